@@ -1,0 +1,130 @@
+# `make` alone lists what there is. To change a default: make demo PORT=8001 VENV=/path/to/venv PYTHON=python3.12
+SHELL := bash
+.SHELLFLAGS := -euo pipefail -c
+.ONESHELL:
+.DEFAULT_GOAL := help
+MAKEFLAGS += --no-print-directory
+
+PYTHON ?= python3
+VENV ?= .venv
+PORT ?= 8000
+BIND ?= 127.0.0.1:$(PORT)
+# Simultaneous requests: processes × threads. Composing a large document fills one process.
+WEB_PROCESSES ?= 2
+WEB_THREADS ?= 4
+TEST_PROCESSES ?= 2
+# The demo has its own database and its own (published) passwords; it must never mix with a real register.
+DEMO_DATA := $(CURDIR)/var/demo
+
+RUN_LIBRARIES := python3-venv libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0
+TEST_TOOLS := chromium poppler-utils qpdf ngspice
+
+PY := $(VENV)/bin/python
+PYTEST := $(PY) -m pytest -n $(TEST_PROCESSES)
+GUNICORN := $(PY) -m gunicorn sites_registry.wsgi --bind $(BIND) --worker-class gthread \
+	--workers $(WEB_PROCESSES) --threads $(WEB_THREADS) --timeout 120 --max-requests 2000 \
+	--max-requests-jitter 200 --no-control-socket
+
+.PHONY: help demo demo-reset develop serve test test-postgres lint bench screenshots \
+	packages run-libraries test-tools postgres port-is-free demo-data
+
+help: ## List what can be made
+	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "  make %-15s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
+
+demo: demo-data ## Try the register with invented buildings on http://127.0.0.1:8000
+	@export REGISTER_DATA_DIR=$(DEMO_DATA) REGISTER_DEBUG=0
+	export REGISTER_PUBLIC_URL="$${REGISTER_PUBLIC_URL:-http://$(BIND)}"
+	REGISTER_SECRET_KEY=$$(.ci/secret_key $(DEMO_DATA)/secret_key)
+	export REGISTER_SECRET_KEY
+	$(PY) manage.py collectstatic --no-input --verbosity 0
+	$(PY) manage.py load_demo --log-ins
+	printf '\nOpen http://$(BIND)/ (Ctrl-C stops the demo; make demo-reset starts it afresh)\n\n'
+	exec $(GUNICORN) --log-level warning
+
+demo-reset: packages port-is-free ## Throw away what was entered in the demo and load it afresh
+	@if [ -n "$${DATABASE_URL:-}" ]; then
+		echo "DATABASE_URL is set: a demo in that database is not thrown away by this command." >&2
+		exit 1
+	fi
+	rm -rf $(DEMO_DATA)
+	$(MAKE) demo-data
+	echo "The demo is as new. Start it: make demo"
+
+develop: demo-data ## Serve the demo from the sources, reloading when they change
+	@export REGISTER_DATA_DIR=$(DEMO_DATA) REGISTER_DEBUG=1
+	$(PY) manage.py load_demo --log-ins
+	exec $(PY) manage.py runserver $(BIND)
+
+serve: packages port-is-free ## Serve a real register; its settings come from the environment (DEVELOPERS.md)
+	@export REGISTER_DEBUG=0 REGISTER_DATA_DIR="$${REGISTER_DATA_DIR:-$(CURDIR)/var}"
+	REGISTER_SECRET_KEY=$${REGISTER_SECRET_KEY:-$$(.ci/secret_key "$$REGISTER_DATA_DIR/secret_key")}
+	export REGISTER_SECRET_KEY
+	$(PY) manage.py migrate --no-input --verbosity 0
+	$(PY) manage.py collectstatic --no-input --verbosity 0
+	echo "The register is served on http://$(BIND)/, its data are in $$REGISTER_DATA_DIR. Ctrl-C stops it."
+	exec $(GUNICORN) --access-logfile -
+
+test: packages test-tools ## Run every test on SQLite, in the browser too
+	@$(PYTEST) tests $(PYTEST_ARGS)
+
+test-postgres: packages postgres ## Run the tests that reach the database on a throw-away PostgreSQL
+	@.ci/with_postgres $(PYTEST) tests --ignore tests/browser --ignore tests/zones/engineering $(PYTEST_ARGS)
+
+lint: packages ## Check format, code, templates, migrations, deployment settings and import directions
+	@data=$$(mktemp -d)
+	trap 'rm -rf "$$data"' EXIT
+	export REGISTER_DATA_DIR="$$data" REGISTER_DEBUG=0 REGISTER_BEHIND_TLS=1
+	export REGISTER_ALLOWED_HOSTS=register.example REGISTER_PUBLIC_URL=https://register.example
+	export REGISTER_CSRF_TRUSTED_ORIGINS=https://register.example
+	REGISTER_SECRET_KEY=$$(.ci/secret_key "$$data/secret_key" 2>/dev/null)
+	export REGISTER_SECRET_KEY
+	set -x
+	bash -n .ci/run && bash -n .ci/secret_key && bash -n .ci/system_packages && bash -n .ci/with_postgres
+	$(VENV)/bin/ruff format --check .
+	$(VENV)/bin/ruff check .
+	$(VENV)/bin/djlint --lint --quiet templates
+	$(PY) manage.py makemigrations --check --dry-run
+	$(PY) manage.py check --deploy --fail-level WARNING
+	$(VENV)/bin/lint-imports
+
+bench: packages ## Measure: pages and documents against a register of realistic size
+	@$(PY) -m pytest tests/benchmarks -s $(PYTEST_ARGS)
+
+screenshots: packages test-tools ## Take pictures of the main pages, for a person to look at
+	@$(PY) tests/browser/screenshots.py
+
+# --- what the above stand on ---
+
+demo-data: packages port-is-free
+	@export REGISTER_DATA_DIR=$(DEMO_DATA) REGISTER_DEBUG=1
+	$(PY) manage.py migrate --no-input --verbosity 0
+	$(PY) manage.py load_demo --if-empty
+
+run-libraries:
+	@.ci/system_packages "To run the register" $(RUN_LIBRARIES)
+
+test-tools:
+	@.ci/system_packages "To test the register" $(TEST_TOOLS)
+
+postgres:
+	@.ci/system_packages "To test on PostgreSQL" postgresql
+
+# A copy of the installed list, not its date: a checkout touches dates, and another branch may pin other versions.
+packages: run-libraries
+	@if ! $(PY) -c '' 2>/dev/null; then
+		$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11))' || {
+			echo "$$($(PYTHON) --version) is too old: the register needs Python 3.11 or later (make PYTHON=python3.12 …)." >&2
+			exit 1
+		}
+		echo "Creating the virtual environment $(VENV)"
+		rm -f $(VENV)/installed_requirements.txt
+		$(PYTHON) -m venv $$([ ! -e $(VENV)/pyvenv.cfg ] || echo --clear) $(VENV)
+	fi
+	if ! cmp -s requirements.txt $(VENV)/installed_requirements.txt; then
+		echo "Installing the Python packages of requirements.txt into $(VENV) (one to three minutes)"
+		$(PY) -m pip install --quiet --disable-pip-version-check --requirement requirements.txt
+		cp requirements.txt $(VENV)/installed_requirements.txt
+	fi
+
+port-is-free:
+	@.ci/port_is_free $(BIND)
