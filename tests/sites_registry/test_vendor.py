@@ -25,11 +25,7 @@ LICENCE_WORDS = {
 
 
 def recorded_files():
-    return [
-        (f"{package['folder']}/{row['file']}", row["sha256"])
-        for package in PACKAGES
-        for row in package["files"]
-    ]
+    return [(f"{package['folder']}/{row['file']}", row["sha256"]) for package in PACKAGES for row in package["files"]]
 
 
 @pytest.mark.parametrize(("path", "recorded"), recorded_files(), ids=[path for path, _ in recorded_files()])
@@ -56,9 +52,7 @@ def test_each_folder_names_the_version_it_holds(package):
 @pytest.mark.parametrize("path", [path for path, _ in recorded_files() if path.endswith((".css", ".js"))])
 def test_each_source_map_that_is_named_is_there(path):
     # Otherwise the static files manifest refuses to be built.
-    for named in re.findall(
-        r"sourceMappingURL=(\S+?)(?:\s*\*/)?$", (VENDOR / path).read_text(), re.MULTILINE
-    ):
+    for named in re.findall(r"sourceMappingURL=(\S+?)(?:\s*\*/)?$", (VENDOR / path).read_text(), re.MULTILINE):
         assert (VENDOR / path).with_name(named).is_file()
 
 

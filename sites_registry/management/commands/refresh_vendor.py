@@ -58,8 +58,7 @@ def wanted_versions(arguments, listing):
         name, _, version = argument.rpartition("@")
         if name not in known or not re.fullmatch(r"[0-9A-Za-z.+-]+", version):
             raise CommandError(
-                f"'{argument}' is not NAME@VERSION of a package in vendor.json, "
-                f"which has {', '.join(sorted(known))}."
+                f"'{argument}' is not NAME@VERSION of a package in vendor.json, which has {', '.join(sorted(known))}."
             )
         wanted[name] = version
     return wanted

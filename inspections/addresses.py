@@ -1,0 +1,9 @@
+"""Addresses of visits, defects, certificates and log books, and of the pages that need all three apps."""
+
+from django.urls import path
+
+from inspections.views import home
+
+urlpatterns = [
+    path("", home.home, name="home"),
+]

@@ -1,0 +1,11 @@
+from inspections.models.certificates import Certificate
+from inspections.models.defects import Defect, Severity
+from inspections.models.log_book import LogEntry
+from inspections.models.protocols import Protocol, ProtocolCheck, VisitKind
+from inspections.models.test_points import Outcome, Result, TestPoint
+from inspections.models.visits import Visit
+
+__all__ = [
+    "Certificate", "Defect", "LogEntry", "Outcome", "Protocol", "ProtocolCheck", "Result", "Severity", "TestPoint",
+    "Visit", "VisitKind",
+]  # fmt: skip

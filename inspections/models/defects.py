@@ -1,0 +1,97 @@
+"""Defects: what a visit found wrong in the building. Closed by a result of a visit, never by a tick."""
+
+from django.db import models
+from django.db.models import Case, IntegerField, Q, Value, When
+from django.urls import reverse
+from django.utils import timezone
+
+from inspections.models.test_points import Result
+from inspections.models.visits import Visit
+from sites_registry.history import kept_history
+from sites_registry.models import Building, Person
+from zones.models import Position
+from zones.models.visibility import BuildingBoundQuerySet
+
+
+class Severity(models.TextChoices):
+    IMPAIRED = "impaired", "impaired"
+    DEGRADED = "degraded", "degraded"
+    MINOR = "minor", "minor"
+    ADVICE = "advice", "advice"
+
+
+SEVERITY_MEANING = {
+    Severity.IMPAIRED: "a zone may not open, or rain or a switch beats smoke, or no standby",
+    Severity.DEGRADED: "opens, with a fault or no reserve left",
+    Severity.MINOR: "no effect now",
+    Severity.ADVICE: "departure from present guidance, not a fault",
+}
+
+
+class DefectQuerySet(BuildingBoundQuerySet):
+    def open(self):
+        return self.filter(closed_at=None)
+
+    def worst_first(self):
+        rank = Case(
+            *[When(severity=severity, then=Value(i)) for i, severity in enumerate(Severity)],
+            output_field=IntegerField(),
+        )
+        return self.alias(rank=rank).order_by("rank", "found_at")
+
+    def with_place(self):
+        return self.select_related("building__client", "position", "found_on")
+
+
+class Defect(models.Model):
+    """Something wrong in the building, from the visit that found it to the result that closed it."""
+
+    building = models.ForeignKey(Building, models.PROTECT, related_name="defects")
+    position = models.ForeignKey(Position, models.PROTECT, null=True, blank=True, related_name="defects")
+    found_on = models.ForeignKey(Visit, models.PROTECT, related_name="defects_found", editable=False)
+    found_by_result = models.OneToOneField(
+        Result, models.PROTECT, null=True, blank=True, related_name="defect", editable=False
+    )
+    severity = models.CharField(max_length=12, choices=Severity)
+    description = models.CharField(max_length=600)
+    interim_measure = models.CharField(
+        "meanwhile", max_length=400, blank=True, help_text="What the building does until it is put right."
+    )
+    told_to = models.CharField("who was told", max_length=200, blank=True)
+    told_at = models.DateTimeField("told at", null=True, blank=True)
+    found_at = models.DateTimeField(default=timezone.now, editable=False)
+    found_by = models.ForeignKey(Person, models.PROTECT, related_name="+", editable=False)
+    closed_at = models.DateTimeField(null=True, blank=True, editable=False)
+    closed_by_result = models.ForeignKey(
+        Result, models.PROTECT, null=True, blank=True, related_name="defects_closed", editable=False
+    )
+    closing_note = models.CharField(max_length=400, blank=True, editable=False)
+    row_version = models.PositiveIntegerField(default=0, editable=False)
+
+    objects = DefectQuerySet.as_manager()
+    history = kept_history()
+
+    class Meta:
+        ordering = ["-found_at", "-pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(closed_at=None, closed_by_result=None)
+                | Q(closed_at__isnull=False, closed_by_result__isnull=False),
+                name="defect_closed_by_a_result",
+                violation_error_message="A defect is closed by the result of a visit.",
+            )
+        ]
+
+    def __str__(self):
+        return f"Defect {self.pk}"
+
+    def get_absolute_url(self):
+        return reverse("defect-detail", args=[self.pk])
+
+    @property
+    def is_open(self):
+        return self.closed_at is None
+
+    @property
+    def severity_meaning(self):
+        return SEVERITY_MEANING[Severity(self.severity)]

@@ -1,0 +1,89 @@
+"""The log book: the building's own dated entries. Entries add; they are never changed."""
+
+from django.db import models
+from django.db.models import F, Q
+from django.urls import reverse
+from django.utils import timezone
+
+from sites_registry.models import Building, Person
+from zones.models import Position, SmokeZone
+from zones.models.visibility import BuildingBoundQuerySet
+
+
+class LogEntryQuerySet(BuildingBoundQuerySet):
+    def open_disablements(self):
+        """Disablements that nobody has restored."""
+        return self.filter(kind=LogEntry.Kind.DISABLEMENT, ended_at=None)
+
+    def past_planned_end(self):
+        return self.open_disablements().filter(planned_end_at__lt=timezone.now())
+
+
+class LogEntry(models.Model):
+    """One row of a building's log book."""
+
+    class Kind(models.TextChoices):
+        WEEKLY_CHECK = "weekly_check", "weekly check"
+        MONTHLY_CHECK = "monthly_check", "monthly check"
+        ALARM = "alarm", "alarm, genuine"
+        FALSE_ALARM = "false_alarm", "false alarm"
+        FAULT = "fault", "fault"
+        DISABLEMENT = "disablement", "disablement"
+        VISIT = "visit", "visit"
+        CHANGE = "change", "change in the building"
+        OTHER = "other", "other"
+
+    class CheckResult(models.TextChoices):
+        IN_ORDER = "in_order", "in order"
+        NOT_IN_ORDER = "not_in_order", "not in order"
+
+    building = models.ForeignKey(Building, models.PROTECT, related_name="log_entries")
+    kind = models.CharField(max_length=16, choices=Kind)
+    happened_at = models.DateTimeField("when")
+    seen_by = models.CharField("who", max_length=120, help_text="Who made the check or saw it happen.")
+    smoke_zone = models.ForeignKey(SmokeZone, models.PROTECT, null=True, blank=True, related_name="log_entries")
+    position = models.ForeignKey(Position, models.PROTECT, null=True, blank=True, related_name="log_entries")
+    what = models.CharField("what happened", max_length=600)
+    check_result = models.CharField("result", max_length=16, choices=CheckResult, blank=True)
+    cause = models.CharField(max_length=200, blank=True)
+    action = models.CharField("what was done", max_length=400, blank=True)
+    planned_end_at = models.DateTimeField("planned end", null=True, blank=True)
+    interim_measure = models.CharField("meanwhile", max_length=400, blank=True)
+    told_to = models.CharField("who was told", max_length=200, blank=True)
+    ended_at = models.DateTimeField("ended at", null=True, blank=True, editable=False)
+    ended_by = models.ForeignKey(Person, models.PROTECT, null=True, blank=True, related_name="+", editable=False)
+    ending_note = models.CharField(max_length=400, blank=True, editable=False)
+    corrects = models.OneToOneField(
+        "self", models.PROTECT, null=True, blank=True, related_name="corrected_by", editable=False
+    )
+    entered_by = models.ForeignKey(Person, models.PROTECT, related_name="log_entries", editable=False)
+    entered_at = models.DateTimeField(default=timezone.now, editable=False)
+
+    objects = LogEntryQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["-happened_at", "-pk"]
+        verbose_name_plural = "log entries"
+        constraints = [
+            models.CheckConstraint(
+                condition=~Q(kind="disablement") | (Q(planned_end_at__isnull=False) & ~Q(interim_measure="")),
+                name="log_entry_disablement_has_end_and_measure",
+                violation_error_message="A disablement needs a planned end and what is done meanwhile.",
+            ),
+            models.CheckConstraint(
+                condition=Q(planned_end_at=None) | Q(planned_end_at__gte=F("happened_at")),
+                name="log_entry_planned_end_after_start",
+                violation_error_message="The planned end is before the start.",
+            ),
+            models.CheckConstraint(
+                condition=Q(ended_at=None) | Q(ended_at__gte=F("happened_at")), name="log_entry_ends_after_start",
+                violation_error_message="It cannot end before it began.",
+            ),
+        ]  # fmt: skip
+        indexes = [models.Index(fields=["building", "-happened_at"], name="log_entry_building_when")]
+
+    def __str__(self):
+        return f"{self.get_kind_display()}, {self.happened_at:%Y-%m-%d}"
+
+    def get_absolute_url(self):
+        return reverse("log-book", args=[self.building.slug])

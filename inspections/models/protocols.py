@@ -1,0 +1,114 @@
+"""Protocols: which checks a kind of device needs, as versioned data."""
+
+from django.db import models
+from django.db.models import F, Q
+from django.urls import reverse
+
+from sites_registry.history import kept_history
+from zones.models import DeviceKind
+from zones.models.visibility import FirmQuerySet
+
+
+class VisitKind(models.TextChoices):
+    COMMISSIONING = "commissioning", "commissioning"
+    INSPECTION = "inspection", "periodic inspection"
+    REMEDIAL = "remedial", "remedial work"
+
+
+class ProtocolQuerySet(FirmQuerySet):
+    def in_force(self):
+        """Published protocols, the newest version first."""
+        return self.filter(state=Protocol.State.PUBLISHED).order_by("kind", "-version")
+
+
+class Protocol(models.Model):
+    """One version of the checks of a kind of visit. Published versions never change; a change is a new version."""
+
+    class State(models.TextChoices):
+        DRAFT = "draft", "draft"
+        PUBLISHED = "published", "published"
+        WITHDRAWN = "withdrawn", "withdrawn"
+
+    kind = models.CharField(max_length=16, choices=VisitKind)
+    version = models.PositiveSmallIntegerField()
+    title = models.CharField(max_length=120)
+    state = models.CharField(max_length=12, choices=State, default=State.DRAFT)
+    basis = models.CharField(max_length=300, blank=True, help_text="Standards with edition, or common practice.")
+    published_on = models.DateField(null=True, blank=True, editable=False)
+    row_version = models.PositiveIntegerField(default=0, editable=False)
+
+    objects = ProtocolQuerySet.as_manager()
+    history = kept_history()
+
+    class Meta:
+        ordering = ["kind", "-version"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["kind", "version"], name="protocol_version_unique_per_kind",
+                violation_error_message="This version exists already.",
+            ),
+            models.UniqueConstraint(
+                fields=["kind"], condition=Q(state="published"), name="protocol_one_published_per_kind",
+                violation_error_message="Withdraw the published version first.",
+            ),
+        ]  # fmt: skip
+
+    def __str__(self):
+        return f"{self.title}, version {self.version}"
+
+    def get_absolute_url(self):
+        return reverse("protocol-detail", args=[self.pk])
+
+
+class ProtocolCheckQuerySet(models.QuerySet):
+    def visible_to(self, user):
+        return self.filter(protocol__in=Protocol.objects.visible_to(user))
+
+
+class ProtocolCheck(models.Model):
+    """One check that a protocol asks of every position of a kind."""
+
+    protocol = models.ForeignKey(Protocol, models.PROTECT, related_name="checks")
+    device_kind = models.CharField("kind of device", max_length=24, choices=DeviceKind)
+    code = models.SlugField(max_length=40, help_text="Stays the same over versions: readings are compared by it.")
+    order = models.PositiveSmallIntegerField(default=0)
+    title = models.CharField(max_length=120)
+    instruction = models.CharField("what to do", max_length=400, blank=True)
+    expected = models.CharField(max_length=300)
+    caution = models.CharField(max_length=300, blank=True)
+    quantity = models.CharField("reading", max_length=60, blank=True, help_text="Empty: no reading is taken.")
+    unit = models.CharField(max_length=12, blank=True)
+    lower_limit = models.DecimalField(max_digits=12, decimal_places=3, null=True, blank=True)
+    upper_limit = models.DecimalField(max_digits=12, decimal_places=3, null=True, blank=True)
+    limit_source = models.CharField("source of the limits", max_length=200, blank=True)
+    is_reading_required = models.BooleanField("no result without a reading", default=False)
+    row_version = models.PositiveIntegerField(default=0, editable=False)
+
+    objects = ProtocolCheckQuerySet.as_manager()
+    history = kept_history()
+
+    class Meta:
+        ordering = ["device_kind", "order", "pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["protocol", "device_kind", "code"], name="protocol_check_code_unique_per_kind",
+                violation_error_message="This kind of device has a check of this code already.",
+            ),
+            models.CheckConstraint(
+                condition=Q(lower_limit=None) | Q(upper_limit=None) | Q(upper_limit__gte=F("lower_limit")),
+                name="protocol_check_limits_in_order",
+                violation_error_message="The upper limit is below the lower limit.",
+            ),
+            models.CheckConstraint(
+                condition=~Q(quantity="")
+                | Q(lower_limit=None, upper_limit=None, unit="", is_reading_required=False),
+                name="protocol_check_limits_need_a_reading",
+                violation_error_message="Limits and a unit need the name of the reading.",
+            ),
+        ]  # fmt: skip
+
+    def __str__(self):
+        return self.title
+
+    def get_absolute_url(self):
+        return self.protocol.get_absolute_url()

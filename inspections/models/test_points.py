@@ -1,0 +1,155 @@
+"""Test points and results: what was to be checked at a position on a visit, and what was found."""
+
+import uuid
+
+from django.db import models
+from django.db.models import F, OuterRef, Q, Subquery
+from django.utils import timezone
+
+from inspections.models.protocols import ProtocolCheck
+from inspections.models.visits import Visit
+from sites_registry.models import Person
+from zones.models import Position
+from zones.models.visibility import BuildingBoundQuerySet
+
+
+class Outcome(models.TextChoices):
+    PASS = "pass", "pass"
+    REMARK = "remark", "pass with remark"
+    FAIL = "fail", "fail"
+    NOT_ACCESSIBLE = "not_accessible", "not accessible"
+    NOT_APPLICABLE = "not_applicable", "not applicable"
+
+
+TESTED = (Outcome.PASS, Outcome.REMARK, Outcome.FAIL)
+
+
+class TestPointQuerySet(BuildingBoundQuerySet):
+    building_path = "visit__building"
+
+    def with_result(self):
+        """Test points with the latest result's `outcome`, `reading`, `remark`, `reason`, `result_id` as columns."""
+        return self.annotate(
+            outcome=F("latest_result__outcome"), reading=F("latest_result__reading"),
+            remark=F("latest_result__remark"), reason=F("latest_result__reason"),
+        )  # fmt: skip
+
+    def with_reading_before(self):
+        """Test points with `reading_before` and `reading_before_on`: the same check, same position, earlier visit."""
+        earlier = (
+            Result.objects.filter(
+                test_point__position=OuterRef("position"), test_point__code=OuterRef("code"), reading__isnull=False,
+                test_point__visit__started_at__lt=OuterRef("visit__started_at"),
+                latest_of__isnull=False,
+            )
+            .order_by("-test_point__visit__started_at")
+        )  # fmt: skip
+        return self.annotate(
+            reading_before=Subquery(earlier.values("reading")[:1]),
+            reading_before_on=Subquery(earlier.values("test_point__visit__started_at__date")[:1]),
+        )
+
+    def without_outcome(self):
+        return self.filter(latest_result=None)
+
+    def in_walking_order(self):
+        return self.order_by("position__walking_order", "position__tag_key", "order", "pk")
+
+
+class TestPoint(models.Model):
+    """One check on one position on one visit, with the limits and their source as they stood then."""
+
+    __test__ = False  # pytest: not a test class
+
+    visit = models.ForeignKey(Visit, models.PROTECT, related_name="test_points")
+    position = models.ForeignKey(Position, models.PROTECT, related_name="test_points")
+    check_of = models.ForeignKey(ProtocolCheck, models.PROTECT, null=True, related_name="test_points")
+    code = models.SlugField(max_length=40)
+    order = models.PositiveSmallIntegerField(default=0)
+    title = models.CharField(max_length=120)
+    instruction = models.CharField(max_length=400, blank=True)
+    expected = models.CharField(max_length=300)
+    caution = models.CharField(max_length=300, blank=True)
+    quantity = models.CharField(max_length=60, blank=True)
+    unit = models.CharField(max_length=12, blank=True)
+    lower_limit = models.DecimalField(max_digits=12, decimal_places=3, null=True, blank=True)
+    upper_limit = models.DecimalField(max_digits=12, decimal_places=3, null=True, blank=True)
+    limit_source = models.CharField(max_length=200, blank=True)
+    is_reading_required = models.BooleanField(default=False)
+    latest_result = models.OneToOneField(
+        "inspections.Result", models.PROTECT, null=True, blank=True, related_name="latest_of"
+    )
+
+    objects = TestPointQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["visit", "position", "order", "pk"]
+        constraints = [
+            models.UniqueConstraint(fields=["visit", "position", "code"], name="test_point_once_per_visit_and_position")
+        ]
+        indexes = [models.Index(fields=["position", "code"], name="test_point_position_code")]
+
+    def __str__(self):
+        return f"{self.position}: {self.title}"
+
+    def is_within_limits(self, reading):
+        """Whether a reading meets the limits; None when there are none."""
+        if self.lower_limit is None and self.upper_limit is None:
+            return None
+        return (self.lower_limit is None or reading >= self.lower_limit) and (
+            self.upper_limit is None or reading <= self.upper_limit
+        )
+
+    @property
+    def limits_text(self):
+        """Limits in words: "27.0 to 27.6 V", "60 s or less"; empty when there are none."""
+        lower, upper = (limit and limit.normalize() for limit in (self.lower_limit, self.upper_limit))
+        if lower is not None and upper is not None:
+            return f"{lower:f} to {upper:f} {self.unit}"
+        if upper is not None:
+            return f"{upper:f} {self.unit} or less"
+        if lower is not None:
+            return f"{lower:f} {self.unit} or more"
+        return ""
+
+
+class ResultQuerySet(BuildingBoundQuerySet):
+    building_path = "test_point__visit__building"
+
+
+class Result(models.Model):
+    """What was found at a test point. Never changed: a correction is a further result, with its reason."""
+
+    test_point = models.ForeignKey(TestPoint, models.PROTECT, related_name="results")
+    client_uuid = models.UUIDField(
+        default=uuid.uuid4,
+        unique=True,
+        help_text="Given by the phone: the same answer sent twice is taken once.",
+    )
+    outcome = models.CharField(max_length=16, choices=Outcome)
+    reading = models.DecimalField(max_digits=12, decimal_places=3, null=True, blank=True)
+    remark = models.CharField(max_length=400, blank=True)
+    reason = models.CharField(max_length=400, blank=True, help_text="Why not accessible, or not applicable.")
+    correction_reason = models.CharField(max_length=200, blank=True)
+    recorded_by = models.ForeignKey(Person, models.PROTECT, related_name="results")
+    seen_at = models.DateTimeField(help_text="By the clock of the device.")
+    received_at = models.DateTimeField(default=timezone.now, editable=False)
+
+    objects = ResultQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["test_point", "seen_at", "pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=~Q(outcome__in=["not_accessible", "not_applicable"]) | ~Q(reason=""),
+                name="result_not_done_has_a_reason",
+                violation_error_message="Say why it was not accessible or not applicable.",
+            ),
+            models.CheckConstraint(
+                condition=~Q(outcome="remark") | ~Q(remark=""), name="result_remark_has_a_text",
+                violation_error_message="Write the remark.",
+            ),
+        ]  # fmt: skip
+
+    def __str__(self):
+        return f"{self.test_point}: {self.get_outcome_display()}"

@@ -1,0 +1,83 @@
+"""Visits: one attendance at a building."""
+
+from django.core.exceptions import ValidationError
+from django.db import models
+from django.db.models import Q
+from django.urls import reverse
+
+from inspections.models.protocols import Protocol, VisitKind
+from sites_registry.history import kept_history
+from sites_registry.models import Building, Job, Person
+from zones.models.visibility import BuildingBoundQuerySet
+
+
+class VisitQuerySet(BuildingBoundQuerySet):
+    def assigned_to(self, person):
+        return self.filter(engineer=person)
+
+    def unfinished(self):
+        return self.filter(state__in=[Visit.State.PLANNED, Visit.State.UNDER_WAY])
+
+    def finished(self):
+        return self.filter(state=Visit.State.FINISHED)
+
+    def with_building(self):
+        return self.select_related("building__client", "engineer", "job")
+
+
+class Visit(models.Model):
+    """One attendance: commissioning, periodic inspection, remedial work."""
+
+    class State(models.TextChoices):
+        PLANNED = "planned", "planned"
+        UNDER_WAY = "under_way", "under way"
+        FINISHED = "finished", "finished"
+        CALLED_OFF = "called_off", "called off"
+
+    building = models.ForeignKey(Building, models.PROTECT, related_name="visits")
+    job = models.ForeignKey(Job, models.PROTECT, related_name="visits")
+    kind = models.CharField(max_length=16, choices=VisitKind)
+    state = models.CharField(max_length=12, choices=State, default=State.PLANNED, editable=False)
+    planned_on = models.DateField()
+    engineer = models.ForeignKey(
+        Person,
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="visits",
+        limit_choices_to={"role": "engineer"},
+    )
+    protocol = models.ForeignKey(Protocol, models.PROTECT, null=True, blank=True, related_name="visits", editable=False)
+    started_at = models.DateTimeField(null=True, blank=True, editable=False)
+    finished_at = models.DateTimeField(null=True, blank=True, editable=False)
+    witness = models.CharField(max_length=120, blank=True)
+    instruments = models.TextField(max_length=1000, blank=True, help_text="Serial and calibration due of each.")
+    notes = models.TextField(max_length=4000, blank=True)
+    row_version = models.PositiveIntegerField(default=0, editable=False)
+
+    objects = VisitQuerySet.as_manager()
+    history = kept_history()
+
+    class Meta:
+        ordering = ["-planned_on", "-pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=~Q(state="finished") | Q(finished_at__isnull=False),
+                name="visit_finished_has_a_time",
+            )
+        ]
+        indexes = [models.Index(fields=["state", "planned_on"], name="visit_state_planned")]
+
+    def __str__(self):
+        return f"Visit {self.pk}"
+
+    def get_absolute_url(self):
+        return reverse("visit-detail", args=[self.pk])
+
+    def clean(self):
+        if self.job_id and self.building_id and self.job.building_id != self.building_id:
+            raise ValidationError({"job": f"Job {self.job} is for another building. Choose a job of this building."})
+
+    @property
+    def is_open_for_results(self):
+        return self.state == self.State.UNDER_WAY

@@ -1,0 +1,9 @@
+from django.apps import AppConfig
+
+
+class SitesRegistryConfig(AppConfig):
+    name = "sites_registry"
+    verbose_name = "Sites registry"
+
+    def ready(self):
+        from sites_registry import sqlite  # noqa: F401  (registers the write-ahead log)

@@ -1,0 +1,127 @@
+"""What every form of the register does: tidy texts, and tell the second of two people that a record changed."""
+
+from django import forms
+from django.core.validators import ProhibitNullCharactersValidator
+from django.db import transaction
+
+
+class DateInput(forms.DateInput):
+    """The browser's own date field; dates are ISO 8601 in data."""
+
+    input_type = "date"
+
+    def __init__(self, attrs=None):
+        super().__init__(attrs, format="%Y-%m-%d")
+
+
+class DateTimeInput(forms.DateTimeInput):
+    input_type = "datetime-local"
+
+    def __init__(self, attrs=None):
+        super().__init__(attrs, format="%Y-%m-%dT%H:%M")
+
+
+def _dress(field):
+    """Give a field the widgets and limits that all forms share."""
+    if isinstance(field, forms.DateField) and not isinstance(field.widget, DateInput):
+        field.widget = DateInput()
+    if isinstance(field, forms.DateTimeField) and not isinstance(field.widget, DateTimeInput):
+        field.widget = DateTimeInput()
+        field.input_formats = ["%Y-%m-%dT%H:%M", "%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M:%S"]
+    if isinstance(field.widget, forms.Textarea):
+        field.widget.attrs["rows"] = 3
+    if isinstance(field, forms.DecimalField | forms.IntegerField | forms.FloatField):
+        field.widget.attrs.setdefault("inputmode", "decimal" if isinstance(field, forms.DecimalField) else "numeric")
+
+
+class RegisterForm(forms.Form):
+    """A form that does not edit one record."""
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        for field in self.fields.values():
+            _dress(field)
+
+
+class RegisterModelForm(forms.ModelForm):
+    """A form over one record; `seen_version` is the version of the record that the page showed.
+
+    When the stored version is another, the form is not valid: `stale_fields` lists stored and typed values,
+    and the hidden version is brought up to date, so that saving again is a deliberate act.
+    """
+
+    seen_version = forms.IntegerField(required=False, widget=forms.HiddenInput)
+    stale_fields = ()
+    stale_by = None
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        for field in self.fields.values():
+            _dress(field)
+        if self.instance.pk and hasattr(self.instance, "row_version"):
+            self.initial["seen_version"] = self.instance.row_version
+        else:
+            del self.fields["seen_version"]
+
+    def clean(self):
+        cleaned = super().clean()
+        if "seen_version" in self.fields and cleaned.get("seen_version") != self.stored.row_version:
+            self._tell_stale()
+        return cleaned
+
+    @property
+    def stored(self):
+        """The record as it stands in the database now; `self.instance` takes the typed values while cleaning."""
+        if not hasattr(self, "_stored"):
+            self._stored = type(self.instance)._default_manager.get(pk=self.instance.pk)
+        return self._stored
+
+    def _tell_stale(self):
+        rows = []
+        for name in self.fields:
+            if name == "seen_version":
+                continue
+            stored = self[name].field.prepare_value(forms.models.model_to_dict(self.stored, [name]).get(name))
+            yours = self.cleaned_data.get(name, self[name].value())
+            if _plain(stored) != _plain(self[name].field.prepare_value(yours)):
+                rows.append(
+                    {
+                        "label": self[name].label,
+                        "stored": _shown(self.stored, name),
+                        "yours": _shown_value(yours),
+                    }
+                )
+        self.stale_fields = rows
+        newest = self.stored.history.select_related("history_user").first() if hasattr(self.stored, "history") else None
+        self.stale_by = newest and newest.history_user
+        self.data = self.data.copy()
+        self.data[self.add_prefix("seen_version")] = self.stored.row_version
+        self.add_error(None, "This record was changed after you opened it. Compare below and save again.")
+
+    @transaction.atomic
+    def save(self, commit=True):
+        """Save, counting the version up. Call inside `transaction.atomic` with the row read for update."""
+        if "seen_version" in self.fields:
+            self.instance.row_version = self.stored.row_version + 1
+        return super().save(commit)
+
+
+def _plain(value):
+    if value in (None, ""):
+        return ""
+    if isinstance(value, list | tuple):
+        return sorted(str(getattr(item, "pk", item)) for item in value)
+    return f"{value.normalize():f}" if hasattr(value, "normalize") else str(getattr(value, "pk", value))
+
+
+def _shown(record, name):
+    display = getattr(record, f"get_{name}_display", None)
+    value = display() if display else getattr(record, name)
+    return ", ".join(map(str, value.all())) if hasattr(value, "all") else value
+
+
+def _shown_value(value):
+    return ", ".join(map(str, value)) if isinstance(value, list | tuple) or hasattr(value, "model") else value
+
+
+no_null_characters = ProhibitNullCharactersValidator(message="Take out the invisible null character.")

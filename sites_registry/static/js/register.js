@@ -1,0 +1,36 @@
+// Small touches for every page; everything works without them.
+
+// The row is the link: a click anywhere in a row follows its first link.
+document.addEventListener("click", (event) => {
+  const row = event.target.closest("tr[data-href]");
+  if (!row || event.target.closest("a, button, input, label, select, summary") || getSelection().toString()) return;
+  if (event.ctrlKey || event.metaKey) window.open(row.dataset.href, "_blank");
+  else window.location = row.dataset.href;
+});
+
+// A form is sent once: a second click finds the button at rest. Coming back by the back button wakes it again.
+document.addEventListener("submit", (event) => {
+  const form = event.target;
+  if (form.method !== "post" || event.defaultPrevented) return;
+  if (form.dataset.confirm && !window.confirm(form.dataset.confirm)) return event.preventDefault();
+  if (form.dataset.sent) return event.preventDefault();
+  form.dataset.sent = "1";
+});
+window.addEventListener("pageshow", () => {
+  for (const form of document.querySelectorAll("form[data-sent]")) delete form.dataset.sent;
+});
+
+// An open menu closes on a click elsewhere and on Escape.
+document.addEventListener("click", (event) => {
+  for (const menu of document.querySelectorAll("details.menu[open], details.who[open]"))
+    if (!menu.contains(event.target)) menu.open = false;
+});
+document.addEventListener("keydown", (event) => {
+  if (event.key === "Escape") for (const menu of document.querySelectorAll("details.menu[open], details.who[open]")) menu.open = false;
+});
+
+// A filter that says data-auto sends itself when changed.
+document.addEventListener("change", (event) => {
+  const form = event.target.closest("form[data-auto]");
+  if (form && event.target.matches("select, input[type=checkbox], input[type=radio]")) form.requestSubmit();
+});

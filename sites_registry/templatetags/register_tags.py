@@ -1,0 +1,98 @@
+"""Small template helpers: no queries, no logic beyond formatting."""
+
+import uuid
+
+from django import template
+from django.urls import NoReverseMatch, reverse
+from django.utils.html import format_html
+
+register = template.Library()
+
+# One table for every state in the register: word → (glyph, tone). State is never colour alone.
+GLYPHS = {
+    "good": "●", "attention": "▲", "alarm": "■", "quiet": "○", "unknown": "?",
+}  # fmt: skip
+TONE_OF = {
+    # visits
+    "planned": "quiet", "under_way": "attention", "finished": "good", "called_off": "quiet",
+    # certificates
+    "in_force": "good", "superseded": "quiet", "revoked": "alarm", "limited": "attention",
+    # outcomes
+    "pass": "good", "remark": "attention", "fail": "alarm", "not_accessible": "attention", "not_applicable": "quiet",
+    "untested": "unknown",
+    # severities
+    "impaired": "alarm", "degraded": "attention", "minor": "quiet", "advice": "quiet",
+    # due
+    "overdue": "alarm", "due_soon": "attention", "in_date": "good", "never": "unknown",
+    # open things
+    "open": "attention", "closed": "good", "draft": "quiet", "published": "good", "withdrawn": "quiet",
+    "in_order": "good", "not_in_order": "alarm", "missing": "attention", "fitted": "good", "expired": "quiet",
+    "known": "good", "unknown": "unknown", "retired": "quiet", "active": "good", "inactive": "quiet",
+}  # fmt: skip
+
+NAV_BY_ROLE = {
+    "office": (
+        ("Home", "home"), ("Buildings", "building-list"), ("Jobs", "job-list"), ("Visits", "visit-list"),
+        ("Defects", "defect-list"), ("Certificates", "certificate-list"), ("Units", "unit-list"),
+        ("Models", "product-model-list"), ("Clients", "client-list"), ("People", "person-list"),
+    ),
+    "engineer": (
+        ("My visits", "home"), ("Buildings", "building-list"), ("Visits", "visit-list"), ("Defects", "defect-list"),
+        ("Certificates", "certificate-list"), ("Units", "unit-list"), ("Models", "product-model-list"),
+    ),
+    "manager": (
+        ("Home", "home"), ("Buildings", "building-list"), ("Defects", "defect-list"),
+        ("Certificates", "certificate-list"),
+    ),
+}  # fmt: skip
+
+
+@register.inclusion_tag("components/state.html")
+def state(key, word=None):
+    """A state as glyph + word + tone. `key` is the stored value; `word` what is shown (default: the value in words)."""
+    key = str(key or "unknown")
+    tone = TONE_OF.get(key, "unknown")
+    return {"tone": tone, "glyph": GLYPHS[tone], "word": word or key.replace("_", " ")}
+
+
+@register.filter
+def plain_number(value):
+    """A quantity without trailing zeros, in plain digits: 24.00 → 24; None → an en dash."""
+    if value in (None, ""):
+        return "–"
+    text = f"{value:f}" if hasattr(value, "normalize") else str(value)
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+@register.simple_tag
+def submission_key():
+    """A key for a form that makes something new: sent twice, it is taken once."""
+    return format_html('<input type="hidden" name="submission_key" value="{}">', uuid.uuid4())
+
+
+@register.simple_tag(takes_context=True)
+def query_with(context, **changes):
+    """The present query string with some parameters changed; None drops one."""
+    query = context["request"].GET.copy()
+    for name, value in changes.items():
+        if value is None:
+            query.pop(name, None)
+        else:
+            query[name] = value
+    return "?" + query.urlencode()
+
+
+@register.simple_tag(takes_context=True)
+def main_nav(context):
+    """Links of the main menu for this person's role, with the present one marked."""
+    request = context["request"]
+    words = NAV_BY_ROLE.get(request.user.role, ())
+    links = []
+    for word, name in words:
+        try:
+            links.append({"word": word, "url": reverse(name)})
+        except NoReverseMatch:  # lead: goes when every list page has landed
+            continue
+    for link in links:
+        link["is_here"] = request.path == link["url"] if link["url"] == "/" else request.path.startswith(link["url"])
+    return links

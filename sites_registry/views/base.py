@@ -1,0 +1,113 @@
+"""Bases of the views that make and change one record: who, which, form, service, answer."""
+
+import uuid
+
+from django.contrib import messages
+from django.db import IntegrityError, transaction
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views import View
+
+from sites_registry.access import Role, RoleMixin
+from sites_registry.services.submissions import led_to, remember, submission_key_of
+
+
+class FormPage(RoleMixin, View):
+    """A page with one form. Subclasses give `form_class`, `heading`, `verb`; hooks in the order of a request."""
+
+    roles = (Role.OFFICE,)
+    form_class = None
+    template_name = "components/form_page.html"
+    heading = ""
+    verb = "Save"
+    saved_message = ""
+    list_url = None
+    list_word = None
+
+    def get_record(self):
+        """The record to change, locked for this transaction when posting; None to make a new one."""
+        return None
+
+    def form_arguments(self):
+        """Further keyword arguments of the form."""
+        return {}
+
+    def get_trail(self, record):
+        return []
+
+    def get_heading(self, record):
+        return self.heading
+
+    def get_back_url(self, record):
+        return record.get_absolute_url() if record and record.pk else None
+
+    def perform(self, form):
+        """Save through the form or a service; returns the record."""
+        return form.save()
+
+    def success_url(self, record):
+        return record.get_absolute_url()
+
+    def get(self, request, *args, **kwargs):
+        self.record = self.get_record()
+        return self.show(self.make_form())
+
+    def post(self, request, *args, **kwargs):
+        key = submission_key_of(request)
+        if url := led_to(key=key, person=request.user):
+            return redirect(url)
+        try:
+            with transaction.atomic():
+                self.record = self.get_record()
+                form = self.make_form(data=request.POST, files=request.FILES)
+                if not form.is_valid():
+                    return self.show(form, status=422)
+                record = self.perform(form)
+                if form.errors:  # a service may refuse with a sentence
+                    transaction.set_rollback(True)
+                    return self.show(form, status=422)
+                url = self.success_url(record)
+                if self.makes_new:
+                    remember(key=key, person=request.user, led_to=url)
+        except IntegrityError:
+            if url := led_to(key=key, person=request.user):  # the same form, sent twice at the same moment
+                return redirect(url)
+            form.add_error(
+                None,
+                "Somebody saved the same thing at the same moment. Check what is stored, then try again.",
+            )
+            return self.show(form, status=422)
+        if self.saved_message:
+            messages.success(request, self.saved_message.format(record=record))
+        return redirect(url)
+
+    @property
+    def makes_new(self):
+        return self.record is None or self.record.pk is None
+
+    def make_form(self, **bound):
+        arguments = dict(self.form_arguments())
+        if self.record is not None:
+            arguments["instance"] = self.record
+        return self.form_class(**arguments, **bound)
+
+    def get_context(self, form):
+        return {
+            "form": form, "heading": self.get_heading(self.record), "verb": self.verb, "makes_new": self.makes_new,
+            "submission_key": self.request.POST.get("submission_key") or uuid.uuid4(),
+            "trail": self.get_trail(self.record), "back_url": self.get_back_url(self.record), "record": self.record,
+            "list_url": self.list_url, "list_word": self.list_word,
+        }  # fmt: skip
+
+    def show(self, form, status=200):
+        return render(self.request, self.template_name, self.get_context(form), status=status)
+
+
+def for_change(queryset, request, **lookup):
+    """The visible record of this address, or 404; locked while the request posts, so that edits do not cross."""
+    queryset = queryset.visible_to(request.user)
+    if request.method == "POST":
+        # `of=self`: PostgreSQL cannot lock the empty side of an outer join.
+        model = queryset.model
+        record = get_object_or_404(queryset, **lookup)
+        return model._default_manager.select_for_update(of=("self",)).get(pk=record.pk)
+    return get_object_or_404(queryset, **lookup)

@@ -1,0 +1,7 @@
+"""Who opens what: visits, defects, certificates, log books, overviews. See table_sites_registry.py."""
+
+EXPECTED = {
+    "home": ("log in", "open", "open", "open", "open"),
+}
+
+ARGUMENTS = {}

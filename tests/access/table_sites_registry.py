@@ -1,0 +1,13 @@
+"""Who opens what: people, clients, buildings, jobs.
+
+Each row: anonymous, stranger (manager of another building), manager, engineer, office. Words as in test_urls.py.
+ARGUMENTS: the arguments of the address, for a record of Ropewalk Hall.
+"""
+
+EXPECTED = {
+    "log-in": ("open", "elsewhere", "elsewhere", "elsewhere", "elsewhere"),
+    "log-out": ("log in", "elsewhere", "elsewhere", "elsewhere", "elsewhere"),
+    "password-change": ("log in", "open", "open", "open", "open"),
+}
+
+ARGUMENTS = {}

@@ -1,0 +1,162 @@
+"""Builders of valid records; each argument may be overridden. Everything lives in an invented town."""
+
+import itertools
+from datetime import date, timedelta
+
+from django.utils import timezone
+
+from inspections.models import Defect, Protocol, ProtocolCheck, Result, Severity, TestPoint, Visit, VisitKind
+from sites_registry.access import Role
+from sites_registry.models import Building, Client, Job, Person
+from zones.models import (
+    ActuatorCircuit,
+    ControlPanel,
+    DetectionLine,
+    DeviceKind,
+    Fitting,
+    Maker,
+    Position,
+    ProductModel,
+    SmokeZone,
+    Unit,
+)
+
+_count = itertools.count(1)
+PASSWORD = "ropes-and-tar-1907"
+
+
+def _save(record):
+    record.full_clean()
+    record.save()
+    return record
+
+
+def make_person(role=Role.OFFICE, **fields):
+    number = next(_count)
+    fields = {"email": f"person{number}@tarn.example", "full_name": f"Person {number}", **fields}
+    return Person.objects.create_user(password=fields.pop("password", PASSWORD), role=role, **fields)
+
+
+def make_client(**fields):
+    return _save(Client(**{"name": f"Client {next(_count)}", **fields}))
+
+
+def make_building(client=None, **fields):
+    number = next(_count)
+    managers = fields.pop("managers", [])
+    fields = {"name": f"Building {number}", "slug": f"building-{number}", **fields}
+    building = _save(Building(client=client or make_client(), **fields))
+    building.managers.set(managers)
+    return building
+
+
+def make_job(building=None, **fields):
+    fields = {
+        "number": f"J-2026-{next(_count):03}",
+        "kind": Job.Kind.SERVICE,
+        "scope": "Yearly service.",
+        **fields,
+    }
+    return _save(Job(building=building or make_building(), **fields))
+
+
+def make_product_model(kind=DeviceKind.SMOKE_DETECTOR, maker=None, **fields):
+    maker = maker or Maker.objects.get_or_create(name="Tarn Works")[0]
+    return _save(ProductModel(maker=maker, kind=kind, **{"name": f"Model {next(_count)}", **fields}))
+
+
+def make_position(building=None, kind=DeviceKind.SMOKE_DETECTOR, **fields):
+    number = next(_count)
+    fields = {"tag": f"X-{number:02}", "walking_order": number, **fields}
+    return _save(Position(building=building or make_building(), kind=kind, **fields))
+
+
+def make_panel(building=None, tag=None, **fields):
+    building = building or make_building()
+    position = make_position(building, DeviceKind.CONTROL_PANEL, tag=tag or f"P{next(_count)}")
+    return _save(ControlPanel(building=building, position=position, **fields))
+
+
+def make_zone(building=None, panel=None, **fields):
+    fields = {"number": next(_count), "name": "Stair", **fields}
+    return _save(SmokeZone(building=building or (panel and panel.building) or make_building(), panel=panel, **fields))
+
+
+def make_circuit(panel=None, **fields):
+    return _save(ActuatorCircuit(panel=panel or make_panel(), **{"number": next(_count), **fields}))
+
+
+def make_line(panel=None, **fields):
+    return _save(DetectionLine(panel=panel or make_panel(), **{"number": next(_count), **fields}))
+
+
+def make_unit(product_model=None, **fields):
+    fields = {"serial": f"S-{next(_count):05}", **fields}
+    return _save(Unit(product_model=product_model or make_product_model(), **fields))
+
+
+def fit(position, unit=None, fitted_on=date(2025, 3, 3), **fields):
+    unit = unit or make_unit(make_product_model(kind=position.kind))
+    return _save(Fitting(position=position, unit=unit, fitted_on=fitted_on, **fields))
+
+
+def make_protocol(kind=VisitKind.INSPECTION, **fields):
+    """A published protocol with a reading for the panel and a function check for detectors and call points."""
+    protocol = Protocol.objects.filter(kind=kind, state="published").first()
+    if protocol:
+        return protocol
+    fields = {
+        "version": 1,
+        "title": "Checks for tests",
+        "state": "published",
+        "published_on": date(2024, 1, 1),
+        **fields,
+    }
+    protocol = _save(Protocol(kind=kind, **fields))
+    _save(ProtocolCheck(
+        protocol=protocol, device_kind=DeviceKind.CONTROL_PANEL, code="charger-voltage", order=1,
+        title="Charger voltage", expected="Float voltage within limits", quantity="float voltage", unit="V",
+        lower_limit="27.0", upper_limit="27.6", limit_source="common practice", is_reading_required=True,
+    ))  # fmt: skip
+    for kind_of_device in (DeviceKind.SMOKE_DETECTOR, DeviceKind.MANUAL_CALL_POINT):
+        _save(ProtocolCheck(
+            protocol=protocol, device_kind=kind_of_device, code="function", order=1, title="Function",
+            expected="Zone opens",
+        ))  # fmt: skip
+    return protocol
+
+
+def make_visit(building=None, **fields):
+    building = building or make_building()
+    fields = {"kind": VisitKind.INSPECTION, "planned_on": date(2026, 3, 2), **fields}
+    fields.setdefault("job", None)
+    fields["job"] = fields["job"] or make_job(building)
+    return _save(Visit(building=building, **fields))
+
+
+def make_test_point(visit=None, position=None, **fields):
+    visit = visit or make_visit(state=Visit.State.UNDER_WAY, started_at=timezone.now())
+    position = position or make_position(visit.building)
+    fields = {"code": "function", "title": "Function", "expected": "Zone opens", **fields}
+    return _save(TestPoint(visit=visit, position=position, **fields))
+
+
+def make_result(test_point=None, recorded_by=None, **fields):
+    test_point = test_point or make_test_point()
+    fields = {"outcome": "pass", "seen_at": timezone.now(), **fields}
+    result = _save(Result(test_point=test_point, recorded_by=recorded_by or make_person(Role.ENGINEER), **fields))
+    test_point.latest_result = result
+    test_point.save(update_fields=["latest_result"])
+    return result
+
+
+def make_defect(building=None, visit=None, **fields):
+    building = building or (visit and visit.building) or make_building()
+    visit = visit or make_visit(building)
+    fields = {"severity": Severity.MINOR, "description": "Lamp broken.", **fields}
+    fields.setdefault("found_by", make_person(Role.ENGINEER))
+    return _save(Defect(building=building, found_on=visit, **fields))
+
+
+def days_ago(days):
+    return timezone.now() - timedelta(days=days)

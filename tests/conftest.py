@@ -1,0 +1,66 @@
+"""The invented town of Tarn and its people, shared by all tests."""
+
+from types import SimpleNamespace
+
+import pytest
+
+from sites_registry.access import Role
+from tests import builders
+
+PEOPLE = ("anonymous", "stranger", "manager", "engineer", "office")
+
+
+@pytest.fixture(autouse=True)
+def files_in_a_folder_of_their_own(settings, tmp_path):
+    """No test writes into the register's data folder; static files need no collecting."""
+    settings.MEDIA_ROOT = tmp_path / "files"
+    settings.STORAGES = {
+        **settings.STORAGES,
+        "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
+    }
+    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+
+
+@pytest.fixture
+def town(db):
+    """Ropewalk Hall (managed by `manager`) and Mill House (managed by `stranger`), with one of everything.
+
+    `people` by name; `hall` and `mill` are buildings; `panel`, `zone`, `detector`, `call_point`, `unit`, `visit` …
+    belong to the hall.
+    """
+    people = {
+        "office": builders.make_person(Role.OFFICE, email="office@tarn.example", full_name="Orla Finch"),
+        "engineer": builders.make_person(Role.ENGINEER, email="engineer@tarn.example", full_name="Edwin Marsh"),
+        "manager": builders.make_person(Role.MANAGER, email="manager@tarn.example", full_name="Mara Hollin"),
+        "stranger": builders.make_person(Role.MANAGER, email="stranger@tarn.example", full_name="Silas Wray"),
+    }
+    quay_housing = builders.make_client(name="Quay Housing")
+    mill_trust = builders.make_client(name="Mill Trust")
+    hall = builders.make_building(
+        quay_housing, name="Ropewalk Hall", slug="ropewalk-hall", managers=[people["manager"]]
+    )
+    mill = builders.make_building(mill_trust, name="Mill House", slug="mill-house", managers=[people["stranger"]])
+    panel = builders.make_panel(hall, tag="P1")
+    zone = builders.make_zone(hall, panel=panel, number=1, name="Main stair")
+    detector = builders.make_position(hall, "smoke_detector", tag="SD1", smoke_zone=zone, panel=panel, storey="1")
+    call_point = builders.make_position(hall, "manual_call_point", tag="CP1", smoke_zone=zone, panel=panel)
+    fitting = builders.fit(detector, builders.make_unit(serial="AK-0001"))
+    protocol = builders.make_protocol()
+    job = builders.make_job(hall)
+    visit = builders.make_visit(hall, job=job, engineer=people["engineer"])
+    return SimpleNamespace(
+        people=people, quay_housing=quay_housing, mill_trust=mill_trust, hall=hall, mill=mill, panel=panel, zone=zone,
+        detector=detector, call_point=call_point, unit=fitting.unit, fitting=fitting, protocol=protocol, job=job,
+        visit=visit,
+    )  # fmt: skip
+
+
+@pytest.fixture
+def as_(client, town):
+    """`as_("office")`: a test client logged in as that person."""
+
+    def log_in(name):
+        client.force_login(town.people[name], backend="django.contrib.auth.backends.ModelBackend")
+        return client
+
+    return log_in

@@ -1,0 +1,5 @@
+"""Addresses of what is fitted and wired."""
+
+from django.urls import path  # noqa: F401
+
+urlpatterns = []

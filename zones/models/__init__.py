@@ -1,0 +1,16 @@
+from zones.models.attachments import Attachment
+from zones.models.circuits import ActuatorCircuit, DetectionLine
+from zones.models.kinds import TAG_PREFIX, DeviceKind, Drive, EndPlace
+from zones.models.panels import BatterySet, ControlPanel, PanelSetting
+from zones.models.positions import Position
+from zones.models.product_models import Maker, ProductModel
+from zones.models.rules import CauseAndEffectRule
+from zones.models.smoke_zones import AreaKind, SmokeZone, Vent, VentGroup
+from zones.models.terminals import Cable, Core, CoreEnd, Terminal
+from zones.models.units import Fitting, Unit
+
+__all__ = [
+    "TAG_PREFIX", "ActuatorCircuit", "AreaKind", "Attachment", "BatterySet", "Cable", "CauseAndEffectRule",
+    "ControlPanel", "Core", "CoreEnd", "DetectionLine", "DeviceKind", "Drive", "EndPlace", "Fitting", "Maker",
+    "PanelSetting", "Position", "ProductModel", "SmokeZone", "Terminal", "Unit", "Vent", "VentGroup",
+]  # fmt: skip

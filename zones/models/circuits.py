@@ -1,0 +1,85 @@
+"""Actuator circuits and detection lines: the outputs and the monitored inputs of a panel."""
+
+from django.db import models
+from django.db.models import Q
+
+from sites_registry.history import kept_history
+from zones.models.kinds import Drive, EndPlace
+from zones.models.panels import ControlPanel, PanelBoundQuerySet
+from zones.models.product_models import quantity
+from zones.models.smoke_zones import SmokeZone
+
+
+class ActuatorCircuit(models.Model):
+    """One panel output feeding one or more actuators."""
+
+    panel = models.ForeignKey(ControlPanel, models.PROTECT, related_name="actuator_circuits")
+    number = models.PositiveSmallIntegerField("output")
+    name = models.CharField(max_length=120, blank=True)
+    drive = models.CharField(max_length=12, choices=Drive, blank=True)
+    expected_actuators = models.PositiveSmallIntegerField(null=True, blank=True)
+    run_time_s = models.PositiveSmallIntegerField("run time (s)", null=True, blank=True)
+    current_limit_a = quantity("limit of the output (A)")
+    end_place = models.CharField("end element", max_length=16, choices=EndPlace, blank=True)
+    row_version = models.PositiveIntegerField(default=0, editable=False)
+
+    objects = PanelBoundQuerySet.as_manager()
+    history = kept_history()
+
+    class Meta:
+        ordering = ["panel", "number"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["panel", "number"], name="actuator_circuit_number_unique_per_panel",
+                violation_error_message="This panel has a circuit on this output already.",
+            ),
+            models.CheckConstraint(
+                condition=Q(run_time_s=None) | Q(run_time_s__gt=0), name="actuator_circuit_run_time_above_zero",
+                violation_error_message="Run time: leave it empty if not known, else more than 0 s.",
+            ),
+            models.CheckConstraint(
+                condition=Q(current_limit_a=None) | Q(current_limit_a__gt=0),
+                name="actuator_circuit_current_limit_above_zero",
+                violation_error_message="Limit of the output: leave it empty if not known, else more than 0 A.",
+            ),
+        ]  # fmt: skip
+
+    def __str__(self):
+        return f"{self.panel.tag} circuit {self.number}"
+
+    def get_absolute_url(self):
+        return self.panel.get_absolute_url()
+
+
+class DetectionLine(models.Model):
+    """A monitored input line with detectors or call points and one end-of-line element (EN 54-2)."""
+
+    panel = models.ForeignKey(ControlPanel, models.PROTECT, related_name="detection_lines")
+    number = models.PositiveSmallIntegerField()
+    name = models.CharField(max_length=120, blank=True)
+    smoke_zone = models.ForeignKey(SmokeZone, models.PROTECT, null=True, blank=True, related_name="detection_lines")
+    end_of_line_ohm = quantity("end-of-line element (Ω)", 9, 1)
+    end_place = models.CharField("place of the element", max_length=16, choices=EndPlace, blank=True)
+    row_version = models.PositiveIntegerField(default=0, editable=False)
+
+    objects = PanelBoundQuerySet.as_manager()
+    history = kept_history()
+
+    class Meta:
+        ordering = ["panel", "number"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["panel", "number"], name="detection_line_number_unique_per_panel",
+                violation_error_message="This panel has a line of this number already.",
+            ),
+            models.CheckConstraint(
+                condition=Q(end_of_line_ohm=None) | Q(end_of_line_ohm__gt=0), name="detection_line_element_above_zero",
+                violation_error_message="End-of-line element: leave it empty if not known, else more than 0 Ω.",
+            ),
+        ]  # fmt: skip
+
+    def __str__(self):
+        return f"{self.panel.tag} line {self.number}"
+
+    def get_absolute_url(self):
+        return self.panel.get_absolute_url()

@@ -1,0 +1,49 @@
+"""Kinds of device: shared by positions (what a place needs) and product models (what a unit is)."""
+
+from django.db import models
+
+
+class DeviceKind(models.TextChoices):
+    CONTROL_PANEL = "control_panel", "control panel"
+    ACTUATOR = "actuator", "actuator"
+    MANUAL_CALL_POINT = "manual_call_point", "manual call point"
+    SMOKE_DETECTOR = "smoke_detector", "smoke detector"
+    HEAT_DETECTOR = "heat_detector", "heat detector"
+    VENTILATION_SWITCH = "ventilation_switch", "ventilation switch"
+    RAIN_SENSOR = "rain_sensor", "rain sensor"
+    WIND_SENSOR = "wind_sensor", "wind sensor"
+    FIRE_ALARM_INTERFACE = "fire_alarm_interface", "fire alarm interface"
+    FIRE_SERVICE_CONTROL = "fire_service_control", "fire service control"
+    INDICATOR = "indicator", "indicator or sounder"
+    BATTERY = "battery", "battery"
+
+
+# Letters of IEC 81346-2 for tags that the register proposes; any tag is accepted (handbook process.md §2).
+TAG_PREFIX = {
+    DeviceKind.CONTROL_PANEL: "P",
+    DeviceKind.ACTUATOR: "M",
+    DeviceKind.MANUAL_CALL_POINT: "CP",
+    DeviceKind.SMOKE_DETECTOR: "SD",
+    DeviceKind.HEAT_DETECTOR: "HD",
+    DeviceKind.VENTILATION_SWITCH: "VS",
+    DeviceKind.RAIN_SENSOR: "RS",
+    DeviceKind.WIND_SENSOR: "WS",
+    DeviceKind.FIRE_ALARM_INTERFACE: "FA",
+    DeviceKind.FIRE_SERVICE_CONTROL: "FS",
+    DeviceKind.INDICATOR: "IN",
+    DeviceKind.BATTERY: "G",
+}
+
+
+class Drive(models.TextChoices):
+    ADDRESSED = "addressed", "addressed"
+    POLARITY = "polarity", "polarity"
+
+
+class EndPlace(models.TextChoices):
+    """Where the end-of-line element of a monitored line sits."""
+
+    LAST_DEVICE = "last_device", "at the last device"
+    PANEL_TERMINAL = "panel_terminal", "at the panel terminal (line unused)"
+    MISSING = "missing", "missing"
+    NONE_NEEDED = "none_needed", "none needed"

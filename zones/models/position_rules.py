@@ -1,0 +1,47 @@
+"""Rules across a position's relations, which no single-table constraint can hold."""
+
+from django.core.exceptions import ValidationError
+
+
+def check_position(position):
+    """Raise ValidationError, by field, where a relation of the position is of another building or disagrees."""
+    errors = {}
+    building_of = {
+        "smoke_zone": lambda zone: zone.building_id,
+        "vent_group": lambda group: group.smoke_zone.building_id,
+        "vent": lambda vent: vent.smoke_zone.building_id,
+        "panel": lambda panel: panel.building_id,
+        "actuator_circuit": lambda circuit: circuit.panel.building_id,
+        "detection_line": lambda line: line.panel.building_id,
+    }
+    for name, building_id in building_of.items():
+        record = getattr(position, name)
+        if record and position.building_id and building_id(record) != position.building_id:
+            errors[name] = f"{record} belongs to another building. Choose one of this building."
+    if not errors:
+        errors = _disagreements(position)
+    if position.product_model and position.product_model.kind != position.kind:
+        errors["product_model"] = (
+            f"{position.product_model} is a {position.product_model.get_kind_display()}, "
+            f"this position needs a {position.get_kind_display()}."
+        )
+    if errors:
+        raise ValidationError(errors)
+
+
+def _disagreements(position):
+    errors = {}
+    zone_id = position.smoke_zone_id
+    if position.vent_group_id and position.vent_group.smoke_zone_id != zone_id:
+        errors["vent_group"] = (
+            f"{position.vent_group} is a group of {position.vent_group.smoke_zone}. Choose that zone."
+        )
+    if position.vent_id and position.vent.smoke_zone_id != zone_id:
+        errors["vent"] = f"Vent {position.vent} is in {position.vent.smoke_zone}. Choose that zone."
+    if position.vent_id and position.kind != "actuator":
+        errors["vent"] = "Only an actuator moves a vent. Leave the vent empty."
+    if position.actuator_circuit_id and position.kind != "actuator":
+        errors["actuator_circuit"] = "Only an actuator is fed by an actuator circuit. Leave it empty."
+    if position.detection_line_id and position.kind == "actuator":
+        errors["detection_line"] = "An actuator is on an actuator circuit, not on a detection line. Leave it empty."
+    return errors

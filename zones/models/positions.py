@@ -1,0 +1,127 @@
+"""Positions: the places in a building that need a device. A position outlives its units."""
+
+from django.db import models
+from django.db.models import Exists, OuterRef, Prefetch, Q, Subquery
+from django.urls import reverse
+
+from sites_registry.history import kept_history
+from sites_registry.models import Building
+from zones.models.circuits import ActuatorCircuit, DetectionLine
+from zones.models.kinds import DeviceKind
+from zones.models.panels import ControlPanel
+from zones.models.product_models import ProductModel
+from zones.models.smoke_zones import SmokeZone, Vent, VentGroup
+from zones.models.visibility import BuildingBoundQuerySet
+from zones.natural_order import natural_key
+
+
+class PositionQuerySet(BuildingBoundQuerySet):
+    def in_use(self):
+        """Positions not given up."""
+        return self.filter(retired_on=None)
+
+    def without_unit(self):
+        """Positions that have no unit fitted now."""
+        from zones.models.units import Fitting
+
+        # Not exclude(fittings__removed_on=None): the outer join also drops positions that never had a fitting.
+        return self.filter(~Exists(Fitting.objects.open().filter(position=OuterRef("pk"))))
+
+    def with_open_fitting(self):
+        """Positions with their present unit in `open_fittings` (a list of none or one), for pages that show it."""
+        from zones.models.units import Fitting
+
+        fittings = Fitting.objects.open().select_related("unit__product_model__maker")
+        return self.prefetch_related(Prefetch("fittings", queryset=fittings, to_attr="open_fittings"))
+
+    def with_serial(self):
+        """Positions with `serial`, `model_name` and `maker_name` of the present unit; one query for any number."""
+        from zones.models.units import Fitting
+
+        fitted = Fitting.objects.open().filter(position=OuterRef("pk"))
+        return self.annotate(
+            serial=Subquery(fitted.values("unit__serial")[:1]),
+            model_name=Subquery(fitted.values("unit__product_model__name")[:1]),
+            maker_name=Subquery(fitted.values("unit__maker__name")[:1]),
+        )
+
+    def with_wiring(self):
+        return self.select_related(
+            "smoke_zone", "vent_group__smoke_zone", "vent", "panel__position", "actuator_circuit__panel__position",
+            "detection_line__panel__position", "product_model__maker",
+        )  # fmt: skip
+
+    def in_walking_order(self):
+        return self.order_by("walking_order", "tag_key")
+
+
+class Position(models.Model):
+    """A place in the building that needs a device: tag, kind, zone, location."""
+
+    building = models.ForeignKey(Building, models.PROTECT, related_name="positions")
+    tag = models.CharField(max_length=40)
+    # Sorting is the engineer's: M2 before M10. Kept beside the tag so that the database can sort and page.
+    tag_key = models.CharField(max_length=120, editable=False)
+    kind = models.CharField(max_length=24, choices=DeviceKind)
+    product_model = models.ForeignKey(
+        ProductModel,
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="positions",
+        verbose_name="model planned",
+    )
+    storey = models.CharField(max_length=40, blank=True)
+    room = models.CharField(max_length=80, blank=True)
+    place = models.CharField(max_length=200, blank=True, help_text="In detail: above door 2.14, reached by 3 m steps.")
+    access_need = models.CharField("access", max_length=120, blank=True, help_text="Ladder, tower, lift key …")
+    walking_order = models.PositiveIntegerField(default=0)
+    smoke_zone = models.ForeignKey(SmokeZone, models.PROTECT, null=True, blank=True, related_name="positions")
+    vent_group = models.ForeignKey(VentGroup, models.PROTECT, null=True, blank=True, related_name="positions")
+    vent = models.ForeignKey(Vent, models.PROTECT, null=True, blank=True, related_name="actuators")
+    panel = models.ForeignKey(ControlPanel, models.PROTECT, null=True, blank=True, related_name="positions")
+    actuator_circuit = models.ForeignKey(
+        ActuatorCircuit, models.PROTECT, null=True, blank=True, related_name="positions"
+    )
+    detection_line = models.ForeignKey(DetectionLine, models.PROTECT, null=True, blank=True, related_name="positions")
+    order_on_line = models.PositiveSmallIntegerField("order on its line or circuit", null=True, blank=True)
+    retired_on = models.DateField("given up on", null=True, blank=True)
+    row_version = models.PositiveIntegerField(default=0, editable=False)
+
+    objects = PositionQuerySet.as_manager()
+    history = kept_history()
+
+    class Meta:
+        ordering = ["building", "tag_key"]
+        constraints = [
+            models.UniqueConstraint(
+                "building", models.functions.Upper("tag"), name="position_tag_unique_per_building",
+                violation_error_message="This building has a position with this tag already.",
+            ),
+            models.CheckConstraint(
+                condition=~Q(tag=""), name="position_has_a_tag", violation_error_message="A position needs a tag."
+            ),
+            models.CheckConstraint(
+                condition=Q(actuator_circuit=None) | Q(detection_line=None), name="position_on_a_circuit_or_a_line",
+                violation_error_message="A position is on an actuator circuit or on a detection line, not on both.",
+            ),
+        ]  # fmt: skip
+        indexes = [models.Index(fields=["building", "walking_order", "tag_key"], name="position_walk")]
+
+    def __str__(self):
+        return self.tag
+
+    def save(self, *args, **kwargs):
+        self.tag_key = natural_key(self.tag)
+        if (fields := kwargs.get("update_fields")) and "tag" in fields:
+            kwargs["update_fields"] = {*fields, "tag_key"}
+        super().save(*args, **kwargs)
+
+    def get_absolute_url(self):
+        return reverse("position-detail", args=[self.pk])
+
+    def clean(self):
+        """Zone, group, vent, circuit, line and panel must be of this building, and agree with each other."""
+        from zones.models.position_rules import check_position
+
+        check_position(self)

@@ -1,0 +1,125 @@
+"""Makers and product models: the figures that the design check needs, each optional, each shown when missing."""
+
+from django.db import models
+from django.db.models import Q
+from django.db.models.functions import Lower
+from django.urls import reverse
+
+from sites_registry.history import kept_history
+from zones.models.kinds import DeviceKind, Drive
+from zones.models.visibility import FirmQuerySet
+
+
+class Maker(models.Model):
+    """Who makes a product model; serials are unique per maker."""
+
+    name = models.CharField(max_length=80)
+
+    objects = FirmQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["name"]
+        constraints = [
+            models.UniqueConstraint(
+                Lower("name"), name="maker_name_unique", violation_error_message="This maker exists already."
+            )
+        ]
+
+    def __str__(self):
+        return self.name
+
+
+class ProductModelQuerySet(FirmQuerySet):
+    def with_maker(self):
+        return self.select_related("maker")
+
+
+def quantity(label, digits=7, places=2, **options):
+    """An optional quantity of a data sheet; empty means not known, never zero."""
+    return models.DecimalField(label, max_digits=digits, decimal_places=places, null=True, blank=True, **options)
+
+
+# Figures that a check of this kind of device needs; a missing one is shown as missing.
+NEEDED_FIGURES = {
+    DeviceKind.CONTROL_PANEL: ("rated_voltage_v", "supply_limit_a", "standby_current_a"),
+    DeviceKind.ACTUATOR: (
+        "rated_voltage_v",
+        "minimum_voltage_v",
+        "rated_current_a",
+        "stroke_mm",
+        "speed_mm_s",
+        "drive",
+    ),
+    DeviceKind.MANUAL_CALL_POINT: ("alarm_resistance_ohm",),
+    DeviceKind.SMOKE_DETECTOR: ("standby_current_a", "alarm_resistance_ohm"),
+    DeviceKind.HEAT_DETECTOR: ("standby_current_a", "alarm_resistance_ohm"),
+    DeviceKind.BATTERY: ("rated_voltage_v", "capacity_ah", "service_life_years"),
+}
+
+
+QUANTITIES = (
+    "rated_voltage_v", "minimum_voltage_v", "rated_current_a", "starting_current_a", "standby_current_a",
+    "alarm_current_a", "stroke_mm", "speed_mm_s", "supply_limit_a", "output_limit_a", "capacity_ah",
+    "end_of_line_ohm", "alarm_resistance_ohm", "service_life_years",
+)  # fmt: skip
+
+
+class ProductModel(models.Model):
+    """A model of device, with the figures of its data sheet."""
+
+    maker = models.ForeignKey(Maker, models.PROTECT, related_name="product_models")
+    name = models.CharField("model", max_length=80)
+    kind = models.CharField(max_length=24, choices=DeviceKind)
+    rated_voltage_v = quantity("rated voltage (V)")
+    minimum_voltage_v = quantity("least voltage it runs at (V)")
+    rated_current_a = quantity("rated current (A)", 7, 3)
+    starting_current_a = quantity("starting current (A)", 7, 3)
+    standby_current_a = quantity("standby current (A)", 9, 6)
+    alarm_current_a = quantity("current in alarm (A)", 7, 3)
+    stroke_mm = quantity("stroke (mm)", 7, 1)
+    speed_mm_s = quantity("speed (mm/s)", 6, 2)
+    drive = models.CharField(max_length=12, choices=Drive, blank=True)
+    supply_limit_a = quantity("supply limit (A)")
+    output_limit_a = quantity("limit of one output (A)")
+    capacity_ah = quantity("rated capacity (Ah)")
+    end_of_line_ohm = quantity("end-of-line element (Ω)", 9, 1)
+    alarm_resistance_ohm = quantity("alarm resistor (Ω)", 9, 1)
+    service_life_years = quantity("service life (years)", 4, 1)
+    declaration_reference = models.CharField("declaration of performance", max_length=120, blank=True)
+    is_current = models.BooleanField("still fitted to new work", default=True)
+    notes = models.TextField(max_length=4000, blank=True)
+    row_version = models.PositiveIntegerField(default=0, editable=False)
+
+    objects = ProductModelQuerySet.as_manager()
+    history = kept_history()
+
+    class Meta:
+        ordering = ["kind", "maker__name", "name"]
+        constraints = [
+            models.UniqueConstraint(
+                "maker", Lower("name"), name="product_model_unique_per_maker",
+                violation_error_message="This maker has a model of this name already.",
+            ),
+            *[
+                models.CheckConstraint(
+                    condition=Q(**{name: None}) | Q(**{f"{name}__gt": 0}), name=f"product_model_{name}_above_zero",
+                    violation_error_message=f"{name.rsplit('_', 1)[0].replace('_', ' ').capitalize()}: "
+                    "leave it empty if not known, else more than 0.",
+                )
+                for name in QUANTITIES
+            ],
+        ]  # fmt: skip
+
+    def __str__(self):
+        return f"{self.maker} {self.name}"
+
+    def get_absolute_url(self):
+        return reverse("product-model-detail", args=[self.pk])
+
+    def missing_figures(self):
+        """Labels of the figures that a check would need and that are not known."""
+        return [
+            self._meta.get_field(name).verbose_name
+            for name in NEEDED_FIGURES.get(self.kind, ())
+            if getattr(self, name) in (None, "")
+        ]

@@ -1,0 +1,148 @@
+"""Smoke zones, their vents, and the groups in which actuators move for ventilation."""
+
+from django.db import models
+from django.db.models import Q
+from django.urls import reverse
+
+from sites_registry.history import kept_history
+from sites_registry.models import Building
+from zones.models.panels import ControlPanel
+from zones.models.product_models import quantity
+from zones.models.visibility import BuildingBoundQuerySet
+
+
+class AreaKind(models.TextChoices):
+    AERODYNAMIC = "aerodynamic", "aerodynamic"
+    GEOMETRIC = "geometric", "geometric"
+
+
+class SmokeZone(models.Model):
+    """The part of a building whose vents open together on smoke."""
+
+    building = models.ForeignKey(Building, models.PROTECT, related_name="smoke_zones")
+    panel = models.ForeignKey(ControlPanel, models.PROTECT, null=True, blank=True, related_name="smoke_zones")
+    number = models.PositiveSmallIntegerField()
+    name = models.CharField(max_length=120)
+    storey = models.CharField(max_length=40, blank=True)
+    extent = models.CharField(max_length=300, blank=True)
+    required_area_m2 = quantity("required free area (m²)", 7, 2)
+    required_area_kind = models.CharField("kind of area", max_length=12, choices=AreaKind, blank=True)
+    required_area_source = models.CharField("source of the requirement", max_length=200, blank=True)
+    needs_automatic_detection = models.BooleanField("automatic detection asked for", default=True)
+    lockout_group = models.CharField(
+        "lock-out group", max_length=40, blank=True,
+        help_text="Zones of one group: the first in alarm keeps the others shut.",
+    )  # fmt: skip
+    row_version = models.PositiveIntegerField(default=0, editable=False)
+
+    objects = BuildingBoundQuerySet.as_manager()
+    history = kept_history()
+
+    class Meta:
+        ordering = ["building", "number"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["building", "number"], name="smoke_zone_number_unique_per_building",
+                violation_error_message="This building has a zone of this number already.",
+            ),
+            models.CheckConstraint(condition=Q(number__gte=1), name="smoke_zone_number_from_one"),
+            models.CheckConstraint(
+                condition=Q(required_area_m2=None) | Q(required_area_m2__gt=0),
+                name="smoke_zone_required_area_above_zero",
+                violation_error_message="Required area: leave it empty if not known, else more than 0 m².",
+            ),
+            models.CheckConstraint(
+                condition=Q(required_area_m2=None) | ~Q(required_area_kind=""),
+                name="smoke_zone_required_area_has_a_kind",
+                violation_error_message="Say whether the required area is aerodynamic or geometric.",
+            ),
+        ]  # fmt: skip
+
+    def __str__(self):
+        return f"Zone {self.number} {self.name}"
+
+    def get_absolute_url(self):
+        return reverse("zone-detail", args=[self.building.slug, self.number])
+
+
+class ZoneBoundQuerySet(BuildingBoundQuerySet):
+    building_path = "smoke_zone__building"
+
+
+class VentGroup(models.Model):
+    """Actuators that move together for ventilation; belongs to one smoke zone."""
+
+    smoke_zone = models.ForeignKey(SmokeZone, models.PROTECT, related_name="vent_groups")
+    number = models.PositiveSmallIntegerField()
+    name = models.CharField(max_length=120, blank=True)
+    row_version = models.PositiveIntegerField(default=0, editable=False)
+
+    objects = ZoneBoundQuerySet.as_manager()
+    history = kept_history()
+
+    class Meta:
+        ordering = ["smoke_zone", "number"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["smoke_zone", "number"], name="vent_group_number_unique_per_zone",
+                violation_error_message="This zone has a group of this number already.",
+            )
+        ]  # fmt: skip
+
+    def __str__(self):
+        return f"Z{self.smoke_zone.number}.{self.number}" + (f" {self.name}" if self.name else "")
+
+    def get_absolute_url(self):
+        return self.smoke_zone.get_absolute_url()
+
+
+class Vent(models.Model):
+    """The opening (NSHEV, EN 12101-2) with its leaf; has an aerodynamic free area."""
+
+    class Leaf(models.TextChoices):
+        TOP_HUNG = "top_hung", "top hung"
+        BOTTOM_HUNG = "bottom_hung", "bottom hung"
+        SIDE_HUNG = "side_hung", "side hung"
+        DOUBLE_LEAF = "double_leaf", "double leaf"
+        LOUVRE = "louvre", "louvre"
+        SLIDING = "sliding", "sliding"
+        DOME = "dome", "dome or roof flap"
+
+    smoke_zone = models.ForeignKey(SmokeZone, models.PROTECT, related_name="vents")
+    tag = models.CharField(max_length=40)
+    leaf = models.CharField("kind of leaf", max_length=16, choices=Leaf, blank=True)
+    width_mm = models.PositiveIntegerField("clear width (mm)", null=True, blank=True)
+    height_mm = models.PositiveIntegerField("clear height (mm)", null=True, blank=True)
+    fixing_distance_mm = models.PositiveIntegerField(
+        "actuator fixing from hinge (mm)", null=True, blank=True, help_text="Empty: at the moving edge."
+    )
+    reveal_mm = models.PositiveIntegerField("depth of reveal (mm)", null=True, blank=True)
+    geometric_area_m2 = quantity("geometric free area (m²)", 7, 2)
+    aerodynamic_area_m2 = quantity("declared aerodynamic free area (m²)", 7, 2)
+    declaration_reference = models.CharField("declaration of performance", max_length=120, blank=True)
+    row_version = models.PositiveIntegerField(default=0, editable=False)
+
+    objects = ZoneBoundQuerySet.as_manager()
+    history = kept_history()
+
+    class Meta:
+        ordering = ["smoke_zone", "tag"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["smoke_zone", "tag"], name="vent_tag_unique_per_zone",
+                violation_error_message="This zone has a vent of this tag already.",
+            ),
+            *[
+                models.CheckConstraint(
+                    condition=Q(**{name: None}) | Q(**{f"{name}__gt": 0}), name=f"vent_{name}_above_zero",
+                    violation_error_message="Sizes and areas: leave them empty if not known, else more than 0.",
+                )
+                for name in ("width_mm", "height_mm", "fixing_distance_mm", "geometric_area_m2", "aerodynamic_area_m2")
+            ],
+        ]  # fmt: skip
+
+    def __str__(self):
+        return self.tag
+
+    def get_absolute_url(self):
+        return self.smoke_zone.get_absolute_url()

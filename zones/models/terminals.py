@@ -1,0 +1,189 @@
+"""Terminals, cables and cores: `-X3:5` is block X3, terminal 5 (IEC 81346-2, IEC 61666)."""
+
+from django.db import models
+from django.db.models import Q
+
+from sites_registry.history import kept_history
+from sites_registry.models import Building
+from zones.models.panels import ControlPanel
+from zones.models.positions import Position
+from zones.models.product_models import quantity
+from zones.models.visibility import BuildingBoundQuerySet
+from zones.natural_order import natural_key
+
+
+class Terminal(models.Model):
+    """One terminal of a panel or of a device."""
+
+    class ElectricalKind(models.TextChoices):
+        SUPPLY = "supply", "mains supply"
+        BATTERY = "battery", "battery"
+        OUTPUT = "output", "actuator output"
+        DATA = "data", "data"
+        LINE = "line", "monitored line"
+        INPUT = "input", "input"
+        CONTACT = "contact", "signal contact"
+        EARTH = "earth", "protective earth"
+        OTHER = "other", "other"
+
+    building = models.ForeignKey(Building, models.PROTECT, related_name="terminals", editable=False)
+    panel = models.ForeignKey(ControlPanel, models.PROTECT, null=True, blank=True, related_name="terminals")
+    position = models.ForeignKey(
+        Position,
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="terminals",
+        help_text="The device that has it.",
+    )
+    block = models.CharField(max_length=16, help_text="X3 of -X3:5.")
+    number = models.CharField(max_length=16, help_text="5 of -X3:5.")
+    order_key = models.CharField(max_length=120, editable=False)
+    function = models.CharField(max_length=120, blank=True)
+    electrical_kind = models.CharField("electrical kind", max_length=12, choices=ElectricalKind, blank=True)
+    row_version = models.PositiveIntegerField(default=0, editable=False)
+
+    objects = BuildingBoundQuerySet.as_manager()
+    history = kept_history()
+
+    class Meta:
+        ordering = ["panel", "position", "order_key"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(panel=None, position__isnull=False) | Q(panel__isnull=False, position=None),
+                name="terminal_of_a_panel_or_of_a_device",
+                violation_error_message="A terminal belongs to a panel or to a device: choose one of the two.",
+            ),
+            models.UniqueConstraint(
+                fields=["panel", "block", "number"], condition=Q(position=None), name="terminal_unique_per_panel",
+                violation_error_message="This panel has this terminal already.",
+            ),
+            models.UniqueConstraint(
+                fields=["position", "block", "number"], condition=Q(panel=None), name="terminal_unique_per_device",
+                violation_error_message="This device has this terminal already.",
+            ),
+        ]  # fmt: skip
+
+    def __str__(self):
+        return f"-{self.block}:{self.number}"
+
+    def save(self, *args, **kwargs):
+        self.order_key = natural_key(f"{self.block}:{self.number}")
+        self.building_id = (self.panel or self.position).building_id
+        super().save(*args, **kwargs)
+
+    def get_absolute_url(self):
+        return (self.panel or self.position).get_absolute_url()
+
+
+class Cable(models.Model):
+    """One cable between two places of a building."""
+
+    class ConductorClass(models.TextChoices):
+        SOLID = "1", "1 solid"
+        STRANDED = "2", "2 stranded"
+        FLEXIBLE = "5", "5 flexible"
+
+    building = models.ForeignKey(Building, models.PROTECT, related_name="cables")
+    tag = models.CharField(max_length=40)
+    cable_type = models.CharField("type", max_length=80, blank=True)
+    cores_count = models.PositiveSmallIntegerField("number of cores", null=True, blank=True)
+    area_mm2 = quantity("area of a core (mm²)", 6, 2)
+    conductor_class = models.CharField("class (IEC 60228)", max_length=1, choices=ConductorClass, blank=True)
+    length_m = quantity("length (m)", 7, 1)
+    fire_rating = models.CharField(max_length=40, blank=True)
+    from_place = models.CharField("from", max_length=80, blank=True)
+    to_place = models.CharField("to", max_length=80, blank=True)
+    route = models.CharField(max_length=200, blank=True)
+    row_version = models.PositiveIntegerField(default=0, editable=False)
+
+    objects = BuildingBoundQuerySet.as_manager()
+    history = kept_history()
+
+    class Meta:
+        ordering = ["building", "tag"]
+        constraints = [
+            models.UniqueConstraint(
+                "building", models.functions.Upper("tag"), name="cable_tag_unique_per_building",
+                violation_error_message="This building has a cable with this tag already.",
+            ),
+            *[
+                models.CheckConstraint(
+                    condition=Q(**{name: None}) | Q(**{f"{name}__gt": 0}), name=f"cable_{name}_above_zero",
+                    violation_error_message="Cores, area and length: leave them empty if not known, else more than 0.",
+                )
+                for name in ("cores_count", "area_mm2", "length_m")
+            ],
+        ]  # fmt: skip
+
+    def __str__(self):
+        return self.tag
+
+    def get_absolute_url(self):
+        from django.urls import reverse
+
+        return reverse("cable-list", args=[self.building.slug])
+
+
+class CableBoundQuerySet(BuildingBoundQuerySet):
+    building_path = "cable__building"
+
+
+class Core(models.Model):
+    """One core of a cable; with no ends it is spare: insulated, parked, labelled."""
+
+    cable = models.ForeignKey(Cable, models.PROTECT, related_name="cores")
+    number = models.PositiveSmallIntegerField()
+    colour = models.CharField(max_length=8, blank=True, help_text="IEC 60757 code: BK, BN, GNYE …")
+    is_spare = models.BooleanField("spare, parked on purpose", default=False)
+    row_version = models.PositiveIntegerField(default=0, editable=False)
+
+    objects = CableBoundQuerySet.as_manager()
+    history = kept_history()
+
+    class Meta:
+        ordering = ["cable", "number"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["cable", "number"], name="core_number_unique_per_cable",
+                violation_error_message="This cable has a core of this number already.",
+            )
+        ]  # fmt: skip
+
+    def __str__(self):
+        return f"{self.cable.tag}.{self.number}" + (f" {self.colour}" if self.colour else "")
+
+
+class CoreEndQuerySet(BuildingBoundQuerySet):
+    building_path = "core__cable__building"
+
+
+class CoreEnd(models.Model):
+    """One end of a core on a terminal; the database allows one use per terminal."""
+
+    class End(models.TextChoices):
+        NEAR = "near", "near end"
+        FAR = "far", "far end"
+
+    core = models.ForeignKey(Core, models.PROTECT, related_name="ends")
+    end = models.CharField(max_length=4, choices=End)
+    terminal = models.OneToOneField(
+        Terminal, models.PROTECT, related_name="core_end",
+        error_messages={"unique": "This terminal is in use already. Free it first, or choose another."},
+    )  # fmt: skip
+    row_version = models.PositiveIntegerField(default=0, editable=False)
+
+    objects = CoreEndQuerySet.as_manager()
+    history = kept_history()
+
+    class Meta:
+        ordering = ["core", "end"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["core", "end"], name="core_end_once",
+                violation_error_message="This end of the core is on a terminal already.",
+            )
+        ]  # fmt: skip
+
+    def __str__(self):
+        return f"{self.core} {self.get_end_display()} on {self.terminal}"
