@@ -47,6 +47,8 @@ def test_every_url_is_in_the_table():
 
 def test_every_row_is_open_to_someone():
     for url_name, row in EXPECTED.items():
+        if url_name == "log-out":
+            continue
         assert {"open", "elsewhere"} & set(row), url_name
 
 
