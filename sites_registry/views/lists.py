@@ -1,0 +1,96 @@
+"""Lists: one table with filter, sort and page in the address, so that a view can be sent to a colleague."""
+
+import django_tables2 as tables
+from django.urls import reverse
+from django.utils.html import format_html
+from django_filters.views import FilterView
+
+from sites_registry.access import Role, RoleMixin, VisibleMixin
+from sites_registry.templatetags.register_tags import GLYPHS, TONE_OF, plain_number
+
+
+class RegisterTable(tables.Table):
+    """Base of all tables: the row is the link, sorted by `order_by` unless the address says otherwise."""
+
+    noun = "rows"
+    long = True
+    is_filtered = False
+
+    class Meta:
+        attrs = {"class": "rows"}  # noqa: RUF012 - the form of the library
+        row_attrs = {  # noqa: RUF012
+            "data-href": lambda record: record.get_absolute_url() if hasattr(record, "get_absolute_url") else None
+        }
+        empty_text = "Nothing here yet."
+
+
+def number_column(**options):
+    """A right-aligned quantity without trailing zeros; put the unit into `verbose_name`."""
+    return _NumberColumn(attrs={"td": {"class": "number"}, "th": {"class": "number"}}, **options)
+
+
+class _NumberColumn(tables.Column):
+    def render(self, value):
+        return plain_number(value)
+
+
+class CodeColumn(tables.Column):
+    """A tag or serial in tabular type, linked to its record."""
+
+    def __init__(self, *args, css="tag", **options):
+        self.css = css
+        super().__init__(*args, linkify=options.pop("linkify", True), **options)
+
+    def render(self, value):
+        return format_html('<span class="{}">{}</span>', self.css, value)
+
+
+class StateColumn(tables.Column):
+    """Glyph + word + tone of a stored state."""
+
+    def render(self, record, value, bound_column):
+        key = getattr(record, bound_column.name, value)
+        tone = TONE_OF.get(str(key), "unknown")
+        return format_html(
+            '<span class="state {}"><span class="glyph" aria-hidden="true">{}</span>{}</span>',
+            tone,
+            GLYPHS[tone],
+            value,
+        )
+
+
+class ListPage(RoleMixin, VisibleMixin, tables.SingleTableMixin, FilterView):
+    """A list of visible records. Subclasses give `queryset`, `table_class`, `filterset_class`, `heading`.
+
+    `template_name` extends templates/components/list_page.html (or is it), whose blocks take actions and empty states.
+    """
+
+    roles = tuple(Role)
+    template_name = "components/list_page.html"
+    paginate_by = 50
+    strict = False
+    heading = ""
+    lead_line = ""
+    add_url_name = None
+    add_word = ""
+    add_roles = (Role.OFFICE,)
+    empty_text = "Nothing here yet."
+
+    def get_table(self, **kwargs):
+        table = super().get_table(**kwargs)
+        table.is_filtered = any(value for name, value in self.request.GET.items() if name not in ("page", "sort"))
+        table.empty_text = self.empty_text
+        return table
+
+    def get_context_data(self, **kwargs):
+        may_add = self.add_url_name and self.request.user.role in self.add_roles
+        return super().get_context_data(
+            heading=self.heading, lead_line=self.lead_line, add_word=self.add_word,
+            add_url=self.get_add_url() if may_add else None, trail=self.get_trail(), **kwargs,
+        )  # fmt: skip
+
+    def get_add_url(self):
+        return reverse(self.add_url_name)
+
+    def get_trail(self):
+        return []
