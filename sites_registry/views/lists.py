@@ -17,8 +17,8 @@ class RegisterTable(tables.Table):
     is_filtered = False
 
     class Meta:
-        attrs = {"class": "rows"}  # noqa: RUF012 - the form of the library
-        row_attrs = {  # noqa: RUF012
+        attrs = {"class": "rows"}
+        row_attrs = {
             "data-href": lambda record: record.get_absolute_url() if hasattr(record, "get_absolute_url") else None
         }
         empty_text = "Nothing here yet."
