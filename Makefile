@@ -25,7 +25,13 @@ GUNICORN := $(PY) -m gunicorn sites_registry.wsgi --bind $(BIND) --worker-class 
 	--workers $(WEB_PROCESSES) --threads $(WEB_THREADS) --timeout 120 --max-requests 2000 \
 	--max-requests-jitter 200 --no-control-socket
 
-.PHONY: help demo demo-reset develop serve test test-postgres lint bench screenshots \
+define USE_REAL_REGISTER
+export REGISTER_DEBUG=0 REGISTER_DATA_DIR="$${REGISTER_DATA_DIR:-$(CURDIR)/var}"
+REGISTER_SECRET_KEY=$${REGISTER_SECRET_KEY:-$$(.ci/secret_key "$$REGISTER_DATA_DIR/secret_key")}
+export REGISTER_SECRET_KEY
+endef
+
+.PHONY: help demo demo-reset develop serve first-log-in test test-postgres lint bench screenshots \
 	packages run-libraries test-tools postgres port-is-free demo-data
 
 help: ## List what can be made
@@ -56,13 +62,19 @@ develop: demo-data ## Serve the demo from the sources, reloading when they chang
 	exec $(PY) manage.py runserver $(BIND)
 
 serve: packages port-is-free ## Serve a real register; its settings come from the environment (DEVELOPERS.md)
-	@export REGISTER_DEBUG=0 REGISTER_DATA_DIR="$${REGISTER_DATA_DIR:-$(CURDIR)/var}"
-	REGISTER_SECRET_KEY=$${REGISTER_SECRET_KEY:-$$(.ci/secret_key "$$REGISTER_DATA_DIR/secret_key")}
-	export REGISTER_SECRET_KEY
+	@$(USE_REAL_REGISTER)
+	echo "Bringing the database up to date and collecting the static files (ten seconds)"
 	$(PY) manage.py migrate --no-input --verbosity 0
 	$(PY) manage.py collectstatic --no-input --verbosity 0
+	$(PY) manage.py shell --no-imports --command 'from sites_registry.models import Person; Person.objects.exists() \
+		or print("Nobody has a log-in yet: make the first one with `make first-log-in` in another window.")'
 	echo "The register is served on http://$(BIND)/, its data are in $$REGISTER_DATA_DIR. Ctrl-C stops it."
 	exec $(GUNICORN) --access-logfile -
+
+first-log-in: packages ## Make the first office log-in of a real register; the others are invited from there
+	@$(USE_REAL_REGISTER)
+	$(PY) manage.py migrate --no-input --verbosity 0
+	$(PY) manage.py createsuperuser
 
 test: packages test-tools ## Run every test on SQLite, in the browser too
 	@$(PYTEST) tests $(PYTEST_ARGS)
