@@ -2,8 +2,9 @@
 
 from django.urls import path
 
-from inspections.views import home
+from inspections.views import home, overview
 
 urlpatterns = [
     path("", home.home, name="home"),
+    path("buildings/<slug:slug>/", overview.building_detail, name="building-detail"),
 ]

@@ -1,10 +1,12 @@
 from sites_registry.models.buildings import Building
 from sites_registry.models.clients import Client, Contact
+from sites_registry.models.firm import Firm
 from sites_registry.models.jobs import HandedOverDocument, Job, Variation
 from sites_registry.models.people import Invitation, Person
 from sites_registry.models.submissions import Counter, Submission
 
 __all__ = [
-    "Building", "Client", "Contact", "Counter", "HandedOverDocument", "Invitation", "Job", "Person", "Submission",
+    "Building", "Client", "Contact", "Counter", "Firm", "HandedOverDocument", "Invitation", "Job", "Person",
+    "Submission",
     "Variation",
 ]  # fmt: skip

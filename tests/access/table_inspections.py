@@ -2,6 +2,9 @@
 
 EXPECTED = {
     "home": ("log in", "open", "open", "open", "open"),
+    "building-detail": ("log in", "hidden", "open", "open", "open"),
 }
 
-ARGUMENTS = {}
+ARGUMENTS = {
+    "building-detail": lambda town: [town.hall.slug],
+}
