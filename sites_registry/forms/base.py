@@ -1,8 +1,9 @@
 """What every form of the register does: tidy texts, and tell the second of two people that a record changed."""
 
 from django import forms
-from django.core.validators import ProhibitNullCharactersValidator
-from django.db import transaction
+from django.core.exceptions import NON_FIELD_ERRORS, FieldDoesNotExist, ValidationError
+from django.core.validators import MaxValueValidator, ProhibitNullCharactersValidator
+from django.db import models, transaction
 
 
 class DateInput(forms.DateInput):
@@ -34,6 +35,20 @@ def _dress(field):
         field.widget.attrs.setdefault("inputmode", "decimal" if isinstance(field, forms.DecimalField) else "numeric")
 
 
+def _limit(field, name, model):
+    """SQLite stores any whole number; hold the form to what every database takes."""
+    try:
+        stored_as = model._meta.get_field(name)
+    except FieldDoesNotExist:
+        return
+    if isinstance(field, forms.IntegerField) and isinstance(stored_as, models.IntegerField):
+        small = isinstance(stored_as, models.SmallIntegerField | models.PositiveSmallIntegerField)
+        most = 32_767 if small else 2_147_483_647
+        if field.max_value is None or field.max_value > most:
+            field.max_value = most
+            field.validators.insert(0, MaxValueValidator(most, "%(show_value)s is too much: at most %(limit_value)s."))
+
+
 class RegisterForm(forms.Form):
     """A form that does not edit one record."""
 
@@ -48,16 +63,21 @@ class RegisterModelForm(forms.ModelForm):
 
     When the stored version is another, the form is not valid: `stale_fields` lists stored and typed values,
     and the hidden version is brought up to date, so that saving again is a deliberate act.
+    `fixed_fields` are set by the page (the panel of a circuit): not typed, yet part of the rules that are checked.
+    `sentences`: constraint → (field, sentence), so that a broken rule is told at its field; {value} is what was typed.
     """
 
+    fixed_fields = ()
+    sentences = {}
     seen_version = forms.IntegerField(required=False, widget=forms.HiddenInput)
     stale_fields = ()
     stale_by = None
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
-        for field in self.fields.values():
+        for name, field in self.fields.items():
             _dress(field)
+            _limit(field, name, self._meta.model)
         if self.instance.pk and hasattr(self.instance, "row_version"):
             self.initial["seen_version"] = self.instance.row_version
         else:
@@ -65,9 +85,41 @@ class RegisterModelForm(forms.ModelForm):
 
     def clean(self):
         cleaned = super().clean()
-        if "seen_version" in self.fields and cleaned.get("seen_version") != self.stored.row_version:
+        if "seen_version" in self.fields and self.is_stale(cleaned):
             self._tell_stale()
         return cleaned
+
+    def is_stale(self, cleaned):
+        return cleaned.get("seen_version") != self.stored.row_version
+
+    def stored_record_of(self, name):
+        """The stored record that holds this field, for forms that edit a record together with its other half."""
+        return self.stored
+
+    def _get_validation_exclusions(self):
+        return super()._get_validation_exclusions() - set(self.fixed_fields)
+
+    def _update_errors(self, errors):
+        super()._update_errors(self._at_their_fields(errors))
+
+    def _at_their_fields(self, errors):
+        """Move the message of a broken constraint from the head of the form to the field named in `sentences`."""
+        places = {
+            constraint.violation_error_message: self.sentences[constraint.name]
+            for constraint in self._meta.model._meta.constraints
+            if constraint.name in self.sentences
+        }
+        found = getattr(errors, "error_dict", {NON_FIELD_ERRORS: getattr(errors, "error_list", [])})
+        placed = {}
+        for field, listed in found.items():
+            for error in listed:
+                at, message = places.get(error.message, (field, None))
+                if message is not None and at in self.fields:
+                    error = ValidationError(message.format(value=self.cleaned_data.get(at)), code=error.code)
+                    placed.setdefault(at, []).append(error)
+                else:
+                    placed.setdefault(field if field in self.fields else NON_FIELD_ERRORS, []).append(error)
+        return ValidationError(placed)
 
     @property
     def stored(self):
@@ -81,13 +133,14 @@ class RegisterModelForm(forms.ModelForm):
         for name in self.fields:
             if name == "seen_version":
                 continue
-            stored = self[name].field.prepare_value(forms.models.model_to_dict(self.stored, [name]).get(name))
+            record = self.stored_record_of(name)
+            stored = self[name].field.prepare_value(forms.models.model_to_dict(record, [name]).get(name))
             yours = self.cleaned_data.get(name, self[name].value())
             if _plain(stored) != _plain(self[name].field.prepare_value(yours)):
                 rows.append(
                     {
                         "label": self[name].label,
-                        "stored": _shown(self.stored, name),
+                        "stored": _shown(record, name),
                         "yours": _shown_value(yours),
                     }
                 )

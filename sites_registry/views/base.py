@@ -5,10 +5,21 @@ import uuid
 from django.contrib import messages
 from django.db import IntegrityError, transaction
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.http import url_has_allowed_host_and_scheme
 from django.views import View
 
 from sites_registry.access import Role, RoleMixin
 from sites_registry.services.submissions import led_to, remember, submission_key_of
+
+MOST_OF_AN_ADDRESS = 300  # as stored with a taken form
+
+
+def local_next(request):
+    """The page of this site that `?next=` names, or None: another site, another scheme and nonsense are passed over."""
+    url = request.GET.get("next", "")
+    if len(url) > MOST_OF_AN_ADDRESS or not url.startswith("/"):
+        return None
+    return url if url_has_allowed_host_and_scheme(url, allowed_hosts=None) else None
 
 
 class FormPage(RoleMixin, View):
@@ -22,6 +33,7 @@ class FormPage(RoleMixin, View):
     saved_message = ""
     list_url = None
     list_word = None
+    can_add_another = False
 
     def get_record(self):
         """The record to change, locked for this transaction when posting; None to make a new one."""
@@ -47,6 +59,13 @@ class FormPage(RoleMixin, View):
     def success_url(self, record):
         return record.get_absolute_url()
 
+    def leads_to(self, record):
+        """Where a taken form leads: the same form again, the page that it was reached from (`?next=`), or its own."""
+        here = self.request.get_full_path()
+        if self.can_add_another and "add_another" in self.request.POST and len(here) <= MOST_OF_AN_ADDRESS:
+            return here
+        return local_next(self.request) or self.success_url(record)
+
     def get(self, request, *args, **kwargs):
         self.record = self.get_record()
         return self.show(self.make_form())
@@ -65,7 +84,7 @@ class FormPage(RoleMixin, View):
                 if form.errors:  # a service may refuse with a sentence
                     transaction.set_rollback(True)
                     return self.show(form, status=422)
-                url = self.success_url(record)
+                url = self.leads_to(record)
                 if self.makes_new:
                     remember(key=key, person=request.user, led_to=url)
         except IntegrityError:
@@ -94,8 +113,9 @@ class FormPage(RoleMixin, View):
         return {
             "form": form, "heading": self.get_heading(self.record), "verb": self.verb, "makes_new": self.makes_new,
             "submission_key": self.request.POST.get("submission_key") or uuid.uuid4(),
-            "trail": self.get_trail(self.record), "back_url": self.get_back_url(self.record), "record": self.record,
-            "list_url": self.list_url, "list_word": self.list_word,
+            "trail": self.get_trail(self.record), "record": self.record,
+            "back_url": local_next(self.request) or self.get_back_url(self.record),
+            "list_url": self.list_url, "list_word": self.list_word, "can_add_another": self.can_add_another,
         }  # fmt: skip
 
     def show(self, form, status=200):
