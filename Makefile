@@ -17,7 +17,8 @@ TEST_PROCESSES ?= 2
 DEMO_DATA := $(CURDIR)/var/demo
 
 RUN_LIBRARIES := python3-venv libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0
-TEST_TOOLS := chromium poppler-utils qpdf ngspice
+# libatomic1: the program that Playwright brings along is linked against it.
+TEST_TOOLS := chromium libatomic1 poppler-utils qpdf ngspice
 
 PY := $(VENV)/bin/python
 PYTEST := $(PY) -m pytest -n $(TEST_PROCESSES)
