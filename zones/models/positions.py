@@ -1,7 +1,7 @@
 """Positions: the places in a building that need a device. A position outlives its units."""
 
 from django.db import models
-from django.db.models import Exists, OuterRef, Prefetch, Q, Subquery
+from django.db.models import Exists, F, FilteredRelation, OuterRef, Prefetch, Q, Subquery
 from django.urls import reverse
 
 from sites_registry.history import kept_history
@@ -43,6 +43,18 @@ class PositionQuerySet(BuildingBoundQuerySet):
             serial=Subquery(fitted.values("unit__serial")[:1]),
             model_name=Subquery(fitted.values("unit__product_model__name")[:1]),
             maker_name=Subquery(fitted.values("unit__maker__name")[:1]),
+        )
+
+    def with_fitted_unit(self):
+        """As `with_serial`, with `batch` and `fitted_on` too, by one join: for schedules of thousands of rows."""
+        return self.annotate(
+            # At most one row joins: the database keeps one open fitting per position.
+            open_fitting=FilteredRelation("fittings", condition=Q(fittings__removed_on=None)),
+            serial=F("open_fitting__unit__serial"),
+            batch=F("open_fitting__unit__batch"),
+            fitted_on=F("open_fitting__fitted_on"),
+            model_name=F("open_fitting__unit__product_model__name"),
+            maker_name=F("open_fitting__unit__maker__name"),
         )
 
     def with_wiring(self):

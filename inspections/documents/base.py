@@ -1,0 +1,104 @@
+"""Paper: an HTML template with print CSS becomes a tagged PDF/A-3a with a title block (ISO 7200) on every sheet.
+
+Rendering reads nothing but what it is given and our static files: no network, no other file. The same statement gives
+the same bytes on the same machine (another release of the text-layout library may give others), so compare text and
+structure, not bytes.
+"""
+
+import mimetypes
+from dataclasses import dataclass, field
+from datetime import date, datetime
+
+from django.conf import settings
+from django.contrib.staticfiles import finders
+from django.core.exceptions import SuspiciousFileOperation
+from django.template.loader import render_to_string
+from django.utils.text import slugify
+from weasyprint import CSS, HTML
+from weasyprint.text.fonts import FontConfiguration
+from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
+
+STATIC = "static:"
+PICTURE = "picture:"
+
+
+@dataclass(frozen=True, kw_only=True)
+class TitleBlock:
+    """What the title block of every sheet states; the fields are those of ISO 7200.
+
+    `revision` says which state of the record the sheet shows; `address` is where the current state stands.
+    """
+
+    title: str
+    number: str
+    building: str
+    client: str
+    issued_on: date
+    subtitle: str = ""
+    revision: str = ""
+    prepared_by: str = ""
+    approved_by: str = ""
+    address: str = ""
+    landscape: bool = False
+    owner: str = field(default_factory=lambda: settings.FIRM_NAME)
+
+
+class SheetFetcher(URLFetcher):
+    """Serves `static:<path>` from our static files and `picture:<name>` from what the caller gave; nothing else."""
+
+    def __init__(self, pictures=None):
+        super().__init__(allowed_protocols=("static", "picture"))
+        self.pictures = pictures or {}
+
+    def fetch(self, url, headers=None):
+        if url.startswith(STATIC):
+            return self._static(url)
+        if url.startswith(PICTURE) and (content := self.pictures.get(url.removeprefix(PICTURE))) is not None:
+            return URLFetcherResponse(url, content)
+        # Fatal: a sheet with a hole in it must not be handed out.
+        raise FatalURLFetchingError(f"A document asked for {url[:120]}, which is neither a static file nor a picture.")
+
+    def _static(self, url):
+        try:
+            path = finders.find(url.removeprefix(STATIC))
+        except SuspiciousFileOperation:  # a way out of the static files
+            path = None
+        if not path:
+            raise FatalURLFetchingError(f"A document asked for {url[:120]}, which is not among the static files.")
+        with open(path, "rb") as file:
+            return URLFetcherResponse(url, file.read(), {"Content-Type": mimetypes.guess_type(path)[0] or ""})
+
+
+def render_pdf(template_name, context, *, title_block, created_at=None, pictures=None, attachments=None):
+    """Render a template that extends documents/base_document.html to the bytes of a tagged PDF/A-3a.
+
+    Args:     title_block: a TitleBlock; created_at: aware datetime for the file's metadata, default midnight of
+              `issued_on`; pictures: name → bytes of PNG or JPEG, shown by `<img src="picture:name" alt="…">`;
+              attachments: list of weasyprint.Attachment (each used once).
+    Raises:   FatalURLFetchingError: the template names a resource that may not be read.
+    """
+    created_at = created_at or datetime.combine(title_block.issued_on, datetime.min.time()).astimezone()
+    html = render_to_string(template_name, {**context, "sheet": title_block, "created_at": created_at})
+    fetcher = SheetFetcher(pictures)
+    fonts = FontConfiguration()
+    css = CSS(
+        string=render_to_string("documents/print.css"), base_url="static:", url_fetcher=fetcher, font_config=fonts
+    )
+    return HTML(string=html, base_url="static:", url_fetcher=fetcher).write_pdf(
+        stylesheets=[css],
+        font_config=fonts,
+        pdf_variant="pdf/a-3a",
+        pdf_tags=True,
+        pdf_identifier=f"{title_block.number} {created_at.isoformat()}".encode(),
+        attachments=attachments,
+        optimize_images=bool(pictures),
+        jpeg_quality=70 if pictures else None,
+        dpi=150 if pictures else None,
+    )
+
+
+def file_name(building, document, mark, extension):
+    """A name that a person would give: "Ropewalk-Hall_device-schedule_2026-11-25.pdf"."""
+    place = "-".join(slugify(word, allow_unicode=False).capitalize() for word in str(building).split())
+    place = "-".join(part for part in place.split("-") if part) or building.slug
+    return f"{place[:60]}_{slugify(document)}_{mark}.{extension}"

@@ -1,0 +1,100 @@
+"""Paper in general: PDF/A identification, tags, embedded fonts, title block, and what rendering may read."""
+
+import io
+import subprocess
+from datetime import UTC, date, datetime
+
+import pikepdf
+import pytest
+from weasyprint import HTML
+from weasyprint.urls import FatalURLFetchingError
+
+from inspections.documents.base import SheetFetcher, TitleBlock, file_name, render_pdf
+from tests import builders
+
+NOW = datetime(2026, 11, 25, 14, 32, tzinfo=UTC)
+
+
+def title_block(**fields):
+    return TitleBlock(
+        **{
+            "title": "Test sheet", "number": "T-1", "building": "Ropewalk Hall", "client": "Quay Housing",
+            "issued_on": date(2026, 11, 25), "revision": "B", "prepared_by": "Orla Finch", "owner": "Tarn Vents",
+            "address": "https://register.example/x/", **fields,
+        }
+    )  # fmt: skip
+
+
+def sheet(**fields):
+    return render_pdf("documents/base_document.html", {}, title_block=title_block(**fields), created_at=NOW)
+
+
+def words_of(pdf):
+    text = subprocess.run(["pdftotext", "-layout", "-", "-"], input=pdf, capture_output=True, check=True).stdout
+    return " ".join(text.decode().split())
+
+
+def test_a_sheet_says_that_it_is_pdf_a_3a_in_english_and_tagged():
+    # ISO 19005-3: identification in XMP, an output intent, the tag tree and the language. Declared, not validated.
+    with pikepdf.open(io.BytesIO(sheet())) as pdf:
+        metadata = pdf.open_metadata()
+        assert metadata["pdfaid:part"] == "3" and metadata["pdfaid:conformance"].upper() == "A"
+        assert pdf.Root.OutputIntents and pdf.Root.StructTreeRoot
+        assert bool(pdf.Root.MarkInfo.Marked) and str(pdf.Root.Lang) == "en"
+
+
+def test_every_font_of_a_sheet_is_embedded():
+    listing = subprocess.run(["pdffonts", "-"], input=sheet(), capture_output=True, check=True).stdout.decode()
+    fonts = listing.splitlines()[2:]
+    assert fonts
+    for font in fonts:
+        assert font.split()[-5] == "yes", font  # column "emb"
+
+
+@pytest.mark.parametrize("landscape", [True, False])
+def test_the_title_block_states_what_iso_7200_asks_for(landscape):
+    # ISO 7200: legal owner, identification number, date of issue, sheet number, title, creator (from memory).
+    words = words_of(sheet(landscape=landscape))
+    for expected in ("Tarn Vents", "T-1", "2026-11-25", "1 of 1", "Test sheet", "Orla Finch", "Ropewalk Hall",
+                     "Quay Housing", "Uncontrolled when printed", "https://register.example/x/"):  # fmt: skip
+        assert expected in words
+
+
+def test_the_same_statement_gives_the_same_bytes():
+    assert sheet() == sheet()
+
+
+def test_names_are_escaped():
+    assert "<b>Hall</b>" in words_of(sheet(building="<b>Hall</b>"))
+
+
+@pytest.mark.parametrize(
+    "url", ["file:///etc/hostname", "http://127.0.0.1:9/x.png", "static:../settings.py", "picture:unknown", "data:,x"]
+)
+def test_a_document_that_asks_for_anything_else_is_not_made(url):
+    with pytest.raises(FatalURLFetchingError):
+        HTML(string=f'<img src="{url}" alt="x">', url_fetcher=SheetFetcher(), base_url="static:").write_pdf()
+
+
+def test_a_picture_given_by_the_caller_is_shown():
+    from PIL import Image
+
+    file = io.BytesIO()
+    Image.new("RGB", (20, 20), "red").save(file, "PNG")
+    fetcher = SheetFetcher({"photo": file.getvalue()})
+    pdf = HTML(string='<img src="picture:photo" alt="x">', url_fetcher=fetcher, base_url="static:").write_pdf()
+    with pikepdf.open(io.BytesIO(pdf)) as opened:
+        assert opened.pages[0].get_images()
+
+
+@pytest.mark.parametrize(
+    ("name", "expected"),
+    [
+        ("Ropewalk Hall", "Ropewalk-Hall_device-schedule_2026-11-25.pdf"),
+        ("Café O’Brien / Wing 2", "Cafe-Obrien-Wing-2_device-schedule_2026-11-25.pdf"),
+        ("東館", "east-wing_device-schedule_2026-11-25.pdf"),
+    ],
+)
+def test_a_file_has_the_name_that_a_person_would_give(db, name, expected):
+    building = builders.make_building(name=name, slug="east-wing")
+    assert file_name(building, "device schedule", "2026-11-25", "pdf") == expected
