@@ -93,12 +93,12 @@ lint: packages ## Check format, code, templates, migrations, deployment settings
 	export REGISTER_SECRET_KEY
 	set -x
 	bash -n .ci/run && bash -n .ci/secret_key && bash -n .ci/system_packages && bash -n .ci/with_postgres
-	$(VENV)/bin/ruff format --check .
-	$(VENV)/bin/ruff check .
-	$(VENV)/bin/djlint --lint --quiet templates
+	$(PY) -m ruff format --check .
+	$(PY) -m ruff check .
+	$(PY) -m djlint --lint --quiet templates
 	$(PY) manage.py makemigrations --check --dry-run
 	$(PY) manage.py check --deploy --fail-level WARNING
-	$(VENV)/bin/lint-imports
+	$(PY) -c 'from importlinter.cli import lint_imports_command; lint_imports_command()' --no-logo
 
 bench: packages ## Measure: pages and documents against a register of realistic size
 	@$(PY) -m pytest tests/benchmarks -s $(PYTEST_ARGS)
