@@ -66,12 +66,18 @@ class ProtocolCheckQuerySet(models.QuerySet):
 
 
 class ProtocolCheck(models.Model):
-    """One check that a protocol asks of every position of a kind."""
+    """One check that a protocol asks of the positions of a kind."""
+
+    class AskedOf(models.TextChoices):
+        EVERY = "every", "every position of the kind"
+        FIRST = "first", "the first position of the kind in the building"
+        LAST_ON_LINE = "last_on_line", "the last position of each line or circuit"
 
     protocol = models.ForeignKey(Protocol, models.PROTECT, related_name="checks")
     device_kind = models.CharField("kind of device", max_length=24, choices=DeviceKind)
     code = models.SlugField(max_length=40, help_text="Stays the same over versions: readings are compared by it.")
     order = models.PositiveSmallIntegerField(default=0)
+    asked_of = models.CharField("asked of", max_length=16, choices=AskedOf, default=AskedOf.EVERY)
     title = models.CharField(max_length=120)
     instruction = models.CharField("what to do", max_length=400, blank=True)
     expected = models.CharField(max_length=300)

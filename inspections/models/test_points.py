@@ -63,7 +63,7 @@ class TestPoint(models.Model):
 
     visit = models.ForeignKey(Visit, models.PROTECT, related_name="test_points")
     position = models.ForeignKey(Position, models.PROTECT, related_name="test_points")
-    check_of = models.ForeignKey(ProtocolCheck, models.PROTECT, null=True, related_name="test_points")
+    check_of = models.ForeignKey(ProtocolCheck, models.PROTECT, null=True, blank=True, related_name="test_points")
     code = models.SlugField(max_length=40)
     order = models.PositiveSmallIntegerField(default=0)
     title = models.CharField(max_length=120)
@@ -76,6 +76,9 @@ class TestPoint(models.Model):
     upper_limit = models.DecimalField(max_digits=12, decimal_places=3, null=True, blank=True)
     limit_source = models.CharField(max_length=200, blank=True)
     is_reading_required = models.BooleanField(default=False)
+    # After a swap of the unit, what was seen before no longer counts: the point waits for its retest.
+    retest_since = models.DateTimeField(null=True, blank=True)
+    retest_reason = models.CharField(max_length=300, blank=True)
     latest_result = models.OneToOneField(
         "inspections.Result", models.PROTECT, null=True, blank=True, related_name="latest_of"
     )

@@ -50,6 +50,7 @@ class Visit(models.Model):
     protocol = models.ForeignKey(Protocol, models.PROTECT, null=True, blank=True, related_name="visits", editable=False)
     started_at = models.DateTimeField(null=True, blank=True, editable=False)
     finished_at = models.DateTimeField(null=True, blank=True, editable=False)
+    called_off_reason = models.CharField(max_length=400, blank=True, editable=False)
     witness = models.CharField(max_length=120, blank=True)
     instruments = models.TextField(max_length=1000, blank=True, help_text="Serial and calibration due of each.")
     notes = models.TextField(max_length=4000, blank=True)
@@ -64,7 +65,12 @@ class Visit(models.Model):
             models.CheckConstraint(
                 condition=~Q(state="finished") | Q(finished_at__isnull=False),
                 name="visit_finished_has_a_time",
-            )
+            ),
+            models.CheckConstraint(
+                condition=~Q(state="called_off") | ~Q(called_off_reason=""),
+                name="visit_called_off_has_a_reason",
+                violation_error_message="Say why the visit is called off.",
+            ),
         ]
         indexes = [models.Index(fields=["state", "planned_on"], name="visit_state_planned")]
 

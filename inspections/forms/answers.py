@@ -1,0 +1,86 @@
+"""One answer at a test point, as a phone sends it: typed, checked, told in a sentence what is wrong."""
+
+import re
+from decimal import Decimal
+
+from django import forms
+
+from inspections.models import Outcome, Severity
+
+_READING = re.compile(r"-?[0-9]{1,9}([.,][0-9]{1,3})?")
+BIGGEST_ID = 2**63 - 1  # beyond it SQLite raises instead of finding nothing
+
+
+class PlainTextField(forms.CharField):
+    """A text that every database can store: JSON may carry half a surrogate pair."""
+
+    def to_python(self, value):
+        if value not in self.empty_values and not isinstance(value, str):
+            raise forms.ValidationError("Send a text here.")
+        text = super().to_python(value)
+        try:
+            text.encode()
+        except UnicodeEncodeError:
+            raise forms.ValidationError("Take out the characters that cannot be stored.") from None
+        return text
+
+
+class ReadingField(forms.CharField):
+    """A reading in plain digits, with a point or a comma; gives a Decimal or None."""
+
+    def to_python(self, value):
+        text = super().to_python(value if value is None else str(value))
+        if not text:
+            return None
+        text = text.replace("−", "-").strip()
+        if not _READING.fullmatch(text):
+            raise forms.ValidationError(
+                f"Reading '{text[:30]}' is not a number that can be kept. "
+                "Write plain digits with at most three decimals, such as 27.3."
+            )
+        return Decimal(text.replace(",", "."))
+
+    def run_validators(self, value):
+        """The pattern has checked it."""
+
+
+class AnswerForm(forms.Form):
+    """One answer at a test point. Whether it fits the point is judged by `services.results`."""
+
+    client_uuid = forms.UUIDField(error_messages={"invalid": "The answer carries no valid identifier. Enter it again."})
+    test_point = forms.IntegerField(min_value=1, max_value=BIGGEST_ID)
+    outcome = forms.ChoiceField(
+        choices=Outcome,
+        error_messages={"required": "Choose an outcome.", "invalid_choice": "'%(value).30s' is not an outcome."},
+    )
+    reading = ReadingField(required=False)
+    remark = PlainTextField(required=False, max_length=400)
+    reason = PlainTextField(required=False, max_length=400)
+    correction_reason = PlainTextField(required=False, max_length=200)
+    seen_at = forms.DateTimeField(required=False)
+
+
+class DefectAnswerForm(forms.Form):
+    """What a fail says of the defect it opens."""
+
+    severity = forms.ChoiceField(
+        choices=Severity,
+        error_messages={
+            "required": "A fail opens a defect: choose how severe it is.",
+            "invalid_choice": "'%(value).30s' is not a severity.",
+        },
+    )
+    description = PlainTextField(
+        max_length=600, error_messages={"required": "A fail opens a defect: describe what is wrong."}
+    )
+    interim_measure = PlainTextField(required=False, max_length=400)
+    told_to = PlainTextField(required=False, max_length=200)
+
+
+def first_sentence(form):
+    """The first thing wrong with a form, naming its field where the message does not."""
+    name, errors = next(iter(form.errors.items()))
+    message = errors[0]
+    if message.startswith(("Ensure", "Enter", "This field", "Send", "Take out")):
+        return f"{form[name].label}: {message}"
+    return message

@@ -1,0 +1,14 @@
+from django.core.management.base import BaseCommand
+
+from inspections.services.protocols import install_standard_protocols
+
+
+class Command(BaseCommand):
+    help = "Publish the standard protocols of those kinds of visit that have none yet. Run again, it changes nothing."
+
+    def handle(self, **options):
+        made = install_standard_protocols()
+        for protocol in made:
+            self.stdout.write(f"{protocol}: {protocol.checks.count()} checks")
+        if not made:
+            self.stdout.write("Every kind of visit has a protocol already. Nothing was changed.")

@@ -1,0 +1,264 @@
+"""Results: take answers that a phone has queued, each exactly once, in any order, however often they are sent."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import timedelta
+from enum import StrEnum
+from uuid import UUID
+
+from django.db import IntegrityError, transaction
+from django.utils import timezone
+from django.utils.formats import date_format
+
+from inspections.forms.answers import BIGGEST_ID, AnswerForm, DefectAnswerForm, first_sentence
+from inspections.models import Defect, Outcome, Result, TestPoint, Visit
+from inspections.models.test_points import TESTED
+from inspections.services.defects import (
+    NOT_TESTED,
+    DefectRefused,
+    close_defect,
+    in_order_of_sight,
+    open_defect,
+    settle_defects,
+)
+
+MOST_ANSWERS = 1000
+CLOCK_AHEAD = timedelta(minutes=15)
+CLOCK_BEHIND = timedelta(days=1)
+
+
+class Fate(StrEnum):
+    TAKEN = "taken"
+    ALREADY_TAKEN = "already_taken"
+    REFUSED = "refused"
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """What became of one answer. `field` names the input that a refusal is about; `notes` add what else happened."""
+
+    client_uuid: str
+    fate: Fate
+    message: str = ""
+    field: str = ""
+    test_point_id: int | None = None
+    result_id: int | None = None
+    notes: tuple[str, ...] = ()
+
+
+class _Refusal(Exception):
+    def __init__(self, message, field=""):
+        self.message, self.field = message, field
+        super().__init__(message)
+
+
+def take_answers(*, visit, person, answers, received_at=None):
+    """Take a batch of answers on one visit; returns one Verdict per answer, in the same order.
+
+    Each answer is a mapping: client_uuid, test_point (its id), outcome, and where they apply reading, remark, reason,
+    correction_reason, seen_at (ISO 8601, by the clock of the device; default now), defect {severity, description,
+    interim_measure, told_to} for a fail, closes [ids of defects] with closing_note for a pass.
+
+    A refused answer changes nothing and holds up no other. The latest result of a point is the one seen last,
+    whatever the order of arrival.
+    """
+    received_at = received_at or timezone.now()
+    with transaction.atomic():
+        # SQLite ignores row locks; there the immediate transaction makes a second phone wait.
+        visit = Visit.objects.select_for_update(of=("self",)).get(pk=visit.pk)
+        return _Taking(visit, person, received_at, answers).verdicts()
+
+
+class _Taking:
+    """One batch. Reads what it needs about all its answers at once, then takes them one by one."""
+
+    def __init__(self, visit, person, received_at, answers):
+        self.visit, self.person, self.received_at, self.answers = visit, person, received_at, answers
+        ids = {_whole_number(answer.get("test_point")) for answer in answers if isinstance(answer, Mapping)}
+        points = visit.test_points.filter(pk__in=ids - {None}).select_related("position")
+        self.points = {point.pk: point for point in points}
+        for point in self.points.values():
+            point.visit = visit
+        uuids = {_uuid(answer.get("client_uuid")) for answer in answers if isinstance(answer, Mapping)} - {None}
+        self.taken = {result.client_uuid: result for result in Result.objects.filter(client_uuid__in=uuids)}
+
+    def verdicts(self):
+        return [self._verdict(answer) for answer in self.answers]
+
+    def _verdict(self, answer):
+        identifier = str(answer.get("client_uuid", ""))[:36] if isinstance(answer, Mapping) else ""
+        point_id = _whole_number(answer.get("test_point")) if isinstance(answer, Mapping) else None
+        try:
+            with transaction.atomic():
+                return self._take(answer)
+        except _Refusal as refusal:
+            return Verdict(identifier, Fate.REFUSED, refusal.message, refusal.field, point_id)
+        except DefectRefused as refusal:
+            return Verdict(identifier, Fate.REFUSED, str(refusal), "closes", point_id)
+        except IntegrityError:  # the same identifier, taken at this very moment on another visit
+            message = "This answer could not be stored. Nothing was changed; enter it again."
+            return Verdict(identifier, Fate.REFUSED, message, "", point_id)
+
+    def _take(self, answer):
+        if not isinstance(answer, Mapping):
+            raise _Refusal("This answer could not be read. Enter it again.")
+        form = AnswerForm(answer)
+        form.is_valid()
+        if earlier := self.taken.get(form.cleaned_data.get("client_uuid")):
+            return self._already(earlier, form.cleaned_data.get("test_point"))
+        if form.errors:
+            raise _Refusal(first_sentence(form), next(iter(form.errors)))
+        cleaned = form.cleaned_data
+        point = self.points.get(cleaned["test_point"])
+        if point is None:
+            raise _Refusal(f"Test point {cleaned['test_point']} is not on {str(self.visit).lower()}.", "test_point")
+        cleaned["seen_at"] = cleaned["seen_at"] or self.received_at
+        self._check_time(cleaned["seen_at"])
+        self._check_visit(cleaned, point)
+        _check_against_point(cleaned, point)
+        return self._store(cleaned, point, answer)
+
+    def _already(self, earlier, point_id):
+        if earlier.test_point_id != point_id or earlier.recorded_by_id != self.person.pk:
+            raise _Refusal("Another answer carries this identifier. Enter this one again.", "client_uuid")
+        return Verdict(str(earlier.client_uuid), Fate.ALREADY_TAKEN, "", "", point_id, earlier.pk)
+
+    def _check_time(self, seen_at):
+        if seen_at > self.received_at + CLOCK_AHEAD:
+            raise _Refusal(
+                f"The device says that this was seen on {_moment(seen_at)}, which lies ahead. "
+                "Set its clock, then enter the answer again.",
+                "seen_at",
+            )
+        if self.visit.started_at and seen_at < self.visit.started_at - CLOCK_BEHIND:
+            raise _Refusal(
+                f"The device says that this was seen on {_moment(seen_at)}, before the visit started on "
+                f"{_moment(self.visit.started_at)}. Set its clock, then enter the answer again.",
+                "seen_at",
+            )
+
+    def _check_visit(self, cleaned, point):
+        if self.visit.state == Visit.State.UNDER_WAY:
+            return
+        if self.visit.state != Visit.State.FINISHED:
+            raise _Refusal(f"{self.visit} is {self.visit.get_state_display()}: it takes no answers.")
+        if not cleaned["correction_reason"]:
+            raise _Refusal(
+                f"{self.visit} was finished on {_moment(self.visit.finished_at)}. "
+                "This answer would correct it: say why it is corrected.",
+                "correction_reason",
+            )
+
+    def _store(self, cleaned, point, answer):
+        fields = ("client_uuid", "outcome", "reading", "remark", "reason", "correction_reason", "seen_at")
+        result = Result(
+            test_point=point, recorded_by=self.person, received_at=self.received_at,
+            **{name: cleaned[name] for name in fields},
+        )  # fmt: skip
+        defect_details = _defect_details(answer) if result.outcome == Outcome.FAIL else None
+        result.save(force_insert=True)
+        notes = []
+        if defect_details:
+            defect = open_defect(result=result, **defect_details)
+            notes.append(f"{defect} stands open: {defect.get_severity_display()}.")
+        closed = self._close(answer, result)
+        notes += [f"{defect} is closed." for defect in closed]
+        is_first = point.latest_result_id is None and point.retest_since is None
+        if not is_first:
+            settle_defects(point)
+        bring_up_to_date(point, newest=result if is_first else None)
+        self.taken[result.client_uuid] = result
+        return Verdict(str(result.client_uuid), Fate.TAKEN, "", "", point.pk, result.pk, tuple(notes))
+
+    def _close(self, answer, result):
+        ids = answer.get("closes") or []
+        if not isinstance(ids, list | tuple | set):
+            ids = [ids]
+        if not ids:
+            return []
+        note = answer.get("closing_note") or ""
+        if not isinstance(note, str) or len(note) > 400:
+            raise _Refusal("Closing note: write at most 400 characters.", "closing_note")
+        numbers = {_whole_number(getattr(pk, "pk", pk)) for pk in ids}
+        defects = Defect.objects.filter(pk__in=numbers - {None}, building=self.visit.building_id).select_related(
+            "found_by_result__test_point", "position"
+        )
+        if None in numbers or len(defects) != len(numbers):
+            raise _Refusal("A defect to be closed is not one of this building. Load the page again.", "closes")
+        return [close_defect(defect=defect, result=result, note=note) for defect in defects if defect.is_open]
+
+
+def _check_against_point(cleaned, point):
+    """Raise _Refusal where an answer does not fit what its point asks."""
+    outcome, reading = cleaned["outcome"], cleaned["reading"]
+    if outcome in NOT_TESTED:
+        if not cleaned["reason"]:
+            word = Outcome(outcome).label
+            raise _Refusal(f"{point.title}: say why it is {word}.", "reason")
+        if reading is not None:
+            raise _Refusal(f"{point.title}: it cannot be {Outcome(outcome).label} and read {reading}.", "reading")
+        return
+    cleaned["reason"] = ""
+    if reading is not None and not point.quantity:
+        raise _Refusal(f"{point.title} takes no reading, yet {reading} was given. Write it as a remark.", "reading")
+    if reading is None and point.is_reading_required and outcome in TESTED:
+        raise _Refusal(f"{point.title}: enter the {point.quantity} in {point.unit or 'figures'}.", "reading")
+    if outcome == Outcome.REMARK and not cleaned["remark"]:
+        raise _Refusal(f"{point.title}: write the remark.", "remark")
+    if outcome == Outcome.PASS and reading is not None and point.is_within_limits(reading) is False:
+        raise _Refusal(
+            f"{point.quantity.capitalize()} {reading} {point.unit} is outside the limits ({point.limits_text}). "
+            "Choose fail, or pass with remark and say why it can stay.",
+            "outcome",
+        )
+
+
+def _defect_details(answer):
+    given = answer.get("defect")
+    form = DefectAnswerForm(given if isinstance(given, Mapping) else {})
+    if not form.is_valid():
+        raise _Refusal(first_sentence(form), next(iter(form.errors)))
+    return form.cleaned_data
+
+
+def bring_up_to_date(point, newest=None):
+    """Set the latest result of a point: the one seen last, among those since its unit was swapped."""
+    if newest is None:
+        counted = [
+            result for result in point.results.all() if not point.retest_since or result.seen_at >= point.retest_since
+        ]
+        newest = in_order_of_sight(counted)[-1] if counted else None
+    if point.latest_result_id != (newest and newest.pk):
+        point.latest_result = newest
+        point.save(update_fields=["latest_result"])
+
+
+def ask_for_retest(*, visit, position, since, reason):
+    """Let the test points of a position wait for a retest: what was seen before `since` no longer counts.
+
+    Call it in the transaction that swaps the unit. Returns the number of points.
+    """
+    points = TestPoint.objects.select_for_update(of=("self",)).filter(visit=visit, position=position)
+    for point in points:
+        point.retest_since, point.retest_reason = since, reason[:300]
+        point.save(update_fields=["retest_since", "retest_reason"])
+        bring_up_to_date(point)
+    return len(points)
+
+
+def _whole_number(value):
+    if isinstance(value, bool) or not isinstance(value, int | str):
+        return None
+    text = str(value)
+    return int(text) if text.isascii() and text.isdigit() and len(text) < 19 and int(text) <= BIGGEST_ID else None
+
+
+def _uuid(value):
+    try:
+        return value if isinstance(value, UUID) else UUID(str(value))
+    except ValueError:
+        return None
+
+
+def _moment(moment):
+    return date_format(timezone.localtime(moment), "DATETIME_FORMAT")
