@@ -50,3 +50,9 @@ class VisibleMixin:
 
     def get_queryset(self):
         return super().get_queryset().visible_to(self.request.user)
+
+
+def typed_username(request, credentials=None):
+    """The e-mail as the log-in compares it: tried in another case, it still counts as the same for the lock-out."""
+    typed = (credentials or {}).get("username") or (request and request.POST.get("username")) or ""
+    return typed.strip().lower()

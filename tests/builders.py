@@ -7,7 +7,8 @@ from django.utils import timezone
 
 from inspections.models import Defect, Protocol, ProtocolCheck, Result, Severity, TestPoint, Visit, VisitKind
 from sites_registry.access import Role
-from sites_registry.models import Building, Client, Job, Person
+from sites_registry.models import Building, Client, Invitation, Job, Person
+from sites_registry.services.people import hash_of
 from zones.models import (
     ActuatorCircuit,
     ControlPanel,
@@ -35,6 +36,18 @@ def make_person(role=Role.OFFICE, **fields):
     number = next(_count)
     fields = {"email": f"person{number}@tarn.example", "full_name": f"Person {number}", **fields}
     return Person.objects.create_user(password=fields.pop("password", PASSWORD), role=role, **fields)
+
+
+def make_invitation(invited_by=None, token=None, buildings=(), **fields):
+    number = next(_count)
+    fields = {
+        "email": f"guest{number}@tarn.example", "full_name": f"Guest {number}", "role": Role.MANAGER,
+        "expires_at": timezone.now() + timedelta(days=14), **fields,
+    }  # fmt: skip
+    token = token or f"token-{number}"
+    invitation = _save(Invitation(invited_by=invited_by or make_person(), token_hash=hash_of(token), **fields))
+    invitation.buildings.set(buildings)
+    return invitation
 
 
 def make_client(**fields):

@@ -31,6 +31,10 @@ class PersonQuerySet(models.QuerySet):
 
 
 class PersonManager(BaseUserManager.from_queryset(PersonQuerySet)):
+    def get_by_natural_key(self, email):
+        """The person of an e-mail, typed in whatever case; e-mails are stored in small letters."""
+        return self.get(email=email.strip().lower())
+
     def create_user(self, email, password=None, **fields):
         person = self.model(email=self.normalize_email(email).lower(), **fields)
         person.set_password(password)
@@ -106,7 +110,11 @@ class InvitationQuerySet(models.QuerySet):
 
     def open(self):
         """Invitations that can still be taken up."""
-        return self.filter(accepted_at=None, withdrawn_at=None, expires_at__gt=timezone.now())
+        return self.waiting().filter(expires_at__gt=timezone.now())
+
+    def waiting(self):
+        """Invitations neither taken up nor withdrawn; an expired one can be sent again."""
+        return self.filter(accepted_at=None, withdrawn_at=None)
 
 
 class Invitation(models.Model):

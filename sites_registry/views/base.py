@@ -9,6 +9,7 @@ from django.utils.http import url_has_allowed_host_and_scheme
 from django.views import View
 
 from sites_registry.access import Role, RoleMixin
+from sites_registry.services.refusals import Refused
 from sites_registry.services.submissions import led_to, remember, submission_key_of
 
 MOST_OF_AN_ADDRESS = 300  # as stored with a taken form
@@ -22,6 +23,10 @@ def local_next(request):
     return url if url_has_allowed_host_and_scheme(url, allowed_hosts=None) else None
 
 
+class _NotTaken(Exception):
+    """The form holds errors: nothing is stored."""
+
+
 class FormPage(RoleMixin, View):
     """A page with one form. Subclasses give `form_class`, `heading`, `verb`; hooks in the order of a request."""
 
@@ -29,6 +34,7 @@ class FormPage(RoleMixin, View):
     form_class = None
     template_name = "components/form_page.html"
     heading = ""
+    lead_line = ""
     verb = "Save"
     saved_message = ""
     list_url = None
@@ -48,6 +54,9 @@ class FormPage(RoleMixin, View):
 
     def get_heading(self, record):
         return self.heading
+
+    def get_lead_line(self, record):
+        return self.lead_line
 
     def get_back_url(self, record):
         return record.get_absolute_url() if record and record.pk else None
@@ -78,15 +87,13 @@ class FormPage(RoleMixin, View):
             with transaction.atomic():
                 self.record = self.get_record()
                 form = self.make_form(data=request.POST, files=request.FILES)
-                if not form.is_valid():
-                    return self.show(form, status=422)
-                record = self.perform(form)
-                if form.errors:  # a service may refuse with a sentence
-                    transaction.set_rollback(True)
-                    return self.show(form, status=422)
+                record = self.take(form)
                 url = self.leads_to(record)
                 if self.makes_new:
                     remember(key=key, person=request.user, led_to=url)
+        except _NotTaken:
+            # Shown after the rollback: a transaction that is to be rolled back answers no further query.
+            return self.show(form, status=422)
         except IntegrityError:
             if url := led_to(key=key, person=request.user):  # the same form, sent twice at the same moment
                 return redirect(url)
@@ -95,9 +102,25 @@ class FormPage(RoleMixin, View):
                 "Somebody saved the same thing at the same moment. Check what is stored, then try again.",
             )
             return self.show(form, status=422)
-        if self.saved_message:
-            messages.success(request, self.saved_message.format(record=record))
+        self.announce(record)
         return redirect(url)
+
+    def take(self, form):
+        """Check and perform, or roll everything back with the reasons at the form."""
+        if not form.is_valid():
+            raise _NotTaken
+        try:
+            record = self.perform(form)
+        except Refused as refusal:
+            form.add_error(refusal.field if refusal.field in form.fields else None, refusal.reasons)
+        if form.errors:
+            raise _NotTaken
+        return record
+
+    def announce(self, record):
+        """Say what was done; called once it is committed."""
+        if self.saved_message:
+            messages.success(self.request, self.saved_message.format(record=record))
 
     @property
     def makes_new(self):
@@ -113,7 +136,7 @@ class FormPage(RoleMixin, View):
         return {
             "form": form, "heading": self.get_heading(self.record), "verb": self.verb, "makes_new": self.makes_new,
             "submission_key": self.request.POST.get("submission_key") or uuid.uuid4(),
-            "trail": self.get_trail(self.record), "record": self.record,
+            "trail": self.get_trail(self.record), "record": self.record, "lead_line": self.get_lead_line(self.record),
             "back_url": local_next(self.request) or self.get_back_url(self.record),
             "list_url": self.list_url, "list_word": self.list_word, "can_add_another": self.can_add_another,
         }  # fmt: skip

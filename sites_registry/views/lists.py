@@ -45,18 +45,19 @@ class CodeColumn(tables.Column):
         return format_html('<span class="{}">{}</span>', self.css, value)
 
 
+def state_mark(key, word):
+    """Glyph + word + tone, for cells whose state is reckoned rather than stored."""
+    tone = TONE_OF.get(str(key), "unknown")
+    return format_html(
+        '<span class="state {}"><span class="glyph" aria-hidden="true">{}</span>{}</span>', tone, GLYPHS[tone], word
+    )
+
+
 class StateColumn(tables.Column):
     """Glyph + word + tone of a stored state."""
 
     def render(self, record, value, bound_column):
-        key = getattr(record, bound_column.name, value)
-        tone = TONE_OF.get(str(key), "unknown")
-        return format_html(
-            '<span class="state {}"><span class="glyph" aria-hidden="true">{}</span>{}</span>',
-            tone,
-            GLYPHS[tone],
-            value,
-        )
+        return state_mark(getattr(record, bound_column.name, value), value)
 
 
 class ListPage(RoleMixin, VisibleMixin, tables.SingleTableMixin, FilterView):
@@ -75,6 +76,10 @@ class ListPage(RoleMixin, VisibleMixin, tables.SingleTableMixin, FilterView):
     add_word = ""
     add_roles = (Role.OFFICE,)
     empty_text = "Nothing here yet."
+
+    def paginate_queryset(self, queryset, page_size):
+        """Leave paging to the table; a second pager would count twice and answer 404 to a page past the end."""
+        return None, None, queryset, False
 
     def get_table(self, **kwargs):
         table = super().get_table(**kwargs)

@@ -1,0 +1,33 @@
+"""The mail that carries the link of an invitation. It is sent after the commit, and can be sent again."""
+
+import logging
+
+from django.conf import settings
+from django.core.mail import EmailMessage
+from django.template.loader import render_to_string
+from django.urls import reverse
+
+logger = logging.getLogger(__name__)
+
+
+def send_invitation(*, invitation, token):
+    """Mail the link. A mail server that does not answer is noted in `invitation.mail_failed`, never raised.
+
+    The invitation is stored by then: the office sends it again when the mail server is back.
+    """
+    context = {
+        "invitation": invitation,
+        "buildings": list(invitation.buildings.values_list("name", flat=True)),
+        "link": settings.PUBLIC_URL + reverse("invitation-accept", args=[token]),
+    }
+    message = EmailMessage(
+        subject="Your log-in to the smoke control register",
+        body=render_to_string("sites_registry/mail/invitation.txt", context),
+        to=[invitation.email],
+    )
+    invitation.mail_failed = False
+    try:
+        message.send()
+    except Exception:  # whatever a mail backend raises must not turn a stored invitation into an error page
+        logger.exception("The invitation %s could not be mailed.", invitation.pk)
+        invitation.mail_failed = True
