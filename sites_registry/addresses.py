@@ -3,7 +3,7 @@
 from django.contrib.auth import views as auth_views
 from django.urls import path
 
-from sites_registry.views import invitations, passwords, people
+from sites_registry.views import buildings, clients, invitations, jobs, passwords, people, variations
 from sites_registry.views.firm import FirmUpdate
 
 urlpatterns = [
@@ -32,4 +32,36 @@ urlpatterns = [
     path("invitations/<int:pk>/send-again/", invitations.invitation_send_again, name="invitation-send-again"),
     path("invitations/<int:pk>/withdraw/", invitations.invitation_withdraw, name="invitation-withdraw"),
     path("invitation/<slug:token>/", invitations.invitation_accept, name="invitation-accept"),
+    # clients
+    path("clients/", clients.ClientList.as_view(), name="client-list"),
+    path("clients/new/", clients.ClientCreate.as_view(), name="client-create"),
+    path("clients/<int:pk>/", clients.ClientDetail.as_view(), name="client-detail"),
+    path("clients/<int:pk>/change/", clients.ClientUpdate.as_view(), name="client-update"),
+    path("clients/<int:pk>/contacts/new/", clients.ContactCreate.as_view(), name="contact-create"),
+    path("contacts/<int:pk>/", clients.ContactUpdate.as_view(), name="contact-update"),
+    path("contacts/<int:pk>/delete/", clients.contact_delete, name="contact-delete"),
+    # buildings; the page of one is in inspections, which knows what is fitted, tested and due
+    path("buildings/", buildings.BuildingList.as_view(), name="building-list"),
+    path("buildings/new/", buildings.BuildingCreate.as_view(), name="building-create"),
+    path("buildings/<slug:slug>/change/", buildings.BuildingUpdate.as_view(), name="building-update"),
+    path("buildings/<slug:slug>/managers/", buildings.building_managers, name="building-managers"),
+    path(
+        "buildings/<slug:slug>/managers/<int:pk>/remove/",
+        buildings.building_manager_remove,
+        name="building-manager-remove",
+    ),
+    path("buildings/<slug:slug>/variations/", variations.variation_list, name="variation-list"),
+    path("buildings/<slug:slug>/variations/new/", variations.VariationCreate.as_view(), name="variation-create"),
+    path("variations/<int:pk>/", variations.VariationUpdate.as_view(), name="variation-update"),
+    path("variations/<int:pk>/end/", variations.VariationEnd.as_view(), name="variation-end"),
+    # jobs
+    path("jobs/", jobs.JobList.as_view(), name="job-list"),
+    path("jobs/new/", jobs.JobCreate.as_view(), name="job-create"),
+    path("jobs/<slug:number>/", jobs.JobDetail.as_view(), name="job-detail"),
+    path("jobs/<slug:number>/change/", jobs.JobUpdate.as_view(), name="job-update"),
+    path("jobs/<slug:number>/receipt/", jobs.JobReceipt.as_view(), name="job-receipt"),
+    path("jobs/<slug:number>/close/", jobs.JobClose.as_view(), name="job-close"),
+    path("jobs/<slug:number>/open-again/", jobs.job_open_again, name="job-open-again"),
+    path("jobs/<slug:number>/handed-over/new/", jobs.HandedOverCreate.as_view(), name="handed-over-create"),
+    path("handed-over/<int:pk>/", jobs.HandedOverUpdate.as_view(), name="handed-over-update"),
 ]

@@ -7,7 +7,7 @@ from django.utils import timezone
 
 from inspections.models import Defect, Protocol, ProtocolCheck, Result, Severity, TestPoint, Visit, VisitKind
 from sites_registry.access import Role
-from sites_registry.models import Building, Client, Invitation, Job, Person
+from sites_registry.models import Building, Client, Contact, HandedOverDocument, Invitation, Job, Person, Variation
 from sites_registry.services.people import hash_of
 from zones.models import (
     ActuatorCircuit,
@@ -71,6 +71,26 @@ def make_job(building=None, **fields):
         **fields,
     }
     return _save(Job(building=building or make_building(), **fields))
+
+
+def make_contact(client=None, **fields):
+    return _save(Contact(client=client or make_client(), **{"name": f"Contact {next(_count)}", **fields}))
+
+
+def make_variation(building=None, **fields):
+    fields = {
+        "what": "Call point at the second stair left out.", "why": "Stair is not an escape route.",
+        "agreed_by": "Fire officer of Tarn", "agreed_on": date(2024, 5, 2), **fields,
+    }  # fmt: skip
+    return _save(Variation(building=building or make_building(), **fields))
+
+
+def make_handed_over(job=None, **fields):
+    fields = {
+        "kind": HandedOverDocument.Kind.INSTRUCTIONS, "title": f"Instructions {next(_count)}",
+        "handed_over_on": date(2026, 3, 2), "handed_over_to": "Mara Hollin", **fields,
+    }  # fmt: skip
+    return _save(HandedOverDocument(job=job or make_job(), **fields))
 
 
 def make_product_model(kind=DeviceKind.SMOKE_DETECTOR, maker=None, **fields):

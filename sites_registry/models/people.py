@@ -25,6 +25,10 @@ class PersonQuerySet(models.QuerySet):
                 return self.filter(pk=user.pk)
         return self.none()
 
+    def managers(self):
+        """Building managers who can log in."""
+        return self.filter(role=Role.MANAGER, is_active=True).order_by("full_name")
+
     def engineers(self):
         """People who carry out visits and can log in."""
         return self.filter(role=Role.ENGINEER, is_active=True).order_by("full_name")

@@ -3,6 +3,7 @@
 import uuid
 
 from django.contrib import messages
+from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.http import url_has_allowed_host_and_scheme
@@ -113,6 +114,8 @@ class FormPage(RoleMixin, View):
             record = self.perform(form)
         except Refused as refusal:
             form.add_error(refusal.field if refusal.field in form.fields else None, refusal.reasons)
+        except ValidationError as error:  # a service checks again what it stores; somebody may have been quicker
+            form.add_error(None, error.messages)
         if form.errors:
             raise _NotTaken
         return record
