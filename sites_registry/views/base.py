@@ -25,7 +25,7 @@ def local_next(request):
 
 
 class _NotTaken(Exception):
-    """The form holds errors: nothing is stored."""
+    """The form holds errors or was only previewed: nothing is stored."""
 
 
 class FormPage(RoleMixin, View):
@@ -63,7 +63,7 @@ class FormPage(RoleMixin, View):
         return record.get_absolute_url() if record and record.pk else None
 
     def perform(self, form):
-        """Save through the form or a service; returns the record."""
+        """Save through the form or a service; returns the record, or None to show the page again (a preview)."""
         return form.save()
 
     def success_url(self, record):
@@ -77,7 +77,7 @@ class FormPage(RoleMixin, View):
         return local_next(self.request) or self.success_url(record)
 
     def get(self, request, *args, **kwargs):
-        self.record = self.get_record()
+        self.take_up()
         return self.show(self.make_form())
 
     def post(self, request, *args, **kwargs):
@@ -86,7 +86,7 @@ class FormPage(RoleMixin, View):
             return redirect(url)
         try:
             with transaction.atomic():
-                self.record = self.get_record()
+                self.take_up()
                 form = self.make_form(data=request.POST, files=request.FILES)
                 record = self.take(form)
                 url = self.leads_to(record)
@@ -94,7 +94,7 @@ class FormPage(RoleMixin, View):
                     remember(key=key, person=request.user, led_to=url)
         except _NotTaken:
             # Shown after the rollback: a transaction that is to be rolled back answers no further query.
-            return self.show(form, status=422)
+            return self.show(form, status=422 if form.errors else 200)
         except IntegrityError:
             if url := led_to(key=key, person=request.user):  # the same form, sent twice at the same moment
                 return redirect(url)
@@ -116,7 +116,7 @@ class FormPage(RoleMixin, View):
             form.add_error(refusal.field if refusal.field in form.fields else None, refusal.reasons)
         except ValidationError as error:  # a service checks again what it stores; somebody may have been quicker
             form.add_error(None, error.messages)
-        if form.errors:
+        if form.errors or record is None:
             raise _NotTaken
         return record
 
@@ -125,9 +125,10 @@ class FormPage(RoleMixin, View):
         if self.saved_message:
             messages.success(self.request, self.saved_message.format(record=record))
 
-    @property
-    def makes_new(self):
-        return self.record is None or self.record.pk is None
+    def take_up(self):
+        self.record = self.get_record()
+        # Asked now: a record begun by the page (a circuit of this panel) has a key once it is saved.
+        self.makes_new = self.record is None or self.record.pk is None
 
     def make_form(self, **bound):
         arguments = dict(self.form_arguments())
