@@ -11,15 +11,24 @@ from sites_registry.models import Building, Client, Contact, HandedOverDocument,
 from sites_registry.services.people import hash_of
 from zones.models import (
     ActuatorCircuit,
+    BatterySet,
+    Cable,
+    CauseAndEffectRule,
     ControlPanel,
+    Core,
+    CoreEnd,
     DetectionLine,
     DeviceKind,
     Fitting,
     Maker,
+    PanelSetting,
     Position,
     ProductModel,
     SmokeZone,
+    Terminal,
     Unit,
+    Vent,
+    VentGroup,
 )
 
 _count = itertools.count(1)
@@ -121,6 +130,52 @@ def make_circuit(panel=None, **fields):
 
 def make_line(panel=None, **fields):
     return _save(DetectionLine(panel=panel or make_panel(), **{"number": next(_count), **fields}))
+
+
+def make_battery_set(panel=None, **fields):
+    fields = {"blocks": 2, "capacity_ah": 12, "fitted_on": date(2024, 4, 8), **fields}
+    return _save(BatterySet(panel=panel or make_panel(), **fields))
+
+
+def make_setting(panel=None, **fields):
+    fields = {"name": f"Setting {next(_count)}", "value": "1", **fields}
+    return _save(PanelSetting(panel=panel or make_panel(), **fields))
+
+
+def make_vent(zone=None, **fields):
+    return _save(Vent(smoke_zone=zone or make_zone(), **{"tag": f"V{next(_count)}", **fields}))
+
+
+def make_vent_group(zone=None, **fields):
+    return _save(VentGroup(smoke_zone=zone or make_zone(), **{"number": next(_count), **fields}))
+
+
+def make_rule(panel=None, **fields):
+    fields = {"cause": "rain", "effect": "C", **fields}
+    return _save(CauseAndEffectRule(panel=panel or make_panel(), **fields))
+
+
+def make_terminal(panel=None, position=None, **fields):
+    owner = {"position": position} if position else {"panel": panel or make_panel()}
+    terminal = Terminal(**owner, **{"block": "X1", "number": str(next(_count)), **fields})
+    terminal.building = (terminal.panel or terminal.position).building
+    return _save(terminal)
+
+
+def make_cable(building=None, **fields):
+    return _save(Cable(building=building or make_building(), **{"tag": f"W{next(_count)}", **fields}))
+
+
+def make_core(cable=None, **fields):
+    return _save(Core(cable=cable or make_cable(), **{"number": next(_count), **fields}))
+
+
+def connect(core, near=None, far=None):
+    """Put the ends of a core on terminals."""
+    for end, terminal in (("near", near), ("far", far)):
+        if terminal:
+            _save(CoreEnd(core=core, end=end, terminal=terminal))
+    return core
 
 
 def make_unit(product_model=None, **fields):

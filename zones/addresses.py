@@ -1,5 +1,66 @@
 """Addresses of what is fitted and wired."""
 
-from django.urls import path  # noqa: F401
+from django.urls import path
 
-urlpatterns = []
+from zones.views import cables, circuits, panels, rules, set_up, smoke_zones, terminals
+
+panel_addresses = [
+    path("buildings/<slug:slug>/panels/", panels.PanelListView.as_view(), name="panel-list"),
+    path("buildings/<slug:slug>/panels/new/", panels.PanelCreateView.as_view(), name="panel-create"),
+    path("panels/<int:pk>/", panels.PanelDetailView.as_view(), name="panel-detail"),
+    path("panels/<int:pk>/edit/", panels.PanelUpdateView.as_view(), name="panel-update"),
+    path("panels/<int:pk>/batteries/new/", panels.BatteryChangeView.as_view(), name="battery-set-create"),
+    path("battery-sets/<int:pk>/edit/", panels.BatterySetUpdateView.as_view(), name="battery-set-update"),
+    path("panels/<int:pk>/settings/new/", panels.SettingCreateView.as_view(), name="setting-create"),
+    path("settings/<int:pk>/edit/", panels.SettingUpdateView.as_view(), name="setting-update"),
+    path("settings/<int:pk>/remove/", panels.SettingRemoveView.as_view(), name="setting-remove"),
+    path("panels/<int:pk>/circuits/new/", circuits.CircuitCreateView.as_view(), name="circuit-create"),
+    path("circuits/<int:pk>/edit/", circuits.CircuitUpdateView.as_view(), name="circuit-update"),
+    path("circuits/<int:pk>/remove/", circuits.CircuitRemoveView.as_view(), name="circuit-remove"),
+    path("panels/<int:pk>/lines/new/", circuits.LineCreateView.as_view(), name="line-create"),
+    path("lines/<int:pk>/edit/", circuits.LineUpdateView.as_view(), name="line-update"),
+    path("lines/<int:pk>/remove/", circuits.LineRemoveView.as_view(), name="line-remove"),
+    path("panels/<int:pk>/rules/", rules.RuleListView.as_view(), name="rule-list"),
+    path("panels/<int:pk>/rules/new/", rules.RuleCreateView.as_view(), name="rule-create"),
+    path("rules/<int:pk>/edit/", rules.RuleUpdateView.as_view(), name="rule-update"),
+    path("rules/<int:pk>/remove/", rules.RuleRemoveView.as_view(), name="rule-remove"),
+]
+
+zone_path = "buildings/<slug:slug>/zones/<int:number>/"
+zone_addresses = [
+    path("buildings/<slug:slug>/set-up/", set_up.BuildingSetUpView.as_view(), name="building-set-up"),
+    path("buildings/<slug:slug>/zones/", smoke_zones.ZoneListView.as_view(), name="zone-list"),
+    path("buildings/<slug:slug>/zones/new/", smoke_zones.ZoneCreateView.as_view(), name="zone-create"),
+    path(zone_path, smoke_zones.ZoneDetailView.as_view(), name="zone-detail"),
+    path(f"{zone_path}edit/", smoke_zones.ZoneUpdateView.as_view(), name="zone-update"),
+    path(f"{zone_path}duplicate/", smoke_zones.ZoneDuplicateView.as_view(), name="zone-duplicate"),
+    path(f"{zone_path}vents/new/", smoke_zones.VentCreateView.as_view(), name="vent-create"),
+    path("vents/<int:pk>/edit/", smoke_zones.VentUpdateView.as_view(), name="vent-update"),
+    path("vents/<int:pk>/remove/", smoke_zones.VentRemoveView.as_view(), name="vent-remove"),
+    path(f"{zone_path}groups/new/", smoke_zones.VentGroupCreateView.as_view(), name="vent-group-create"),
+    path("vent-groups/<int:pk>/edit/", smoke_zones.VentGroupUpdateView.as_view(), name="vent-group-update"),
+    path("vent-groups/<int:pk>/remove/", smoke_zones.VentGroupRemoveView.as_view(), name="vent-group-remove"),
+]
+
+wiring_addresses = [
+    path("panels/<int:pk>/terminals/", terminals.PanelTerminalListView.as_view(), name="panel-terminal-list"),
+    path("panels/<int:pk>/terminals/new/", terminals.PanelTerminalCreateView.as_view(), name="panel-terminal-create"),
+    path("positions/<int:pk>/terminals/", terminals.DeviceTerminalListView.as_view(), name="device-terminal-list"),
+    path(
+        "positions/<int:pk>/terminals/new/",
+        terminals.DeviceTerminalCreateView.as_view(),
+        name="device-terminal-create",
+    ),
+    path("terminals/<int:pk>/edit/", terminals.TerminalUpdateView.as_view(), name="terminal-update"),
+    path("terminals/<int:pk>/remove/", terminals.TerminalRemoveView.as_view(), name="terminal-remove"),
+    path("buildings/<slug:slug>/cables/", cables.CableListView.as_view(), name="cable-list"),
+    path("buildings/<slug:slug>/cables/new/", cables.CableCreateView.as_view(), name="cable-create"),
+    path("cables/<int:pk>/", cables.CableDetailView.as_view(), name="cable-detail"),
+    path("cables/<int:pk>/edit/", cables.CableUpdateView.as_view(), name="cable-update"),
+    path("cables/<int:pk>/remove/", cables.CableRemoveView.as_view(), name="cable-remove"),
+    path("cables/<int:pk>/cores/new/", cables.CoreCreateView.as_view(), name="core-create"),
+    path("cores/<int:pk>/edit/", cables.CoreUpdateView.as_view(), name="core-update"),
+    path("cores/<int:pk>/remove/", cables.CoreRemoveView.as_view(), name="core-remove"),
+]
+
+urlpatterns = panel_addresses + zone_addresses + wiring_addresses

@@ -1,5 +1,107 @@
 """Who opens what: what is fitted and wired. See table_sites_registry.py."""
 
-EXPECTED = {}
+from tests import builders
 
-ARGUMENTS = {}
+READ = ("log in", "hidden", "open", "open", "open")  # a manager reads what stands in own buildings
+EDIT = ("log in", "refused", "refused", "open", "open")
+
+EXPECTED = {
+    # panels
+    "panel-list": READ,
+    "panel-create": EDIT,
+    "panel-detail": READ,
+    "panel-update": EDIT,
+    "battery-set-create": EDIT,
+    "battery-set-update": EDIT,
+    "setting-create": EDIT,
+    "setting-update": EDIT,
+    "setting-remove": EDIT,
+    "circuit-create": EDIT,
+    "circuit-update": EDIT,
+    "circuit-remove": EDIT,
+    "line-create": EDIT,
+    "line-update": EDIT,
+    "line-remove": EDIT,
+    "rule-list": READ,
+    "rule-create": EDIT,
+    "rule-update": EDIT,
+    "rule-remove": EDIT,
+    # zones
+    "building-set-up": EDIT,
+    "zone-list": READ,
+    "zone-create": EDIT,
+    "zone-detail": READ,
+    "zone-update": EDIT,
+    "zone-duplicate": EDIT,
+    "vent-create": EDIT,
+    "vent-update": EDIT,
+    "vent-remove": EDIT,
+    "vent-group-create": EDIT,
+    "vent-group-update": EDIT,
+    "vent-group-remove": EDIT,
+    # wiring
+    "panel-terminal-list": READ,
+    "panel-terminal-create": EDIT,
+    "device-terminal-list": READ,
+    "device-terminal-create": EDIT,
+    "terminal-update": EDIT,
+    "terminal-remove": EDIT,
+    "cable-list": READ,
+    "cable-create": EDIT,
+    "cable-detail": READ,
+    "cable-update": EDIT,
+    "cable-remove": EDIT,
+    "core-create": EDIT,
+    "core-update": EDIT,
+    "core-remove": EDIT,
+}
+
+
+def _building(town):
+    return [town.hall.slug]
+
+
+def _panel(town):
+    return [town.panel.pk]
+
+
+def _zone(town):
+    return [town.hall.slug, town.zone.number]
+
+
+def _detector(town):
+    return [town.detector.pk]
+
+
+def _key_of(make):
+    """Arguments of an address that names a record which the town has none of yet."""
+    return lambda town: [make(town).pk]
+
+
+_battery_set = _key_of(lambda town: builders.make_battery_set(town.panel))
+_setting = _key_of(lambda town: builders.make_setting(town.panel))
+_circuit = _key_of(lambda town: builders.make_circuit(town.panel))
+_line = _key_of(lambda town: builders.make_line(town.panel))
+_rule = _key_of(lambda town: builders.make_rule(town.panel, smoke_zone=town.zone))
+_vent = _key_of(lambda town: builders.make_vent(town.zone))
+_vent_group = _key_of(lambda town: builders.make_vent_group(town.zone))
+_terminal = _key_of(lambda town: builders.make_terminal(town.panel))
+_cable = _key_of(lambda town: builders.make_cable(town.hall))
+_core = _key_of(lambda town: builders.make_core(builders.make_cable(town.hall)))
+
+ARGUMENTS = {
+    "panel-list": _building, "panel-create": _building, "panel-detail": _panel, "panel-update": _panel,
+    "battery-set-create": _panel,
+    "battery-set-update": lambda town: [(town.panel.battery_sets.first() or builders.make_battery_set(town.panel)).pk],
+    "setting-create": _panel, "setting-update": _setting, "setting-remove": _setting,
+    "circuit-create": _panel, "circuit-update": _circuit, "circuit-remove": _circuit,
+    "line-create": _panel, "line-update": _line, "line-remove": _line,
+    "rule-list": _panel, "rule-create": _panel, "rule-update": _rule, "rule-remove": _rule,
+    "building-set-up": _building, "zone-list": _building, "zone-create": _building, "zone-detail": _zone,
+    "zone-update": _zone, "zone-duplicate": _zone, "vent-create": _zone, "vent-update": _vent, "vent-remove": _vent,
+    "vent-group-create": _zone, "vent-group-update": _vent_group, "vent-group-remove": _vent_group,
+    "panel-terminal-list": _panel, "panel-terminal-create": _panel, "device-terminal-list": _detector,
+    "device-terminal-create": _detector, "terminal-update": _terminal, "terminal-remove": _terminal,
+    "cable-list": _building, "cable-create": _building, "cable-detail": _cable, "cable-update": _cable,
+    "cable-remove": _cable, "core-create": _cable, "core-update": _core, "core-remove": _core,
+}  # fmt: skip

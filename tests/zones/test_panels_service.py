@@ -46,7 +46,7 @@ def test_a_unit_in_store_is_taken_from_the_register():
         ({"tag": "p1"}, "tag", "has a position 'P1' already"),
         ({"tag": ""}, "tag", "cannot be blank"),
         ({"tag": "P2", "serial": "K-1", "product_model": None}, "product_model", "Choose the model that serial 'K-1'"),
-        ({"tag": "P2", "serial": "K-9"}, "serial", "is fitted at P1 in Old Mill"),
+        ({"tag": "P2", "serial": "K-9"}, "serial", "Serial 'K-9' is fitted in Old Mill at P1"),
         ({"tag": "P2", "supply_limit_a": 0}, "__all__", "more than 0 A"),
     ],
 )
@@ -56,7 +56,7 @@ def test_a_panel_that_cannot_be_added_changes_nothing(fields, field, sentence):
     add_panel(building=building, tag="P1", product_model=model, serial="K-9")
     before = counts()
     with pytest.raises(ValidationError) as refusal:
-        add_panel(**{"building": building, "product_model": model, **fields})
+        add_panel(**{"building": building, "product_model": model, "fitted_by": builders.make_person(), **fields})
     assert sentence in str(refusal.value.message_dict[field])
     assert counts() == before
 

@@ -2,6 +2,7 @@
 
 from django.db import models
 from django.db.models import Q
+from django.urls import reverse
 
 from sites_registry.history import kept_history
 from sites_registry.models import Building
@@ -120,9 +121,7 @@ class Cable(models.Model):
         return self.tag
 
     def get_absolute_url(self):
-        from django.urls import reverse
-
-        return reverse("cable-list", args=[self.building.slug])
+        return reverse("cable-detail", args=[self.pk])
 
 
 class CableBoundQuerySet(BuildingBoundQuerySet):

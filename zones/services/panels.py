@@ -4,7 +4,9 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.utils import timezone
 
-from zones.models import BatterySet, ControlPanel, DeviceKind, Fitting, Position, Unit
+from zones.models import BatterySet, ControlPanel, DeviceKind, Position
+from zones.services.fittings import FittingRefused, fit
+from zones.services.units import UnitRefused, find_or_create_unit
 
 POSITION_FIELDS = ("tag", "product_model", "storey", "room", "place", "access_need", "walking_order")
 
@@ -47,36 +49,36 @@ def save_panel_position(position):
 
 
 @transaction.atomic
+def change_panel(*, position, **values):
+    """Change tag, model or place of a panel's position; leaves it alone where nothing differs.
+
+    Raises ValidationError, by field.
+    """
+    changed = {name: value for name, value in values.items() if getattr(position, name) != value}
+    if not changed:
+        return position
+    for name, value in changed.items():
+        setattr(position, name, value)
+    position.row_version += 1
+    save_panel_position(position)
+    return position
+
+
+@transaction.atomic
 def fit_panel_unit(*, panel, serial, firmware="", fitted_on=None, fitted_by=None):
     """Fit the unit with this serial at the panel's position, making the unit if the register has none.
 
-    Raises ValidationError at "serial" or "product_model".
+    Raises ValidationError at "serial", "firmware", "fitted_on" or "product_model".
     """
     model = panel.position.product_model
     if model is None:
         raise ValidationError({"product_model": f"Choose the model that serial '{serial}' belongs to."})
-    unit = Unit.objects.filter(maker=model.maker, serial__iexact=serial).select_related("product_model").first()
-    if unit is None:
-        unit = Unit(product_model=model, maker=model.maker, serial=serial, firmware=firmware)
-        unit.full_clean()
-        unit.save()
-    if standing := Fitting.objects.open().filter(unit=unit).select_related("position__building").first():
-        raise ValidationError(
-            {
-                "serial": f"Serial '{serial}' is fitted at {standing.position} in {standing.position.building}. "
-                "Take it off there first, or correct the serial."
-            }
-        )
-    if unit.product_model != model:
-        raise ValidationError(
-            {"serial": f"Serial '{serial}' is known as {unit.product_model}. Choose that model, or correct the serial."}
-        )
-    fitting = Fitting(
-        position=panel.position, unit=unit, fitted_on=fitted_on or timezone.localdate(), fitted_by=fitted_by
-    )
-    fitting.full_clean()
-    fitting.save()
-    return fitting
+    try:
+        unit, _ = find_or_create_unit(product_model=model, serial=serial, firmware=firmware)
+        return fit(position=panel.position, unit=unit, fitted_on=fitted_on or timezone.localdate(), by=fitted_by)
+    except (UnitRefused, FittingRefused) as error:
+        field = {"unit": "serial", "date": "fitted_on"}.get(error.field, error.field)
+        raise ValidationError({field: error.reasons}) from error
 
 
 @transaction.atomic

@@ -1,0 +1,52 @@
+"""What the forms of `zones` share: quantities are more than 0 where known, dates lie in the past or today."""
+
+from datetime import date
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.db import models
+from django.utils import timezone
+
+from sites_registry.forms.base import RegisterModelForm
+from sites_registry.templatetags.register_tags import plain_number
+
+EARLIEST = date(1950, 1, 1)  # before it there was no 24 V smoke ventilation to record; catches 0202 for 2022
+
+
+def more_than_zero(value):
+    if not value > 0:
+        raise ValidationError(
+            f"{plain_number(value)} is not possible. Leave it empty if not known, else enter more than 0."
+        )
+
+
+def past_or_today(value):
+    if value > timezone.localdate():
+        raise ValidationError(f"{value:%d %b %Y} is in the future. Enter the day on which it was done.")
+    if value < EARLIEST:
+        raise ValidationError(f"{value:%d %b}. {value.year} cannot be right. Check the year.")
+
+
+class ZonesModelForm(RegisterModelForm):
+    """Optional quantities are more than 0 (`quantity()` in the models); `more_than_zero_fields` names whole numbers."""
+
+    more_than_zero_fields = ()
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        for name, field in self.fields.items():
+            if name in self.more_than_zero_fields or self._is_quantity(name):
+                field.validators.append(more_than_zero)
+            if isinstance(field, forms.DateField):
+                field.validators.append(past_or_today)
+
+    def _is_quantity(self, name):
+        stored_as = {field.name: field for field in self._meta.model._meta.fields}.get(name)
+        return isinstance(stored_as, models.DecimalField) and stored_as.null
+
+
+def tell(form, error):
+    """Put what a service refused (a ValidationError) at the fields of the form; what has no field goes to the head."""
+    for field, messages in getattr(error, "message_dict", {None: error.messages}).items():
+        for message in messages:
+            form.add_error(field if field in form.fields else None, message)

@@ -1,0 +1,50 @@
+"""What may be typed about actuator circuits and detection lines."""
+
+from zones.forms.base import ZonesModelForm
+from zones.models import ActuatorCircuit, DetectionLine, SmokeZone
+
+
+class CircuitForm(ZonesModelForm):
+    fixed_fields = ("panel",)
+    more_than_zero_fields = ("run_time_s",)
+    sentences = {
+        "actuator_circuit_number_unique_per_panel": (
+            "number",
+            "Output {value} of this panel has a circuit already. Choose another output, or change that circuit.",
+        )
+    }
+
+    class Meta:
+        model = ActuatorCircuit
+        fields = [
+            "number", "name", "drive", "expected_actuators", "run_time_s", "current_limit_a", "end_place",
+        ]  # fmt: skip
+        help_texts = {
+            "expected_actuators": "As set at the panel; compared with the actuators in the register.",
+            "run_time_s": "The output switches off after this time; longer than the stroke takes.",
+            "current_limit_a": "Empty: as the panel's data sheet says.",
+            "end_place": "For polarity drive: where the element at the far end sits.",
+        }
+
+
+class LineForm(ZonesModelForm):
+    fixed_fields = ("panel",)
+    sentences = {
+        "detection_line_number_unique_per_panel": (
+            "number",
+            "Line {value} of this panel exists already. Choose another number, or change that line.",
+        )
+    }
+
+    class Meta:
+        model = DetectionLine
+        fields = ["number", "name", "smoke_zone", "end_of_line_ohm", "end_place"]
+        help_texts = {
+            "smoke_zone": "The zone that the line releases.",
+            "end_place": "At the last device; at the panel terminal only when the line is unused.",
+        }
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        zones = SmokeZone.objects.filter(building=self.instance.panel.building_id).order_by("number")
+        self.fields["smoke_zone"].queryset = zones

@@ -1,0 +1,123 @@
+"""What may be typed about a panel, its battery sets and its settings."""
+
+from django import forms
+from django.utils import timezone
+
+from zones.forms.base import ZonesModelForm, past_or_today
+from zones.models import BatterySet, ControlPanel, DeviceKind, PanelSetting, Position, ProductModel
+from zones.services.panels import POSITION_FIELDS
+
+ON_PANEL = (
+    "supply_limit_a", "quiescent_current_a", "settings_revision", "mains_feed", "earth", "access_code_changed",
+)  # fmt: skip
+BATTERY_FIELDS = ["product_model", "blocks", "capacity_ah", "date_code", "fitted_on"]
+
+
+def models_of(kind, present=None):
+    """Product models of a kind to choose from: those still fitted to new work, and the one chosen before."""
+    offered = ProductModel.objects.with_maker().filter(kind=kind)
+    return offered.filter(is_current=True) | offered.filter(pk=present)
+
+
+class PanelForm(ZonesModelForm):
+    """A panel and its position as one; with a serial (only when it is new) also its unit."""
+
+    serial = forms.CharField(
+        max_length=60, required=False, help_text="As on the label, if the panel hangs there already. Needs the model."
+    )
+    firmware = forms.CharField(max_length=40, required=False)
+    fitted_on = forms.DateField(required=False, help_text="Empty: today.", validators=[past_or_today])
+    seen_position_version = forms.IntegerField(required=False, widget=forms.HiddenInput)
+
+    class Meta:
+        model = ControlPanel
+        fields = ON_PANEL
+
+    def __init__(self, *args, building=None, **kwargs):
+        panel = kwargs.get("instance")
+        position = panel.position if panel else Position()
+        initial = {name: getattr(position, name) for name in POSITION_FIELDS if name != "walking_order"}
+        initial["product_model"] = position.product_model_id
+        kwargs["initial"] = {**initial, **(kwargs.get("initial") or {})}
+        super().__init__(*args, **kwargs)
+        on_position = forms.fields_for_model(Position, [name for name in POSITION_FIELDS if name != "walking_order"])
+        on_position["product_model"].queryset = models_of(DeviceKind.CONTROL_PANEL, position.product_model_id)
+        on_position["product_model"].label = "Model"
+        on_position["product_model"].help_text = "Its data sheet gives supply limit and standby current."
+        on_position["tag"].help_text = "Unique in the building, for instance P1."
+        if panel:
+            for name in ("serial", "firmware", "fitted_on"):
+                del self.fields[name]
+            self.initial["seen_position_version"] = position.row_version
+        else:
+            del self.fields["seen_position_version"]
+        own = dict(self.fields)
+        first = {name: own.pop(name) for name in ("serial", "firmware", "fitted_on") if name in own}
+        self.fields = {**on_position, **first, **own}
+
+    def is_stale(self, cleaned):
+        return super().is_stale(cleaned) or cleaned.get("seen_position_version") != self.stored.position.row_version
+
+    def stored_record_of(self, name):
+        return self.stored.position if name in POSITION_FIELDS else self.stored
+
+    def _tell_stale(self):
+        super()._tell_stale()
+        self.data[self.add_prefix("seen_position_version")] = self.stored.position.row_version
+
+    def position_values(self):
+        return {name: self.cleaned_data[name] for name in POSITION_FIELDS if name in self.cleaned_data}
+
+    def panel_values(self):
+        return {name: self.cleaned_data[name] for name in ON_PANEL}
+
+
+class BatterySetForm(ZonesModelForm):
+    """A battery set: new blocks go in together."""
+
+    fixed_fields = ("panel",)
+    sentences = {
+        "battery_set_has_blocks": ("blocks", "{value} is not possible: the number of blocks is from 1 to 48."),
+        "battery_set_ends_on_or_after_its_start": (
+            "fitted_on",
+            "This set came out before {value:%d %b %Y}. Correct the date.",
+        ),
+    }
+
+    class Meta:
+        model = BatterySet
+        fields = BATTERY_FIELDS
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["product_model"].queryset = models_of(DeviceKind.BATTERY, self.instance.product_model_id)
+        self.fields["product_model"].label = "Model"
+        self.fields["capacity_ah"].help_text = "Empty: as the model's data sheet says."
+        if not self.instance.pk:
+            self.initial.setdefault("fitted_on", timezone.localdate())
+
+
+class ChangeBatteryForm(BatterySetForm):
+    """The same fields; the service closes the present set first, so its rule is not asked of the form."""
+
+    fixed_fields = ()
+
+
+class SettingForm(ZonesModelForm):
+    fixed_fields = ("panel",)
+    sentences = {
+        "panel_setting_unique_per_panel": (
+            "name",
+            "This panel has a setting '{value}' already. Change that one, or choose another name.",
+        )
+    }
+
+    class Meta:
+        model = PanelSetting
+        fields = ["name", "value", "unit", "allowed_range", "set_by", "set_on"]
+        help_texts = {"value": "As left at the panel. Never write an access code here."}
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        people = self.fields["set_by"].queryset.filter(role__in=("office", "engineer"))
+        self.fields["set_by"].queryset = people.filter(is_active=True) | people.filter(pk=self.instance.set_by_id)

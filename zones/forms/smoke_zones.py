@@ -1,0 +1,63 @@
+"""What may be typed about smoke zones, their vents and groups."""
+
+from zones.forms.base import ZonesModelForm
+from zones.models import ControlPanel, SmokeZone, Vent, VentGroup
+
+
+class ZoneForm(ZonesModelForm):
+    fixed_fields = ("building",)
+    sentences = {
+        "smoke_zone_number_unique_per_building": (
+            "number",
+            "This building has a zone {value} already. Choose another number.",
+        ),
+        "smoke_zone_number_from_one": ("number", "{value} is not possible: zones are numbered from 1."),
+        "smoke_zone_required_area_has_a_kind": (
+            "required_area_kind",
+            "Say whether the required area is aerodynamic or geometric; the two are never compared.",
+        ),
+    }
+
+    class Meta:
+        model = SmokeZone
+        fields = [
+            "number", "name", "storey", "panel", "extent", "required_area_m2", "required_area_kind",
+            "required_area_source", "needs_automatic_detection", "lockout_group",
+        ]  # fmt: skip
+        help_texts = {
+            "extent": "What belongs to it, in words.",
+            "required_area_m2": "As the fire strategy asks. Empty if not known.",
+            "required_area_source": "Document, edition, clause.",
+        }
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        panels = ControlPanel.objects.filter(building=self.instance.building_id).select_related("position")
+        self.fields["panel"].queryset = panels
+
+
+class VentForm(ZonesModelForm):
+    fixed_fields = ("smoke_zone",)
+    more_than_zero_fields = ("width_mm", "height_mm", "fixing_distance_mm")
+    sentences = {
+        "vent_tag_unique_per_zone": ("tag", "This zone has a vent '{value}' already. Choose another tag."),
+    }
+
+    class Meta:
+        model = Vent
+        fields = [
+            "tag", "leaf", "width_mm", "height_mm", "fixing_distance_mm", "reveal_mm", "geometric_area_m2",
+            "aerodynamic_area_m2", "declaration_reference",
+        ]  # fmt: skip
+        help_texts = {"aerodynamic_area_m2": "From the declaration of performance (EN 12101-2), never computed here."}
+
+
+class VentGroupForm(ZonesModelForm):
+    fixed_fields = ("smoke_zone",)
+    sentences = {
+        "vent_group_number_unique_per_zone": ("number", "This zone has a group {value} already. Choose another."),
+    }
+
+    class Meta:
+        model = VentGroup
+        fields = ["number", "name"]

@@ -1,0 +1,154 @@
+"""What may be typed about terminals, cables and cores."""
+
+from django import forms
+
+from sites_registry.forms.base import RegisterForm
+from zones.engineering.designations import DesignationError, check_colour, read_terminal_range
+from zones.forms.base import ZonesModelForm
+from zones.models import Cable, Core, Terminal
+
+MOST_CORES = 200
+OFFERED_TERMINALS = 500
+
+
+class TerminalRangeForm(RegisterForm):
+    designations = forms.CharField(
+        label="Terminals", max_length=200, help_text="One or a run: -X3:1…12, X3:1-12 or -X3:1..4, 7, PE."
+    )
+    function = forms.CharField(max_length=120, required=False)
+    electrical_kind = forms.ChoiceField(
+        label="Electrical kind", choices=[("", "---------"), *Terminal.ElectricalKind.choices], required=False
+    )
+
+    def clean_designations(self):
+        try:
+            return read_terminal_range(self.cleaned_data["designations"])
+        except DesignationError as error:
+            raise forms.ValidationError(str(error)) from error
+
+
+class TerminalForm(ZonesModelForm):
+    fixed_fields = ("panel", "position")
+    sentences = {
+        name: ("number", "Terminal {value} of this block exists already. Choose another number.")
+        for name in ("terminal_unique_per_panel", "terminal_unique_per_device")
+    }
+
+    class Meta:
+        model = Terminal
+        fields = ["block", "number", "function", "electrical_kind"]
+
+    def clean(self):
+        cleaned = super().clean()
+        for name in ("block", "number"):
+            value = cleaned.get(name)
+            if value and (":" in value or len(value.split()) > 1):
+                self.add_error(name, f"'{value}' may hold neither a colon nor a blank.")
+        return cleaned
+
+
+class CableForm(ZonesModelForm):
+    fixed_fields = ("building",)
+    more_than_zero_fields = ("cores_count",)
+    sentences = {
+        "cable_tag_unique_per_building": (
+            "tag",
+            "This building has a cable '{value}' already. Choose another tag, or change that cable.",
+        )
+    }
+
+    class Meta:
+        model = Cable
+        fields = [
+            "tag", "cable_type", "cores_count", "area_mm2", "conductor_class", "length_m", "fire_rating", "from_place",
+            "to_place", "route",
+        ]  # fmt: skip
+        help_texts = {
+            "tag": "Unique in the building, for instance W12.",
+            "length_m": "One way, as run.",
+            "from_place": "The near end.",
+            "to_place": "The far end.",
+        }
+
+
+def checked_colour(text):
+    try:
+        return check_colour(text)
+    except DesignationError as error:
+        raise forms.ValidationError(str(error)) from error
+
+
+class CoresForm(RegisterForm):
+    """Several cores at once."""
+
+    count = forms.IntegerField(label="How many cores", min_value=1, max_value=MOST_CORES)
+    colours = forms.CharField(
+        max_length=1_000, required=False,
+        help_text="IEC 60757 codes in order, for instance BN BU GNYE. Empty: cores known by number only.",
+    )  # fmt: skip
+    is_spare = forms.BooleanField(label="Spare, parked on purpose", required=False)
+
+    def clean_colours(self):
+        return [checked_colour(part) for part in self.cleaned_data["colours"].replace(",", " ").split()]
+
+    def clean(self):
+        cleaned = super().clean()
+        count, colours = cleaned.get("count"), cleaned.get("colours")
+        if count and colours and len(colours) != count:
+            self.add_error("colours", f"{len(colours)} colours for {count} cores. Name one for each core, or none.")
+        return cleaned
+
+
+class TerminalField(forms.CharField):
+    """A terminal of a building, typed as "P1 -X3:5": tag of the panel or device, block, number."""
+
+    def __init__(self, **options):
+        super().__init__(required=False, max_length=80, **options)
+        self.building = None
+
+    def clean(self, value):
+        text = super().clean(value)
+        return self.find(text) if text else None
+
+    def find(self, text):
+        owner_and_block, colon, number = text.rpartition(":")
+        wanted = owner_and_block.replace(" ", "").upper()
+        if colon:
+            terminals = Terminal.objects.filter(building=self.building, number__iexact=number.strip())
+            for terminal in terminals.select_related("panel__position", "position"):
+                tag = terminal.panel.tag if terminal.panel_id else terminal.position.tag
+                if f"{tag}-{terminal.block}".replace(" ", "").upper() == wanted:
+                    return terminal
+        raise forms.ValidationError(
+            f"'{text}' is no terminal of this building. Write panel or device and terminal, for instance P1 -X3:5."
+        )
+
+
+class CoreForm(ZonesModelForm):
+    """A core with its two ends."""
+
+    near = TerminalField(label="Near end", help_text="Panel or device and terminal: P1 -X3:5. Empty: on no terminal.")
+    far = TerminalField(label="Far end")
+
+    class Meta:
+        model = Core
+        fields = ["colour", "is_spare"]
+
+    def __init__(self, *args, ends, names, **kwargs):
+        kwargs["initial"] = {name: names.get(name, "") for name in ("near", "far")} | (kwargs.get("initial") or {})
+        super().__init__(*args, **kwargs)
+        self.ends = ends
+        for name in ("near", "far"):
+            self.fields[name].building = self.instance.cable.building_id
+            self.fields[name].widget.attrs.update({"list": "free-terminals", "autocomplete": "off"})
+        self.order_fields(["colour", "near", "far", "is_spare"])
+
+    def clean_colour(self):
+        return checked_colour(self.cleaned_data["colour"]) if self.cleaned_data["colour"] else ""
+
+    def clean(self):
+        cleaned = super().clean()
+        for name in ("near", "far"):
+            if cleaned.get("is_spare") and cleaned.get(name):
+                self.add_error(name, "A spare core is on no terminal. Clear its ends, or take the spare mark off.")
+        return cleaned

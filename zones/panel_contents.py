@@ -1,0 +1,80 @@
+"""What a panel's page shows of what hangs on it; each function reads the database a fixed number of times."""
+
+from dataclasses import dataclass
+
+from django.db.models import Prefetch
+
+from zones.models import DeviceKind, Position
+
+
+@dataclass(frozen=True)
+class Figure:
+    """A figure that a check needs: its value, unit and where it comes from; `value` None where it is missing."""
+
+    label: str
+    value: object
+    unit: str
+    source: str = ""
+
+
+def panel_of_page(panels):
+    """Panels with what the head of a panel's page shows."""
+    position = Position.objects.select_related("product_model__maker").with_open_fitting()
+    return panels.select_related("building").prefetch_related(Prefetch("position", position))
+
+
+def figures_of(panel):
+    """The panel's figures: as entered, else from the data sheet of its model, else missing."""
+    model = panel.position.product_model
+
+    def figure(label, unit, own, of_model):
+        if own is not None:
+            return Figure(label, own, unit, "as entered for this panel")
+        value = getattr(model, of_model, None)
+        return Figure(label, value, unit, "data sheet of the model" if value is not None else "")
+
+    return [
+        figure("Rated voltage", "V", None, "rated_voltage_v"),
+        figure("Supply limit", "A", panel.supply_limit_a, "supply_limit_a"),
+        figure("Limit of one output", "A", None, "output_limit_a"),
+        figure("Quiescent current", "A", panel.quiescent_current_a, "standby_current_a"),
+    ]
+
+
+def count_of_actuators(expected, found):
+    """State and words for the number of actuators in the register against the number set at the panel."""
+    if expected is None:
+        return "unknown", "expected number missing"
+    if found < expected:
+        return "missing", f"short by {expected - found}"
+    if found > expected:
+        return "open", f"over by {found - expected}"
+    return "in_order", "as expected"
+
+
+def circuits_of(panel):
+    """Circuits with their actuators (`devices`) and how many were found against expected."""
+    devices = Position.objects.in_use().order_by("order_on_line", "tag_key")
+    circuits = panel.actuator_circuits.prefetch_related(Prefetch("positions", devices, to_attr="devices")).order_by(
+        "number"
+    )
+    for circuit in circuits:
+        circuit.found = sum(device.kind == DeviceKind.ACTUATOR for device in circuit.devices)
+        circuit.count_key, circuit.count_word = count_of_actuators(circuit.expected_actuators, circuit.found)
+    return circuits
+
+
+def lines_of(panel):
+    """Lines with their devices in the order of the line."""
+    devices = Position.objects.in_use().order_by("order_on_line", "tag_key")
+    return (
+        panel.detection_lines.select_related("smoke_zone")
+        .prefetch_related(Prefetch("positions", devices, to_attr="devices"))
+        .order_by("number")
+    )
+
+
+def other_devices_of(panel):
+    """Devices on the panel that are on no circuit and no line: switches, sensors, interfaces."""
+    loose = panel.positions.in_use().filter(actuator_circuit=None, detection_line=None).exclude(control_panel=panel)
+    return loose.select_related("smoke_zone").order_by("tag_key")

@@ -1,0 +1,143 @@
+"""Setting up a building: which step is done, what is missing in it, what comes next."""
+
+from dataclasses import dataclass, field
+
+from django.db.models import Count, F, Q
+from django.urls import reverse
+
+from zones.models import ActuatorCircuit, DetectionLine, DeviceKind
+
+LINE_KINDS = (DeviceKind.MANUAL_CALL_POINT, DeviceKind.SMOKE_DETECTOR, DeviceKind.HEAT_DETECTOR)
+
+
+@dataclass
+class Step:
+    """One step of the set-up: what is there (`count`), what is missing, and where it is added or seen."""
+
+    title: str
+    there: str
+    is_begun: bool
+    missing: list = field(default_factory=list)
+    add_url: str = ""
+    add_word: str = ""
+    see_url: str = ""
+
+    @property
+    def state(self):
+        if not self.is_begun:
+            return "missing", "to do"
+        return ("open", "incomplete") if self.missing else ("in_order", "done")
+
+
+def many(count, noun):
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
+
+
+def lacking(count, what):
+    """A list of one sentence, or none where nothing is lacking."""
+    return [f"{count} {what}"] if count else []
+
+
+def steps_of(building):
+    """The steps of a building's set-up in their order; a fixed number of queries."""
+    return [
+        _client(building), _building(building), _job(building), _panels(building), _zones(building),
+        _circuits(building), _positions(building), _serials(building),
+    ]  # fmt: skip
+
+
+def next_step(steps):
+    """The first step that is not begun; when all are begun, the first that lacks something; else None."""
+    return next((step for step in steps if not step.is_begun), None) or next(
+        (step for step in steps if step.missing), None
+    )
+
+
+def _client(building):
+    client = building.client
+    return Step("Client", client.name, True, [] if client.email or client.phone else ["no e-mail and no telephone"])
+
+
+def _building(building):
+    facts = {
+        "address": building.address, "responsible person": building.responsible_person, "storeys": building.storeys,
+        "fire strategy": building.fire_strategy_reference, "standard worked to": building.standards_applied,
+    }  # fmt: skip
+    return Step("Building", building.name, True, [f"{name} missing" for name, value in facts.items() if not value])
+
+
+def _job(building):
+    counted = building.jobs.aggregate(all=Count("pk"), open=Count("pk", filter=Q(closed_on=None)))
+    there = f"{many(counted['all'], 'job')}, {counted['open']} open"
+    return Step("Job", there, counted["all"] > 0)
+
+
+def _panels(building):
+    counted = building.panels.aggregate(
+        all=Count("pk", distinct=True),
+        no_model=Count("pk", filter=Q(position__product_model=None), distinct=True),
+        with_battery=Count("pk", filter=Q(battery_sets__isnull=False, battery_sets__removed_on=None), distinct=True),
+    )
+    missing = lacking(counted["no_model"], "without a model")
+    missing += lacking(counted["all"] - counted["with_battery"], "without a battery set")
+    return Step(
+        "Panels", many(counted["all"], "panel"), counted["all"] > 0, missing,
+        reverse("panel-create", args=[building.slug]), "Add panel", reverse("panel-list", args=[building.slug]),
+    )  # fmt: skip
+
+
+def _zones(building):
+    counted = building.smoke_zones.aggregate(
+        all=Count("pk"), no_panel=Count("pk", filter=Q(panel=None)),
+        no_area=Count("pk", filter=Q(required_area_m2=None)),
+    )  # fmt: skip
+    missing = lacking(counted["no_panel"], "without a panel") + lacking(counted["no_area"], "without a required area")
+    return Step(
+        "Smoke zones", many(counted["all"], "zone"), counted["all"] > 0, missing,
+        reverse("zone-create", args=[building.slug]), "Add zone", reverse("zone-list", args=[building.slug]),
+    )  # fmt: skip
+
+
+def _circuits(building):
+    circuits = ActuatorCircuit.objects.filter(panel__building=building).annotate(
+        found=Count(
+            "positions", filter=Q(positions__retired_on=None, positions__kind=DeviceKind.ACTUATOR), distinct=True
+        )
+    )
+    counted = circuits.aggregate(
+        all=Count("pk"), unlike=Count("pk", filter=~Q(found=F("expected_actuators")) & ~Q(expected_actuators=None)),
+        no_number=Count("pk", filter=Q(expected_actuators=None)),
+    )  # fmt: skip
+    lines = DetectionLine.objects.filter(panel__building=building).aggregate(
+        all=Count("pk"), no_element=Count("pk", filter=Q(end_of_line_ohm=None) & ~Q(end_place="none_needed"))
+    )
+    missing = lacking(counted["unlike"], "with another number of actuators than expected")
+    missing += lacking(counted["no_number"], "without an expected number")
+    missing += lacking(lines["no_element"], "lines without an end-of-line value")
+    first_panel = building.panels.order_by("pk").values_list("pk", flat=True).first()
+    there = f"{many(counted['all'], 'circuit')}, {many(lines['all'], 'line')}"
+    step = Step("Circuits and lines", there, counted["all"] > 0 or lines["all"] > 0, missing)
+    step.see_url = reverse("panel-list", args=[building.slug])
+    if first_panel:
+        step.add_url, step.add_word = reverse("circuit-create", args=[first_panel]), "Add circuit"
+    return step
+
+
+def _positions(building):
+    positions = building.positions.in_use().exclude(kind=DeviceKind.CONTROL_PANEL)
+    counted = positions.aggregate(
+        all=Count("pk"), no_zone=Count("pk", filter=Q(smoke_zone=None)),
+        no_circuit=Count("pk", filter=Q(kind=DeviceKind.ACTUATOR, actuator_circuit=None)),
+        no_line=Count("pk", filter=Q(kind__in=LINE_KINDS, detection_line=None)),
+    )  # fmt: skip
+    missing = lacking(counted["no_zone"], "without a zone")
+    missing += lacking(counted["no_circuit"], "actuators without a circuit")
+    missing += lacking(counted["no_line"], "call points or detectors without a line")
+    return Step("Positions", many(counted["all"], "position"), counted["all"] > 0, missing)
+
+
+def _serials(building):
+    positions = building.positions.in_use()
+    wanted, without = positions.count(), positions.without_unit().count()
+    there = f"{wanted - without} of {wanted} recorded"
+    return Step("Serials", there, wanted > without, lacking(without, "positions without a unit"))

@@ -1,0 +1,70 @@
+"""Cause-and-effect rules of a panel, as a plainly editable table."""
+
+from django.urls import reverse
+from django.views.generic import DetailView
+
+from sites_registry.access import VisibleMixin
+from zones.forms.rules import RuleForm
+from zones.models import CauseAndEffectRule, ControlPanel
+from zones.views.base import RemovePage, may_edit
+from zones.views.panels import ChangeOnPanelPage, OnPanelPage
+
+
+def list_url_of(panel):
+    return reverse("rule-list", args=[panel.pk])
+
+
+class RuleListView(VisibleMixin, DetailView):
+    queryset = ControlPanel.objects.select_related("building", "position")
+    template_name = "zones/rule_list.html"
+    context_object_name = "panel"
+
+    def get_context_data(self, **kwargs):
+        rules = self.object.rules.select_related("position", "smoke_zone", "vent_group__smoke_zone")
+        return super().get_context_data(
+            rules=rules.order_by("cause", "position__tag_key", "pk"), may_edit=may_edit(self.request), **kwargs
+        )
+
+
+class RuleCreateView(OnPanelPage):
+    model = CauseAndEffectRule
+    form_class = RuleForm
+    verb = "Add rule"
+    saved_message = "Rule '{record}' added."
+    can_add_another = True
+
+    def get_heading(self, record):
+        return f"Add cause-and-effect rule to {self.panel.tag}"
+
+    def get_back_url(self, record):
+        return list_url_of(self.panel)
+
+    def success_url(self, record):
+        return list_url_of(self.panel)
+
+
+class RuleUpdateView(ChangeOnPanelPage):
+    model = CauseAndEffectRule
+    form_class = RuleForm
+    template_name = "zones/mistake_form.html"
+    verb = "Save rule"
+    saved_message = "Rule '{record}' saved."
+
+    def get_heading(self, record):
+        return f"Cause-and-effect rule of {record.panel.tag}"
+
+    def get_back_url(self, record):
+        return list_url_of(record.panel)
+
+    def success_url(self, record):
+        return list_url_of(record.panel)
+
+    def get_context(self, form):
+        return {**super().get_context(form), "remove_url": reverse("rule-remove", args=[self.record.pk])}
+
+
+class RuleRemoveView(RemovePage):
+    queryset = CauseAndEffectRule.objects.select_related("panel", "position")
+
+    def get_back_url(self, record):
+        return list_url_of(record.panel)

@@ -1,0 +1,122 @@
+"""Terminals of a panel or of a device: the table, a run added in one step, one changed."""
+
+from django.shortcuts import get_object_or_404
+from django.urls import reverse
+from django.views.generic import DetailView
+
+from sites_registry.access import VisibleMixin
+from sites_registry.views.base import for_change
+from zones.forms.wiring import TerminalForm, TerminalRangeForm
+from zones.models import ControlPanel, Position, Terminal
+from zones.services.wiring import add_terminals, full_name
+from zones.views.base import RemovePage, ZonesFormPage, may_edit
+from zones.views.panels import CAUTION
+
+
+def with_cores(terminals):
+    """Terminals in order, each with its `use`: the core end on it, with what is at the core's other end."""
+    terminals = list(
+        terminals.order_by("order_key", "pk").select_related("core_end__core__cable").prefetch_related(
+            "core_end__core__ends__terminal__panel__position", "core_end__core__ends__terminal__position"
+        )
+    )  # fmt: skip
+    for terminal in terminals:
+        terminal.use = getattr(terminal, "core_end", None)
+        others = [end for end in terminal.use.core.ends.all() if end != terminal.use] if terminal.use else []
+        terminal.other_end = full_name(others[0].terminal) if others else None
+    return terminals
+
+
+class PanelTerminalListView(VisibleMixin, DetailView):
+    queryset = ControlPanel.objects.select_related("building", "position")
+    template_name = "zones/terminal_list.html"
+    add_url_name = "panel-terminal-create"
+
+    def get_context_data(self, **kwargs):
+        return super().get_context_data(
+            owner=self.object, building=self.object.building, terminals=with_cores(self.object.terminals.all()),
+            add_url=reverse(self.add_url_name, args=[self.object.pk]), may_edit=may_edit(self.request),
+            caution=CAUTION, **kwargs,
+        )  # fmt: skip
+
+
+class DeviceTerminalListView(PanelTerminalListView):
+    queryset = Position.objects.select_related("building")
+    add_url_name = "device-terminal-create"
+
+
+class PanelTerminalCreateView(ZonesFormPage):
+    """Add a run of terminals to the panel of this address."""
+
+    form_class = TerminalRangeForm
+    verb = "Add terminals"
+    saved_message = "Terminals of {record} added."
+    can_add_another = True
+    owners = ControlPanel.objects.select_related("building", "position")
+    owner_name = "panel"
+    list_url_name = "panel-terminal-list"
+
+    def form_arguments(self):
+        self.owner = get_object_or_404(self.owners.visible_to(self.request.user), pk=self.kwargs["pk"])
+        return {}
+
+    def get_heading(self, record):
+        return f"Add terminals to {self.owner}"
+
+    def get_trail(self, record):
+        return [self.owner.building] if self.owner_name == "position" else [self.owner.building, self.owner]
+
+    def get_back_url(self, record):
+        return reverse(self.list_url_name, args=[self.owner.pk])
+
+    def act(self, form):
+        run = form.cleaned_data.pop("designations")
+        add_terminals(**{self.owner_name: self.owner}, block=run.block, numbers=run.numbers, **form.cleaned_data)
+        return self.owner
+
+    def success_url(self, record):
+        return self.get_back_url(record)
+
+
+class DeviceTerminalCreateView(PanelTerminalCreateView):
+    owners = Position.objects.select_related("building")
+    owner_name = "position"
+    list_url_name = "device-terminal-list"
+
+
+def list_url_of(terminal):
+    if terminal.panel_id:
+        return reverse("panel-terminal-list", args=[terminal.panel_id])
+    return reverse("device-terminal-list", args=[terminal.position_id])
+
+
+class TerminalUpdateView(ZonesFormPage):
+    form_class = TerminalForm
+    template_name = "zones/mistake_form.html"
+    verb = "Save terminal"
+    saved_message = "Terminal {record} saved."
+
+    def get_record(self):
+        return for_change(Terminal.objects, self.request, pk=self.kwargs["pk"])
+
+    def get_heading(self, record):
+        return f"Terminal of {record.panel or record.position}"
+
+    def get_trail(self, record):
+        return [record.building, record.panel] if record.panel_id else [record.building]
+
+    def get_back_url(self, record):
+        return list_url_of(record)
+
+    def success_url(self, record):
+        return list_url_of(record)
+
+    def get_context(self, form):
+        return {**super().get_context(form), "remove_url": reverse("terminal-remove", args=[self.record.pk])}
+
+
+class TerminalRemoveView(RemovePage):
+    queryset = Terminal.objects.all()
+
+    def get_back_url(self, record):
+        return list_url_of(record)
