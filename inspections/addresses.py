@@ -2,9 +2,48 @@
 
 from django.urls import path
 
-from inspections.views import home, overview
+from inspections.views import (
+    defects,
+    field,
+    home,
+    overview,
+    protocols,
+    swaps,
+    visit_reports,
+    visit_work,
+    visits,
+)
 
 urlpatterns = [
     path("", home.home, name="home"),
     path("buildings/<slug:slug>/", overview.building_detail, name="building-detail"),
+    # visits
+    path("visits/", visits.VisitList.as_view(), name="visit-list"),
+    path("visits/new/", visits.VisitCreate.as_view(), name="visit-create"),
+    path("visits/<int:pk>/", visits.visit_detail, name="visit-detail"),
+    path("visits/<int:pk>/change/", visits.VisitUpdate.as_view(), name="visit-update"),
+    path("visits/<int:pk>/call-off/", visits.VisitCallOff.as_view(), name="visit-call-off"),
+    path("visits/<int:pk>/start/", visit_work.visit_start, name="visit-start"),
+    path("visits/<int:pk>/positions/", visit_work.visit_positions_add, name="visit-positions-add"),
+    path("visits/<int:pk>/finish/", visit_work.VisitFinish.as_view(), name="visit-finish"),
+    path("visits/<int:pk>/report.pdf", visit_reports.visit_report, name="visit-report"),
+    path("visits/<int:pk>/report.xlsx", visit_reports.visit_report_spreadsheet, name="visit-report-spreadsheet"),
+    path("visits/<int:pk>/answers/", field.visit_answers, name="visit-answers"),
+    path("visits/<int:pk>/field/", field.visit_field, name="visit-field"),
+    path("visits/<int:pk>/field/<int:position_pk>/", field.visit_field_position, name="visit-field-position"),
+    path("visits/<int:pk>/field/<int:position_pk>/swap/", swaps.VisitSwap.as_view(), name="visit-swap"),
+    # defects
+    path("defects/", defects.DefectList.as_view(), name="defect-list"),
+    path("defects/<int:pk>/", defects.defect_detail, name="defect-detail"),
+    path("defects/<int:pk>/change/", defects.DefectUpdate.as_view(), name="defect-update"),
+    # protocols
+    path("protocols/", protocols.ProtocolList.as_view(), name="protocol-list"),
+    path("protocols/install/", protocols.protocol_install, name="protocol-install"),
+    path("protocols/<int:pk>/", protocols.protocol_detail, name="protocol-detail"),
+    path("protocols/<int:pk>/change/", protocols.ProtocolUpdate.as_view(), name="protocol-update"),
+    path("protocols/<int:pk>/draft/", protocols.protocol_draft, name="protocol-draft"),
+    path("protocols/<int:pk>/publish/", protocols.protocol_publish, name="protocol-publish"),
+    path("protocols/<int:pk>/checks/new/", protocols.ProtocolCheckCreate.as_view(), name="protocol-check-create"),
+    path("protocols/checks/<int:pk>/", protocols.ProtocolCheckUpdate.as_view(), name="protocol-check-update"),
+    path("protocols/checks/<int:pk>/remove/", protocols.protocol_check_remove, name="protocol-check-remove"),
 ]

@@ -1,5 +1,7 @@
 """Defects: what a visit found wrong in the building. Closed by a result of a visit, never by a tick."""
 
+from datetime import timedelta
+
 from django.db import models
 from django.db.models import Case, IntegerField, Q, Value, When
 from django.urls import reverse
@@ -28,6 +30,20 @@ SEVERITY_MEANING = {
 }
 
 
+# How long a defect may stand before it is marked overdue. Common practice (handbook process.md §4), no standard:
+# impaired at once, put right or reported within a day; degraded in weeks; minor and advice by the next service.
+OVERDUE_AFTER_DAYS = {Severity.IMPAIRED: 1, Severity.DEGRADED: 28, Severity.MINOR: 366, Severity.ADVICE: None}
+
+
+def age_state(defect, now=None):
+    """ "overdue" when an open defect stands longer than its severity bears, else "open" or "closed"."""
+    if not defect.is_open:
+        return "closed"
+    days = OVERDUE_AFTER_DAYS[Severity(defect.severity)]
+    age = (now or timezone.now()) - defect.found_at
+    return "overdue" if days is not None and age > timedelta(days=days) else "open"
+
+
 class DefectQuerySet(BuildingBoundQuerySet):
     def open(self):
         return self.filter(closed_at=None)
@@ -37,7 +53,7 @@ class DefectQuerySet(BuildingBoundQuerySet):
             *[When(severity=severity, then=Value(i)) for i, severity in enumerate(Severity)],
             output_field=IntegerField(),
         )
-        return self.alias(rank=rank).order_by("rank", "found_at")
+        return self.annotate(rank=rank).order_by("rank", "found_at", "pk")
 
     def with_place(self):
         return self.select_related("building__client", "position", "found_on")

@@ -15,6 +15,20 @@ class VisitKind(models.TextChoices):
     REMEDIAL = "remedial", "remedial work"
 
 
+def limits_in_words(lower, upper, unit):
+    """Limits in words: "27 to 27.6 V", "60 s or less"; empty when there are none."""
+    lower, upper = (None if limit is None else f"{limit.normalize():f}" for limit in (lower, upper))
+    if lower is not None and upper is not None:
+        words = f"{lower} to {upper} {unit}"
+    elif upper is not None:
+        words = f"{upper} {unit} or less"
+    elif lower is not None:
+        words = f"{lower} {unit} or more"
+    else:
+        return ""
+    return " ".join(words.split())
+
+
 class ProtocolQuerySet(FirmQuerySet):
     def in_force(self):
         """Published protocols, the newest version first."""
@@ -118,3 +132,7 @@ class ProtocolCheck(models.Model):
 
     def get_absolute_url(self):
         return self.protocol.get_absolute_url()
+
+    @property
+    def limits_text(self):
+        return limits_in_words(self.lower_limit, self.upper_limit, self.unit)

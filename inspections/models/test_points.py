@@ -6,10 +6,10 @@ from django.db import models
 from django.db.models import F, OuterRef, Q, Subquery
 from django.utils import timezone
 
-from inspections.models.protocols import ProtocolCheck
+from inspections.models.protocols import ProtocolCheck, limits_in_words
 from inspections.models.visits import Visit
 from sites_registry.models import Person
-from zones.models import Position
+from zones.models import Fitting, Position
 from zones.models.visibility import BuildingBoundQuerySet
 
 
@@ -49,7 +49,13 @@ class TestPointQuerySet(BuildingBoundQuerySet):
             reading_before_on=Subquery(earlier.values("test_point__visit__started_at__date")[:1]),
         )
 
+    def with_serial(self):
+        """Test points with `serial` of the unit that is fitted at their position now."""
+        fitted = Fitting.objects.open().filter(position=OuterRef("position"))
+        return self.annotate(serial=Subquery(fitted.values("unit__serial")[:1]))
+
     def without_outcome(self):
+        """Test points that nothing was found at yet."""
         return self.filter(latest_result=None)
 
     def in_walking_order(self):
@@ -105,15 +111,7 @@ class TestPoint(models.Model):
 
     @property
     def limits_text(self):
-        """Limits in words: "27.0 to 27.6 V", "60 s or less"; empty when there are none."""
-        lower, upper = (limit and limit.normalize() for limit in (self.lower_limit, self.upper_limit))
-        if lower is not None and upper is not None:
-            return f"{lower:f} to {upper:f} {self.unit}"
-        if upper is not None:
-            return f"{upper:f} {self.unit} or less"
-        if lower is not None:
-            return f"{lower:f} {self.unit} or more"
-        return ""
+        return limits_in_words(self.lower_limit, self.upper_limit, self.unit)
 
 
 class ResultQuerySet(BuildingBoundQuerySet):

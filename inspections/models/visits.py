@@ -2,7 +2,7 @@
 
 from django.core.exceptions import ValidationError
 from django.db import models
-from django.db.models import Q
+from django.db.models import Case, Count, Q, When
 from django.urls import reverse
 
 from inspections.models.protocols import Protocol, VisitKind
@@ -14,6 +14,15 @@ from zones.models.visibility import BuildingBoundQuerySet
 class VisitQuerySet(BuildingBoundQuerySet):
     def assigned_to(self, person):
         return self.filter(engineer=person)
+
+    def by_date_for(self, person):
+        """Visits of an engineer that are still to be done, the one under way first, then by date."""
+        is_planned = Case(When(state=Visit.State.UNDER_WAY, then=0), default=1)
+        return self.assigned_to(person).unfinished().order_by(is_planned, "planned_on", "pk")
+
+    def with_progress(self):
+        """Visits with `total` and `done`, their test points and those with an outcome."""
+        return self.annotate(total=Count("test_points"), done=Count("test_points__latest_result"))
 
     def unfinished(self):
         return self.filter(state__in=[Visit.State.PLANNED, Visit.State.UNDER_WAY])

@@ -4,17 +4,14 @@ from django.db import transaction
 from django.db.models import Q
 
 from inspections.models import Defect, Outcome, VisitKind
+from sites_registry.services.refusals import Refused
 
 PASSING = (Outcome.PASS, Outcome.REMARK)
 NOT_TESTED = (Outcome.NOT_ACCESSIBLE, Outcome.NOT_APPLICABLE)
 
 
-class DefectRefused(Exception):
-    """The defect cannot be opened, changed or closed so; `reasons` are sentences for the person who asked."""
-
-    def __init__(self, *reasons):
-        self.reasons = list(reasons)
-        super().__init__(" ".join(self.reasons))
+class DefectRefused(Refused):
+    """The defect cannot be opened, changed or closed so."""
 
 
 @transaction.atomic

@@ -9,6 +9,7 @@ from django.db.models import Max
 from django.utils import timezone
 
 from inspections.models import Protocol, ProtocolCheck, VisitKind
+from sites_registry.services.refusals import Refused
 from zones.models import DeviceKind
 
 STANDARD_PROTOCOLS = Path(__file__).resolve().parent.parent / "protocols"
@@ -20,12 +21,8 @@ CHECK_FIELDS = (
 )  # fmt: skip
 
 
-class ProtocolRefused(Exception):
-    """The protocol cannot be changed or published so; `reasons` are sentences for the person who asked."""
-
-    def __init__(self, *reasons):
-        self.reasons = list(reasons)
-        super().__init__(" ".join(self.reasons))
+class ProtocolRefused(Refused):
+    """The protocol cannot be changed or published so."""
 
 
 @transaction.atomic

@@ -7,6 +7,7 @@ from inspections.models import Protocol, Visit, VisitKind
 from inspections.services.test_points import ask_of_positions
 from sites_registry.models import Job
 from sites_registry.services.numbers import next_number
+from sites_registry.services.refusals import Refused
 from zones.models import Position
 
 # Which kind of job a visit belongs to when none is named.
@@ -17,12 +18,8 @@ JOB_KIND = {
 }
 
 
-class VisitRefused(Exception):
-    """The visit cannot be planned, started, finished or called off so; `reasons` are sentences for the person."""
-
-    def __init__(self, *reasons):
-        self.reasons = list(reasons)
-        super().__init__(" ".join(self.reasons))
+class VisitRefused(Refused):
+    """The visit cannot be planned, started, finished or called off so."""
 
 
 class NotFinishable(VisitRefused):

@@ -131,9 +131,9 @@ class RegisterModelForm(forms.ModelForm):
     def _tell_stale(self):
         rows = []
         for name in self.fields:
-            if name == "seen_version":
-                continue
             record = self.stored_record_of(name)
+            if name == "seen_version" or not hasattr(record, name):  # such as the reason asked for with a change
+                continue
             stored = self[name].field.prepare_value(forms.models.model_to_dict(record, [name]).get(name))
             yours = self.cleaned_data.get(name, self[name].value())
             if _plain(stored) != _plain(self[name].field.prepare_value(yours)):

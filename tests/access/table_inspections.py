@@ -1,10 +1,76 @@
 """Who opens what: visits, defects, certificates, log books, overviews. See table_sites_registry.py."""
 
+from inspections.models import Defect
+from inspections.services.protocols import draft_next_version
+from inspections.services.visits import start_visit
+from tests import builders
+
 EXPECTED = {
     "home": ("log in", "open", "open", "open", "open"),
     "building-detail": ("log in", "hidden", "open", "open", "open"),
 }
 
+EXPECTED |= {  # visits, defects, protocols
+    "visit-list": ("log in", "open", "open", "open", "open"),
+    "visit-create": ("log in", "refused", "refused", "refused", "open"),
+    "visit-detail": ("log in", "hidden", "open", "open", "open"),
+    "visit-update": ("log in", "refused", "refused", "refused", "open"),
+    "visit-call-off": ("log in", "refused", "refused", "refused", "open"),
+    "visit-start": ("log in", "refused", "refused", "elsewhere", "refused"),
+    "visit-positions-add": ("log in", "refused", "refused", "elsewhere", "refused"),
+    "visit-finish": ("log in", "refused", "refused", "open", "refused"),
+    "visit-report": ("log in", "hidden", "open", "open", "open"),
+    "visit-report-spreadsheet": ("log in", "hidden", "open", "open", "open"),
+    "visit-answers": ("log in", "refused", "refused", "elsewhere", "refused"),
+    "visit-field": ("log in", "refused", "refused", "open", "refused"),
+    "visit-field-position": ("log in", "refused", "refused", "open", "refused"),
+    "visit-swap": ("log in", "refused", "refused", "open", "refused"),
+    "defect-list": ("log in", "open", "open", "open", "open"),
+    "defect-detail": ("log in", "hidden", "open", "open", "open"),
+    "defect-update": ("log in", "refused", "refused", "open", "open"),
+    "protocol-list": ("log in", "refused", "refused", "open", "open"),
+    "protocol-install": ("log in", "refused", "refused", "refused", "elsewhere"),
+    "protocol-detail": ("log in", "refused", "refused", "open", "open"),
+    "protocol-update": ("log in", "refused", "refused", "refused", "open"),
+    "protocol-draft": ("log in", "refused", "refused", "refused", "elsewhere"),
+    "protocol-publish": ("log in", "refused", "refused", "refused", "elsewhere"),
+    "protocol-check-create": ("log in", "refused", "refused", "refused", "open"),
+    "protocol-check-update": ("log in", "refused", "refused", "refused", "open"),
+    "protocol-check-remove": ("log in", "refused", "refused", "refused", "elsewhere"),
+}
+
+
+def _visit(town):
+    return [town.visit.pk]
+
+
+def _position_of_started_visit(town):
+    visit = start_visit(visit=town.visit, started_by=town.people["engineer"])
+    return [visit.pk, town.detector.pk]
+
+
+def _defect(town):
+    defect = Defect.objects.filter(building=town.hall).first() or builders.make_defect(town.hall, town.visit)
+    return [defect.pk]
+
+
+def _protocol(town):
+    return [town.protocol.pk]
+
+
+def _check(town):
+    return [draft_next_version(protocol=town.protocol).checks.first().pk]
+
+
 ARGUMENTS = {
     "building-detail": lambda town: [town.hall.slug],
+    **dict.fromkeys((name for name in EXPECTED if name.startswith("visit-")), _visit),
+    "visit-field-position": _position_of_started_visit,
+    "visit-swap": _position_of_started_visit,
+    **dict.fromkeys((name for name in EXPECTED if name.startswith("defect-")), _defect),
+    **dict.fromkeys((name for name in EXPECTED if name.startswith("protocol-")), _protocol),
+    "protocol-check-update": _check,
+    "protocol-check-remove": _check,
 }
+for _name in ("visit-list", "visit-create", "defect-list", "protocol-list", "protocol-install"):
+    ARGUMENTS.pop(_name)

@@ -1,0 +1,180 @@
+"""The visit report: test record, defects, what was not reached (handbook process.md §6, rows 11 and 12).
+
+Columns of the record: tag · test · expected · found · reading · unit · limit · last time · by · at.
+"""
+
+import io
+from dataclasses import dataclass
+from datetime import datetime
+
+from django.conf import settings
+from django.utils import timezone
+from openpyxl import Workbook
+from openpyxl.cell import WriteOnlyCell
+from openpyxl.styles import Alignment, Font
+
+from inspections.documents.base import TitleBlock, render_pdf
+from inspections.models import Outcome
+from sites_registry.models import Firm
+
+NOT_REACHED = (Outcome.NOT_ACCESSIBLE, Outcome.NOT_APPLICABLE)
+# Above it one PDF takes more time and memory than a request has; the spreadsheet takes any number.
+ROWS_PER_DOCUMENT = 3_000
+
+
+@dataclass(frozen=True)
+class Row:
+    """One test point as the record prints it."""
+
+    tag: str
+    serial: str
+    place: str
+    test: str
+    expected: str
+    outcome: str
+    found: str
+    reading: object
+    unit: str
+    limit: str
+    limit_source: str
+    before: object
+    before_on: object
+    by: str
+    at: datetime | None
+
+
+def rows_of(visit):
+    """The test record of a visit, in walking order; one query for any number."""
+    points = (
+        visit.test_points.select_related("position", "latest_result__recorded_by")
+        .with_reading_before().with_serial().in_walking_order()
+    )  # fmt: skip
+    return [_row(point) for point in points]
+
+
+def _row(point):
+    result, position = point.latest_result, point.position
+    note = result and (result.remark or result.reason)
+    words = result.get_outcome_display() if result else "no outcome"
+    return Row(
+        tag=position.tag, serial=point.serial or "", place=_place(position), test=point.title,
+        expected=point.expected, outcome=result.outcome if result else "untested",
+        found=f"{words}: {note}" if note else words,
+        reading=result and result.reading, unit=point.unit, limit=point.limits_text, limit_source=point.limit_source,
+        before=point.reading_before, before_on=point.reading_before_on,
+        by=result.recorded_by.full_name if result else "", at=result and result.seen_at,
+    )  # fmt: skip
+
+
+def _place(position):
+    return ", ".join(text for text in (position.storey, position.room, position.place) if text)
+
+
+def _context(visit):
+    rows = rows_of(visit)
+    tested = [row for row in rows if row.outcome in (Outcome.PASS, Outcome.REMARK, Outcome.FAIL)]
+    return {
+        "visit": visit, "building": visit.building, "rows": rows, "tested": len(tested),
+        "not_reached": [row for row in rows if row.outcome in NOT_REACHED],
+        "fails": sum(row.outcome == Outcome.FAIL for row in rows),
+        "without_outcome": sum(row.outcome == "untested" for row in rows),
+        "defects": list(visit.defects_found.select_related("position").worst_first()),
+        "closed": list(
+            visit.building.defects.filter(closed_by_result__test_point__visit=visit).select_related("position")
+        ),
+        "variations": list(visit.building.variations.standing()),
+    }  # fmt: skip
+
+
+def visit_report_pdf(visit, *, prepared_by, now):
+    """The report as an A4 landscape PDF; `now` an aware datetime."""
+    local = timezone.localtime(now)
+    title_block = TitleBlock(
+        title="Visit report", subtitle=visit.get_kind_display(), number=f"visit-{visit.pk}",
+        building=visit.building.name, client=visit.building.client.name, issued_on=local.date(),
+        revision=f"as of {local:%Y-%m-%d %H:%M}", prepared_by=prepared_by.full_name,
+        address=settings.PUBLIC_URL + visit.get_absolute_url(), landscape=True, owner=Firm.current().name,
+    )  # fmt: skip
+    return render_pdf("documents/visit_report.html", _context(visit), title_block=title_block, created_at=now)
+
+
+RECORD_HEADINGS = (
+    "Tag", "Serial", "Place", "Test", "Expected", "Found", "Reading", "Unit", "Limit", "Source of the limit",
+    "Last time", "Last time on", "By", "At",
+)  # fmt: skip
+DEFECT_HEADINGS = (
+    "Number", "Tag", "Severity", "What is wrong", "Meanwhile", "Who was told", "Found at", "Closed at", "What was done",
+)  # fmt: skip
+_WIDTHS = {"Expected": 44, "Found": 40, "Place": 32, "Test": 26, "What is wrong": 48, "Meanwhile": 36}
+
+
+def visit_report_xlsx(visit):
+    """The report as a workbook: visit, test record, not reached, defects."""
+    context = _context(visit)
+    workbook = Workbook(write_only=True)
+    _sheet(workbook, "Visit", ("", ""), _visit_facts(context))
+    _sheet(workbook, "Test record", RECORD_HEADINGS, map(_record_cells, context["rows"]))
+    _sheet(workbook, "Not reached", RECORD_HEADINGS, map(_record_cells, context["not_reached"]))
+    defects = [*context["defects"], *(d for d in context["closed"] if d not in context["defects"])]
+    _sheet(workbook, "Defects", DEFECT_HEADINGS, map(_defect_cells, defects))
+    file = io.BytesIO()
+    workbook.save(file)
+    return file.getvalue()
+
+
+def _visit_facts(context):
+    visit = context["visit"]
+    return [
+        ("Building", visit.building.name), ("Client", visit.building.client.name), ("Visit", str(visit)),
+        ("Kind", visit.get_kind_display()), ("State", visit.get_state_display()), ("Date", visit.planned_on),
+        ("Started", _moment(visit.started_at)), ("Finished", _moment(visit.finished_at)),
+        ("Engineer", str(visit.engineer or "")), ("Protocol", str(visit.protocol or "")), ("Witness", visit.witness),
+        ("Instruments", visit.instruments), ("Test points", len(context["rows"])), ("Tested", context["tested"]),
+        ("Fails", context["fails"]), ("Without an outcome", context["without_outcome"]),
+    ]  # fmt: skip
+
+
+def _record_cells(row):
+    return (
+        row.tag, row.serial, row.place, row.test, row.expected, row.found, row.reading, row.unit, row.limit,
+        row.limit_source, row.before, row.before_on, row.by, _moment(row.at),
+    )  # fmt: skip
+
+
+def _defect_cells(defect):
+    return (
+        defect.pk, defect.position.tag if defect.position else "", defect.get_severity_display(), defect.description,
+        defect.interim_measure, defect.told_to, _moment(defect.found_at), _moment(defect.closed_at),
+        defect.closing_note,
+    )  # fmt: skip
+
+
+def _moment(moment):
+    return timezone.localtime(moment).replace(tzinfo=None) if moment else None  # spreadsheets know no time zone
+
+
+def _sheet(workbook, title, headings, rows):
+    sheet = workbook.create_sheet(title)
+    for number, heading in enumerate(headings):
+        sheet.column_dimensions[chr(ord("A") + number)].width = _WIDTHS.get(heading, 18 if any(headings) else 28)
+    if any(headings):
+        sheet.freeze_panes = "B2"
+        sheet.append([_styled(sheet, heading, Font(bold=True)) for heading in headings])
+    for row in rows:
+        sheet.append([_styled(sheet, value) for value in row])
+
+
+def _styled(sheet, value, font=None):
+    cell = WriteOnlyCell(sheet, _neutral(value))
+    cell.alignment = Alignment(vertical="top", wrap_text=isinstance(value, str) and len(value) > 18)
+    if font:
+        cell.font = font
+    return cell
+
+
+def _neutral(value):
+    """A text that a spreadsheet does not take for a formula or an error: an apostrophe before = + - @ #."""
+    if isinstance(value, str):
+        text = "".join(character for character in value if character >= " " or character in "\n\t")
+        return f"'{text}" if text.lstrip("'").startswith(("=", "+", "-", "@", "#", "\t")) else text
+    return value

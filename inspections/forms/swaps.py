@@ -1,0 +1,51 @@
+"""Old serial out, new serial in."""
+
+from datetime import timedelta
+
+from django import forms
+from django.utils import timezone
+from django.utils.dateparse import parse_datetime
+
+from inspections.forms.answers import PlainTextField
+from sites_registry.forms.base import RegisterForm
+from zones.models import ProductModel
+
+
+class SwapForm(RegisterForm):
+    old_serial = PlainTextField(
+        label="Old serial, read off the unit that comes out", max_length=60, required=False,
+        widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "characters", "class": "serial"}),
+    )  # fmt: skip
+    new_serial = PlainTextField(
+        label="New serial", max_length=60,
+        widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "characters", "class": "serial"}),
+    )  # fmt: skip
+    product_model = forms.ModelChoiceField(
+        ProductModel.objects.none(), label="Model of the new unit",
+        error_messages={"invalid_choice": "Choose a model of this list; it is of the kind that the position needs."},
+    )  # fmt: skip
+    batch = PlainTextField(label="Batch or date code", max_length=40, required=False)
+    firmware = PlainTextField(max_length=40, required=False)
+    reason = PlainTextField(label="Why it is swapped", max_length=200)
+    # Set by the page by the clock of the device, as the answers are; empty without script.
+    swapped_at = PlainTextField(required=False, max_length=40, widget=forms.HiddenInput)
+
+    def __init__(self, *args, position, fitting, **kwargs):
+        super().__init__(*args, **kwargs)
+        models = ProductModel.objects.filter(kind=position.kind).select_related("maker")
+        self.fields["product_model"].queryset = models
+        if fitting is None:
+            del self.fields["old_serial"]
+        else:
+            self.fields["old_serial"].required = True
+            self.initial.setdefault("product_model", fitting.unit.product_model_id)
+
+    def clean_swapped_at(self):
+        """The moment by the clock of the device; None where it is missing, unreadable or off by more than an hour."""
+        try:
+            moment = parse_datetime(self.cleaned_data["swapped_at"])
+        except ValueError:
+            return None
+        if moment is None or timezone.is_naive(moment) or abs(moment - timezone.now()) > timedelta(hours=1):
+            return None
+        return moment

@@ -1,0 +1,109 @@
+"""Plan a visit, change it, call it off, finish it."""
+
+from datetime import timedelta
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.utils import timezone
+
+from inspections.models import Visit
+from sites_registry.forms.base import RegisterForm, RegisterModelForm
+from sites_registry.models import Building, Job, Person
+
+FURTHEST_AHEAD = timedelta(days=5 * 366)
+FURTHEST_BACK = timedelta(days=366)
+
+
+def check_planned_on(day, stored=None):
+    """Refuse a date that can only be a slip of the keyboard; what is stored already stands."""
+    today = timezone.localdate()
+    if day != stored and not today - FURTHEST_BACK <= day <= today + FURTHEST_AHEAD:
+        raise ValidationError(
+            f"{day:%Y-%m-%d} is more than a year ago or five years ahead. Correct the date.", code="planned_on"
+        )
+    return day
+
+
+class _VisitForm(RegisterModelForm):
+    class Meta:
+        model = Visit
+        fields = ["building", "kind", "planned_on", "engineer", "job", "witness", "instruments", "notes"]
+        labels = {"planned_on": "Date", "witness": "Witness"}
+        help_texts = {
+            "job": "Empty: the newest open job of this kind at the building; a new one is opened when there is none.",
+            "witness": "Who is there for the building, as far as known.",
+        }
+
+    def __init__(self, *args, user, **kwargs):
+        super().__init__(*args, **kwargs)
+        if "building" in self.fields:
+            self.fields["building"].queryset = Building.objects.visible_to(user).order_by("name")
+        self.fields["engineer"].queryset = Person.objects.engineers()
+        self.fields["engineer"].empty_label = "not decided yet"
+        self.fields["job"].queryset = self.jobs(user)
+
+    def clean_planned_on(self):
+        return check_planned_on(self.cleaned_data["planned_on"], self.instance.pk and self.stored.planned_on)
+
+
+class PlanVisitForm(_VisitForm):
+    """A new visit; the building may come from the address (`?building=`)."""
+
+    def jobs(self, user):
+        self.fields["job"].required = False
+        self.fields["job"].empty_label = "the fitting open job, or a new one"
+        jobs = Job.objects.visible_to(user).open().with_building().order_by("building__name", "-number")
+        if building := self.initial.get("building"):
+            jobs = jobs.filter(building=building)
+        self.fields["job"].label_from_instance = lambda job: (
+            f"{job.number} {job.get_kind_display()}, {job.building.name}"
+        )
+        return jobs
+
+    def clean(self):
+        cleaned = super().clean()
+        job, building = cleaned.get("job"), cleaned.get("building")
+        if job and building and job.building_id != building.pk:
+            self.add_error("job", f"Job {job} is for {job.building}. Choose a job of {building}, or none.")
+        return cleaned
+
+    def _post_clean(self):
+        """The visit is made by the service, which knows its job; here only what was typed is checked."""
+
+    def validate_unique(self):
+        pass
+
+
+class VisitForm(_VisitForm):
+    """A visit that is planned or under way; building and kind stay, for its test points rest on them."""
+
+    class Meta(_VisitForm.Meta):
+        fields = ["planned_on", "engineer", "job", "witness", "instruments", "notes"]
+        help_texts = {"witness": _VisitForm.Meta.help_texts["witness"]}
+
+    def jobs(self, user):
+        # A closed job stays on offer where it is the one on record.
+        jobs = Job.objects.visible_to(user).filter(building=self.instance.building_id)
+        return jobs.open() | jobs.filter(pk=self.instance.job_id)
+
+
+class CallOffForm(RegisterForm):
+    reason = forms.CharField(max_length=400, label="Why it is called off", widget=forms.Textarea)
+
+
+class FinishForm(RegisterModelForm):
+    """What is left to say at the end of a visit."""
+
+    is_restored = forms.BooleanField(
+        label="All vents closed, panel reset and normal, disablements restored, linked plant back in service, "
+        "occupants and receiving centre told, log book written",
+        error_messages={"required": "See to this before you leave; then tick it."},
+    )
+
+    class Meta:
+        model = Visit
+        fields = ["witness", "instruments", "notes"]
+        help_texts = {
+            "witness": "Who was there for the building.",
+            "instruments": "Serial and calibration due of each instrument used.",
+        }

@@ -1,0 +1,125 @@
+"""Defects: the list, worst first; one defect with its history; change what is on record."""
+
+from datetime import timedelta
+
+import django_filters
+import django_tables2 as tables
+from django.db.models import Q
+from django.shortcuts import get_object_or_404, render
+from django.utils import timezone
+from django.utils.html import format_html
+from django.views.decorators.http import require_GET
+
+from inspections.defect_history import changes_of
+from inspections.forms.defects import DefectForm
+from inspections.models import Defect, Severity
+from inspections.models.defects import age_state
+from sites_registry.access import Role
+from sites_registry.views.base import FormPage, for_change
+from sites_registry.views.lists import CodeColumn, ListPage, RegisterTable, StateColumn
+
+AGES = [("1", "more than a day"), ("30", "more than 30 days"), ("90", "more than 90 days"), ("365", "more than a year")]
+
+
+class DefectTable(RegisterTable):
+    noun = "defects"
+    pk = tables.Column(verbose_name="Defect", linkify=True)
+    severity = StateColumn(order_by="rank")
+    building = tables.Column(order_by="building__name")
+    position = CodeColumn(verbose_name="Tag", linkify=False, default="–", order_by="position__tag_key")
+    description = tables.Column(verbose_name="What is wrong", orderable=False)
+    found_at = tables.DateColumn(verbose_name="Found", format="j M Y", attrs={"td": {"class": "nowrap"}})
+    age = tables.Column(empty_values=(), order_by="-found_at", attrs={"td": {"class": "nowrap"}})
+    state = tables.Column(verbose_name="State", empty_values=(), orderable=False)
+
+    def render_age(self, record):
+        end = record.closed_at or timezone.now()
+        days = (end - record.found_at).days
+        words = f"{days} day{'s' if days != 1 else ''}"
+        if record.is_open and age_state(record) == "overdue":
+            return format_html(
+                '<span class="state alarm"><span class="glyph" aria-hidden="true">■</span>{}</span>', words
+            )
+        return words
+
+    def render_state(self, record):
+        tone, glyph, word = ("attention", "▲", "open") if record.is_open else ("good", "●", "closed")
+        return format_html(
+            '<span class="state {}"><span class="glyph" aria-hidden="true">{}</span>{}</span>', tone, glyph, word
+        )
+
+
+class DefectFilter(django_filters.FilterSet):
+    state = django_filters.ChoiceFilter(
+        label="State", method="by_state", choices=[("open", "open"), ("closed", "closed"), ("all", "open and closed")],
+        empty_label=None,
+    )  # fmt: skip
+    severity = django_filters.ChoiceFilter(choices=Severity.choices, empty_label="any")
+    age = django_filters.ChoiceFilter(label="Age", method="by_age", choices=AGES, empty_label="any")
+    building = django_filters.CharFilter(label="Building or client", method="by_building", max_length=100)
+
+    class Meta:
+        model = Defect
+        fields = []
+
+    def __init__(self, data=None, *args, **kwargs):
+        data = data.copy() if data else {}
+        data.setdefault("state", "open")  # what is open is the question that brings people here
+        super().__init__(data, *args, **kwargs)
+
+    def by_state(self, defects, name, state):
+        if state == "all":
+            return defects
+        return defects.exclude(closed_at=None) if state == "closed" else defects.open()
+
+    def by_age(self, defects, name, days):
+        return defects.filter(found_at__lt=timezone.now() - timedelta(days=int(days)))
+
+    def by_building(self, defects, name, text):
+        return defects.filter(Q(building__name__icontains=text) | Q(building__client__name__icontains=text))
+
+
+class DefectList(ListPage):
+    queryset = Defect.objects.worst_first().with_place()
+    table_class = DefectTable
+    filterset_class = DefectFilter
+    heading = "Defects"
+    lead_line = "Worst first. A defect is closed by a passing result of a visit."
+    empty_text = "No open defects."
+
+
+@require_GET
+def defect_detail(request, pk):
+    defects = Defect.objects.visible_to(request.user).select_related(
+        "building__client", "position", "found_on", "found_by", "found_by_result__test_point",
+        "closed_by_result__test_point__visit", "closed_by_result__recorded_by",
+    )  # fmt: skip
+    defect = get_object_or_404(defects, pk=pk)
+    context = {
+        "defect": defect, "building": defect.building, "age": age_state(defect),
+        "report_due_at": defect.found_at + timedelta(hours=24), "changes": changes_of(defect),
+    }  # fmt: skip
+    return render(request, "inspections/defect_detail.html", context)
+
+
+class DefectUpdate(FormPage):
+    roles = (Role.OFFICE, Role.ENGINEER)
+    form_class = DefectForm
+
+    def get_record(self):
+        return for_change(Defect.objects.select_related("building"), self.request, pk=self.kwargs["pk"])
+
+    def get_heading(self, record):
+        return f"Change {str(record).lower()}"
+
+    def get_trail(self, record):
+        return [record.building, record]
+
+    def perform(self, form):
+        if not form.instance.is_open:
+            form.add_error(None, f"{form.instance} is closed and cannot be changed.")
+            return form.instance
+        form.instance._change_reason = form.cleaned_data["reason"]
+        if form.cleaned_data["told_to"] and not form.cleaned_data["told_at"]:
+            form.instance.told_at = timezone.now()
+        return form.save()

@@ -1,0 +1,195 @@
+"""The phone form: the walk of a visit, one position at a time, answers taken as they come."""
+
+import json
+from dataclasses import asdict, dataclass, field
+from uuid import uuid4
+
+from django.contrib import messages
+from django.http import Http404, JsonResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.views.decorators.http import require_GET, require_POST
+
+from inspections.models import Defect, Outcome, Severity, TestPoint, Visit
+from inspections.models.defects import SEVERITY_MEANING
+from inspections.services.defects import closable_at
+from inspections.services.results import MOST_ANSWERS, Fate, take_answers
+from inspections.services.visits import positions_not_asked
+from inspections.walk import walk_of
+from sites_registry.access import Role, for_roles
+from sites_registry.templatetags.register_tags import GLYPHS, TONE_OF
+from zones.models import Fitting
+
+SHOWN = {"": "all", "remaining": "remaining", "fail": "failed", "not_accessible": "not accessible"}
+
+
+def visit_of(request, pk):
+    """The visible visit of this address with its building, or 404."""
+    return get_object_or_404(Visit.objects.visible_to(request.user).with_building(), pk=pk)
+
+
+@for_roles(Role.ENGINEER)
+@require_GET
+def visit_field(request, pk):
+    visit = visit_of(request, pk)
+    walk = walk_of(visit)
+    show = request.GET.get("show", "")
+    show = show if show in SHOWN else ""
+    text = request.GET.get("q", "").strip()[:60]
+    shown = walk.only(show, text)
+    not_asked = positions_not_asked(visit).in_walking_order() if visit.is_open_for_results else []
+    context = {
+        "visit": visit, "building": visit.building, "walk": walk, "shown": shown, "show": show, "text": text,
+        "tabs": SHOWN.items(), "first_open": walk.first_open(), "page_data": page_data(visit, walk, []),
+        "not_asked_positions": not_asked, "not_asked": len(not_asked),
+    }  # fmt: skip
+    return render(request, "inspections/visit_field.html", context)
+
+
+@for_roles(Role.ENGINEER)
+@require_GET
+def visit_field_position(request, pk, position_pk):
+    return position_page(request, visit_of(request, pk), position_pk)
+
+
+@dataclass
+class Card:
+    """One test point as the page shows it; `typed` and the error come back when an answer was refused."""
+
+    point: TestPoint
+    closable: list
+    typed: dict = field(default_factory=dict)
+    error: str = ""
+    error_field: str = ""
+    client_uuid: str = field(default_factory=lambda: str(uuid4()))
+
+    @property
+    def is_done(self):
+        return self.point.latest_result_id is not None
+
+    @property
+    def difference(self):
+        """How far the recorded reading is from that of the last visit, in %, or None."""
+        result = self.point.latest_result
+        return result and difference_percent(result.reading, self.point.reading_before)
+
+
+def difference_percent(reading, before):
+    if reading is None or not before:
+        return None
+    return round((reading - before) / abs(before) * 100)
+
+
+def position_page(request, visit, position_pk, refused=None, typed=None, status=200):
+    """The page of one position; `refused` is a Verdict, `typed` what was sent with it."""
+    walk = walk_of(visit)
+    number = walk.number_of(position_pk)
+    if number is None:
+        raise Http404
+    stop = walk.stops[number]
+    position = stop.position
+    points = (
+        visit.test_points.filter(position=position).select_related("latest_result__recorded_by", "check_of")
+        .with_reading_before().order_by("order", "pk")
+    )  # fmt: skip
+    closable = list(closable_at([position.pk], visit))
+    cards = [_card(point, visit, closable, refused, typed) for point in points]
+    before, after, next_open = walk.around(number)
+    context = {
+        "visit": visit, "building": visit.building, "walk": walk, "stop": stop, "position": position, "cards": cards,
+        "number": number + 1, "before": before, "after": after, "next_open": next_open,
+        "defects": Defect.objects.open().filter(position=position).worst_first(),
+        "outcomes": Outcome, "severities": [(key, word, SEVERITY_MEANING[key]) for key, word in Severity.choices],
+        "page_data": page_data(visit, walk, cards), "takes_answers": visit.state in ("under_way", "finished"),
+    }  # fmt: skip
+    return render(request, "inspections/visit_field_position.html", context, status=status)
+
+
+def _card(point, visit, closable, refused, typed):
+    offered = []
+    for defect in closable:
+        found_by = defect.found_by_result
+        is_same_check = found_by is None or found_by.test_point.code == point.code
+        if is_same_check or visit.kind == "remedial":
+            offered.append((defect, is_same_check))
+    card = Card(point, offered)
+    if refused and refused.test_point_id == point.pk:
+        card.typed, card.error, card.error_field = typed, refused.message, refused.field
+    return card
+
+
+def page_data(visit, walk, cards):
+    """All that the page's script needs, in one block, so that it can be stored and used without the server."""
+    return {
+        "visit": visit.pk,
+        "visit_state": visit.state,
+        "answers_url": reverse("visit-answers", args=[visit.pk]),
+        "progress": {"done": walk.done, "total": walk.total},
+        "outcomes": {
+            value: {"word": label, "tone": TONE_OF[value], "glyph": GLYPHS[TONE_OF[value]]}
+            for value, label in Outcome.choices
+        },
+        "points": [_point_data(card) for card in cards],
+    }
+
+
+def _point_data(card):
+    point = card.point
+    return {
+        "id": point.pk, "title": point.title, "tag": point.position.tag, "quantity": point.quantity,
+        "unit": point.unit, "lower": _text(point.lower_limit), "upper": _text(point.upper_limit),
+        "limits": point.limits_text, "is_reading_required": point.is_reading_required,
+        "before": _text(point.reading_before), "is_done": card.is_done,
+    }  # fmt: skip
+
+
+def _text(number):
+    return None if number is None else f"{number.normalize():f}"
+
+
+@for_roles(Role.ENGINEER)
+@require_POST
+def visit_answers(request, pk):
+    """Take answers: a queue's batch as JSON, or one answer from the form of a test point without script."""
+    visit = visit_of(request, pk)
+    if request.content_type == "application/json":
+        return _answers_as_json(request, visit)
+    return _answer_as_form(request, visit)
+
+
+def _answers_as_json(request, visit):
+    try:
+        answers = json.loads(request.body)["answers"]
+    except (ValueError, KeyError, TypeError, RecursionError):
+        return JsonResponse({"message": "This could not be read. Nothing was taken."}, status=400)
+    if not isinstance(answers, list) or len(answers) > MOST_ANSWERS:
+        message = f"Send a list of at most {MOST_ANSWERS} answers. Nothing was taken."
+        return JsonResponse({"message": message}, status=400)
+    verdicts = take_answers(visit=visit, person=request.user, answers=answers)
+    walk = walk_of(visit)
+    return JsonResponse(
+        {
+            "verdicts": [asdict(verdict) for verdict in verdicts],
+            "progress": {"done": walk.done, "total": walk.total},
+        }
+    )
+
+
+def _answer_as_form(request, visit):
+    typed = {name: request.POST.get(name, "") for name in request.POST if name != "csrfmiddlewaretoken"}
+    typed["closes"] = request.POST.getlist("closes")
+    typed["defect"] = {name: typed.get(name, "") for name in ("severity", "description", "interim_measure", "told_to")}
+    (verdict,) = take_answers(visit=visit, person=request.user, answers=[typed])
+    point = visit.test_points.filter(pk=verdict.test_point_id or 0).first()
+    if point is None:
+        messages.error(request, verdict.message)
+        return redirect("visit-field", visit.pk)
+    if verdict.fate == Fate.REFUSED:
+        return position_page(request, visit, point.position_id, verdict, typed, status=422)
+    for note in verdict.notes:
+        messages.success(request, note)
+    return redirect(reverse("visit-field-position", args=[visit.pk, point.position_id]) + f"#point-{point.pk}")
+
+
+def fitting_at(position):
+    return Fitting.objects.open().filter(position=position).select_related("unit__product_model__maker").first()

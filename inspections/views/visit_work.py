@@ -1,0 +1,98 @@
+"""What the engineer does with a visit as a whole: start, bring in positions, finish."""
+
+from itertools import groupby
+
+from django.contrib import messages
+from django.shortcuts import redirect
+from django.urls import reverse
+from django.views.decorators.http import require_POST
+
+from inspections.forms.visits import FinishForm
+from inspections.models import Severity, Visit
+from inspections.services.visits import (
+    NotFinishable,
+    VisitRefused,
+    add_positions,
+    finish_visit,
+    positions_not_asked,
+    start_visit,
+)
+from inspections.views.field import visit_of
+from sites_registry.access import Role, for_roles
+from sites_registry.views.base import FormPage, for_change
+
+
+@for_roles(Role.ENGINEER)
+@require_POST
+def visit_start(request, pk):
+    visit = visit_of(request, pk)
+    try:
+        start_visit(visit=visit, started_by=request.user)
+    except VisitRefused as refusal:
+        messages.error(request, str(refusal))
+        return redirect(visit)
+    return redirect("visit-field", visit.pk)
+
+
+@for_roles(Role.ENGINEER)
+@require_POST
+def visit_positions_add(request, pk):
+    """Bring positions into a visit under way: those named, or all that were put in use after the start."""
+    visit = visit_of(request, pk)
+    chosen = positions_not_asked(visit)
+    if not request.POST.get("all"):
+        named = [pk for pk in request.POST.getlist("positions") if pk.isascii() and pk.isdigit() and len(pk) < 19]
+        chosen = chosen.filter(pk__in=named)
+    try:
+        count = add_positions(visit=visit, positions=chosen)
+    except VisitRefused as refusal:
+        messages.error(request, str(refusal))
+    else:
+        words = f"{count} test point{'s' if count != 1 else ''} added." if count else "No position was added."
+        messages.success(request, words)
+    return redirect("visit-field", visit.pk)
+
+
+class VisitFinish(FormPage):
+    roles = (Role.ENGINEER,)
+    form_class = FinishForm
+    template_name = "inspections/visit_finish.html"
+    verb = "Finish the visit"
+    saved_message = "Visit finished. The office can issue its certificate now."
+
+    def get_record(self):
+        return for_change(Visit.objects.select_related("building"), self.request, pk=self.kwargs["pk"])
+
+    def get_heading(self, record):
+        return f"Finish {str(record).lower()}, {record.building}"
+
+    def get_trail(self, record):
+        return [record.building, record]
+
+    def get_back_url(self, record):
+        return reverse("visit-field", args=[record.pk])
+
+    def get_context(self, form):
+        visit = self.record
+        points = visit.test_points.without_outcome().select_related("position").in_walking_order()
+        by_position = [(position, list(group)) for position, group in groupby(points, key=lambda p: p.position)]
+        found = visit.defects_found.open().select_related("position").worst_first()
+        return super().get_context(form) | {
+            "visit": visit, "open_positions": by_position, "open_points": sum(len(g) for _, g in by_position),
+            "not_asked": positions_not_asked(visit).count() if visit.is_open_for_results else 0,
+            "defects": found,
+            "not_told": [d for d in found if d.severity == Severity.IMPAIRED and not (d.told_to and d.interim_measure)],
+        }  # fmt: skip
+
+    def perform(self, form):
+        if form.instance.state == Visit.State.FINISHED:
+            return form.instance
+        visit = form.save()
+        try:
+            return finish_visit(visit=visit, finished_by=self.request.user)
+        except NotFinishable as refusal:
+            count = len(refusal.test_points)
+            raise VisitRefused(
+                f"{count} test point{'s have' if count != 1 else ' has'} no outcome yet. "
+                "Test them, or say for each why it was not accessible or not applicable."
+            ) from refusal

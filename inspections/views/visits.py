@@ -1,0 +1,179 @@
+"""Visits in the office: list, one visit, plan, change, call off."""
+
+import django_filters
+import django_tables2 as tables
+from django import forms
+from django.core.exceptions import ValidationError
+from django.core.paginator import Paginator
+from django.db.models import Count, Q
+from django.shortcuts import render
+from django.urls import reverse
+from django.views.decorators.http import require_GET
+
+from inspections.forms.visits import CallOffForm, PlanVisitForm, VisitForm
+from inspections.models import Defect, Outcome, Visit, VisitKind
+from inspections.services.visits import call_off_visit, plan_visit, positions_not_asked
+from inspections.views.field import visit_of
+from sites_registry.models import Building, Person
+from sites_registry.views.base import FormPage, for_change
+from sites_registry.views.lists import ListPage, RegisterTable, StateColumn
+
+POINTS_PER_PAGE = 100
+
+
+class VisitTable(RegisterTable):
+    noun = "visits"
+    planned_on = tables.DateColumn(verbose_name="Date", format="j M Y", linkify=True, attrs={"td": {"class": "nowrap"}})
+    building = tables.Column(order_by="building__name")
+    client = tables.Column(accessor="building__client", order_by="building__client__name")
+    kind = tables.Column()
+    engineer = tables.Column(default="not decided", order_by="engineer__full_name")
+    state = StateColumn()
+    points = tables.Column(
+        verbose_name="Points done", empty_values=(), order_by=("done", "total"),
+        attrs={"td": {"class": "number"}, "th": {"class": "number"}},
+    )  # fmt: skip
+
+    class Meta(RegisterTable.Meta):
+        order_by = "-planned_on"
+
+    def render_points(self, record):
+        return f"{record.done} / {record.total}" if record.total else "–"
+
+
+class VisitFilter(django_filters.FilterSet):
+    building = django_filters.CharFilter(label="Building or client", method="by_building", max_length=100)
+    state = django_filters.ChoiceFilter(choices=Visit.State.choices, empty_label="any")
+    kind = django_filters.ChoiceFilter(choices=VisitKind.choices, empty_label="any")
+    engineer = django_filters.ModelChoiceFilter(
+        queryset=lambda request: Person.objects.visible_to(request.user).engineers(), empty_label="any"
+    )
+    planned_from = django_filters.DateFilter(
+        "planned_on", "gte", label="From", widget=forms.DateInput(attrs={"type": "date"})
+    )
+    planned_to = django_filters.DateFilter(
+        "planned_on", "lte", label="To", widget=forms.DateInput(attrs={"type": "date"})
+    )
+
+    class Meta:
+        model = Visit
+        fields = []
+
+    def by_building(self, visits, name, text):
+        return visits.filter(Q(building__name__icontains=text) | Q(building__client__name__icontains=text))
+
+
+class VisitList(ListPage):
+    queryset = Visit.objects.with_building().with_progress()
+    table_class = VisitTable
+    filterset_class = VisitFilter
+    heading = "Visits"
+    add_url_name = "visit-create"
+    add_word = "Plan a visit"
+    empty_text = "No visits yet. The office plans the first one."
+
+
+@require_GET
+def visit_detail(request, pk):
+    visit = visit_of(request, pk)
+    points = visit.test_points.aggregate(
+        total=Count("pk"), done=Count("latest_result"),
+        **{value: Count("pk", filter=Q(latest_result__outcome=value)) for value in Outcome.values},
+    )  # fmt: skip
+    context = {
+        "visit": visit, "building": visit.building, "points": points, "outcomes": Outcome.choices,
+        "defects_found": visit.defects_found.select_related("position").worst_first(),
+        "defects_open": Defect.objects.open().filter(building=visit.building).exclude(found_on=visit)
+        .select_related("position", "found_on").worst_first(),
+        "certificates": visit.certificates.all(),
+        "not_asked": positions_not_asked(visit).count() if visit.is_open_for_results else 0,
+        **_results_of(request, visit),
+    }  # fmt: skip
+    return render(request, "inspections/visit_detail.html", context)
+
+
+def _results_of(request, visit):
+    """One page of the visit's test points; `?outcome=` shows those of one outcome, or the open ones."""
+    outcome = request.GET.get("outcome", "")
+    points = (
+        visit.test_points.select_related("position", "latest_result__recorded_by").with_reading_before()
+        .in_walking_order()
+    )  # fmt: skip
+    if outcome == "open":
+        points = points.without_outcome()
+    elif outcome in Outcome.values:
+        points = points.filter(latest_result__outcome=outcome)
+    else:
+        outcome = ""
+    return {"page": Paginator(points, POINTS_PER_PAGE).get_page(request.GET.get("page")), "outcome": outcome}
+
+
+class VisitCreate(FormPage):
+    form_class = PlanVisitForm
+    heading = "Plan a visit"
+    verb = "Plan the visit"
+    saved_message = "Visit planned."
+
+    def form_arguments(self):
+        slug = self.request.GET.get("building", "")[:80].replace("\x00", "")
+        building = Building.objects.visible_to(self.request.user).filter(slug=slug).first()
+        kind = self.request.GET.get("kind", "")
+        initial = {
+            "building": building and building.pk,
+            "kind": kind if kind in VisitKind.values else VisitKind.INSPECTION,
+        }
+        return {"user": self.request.user, "initial": initial}
+
+    def get_back_url(self, record):
+        return reverse("visit-list")
+
+    def perform(self, form):
+        try:
+            fields = {name: value for name, value in form.cleaned_data.items() if name != "seen_version"}
+            return plan_visit(**fields)
+        except ValidationError as error:
+            form.add_error(None, error.messages)
+
+
+class VisitUpdate(FormPage):
+    form_class = VisitForm
+
+    def get_record(self):
+        return for_change(Visit.objects.select_related("building"), self.request, pk=self.kwargs["pk"])
+
+    def form_arguments(self):
+        return {"user": self.request.user}
+
+    def get_heading(self, record):
+        return f"Change {str(record).lower()}, {record.building}"
+
+    def get_trail(self, record):
+        return [record.building, record]
+
+    def perform(self, form):
+        if form.instance.state not in (Visit.State.PLANNED, Visit.State.UNDER_WAY):
+            form.add_error(None, f"{form.instance} is {form.instance.get_state_display()} and cannot be changed.")
+            return form.instance
+        return form.save()
+
+
+class VisitCallOff(FormPage):
+    form_class = CallOffForm
+    verb = "Call the visit off"
+    saved_message = "Visit called off."
+
+    def get_record(self):
+        self.visit = visit_of(self.request, self.kwargs["pk"])
+        return None
+
+    def get_heading(self, record):
+        return f"Call off {str(self.visit).lower()}, {self.visit.building}"
+
+    def get_back_url(self, record):
+        return self.visit.get_absolute_url()
+
+    def get_trail(self, record):
+        return [self.visit.building, self.visit]
+
+    def perform(self, form):
+        return call_off_visit(visit=self.visit, called_off_by=self.request.user, **form.cleaned_data)
