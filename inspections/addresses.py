@@ -6,6 +6,7 @@ from inspections.views import (
     defects,
     field,
     home,
+    log_book,
     overview,
     protocols,
     swaps,
@@ -46,4 +47,16 @@ urlpatterns = [
     path("protocols/<int:pk>/checks/new/", protocols.ProtocolCheckCreate.as_view(), name="protocol-check-create"),
     path("protocols/checks/<int:pk>/", protocols.ProtocolCheckUpdate.as_view(), name="protocol-check-update"),
     path("protocols/checks/<int:pk>/remove/", protocols.protocol_check_remove, name="protocol-check-remove"),
+    # log book
+    path("buildings/<slug:slug>/log-book/", log_book.LogBook.as_view(), name="log-book"),
+    path("buildings/<slug:slug>/log-book.csv", log_book.log_book_csv, name="log-book-csv"),
+    path("buildings/<slug:slug>/log-book/print/", log_book.log_book_print, name="log-book-print"),
+    path("buildings/<slug:slug>/log-book/new/", log_book.LogEntryCreate.as_view(), name="log-entry-create"),
+    path("buildings/<slug:slug>/log-book/<int:pk>/", log_book.log_entry_detail, name="log-entry-detail"),
+    path("buildings/<slug:slug>/log-book/<int:pk>/end/", log_book.LogEntryEnd.as_view(), name="log-entry-end"),
+    path(
+        "buildings/<slug:slug>/log-book/<int:pk>/correct/",
+        log_book.LogEntryCorrect.as_view(),
+        name="log-entry-correct",
+    ),
 ]

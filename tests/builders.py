@@ -5,7 +5,7 @@ from datetime import date, timedelta
 
 from django.utils import timezone
 
-from inspections.models import Defect, Protocol, ProtocolCheck, Result, Severity, TestPoint, Visit, VisitKind
+from inspections.models import Defect, LogEntry, Protocol, ProtocolCheck, Result, Severity, TestPoint, Visit, VisitKind
 from sites_registry.access import Role
 from sites_registry.models import Building, Client, Contact, HandedOverDocument, Invitation, Job, Person, Variation
 from sites_registry.services.people import hash_of
@@ -248,3 +248,11 @@ def make_defect(building=None, visit=None, **fields):
 
 def days_ago(days):
     return timezone.now() - timedelta(days=days)
+
+
+def make_log_entry(building=None, entered_by=None, **fields):
+    fields = {"kind": "other", "happened_at": days_ago(1), "seen_by": "Mara Hollin", "what": "Roof swept.", **fields}
+    if fields["kind"] == "disablement":
+        fields = {"planned_end_at": timezone.now() + timedelta(days=1), "interim_measure": "Hourly patrol.", **fields}
+    building = building or make_building()
+    return _save(LogEntry(building=building, entered_by=entered_by or make_person(Role.MANAGER), **fields))

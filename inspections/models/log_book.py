@@ -5,18 +5,57 @@ from django.db.models import F, Q
 from django.urls import reverse
 from django.utils import timezone
 
+from inspections.models.log_entry_rules import check_log_entry
 from sites_registry.models import Building, Person
 from zones.models import Position, SmokeZone
 from zones.models.visibility import BuildingBoundQuerySet
 
 
+class EntriesNeverChange(Exception):
+    """An entry of a log book is evidence: it is corrected by a further entry, never changed or taken out."""
+
+
 class LogEntryQuerySet(BuildingBoundQuerySet):
+    def current(self):
+        """Entries that no later entry corrects."""
+        return self.filter(corrected_by=None)
+
     def open_disablements(self):
         """Disablements that nobody has restored."""
-        return self.filter(kind=LogEntry.Kind.DISABLEMENT, ended_at=None)
+        return self.current().filter(kind=LogEntry.Kind.DISABLEMENT, ended_at=None)
+
+    def open_faults(self):
+        """Faults that nobody has ended."""
+        return self.current().filter(kind=LogEntry.Kind.FAULT, ended_at=None)
 
     def past_planned_end(self):
         return self.open_disablements().filter(planned_end_at__lt=timezone.now())
+
+    def false_alarms(self):
+        return self.current().filter(kind=LogEntry.Kind.FALSE_ALARM)
+
+    def weekly_checks(self):
+        return self.current().filter(kind=LogEntry.Kind.WEEKLY_CHECK)
+
+    def with_links(self):
+        """Entries with all that a row of the log book shows."""
+        return self.select_related(
+            "building", "smoke_zone", "position", "entered_by", "ended_by", "corrects", "corrected_by"
+        )
+
+    def update(self, **changes):
+        raise EntriesNeverChange("Entries are not changed. Write an entry that corrects.")
+
+    update.alters_data = True
+
+    def delete(self):
+        raise EntriesNeverChange("Entries are not taken out. Write an entry that corrects.")
+
+    delete.alters_data = True
+    delete.queryset_only = True
+
+
+ENDING_FIELDS = {"ended_at", "ended_by", "ending_note"}
 
 
 class LogEntry(models.Model):
@@ -32,6 +71,9 @@ class LogEntry(models.Model):
         VISIT = "visit", "visit"
         CHANGE = "change", "change in the building"
         OTHER = "other", "other"
+
+    LASTING_KINDS = ("fault", "disablement")
+    CHECK_KINDS = ("weekly_check", "monthly_check")
 
     class CheckResult(models.TextChoices):
         IN_ORDER = "in_order", "in order"
@@ -85,5 +127,40 @@ class LogEntry(models.Model):
     def __str__(self):
         return f"{self.get_kind_display()}, {self.happened_at:%Y-%m-%d}"
 
+    def save(self, *args, **kwargs):
+        """Store a new entry, or the end of a stored one; nothing else of a stored entry is ever written."""
+        if not self._state.adding and not ENDING_FIELDS.issuperset(kwargs.get("update_fields") or ["everything"]):
+            raise EntriesNeverChange("Entries are not changed. Write an entry that corrects.")
+        super().save(*args, **kwargs)
+
     def get_absolute_url(self):
-        return reverse("log-book", args=[self.building.slug])
+        return reverse("log-entry-detail", args=[self.building.slug, self.pk])
+
+    def delete(self, *args, **kwargs):
+        raise EntriesNeverChange("Entries are not taken out. Write an entry that corrects.")
+
+    def clean(self):
+        """What a kind of entry needs; each fault at its field."""
+        check_log_entry(self)
+
+    @property
+    def is_corrected(self):
+        return hasattr(self, "corrected_by")
+
+    @property
+    def can_end(self):
+        """Whether this entry is of a kind that lasts, and still does."""
+        return self.kind in self.LASTING_KINDS and not self.ended_at and not self.is_corrected
+
+    @property
+    def state(self):
+        """ "corrected", "past_planned_end", "open", "ended", or empty for what does not last."""
+        if self.is_corrected:
+            return "corrected"
+        if self.kind not in self.LASTING_KINDS:
+            return ""
+        if self.ended_at:
+            return "ended"
+        if self.kind == self.Kind.DISABLEMENT and self.planned_end_at and self.planned_end_at < timezone.now():
+            return "past_planned_end"
+        return "open"

@@ -27,6 +27,7 @@ TONE_OF = {
     # open things
     "open": "attention", "closed": "good", "draft": "quiet", "published": "good", "withdrawn": "quiet",
     "in_order": "good", "not_in_order": "alarm", "missing": "attention", "fitted": "good", "expired": "quiet",
+    "past_planned_end": "alarm", "ended": "good", "corrected": "quiet",
     "known": "good", "unknown": "unknown", "retired": "quiet", "active": "good", "inactive": "quiet",
 }  # fmt: skip
 

@@ -1,6 +1,7 @@
 """Bases of the views that make and change one record: who, which, form, service, answer."""
 
 import uuid
+from dataclasses import dataclass
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
@@ -22,6 +23,20 @@ def local_next(request):
     if len(url) > MOST_OF_AN_ADDRESS or not url.startswith("/"):
         return None
     return url if url_has_allowed_host_and_scheme(url, allowed_hosts=None) else None
+
+
+@dataclass(frozen=True)
+class Place:
+    """A page that is no record, as a step of a trail."""
+
+    word: str
+    url: str
+
+    def __str__(self):
+        return self.word
+
+    def get_absolute_url(self):
+        return self.url
 
 
 class _NotTaken(Exception):

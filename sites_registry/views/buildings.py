@@ -5,7 +5,7 @@ import django_tables2 as tables
 from django.contrib import messages
 from django.db.models import Q
 from django.shortcuts import get_object_or_404, redirect, render
-from django.urls import NoReverseMatch, reverse
+from django.urls import reverse
 from django.utils.html import format_html
 from django.views.decorators.http import require_http_methods, require_POST
 
@@ -60,13 +60,9 @@ class BuildingList(ListPage):
 
 def next_steps(building):
     """What follows in the register flow, as links for the message under which the building appears."""
-    steps = [format_html('<a href="{}?building={}">Add a job</a>', reverse("job-create"), building.slug)]
-    try:
-        set_up = reverse("building-set-up", args=[building.slug])
-        steps.append(format_html('<a href="{}">Set up panels and zones</a>', set_up))
-    except NoReverseMatch:  # goes when the set-up page has landed
-        pass
-    return steps
+    add_job = format_html('<a href="{}?building={}">Add a job</a>', reverse("job-create"), building.slug)
+    set_up = format_html('<a href="{}">Set up panels and zones</a>', reverse("building-set-up", args=[building.slug]))
+    return format_html("{} · {}", add_job, set_up)
 
 
 class BuildingCreate(FormPage):
@@ -88,9 +84,7 @@ class BuildingCreate(FormPage):
         )
 
     def announce(self, record):
-        steps = next_steps(record)
-        links = format_html(" · ".join("{}" for _ in steps), *steps)
-        messages.success(self.request, format_html("{} is registered. Next: {}", record.name, links))
+        messages.success(self.request, format_html("{} is registered. Next: {}", record.name, next_steps(record)))
 
 
 class BuildingUpdate(FormPage):

@@ -8,6 +8,13 @@ from tests import builders
 EXPECTED = {
     "home": ("log in", "open", "open", "open", "open"),
     "building-detail": ("log in", "hidden", "open", "open", "open"),
+    "log-book": ("log in", "hidden", "open", "open", "open"),
+    "log-book-csv": ("log in", "hidden", "open", "open", "open"),
+    "log-book-print": ("log in", "hidden", "open", "open", "open"),
+    "log-entry-create": ("log in", "hidden", "open", "open", "open"),
+    "log-entry-detail": ("log in", "hidden", "open", "open", "open"),
+    "log-entry-end": ("log in", "hidden", "open", "open", "open"),
+    "log-entry-correct": ("log in", "hidden", "open", "open", "open"),
 }
 
 EXPECTED |= {  # visits, defects, protocols
@@ -71,6 +78,13 @@ ARGUMENTS = {
     **dict.fromkeys((name for name in EXPECTED if name.startswith("protocol-")), _protocol),
     "protocol-check-update": _check,
     "protocol-check-remove": _check,
+    "log-book": lambda town: [town.hall.slug],
+    "log-book-csv": lambda town: [town.hall.slug],
+    "log-book-print": lambda town: [town.hall.slug],
+    "log-entry-create": lambda town: [town.hall.slug],
+    "log-entry-detail": lambda town: [town.hall.slug, builders.make_log_entry(town.hall).pk],
+    "log-entry-end": lambda town: [town.hall.slug, builders.make_log_entry(town.hall, kind="fault").pk],
+    "log-entry-correct": lambda town: [town.hall.slug, builders.make_log_entry(town.hall).pk],
 }
 for _name in ("visit-list", "visit-create", "defect-list", "protocol-list", "protocol-install"):
     ARGUMENTS.pop(_name)

@@ -59,9 +59,10 @@ def test_the_address_of_a_page_of_the_register_is_refused(as_, town):
     assert "‘new’ is a page of the register" in response.content.decode()
 
 
-def test_after_saving_a_job_is_offered(as_, town):
-    response = as_("office").post(reverse("building-create"), typed(town), follow=True)
-    assert f"{reverse('job-create')}?building=net-loft" in response.content.decode()
+def test_after_saving_a_job_and_the_set_up_are_offered(as_, town):
+    page = as_("office").post(reverse("building-create"), typed(town), follow=True).content.decode()
+    assert f"{reverse('job-create')}?building=net-loft" in page
+    assert reverse("building-set-up", args=["net-loft"]) in page
 
 
 def test_a_client_not_yet_registered_comes_with_the_building(as_, town):
