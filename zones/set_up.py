@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from django.db.models import Count, F, Q
 from django.urls import reverse
 
+from sites_registry.access import Role
 from zones.models import ActuatorCircuit, DetectionLine, DeviceKind
 
 LINE_KINDS = (DeviceKind.MANUAL_CALL_POINT, DeviceKind.SMOKE_DETECTOR, DeviceKind.HEAT_DETECTOR)
@@ -21,6 +22,14 @@ class Step:
     add_url: str = ""
     add_word: str = ""
     see_url: str = ""
+    more: list = field(default_factory=list)  # further (url, word)
+
+    @property
+    def action(self):
+        """(url, words) of what to do next here: make the first one, or complete what is there."""
+        if self.is_begun and self.see_url and not self.add_word.startswith("Edit"):
+            return self.see_url, f"Complete: {self.title.lower()}"
+        return self.add_url or self.see_url, self.add_word or self.title
 
     @property
     def state(self):
@@ -34,15 +43,21 @@ def many(count, noun):
 
 
 def lacking(count, what):
-    """A list of one sentence, or none where nothing is lacking."""
-    return [f"{count} {what}"] if count else []
+    """A list of one line, "without a model: 2", or none where nothing is lacking."""
+    return [f"{what}: {count}"] if count else []
 
 
-def steps_of(building):
-    """The steps of a building's set-up in their order; a fixed number of queries."""
+def steps_of(building, user):
+    """The steps of a building's set-up in their order; a fixed number of queries.
+
+    Client, building and job are the office's to change; an engineer gets no link to a form that refuses.
+    """
+    offices = [_client(building), _building(building), _job(building)]
+    if user.role != Role.OFFICE:
+        for step in offices:
+            step.add_url = ""
     return [
-        _client(building), _building(building), _job(building), _panels(building), _zones(building),
-        _circuits(building), _positions(building), _serials(building),
+        *offices, _panels(building), _zones(building), _circuits(building), _positions(building), _serials(building)
     ]  # fmt: skip
 
 
@@ -55,7 +70,9 @@ def next_step(steps):
 
 def _client(building):
     client = building.client
-    return Step("Client", client.name, True, [] if client.email or client.phone else ["no e-mail and no telephone"])
+    missing = [] if client.email or client.phone else ["no e-mail and no telephone"]
+    url = reverse("client-update", args=[client.pk])
+    return Step("Client", client.name, True, missing, url, "Edit client", client.get_absolute_url())
 
 
 def _building(building):
@@ -63,13 +80,19 @@ def _building(building):
         "address": building.address, "responsible person": building.responsible_person, "storeys": building.storeys,
         "fire strategy": building.fire_strategy_reference, "standard worked to": building.standards_applied,
     }  # fmt: skip
-    return Step("Building", building.name, True, [f"{name} missing" for name, value in facts.items() if not value])
+    missing = [name for name, value in facts.items() if not value]
+    url = reverse("building-update", args=[building.slug])
+    return Step(
+        "Building", building.name, True, [f"missing: {', '.join(missing)}"] if missing else [], url, "Edit building",
+        building.get_absolute_url(),
+    )  # fmt: skip
 
 
 def _job(building):
     counted = building.jobs.aggregate(all=Count("pk"), open=Count("pk", filter=Q(closed_on=None)))
     there = f"{many(counted['all'], 'job')}, {counted['open']} open"
-    return Step("Job", there, counted["all"] > 0)
+    url = f"{reverse('job-create')}?building={building.slug}"
+    return Step("Job", there, counted["all"] > 0, [], url, "Open a job", building.get_absolute_url())
 
 
 def _panels(building):
@@ -111,15 +134,17 @@ def _circuits(building):
     lines = DetectionLine.objects.filter(panel__building=building).aggregate(
         all=Count("pk"), no_element=Count("pk", filter=Q(end_of_line_ohm=None) & ~Q(end_place="none_needed"))
     )
-    missing = lacking(counted["unlike"], "with another number of actuators than expected")
-    missing += lacking(counted["no_number"], "without an expected number")
+    missing = lacking(counted["unlike"], "circuits with another number of actuators than expected")
+    missing += lacking(counted["no_number"], "circuits without an expected number")
     missing += lacking(lines["no_element"], "lines without an end-of-line value")
-    first_panel = building.panels.order_by("pk").values_list("pk", flat=True).first()
     there = f"{many(counted['all'], 'circuit')}, {many(lines['all'], 'line')}"
     step = Step("Circuits and lines", there, counted["all"] > 0 or lines["all"] > 0, missing)
     step.see_url = reverse("panel-list", args=[building.slug])
-    if first_panel:
-        step.add_url, step.add_word = reverse("circuit-create", args=[first_panel]), "Add circuit"
+    for panel in building.panels.select_related("position").order_by("position__tag_key"):
+        step.more.append((reverse("circuit-create", args=[panel.pk]), f"Add circuit to {panel.tag}"))
+        step.more.append((reverse("line-create", args=[panel.pk]), f"Add line to {panel.tag}"))
+    if step.more:
+        step.add_url, step.add_word = step.more.pop(0)
     return step
 
 

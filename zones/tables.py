@@ -1,17 +1,33 @@
 """Tables of panels, zones and cables."""
 
 import django_tables2 as tables
+from django.utils.html import format_html
+from django.utils.safestring import mark_safe
 
+from sites_registry.templatetags.register_tags import GLYPHS, TONE_OF
 from sites_registry.views.lists import CodeColumn, RegisterTable, number_column
 from zones.models import Cable, ControlPanel, SmokeZone
+
+NONE = mark_safe('<b class="none">–</b>')
+
+
+def state_of(key, word):
+    """A state as glyph + word + tone, for a cell."""
+    tone = TONE_OF[key]
+    return format_html(
+        '<span class="state {}"><span class="glyph" aria-hidden="true">{}</span>{}</span>', tone, GLYPHS[tone], word
+    )
+
+
+MISSING = state_of("missing", "missing")
 
 
 class PanelTable(RegisterTable):
     noun = "panels"
     tag = CodeColumn(accessor="tag", verbose_name="Panel", order_by=("position__tag_key",))
-    model = tables.Column(accessor="position__product_model", verbose_name="Model", default="missing")
-    storey = tables.Column(accessor="position__storey", verbose_name="Storey", default="–")
-    place = tables.Column(accessor="position__place", verbose_name="Place", default="–")
+    model = tables.Column(accessor="position__product_model", verbose_name="Model", default=MISSING)
+    storey = tables.Column(accessor="position__storey", verbose_name="Storey", default=NONE)
+    place = tables.Column(accessor="position__place", verbose_name="Place", default=NONE)
     zones_count = number_column(verbose_name="Zones")
     circuits_count = number_column(verbose_name="Circuits")
     lines_count = number_column(verbose_name="Lines")
@@ -23,17 +39,17 @@ class PanelTable(RegisterTable):
         order_by = ("tag",)
 
     def render_batteries_count(self, value):
-        return "recorded" if value else "missing"
+        return state_of("in_order", "recorded") if value else MISSING
 
 
 class ZoneTable(RegisterTable):
     noun = "zones"
     number = CodeColumn(verbose_name="Zone")
     name = tables.Column(verbose_name="Name")
-    storey = tables.Column(verbose_name="Storey", default="–")
-    panel = tables.Column(accessor="panel__tag", verbose_name="Panel", default="missing")
-    required_area_m2 = number_column(verbose_name="Required area (m²)", default="–")
-    required_area_kind = tables.Column(verbose_name="Kind", default="–")
+    storey = tables.Column(verbose_name="Storey", default=NONE)
+    panel = tables.Column(accessor="panel__tag", verbose_name="Panel", default=MISSING)
+    required_area_m2 = number_column(verbose_name="Required area (m²)", default=NONE)
+    required_area_kind = tables.Column(verbose_name="Kind", default=NONE)
     vents_count = number_column(verbose_name="Vents")
     groups_count = number_column(verbose_name="Groups")
     positions_count = number_column(verbose_name="Positions")
@@ -46,14 +62,15 @@ class ZoneTable(RegisterTable):
 
 class CableTable(RegisterTable):
     noun = "cables"
-    tag = CodeColumn(verbose_name="Cable")
-    cable_type = tables.Column(verbose_name="Type", default="–")
-    cores_count = number_column(verbose_name="Cores", default="–")
-    area_mm2 = number_column(verbose_name="Area (mm²)", default="–")
-    length_m = number_column(verbose_name="Length (m)", default="–")
-    from_place = tables.Column(verbose_name="From", default="–")
-    to_place = tables.Column(verbose_name="To", default="–")
-    fire_rating = tables.Column(verbose_name="Fire rating", default="–")
+    # Shorter tags first: W2 before W12.
+    tag = CodeColumn(verbose_name="Cable", order_by=("tag_length", "tag"))
+    cable_type = tables.Column(verbose_name="Type", default=NONE)
+    cores_count = number_column(verbose_name="Cores", default=NONE)
+    area_mm2 = number_column(verbose_name="Area (mm²)", default=NONE)
+    length_m = number_column(verbose_name="Length (m)", default=NONE)
+    from_place = tables.Column(verbose_name="From", default=NONE)
+    to_place = tables.Column(verbose_name="To", default=NONE)
+    fire_rating = tables.Column(verbose_name="Fire rating", default=NONE)
     recorded_count = number_column(verbose_name="Cores recorded")
 
     class Meta(RegisterTable.Meta):

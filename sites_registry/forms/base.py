@@ -105,7 +105,7 @@ class RegisterModelForm(forms.ModelForm):
     def _at_their_fields(self, errors):
         """Move the message of a broken constraint from the head of the form to the field named in `sentences`."""
         places = {
-            constraint.violation_error_message: self.sentences[constraint.name]
+            constraint.get_violation_error_message(): self.sentences[constraint.name]
             for constraint in self._meta.model._meta.constraints
             if constraint.name in self.sentences
         }

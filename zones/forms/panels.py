@@ -94,7 +94,7 @@ class BatterySetForm(ZonesModelForm):
         self.fields["product_model"].label = "Model"
         self.fields["capacity_ah"].help_text = "Empty: as the model's data sheet says."
         if not self.instance.pk:
-            self.initial.setdefault("fitted_on", timezone.localdate())
+            self.initial["fitted_on"] = timezone.localdate()
 
 
 class ChangeBatteryForm(BatterySetForm):

@@ -7,6 +7,7 @@ from django.db.models import Max
 
 from sites_registry.services.refusals import Refused
 from zones.models import DeviceKind, Position, SmokeZone, Vent, VentGroup
+from zones.natural_order import natural_key
 
 MOST_COPIES = 50
 MOST_POSITIONS = 2_000
@@ -61,7 +62,7 @@ def filled(pattern, number):
 def plan_copies(*, zone, numbers, name, storey, tag_from, tag_to):
     """Plan copies of a zone; changes nothing. `name`, `storey` and `tag_to` may hold {number}."""
     groups = list(zone.vent_groups.order_by("number"))
-    vents = list(zone.vents.order_by("tag"))
+    vents = sorted(zone.vents.all(), key=lambda vent: natural_key(vent.tag))
     positions = list(
         zone.positions.in_use().exclude(kind=DeviceKind.CONTROL_PANEL).in_walking_order().select_related("vent")
     )

@@ -26,6 +26,14 @@ class ZonesFormPage(FormPage):
 
     roles = STAFF_ROLES
 
+    def take_up(self):
+        super().take_up()
+        # As stored: while a form is being corrected, the record holds what is typed.
+        self.stored_name = "" if self.makes_new else str(self.record)
+
+    def get_context(self, form):
+        return {**super().get_context(form), "stored_name": self.stored_name}
+
     def act(self, form):
         """Do what the form asks for; returns the record."""
         return form.save()

@@ -1,6 +1,7 @@
 """Cables of a building, the cores of one, and the ends of a core."""
 
 from django.db.models import Count
+from django.db.models.functions import Length
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.views.generic import DetailView
@@ -29,7 +30,7 @@ class CableListView(ListPage):
     def get_queryset(self):
         self.building = building_of(self.request, self.kwargs["slug"])
         cables = Cable.objects.visible_to(self.request.user).filter(building=self.building)
-        return cables.annotate(recorded_count=Count("cores"))
+        return cables.annotate(recorded_count=Count("cores"), tag_length=Length("tag"))
 
     def get_add_url(self):
         return reverse("cable-create", args=[self.building.slug])
@@ -85,7 +86,7 @@ class CableUpdateView(ZonesFormPage):
         return for_change(Cable.objects, self.request, pk=self.kwargs["pk"])
 
     def get_heading(self, record):
-        return f"Cable {record.tag}"
+        return f"Cable {self.stored_name}"
 
     def get_trail(self, record):
         return [record.building, record]

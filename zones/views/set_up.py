@@ -17,9 +17,14 @@ class BuildingSetUpView(RoleMixin, TemplateView):
     def get_context_data(self, **kwargs):
         building = building_of(self.request, self.kwargs["slug"])
         building = Building.objects.with_client().get(pk=building.pk)
-        steps = steps_of(building)
-        panels = building.panels.select_related("position").order_by("position__tag_key")
-        return super().get_context_data(
-            building=building, steps=steps, next_step=next_step(steps), panels=panels,
-            back=f"?next={quote(self.request.path)}", **kwargs,
-        )  # fmt: skip
+        steps = steps_of(building, self.request.user)
+        for step in steps:
+            step.add_url = self.and_back(step.add_url)
+            step.more = [(self.and_back(url), word) for url, word in step.more]
+        return super().get_context_data(building=building, steps=steps, next_step=next_step(steps), **kwargs)
+
+    def and_back(self, url):
+        """The form's address with the way back to this page."""
+        if not url:
+            return ""
+        return f"{url}{'&' if '?' in url else '?'}next={quote(self.request.path)}"

@@ -14,6 +14,7 @@ from zones.forms.smoke_zones import VentForm, VentGroupForm, ZoneForm
 from zones.forms.zone_copies import DuplicateZoneForm
 from zones.free_areas import answer_of
 from zones.models import Position, SmokeZone, Vent, VentGroup
+from zones.natural_order import natural_key
 from zones.services.zone_copies import duplicate_zone, plan_copies
 from zones.tables import ZoneTable
 from zones.views.base import RemovePage, ZonesFormPage, building_of, may_edit
@@ -66,7 +67,8 @@ class ZoneDetailView(VisibleMixin, DetailView):
 
     def get_context_data(self, **kwargs):
         zone = self.object
-        vents = list(zone.vents.annotate(actuators_count=Count("actuators", filter=Q(actuators__retired_on=None))))
+        vents = zone.vents.annotate(actuators_count=Count("actuators", filter=Q(actuators__retired_on=None)))
+        vents = sorted(vents, key=lambda vent: natural_key(vent.tag))
         positions = zone.positions.in_use().in_walking_order().with_wiring().with_serial()
         pages = Paginator(positions, self.positions_a_page)
         return super().get_context_data(
