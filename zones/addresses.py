@@ -2,7 +2,22 @@
 
 from django.urls import path
 
-from zones.views import cables, circuits, panels, rules, set_up, smoke_zones, terminals
+from zones.views import (
+    cables,
+    circuits,
+    fittings,
+    panels,
+    position_runs,
+    positions,
+    product_models,
+    recalls,
+    rules,
+    serials,
+    set_up,
+    smoke_zones,
+    terminals,
+    units,
+)
 
 panel_addresses = [
     path("buildings/<slug:slug>/panels/", panels.PanelListView.as_view(), name="panel-list"),
@@ -63,4 +78,34 @@ wiring_addresses = [
     path("cores/<int:pk>/remove/", cables.CoreRemoveView.as_view(), name="core-remove"),
 ]
 
-urlpatterns = panel_addresses + zone_addresses + wiring_addresses
+record_addresses = [
+    # product models
+    path("product-models/", product_models.ProductModelListView.as_view(), name="product-model-list"),
+    path("product-models/new/", product_models.ProductModelCreateView.as_view(), name="product-model-create"),
+    path("product-models/<int:pk>/", product_models.product_model_detail, name="product-model-detail"),
+    path("product-models/<int:pk>/edit/", product_models.ProductModelUpdateView.as_view(), name="product-model-update"),
+    # positions
+    path("buildings/<slug:slug>/positions/", positions.PositionListView.as_view(), name="position-list"),
+    path("buildings/<slug:slug>/positions/new/", positions.PositionCreateView.as_view(), name="position-create"),
+    path("buildings/<slug:slug>/positions/run/", position_runs.PositionRunView.as_view(), name="position-run"),
+    path("buildings/<slug:slug>/walking-order/", position_runs.walking_order, name="walking-order"),
+    path("positions/<int:pk>/", positions.position_detail, name="position-detail"),
+    path("positions/<int:pk>/edit/", positions.PositionUpdateView.as_view(), name="position-update"),
+    path("positions/<int:pk>/give-up/", position_runs.PositionGiveUpView.as_view(), name="position-give-up"),
+    path("positions/<int:pk>/take-back/", position_runs.position_take_back, name="position-take-back"),
+    # fittings and serials
+    path("positions/<int:pk>/fittings/new/", fittings.FittingCreateView.as_view(), name="fitting-create"),
+    path("positions/<int:pk>/fittings/close/", fittings.FittingCloseView.as_view(), name="fitting-close"),
+    path("positions/<int:pk>/serial/", serials.serial_save, name="serial-save"),
+    path("buildings/<slug:slug>/serials/", serials.serial_list, name="serial-list"),
+    # units
+    path("units/", units.UnitListView.as_view(), name="unit-list"),
+    path("units/new/", units.UnitCreateView.as_view(), name="unit-create"),
+    path("units/recall/", recalls.unit_recall, name="unit-recall"),
+    path("units/recall.<str:file_format>", recalls.unit_recall_export, name="unit-recall-export"),
+    path("units/<int:pk>/", units.unit_detail, name="unit-detail"),
+    path("units/<int:pk>/edit/", units.UnitUpdateView.as_view(), name="unit-update"),
+    path("units/<int:pk>/move/", units.UnitMoveView.as_view(), name="unit-move"),
+]
+
+urlpatterns = panel_addresses + zone_addresses + wiring_addresses + record_addresses

@@ -134,7 +134,9 @@ class RegisterModelForm(forms.ModelForm):
             record = self.stored_record_of(name)
             if name == "seen_version" or not hasattr(record, name):  # such as the reason asked for with a change
                 continue
-            stored = self[name].field.prepare_value(forms.models.model_to_dict(record, [name]).get(name))
+            # A field of the form alone (a maker typed by name) is compared with the attribute of its name.
+            value = forms.models.model_to_dict(record, [name]).get(name, getattr(record, name))
+            stored = self[name].field.prepare_value(value)
             yours = self.cleaned_data.get(name, self[name].value())
             if _plain(stored) != _plain(self[name].field.prepare_value(yours)):
                 rows.append(
@@ -169,7 +171,7 @@ def _plain(value):
 
 def _shown(record, name):
     display = getattr(record, f"get_{name}_display", None)
-    value = display() if display else getattr(record, name)
+    value = display() if display else getattr(record, name, None)
     return ", ".join(map(str, value.all())) if hasattr(value, "all") else value
 
 

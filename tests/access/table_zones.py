@@ -4,6 +4,7 @@ from tests import builders
 
 READ = ("log in", "hidden", "open", "open", "open")  # a manager reads what stands in own buildings
 EDIT = ("log in", "refused", "refused", "open", "open")
+OFFICE = ("log in", "refused", "refused", "refused", "open")
 
 EXPECTED = {
     # panels
@@ -54,6 +55,30 @@ EXPECTED = {
     "core-create": EDIT,
     "core-update": EDIT,
     "core-remove": EDIT,
+    # product models, positions, units
+    "product-model-list": EDIT,
+    "product-model-create": OFFICE,
+    "product-model-detail": EDIT,
+    "product-model-update": OFFICE,
+    "position-list": READ,
+    "position-create": EDIT,
+    "position-run": EDIT,
+    "walking-order": EDIT,
+    "position-detail": READ,
+    "position-update": EDIT,
+    "position-give-up": EDIT,
+    "position-take-back": ("log in", "refused", "refused", "elsewhere", "elsewhere"),
+    "fitting-create": EDIT,
+    "fitting-close": EDIT,
+    "serial-save": EDIT,
+    "serial-list": EDIT,
+    "unit-list": EDIT,
+    "unit-create": EDIT,
+    "unit-recall": EDIT,
+    "unit-recall-export": EDIT,
+    "unit-detail": READ,
+    "unit-update": EDIT,
+    "unit-move": EDIT,
 }
 
 
@@ -71,6 +96,18 @@ def _zone(town):
 
 def _detector(town):
     return [town.detector.pk]
+
+
+def _call_point(town):
+    return [town.call_point.pk]
+
+
+def _unit(town):
+    return [town.unit.pk]
+
+
+def _product_model(town):
+    return [town.unit.product_model_id]
 
 
 def _key_of(make):
@@ -104,4 +141,10 @@ ARGUMENTS = {
     "device-terminal-create": _detector, "terminal-update": _terminal, "terminal-remove": _terminal,
     "cable-list": _building, "cable-create": _building, "cable-detail": _cable, "cable-update": _cable,
     "cable-remove": _cable, "core-create": _cable, "core-update": _core, "core-remove": _core,
+    "product-model-detail": _product_model, "product-model-update": _product_model, "position-list": _building,
+    "position-create": _building, "position-run": _building, "walking-order": _building,
+    "position-detail": _call_point, "position-update": _call_point, "position-give-up": _call_point,
+    "position-take-back": _call_point, "fitting-create": _call_point, "fitting-close": _call_point,
+    "serial-save": _call_point, "serial-list": _building, "unit-recall-export": lambda town: ["csv"],
+    "unit-detail": _unit, "unit-update": _unit, "unit-move": _unit,
 }  # fmt: skip

@@ -25,8 +25,25 @@ def check_position(position):
             f"{position.product_model} is a {position.product_model.get_kind_display()}, "
             f"this position needs a {position.get_kind_display()}."
         )
+    if kind_error := _kind_is_bound(position):
+        errors["kind"] = kind_error
     if errors:
         raise ValidationError(errors)
+
+
+def _kind_is_bound(position):
+    """A sentence when the kind changes although the unit or the panel at the position says otherwise, else None."""
+    stored = type(position).objects.filter(pk=position.pk).first() if position.pk else None
+    if stored is None or stored.kind == position.kind:
+        return None
+    if hasattr(stored, "control_panel"):
+        return f"{stored} is the position of a control panel and stays one. Give it up instead."
+    fitting = stored.fittings.open().select_related("unit").first()
+    if fitting:
+        return (
+            f"Unit '{fitting.unit}' at {stored} is a {stored.get_kind_display()}. Take it off before changing the kind."
+        )
+    return None
 
 
 def _disagreements(position):

@@ -1,8 +1,8 @@
 """Makers and product models: the figures that the design check needs, each optional, each shown when missing."""
 
 from django.db import models
-from django.db.models import Q
-from django.db.models.functions import Lower
+from django.db.models import Count, OuterRef, Q, Subquery
+from django.db.models.functions import Coalesce, Lower
 from django.urls import reverse
 
 from sites_registry.history import kept_history
@@ -33,6 +33,19 @@ class ProductModelQuerySet(FirmQuerySet):
     def with_maker(self):
         return self.select_related("maker")
 
+    def with_unit_count(self):
+        """Models with `unit_count`, the units that the register knows; one query for any number."""
+        units = self.model._meta.get_field("units").related_model
+        counted = units.objects.filter(product_model=OuterRef("pk")).order_by().values("product_model")
+        return self.annotate(unit_count=Coalesce(Subquery(counted.annotate(number=Count("pk")).values("number")), 0))
+
+    def with_figures_missing(self):
+        """Models that lack a figure which a check of their kind needs."""
+        return self.filter(_figures_missing())
+
+    def with_all_figures(self):
+        return self.exclude(_figures_missing())
+
 
 def quantity(label, digits=7, places=2, **options):
     """An optional quantity of a data sheet; empty means not known, never zero."""
@@ -62,6 +75,16 @@ QUANTITIES = (
     "alarm_current_a", "stroke_mm", "speed_mm_s", "supply_limit_a", "output_limit_a", "capacity_ah",
     "end_of_line_ohm", "alarm_resistance_ohm", "service_life_years",
 )  # fmt: skip
+
+
+def _figures_missing():
+    condition = Q()
+    for kind, names in NEEDED_FIGURES.items():
+        missing = Q()
+        for name in names:
+            missing |= Q(**{name: ""}) if name == "drive" else Q(**{name: None})
+        condition |= Q(kind=kind) & missing
+    return condition
 
 
 class ProductModel(models.Model):
@@ -116,10 +139,13 @@ class ProductModel(models.Model):
     def get_absolute_url(self):
         return reverse("product-model-detail", args=[self.pk])
 
+    @property
+    def maker_name(self):
+        return self.maker.name
+
+    def missing_figure_names(self):
+        return [name for name in NEEDED_FIGURES.get(self.kind, ()) if getattr(self, name) in (None, "")]
+
     def missing_figures(self):
         """Labels of the figures that a check would need and that are not known."""
-        return [
-            self._meta.get_field(name).verbose_name
-            for name in NEEDED_FIGURES.get(self.kind, ())
-            if getattr(self, name) in (None, "")
-        ]
+        return [self._meta.get_field(name).verbose_name for name in self.missing_figure_names()]

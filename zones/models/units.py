@@ -2,7 +2,7 @@
 
 from django.core.exceptions import ValidationError
 from django.db import models
-from django.db.models import F, Q
+from django.db.models import Count, F, OuterRef, Q, Subquery
 from django.db.models.functions import Upper
 from django.urls import reverse
 
@@ -32,6 +32,18 @@ class UnitQuerySet(models.QuerySet):
 
     def with_model(self):
         return self.select_related("product_model__maker")
+
+    def with_place(self):
+        """Units with where they are fitted now (`fitted_tag`, `fitted_position`, `fitted_building`, `fitted_slug`,
+        `fitted_since`; None in store); one query for any number. For the firm: it names any building."""
+        fitted = Fitting.objects.open().filter(unit=OuterRef("pk"))
+        return self.annotate(
+            fitted_tag=Subquery(fitted.values("position__tag")[:1]),
+            fitted_position=Subquery(fitted.values("position")[:1]),
+            fitted_building=Subquery(fitted.values("position__building__name")[:1]),
+            fitted_slug=Subquery(fitted.values("position__building__slug")[:1]),
+            fitted_since=Subquery(fitted.values("fitted_on")[:1]),
+        )
 
 
 class Unit(models.Model):
@@ -86,6 +98,19 @@ class FittingQuerySet(BuildingBoundQuerySet):
     def open(self):
         """Fittings that stand now."""
         return self.filter(removed_on=None)
+
+    def counted_by_building(self):
+        """Rows `name`, `slug`, `client`, `number` of fittings, one per building, by name of building."""
+        return (
+            self.order_by()
+            .values(
+                name=F("position__building__name"),
+                slug=F("position__building__slug"),
+                client=F("position__building__client__name"),
+            )
+            .annotate(number=Count("pk"))
+            .order_by("name")
+        )
 
 
 class Fitting(models.Model):

@@ -6,19 +6,15 @@ from django.utils import timezone
 from django.utils.formats import date_format
 
 from sites_registry.models import Building
+from sites_registry.services.refusals import Refused
 from zones.models import Fitting, Position, Unit
 
 
-class FittingRefused(Exception):
-    """The unit cannot be fitted or taken off as asked; `reasons` are sentences for the person who asked.
-
-    `field` names the input that is wrong: "unit", "position", "date" or "reason".
-    """
+class FittingRefused(Refused):
+    """The unit cannot be fitted or taken off as asked; `field` is "unit", "position", "date" or "reason"."""
 
     def __init__(self, *reasons, field="unit"):
-        self.reasons = list(reasons)
-        self.field = field
-        super().__init__(" ".join(self.reasons))
+        super().__init__(*reasons, field=field)
 
 
 @transaction.atomic

@@ -7,16 +7,15 @@ from django.db import transaction
 from django.db.models import Value
 from django.db.models.functions import Upper
 
+from sites_registry.services.refusals import Refused
 from zones.models import Unit
 
 
-class UnitRefused(Exception):
-    """A unit cannot be made or found as asked; `reasons` are sentences, `field` names the input they belong to."""
+class UnitRefused(Refused):
+    """A unit cannot be made or found as asked; `field` is "serial", "batch" or "firmware"."""
 
     def __init__(self, *reasons, field="serial"):
-        self.reasons = list(reasons)
-        self.field = field
-        super().__init__(" ".join(self.reasons))
+        super().__init__(*reasons, field=field)
 
 
 def tidy_serial(text):

@@ -34,3 +34,16 @@ document.addEventListener("change", (event) => {
   const form = event.target.closest("form[data-auto]");
   if (form && event.target.matches("select, input[type=checkbox], input[type=radio]")) form.requestSubmit();
 });
+
+// Fields that only some kinds of device have are out of sight for the others, unless they hold something.
+const showFieldsOfKind = (select) => {
+  for (const part of select.form.querySelectorAll("[data-for-kinds]")) {
+    const holds = [...part.querySelectorAll("input, select, textarea")].some((input) => input.type !== "checkbox" && input.value);
+    part.hidden = Boolean(select.value) && !holds && !part.dataset.forKinds.split(" ").includes(select.value);
+  }
+};
+for (const select of document.querySelectorAll("select[name=kind]")) {
+  if (!select.form?.querySelector("[data-for-kinds]")) continue;
+  showFieldsOfKind(select);
+  select.addEventListener("change", () => showFieldsOfKind(select));
+}

@@ -1,0 +1,63 @@
+"""Product models, positions, units, serials: as many queries for few rows as for many."""
+
+from datetime import date
+
+import pytest
+from django.urls import reverse
+
+from tests import builders
+from zones.services.fittings import swap
+
+
+def more(town, number):
+    """Further rows of every kind that these pages show."""
+    line = builders.make_line(town.panel)
+    for _ in range(number):
+        model = builders.make_product_model(standby_current_a="0.0001")
+        zone = builders.make_zone(town.hall, panel=town.panel)
+        position = builders.make_position(
+            town.hall, smoke_zone=zone, panel=town.panel, detection_line=line, storey=f"{zone.number}"
+        )
+        builders.fit(position, builders.make_unit(model, batch="B7"))
+        builders.make_position(town.hall, smoke_zone=zone, product_model=model)
+        builders.fit(builders.make_position(builders.make_building()), builders.make_unit(town.unit.product_model))
+    for _ in range(number):
+        unit = builders.make_unit(town.unit.product_model)
+        swap(position=town.detector, new_unit=unit, swapped_on=date(2025, 3, 3), reason="test")
+        town.detector.refresh_from_db()
+        town.detector.smoke_zone = builders.make_zone(town.hall)
+        town.detector.save()
+
+
+PAGES = {
+    # session, person, count, models with maker and unit count, makers of the filter
+    "product models": (5, lambda town: reverse("product-model-list")),
+    # session, person, model, units, count of units, buildings, planned
+    "product model": (7, lambda town: town.unit.product_model.get_absolute_url()),
+    # session, person, building, count, positions, zones and storeys of the filter
+    "positions": (7, lambda town: reverse("position-list", args=[town.hall.slug])),
+    # session, person, position, fittings, history, zones that changed
+    "position": (6, lambda town: town.detector.get_absolute_url()),
+    # session, person, count, units, models, makers and buildings of the filter
+    "units": (7, lambda town: reverse("unit-list")),
+    # session, person, unit, fittings, history
+    "unit": (5, lambda town: town.unit.get_absolute_url()),
+    # session, person, models twice (choices, chosen), units, fitted, tags, buildings, batches
+    "recall": (9, lambda town: reverse("unit-recall") + f"?model={town.unit.product_model_id}"),
+    # session, person, building, storeys, counts (2), page count, positions, open fittings, models
+    "serials": (10, lambda town: reverse("serial-list", args=[town.hall.slug]) + "?show=all"),
+    # session, person, building, positions
+    "walking order": (4, lambda town: reverse("walking-order", args=[town.hall.slug])),
+}
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_a_page_costs_the_same_for_few_rows_and_for_many(as_, town, name, django_assert_num_queries):
+    expected, address_of = PAGES[name]
+    office = as_("office")
+    more(town, 2)
+    with django_assert_num_queries(expected):
+        office.get(address_of(town))
+    more(town, 12)
+    with django_assert_num_queries(expected):
+        office.get(address_of(town))

@@ -1,0 +1,150 @@
+"""Product models: list, figures known or missing, the maker chosen or typed, unusual figures questioned."""
+
+import re
+
+import pytest
+from django.urls import reverse
+
+from tests import builders
+from zones.models import DeviceKind, Maker, ProductModel
+
+NEW = "/product-models/new/"
+
+
+def typed(**fields):
+    return {"kind": "actuator", "maker_name": "Weir Controls", "name": "Chain drive 500", "is_current": "on", **fields}
+
+
+def test_a_new_maker_is_made_with_the_model(as_, town):
+    response = as_("office").post(NEW, typed(stroke_mm="500", rated_current_a="1"))
+    assert response.status_code == 302
+    product_model = ProductModel.objects.get(name="Chain drive 500")
+    assert (product_model.maker.name, product_model.stroke_mm) == ("Weir Controls", 500)
+
+
+def test_a_known_maker_is_taken_whatever_its_capitals(as_, town):
+    as_("office").post(NEW, typed(maker_name="tarn  WORKS"))
+    assert ProductModel.objects.get(name="Chain drive 500").maker == Maker.objects.get(name="Tarn Works")
+
+
+def test_a_refused_form_makes_no_maker_and_keeps_what_was_typed(as_, town):
+    response = as_("office").post(NEW, typed(rated_current_a="-1"))
+    assert response.status_code == 422
+    text = response.content.decode()
+    assert "-1 A is not possible. Leave it empty if not known, else more than 0." in text
+    assert 'value="Weir Controls"' in text
+    assert not Maker.objects.filter(name="Weir Controls").exists()
+
+
+@pytest.mark.parametrize("value", ["0", "-0.5", "NaN", "1e999", "Infinity", "1,5", "x", "12345678901", "1\x00"])
+def test_a_figure_that_cannot_be_is_refused(as_, town, value):
+    response = as_("office").post(NEW, typed(rated_current_a=value))
+    assert response.status_code == 422
+    assert response.context["form"].errors["rated_current_a"]
+    assert not ProductModel.objects.filter(name="Chain drive 500").exists()
+
+
+def test_an_unusual_figure_is_questioned_and_taken_when_it_is_so(as_, town):
+    """Usual ranges: common practice, see zones/figures.py."""
+    office = as_("office")
+    response = office.post(NEW, typed(rated_current_a="55"))
+    assert response.status_code == 422
+    text = response.content.decode()
+    assert "Rated current is usually 0.05 to 20 A. Is 55 A right?" in text
+    key = re.search(r'name="is_so" id="id_is_so" value="(\w+)"', text).group(1)
+    assert office.post(NEW, typed(rated_current_a="55", is_so=key)).status_code == 302
+    assert ProductModel.objects.get(name="Chain drive 500").rated_current_a == 55
+
+
+def test_a_tick_given_to_one_figure_does_not_hold_for_another(as_, town):
+    office = as_("office")
+    text = office.post(NEW, typed(rated_current_a="55")).content.decode()
+    key = re.search(r'name="is_so" id="id_is_so" value="(\w+)"', text).group(1)
+    assert office.post(NEW, typed(rated_current_a="99", is_so=key)).status_code == 422
+
+
+def test_a_maker_that_looks_like_a_known_one_is_questioned(as_, town):
+    response = as_("office").post(NEW, typed(maker_name="Tarn Work"))
+    assert "There is a maker &#x27;Tarn Works&#x27;" in response.content.decode()
+    assert not Maker.objects.filter(name="Tarn Work").exists()
+
+
+def test_the_least_voltage_is_not_above_the_rated_one(as_, town):
+    response = as_("office").post(NEW, typed(rated_voltage_v="24", minimum_voltage_v="30"))
+    assert "30 V is above the rated voltage of 24 V" in response.content.decode()
+
+
+def test_a_maker_has_each_model_once(as_, town):
+    builders.make_product_model(name="D-24")
+    response = as_("office").post(NEW, typed(maker_name="Tarn Works", name="d-24"))
+    assert "Tarn Works has a model &#x27;D-24&#x27; already" in response.content.decode()
+
+
+def change(client, product_model, **fields):
+    url = reverse("product-model-update", args=[product_model.pk])
+    initial = {
+        "kind": product_model.kind, "maker_name": product_model.maker.name, "name": product_model.name,
+        "is_current": "on", "seen_version": product_model.row_version,
+    }  # fmt: skip
+    return client.post(url, initial | fields)
+
+
+def test_changing_the_maker_takes_the_units_along(as_, town):
+    product_model = town.unit.product_model
+    assert change(as_("office"), product_model, maker_name="Weir Controls").status_code == 302
+    town.unit.refresh_from_db()
+    assert town.unit.maker.name == "Weir Controls"
+    assert town.unit.history.first().history_change_reason == "maker of the model changed"
+
+
+def test_changing_the_maker_is_refused_where_a_serial_would_clash(as_, town):
+    other = builders.make_product_model(maker=Maker.objects.create(name="Weir Controls"))
+    builders.make_unit(other, serial="ak-0001")
+    response = change(as_("office"), town.unit.product_model, maker_name="Weir Controls")
+    assert response.status_code == 422
+    assert "Weir Controls has serial &#x27;ak-0001&#x27; already" in response.content.decode()
+    town.unit.refresh_from_db()
+    assert town.unit.maker.name == "Tarn Works"
+    assert ProductModel.objects.get(pk=town.unit.product_model_id).maker.name == "Tarn Works"
+
+
+def test_the_kind_of_a_model_in_use_stays(as_, town):
+    response = change(as_("office"), town.unit.product_model, kind="rain_sensor")
+    assert "1 units and 0 positions use this model as a smoke detector" in response.content.decode()
+
+
+def test_a_stale_change_is_told_and_loses_nothing(as_, town):
+    product_model = town.unit.product_model
+    change(as_("office"), product_model, maker_name="Weir Controls", stroke_mm="")
+    response = change(as_("office"), product_model, notes="Typed by the second")
+    assert response.status_code == 422
+    text = response.content.decode()
+    assert "changed after you opened it" in text
+    assert "Typed by the second" in text
+    assert "Weir Controls" in text
+
+
+def test_the_list_finds_models_with_figures_missing(as_, town):
+    complete = builders.make_product_model(
+        DeviceKind.SMOKE_DETECTOR, name="Complete", standby_current_a="0.00006", alarm_resistance_ohm="680"
+    )
+    lacking = builders.make_product_model(DeviceKind.ACTUATOR, name="Lacking", rated_voltage_v="24")
+    url = reverse("product-model-list")
+    missing = [row.record for row in as_("engineer").get(url + "?figures=missing").context["table"].rows]
+    known = [row.record for row in as_("engineer").get(url + "?figures=known").context["table"].rows]
+    assert lacking in missing
+    assert complete not in missing
+    assert complete in known
+    assert lacking not in known
+
+
+def test_a_missing_figure_is_shown_as_missing_with_its_reason(as_, town):
+    product_model = builders.make_product_model(DeviceKind.ACTUATOR, rated_voltage_v="24")
+    text = as_("engineer").get(product_model.get_absolute_url()).content.decode()
+    assert "24 V" in text
+    assert "Without it the time to open cannot be reckoned." in text
+
+
+def test_the_model_page_says_in_which_buildings_it_is_fitted(as_, town):
+    response = as_("engineer").get(town.unit.product_model.get_absolute_url())
+    assert [(row["name"], row["number"]) for row in response.context["buildings"]] == [("Ropewalk Hall", 1)]

@@ -1,0 +1,141 @@
+"""The form of a product model: the maker chosen or typed, figures above zero, unusual ones questioned."""
+
+import difflib
+import hashlib
+
+from django import forms
+
+from sites_registry.forms.base import RegisterModelForm
+from sites_registry.templatetags.register_tags import plain_number
+from zones.figures import FIGURE_GROUPS, USUAL_RANGE, label_and_unit
+from zones.models import Maker, ProductModel
+from zones.models.product_models import QUANTITIES
+from zones.services.product_models import find_or_create_maker, maker_named, take_units_along
+
+
+class ProductModelForm(RegisterModelForm):
+    """Create or change a product model. `questions` are sentences that need a deliberate 'yes, it is so'."""
+
+    maker_name = forms.CharField(
+        label="Maker", max_length=80, widget=forms.TextInput(attrs={"list": "makers", "autocomplete": "off"}),
+        help_text="Choose one, or type a new one.",
+    )  # fmt: skip
+
+    class Meta:
+        model = ProductModel
+        fields = ["kind", "name", *QUANTITIES, "drive", "declaration_reference", "is_current", "notes"]
+
+    def __init__(self, *args, changed_by=None, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.changed_by = changed_by
+        self.questions = []
+        if self.instance.pk:
+            self.initial["maker_name"] = self.instance.maker.name
+        for name in QUANTITIES:
+            self._dress_figure(name)
+        for name, word in (("kind", "choose"), ("drive", "not known")):
+            self.fields[name].choices = [("", word), *(choice for choice in self.fields[name].choices if choice[0])]
+
+    def _dress_figure(self, name):
+        field = self.fields[name]
+        # A text field with a numeric keypad: the browser's number field swallows what it cannot read.
+        field.widget = forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"})
+        _, unit = label_and_unit(self._meta.model._meta.get_field(name))
+        if self.instance.pk and getattr(self.instance, name) is not None:
+            self.initial[name] = plain_number(getattr(self.instance, name))
+        field.error_messages["invalid"] = f"This is not a number. Write {unit} in plain digits, such as 0.8."
+
+    def makers(self):
+        return Maker.objects.values_list("name", flat=True)
+
+    def figure_groups(self):
+        """Groups of bound fields, each with the kinds of device that have it."""
+        for group in FIGURE_GROUPS:
+            yield {
+                "heading": group.heading,
+                "kinds": " ".join(group.kinds or ()),
+                "fields": [self[name] for name in group.names],
+            }
+
+    def clean_maker_name(self):
+        return " ".join(self.cleaned_data["maker_name"].split())
+
+    def clean_kind(self):
+        kind = self.cleaned_data["kind"]
+        if self.instance.pk and kind != self.stored.kind:
+            units, positions = self.stored.units.count(), self.stored.positions.count()
+            if units or positions:
+                raise forms.ValidationError(
+                    f"{units} units and {positions} positions use this model as a {self.stored.get_kind_display()}. "
+                    "Make a new model for the other kind."
+                )
+        return kind
+
+    def clean(self):
+        cleaned = super().clean()
+        self._check_figures(cleaned)
+        self._check_name(cleaned)
+        self._ask(cleaned)
+        return cleaned
+
+    def _check_figures(self, cleaned):
+        for name in QUANTITIES:
+            value = cleaned.get(name)
+            if value is not None and value <= 0:
+                _, unit = label_and_unit(ProductModel._meta.get_field(name))
+                self.add_error(
+                    name, f"{value:f} {unit} is not possible. Leave it empty if not known, else more than 0."
+                )
+        least, rated = cleaned.get("minimum_voltage_v"), cleaned.get("rated_voltage_v")
+        if least and rated and least > rated:
+            self.add_error(
+                "minimum_voltage_v", f"{least:f} V is above the rated voltage of {rated:f} V. Correct one of the two."
+            )
+
+    def _check_name(self, cleaned):
+        maker = maker_named(cleaned.get("maker_name", ""))
+        if maker and cleaned.get("name"):
+            same = ProductModel.objects.filter(maker=maker, name__iexact=cleaned["name"]).exclude(pk=self.instance.pk)
+            if same.exists():
+                self.add_error("name", f"{maker} has a model '{same.first().name}' already. Change that one instead.")
+
+    def _ask(self, cleaned):
+        """Question what is possible but unusual; the tick must belong to exactly these questions."""
+        questions = self._unusual_figures(cleaned)
+        typed = cleaned.get("maker_name", "")
+        if typed and maker_named(typed) is None:
+            alike = difflib.get_close_matches(typed, list(self.makers()), n=1, cutoff=0.8)
+            if alike:
+                questions["maker_name"] = f"There is a maker '{alike[0]}'. Is '{typed}' another?"
+        self.questions = list(questions.values())
+        if questions and self.data.get(self.add_prefix("is_so")) != self.question_key:
+            for name, question in questions.items():
+                self.add_error(name, question)
+
+    def _unusual_figures(self, cleaned):
+        questions = {}
+        for name, (low, high) in USUAL_RANGE.items():
+            value = cleaned.get(name)
+            if value is not None and value > 0 and not low <= value <= high:
+                label, unit = label_and_unit(ProductModel._meta.get_field(name))
+                questions[name] = (
+                    f"{label.capitalize()} is usually {low:f} to {high:f} {unit}. Is {value:f} {unit} right?"
+                )
+        starting, rated = cleaned.get("starting_current_a"), cleaned.get("rated_current_a")
+        if starting and rated and starting < rated:
+            questions.setdefault(
+                "starting_current_a", f"Starting at {starting:f} A is less than the rated {rated:f} A. Is that right?"
+            )
+        return questions
+
+    @property
+    def question_key(self):
+        """Stands for these questions; a tick given to others does not count."""
+        return hashlib.sha256("\n".join(self.questions).encode()).hexdigest()[:16]
+
+    def save(self, commit=True):
+        """Save the model, its maker if new, and the maker of its units. Raises ProductModelRefused."""
+        self.instance.maker = find_or_create_maker(name=self.cleaned_data["maker_name"])
+        product_model = super().save(commit)
+        take_units_along(product_model=product_model, changed_by=self.changed_by)
+        return product_model

@@ -1,0 +1,146 @@
+"""Product models: which figures are known, where their units are fitted."""
+
+import django_filters
+import django_tables2 as tables
+from django.shortcuts import get_object_or_404, render
+from django.urls import reverse, reverse_lazy
+
+from sites_registry.access import STAFF_ROLES, Role, for_roles
+from sites_registry.views.base import FormPage, for_change
+from sites_registry.views.lists import ListPage, RegisterTable, number_column, state_mark
+from zones.figures import FIGURE_GROUPS, WHY_NEEDED, label_and_unit
+from zones.forms.product_models import ProductModelForm
+from zones.models import DeviceKind, Fitting, Maker, ProductModel
+
+UNITS_SHOWN = 10
+
+
+class ProductModelFilter(django_filters.FilterSet):
+    text = django_filters.CharFilter("name", "icontains", label="Model", max_length=80)
+    kind = django_filters.ChoiceFilter(label="Kind", choices=DeviceKind.choices, empty_label="all")
+    maker = django_filters.ModelChoiceFilter(label="Maker", queryset=Maker.objects.all(), empty_label="all")
+    figures = django_filters.ChoiceFilter(
+        label="Figures", choices=[("missing", "missing"), ("known", "all known")], empty_label="all",
+        method="by_figures",
+    )  # fmt: skip
+
+    class Meta:
+        model = ProductModel
+        fields = []
+
+    def by_figures(self, product_models, name, value):
+        missing = value == "missing"
+        return product_models.with_figures_missing() if missing else product_models.with_all_figures()
+
+
+class ProductModelTable(RegisterTable):
+    noun = "models"
+    name = tables.Column(verbose_name="Model", linkify=True)
+    maker = tables.Column(order_by="maker__name")
+    kind = tables.Column()
+    figures = tables.Column(empty_values=(), orderable=False)
+    unit_count = number_column(verbose_name="Units")
+
+    class Meta(RegisterTable.Meta):
+        fields = ()
+        order_by = ("maker", "name")
+
+    def render_figures(self, record):
+        return figures_state(record)
+
+
+def figures_state(product_model):
+    """A state: how many of the figures that a check needs are missing."""
+    missing = len(product_model.missing_figure_names())
+    return state_mark("missing", f"{missing} missing") if missing else state_mark("known", "known")
+
+
+class ProductModelListView(ListPage):
+    roles = STAFF_ROLES
+    queryset = ProductModel.objects.with_maker().with_unit_count()
+    table_class = ProductModelTable
+    filterset_class = ProductModelFilter
+    heading = "Product models"
+    lead_line = "What is fitted, with the figures of its data sheet."
+    add_url_name = "product-model-create"
+    add_word = "Add a model"
+    empty_text = "No product model yet. Add the first; an import of a device list makes them too."
+
+
+def figure_rows(product_model):
+    """Figures by group: those a check needs, known or missing, and any others that are known."""
+    missing = product_model.missing_figure_names()
+    for group in FIGURE_GROUPS:
+        rows = []
+        for name in group.names:
+            value = getattr(product_model, name)
+            if value in (None, "") and name not in missing:
+                continue
+            label, unit = label_and_unit(ProductModel._meta.get_field(name))
+            display = product_model.get_drive_display() if name == "drive" else value
+            rows.append(
+                {
+                    "label": label,
+                    "unit": unit,
+                    "value": display,
+                    "is_missing": name in missing,
+                    "why": WHY_NEEDED.get(name, ""),
+                }
+            )
+        if rows:
+            yield {"heading": group.heading, "rows": rows}
+
+
+@for_roles(*STAFF_ROLES)
+def product_model_detail(request, pk):
+    product_model = get_object_or_404(ProductModel.objects.visible_to(request.user).with_maker(), pk=pk)
+    units = product_model.units.with_place().order_by("serial")
+    context = {
+        "product_model": product_model,
+        "groups": list(figure_rows(product_model)),
+        "missing": product_model.missing_figures(),
+        "units": units[:UNITS_SHOWN],
+        "unit_count": product_model.units.count(),
+        "buildings": Fitting.objects.open().filter(unit__product_model=product_model).counted_by_building(),
+        "planned_at": product_model.positions.in_use().count(),
+        "may_change": request.user.role == Role.OFFICE,
+    }
+    return render(request, "zones/product_model_detail.html", context)
+
+
+class ProductModelCreateView(FormPage):
+    form_class = ProductModelForm
+    template_name = "zones/product_model_form.html"
+    heading = "Add a product model"
+    verb = "Add model"
+    saved_message = "{record} added."
+    list_url = reverse_lazy("product-model-list")
+    list_word = "Product models"
+    can_add_another = True
+
+    def form_arguments(self):
+        return {"changed_by": self.request.user}
+
+    def get_back_url(self, record):
+        return reverse("product-model-list")
+
+
+class ProductModelUpdateView(FormPage):
+    form_class = ProductModelForm
+    template_name = "zones/product_model_form.html"
+    verb = "Save model"
+    saved_message = "{record} saved."
+    list_url = reverse_lazy("product-model-list")
+    list_word = "Product models"
+
+    def get_record(self):
+        return for_change(ProductModel.objects.with_maker(), self.request, pk=self.kwargs["pk"])
+
+    def form_arguments(self):
+        return {"changed_by": self.request.user}
+
+    def get_heading(self, record):
+        return f"Edit {record}"
+
+    def get_trail(self, record):
+        return [record]
