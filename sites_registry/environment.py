@@ -1,5 +1,6 @@
 """Settings from the environment, each with a type; a bad value stops the start with one sentence."""
 
+import re
 import sys
 from pathlib import Path
 
@@ -8,6 +9,7 @@ from django.core.exceptions import ImproperlyConfigured
 
 env = environ.Env()
 _MISSING = object()
+DATABASES_TESTED = {"django.db.backends.sqlite3", "django.db.backends.postgresql"}
 
 
 def read(name, kind, expected, default=_MISSING):
@@ -21,12 +23,21 @@ def read(name, kind, expected, default=_MISSING):
             raise ImproperlyConfigured(f"{name} is not set; expected {expected}.")
         return default
     value = env.ENVIRON[name]
+    complaint = f"{name} is {_without_password(value)!r}; expected {expected}."
     if kind == "bool" and value.lower() not in {"1", "0", "true", "false", "yes", "no", "on", "off"}:
-        raise ImproperlyConfigured(f"{name} is {value!r}; expected {expected}.")
+        raise ImproperlyConfigured(complaint)
     try:
-        return reader(name)
+        found = reader(name)
     except (ValueError, KeyError, ImproperlyConfigured) as error:
-        raise ImproperlyConfigured(f"{name} is {value!r}; expected {expected}.") from error
+        raise ImproperlyConfigured(complaint) from error
+    if kind == "db" and found.get("ENGINE") not in DATABASES_TESTED:  # the reader takes any scheme
+        raise ImproperlyConfigured(complaint)
+    return found
+
+
+def _without_password(address):
+    """An address as it may stand in a log: postgres://user:…@host/name."""
+    return re.sub(r"(://[^:/@]*):[^@]*@", r"\1:…@", address)
 
 
 def secret_key(debug, command=None):

@@ -40,9 +40,9 @@ class LogEntryForm(RegisterModelForm):
             "check_result": "Result", "interim_measure": "What protects the building meanwhile",
         }  # fmt: skip
         help_texts = {
-            "interim_measure": "For instance: patrol every hour, vents wedged open, stair kept clear.",
+            "interim_measure": "For instance: patrol every hour, somebody at the panel, stair kept clear.",
             "told_to": "Occupants, alarm receiving centre, fire service, the firm.",
-            "what": "For a check in order it may stay empty.",
+            "what": "Of a check it may stay empty: the result says it.",
         }
 
     def __init__(self, *args, **kwargs):

@@ -64,13 +64,16 @@ class LogEntryFilter(django_filters.FilterSet):
         )  # fmt: skip
 
 
+NOWRAP = {"td": {"class": "nowrap"}}
+
+
 class LogEntryTable(RegisterTable):
     noun = "entries"
-    happened_at = tables.DateTimeColumn(verbose_name="When", format="j M Y, H:i", linkify=True)
+    happened_at = tables.DateTimeColumn(verbose_name="When", format="j M Y, H:i", linkify=True, attrs=NOWRAP)
     kind = tables.Column()
     what = tables.Column(orderable=False)
     place = tables.Column(verbose_name="Where", empty_values=(), orderable=False)
-    seen_by = tables.Column(verbose_name="Who")
+    seen_by = tables.Column(verbose_name="Who", attrs=NOWRAP)
     state = tables.Column(empty_values=(), orderable=False)
 
     class Meta(RegisterTable.Meta):

@@ -23,6 +23,7 @@ class BuildingForm(RegisterModelForm):
             "alarm_receiving_centre", "fire_strategy_reference", "standards_applied", "inspection_interval_months",
             "slug",
         ]  # fmt: skip
+        labels = {"responsible_person_contact": "How to reach that person"}
         help_texts = {
             "responsible_person": "Who answers for fire safety in the building.",
             "access_notes": "Never write a code or where a key hides: say whom to ask.",
@@ -30,10 +31,23 @@ class BuildingForm(RegisterModelForm):
             "slug": "Small letters, digits and hyphens. Leave it alone and it follows from the name.",
         }
 
+    SECTIONS = (
+        ("The building", ["client", "new_client_name", "name", "use", "address", "storeys", "height_m"]),
+        ("Who answers", ["responsible_person", "responsible_person_contact", "alarm_receiving_centre"]),
+        ("Getting in", ["access_notes", "roof_access_notes", "asbestos_notes"]),
+        ("Requirements", ["fire_strategy_reference", "standards_applied", "inspection_interval_months"]),
+        ("In the register", ["slug"]),
+    )
+
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         self.fields["slug"].required = False
         self.fields["slug"].error_messages["unique"] = "Another building has this address. Change it, or empty it."
+
+    @property
+    def sections(self):
+        """The fields under their headings, for the template."""
+        return [(title, [self[name] for name in names if name in self.fields]) for title, names in self.SECTIONS]
 
     def clean_slug(self):
         slug = self.cleaned_data["slug"].lower()

@@ -5,7 +5,7 @@ import django_tables2 as tables
 from django.contrib import messages
 from django.db.models import Q
 from django.shortcuts import get_object_or_404, redirect, render
-from django.urls import reverse
+from django.urls import reverse, reverse_lazy
 from django.utils.html import format_html
 from django.views.decorators.http import require_http_methods, require_POST
 
@@ -67,6 +67,8 @@ def next_steps(building):
 
 class BuildingCreate(FormPage):
     form_class = NewBuildingForm
+    template_name = "sites_registry/building_form.html"
+    list_url = reverse_lazy("building-list")
     heading = "Add a building"
     verb = "Add the building"
     list_word = "Buildings"
@@ -89,6 +91,7 @@ class BuildingCreate(FormPage):
 
 class BuildingUpdate(FormPage):
     form_class = BuildingForm
+    template_name = "sites_registry/building_form.html"
     heading = "Change the particulars"
     saved_message = "{record.name} is changed."
 

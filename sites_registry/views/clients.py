@@ -6,7 +6,7 @@ from django.contrib import messages
 from django.db import transaction
 from django.db.models import Count, Q
 from django.shortcuts import get_object_or_404, redirect
-from django.urls import reverse
+from django.urls import reverse, reverse_lazy
 from django.views.decorators.http import require_POST
 from django.views.generic import DetailView
 
@@ -71,6 +71,7 @@ class ClientCreate(FormPage):
     form_class = ClientForm
     heading = "Add a client"
     verb = "Add the client"
+    list_url = reverse_lazy("client-list")
     list_word = "Clients"
     saved_message = "{record} is registered. Next: add a building."
 

@@ -8,7 +8,7 @@ from django.contrib.auth import login
 from django.contrib.auth.decorators import login_not_required
 from django.db.models import Q
 from django.shortcuts import get_object_or_404, redirect, render
-from django.urls import reverse
+from django.urls import reverse, reverse_lazy
 from django.views.decorators.cache import never_cache
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_POST
@@ -86,6 +86,7 @@ class InvitationCreate(FormPage):
     heading = "Invite somebody"
     lead_line = "They get a link by e-mail and choose their own password."
     verb = "Send the invitation"
+    list_url = reverse_lazy("person-list")
     list_word = "People"
     template_name = "sites_registry/invitation_form.html"
 

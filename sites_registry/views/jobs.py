@@ -5,7 +5,7 @@ import django_tables2 as tables
 from django.contrib import messages
 from django.db.models import Q
 from django.shortcuts import get_object_or_404, redirect
-from django.urls import reverse
+from django.urls import reverse, reverse_lazy
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 from django.views.generic import DetailView
@@ -19,7 +19,7 @@ from sites_registry.views.lists import CodeColumn, ListPage, RegisterTable, stat
 
 
 class JobFilter(django_filters.FilterSet):
-    text = django_filters.CharFilter(label="Number, building, client, scope", method="named")
+    text = django_filters.CharFilter(label="Text", method="named")
     state = django_filters.ChoiceFilter(
         label="State", method="in_state", choices=[("open", "open"), ("closed", "closed")], empty_label="all"
     )
@@ -89,6 +89,7 @@ class JobCreate(FormPage):
     heading = "Open a job"
     lead_line = "The number is given when the job is saved."
     verb = "Open the job"
+    list_url = reverse_lazy("job-list")
     list_word = "Jobs"
     saved_message = "{record.number} is open."
 

@@ -3,6 +3,7 @@
 import django_filters
 import django_tables2 as tables
 from django.db.models import Q
+from django.urls import reverse_lazy
 from django.utils import timezone
 from django.utils.formats import date_format
 
@@ -31,9 +32,9 @@ class PersonFilter(django_filters.FilterSet):
 
 class PersonTable(RegisterTable):
     noun = "people"
-    full_name = tables.Column(verbose_name="Name", linkify=True)
+    full_name = tables.Column(verbose_name="Name", linkify=True, attrs={"td": {"class": "nowrap"}})
     email = tables.Column(verbose_name="E-mail")
-    role = tables.Column()
+    role = tables.Column(attrs={"td": {"class": "nowrap"}})
     competence = tables.Column(default="–")
     competence_expires_on = tables.Column(verbose_name="Lapses on", default="–")
     last_login = tables.DateTimeColumn(verbose_name="Last log-in", format="j M Y, H:i", default="never")
@@ -67,6 +68,7 @@ class PersonList(ListPage):
 
 class PersonUpdate(FormPage):
     form_class = PersonForm
+    list_url = reverse_lazy("person-list")
     list_word = "People"
     saved_message = "{record.full_name} is changed."
     template_name = "sites_registry/person_form.html"

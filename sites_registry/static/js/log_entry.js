@@ -16,8 +16,11 @@ function show() {
     row.hidden = !shown.includes(name);
     for (const input of row.querySelectorAll("input, select, textarea")) input.disabled = row.hidden;
   }
+  const isCheck = ["weekly_check", "monthly_check"].includes(kind.value);
+  const hint = document.getElementById("id_what_helptext");
+  if (hint) hint.hidden = !isCheck;
   disablement.hidden = kind.value !== "disablement";
-  check.hidden = !["weekly_check", "monthly_check"].includes(kind.value);
+  check.hidden = !isCheck;
 }
 
 kind.addEventListener("change", () => {
