@@ -28,7 +28,7 @@ class Stop:
         if self.failed:
             return "fail"
         if not self.is_done:
-            return "under_way" if self.done else "untested"
+            return "under_way" if self.done else "planned"
         return "not_accessible" if self.not_accessible else "pass"
 
     @property

@@ -64,6 +64,7 @@ class VisitFilter(django_filters.FilterSet):
 
 
 class VisitList(ListPage):
+    template_name = "inspections/visit_list.html"
     queryset = Visit.objects.with_building().with_progress()
     table_class = VisitTable
     filterset_class = VisitFilter
