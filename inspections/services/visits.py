@@ -6,7 +6,7 @@ from django.utils import timezone
 from inspections.models import Protocol, Visit, VisitKind
 from inspections.services.test_points import ask_of_positions
 from sites_registry.models import Job
-from sites_registry.services.numbers import next_number
+from sites_registry.services.jobs import open_job
 from sites_registry.services.refusals import Refused
 from zones.models import Position
 
@@ -49,18 +49,7 @@ def _job_for(building, kind, planned_on):
     if job := building.jobs.open().filter(kind=job_kind).order_by("-opened_on", "-pk").first():
         return job
     opened_on = min(planned_on, timezone.localdate())
-    number = _job_number(opened_on.year)
-    job = Job(building=building, kind=job_kind, number=number, opened_on=opened_on, scope=_scope(kind, planned_on))
-    job.full_clean()
-    job.save()
-    return job
-
-
-def _job_number(year):
-    while True:
-        number = f"J-{year}-{next_number(series=f'jobs {year}'):03}"
-        if not Job.objects.filter(number=number).exists():
-            return number
+    return open_job(building=building, kind=job_kind, scope=_scope(kind, planned_on), opened_on=opened_on)
 
 
 def _scope(kind, planned_on):

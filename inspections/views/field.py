@@ -93,7 +93,10 @@ def position_page(request, visit, position_pk, refused=None, typed=None, status=
         .with_reading_before().order_by("order", "pk")
     )  # fmt: skip
     closable = list(closable_at([position.pk], visit))
-    cards = [_card(point, visit, closable, refused, typed) for point in points]
+    cards = []
+    for point in points:
+        point.position = position  # read already
+        cards.append(_card(point, visit, closable, refused, typed))
     before, after, next_open = walk.around(number)
     context = {
         "visit": visit, "building": visit.building, "walk": walk, "stop": stop, "position": position, "cards": cards,

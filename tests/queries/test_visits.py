@@ -1,0 +1,95 @@
+"""Pages of visits, field work, defects and protocols cost the same number of queries for few rows and for many."""
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+
+from inspections.services.protocols import draft_next_version, install_standard_protocols
+from inspections.services.visits import add_positions, start_visit
+from tests import builders
+from zones.models import DeviceKind, Position
+
+pytestmark = pytest.mark.django_db
+
+
+def fill(town, count, prefix):
+    """Add `count` visits, positions with results and last year's readings, open and closed defects, protocols."""
+    engineer = town.people["engineer"]
+    for number in range(count):
+        builders.make_visit(town.hall, engineer=engineer)
+        position = builders.make_position(town.hall, "manual_call_point", storey=f"{number}")
+        builders.fit(position)
+        add_positions(visit=town.started)
+        point = town.started.test_points.get(position=position)
+        builders.make_result(point, recorded_by=builders.make_person("engineer"), outcome="remark", remark="Dusty.")
+        earlier = builders.make_test_point(town.earlier, position)
+        builders.make_result(earlier, reading=5, seen_at=builders.days_ago(300))
+        for visit in (town.earlier, town.started):
+            builders.make_defect(town.hall, visit, position=position, found_by=engineer)
+            builders.make_defect(town.hall, visit, position=town.call_point, found_by=engineer)
+        # Further checks at one position.
+        extra = builders.make_test_point(town.started, town.call_point, code=f"{prefix}-extra-{number}")
+        builders.make_result(extra, recorded_by=builders.make_person("engineer"))
+        builders.make_test_point(town.started, town.call_point, code=f"{prefix}-open-{number}")
+        town.defect.description = f"{prefix} {number}"
+        town.defect.save()
+        check = town.draft.checks.first()
+        check.pk, check.code, check._state.adding = None, f"{prefix}-copy-{number}", True
+        check.save()
+
+
+@pytest.fixture
+def busy_town(town):
+    install_standard_protocols()
+    town.started = start_visit(visit=town.visit, started_by=town.people["engineer"])
+    town.earlier = builders.make_visit(
+        town.hall, state="finished", started_at=builders.days_ago(300), finished_at=builders.days_ago(300)
+    )
+    town.defect = builders.make_defect(town.hall, town.started, position=town.detector)
+    town.draft = draft_next_version(protocol=town.protocol)
+    return town
+
+
+PAGES = {
+    "visit-list": ("office", lambda town: []),
+    "visit-detail": ("office", lambda town: [town.started.pk]),
+    "visit-finish": ("engineer", lambda town: [town.started.pk]),
+    "visit-field": ("engineer", lambda town: [town.started.pk]),
+    "visit-field-position": ("engineer", lambda town: [town.started.pk, town.call_point.pk]),
+    "visit-report-spreadsheet": ("engineer", lambda town: [town.started.pk]),
+    "defect-list": ("manager", lambda town: []),
+    "defect-detail": ("office", lambda town: [town.defect.pk]),
+    "protocol-list": ("office", lambda town: []),
+    "protocol-detail": ("office", lambda town: [town.draft.pk]),
+}
+
+
+def queries_of(client, url):
+    with CaptureQueriesContext(connection) as queries:
+        assert client.get(url).status_code == 200
+    return [query["sql"] for query in queries]
+
+
+@pytest.mark.parametrize("url_name", PAGES)
+def test_page_costs_the_same_for_two_rows_and_for_twelve(as_, busy_town, url_name):
+    person, arguments = PAGES[url_name]
+    client, url = as_(person), reverse(url_name, args=arguments(busy_town))
+    fill(busy_town, 2, "few")
+    few = queries_of(client, url)
+    fill(busy_town, 10, "more")
+    many = queries_of(client, url)
+    assert len(many) == len(few), "\n".join(sql[:150] for sql in many)
+    assert len(many) <= 20
+
+
+def test_the_field_form_of_three_hundred_positions_reads_the_walk_in_one_query(as_, busy_town):
+    Position.objects.bulk_create(
+        Position(building=busy_town.hall, kind=DeviceKind.MANUAL_CALL_POINT, tag=f"CP-{i}", tag_key=f"CP-{i:08}",
+                 storey=str(i // 60), walking_order=i)
+        for i in range(300)
+    )  # fmt: skip
+    add_positions(visit=busy_town.started)
+    url = reverse("visit-field-position", args=[busy_town.started.pk, busy_town.call_point.pk])
+    queries = queries_of(as_("engineer"), url)
+    assert len(queries) <= 9
