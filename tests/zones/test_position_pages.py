@@ -19,7 +19,7 @@ def positions_of(building, query=""):
 
 
 def test_the_device_list_is_in_walking_order(as_, town):
-    builders.make_position(town.hall, tag="SD10", walking_order=5000)
+    builders.make_position(town.hall, tag="SD10", walking_order=5_000_000)
     builders.make_position(town.hall, tag="SD9", walking_order=0)
     tags = tags_on(as_("manager").get(positions_of(town.hall)))
     assert tags[0] == "SD9"
