@@ -154,6 +154,7 @@ vars().update(
          default={"EMAIL_BACKEND": "django.core.mail.backends.filebased.EmailBackend",
                   "EMAIL_FILE_PATH": str(DATA_DIR / "mail")})
 )  # fmt: skip
+EMAIL_TIMEOUT = 10  # seconds; a page waits for the mail server, so a dead one must not hold it long
 DEFAULT_FROM_EMAIL = read("REGISTER_FROM_EMAIL", "str", "a sender address", default="register@localhost")
 
 CONTENT_SECURITY_POLICY = {
