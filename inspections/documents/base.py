@@ -6,10 +6,10 @@ structure, not bytes.
 """
 
 import mimetypes
+import threading
 from dataclasses import dataclass, field
 from datetime import date, datetime
 
-from django.conf import settings
 from django.contrib.staticfiles import finders
 from django.core.exceptions import SuspiciousFileOperation
 from django.template.loader import render_to_string
@@ -18,8 +18,13 @@ from weasyprint import CSS, HTML
 from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
+from sites_registry.models import Firm
+
 STATIC = "static:"
 PICTURE = "picture:"
+
+# Per thread: the text-layout library under it is not made to be shared between threads.
+_kept = threading.local()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -40,7 +45,7 @@ class TitleBlock:
     approved_by: str = ""
     address: str = ""
     landscape: bool = False
-    owner: str = field(default_factory=lambda: settings.FIRM_NAME)
+    owner: str = field(default_factory=lambda: Firm.current().name)
 
 
 class SheetFetcher(URLFetcher):
@@ -79,12 +84,8 @@ def render_pdf(template_name, context, *, title_block, created_at=None, pictures
     """
     created_at = created_at or datetime.combine(title_block.issued_on, datetime.min.time()).astimezone()
     html = render_to_string(template_name, {**context, "sheet": title_block, "created_at": created_at})
-    fetcher = SheetFetcher(pictures)
-    fonts = FontConfiguration()
-    css = CSS(
-        string=render_to_string("documents/print.css"), base_url="static:", url_fetcher=fetcher, font_config=fonts
-    )
-    return HTML(string=html, base_url="static:", url_fetcher=fetcher).write_pdf(
+    css, fonts = _css_and_fonts()
+    return HTML(string=html, base_url="static:", url_fetcher=SheetFetcher(pictures)).write_pdf(
         stylesheets=[css],
         font_config=fonts,
         pdf_variant="pdf/a-3a",
@@ -95,6 +96,16 @@ def render_pdf(template_name, context, *, title_block, created_at=None, pictures
         jpeg_quality=70 if pictures else None,
         dpi=150 if pictures else None,
     )
+
+
+def _css_and_fonts():
+    """The print CSS with its fonts, read once per thread: unpacking the fonts takes longer than a one-page document."""
+    if not hasattr(_kept, "css"):
+        fonts = FontConfiguration()
+        text = render_to_string("documents/print.css")
+        _kept.css = CSS(string=text, base_url="static:", url_fetcher=SheetFetcher(), font_config=fonts)
+        _kept.fonts = fonts
+    return _kept.css, _kept.fonts
 
 
 def file_name(building, document, mark, extension):

@@ -1,0 +1,143 @@
+"""Issue, issue again, revoke. A certificate is numbered without gaps and frozen at issue."""
+
+import hashlib
+import json
+
+from django.core.files.base import ContentFile
+from django.db import transaction
+from django.utils import timezone
+
+from inspections.models import Certificate, Visit, VisitKind
+from inspections.services.statements import statement_of
+from sites_registry.services.numbers import next_number
+
+CERTIFIABLE = {
+    VisitKind.COMMISSIONING: Certificate.Kind.COMMISSIONING,
+    VisitKind.INSPECTION: Certificate.Kind.INSPECTION,
+}
+
+
+class NotCertifiable(Exception):
+    """The visit cannot be certified; `reasons` are sentences for the user."""
+
+    def __init__(self, reasons):
+        super().__init__(" ".join(reasons))
+        self.reasons = reasons
+
+
+class NotRevocable(Exception):
+    """The certificate cannot be revoked; the message is for the user."""
+
+
+def digest_of(statement):
+    """SHA-256 of a statement in canonical JSON (sorted keys, no spaces, UTF-8)."""
+    text = json.dumps(statement, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def is_intact(certificate):
+    """Whether the stored statement is the one that was issued."""
+    return digest_of(certificate.statement) == certificate.digest_sha256
+
+
+def reasons_not_to_certify(visit):
+    """Sentences that say why a visit cannot be certified; empty when it can."""
+    reasons = []
+    if visit.kind not in CERTIFIABLE:
+        reasons.append(
+            "Remedial work has no certificate of its own: issue the last inspection's certificate again, "
+            "which then lists what was put right."
+        )
+    if visit.state != Visit.State.FINISHED:
+        reasons.append(f"The visit is {visit.get_state_display()}. Finish it first.")
+    elif not visit.test_points.exists():
+        reasons.append("The visit has no test point: nothing was tested, so there is nothing to certify.")
+    if visit.engineer_id is None:
+        reasons.append("The visit has no engineer. Enter who carried it out.")
+    return reasons
+
+
+@transaction.atomic
+def issue_certificate(
+    *, visit, issued_by, issued_on, scope, capacity, exclusions="", again=False, issued_at=None, pdf_now=True
+):
+    """Issue the certificate of a finished visit and supersede the one in force, or change nothing.
+
+    Called twice, it returns the certificate it issued first; with `again=True` it takes the records as they stand
+    now (after remedial work, say) and supersedes that one. `issued_at` (default now) is for records taken over;
+    with `pdf_now=False` the PDF is composed at the first download instead of after the commit.
+    Raises NotCertifiable.
+    """
+    # SQLite ignores row locks; there the immediate transaction of settings.py makes the second click wait.
+    visit = Visit.objects.select_for_update(of=("self",)).select_related("building__client", "job").get(pk=visit.pk)
+    issued = Certificate.objects.in_force().filter(visit=visit).first()
+    if issued and not again:
+        return issued
+    if reasons := reasons_not_to_certify(visit):
+        raise NotCertifiable(reasons)
+    check_dates(visit, issued_on)
+    kind = CERTIFIABLE[visit.kind]
+    earlier = Certificate.objects.in_force().filter(building=visit.building, kind=kind).first()
+    check_order(visit, earlier)
+    if earlier:
+        earlier.state = Certificate.State.SUPERSEDED
+        earlier.save(update_fields=["state"])
+    statement = statement_of(
+        visit, scope=scope, exclusions=exclusions, capacity=capacity, issued_by=issued_by, issued_on=issued_on
+    )
+    number = f"{issued_on.year}-{next_number(series=f'certificate {issued_on.year}'):04}"
+    statement |= {"number": number, "kind": kind.label, "issued_on": issued_on.isoformat()}
+    statement["supersedes"] = earlier.number if earlier else ""
+    certificate = Certificate(
+        number=number, kind=kind, building=visit.building, visit=visit, statement=statement,
+        is_limited=statement["is_limited"], digest_sha256=digest_of(statement), issued_by=issued_by,
+        issued_on=issued_on, issued_at=issued_at or timezone.now(), next_due_on=statement["next_due_on"],
+        supersedes=earlier,
+    )  # fmt: skip
+    certificate.full_clean()
+    certificate.save()
+    if pdf_now:
+        transaction.on_commit(lambda: keep_pdf(certificate))
+    return certificate
+
+
+def check_dates(visit, issued_on):
+    finished_on = timezone.localtime(visit.finished_at).date()
+    if issued_on < finished_on:
+        raise NotCertifiable([f"{issued_on:%-d %b %Y} is before the visit was finished ({finished_on:%-d %b %Y})."])
+    if issued_on > timezone.localdate():
+        raise NotCertifiable([f"{issued_on:%-d %b %Y} lies ahead. A certificate is dated today or earlier."])
+
+
+def check_order(visit, earlier):
+    """An old visit must not push the certificate of a newer one out of force."""
+    if earlier and earlier.visit_id != visit.pk and earlier.visit.finished_at > visit.finished_at:
+        raise NotCertifiable(
+            [f"Certificate {earlier.number} of a later visit is in force. An earlier visit cannot supersede it."]
+        )
+
+
+@transaction.atomic
+def revoke_certificate(*, certificate, revoked_by, reason):
+    """Take a certificate out of force for good; it stays readable. Revoking twice keeps the first reason."""
+    certificate = Certificate.objects.select_for_update().get(pk=certificate.pk)
+    if certificate.state == Certificate.State.REVOKED:
+        return certificate
+    if certificate.state == Certificate.State.SUPERSEDED:
+        raise NotRevocable(f"Certificate {certificate.number} is superseded already, so it is not in force.")
+    certificate.state = Certificate.State.REVOKED
+    certificate.revoked_at, certificate.revoked_by, certificate.revoked_reason = timezone.now(), revoked_by, reason
+    certificate.full_clean()
+    certificate.save(update_fields=["state", "revoked_at", "revoked_by", "revoked_reason"])
+    return certificate
+
+
+def keep_pdf(certificate):
+    """Compose the PDF from the frozen statement and keep it; done after the commit, and again if it is missing."""
+    from inspections.documents.certificate import certificate_pdf
+
+    if not certificate.pdf:
+        name = f"{certificate.number}.pdf"
+        certificate.pdf.save(name, ContentFile(certificate_pdf(certificate)), save=False)
+        Certificate.objects.filter(pk=certificate.pk, pdf="").update(pdf=certificate.pdf.name)
+    return certificate

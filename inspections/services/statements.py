@@ -1,0 +1,238 @@
+"""What a certificate states: a plain copy of the records, taken once, at issue.
+
+Everything in a statement is text, number, true/false, list or dict, so that nothing in it can change afterwards.
+"""
+
+from datetime import datetime, time
+
+from dateutil.relativedelta import relativedelta
+from django.db.models import Count
+from django.utils import timezone
+
+from inspections.due import next_due_on, positions_not_tested_since
+from inspections.models import Defect, Outcome, Severity, TestPoint
+from inspections.models.test_points import TESTED
+from sites_registry.models import Firm, HandedOverDocument, Variation
+from zones.models import ControlPanel, DeviceKind, Position, SmokeZone
+
+STATEMENT_VERSION = 1
+LIMITS_OF_THE_STATEMENT = (
+    "This certificate states what was tested on the date given and what was found. It does not cover parts that were "
+    "not seen, the work of others, or what happens after that date. It does not replace the standard, the fire "
+    "strategy or the local code, which prevail."
+)
+
+
+def local_date(moment):
+    return timezone.localtime(moment).date()
+
+
+def number_text(value):
+    """A decimal as plain text without trailing zeros, or None."""
+    if value is None:
+        return None
+    text = f"{value:f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def statement_of(visit, *, scope, exclusions, capacity, issued_by, issued_on):
+    """The frozen statement of a finished visit, as the records stand now."""
+    building, firm = visit.building, Firm.current()
+    points = list(
+        TestPoint.objects.filter(visit=visit)
+        .select_related("position__smoke_zone", "latest_result__recorded_by")
+        .in_walking_order()
+    )
+    defects = list(Defect.objects.filter(building=building).open().select_related("position").worst_first())
+    impaired = any(defect.severity == Severity.IMPAIRED for defect in defects)
+    due_on = next_due_on(local_date(visit.finished_at), building.inspection_interval_months)
+    return {
+        "statement_version": STATEMENT_VERSION,
+        "firm": {
+            "name": firm.name, "address": firm.address, "phone": firm.phone, "email": firm.email,
+            "registration": firm.registration,
+        },
+        "client": {
+            "name": building.client.name,
+            "address": building.client.certificate_address or building.client.address,
+        },
+        "building": {
+            "name": building.name, "address": building.address, "use": building.get_use_display(),
+            "responsible_person": building.responsible_person,
+        },
+        "visit": {
+            "number": visit.pk, "kind": visit.get_kind_display(), "job": visit.job.number,
+            "started_on": local_date(visit.started_at).isoformat(),
+            "finished_on": local_date(visit.finished_at).isoformat(),
+            "protocol": str(visit.protocol) if visit.protocol else "", "witness": visit.witness,
+            "basis": visit.protocol.basis if visit.protocol else "", "instruments": visit.instruments,
+        },
+        "scope": scope, "exclusions": exclusions,
+        "standard": visit.job.standard or building.standards_applied,
+        "fire_strategy": building.fire_strategy_reference,
+        "system": system_description(building),
+        "tested": tested_summary(points),
+        "readings": readings_summary(points),
+        "not_tested": not_tested(points),
+        "not_tested_for_12_months": tags_not_tested_for_12_months(building, issued_on),
+        "remarks": [
+            {"tag": point.position.tag, "check": point.title, "text": point.latest_result.remark}
+            for point in points
+            if point.latest_result and point.latest_result.outcome == Outcome.REMARK
+        ],
+        "defects": [defect_row(defect) for defect in defects],
+        "put_right": put_right_since(visit),
+        "variations": variations_of(building),
+        "handed_over": [
+            {"title": paper.title, "kind": paper.get_kind_display(), "language": paper.language}
+            for paper in HandedOverDocument.objects.filter(job=visit.job)
+        ],
+        "is_limited": impaired or any(not_done(point) for point in points),
+        "limited_because": reasons_limited(points, defects),
+        "next_due_on": due_on.isoformat(),
+        "signatures": signatures(visit, capacity, issued_by, issued_on),
+        "limits": LIMITS_OF_THE_STATEMENT,
+    }  # fmt: skip
+
+
+def not_done(point):
+    return point.latest_result is not None and point.latest_result.outcome == Outcome.NOT_ACCESSIBLE
+
+
+def reasons_limited(points, defects):
+    reasons = []
+    impaired = [defect for defect in defects if defect.severity == Severity.IMPAIRED]
+    if impaired:
+        reasons.append(f"{len(impaired)} open defect{'s' if len(impaired) != 1 else ''} impairing smoke control")
+    left_out = {point.position_id for point in points if not_done(point)}
+    if left_out:
+        reasons.append(f"{len(left_out)} position{'s' if len(left_out) != 1 else ''} not accessible")
+    return reasons
+
+
+def system_description(building):
+    kinds = (
+        Position.objects.filter(building=building).in_use().values_list("kind").annotate(number=Count("pk")).order_by()
+    )
+    count_of = dict(kinds)
+    zones = SmokeZone.objects.filter(building=building).select_related("panel__position").order_by("number")
+    panels = ControlPanel.objects.filter(building=building, position__retired_on=None).select_related("position")
+    return {
+        "counts": [{"kind": label, "number": count_of[k]} for k, label in DeviceKind.choices if count_of.get(k)],
+        "panels": [
+            {
+                "tag": panel.tag,
+                "place": " · ".join(filter(None, [panel.position.storey, panel.position.room, panel.position.place])),
+                "settings_revision": panel.settings_revision,
+            }
+            for panel in panels.order_by("position__tag_key")
+        ],
+        "zones": [
+            {
+                "number": zone.number, "name": zone.name, "storey": zone.storey,
+                "panel": zone.panel.tag if zone.panel else "",
+            }
+            for zone in zones
+        ],
+    }  # fmt: skip
+
+
+def tested_summary(points):
+    """Coverage by kind of device: how many points, how each came out."""
+    rows = {}
+    for point in points:
+        row = rows.setdefault(point.position.kind, dict.fromkeys(["points", *Outcome.values, "untested"], 0))
+        row["points"] += 1
+        row[point.latest_result.outcome if point.latest_result else "untested"] += 1
+    positions = {}
+    for point in points:
+        positions.setdefault(point.position.kind, set()).add(point.position_id)
+    return [
+        {"kind": label, "positions": len(positions[kind]), **rows[kind]}
+        for kind, label in DeviceKind.choices
+        if kind in rows
+    ]
+
+
+def readings_summary(points):
+    """Each reading that was taken, with its limits and whether it meets them."""
+    rows = []
+    for point in points:
+        result = point.latest_result
+        if result is None or result.reading is None:
+            continue
+        within = point.is_within_limits(result.reading)
+        rows.append({
+            "tag": point.position.tag, "check": point.title, "quantity": point.quantity,
+            "reading": number_text(result.reading), "unit": point.unit, "limits": point.limits_text,
+            "source": point.limit_source, "verdict": "no limit" if within is None else "meets" if within else "outside",
+        })  # fmt: skip
+    return rows
+
+
+def not_tested(points):
+    return [
+        {
+            "tag": point.position.tag, "place": " · ".join(filter(None, [point.position.storey, point.position.place])),
+            "check": point.title, "outcome": point.latest_result.get_outcome_display(),
+            "reason": point.latest_result.reason,
+        }
+        for point in points
+        if point.latest_result and point.latest_result.outcome not in TESTED
+    ]  # fmt: skip
+
+
+def tags_not_tested_for_12_months(building, issued_on):
+    since = timezone.make_aware(datetime.combine(issued_on - relativedelta(months=12), time.min))
+    old = positions_not_tested_since(Position.objects.filter(building=building), since)
+    return list(old.order_by("tag_key").values_list("tag", flat=True))
+
+
+def defect_row(defect):
+    return {
+        "number": defect.pk, "tag": defect.position.tag if defect.position else "",
+        "severity": defect.get_severity_display(), "text": defect.description,
+        "meanwhile": defect.interim_measure, "found_on": local_date(defect.found_at).isoformat(),
+    }  # fmt: skip
+
+
+def put_right_since(visit):
+    """Defects of this visit that a later result has closed: they tell why a certificate was issued again."""
+    closed = Defect.objects.filter(found_on=visit, closed_at__isnull=False).select_related(
+        "position", "closed_by_result__test_point__visit"
+    )
+    return [
+        {
+            "number": defect.pk, "tag": defect.position.tag if defect.position else "", "text": defect.description,
+            "closed_on": local_date(defect.closed_at).isoformat(),
+            "by_visit": defect.closed_by_result.test_point.visit_id,
+        }
+        for defect in closed.order_by("closed_at")
+    ]  # fmt: skip
+
+
+def variations_of(building):
+    return [
+        {"what": v.what, "why": v.why, "agreed_by": v.agreed_by, "agreed_on": v.agreed_on.isoformat()}
+        for v in Variation.objects.filter(building=building).standing()
+    ]
+
+
+def signatures(visit, capacity, issued_by, issued_on):
+    """Each signs own part: the engineer the tests, the firm's authorised person the issue; the client signs receipt."""
+    rows = []
+    if visit.engineer:
+        did = "commissioner" if visit.kind == "commissioning" else "inspecting engineer"
+        competence = visit.engineer.competence
+        lapsed = visit.engineer.competence_expires_on
+        if lapsed and lapsed < local_date(visit.finished_at):
+            competence = f"{competence} (lapsed on {lapsed.isoformat()})".strip()
+        rows.append({
+            "capacity": did, "name": visit.engineer.full_name, "competence": competence,
+            "on": local_date(visit.finished_at).isoformat(), "for": "the tests and findings stated",
+        })  # fmt: skip
+    rows.append({
+        "capacity": capacity, "name": issued_by.full_name, "competence": issued_by.competence,
+        "on": issued_on.isoformat(), "for": "the issue of this certificate",
+    })  # fmt: skip
+    return rows

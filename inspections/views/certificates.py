@@ -1,0 +1,161 @@
+"""Certificates: the register of them, issue, issue again, revoke, download."""
+
+import django_filters
+import django_tables2 as tables
+from django.contrib import messages
+from django.db.models import Q
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.utils.http import content_disposition_header
+
+from inspections.documents.base import file_name
+from inspections.documents.certificate import check_address
+from inspections.forms.certificates import IssueCertificateForm, RevokeCertificateForm
+from inspections.models import Certificate, Visit
+from inspections.services.certificates import (
+    NotCertifiable,
+    NotRevocable,
+    is_intact,
+    issue_certificate,
+    keep_pdf,
+    reasons_not_to_certify,
+    revoke_certificate,
+)
+from inspections.services.statements import statement_of
+from sites_registry.access import Role, for_roles
+from sites_registry.forms.base import DateInput
+from sites_registry.views.lists import CodeColumn, ListPage, RegisterTable, StateColumn
+
+
+class CertificateTable(RegisterTable):
+    noun = "certificates"
+    number = CodeColumn()
+    kind = tables.Column()
+    building = tables.Column(order_by="building__name")
+    client = tables.Column(accessor="building__client__name", verbose_name="Client")
+    issued_on = tables.DateColumn(verbose_name="Issued")
+    next_due_on = tables.DateColumn(verbose_name="Next due")
+    state = StateColumn()
+    is_limited = tables.Column(verbose_name="Limited", empty_values=())
+
+    class Meta(RegisterTable.Meta):
+        order_by = ("-issued_on", "-number")
+
+    def render_is_limited(self, value):
+        return "▲ limited" if value else "–"
+
+
+class CertificateFilter(django_filters.FilterSet):
+    q = django_filters.CharFilter(method="search", label="Number, building or client", max_length=100)
+    kind = django_filters.ChoiceFilter(choices=Certificate.Kind.choices, empty_label="all")
+    state = django_filters.ChoiceFilter(choices=Certificate.State.choices, empty_label="all")
+    issued_from = django_filters.DateFilter("issued_on", "gte", label="Issued from", widget=DateInput)
+    issued_to = django_filters.DateFilter("issued_on", "lte", label="to", widget=DateInput)
+
+    def search(self, certificates, _name, text):
+        return certificates.filter(
+            Q(number__icontains=text) | Q(building__name__icontains=text) | Q(building__client__name__icontains=text)
+        )
+
+
+class CertificateList(ListPage):
+    queryset = Certificate.objects.with_building().defer("statement")
+    table_class = CertificateTable
+    filterset_class = CertificateFilter
+    heading = "Certificates"
+    empty_text = "No certificate yet. A certificate is issued from a finished visit."
+
+
+def certificate_detail(request, number):
+    certificate = get_object_or_404(
+        Certificate.objects.visible_to(request.user).with_building().select_related("supersedes", "revoked_by"),
+        number=number,
+    )
+    context = {
+        "certificate": certificate,
+        "statement": certificate.statement,
+        "superseded_by": Certificate.objects.filter(supersedes=certificate).first(),
+        "is_intact": is_intact(certificate),
+        "check_address": check_address(certificate),
+    }
+    return render(request, "inspections/certificate_detail.html", context)
+
+
+def certificate_pdf(request, number):
+    certificate = get_object_or_404(Certificate.objects.visible_to(request.user).with_building(), number=number)
+    keep_pdf(certificate)
+    name = file_name(certificate.building, certificate.get_kind_display(), certificate.number, "pdf")
+    with certificate.pdf.open("rb") as file:
+        response = HttpResponse(file.read(), content_type="application/pdf")
+    response["Content-Disposition"] = content_disposition_header(as_attachment=True, filename=name)
+    return response
+
+
+@for_roles(Role.OFFICE)
+def certificate_issue(request, visit_pk):
+    visit = get_object_or_404(
+        Visit.objects.visible_to(request.user).select_related("building__client", "job", "engineer", "protocol"),
+        pk=visit_pk,
+    )
+    in_force = Certificate.objects.in_force().filter(visit=visit).first()
+    again = bool(in_force) and "again" in request.GET
+    if in_force and not again:
+        return redirect(in_force)
+    reasons = reasons_not_to_certify(visit)
+    if reasons:
+        context = {"visit": visit, "reasons": reasons}
+        return render(request, "inspections/certificate_refused.html", context, status=422)
+    form = IssueCertificateForm(request.POST or None, initial=initial_of(visit, in_force))
+    if request.method == "POST" and form.is_valid():
+        fields = {name: value for name, value in form.cleaned_data.items() if name != "has_read"}
+        try:
+            certificate = issue_certificate(visit=visit, issued_by=request.user, again=again, **fields)
+        except NotCertifiable as error:
+            form.add_error(None, error.reasons)
+        else:
+            messages.success(request, f"Certificate {certificate.number} is issued and in force.")
+            return redirect(certificate)
+    context = {"form": form, "visit": visit, "statement": preview(request, form, visit), "again": again,
+               "in_force": in_force}  # fmt: skip
+    return render(request, "inspections/certificate_issue.html", context, status=422 if form.errors else 200)
+
+
+def initial_of(visit, in_force):
+    scope = f"{visit.get_kind_display().capitalize()} of the natural smoke control of {visit.building.name}."
+    if in_force:
+        return {"scope": in_force.statement["scope"], "exclusions": in_force.statement["exclusions"]}
+    return {"scope": scope, "exclusions": ""}
+
+
+def preview(request, form, visit):
+    """The statement as it would stand now, with what has been typed so far."""
+    typed = form.data if form.is_bound else form.initial
+    statement = statement_of(
+        visit,
+        scope=typed.get("scope", ""),
+        exclusions=typed.get("exclusions", ""),
+        capacity=typed.get("capacity") or form.fields["capacity"].initial,
+        issued_by=request.user,
+        issued_on=timezone.localdate(),
+    )
+    return statement | {"kind": Certificate.Kind(visit.kind).label, "number": "(given at issue)", "supersedes": ""}
+
+
+@for_roles(Role.OFFICE)
+def certificate_revoke(request, number):
+    certificate = get_object_or_404(Certificate.objects.visible_to(request.user).with_building(), number=number)
+    form = RevokeCertificateForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        try:
+            revoke_certificate(certificate=certificate, revoked_by=request.user, reason=form.cleaned_data["reason"])
+        except NotRevocable as error:
+            form.add_error(None, str(error))
+        else:
+            messages.success(request, f"Certificate {certificate.number} is revoked.")
+            return redirect(certificate)
+    context = {
+        "form": form, "heading": f"Revoke certificate {certificate.number}", "verb": "Revoke certificate",
+        "lead_line": certificate.building.name, "back_url": certificate.get_absolute_url(), "trail": [certificate],
+    }  # fmt: skip
+    return render(request, "components/form_page.html", context, status=422 if form.errors else 200)

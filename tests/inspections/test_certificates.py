@@ -1,0 +1,248 @@
+"""Certificates: numbered without gaps, frozen at issue, superseded or revoked, never changed."""
+
+import re
+from datetime import date, timedelta
+
+import pytest
+from django.db import IntegrityError, transaction
+from django.urls import reverse
+from django.utils import timezone
+
+from inspections.models import Certificate, Severity
+from inspections.services.certificates import (
+    NotCertifiable,
+    NotRevocable,
+    digest_of,
+    is_intact,
+    issue_certificate,
+    revoke_certificate,
+)
+from tests import builders
+
+
+@pytest.fixture
+def visit(town):
+    return builders.make_finished_visit(town.hall, engineer=town.people["engineer"], job=town.job)
+
+
+def issue(visit, town, **changes):
+    fields = {"issued_on": timezone.localdate(), "scope": "All of it.", "capacity": "authorised person", **changes}
+    return issue_certificate(visit=visit, issued_by=town.people["office"], **fields)
+
+
+def test_numbers_of_a_year_follow_each_other_without_a_gap(town):
+    first = issue(builders.make_finished_visit(town.hall), town)
+    with pytest.raises(NotCertifiable):
+        issue(town.visit, town)
+    second = issue(builders.make_finished_visit(town.mill), town)
+    year, number = first.number.split("-")
+    assert second.number == f"{year}-{int(number) + 1:04}"
+
+
+def test_a_failure_after_the_number_was_taken_leaves_no_gap(town, visit):
+    with pytest.raises(ZeroDivisionError), transaction.atomic():
+        taken = issue(visit, town).number
+        raise ZeroDivisionError
+    assert issue(visit, town).number == taken
+
+
+def test_a_second_click_gives_the_certificate_that_the_first_one_issued(town, visit):
+    assert issue(visit, town) == issue(visit, town)
+
+
+def test_a_visit_not_finished_is_refused_with_the_reason(town):
+    with pytest.raises(NotCertifiable) as refused:
+        issue(town.visit, town)
+    assert "The visit is planned. Finish it first." in refused.value.reasons
+
+
+def test_a_certificate_cannot_be_dated_ahead_or_before_the_visit(town, visit):
+    for wrong, words in ((timedelta(1), "lies ahead"), (timedelta(-400), "before the visit was finished")):
+        with pytest.raises(NotCertifiable, match=words):
+            issue(visit, town, issued_on=timezone.localdate() + wrong)
+    assert not Certificate.objects.filter(visit=visit).exists()
+
+
+def test_a_new_certificate_supersedes_the_one_in_force(town, visit):
+    certificate = issue(visit, town)
+    town.certificate.refresh_from_db()
+    assert (town.certificate.state, certificate.state) == ("superseded", "in_force")
+    assert certificate.supersedes == town.certificate
+    assert certificate.statement["supersedes"] == town.certificate.number
+
+
+def test_an_earlier_visit_cannot_supersede_the_certificate_of_a_later_one(town, visit):
+    issue(visit, town)
+    old = builders.make_finished_visit(town.hall, finished_at=builders.days_ago(700))
+    with pytest.raises(NotCertifiable, match="later visit is in force"):
+        issue(old, town)
+
+
+def test_the_database_refuses_two_certificates_in_force_for_one_building_and_kind(town, visit):
+    issue(visit, town)
+    with pytest.raises(IntegrityError), transaction.atomic():
+        Certificate.objects.filter(pk=town.certificate.pk).update(state="in_force")
+
+
+def test_the_statement_says_what_was_recorded(town, visit):
+    statement = issue(visit, town).statement
+    assert statement["building"]["name"] == "Ropewalk Hall"
+    assert statement["client"]["name"] == "Quay Housing"
+    rows = {row["kind"]: row for row in statement["tested"]}
+    assert (rows["smoke detector"]["positions"], rows["smoke detector"]["pass"]) == (1, 1)
+    assert [row["name"] for row in statement["signatures"]] == ["Edwin Marsh", "Orla Finch"]
+
+
+def test_nothing_that_changes_later_changes_what_a_certificate_says(town, visit, as_):
+    certificate = issue(visit, town)
+    before = as_("office").get(certificate.get_absolute_url()).content.decode()
+    statement_before = re.search(r'<section class="sheet statement".*?</section>', before, re.S).group()
+    town.hall.name, town.hall.address = "Renamed Hall", "Elsewhere"
+    town.hall.save()
+    town.detector.tag = "SD99"
+    town.detector.save()
+    builders.make_defect(town.hall, visit, severity=Severity.IMPAIRED, description="Vent stuck.")
+    after = as_("office").get(certificate.get_absolute_url()).content.decode()
+    assert re.search(r'<section class="sheet statement".*?</section>', after, re.S).group() == statement_before
+    certificate.refresh_from_db()
+    assert is_intact(certificate)
+
+
+def test_an_open_impairing_defect_makes_the_certificate_limited_and_is_named(town, visit):
+    builders.make_defect(town.hall, visit, severity=Severity.IMPAIRED, description="Vent V1 stuck half open.")
+    certificate = issue(visit, town)
+    assert certificate.is_limited
+    assert certificate.statement["defects"][0]["text"] == "Vent V1 stuck half open."
+    assert certificate.statement["limited_because"] == ["1 open defect impairing smoke control"]
+
+
+def test_a_minor_defect_is_listed_and_does_not_limit(town, visit):
+    builders.make_defect(town.hall, visit, severity=Severity.MINOR, description="Lamp broken.")
+    certificate = issue(visit, town)
+    assert (certificate.is_limited, len(certificate.statement["defects"])) == (False, 1)
+
+
+def test_a_point_not_accessible_limits_the_certificate_and_is_listed_with_its_reason(town):
+    visit = builders.make_visit(
+        town.hall, state="under_way", started_at=builders.days_ago(2), engineer=town.people["engineer"]
+    )
+    point = builders.make_test_point(visit, town.detector)
+    builders.make_result(point, outcome="not_accessible", reason="Flat locked.")
+    visit.state, visit.finished_at = "finished", builders.days_ago(1)
+    visit.save()
+    certificate = issue(visit, town)
+    assert certificate.is_limited
+    assert [(row["tag"], row["reason"]) for row in certificate.statement["not_tested"]] == [("SD1", "Flat locked.")]
+
+
+def test_standing_variations_are_repeated_and_removed_ones_are_not(town, visit):
+    common = {"building": town.hall, "agreed_by": "fire officer", "agreed_on": date(2025, 1, 1), "why": "Old stair."}
+    town.hall.variations.create(**{**common, "what": "No detector in the loft."})
+    town.hall.variations.create(**{**common, "what": "Old one.", "removed_on": date(2025, 6, 1)})
+    assert [row["what"] for row in issue(visit, town).statement["variations"]] == ["No detector in the loft."]
+
+
+def test_issued_again_it_takes_the_records_as_they_stand_and_supersedes_the_first(town, visit):
+    defect = builders.make_defect(town.hall, visit, severity=Severity.IMPAIRED, description="Vent stuck.")
+    first = issue(visit, town)
+    closing = builders.make_result(builders.make_test_point(builders.make_visit(town.hall), town.detector))
+    defect.closed_at, defect.closed_by_result = timezone.now(), closing
+    defect.save()
+    second = issue(visit, town, again=True)
+    first.refresh_from_db()
+    assert (first.state, first.is_limited, second.is_limited) == ("superseded", True, False)
+    assert second.statement["put_right"][0]["text"] == "Vent stuck."
+
+
+def test_a_revoked_certificate_keeps_its_text_and_its_reason(town):
+    before = town.certificate.statement
+    revoke_certificate(certificate=town.certificate, revoked_by=town.people["office"], reason="Wrong building.")
+    town.certificate.refresh_from_db()
+    assert (town.certificate.state, town.certificate.revoked_reason) == ("revoked", "Wrong building.")
+    assert town.certificate.statement == before
+
+
+def test_a_superseded_certificate_cannot_be_revoked(town, visit):
+    issue(visit, town)
+    with pytest.raises(NotRevocable, match="superseded already"):
+        revoke_certificate(certificate=town.certificate, revoked_by=town.people["office"], reason="x")
+
+
+def test_a_tampered_statement_is_told_from_the_one_that_was_issued(town, client):
+    statement = {**town.certificate.statement, "scope": "More than was tested."}
+    Certificate.objects.filter(pk=town.certificate.pk).update(statement=statement)
+    page = client.get(reverse("certificate-check", args=[town.certificate.token])).content.decode()
+    assert "not genuine" in page
+
+
+def test_the_digest_does_not_depend_on_the_order_of_keys():
+    assert digest_of({"a": 1, "b": "ü"}) == digest_of({"b": "ü", "a": 1})
+
+
+class TestPublicCheck:
+    def page(self, client, certificate):
+        return client.get(reverse("certificate-check", args=[certificate.token])).content.decode()
+
+    def test_it_says_in_force_and_shows_the_digest(self, client, town):
+        page = self.page(client, town.certificate)
+        assert "in force" in page and town.certificate.digest_sha256 in page
+
+    def test_it_says_superseded_and_by_which(self, client, town, visit):
+        newer = issue(visit, town)
+        page = self.page(client, town.certificate)
+        assert "superseded" in page and newer.number in page
+
+    def test_it_says_revoked_and_not_why(self, client, town):
+        revoke_certificate(certificate=town.certificate, revoked_by=town.people["office"], reason="Secret reason.")
+        page = self.page(client, town.certificate)
+        assert "revoked" in page and "Secret reason." not in page
+
+    def test_it_reveals_no_building_client_or_person(self, client, town):
+        page = self.page(client, town.certificate)
+        for secret in ("Ropewalk", "Quay Housing", "Edwin Marsh", "Orla Finch"):
+            assert secret not in page
+
+    def test_a_guessed_address_shows_nothing(self, client, town):
+        for guess in (town.certificate.number, str(town.certificate.pk), "x" * 22):
+            assert client.get(reverse("certificate-check", args=[guess])).status_code == 404
+
+
+class TestIssuePage:
+    def post(self, client, visit, **changes):
+        fields = {"issued_on": timezone.localdate().isoformat(), "capacity": "authorised person", "scope": "All of it.",
+                  "exclusions": "", "has_read": "on", **changes}  # fmt: skip
+        return client.post(reverse("certificate-issue", args=[visit.pk]), fields)
+
+    def test_the_office_reads_the_text_ticks_and_issues(self, as_, visit):
+        assert (
+            "The text as it will stand"
+            in as_("office").get(reverse("certificate-issue", args=[visit.pk])).content.decode()
+        )
+        response = self.post(as_("office"), visit)
+        assert response.url == Certificate.objects.get(visit=visit).get_absolute_url()
+
+    def test_without_the_tick_nothing_is_issued_and_the_typing_stays(self, as_, visit):
+        response = self.post(as_("office"), visit, has_read="", scope="Only the stair.")
+        assert response.status_code == 422
+        assert "Only the stair." in response.content.decode()
+        assert not Certificate.objects.filter(visit=visit).exists()
+
+    def test_a_date_ahead_gets_a_sentence_at_the_form(self, as_, visit):
+        response = self.post(as_("office"), visit, issued_on="2199-01-01")
+        assert "lies ahead" in response.content.decode()
+
+
+def test_the_manager_downloads_the_pdf_under_a_name_a_person_would_give(as_, town):
+    response = as_("manager").get(reverse("certificate-pdf", args=[town.certificate.number]))
+    assert response.headers["Content-Type"] == "application/pdf"
+    assert (
+        f"Ropewalk-Hall_inspection-certificate_{town.certificate.number}.pdf" in response.headers["Content-Disposition"]
+    )
+
+
+def test_the_pdf_kept_at_first_download_stays_the_same(as_, town):
+    address = reverse("certificate-pdf", args=[town.certificate.number])
+    first = as_("manager").get(address).content
+    town.hall.name = "Renamed Hall"
+    town.hall.save()
+    assert as_("manager").get(address).content == first
