@@ -1,0 +1,221 @@
+"""Builds what is fitted and wired in the buildings of the scenario, through the services that the screens use."""
+
+from datetime import timedelta
+
+from dateutil.relativedelta import relativedelta
+
+from inspections.demo.scenario import SITES
+from zones.models import (
+    TAG_PREFIX,
+    ActuatorCircuit,
+    Cable,
+    Core,
+    CoreEnd,
+    DetectionLine,
+    DeviceKind,
+    Maker,
+    PanelSetting,
+    Position,
+    ProductModel,
+    SmokeZone,
+    Terminal,
+    Unit,
+    Vent,
+    VentGroup,
+)
+from zones.services.fittings import fit
+from zones.services.panels import add_panel, change_battery
+
+# Invented models with plausible figures; one actuator and one detector lack figures, so that the register shows it.
+MODELS = {
+    "panel": ("Tarn Works", "CP-24/10", DeviceKind.CONTROL_PANEL, {
+        "rated_voltage_v": "24", "supply_limit_a": "10", "standby_current_a": "0.15", "output_limit_a": "8"}),
+    "panel large": ("Tarn Works", "CP-24/24", DeviceKind.CONTROL_PANEL, {
+        "rated_voltage_v": "24", "supply_limit_a": "24", "standby_current_a": "0.2", "output_limit_a": "8"}),
+    "battery": ("Beck Cells", "BL 12-17", DeviceKind.BATTERY, {
+        "rated_voltage_v": "12", "capacity_ah": "17", "service_life_years": "4"}),
+    "chain 300": ("Skell Drives", "KA 300", DeviceKind.ACTUATOR, {
+        "rated_voltage_v": "24", "minimum_voltage_v": "20", "rated_current_a": "1.0", "starting_current_a": "1.3",
+        "stroke_mm": "500", "speed_mm_s": "10", "drive": "polarity"}),
+    "chain 400": ("Skell Drives", "KA 400 D", DeviceKind.ACTUATOR, {
+        "rated_voltage_v": "24", "minimum_voltage_v": "20.4", "rated_current_a": "1.4", "starting_current_a": "1.8",
+        "stroke_mm": "600", "speed_mm_s": "12", "drive": "addressed"}),
+    "spindle old": ("Skell Drives", "SP 2", DeviceKind.ACTUATOR, {"rated_voltage_v": "24"}),
+    "call point": ("Tarn Works", "RB-1", DeviceKind.MANUAL_CALL_POINT, {
+        "rated_voltage_v": "24", "alarm_resistance_ohm": "1000", "standby_current_a": "0.0001"}),
+    "detector": ("Lantern Sensing", "OD 2", DeviceKind.SMOKE_DETECTOR, {
+        "rated_voltage_v": "24", "alarm_resistance_ohm": "680", "standby_current_a": "0.00006"}),
+    "detector old": ("Lantern Sensing", "OD 1", DeviceKind.SMOKE_DETECTOR, {"rated_voltage_v": "24"}),
+    "switch": ("Tarn Works", "VS-3", DeviceKind.VENTILATION_SWITCH, {"rated_voltage_v": "24"}),
+    "rain": ("Lantern Sensing", "RS 4", DeviceKind.RAIN_SENSOR, {"rated_voltage_v": "24", "standby_current_a": "0.02"}),
+    "interface": ("Tarn Works", "FI-1", DeviceKind.FIRE_ALARM_INTERFACE, {"rated_voltage_v": "24"}),
+}  # fmt: skip
+
+
+def save(record):
+    record.full_clean()
+    record.save()
+    return record
+
+
+def make_models():
+    models = {}
+    for key, (maker, name, kind, figures) in MODELS.items():
+        maker = Maker.objects.get_or_create(name=maker)[0]
+        models[key] = save(ProductModel(maker=maker, name=name, kind=kind, **figures))
+    for key in ("spindle old", "detector old"):
+        models[key].is_current = False
+        models[key].save()
+    return models
+
+
+class SystemBuilder:
+    """Builds one building: panels, zones, circuits, lines, positions, units.
+
+    `serials` numbers the units over all buildings.
+    """
+
+    def __init__(self, building, site, models, fitted_on, engineer, serials, today):
+        self.building, self.site, self.models = building, site, models
+        self.fitted_on, self.engineer, self.serials, self.today = fitted_on, engineer, serials, today
+        self.zone_number = self.walk = 0
+        self.tags = {}
+        self.is_take_over = "take_over" in site.story
+
+    def build(self):
+        for number, spec in enumerate(self.site.panels, start=1):
+            self.build_panel(number, spec)
+
+    def build_panel(self, number, spec):
+        large = sum(zone.vents for zone in spec.zones) > 9
+        self.walk += 10
+        panel = add_panel(
+            building=self.building, tag=f"P{number}", product_model=self.models["panel large" if large else "panel"],
+            storey=spec.storey, place=spec.place, walking_order=self.walk, serial=self.next_serial("TW"),
+            fitted_on=self.fitted_on, fitted_by=self.engineer, settings_revision="1",
+            mains_feed=f"board DB{number}, circuit {number + 4}, 10 A", access_code_changed=not self.is_take_over,
+        )  # fmt: skip
+        age_months = 52 if "overdue" in self.site.story else 20
+        battery_on = max(self.fitted_on, self.today_minus(age_months))
+        change_battery(
+            panel=panel, fitted_on=battery_on, product_model=self.models["battery"], blocks=2, capacity_ah="17",
+            date_code=f"{battery_on:%y}W{battery_on.isocalendar().week:02}",
+        )  # fmt: skip
+        for name, value, unit in (("Run time, all circuits", "75", "s"), ("Rain closes after", "30", "s")):
+            save(
+                PanelSetting(
+                    panel=panel, name=name, value=value, unit=unit, set_by=self.engineer, set_on=self.fitted_on
+                )
+            )
+        for zone_number, zone in enumerate(spec.zones, start=1):
+            self.build_zone(panel, spec, zone_number, zone)
+        self.add(panel, DeviceKind.RAIN_SENSOR, "rain", storey="roof", place="mast beside the smoke vents")
+        self.add(panel, DeviceKind.FIRE_ALARM_INTERFACE, "interface", storey=spec.storey, place=f"inside {panel.tag}")
+        self.wire(panel)
+
+    def today_minus(self, months):
+        return self.today - relativedelta(months=months)
+
+    def next_serial(self, prefix):
+        return f"{prefix}-{next(self.serials):06}"
+
+    def build_zone(self, panel, spec, circuit_number, zone):
+        self.zone_number += 1
+        smoke_zone = save(SmokeZone(
+            building=self.building, panel=panel, number=self.zone_number, name=zone.name, storey=zone.storey,
+            required_area_m2=None if self.is_take_over else zone.required_m2,
+            required_area_kind="" if self.is_take_over else "aerodynamic",
+            required_area_source="" if self.is_take_over else "fire strategy, section 5", lockout_group=zone.lockout,
+        ))  # fmt: skip
+        group = save(VentGroup(smoke_zone=smoke_zone, number=1, name="all vents"))
+        circuit = save(ActuatorCircuit(
+            panel=panel, number=circuit_number, name=zone.name, drive=spec.drive, expected_actuators=zone.vents,
+            run_time_s=75, current_limit_a="8", end_place="last_device",
+        ))  # fmt: skip
+        line = save(DetectionLine(
+            panel=panel, number=circuit_number, name=zone.name, smoke_zone=smoke_zone, end_of_line_ohm="10000",
+            end_place="last_device",
+        ))  # fmt: skip
+        self.place_devices(panel, spec, zone, smoke_zone, group, circuit, line)
+
+    def place_devices(self, panel, spec, zone, smoke_zone, group, circuit, line):
+        actuator = "spindle old" if self.is_take_over else "chain 400" if spec.drive == "addressed" else "chain 300"
+        detector = "detector old" if self.is_take_over else "detector"
+        storeys = storeys_of(zone.storey)
+        # Call points stand before detectors on the line: a head taken off does not cut them off.
+        for index in range(zone.call_points):
+            self.add(panel, DeviceKind.MANUAL_CALL_POINT, "call point", smoke_zone=smoke_zone, detection_line=line,
+                     order_on_line=index + 1, storey=storeys[index * len(storeys) // zone.call_points],
+                     place=f"{zone.name}, beside the exit door")  # fmt: skip
+        for index in range(zone.detectors):
+            self.add(panel, DeviceKind.SMOKE_DETECTOR, detector, smoke_zone=smoke_zone, detection_line=line,
+                     order_on_line=zone.call_points + index + 1,
+                     storey=storeys[index * len(storeys) // zone.detectors], place=f"{zone.name}, ceiling")  # fmt: skip
+        for index in range(zone.vents):
+            vent = save(Vent(
+                smoke_zone=smoke_zone, tag=f"V{smoke_zone.number}.{index + 1}", leaf=zone.leaf, width_mm=1200,
+                height_mm=1000, aerodynamic_area_m2=None if self.is_take_over else self.area_of(zone),
+                declaration_reference="" if self.is_take_over else "DoP 1207 (invented)",
+            ))  # fmt: skip
+            self.add(panel, DeviceKind.ACTUATOR, actuator, smoke_zone=smoke_zone, vent_group=group, vent=vent,
+                     actuator_circuit=circuit, order_on_line=index + 1, storey=storeys[-1],
+                     place=f"{zone.name}, vent {index + 1}", access_need="tower or roof access")  # fmt: skip
+        for _ in range(zone.switches):
+            self.add(panel, DeviceKind.VENTILATION_SWITCH, "switch", smoke_zone=smoke_zone, vent_group=group,
+                     storey=storeys[0], place=f"{zone.name}, at hand height")  # fmt: skip
+
+    def area_of(self, zone):
+        """A little more than the share of each vent; in one building too little, so that the register shows it."""
+        share = float(zone.required_m2) / zone.vents
+        return f"{share * (0.9 if 'open_degraded' in self.site.story else 1.08):.2f}"
+
+    def add(self, panel, kind, model_key, **fields):
+        prefix = TAG_PREFIX[kind]
+        self.tags[prefix] = self.tags.get(prefix, 0) + 1
+        self.walk += 10
+        model = self.models[model_key]
+        position = save(Position(
+            building=self.building, panel=panel, kind=kind, tag=f"{prefix}{self.tags[prefix]}", product_model=model,
+            walking_order=self.walk, **fields,
+        ))  # fmt: skip
+        if self.is_take_over and self.walk % 70 == 0:
+            return position  # a serial that nobody could read yet
+        batch = f"{self.fitted_on - timedelta(days=60):%y}W{1 + self.tags[prefix] % 3:02}"
+        unit = save(Unit(product_model=model, serial=self.next_serial(str(model.maker)[0] + prefix), batch=batch))
+        fit(position=position, unit=unit, fitted_on=self.fitted_on, by=self.engineer)
+        return position
+
+    def wire(self, panel):
+        """Output terminals of each circuit with their cable: two cores in use, one spare and parked."""
+        for circuit in panel.actuator_circuits.all():
+            cable = save(Cable(
+                building=self.building, tag=f"W{panel.tag[1:]}.{circuit.number}", cable_type="fire resisting",
+                cores_count=3, area_mm2="2.5", conductor_class="1", length_m=str(18 + 7 * circuit.number),
+                fire_rating="30 min", from_place=panel.tag, to_place=circuit.name,
+            ))  # fmt: skip
+            for number, colour in enumerate(("BN", "BU", "BK"), start=1):
+                core = save(Core(cable=cable, number=number, colour=colour, is_spare=number == 3))
+                if core.is_spare:
+                    continue
+                terminal = save(Terminal(
+                    panel=panel, block=f"X{circuit.number}", number=str(number), electrical_kind="output",
+                    function=f"circuit {circuit.number} {'+' if number == 1 else '−'}",
+                ))  # fmt: skip
+                save(CoreEnd(core=core, end="near", terminal=terminal))
+
+
+def storeys_of(text):
+    """The storeys that "0–4" spans, as texts."""
+    if "–" not in text:
+        return [text]
+    first, last = text.split("–")
+    return [str(n) for n in range(int(first), int(last) + 1)]
+
+
+def count_positions():
+    """How many positions the scenario has, for the progress shown while it loads."""
+    return sum(
+        3 + sum(zone.vents + zone.detectors + zone.call_points + zone.switches for zone in panel.zones)
+        for site in SITES
+        for panel in site.panels
+    )

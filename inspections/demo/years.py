@@ -1,0 +1,231 @@
+"""Three years of visits for the demo: plausible readings that drift, failures, defects, certificates.
+
+Everything goes through the services of visits, results, defects and certificates; the same day gives the same data.
+"""
+
+import random
+import uuid
+from datetime import datetime, time, timedelta
+
+from dateutil.relativedelta import relativedelta
+from django.utils import timezone
+
+from inspections.models import Certificate, Defect, VisitKind
+from inspections.services.certificates import issue_certificate, revoke_certificate
+from inspections.services.results import Fate, take_answers
+from inspections.services.visits import finish_visit, plan_visit, start_visit
+
+# Reading by the code of the check: value when new, change a year, spread. Plausible, invented.
+READINGS = {
+    "charger-voltage": (27.32, 0.02, 0.06),
+    "supply-voltage": (24.6, -0.05, 0.1),
+    "mains-change-over": (23.9, -0.15, 0.1),
+    "quiescent-current": (0.15, 0.002, 0.004),
+    "battery-rest-voltage": (26.4, -0.12, 0.08),
+    "battery-load-voltage": (24.9, -0.35, 0.1),
+    "battery-capacity": (101, -5.5, 1.2),
+    "battery-failure": (27.4, 0, 0.05),
+    "battery-age": (0, 1, 0),
+    "opening-time": (50.5, 0.7, 1.1),
+    "opening-time-on-battery": (52.5, 0.8, 1.1),
+    "running-current": (0.96, 0.015, 0.03),
+    "voltage-at-last-actuator": (22.4, -0.08, 0.15),
+    "run-time": (75, 0, 0.2),
+    "end-of-line-resistance": (10.02, 0.01, 0.04),
+    "head-removed": (34, 0, 6),
+    "condition": (0, 1, 0),
+    "log-book": (1, 0, 0),
+}
+
+# What goes wrong, by the story of a building: check, severity, text, what is done meanwhile, who was told.
+DEFECTS = {
+    "impaired": (
+        "opening-time",
+        "impaired",
+        "Vent stops half open; the chain jams at about 300 mm.",
+        "Stair door kept under watch; window on the landing opened by hand on alarm.",
+        "responsible person, by letter",
+    ),
+    "open_degraded": (
+        "opening-time",
+        "degraded",
+        "Opens, but the bracket is loose and the leaf rubs on the frame.",
+        "",
+        "",
+    ),
+    "open_minor": ("vent-condition", "minor", "Seal torn at the lower edge.", "", ""),
+    "closed_defect": (
+        "function",
+        "degraded",
+        "Does not answer at the first try.",
+        "",
+        "building manager, on site",
+    ),
+}
+
+
+class YearsOfVisits:
+    """Runs the visits of one building, in the order of their dates."""
+
+    def __init__(self, building, site, people, today, seed):
+        self.building, self.site, self.people, self.today = building, site, people, today
+        self.random = random.Random(f"{seed} {building.slug}")  # noqa: S311 - invented readings, no secret
+        self.engineer = people[site.engineer]
+        self.seed = seed
+
+    def run(self):
+        commissioned = self.day(self.site.commissioned_months_ago)
+        if "take_over" in self.site.story:
+            return self.take_over()
+        self.visit(VisitKind.COMMISSIONING, commissioned, commissioned)
+        for index, months in enumerate(self.site.inspections_months_ago):
+            last = index == len(self.site.inspections_months_ago) - 1
+            self.visit(VisitKind.INSPECTION, self.day(months), commissioned, is_last=last)
+        self.tell_the_story()
+
+    def day(self, months_ago):
+        """That many months ago, never at a weekend."""
+        day = self.today - relativedelta(months=months_ago, days=self.random.randrange(8))
+        return day - timedelta(days=max(0, day.weekday() - 4))
+
+    def moment(self, day, hour=8, minutes=0):
+        return timezone.make_aware(datetime.combine(day, time(hour))) + timedelta(minutes=minutes)
+
+    def visit(self, kind, day, commissioned, *, is_last=False, certify=True):
+        planned = plan_visit(
+            building=self.building, kind=kind, planned_on=day, engineer=self.engineer,
+            instruments="Multimeter MM-14, calibrated to 2027-03; load tester LT-2, calibrated to 2027-01.",
+            witness=self.building.responsible_person if kind == VisitKind.COMMISSIONING else "",
+        )  # fmt: skip
+        visit = start_visit(visit=planned, started_by=self.engineer, started_at=self.moment(day))
+        self.answer(visit, day, (day - commissioned).days / 365, is_last)
+        visit = finish_visit(visit=visit, finished_by=self.engineer, finished_at=self.moment(day, 16))
+        if kind == VisitKind.INSPECTION and self.to_put_right(visit):
+            self.put_right(visit, day)
+        if certify:
+            self.certify(visit, day)
+        return visit
+
+    def certify(self, visit, day, again=False):
+        return issue_certificate(
+            visit=visit, issued_by=self.people["office"], issued_on=min(day + timedelta(days=2), self.today),
+            issued_at=self.moment(min(day + timedelta(days=2), self.today), 10),
+            capacity="authorised person of the firm",
+            scope=f"{visit.get_kind_display().capitalize()} of the natural smoke control of {self.building.name}.",
+            exclusions="Fire alarm system, fire doors and the building's mains supply.", again=again,
+            pdf_now=False,
+        )  # fmt: skip
+
+    def answer(self, visit, day, years, is_last, part=1.0):
+        points = list(visit.test_points.select_related("position").in_walking_order())
+        points = points[: int(len(points) * part)]
+        failing = self.failing_points(points, is_last)
+        left_out = self.left_out(points, is_last)
+        answers = [
+            self.answer_to(point, day, number, years, failing.get(point.pk), point.position_id in left_out)
+            for number, point in enumerate(points)
+        ]
+        for start in range(0, len(answers), 200):
+            self.send(visit, answers[start : start + 200])
+
+    def send(self, visit, answers):
+        verdicts = take_answers(visit=visit, person=self.engineer, answers=answers)
+        refused = [verdict for verdict in verdicts if verdict.fate == Fate.REFUSED]
+        if refused:
+            raise RuntimeError(f"{self.building}: the demo's own answer was refused: {refused[0].message}")
+
+    def failing_points(self, points, is_last):
+        """Which points fail on this visit: defects closed since on the first inspection, open ones on the last."""
+        failing = {}
+        for key, (code, *_rest) in DEFECTS.items():
+            now = is_last != (key == "closed_defect")
+            if key in self.site.story and now and points[0].visit.kind == VisitKind.INSPECTION:
+                candidates = [
+                    point for point in points if point.code == code and point.position.kind != "control_panel"
+                ]
+                if candidates and not (key == "closed_defect" and self.building.defects.exists()):
+                    failing[self.random.choice(candidates).pk] = key
+        return failing
+
+    def left_out(self, points, is_last):
+        if not (is_last and "not_accessible" in self.site.story):
+            return set()
+        detectors = [point.position_id for point in points if point.position.kind == "smoke_detector"]
+        return set(detectors[5:8])
+
+    def answer_to(self, point, day, number, years, failure, is_left_out):
+        answer = {
+            "client_uuid": str(uuid.UUID(int=self.random.getrandbits(128), version=4)), "test_point": point.pk,
+            "outcome": "pass", "seen_at": self.moment(day, 8, min(number, 450)).isoformat(),
+        }  # fmt: skip
+        if is_left_out:
+            return answer | {"outcome": "not_accessible", "reason": "Flat locked, nobody at home; card left."}
+        if point.quantity:
+            answer["reading"] = str(self.reading_of(point, years))
+        if failure:
+            _code, severity, text, meanwhile, told = DEFECTS[failure]
+            defect = {"severity": severity, "description": text, "interim_measure": meanwhile, "told_to": told}
+            answer |= {"outcome": "fail", "remark": text, "defect": defect}
+            if point.code == "opening-time":
+                answer["reading"] = "71.4" if severity == "impaired" else "58.9"
+        elif "reading" in answer and point.is_within_limits(float(answer["reading"])) is False:
+            answer |= {"outcome": "remark", "remark": "Outside the limit; renewal advised at the next visit."}
+        elif self.random.random() < 0.01:
+            answer |= {"outcome": "remark", "remark": "Cleaned."}
+        return answer
+
+    def reading_of(self, point, years):
+        start, yearly, spread = READINGS.get(point.code, (1, 0, 0))
+        device = random.Random(f"{self.seed} {self.building.slug} {point.position.tag} {point.code}")  # noqa: S311
+        value = start + yearly * years + device.gauss(0, spread) + self.random.gauss(0, spread / 3)
+        return round(value, 2 if start < 30 else 1)
+
+    def to_put_right(self, visit):
+        return "closed_defect" in self.site.story and Defect.objects.filter(found_on=visit).open().exists()
+
+    def put_right(self, inspection, day):
+        """Remedial work some weeks later: the point is tested again and its passing result closes the defect."""
+        day = day + timedelta(days=21)
+        if day > self.today:
+            return
+        self.certify(inspection, day - timedelta(days=20))
+        visit = plan_visit(building=self.building, kind=VisitKind.REMEDIAL, planned_on=day, engineer=self.engineer)
+        visit = start_visit(visit=visit, started_by=self.engineer, started_at=self.moment(day, 9))
+        open_defects = {defect.position_id: defect for defect in Defect.objects.filter(building=self.building).open()}
+        answers = []
+        for number, point in enumerate(visit.test_points.select_related("position")):
+            answer = self.answer_to(point, day, 60 + number, 1, None, False)
+            if defect := open_defects.pop(point.position_id, None):
+                answer |= {"outcome": "pass", "closes": [defect.pk], "closing_note": "Contact cleaned, tested again."}
+            answers.append(answer)
+        self.send(visit, answers)
+        finish_visit(visit=visit, finished_by=self.engineer, finished_at=self.moment(day, 12))
+
+    def tell_the_story(self):
+        story = self.site.story
+        if "revoked" in story:
+            certificate = Certificate.objects.in_force().filter(building=self.building, kind="inspection").get()
+            revoke_certificate(
+                certificate=certificate, revoked_by=self.people["office"],
+                reason="Zone 4 was tested with the wrong device list. To be inspected again.",
+            )  # fmt: skip
+        if "superseded_again" in story:
+            certificate = Certificate.objects.in_force().filter(building=self.building, kind="inspection").get()
+            self.certify(certificate.visit, certificate.issued_on + timedelta(days=9), again=True)
+        if "under_way" in story:
+            visit = plan_visit(
+                building=self.building, kind=VisitKind.INSPECTION, planned_on=self.today, engineer=self.engineer
+            )
+            visit = start_visit(visit=visit, started_by=self.engineer, started_at=timezone.now() - timedelta(hours=12))
+            self.answer(visit, self.today - timedelta(days=0), 3, False, part=0.4)
+        if "due_soon" in story:
+            day = self.today + timedelta(days=9)
+            plan_visit(building=self.building, kind=VisitKind.INSPECTION, planned_on=day, engineer=self.engineer)
+        if "impaired" in story:
+            day = self.today - timedelta(days=6)
+            plan_visit(building=self.building, kind=VisitKind.REMEDIAL, planned_on=day, engineer=self.engineer)
+
+    def take_over(self):
+        """Taken over from another firm: nothing commissioned by us, first inspection planned."""
+        day = self.today + timedelta(days=14)
+        plan_visit(building=self.building, kind=VisitKind.INSPECTION, planned_on=day, engineer=self.engineer)

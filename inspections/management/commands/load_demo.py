@@ -1,0 +1,142 @@
+"""Load the invented demo: a firm, its clients, 14 buildings and three years of visits."""
+
+import itertools
+from datetime import date, datetime, time, timedelta
+
+from dateutil.relativedelta import relativedelta
+from django.core.management.base import BaseCommand, CommandError
+from django.db import transaction
+from django.utils import timezone
+from django.utils.text import slugify
+
+from inspections.demo import scenario
+from inspections.demo.systems import SystemBuilder, make_models
+from inspections.demo.years import YearsOfVisits
+from inspections.models import LogEntry, Result
+from inspections.services.protocols import install_standard_protocols
+from sites_registry.models import Building, Client, Contact, Firm, Job, Person, Variation
+from sites_registry.services.numbers import next_number
+from zones.models import Position
+
+SEED = "skellmere"
+
+
+class Command(BaseCommand):
+    help = "Load the invented demo data. With --if-empty, only into a register without buildings."
+
+    def add_arguments(self, parser):
+        parser.add_argument("--if-empty", action="store_true", help="do nothing when there are buildings already")
+        parser.add_argument("--log-ins", action="store_true", help="only print one log-in per role")
+        parser.add_argument("--today", type=date.fromisoformat, help="the day from which dates are counted back (ISO)")
+
+    def handle(self, *args, if_empty, log_ins, today, **options):
+        if log_ins:
+            return self.print_log_ins()
+        if Building.objects.exists():
+            if if_empty:
+                self.stdout.write("The register has buildings already; the demo is left as it is.")
+                return None
+            raise CommandError("The register has buildings already. The demo loads into an empty register only.")
+        with transaction.atomic():
+            self.load(today or timezone.localdate())
+        self.stdout.write(
+            f"Loaded {Building.objects.count()} buildings, {Position.objects.count()} positions, "
+            f"{Result.objects.count()} results."
+        )
+        return None
+
+    def print_log_ins(self):
+        self.stdout.write("Log in with one of these, password: " + scenario.PASSWORD)
+        for name, full_name, role, _competence in scenario.PEOPLE:
+            if not name[-1].isdigit() and name != "planner":
+                self.stdout.write(f"  {name}@skellmere.example  ({full_name}, {role})")
+
+    def load(self, today):
+        install_standard_protocols()
+        Firm.objects.update_or_create(pk=1, defaults=scenario.FIRM)
+        people = self.make_people(today)
+        clients = self.make_clients()
+        models, serials = make_models(), itertools.count(100_401)
+        for number, site in enumerate(scenario.SITES, start=1):
+            self.stdout.write(f"[{number:2}/{len(scenario.SITES)}] {site.name} …")
+            self.stdout.flush()
+            building = self.make_building(site, clients, people, today)
+            fitted_on = today - relativedelta(months=max(site.commissioned_months_ago, 1), days=10)
+            SystemBuilder(building, site, models, fitted_on, people[site.engineer], serials, today).build()
+            YearsOfVisits(building, site, people, today, SEED).run()
+            self.write_log_book(building, site, people, today)
+
+    def make_people(self, today):
+        people = {}
+        for name, full_name, role, competence in scenario.PEOPLE:
+            people[name] = Person.objects.create_user(
+                f"{name}@skellmere.example", scenario.PASSWORD, full_name=full_name, role=role, competence=competence,
+                competence_expires_on=today + relativedelta(months=7) if role == "engineer" else None,
+            )  # fmt: skip
+        return people
+
+    def make_clients(self):
+        clients = {}
+        for name, (address, contact, function) in scenario.CLIENTS.items():
+            clients[name] = Client.objects.create(name=name, address=address, call_out_hours=24)
+            Contact.objects.create(
+                client=clients[name], name=contact, function=function, email=f"{slugify(contact)}@skellmere.example"
+            )
+        return clients
+
+    def make_building(self, site, clients, people, today):
+        building = Building(
+            client=clients[site.client], name=site.name, slug=slugify(site.name), use=site.use, storeys=site.storeys,
+            height_m=site.height_m, address=f"{site.name}\nSkellmere", access_notes=site.access,
+            responsible_person=scenario.CLIENTS[site.client][1], inspection_interval_months=site.interval_months,
+            responsible_person_contact="through the client's office",
+            roof_access_notes="Harness; permit from the client.",
+            fire_strategy_reference=f"FS-{slugify(site.name)[:6].upper()}-2", standards_applied="BS 7346-8:2013",
+            alarm_receiving_centre="Skell Valley Watch, 0000 555 099",
+        )  # fmt: skip
+        building.full_clean()
+        building.save()
+        building.managers.set([people[name] for name in site.managers])
+        opened_on = today - relativedelta(months=site.commissioned_months_ago + 2)
+        kind = Job.Kind.TAKE_OVER if "take_over" in site.story else Job.Kind.NEW
+        job = Job(
+            number=f"J-{opened_on.year}-{next_number(series=f'jobs {opened_on.year}'):03}", building=building,
+            kind=kind,
+            scope="Natural smoke control of the whole building.", standard="BS 7346-8:2013", lead=people[site.engineer],
+            label_language="English", opened_on=opened_on,
+        )  # fmt: skip
+        job.full_clean()
+        job.save()
+        if "impaired" in site.story or "superseded_again" in site.story:
+            Variation.objects.create(
+                building=building, job=job, what="No smoke detector in the lift motor room.", why="Room out of use.",
+                agreed_by="fire officer and client", agreed_on=opened_on + timedelta(days=20),
+            )  # fmt: skip
+        return building
+
+    def write_log_book(self, building, site, people, today):
+        """Weekly checks of the last three months, and what the story of the building adds."""
+        writer = people[site.managers[0]] if site.managers else people["planner"]
+        entry = {"building": building, "seen_by": writer.full_name, "entered_by": writer}
+        zones = list(building.smoke_zones.order_by("number"))
+        for week in range(12, 0, -1):
+            happened_at = self.at(today - timedelta(weeks=week), 9)
+            LogEntry.objects.create(
+                **entry, kind="weekly_check", happened_at=happened_at, check_result="in_order",
+                smoke_zone=zones[week % len(zones)], what="Call point operated, vents opened and closed.",
+            )  # fmt: skip
+        if "false_alarms" in site.story:
+            for week in (40, 22, 9, 3):
+                LogEntry.objects.create(
+                    **entry, kind="false_alarm", happened_at=self.at(today - timedelta(weeks=week), 14),
+                    what="Vents of the reading room opened.", cause="dust from works", action="Reset, closed.",
+                )  # fmt: skip
+        if "overdue" in site.story:
+            LogEntry.objects.create(
+                **entry, kind="disablement", happened_at=self.at(today - timedelta(days=12), 8),
+                what="Zone 1 off while the roof is repaired.", planned_end_at=self.at(today - timedelta(days=5), 17),
+                interim_measure="Patrol every two hours.", told_to="fire service control room", smoke_zone=zones[0],
+            )  # fmt: skip
+
+    def at(self, day, hour):
+        return timezone.make_aware(datetime.combine(day, time(hour)))
