@@ -16,7 +16,8 @@ TEST_PROCESSES ?= 2
 # The demo has its own database and its own (published) passwords; it must never mix with a real register.
 DEMO_DATA := $(CURDIR)/var/demo
 
-RUN_LIBRARIES := python3-venv libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0
+# fonts-dejavu-core: the signs (Ω ≤ ● ▲ ■ →) that the vendored typefaces lack, on paper.
+RUN_LIBRARIES := python3-venv libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0 fonts-dejavu-core
 # libatomic1: the program that Playwright brings along is linked against it.
 TEST_TOOLS := chromium libatomic1 poppler-utils qpdf ngspice
 

@@ -3,13 +3,16 @@
 from django.urls import path
 
 from inspections.views import (
+    certificates,
     defects,
     field,
+    find,
     home,
     log_book,
     overview,
     protocols,
     swaps,
+    verify,
     visit_reports,
     visit_work,
     visits,
@@ -17,6 +20,8 @@ from inspections.views import (
 
 urlpatterns = [
     path("", home.home, name="home"),
+    path("due/", home.due_list, name="due-list"),
+    path("find/", find.find, name="find"),
     path("buildings/<slug:slug>/", overview.building_detail, name="building-detail"),
     # visits
     path("visits/", visits.VisitList.as_view(), name="visit-list"),
@@ -59,4 +64,10 @@ urlpatterns = [
         log_book.LogEntryCorrect.as_view(),
         name="log-entry-correct",
     ),
+    path("certificates/", certificates.CertificateList.as_view(), name="certificate-list"),
+    path("certificates/<slug:number>/", certificates.certificate_detail, name="certificate-detail"),
+    path("certificates/<slug:number>/pdf/", certificates.certificate_pdf, name="certificate-pdf"),
+    path("certificates/<slug:number>/revoke/", certificates.certificate_revoke, name="certificate-revoke"),
+    path("visits/<int:visit_pk>/certificate/", certificates.certificate_issue, name="certificate-issue"),
+    path("c/<str:token>/", verify.certificate_check, name="certificate-check"),
 ]

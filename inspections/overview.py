@@ -3,7 +3,6 @@
 from dataclasses import dataclass, field
 
 from django.db.models import Count, F, Q
-from django.db.models.functions import Coalesce
 from django.utils import timezone
 
 from inspections.due import due_of, months_ago, positions_not_tested_since
@@ -100,12 +99,8 @@ def proven(building):
     last = last_visit_of(building)
     if last is None:
         return Answer("untested", "not tested", "No visit has been finished here.")
-    counts = dict(
-        TestPoint.objects.filter(visit=last)
-        .values_list(Coalesce("latest_result__outcome", "code"))
-        .annotate(number=Count("pk"))
-        .values_list("latest_result__outcome", "number")
-    )
+    points = TestPoint.objects.filter(visit=last).order_by()
+    counts = dict(points.values_list("latest_result__outcome").annotate(number=Count("pk")))
     old = positions_not_tested_since(Position.objects.filter(building=building), months_ago(12)).count()
     rows = [(label, counts[value]) for value, label in Outcome.choices if counts.get(value)]
     rows.append(("positions not tested for 12 months", old))

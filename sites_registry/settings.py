@@ -20,9 +20,6 @@ PUBLIC_URL = read(
     "REGISTER_PUBLIC_URL", "str", "the address people reach, such as https://register.example",
     default="http://127.0.0.1:8000",
 ).rstrip("/")  # fmt: skip
-FIRM_NAME = read(
-    "REGISTER_FIRM_NAME", "str", "the firm's name as it stands on its papers", default="(name of the firm)"
-)
 BEHIND_TLS = read("REGISTER_BEHIND_TLS", "bool", "1 when HTTPS ends in front of the register, else 0", default=False)
 DATA_DIR = folder(read("REGISTER_DATA_DIR", "str", "a writable folder", default=str(BASE_DIR / "var")))
 

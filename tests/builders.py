@@ -5,7 +5,19 @@ from datetime import date, timedelta
 
 from django.utils import timezone
 
-from inspections.models import Defect, LogEntry, Protocol, ProtocolCheck, Result, Severity, TestPoint, Visit, VisitKind
+from inspections.models import (
+    Certificate,
+    Defect,
+    LogEntry,
+    Protocol,
+    ProtocolCheck,
+    Result,
+    Severity,
+    TestPoint,
+    Visit,
+    VisitKind,
+)
+from inspections.services.certificates import issue_certificate
 from sites_registry.access import Role
 from sites_registry.models import Building, Client, Contact, HandedOverDocument, Invitation, Job, Person, Variation
 from sites_registry.services.people import hash_of
@@ -226,7 +238,10 @@ def make_test_point(visit=None, position=None, **fields):
     visit = visit or make_visit(state=Visit.State.UNDER_WAY, started_at=timezone.now())
     position = position or make_position(visit.building)
     fields = {"code": "function", "title": "Function", "expected": "Zone opens", **fields}
-    return _save(TestPoint(visit=visit, position=position, **fields))
+    point = TestPoint(visit=visit, position=position, **fields)
+    point.full_clean(exclude=["check_of"])
+    point.save()
+    return point
 
 
 def make_result(test_point=None, recorded_by=None, **fields):
@@ -244,6 +259,29 @@ def make_defect(building=None, visit=None, **fields):
     fields = {"severity": Severity.MINOR, "description": "Lamp broken.", **fields}
     fields.setdefault("found_by", make_person(Role.ENGINEER))
     return _save(Defect(building=building, found_on=visit, **fields))
+
+
+def make_finished_visit(building=None, outcome="pass", finished_at=None, **fields):
+    """A finished inspection with one tested point per position of the building."""
+    finished_at = finished_at or days_ago(10)
+    fields.setdefault("engineer", make_person(Role.ENGINEER))
+    visit = make_visit(
+        building, state=Visit.State.FINISHED, started_at=finished_at, finished_at=finished_at,
+        planned_on=finished_at.date(), **fields,
+    )  # fmt: skip
+    for position in visit.building.positions.exclude(kind=DeviceKind.CONTROL_PANEL) or [make_position(visit.building)]:
+        make_result(make_test_point(visit, position), visit.engineer, outcome=outcome, seen_at=finished_at)
+    return visit
+
+
+def make_certificate(visit=None, issued_by=None, **fields):
+    """A certificate made by the service that the office uses."""
+    visit = visit or make_finished_visit()
+    fields = {
+        "issued_on": timezone.localdate(), "scope": "All of it.", "capacity": "authorised person", **fields,
+    }  # fmt: skip
+    certificate = issue_certificate(visit=visit, issued_by=issued_by or make_person(), **fields)
+    return Certificate.objects.get(pk=certificate.pk)
 
 
 def days_ago(days):

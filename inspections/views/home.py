@@ -1,7 +1,140 @@
 """The start page of each role: what needs me now."""
 
+from datetime import timedelta
+
+from django.core.paginator import Paginator
+from django.db.models import Count
 from django.shortcuts import render
+from django.utils import timezone
+
+from inspections.due import due_of, with_last_inspection
+from inspections.models import Certificate, Defect, LogEntry, Severity, Visit, VisitKind
+from sites_registry.access import STAFF_ROLES, Role, for_roles
+from sites_registry.models import Building, Firm, Job
+
+MOST_ROWS = 8
+DUE_STATES = (("overdue", "overdue"), ("due_soon", "due soon"), ("never", "never inspected"), ("in_date", "in date"))
 
 
 def home(request):
-    return render(request, "inspections/home.html")
+    pages = {Role.OFFICE: office_home, Role.ENGINEER: engineer_home, Role.MANAGER: manager_home}
+    return pages[request.user.role](request)
+
+
+def buildings_by_due(user):
+    """(building, Due) for every visible building, the most overdue first, never inspected ones before those in date."""
+    soon_days, today = Firm.current().due_soon_days, timezone.localdate()
+    buildings = with_last_inspection(Building.objects.visible_to(user).with_client())
+    rows = [(building, due_of(building, soon_days=soon_days, today=today)) for building in buildings]
+    rank = {"overdue": 0, "due_soon": 1, "never": 2, "in_date": 3}
+    return sorted(rows, key=lambda row: (rank[row[1].state], row[1].due_on or today, row[0].name))
+
+
+def counts_by_severity(defects):
+    found = dict(defects.values_list("severity").annotate(number=Count("pk")).order_by())
+    return [(value, label, found.get(value, 0)) for value, label in Severity.choices]
+
+
+def planned_buildings(user):
+    """Primary keys of buildings that have a visit planned or under way, so that nobody plans a second one."""
+    return set(Visit.objects.visible_to(user).unfinished().values_list("building_id", flat=True))
+
+
+def office_home(request):
+    user, today = request.user, timezone.localdate()
+    rows = buildings_by_due(user)
+    planned = planned_buildings(user)
+    due_rows = [(building, due, building.pk in planned) for building, due in rows if due.state != "in_date"]
+    defects = Defect.objects.visible_to(user).open()
+    late = (
+        Visit.objects.visible_to(user).unfinished().filter(planned_on__lt=today).with_building().order_by("planned_on")
+    )
+    to_certify = uncertified(user)
+    disabled = LogEntry.objects.visible_to(user).past_planned_end().select_related("building")
+    context = {
+        "overdue": sum(due.state == "overdue" for _building, due in rows),
+        "due_soon": sum(due.state == "due_soon" for _building, due in rows),
+        "never": sum(due.state == "never" for _building, due in rows),
+        "due_rows": due_rows[:MOST_ROWS], "due_more": max(0, len(due_rows) - MOST_ROWS),
+        "severities": counts_by_severity(defects), "defects": defects.worst_first().with_place()[:MOST_ROWS],
+        "late_visits": late[:MOST_ROWS], "late_count": late.count(),
+        "to_certify": to_certify[:MOST_ROWS], "to_certify_count": to_certify.count(),
+        "disabled": disabled[:MOST_ROWS],
+        "coming": coming(Visit.objects.visible_to(user), today)[:MOST_ROWS],
+        "open_jobs": Job.objects.visible_to(user).open().count(),
+    }  # fmt: skip
+    return render(request, "inspections/home_office.html", context)
+
+
+def uncertified(user):
+    """Finished inspections and commissionings without a certificate, the drafts of the office, oldest first."""
+    return (
+        Visit.objects.visible_to(user)
+        .finished()
+        .filter(kind__in=[VisitKind.COMMISSIONING, VisitKind.INSPECTION])
+        .exclude(pk__in=Certificate.objects.values("visit"))
+        .with_building()
+        .order_by("finished_at")
+    )
+
+
+def coming(visits, today):
+    return (
+        visits.filter(state=Visit.State.PLANNED, planned_on__gte=today, planned_on__lte=today + timedelta(days=14))
+        .with_building()
+        .order_by("planned_on", "building__name")
+    )
+
+
+def engineer_home(request):
+    user, today = request.user, timezone.localdate()
+    mine = Visit.objects.visible_to(user).assigned_to(user).with_building()
+    unfinished = mine.unfinished().order_by("planned_on", "pk")
+    context = {
+        "today": today,
+        "under_way": [visit for visit in unfinished if visit.state == Visit.State.UNDER_WAY],
+        "late": [v for v in unfinished if v.state == Visit.State.PLANNED and v.planned_on < today],
+        "todays": [v for v in unfinished if v.state == Visit.State.PLANNED and v.planned_on == today],
+        "later": [v for v in unfinished if v.state == Visit.State.PLANNED and v.planned_on > today],
+        "finished": mine.finished().order_by("-finished_at")[:5],
+    }
+    return render(request, "inspections/home_engineer.html", context)
+
+
+def manager_home(request):
+    user = request.user
+    rows = buildings_by_due(user)
+    visits, certificates, defects = {}, {}, {}
+    for visit in Visit.objects.visible_to(user).unfinished().select_related("engineer").order_by("-planned_on"):
+        visits[visit.building_id] = visit
+    for certificate in Certificate.objects.visible_to(user).in_force().defer("statement"):
+        certificates.setdefault(certificate.building_id, []).append(certificate)
+    for defect in Defect.objects.visible_to(user).open().worst_first().with_place():
+        defects.setdefault(defect.building_id, []).append(defect)
+    buildings = [
+        {
+            "building": building, "due": due, "next_visit": visits.get(building.pk),
+            "certificates": certificates.get(building.pk, []), "defects": defects.get(building.pk, []),
+        }
+        for building, due in rows
+    ]  # fmt: skip
+    disabled = (
+        LogEntry.objects.visible_to(user).open_disablements().select_related("building").order_by("planned_end_at")
+    )
+    context = {"buildings": buildings, "disabled": disabled, "now": timezone.now()}
+    return render(request, "inspections/home_manager.html", context)
+
+
+@for_roles(*STAFF_ROLES)
+def due_list(request):
+    """Every building by its due date, for planning; filter and page stand in the address."""
+    state, text = request.GET.get("state", ""), request.GET.get("q", "").strip().casefold()[:100]
+    planned = planned_buildings(request.user)
+    rows = [
+        (building, due, building.pk in planned)
+        for building, due in buildings_by_due(request.user)
+        if state in ("", due.state) and text in f"{building.name} {building.client.name}".casefold()
+    ]
+    page = Paginator(rows, 50).get_page(request.GET.get("page"))
+    context = {"page": page, "state_now": state, "states": DUE_STATES, "is_filtered": bool(state or text)}
+    return render(request, "inspections/due_list.html", context)

@@ -7,6 +7,8 @@ from tests import builders
 
 EXPECTED = {
     "home": ("log in", "open", "open", "open", "open"),
+    "due-list": ("log in", "refused", "refused", "open", "open"),
+    "find": ("log in", "open", "open", "open", "open"),
     "building-detail": ("log in", "hidden", "open", "open", "open"),
     "log-book": ("log in", "hidden", "open", "open", "open"),
     "log-book-csv": ("log in", "hidden", "open", "open", "open"),
@@ -15,6 +17,12 @@ EXPECTED = {
     "log-entry-detail": ("log in", "hidden", "open", "open", "open"),
     "log-entry-end": ("log in", "hidden", "open", "open", "open"),
     "log-entry-correct": ("log in", "hidden", "open", "open", "open"),
+    "certificate-list": ("log in", "open", "open", "open", "open"),
+    "certificate-detail": ("log in", "hidden", "open", "open", "open"),
+    "certificate-pdf": ("log in", "hidden", "open", "open", "open"),
+    "certificate-revoke": ("log in", "refused", "refused", "refused", "open"),
+    "certificate-issue": ("log in", "refused", "refused", "refused", "open"),
+    "certificate-check": ("open", "open", "open", "open", "open"),
 }
 
 EXPECTED |= {  # visits, defects, protocols
@@ -85,6 +93,11 @@ ARGUMENTS = {
     "log-entry-detail": lambda town: [town.hall.slug, builders.make_log_entry(town.hall).pk],
     "log-entry-end": lambda town: [town.hall.slug, builders.make_log_entry(town.hall, kind="fault").pk],
     "log-entry-correct": lambda town: [town.hall.slug, builders.make_log_entry(town.hall).pk],
+    "certificate-detail": lambda town: [town.certificate.number],
+    "certificate-pdf": lambda town: [town.certificate.number],
+    "certificate-revoke": lambda town: [town.certificate.number],
+    "certificate-issue": lambda town: [town.visit.pk],
+    "certificate-check": lambda town: [town.certificate.token],
 }
 for _name in ("visit-list", "visit-create", "defect-list", "protocol-list", "protocol-install"):
     ARGUMENTS.pop(_name)

@@ -1,0 +1,92 @@
+"""The start pages: what needs me now, for each of the three people."""
+
+from datetime import date, timedelta
+
+from django.utils import timezone
+
+from inspections.models import LogEntry, Severity
+from tests import builders
+
+
+def page(as_, name, address="/"):
+    return as_(name).get(address).content.decode()
+
+
+def overdue_building(name="Late Lodge", **fields):
+    building = builders.make_building(name=name, **fields)
+    builders.make_finished_visit(building, finished_at=builders.days_ago(400))
+    return building
+
+
+class TestOffice:
+    def test_an_overdue_building_comes_first_with_its_days(self, as_):
+        overdue_building()
+        html = page(as_, "office")
+        assert "Late Lodge" in html and "overdue by 35 days" in html
+
+    def test_a_building_in_date_is_not_listed(self, as_, town):
+        due_table = page(as_, "office").split('id="due"')[1].split("</table>")[0]
+        assert "Ropewalk Hall" not in due_table
+
+    def test_a_building_with_a_visit_planned_says_so(self, as_):
+        builders.make_visit(overdue_building(), planned_on=timezone.localdate() + timedelta(3))
+        row = page(as_, "office").split("Late Lodge")[1].split("</tr>")[0]
+        assert "planned" in row
+
+    def test_open_defects_stand_worst_first(self, as_, town):
+        builders.make_defect(town.hall, town.finished, severity=Severity.MINOR, description="Lamp broken.")
+        builders.make_defect(town.hall, town.finished, severity=Severity.IMPAIRED, description="Vent stuck.")
+        html = page(as_, "office")
+        assert html.index("Vent stuck.") < html.index("Lamp broken.")
+
+    def test_a_finished_visit_without_certificate_waits_to_be_certified(self, as_):
+        builders.make_finished_visit(builders.make_building(name="Uncertified Court"))
+        assert "Uncertified Court" in page(as_, "office").split('id="certify"')[1].split("</section>")[0]
+
+    def test_a_disablement_past_its_planned_end_is_shown(self, as_, town):
+        LogEntry.objects.create(
+            building=town.hall, kind="disablement", happened_at=builders.days_ago(9), seen_by="M", what="Zone 1 off.",
+            planned_end_at=builders.days_ago(2), interim_measure="Patrol.", entered_by=town.people["manager"],
+        )  # fmt: skip
+        assert "Zone 1 off." in page(as_, "office")
+
+    def test_an_empty_register_says_that_nothing_is_due(self, client, db):
+        client.force_login(builders.make_person(), backend="django.contrib.auth.backends.ModelBackend")
+        assert "Nothing is overdue" in client.get("/").content.decode()
+
+
+class TestEngineer:
+    def test_visits_of_mine_are_listed_and_those_of_others_are_not(self, as_, town):
+        other = builders.make_building(name="Other House")
+        builders.make_visit(other, engineer=builders.make_person("engineer"))
+        html = page(as_, "engineer")
+        assert "Ropewalk Hall" in html and "Other House" not in html
+
+    def test_a_visit_of_an_earlier_date_stands_behind_its_date(self, as_, town):
+        town.visit.planned_on = date(2020, 1, 1)
+        town.visit.save()
+        assert "Ropewalk Hall" in page(as_, "engineer").split("Behind their date")[1]
+
+
+class TestManager:
+    def test_own_building_shows_due_date_certificate_and_defect(self, as_, town):
+        builders.make_defect(town.hall, town.finished, description="Vent V1 will not close.")
+        html = page(as_, "manager")
+        assert town.certificate.number in html and "Vent V1 will not close." in html and "inspection due" in html
+
+    def test_another_clients_building_is_not_there(self, as_, town):
+        assert "Mill House" not in page(as_, "manager")
+
+    def test_without_a_building_the_page_says_whom_to_ask(self, client, db):
+        client.force_login(builders.make_person("manager"), backend="django.contrib.auth.backends.ModelBackend")
+        assert "No building is assigned to you yet" in client.get("/").content.decode()
+
+
+class TestDueList:
+    def test_it_can_be_narrowed_to_overdue_buildings(self, as_, town):
+        overdue_building()
+        html = page(as_, "office", "/due/?state=overdue")
+        assert "Late Lodge" in html and "Ropewalk Hall" not in html
+
+    def test_an_unknown_page_shows_the_last_one(self, as_, town):
+        assert as_("office").get("/due/?page=999").status_code == 200
