@@ -3,6 +3,7 @@
 from django.contrib import admin
 from simple_history.admin import SimpleHistoryAdmin
 
+from zones import models
 from zones.models import Fitting, Maker, Position, ProductModel, Unit
 
 
@@ -72,3 +73,107 @@ class FittingAdmin(SupportAdmin):
     list_select_related = ["position", "unit"]
     search_fields = ["position__tag", "unit__serial"]
     raw_id_fields = ["position", "unit", "fitted_by", "removed_by"]
+
+
+class OnBuildingAdmin(SupportAdmin):
+    """Panels, zones and wiring: looked up by building; made by the register's own forms, which know the building."""
+
+    def has_add_permission(self, request):
+        return False
+
+
+@admin.register(models.ControlPanel)
+class ControlPanelAdmin(OnBuildingAdmin):
+    list_display = ["tag", "building", "settings_revision"]
+    list_select_related = ["position", "building"]
+    search_fields = ["position__tag", "building__name"]
+    readonly_fields = ["building", "position"]
+
+
+@admin.register(models.BatterySet)
+class BatterySetAdmin(OnBuildingAdmin):
+    list_display = ["panel", "blocks", "capacity_ah", "date_code", "fitted_on", "removed_on"]
+    list_select_related = ["panel__position"]
+    search_fields = ["panel__position__tag", "panel__building__name", "date_code"]
+    readonly_fields = ["panel"]
+    raw_id_fields = ["product_model"]
+
+
+@admin.register(models.PanelSetting)
+class PanelSettingAdmin(OnBuildingAdmin):
+    list_display = ["name", "value", "unit", "panel"]
+    list_select_related = ["panel__position"]
+    search_fields = ["name", "panel__building__name"]
+    readonly_fields = ["panel"]
+    raw_id_fields = ["set_by"]
+
+
+@admin.register(models.ActuatorCircuit, models.DetectionLine)
+class OnPanelAdmin(OnBuildingAdmin):
+    list_display = ["__str__", "name"]
+    list_select_related = ["panel__position"]
+    search_fields = ["name", "panel__position__tag", "panel__building__name"]
+    readonly_fields = ["panel"]
+
+    def formfield_for_foreignkey(self, db_field, request, **kwargs):
+        if db_field.name == "smoke_zone":  # a line's zone, by key: the whole register's zones make no list
+            kwargs["widget"] = admin.widgets.ForeignKeyRawIdWidget(db_field.remote_field, self.admin_site)
+        return super().formfield_for_foreignkey(db_field, request, **kwargs)
+
+
+@admin.register(models.SmokeZone)
+class SmokeZoneAdmin(OnBuildingAdmin):
+    list_display = ["number", "name", "building", "required_area_m2", "required_area_kind"]
+    list_select_related = ["building"]
+    search_fields = ["name", "building__name"]
+    readonly_fields = ["building"]
+    raw_id_fields = ["panel"]
+
+
+@admin.register(models.VentGroup, models.Vent)
+class InZoneAdmin(OnBuildingAdmin):
+    list_display = ["__str__", "smoke_zone"]
+    list_select_related = ["smoke_zone"]
+    search_fields = ["smoke_zone__name", "smoke_zone__building__name"]
+    readonly_fields = ["smoke_zone"]
+
+
+@admin.register(models.Terminal)
+class TerminalAdmin(OnBuildingAdmin):
+    list_display = ["__str__", "panel", "position", "function", "electrical_kind"]
+    list_select_related = ["panel__position", "position"]
+    search_fields = ["block", "building__name", "panel__position__tag", "position__tag"]
+    readonly_fields = ["panel", "position"]
+
+
+@admin.register(models.Cable)
+class CableAdmin(OnBuildingAdmin):
+    list_display = ["tag", "building", "cable_type", "cores_count", "length_m"]
+    list_select_related = ["building"]
+    search_fields = ["tag", "building__name"]
+    readonly_fields = ["building"]
+
+
+@admin.register(models.Core)
+class CoreAdmin(OnBuildingAdmin):
+    list_display = ["__str__", "colour", "is_spare"]
+    list_select_related = ["cable"]
+    search_fields = ["cable__tag", "cable__building__name"]
+    readonly_fields = ["cable"]
+
+
+@admin.register(models.CoreEnd)
+class CoreEndAdmin(OnBuildingAdmin):
+    list_display = ["core", "end", "terminal"]
+    list_select_related = ["core__cable", "terminal"]
+    search_fields = ["core__cable__tag", "core__cable__building__name"]
+    readonly_fields = ["core", "end", "terminal"]
+
+
+@admin.register(models.CauseAndEffectRule)
+class CauseAndEffectRuleAdmin(OnBuildingAdmin):
+    list_display = ["panel", "cause", "position", "effect", "smoke_zone", "delay_s"]
+    list_select_related = ["panel__position", "position", "smoke_zone"]
+    search_fields = ["panel__position__tag", "panel__building__name"]
+    readonly_fields = ["panel"]
+    raw_id_fields = ["position", "smoke_zone", "vent_group"]

@@ -29,7 +29,9 @@ class Step:
         """(url, words) of what to do next here: make the first one, or complete what is there."""
         if self.is_begun and self.see_url and not self.add_word.startswith("Edit"):
             return self.see_url, f"Complete: {self.title.lower()}"
-        return self.add_url or self.see_url, self.add_word or self.title
+        if self.add_url:
+            return self.add_url, self.add_word
+        return self.see_url, f"Open: {self.title.lower()}"
 
     @property
     def state(self):
@@ -158,11 +160,18 @@ def _positions(building):
     missing = lacking(counted["no_zone"], "without a zone")
     missing += lacking(counted["no_circuit"], "actuators without a circuit")
     missing += lacking(counted["no_line"], "call points or detectors without a line")
-    return Step("Positions", many(counted["all"], "position"), counted["all"] > 0, missing)
+    step = Step(
+        "Positions", many(counted["all"], "position"), counted["all"] > 0, missing,
+        reverse("position-create", args=[building.slug]), "Add position",
+        reverse("position-list", args=[building.slug]),
+    )  # fmt: skip
+    step.more.append((reverse("position-run", args=[building.slug]), "Add a run"))
+    return step
 
 
 def _serials(building):
     positions = building.positions.in_use()
     wanted, without = positions.count(), positions.without_unit().count()
     there = f"{wanted - without} of {wanted} recorded"
-    return Step("Serials", there, wanted > without, lacking(without, "positions without a unit"))
+    url = reverse("serial-list", args=[building.slug])
+    return Step("Serials", there, wanted > without, lacking(without, "positions without a unit"), see_url=url)

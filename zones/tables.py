@@ -1,25 +1,15 @@
 """Tables of panels, zones and cables."""
 
 import django_tables2 as tables
-from django.utils.html import format_html
 from django.utils.safestring import mark_safe
 
-from sites_registry.templatetags.register_tags import GLYPHS, TONE_OF
-from sites_registry.views.lists import CodeColumn, RegisterTable, number_column
+from sites_registry.views.lists import CodeColumn, RegisterTable, number_column, state_mark
 from zones.models import Cable, ControlPanel, SmokeZone
 
 NONE = mark_safe('<b class="none">–</b>')
 
 
-def state_of(key, word):
-    """A state as glyph + word + tone, for a cell."""
-    tone = TONE_OF[key]
-    return format_html(
-        '<span class="state {}"><span class="glyph" aria-hidden="true">{}</span>{}</span>', tone, GLYPHS[tone], word
-    )
-
-
-MISSING = state_of("missing", "missing")
+MISSING = state_mark("missing", "missing")
 
 
 class PanelTable(RegisterTable):
@@ -39,7 +29,7 @@ class PanelTable(RegisterTable):
         order_by = ("tag",)
 
     def render_batteries_count(self, value):
-        return state_of("in_order", "recorded") if value else MISSING
+        return state_mark("in_order", "recorded") if value else MISSING
 
 
 class ZoneTable(RegisterTable):

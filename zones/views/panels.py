@@ -6,6 +6,7 @@ from django.urls import reverse
 from django.views.generic import DetailView
 
 from sites_registry.access import STAFF_ROLES, VisibleMixin
+from sites_registry.history import changes_of
 from sites_registry.views.base import for_change
 from sites_registry.views.lists import ListPage
 from zones.forms.panels import BatterySetForm, ChangeBatteryForm, PanelForm, SettingForm
@@ -66,6 +67,7 @@ class PanelDetailView(VisibleMixin, DetailView):
             earlier_batteries=[each for each in battery_sets if each.removed_on],
             circuits=circuits_of(panel), lines=lines_of(panel), other_devices=other_devices_of(panel),
             zones=panel.smoke_zones.order_by("number"), settings=panel.settings.select_related("set_by"),
+            changes=changes_of(panel, leave_out=("row_version",)) if may_edit(self.request) else [],
             terminals_count=panel.terminals.count(), rules_count=panel.rules.count(), **kwargs,
         )  # fmt: skip
 

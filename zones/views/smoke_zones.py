@@ -8,6 +8,7 @@ from django.urls import reverse
 from django.views.generic import DetailView
 
 from sites_registry.access import STAFF_ROLES, VisibleMixin
+from sites_registry.history import changes_of
 from sites_registry.views.base import for_change
 from sites_registry.views.lists import ListPage
 from zones.forms.smoke_zones import VentForm, VentGroupForm, ZoneForm
@@ -71,12 +72,13 @@ class ZoneDetailView(VisibleMixin, DetailView):
         vents = sorted(vents, key=lambda vent: natural_key(vent.tag))
         positions = zone.positions.in_use().in_walking_order().with_wiring().with_serial()
         pages = Paginator(positions, self.positions_a_page)
+        edits = may_edit(self.request)
         return super().get_context_data(
-            may_edit=may_edit(self.request), answer=answer_of(zone, vents), vents=vents,
+            may_edit=edits, answer=answer_of(zone, vents), vents=vents,
             groups=zone.vent_groups.annotate(count=Count("positions", filter=Q(positions__retired_on=None))),
-            page=pages.get_page(self.request.GET.get("page")), lines=zone.detection_lines.select_related(
-                "panel__position"
-            ), **kwargs,
+            page=pages.get_page(self.request.GET.get("page")),
+            lines=zone.detection_lines.select_related("panel__position"),
+            changes=changes_of(zone, leave_out=("row_version",)) if edits else [], **kwargs,
         )  # fmt: skip
 
 

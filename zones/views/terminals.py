@@ -64,7 +64,7 @@ class PanelTerminalCreateView(ZonesFormPage):
         return f"Add terminals to {self.owner}"
 
     def get_trail(self, record):
-        return [self.owner.building] if self.owner_name == "position" else [self.owner.building, self.owner]
+        return [self.owner.building, self.owner]
 
     def get_back_url(self, record):
         return reverse(self.list_url_name, args=[self.owner.pk])
@@ -103,7 +103,7 @@ class TerminalUpdateView(ZonesFormPage):
         return f"Terminal of {record.panel or record.position}"
 
     def get_trail(self, record):
-        return [record.building, record.panel] if record.panel_id else [record.building]
+        return [record.building, record.panel or record.position]
 
     def get_back_url(self, record):
         return list_url_of(record)
