@@ -6,6 +6,8 @@ from django.db.models import Prefetch
 
 from zones.models import DeviceKind, Position
 
+LINE_KINDS = (DeviceKind.MANUAL_CALL_POINT, DeviceKind.SMOKE_DETECTOR, DeviceKind.HEAT_DETECTOR)
+
 
 @dataclass(frozen=True)
 class Figure:
@@ -75,6 +77,16 @@ def lines_of(panel):
 
 
 def other_devices_of(panel):
-    """Devices on the panel that are on no circuit and no line: switches, sensors, interfaces."""
+    """Devices on the panel that are on no circuit and no line; `lacks` says which of them should be on one."""
     loose = panel.positions.in_use().filter(actuator_circuit=None, detection_line=None).exclude(control_panel=panel)
-    return loose.select_related("smoke_zone").order_by("tag_key")
+    loose = list(loose.select_related("smoke_zone").order_by("tag_key"))
+    for position in loose:
+        position.lacks = lacking_of(position.kind)
+    return loose
+
+
+def lacking_of(kind):
+    """What a device of this kind on no circuit and no line lacks: switches, sensors and interfaces lack nothing."""
+    if kind == DeviceKind.ACTUATOR:
+        return "no circuit"
+    return "no line" if kind in LINE_KINDS else ""

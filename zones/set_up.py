@@ -7,8 +7,7 @@ from django.urls import reverse
 
 from sites_registry.access import Role
 from zones.models import ActuatorCircuit, DetectionLine, DeviceKind
-
-LINE_KINDS = (DeviceKind.MANUAL_CALL_POINT, DeviceKind.SMOKE_DETECTOR, DeviceKind.HEAT_DETECTOR)
+from zones.panel_contents import LINE_KINDS
 
 
 @dataclass

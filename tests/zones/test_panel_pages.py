@@ -59,6 +59,14 @@ def test_actuators_found_are_counted_against_those_expected(as_, town, expected,
     assert words in text_of(as_("office").get(town.panel.get_absolute_url()))
 
 
+def test_a_device_on_no_circuit_and_no_line_is_shown_with_what_it_lacks(as_, town):
+    builders.make_position(town.hall, "actuator", tag="M8", panel=town.panel)
+    builders.make_position(town.hall, "rain_sensor", tag="RS8", panel=town.panel)
+    devices = as_("office").get(town.panel.get_absolute_url()).context["other_devices"]
+    lacks = {device.tag: device.lacks for device in devices}
+    assert (lacks["M8"], lacks["SD1"], lacks["RS8"]) == ("no circuit", "no line", "")
+
+
 def test_a_panel_is_added_with_its_unit_and_the_page_opens(as_, town, new_panel, model):
     response = as_("office").post(
         new_panel, {"tag": "P7", "product_model": model.pk, "serial": "KL-1", "fitted_on": "2026-03-02"}, follow=True
