@@ -83,14 +83,16 @@ record_addresses = [
     path("product-models/", product_models.ProductModelListView.as_view(), name="product-model-list"),
     path("product-models/new/", product_models.ProductModelCreateView.as_view(), name="product-model-create"),
     path("product-models/<int:pk>/", product_models.product_model_detail, name="product-model-detail"),
-    path("product-models/<int:pk>/edit/", product_models.ProductModelUpdateView.as_view(), name="product-model-update"),
+    path(
+        "product-models/<int:pk>/change/", product_models.ProductModelUpdateView.as_view(), name="product-model-update"
+    ),
     # positions
     path("buildings/<slug:slug>/positions/", positions.PositionListView.as_view(), name="position-list"),
     path("buildings/<slug:slug>/positions/new/", positions.PositionCreateView.as_view(), name="position-create"),
     path("buildings/<slug:slug>/positions/run/", position_runs.PositionRunView.as_view(), name="position-run"),
     path("buildings/<slug:slug>/walking-order/", position_runs.walking_order, name="walking-order"),
     path("positions/<int:pk>/", positions.position_detail, name="position-detail"),
-    path("positions/<int:pk>/edit/", positions.PositionUpdateView.as_view(), name="position-update"),
+    path("positions/<int:pk>/change/", positions.PositionUpdateView.as_view(), name="position-update"),
     path("positions/<int:pk>/give-up/", position_runs.PositionGiveUpView.as_view(), name="position-give-up"),
     path("positions/<int:pk>/take-back/", position_runs.position_take_back, name="position-take-back"),
     # fittings and serials
@@ -104,7 +106,7 @@ record_addresses = [
     path("units/recall/", recalls.unit_recall, name="unit-recall"),
     path("units/recall.<str:file_format>", recalls.unit_recall_export, name="unit-recall-export"),
     path("units/<int:pk>/", units.unit_detail, name="unit-detail"),
-    path("units/<int:pk>/edit/", units.UnitUpdateView.as_view(), name="unit-update"),
+    path("units/<int:pk>/change/", units.UnitUpdateView.as_view(), name="unit-update"),
     path("units/<int:pk>/move/", units.UnitMoveView.as_view(), name="unit-move"),
 ]
 

@@ -45,7 +45,7 @@ def test_a_manager_reads_the_page_without_a_way_to_change_it(as_, town):
     page = text_of(as_("manager").get(town.panel.get_absolute_url()))
     assert reverse("circuit-update", args=[circuit.pk]) not in page
     assert "Add circuit" not in page
-    assert "Edit panel" not in page
+    assert "Change panel" not in page
 
 
 @pytest.mark.parametrize(

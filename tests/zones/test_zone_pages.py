@@ -44,7 +44,7 @@ def test_the_page_lists_vents_groups_and_positions(as_, zone):
     for words in ("Z3-V1", "3.1", "Z3-M1", "Z3-M2", "Z3-SD1"):
         assert words in page
     assert "Z3-SD9" not in page
-    assert "Edit zone" not in page
+    assert "Change zone" not in page
 
 
 def test_an_area_needs_its_kind(as_, town, zone):

@@ -228,7 +228,7 @@ class PositionUpdateView(FormPage):
         return {"building": self.record.building}
 
     def get_heading(self, record):
-        return f"Edit position {self.stored_tag}"
+        return f"Change position {self.stored_tag}"
 
     def get_trail(self, record):
         return [record.building, PositionsOf(record.building), record]

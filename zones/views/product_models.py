@@ -140,7 +140,7 @@ class ProductModelUpdateView(FormPage):
         return {"changed_by": self.request.user}
 
     def get_heading(self, record):
-        return f"Edit {record}"
+        return f"Change {record}"
 
     def get_trail(self, record):
         return [record]

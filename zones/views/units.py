@@ -115,7 +115,7 @@ class UnitUpdateView(FormPage):
         return for_change(Unit.objects.with_model(), self.request, pk=self.kwargs["pk"])
 
     def get_heading(self, record):
-        return f"Edit unit {record}"
+        return f"Change unit {record}"
 
     def get_trail(self, record):
         return [record]
