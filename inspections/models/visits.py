@@ -20,6 +20,12 @@ class VisitQuerySet(BuildingBoundQuerySet):
         is_planned = Case(When(state=Visit.State.UNDER_WAY, then=0), default=1)
         return self.assigned_to(person).unfinished().order_by(is_planned, "planned_on", "pk")
 
+    def soonest_first(self):
+        """Visits under way, then those planned, the next one first, then the others, the latest first."""
+        rank = Case(When(state=Visit.State.UNDER_WAY, then=0), When(state=Visit.State.PLANNED, then=1), default=2)
+        to_come = Case(When(state__in=[Visit.State.UNDER_WAY, Visit.State.PLANNED], then="planned_on"))
+        return self.order_by(rank, to_come, "-planned_on", "-pk")
+
     def with_progress(self):
         """Visits with `total` and `done`, their test points and those with an outcome."""
         return self.annotate(total=Count("test_points"), done=Count("test_points__latest_result"))

@@ -79,7 +79,8 @@ def settle_defects(test_point):
     if results[-1].outcome in NOT_TESTED:
         _open_again(results)
         return
-    found_here = Defect.objects.select_for_update().filter(found_by_result__test_point=test_point)
+    # `of=self`: PostgreSQL cannot lock the empty side of an outer join.
+    found_here = Defect.objects.select_for_update(of=("self",)).filter(found_by_result__test_point=test_point)
     for defect in found_here.filter(Q(closed_at=None) | Q(closed_by_result__test_point=test_point)):
         closer = next((r for r in results if r.outcome in PASSING and r.seen_at > defect.found_at), None)
         if closer and defect.closed_by_result_id != closer.pk:

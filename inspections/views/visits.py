@@ -34,9 +34,6 @@ class VisitTable(RegisterTable):
         attrs={"td": {"class": "number"}, "th": {"class": "number"}},
     )  # fmt: skip
 
-    class Meta(RegisterTable.Meta):
-        order_by = "-planned_on"
-
     def render_points(self, record):
         return f"{record.done} / {record.total}" if record.total else "–"
 
@@ -65,7 +62,7 @@ class VisitFilter(django_filters.FilterSet):
 
 class VisitList(ListPage):
     template_name = "inspections/visit_list.html"
-    queryset = Visit.objects.with_building().with_progress()
+    queryset = Visit.objects.with_building().with_progress().soonest_first()
     table_class = VisitTable
     filterset_class = VisitFilter
     heading = "Visits"

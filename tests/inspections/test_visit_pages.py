@@ -201,3 +201,13 @@ def test_visits_assigned_to_an_engineer_come_by_date_with_the_one_under_way_firs
 
 def test_an_address_beyond_any_number_is_not_found(as_, town):
     assert as_("office").get(f"/visits/{'9' * 30}/").status_code == 404
+
+
+def test_the_list_begins_with_what_is_under_way_then_the_next_then_what_is_over(town, started):
+    far = builders.make_visit(town.hall, planned_on=date(2027, 9, 1))
+    near = builders.make_visit(town.hall, planned_on=date(2027, 2, 1))
+    old, older = (
+        builders.make_visit(town.hall, planned_on=date(year, 2, 1), state="finished", finished_at=timezone.now())
+        for year in (2025, 2024)
+    )
+    assert list(Visit.objects.soonest_first()) == [started, near, far, old, older]

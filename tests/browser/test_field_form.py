@@ -1,0 +1,114 @@
+"""The phone form in a browser: readings judged as they are typed, answers sent once, kept while there is no network."""
+
+import pytest
+from django.urls import reverse
+from playwright.sync_api import expect
+
+from inspections.models import Defect, Result
+from inspections.services.visits import start_visit
+
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+
+
+@pytest.fixture
+def visit(town):
+    return start_visit(visit=town.visit, started_by=town.people["engineer"])
+
+
+@pytest.fixture
+def at(page_of, live_server, visit):
+    """Open the form at a position; returns the page."""
+    page = page_of("engineer")
+
+    def open_at(position):
+        page.goto(live_server.url + reverse("visit-field-position", args=[visit.pk, position.pk]))
+        return page
+
+    return open_at
+
+
+def choose(page, outcome):
+    page.get_by_label(outcome, exact=True).check()
+
+
+def test_a_plain_pass_is_one_touch(at, town):
+    page = at(town.detector)
+    page.get_by_label("pass", exact=True).click()
+    expect(page.locator("[data-recorded]")).to_contain_text("recorded")
+    expect(page.locator("[data-progress-short]")).to_have_text("1 / 3")
+    assert Result.objects.get().outcome == "pass"
+
+
+def test_a_reading_outside_the_limits_is_told_at_once_and_cannot_pass(at, town):
+    page = at(town.panel.position)
+    page.get_by_label("Float voltage").fill("26,1")
+    expect(page.locator("[data-judged]")).to_contain_text("Outside the limits (27 to 27.6 V)")
+    expect(page.get_by_label("pass", exact=True)).to_be_disabled()
+    page.get_by_label("Float voltage").fill("27.3")
+    expect(page.locator("[data-judged]")).to_contain_text("Within the limits")
+    page.get_by_label("pass", exact=True).click()
+    expect(page.locator("[data-recorded]")).to_contain_text("27.3 V · recorded")
+
+
+def test_a_fail_asks_for_its_severity_and_opens_a_defect(at, town):
+    page = at(town.detector)
+    choose(page, "fail")
+    page.get_by_role("button", name="Record").click()
+    expect(page.get_by_role("alert")).to_have_text("Choose how severe the defect is.")
+    page.get_by_label("Degraded:").check()
+    page.get_by_label("What is wrong").fill("Slow to answer.")
+    page.get_by_role("button", name="Record").click()
+    expect(page.locator("[data-recorded]")).to_contain_text("stands open: degraded.")
+    assert Defect.objects.get().description == "Slow to answer."
+
+
+def test_fields_appear_only_with_the_outcome_that_asks_for_them(at, town):
+    page = at(town.detector)
+    expect(page.get_by_label("Why, and who was told")).to_be_hidden()
+    choose(page, "not accessible")
+    expect(page.get_by_label("Why, and who was told")).to_be_visible()
+    expect(page.get_by_label("What is wrong")).to_be_hidden()
+
+
+def test_an_answer_given_without_network_is_kept_and_sent_once(at, town, context):
+    page = at(town.detector)
+    context.set_offline(True)
+    page.get_by_label("pass", exact=True).click()
+    expect(page.locator("[data-queue]")).to_contain_text("1 answer not sent yet")
+    assert not Result.objects.exists()
+    context.set_offline(False)
+    expect(page.locator("[data-recorded]")).to_contain_text("recorded")
+    expect(page.locator("[data-queue]")).to_be_hidden()
+    assert Result.objects.count() == 1
+
+
+def test_an_answer_survives_a_page_that_was_left_before_it_was_sent(at, town, page_of, live_server, visit):
+    page = at(town.detector)
+    page.route("**/answers/", lambda route: route.abort())
+    page.get_by_label("pass", exact=True).click()
+    expect(page.locator("[data-queue]")).to_contain_text("1 answer not sent yet")
+    page.on("dialog", lambda dialog: dialog.accept())
+    page.unroute("**/answers/")
+    page.goto(live_server.url + reverse("visit-field", args=[visit.pk]))
+    expect(page.locator("[data-progress-text]")).to_contain_text("1 of 3")
+    assert Result.objects.count() == 1
+
+
+def test_an_answer_that_the_register_refuses_is_shown_and_not_lost_silently(at, town, visit):
+    page = at(town.detector)
+    type(visit).objects.filter(pk=visit.pk).update(state="planned")
+    page.get_by_label("pass", exact=True).click()
+    expect(page.locator("[data-recorded]")).to_contain_text("not recorded")
+    expect(page.get_by_role("alert")).to_contain_text("it takes no answers")
+    expect(page.locator("[data-queue]")).to_contain_text("1 answer was refused")
+
+
+def test_touch_targets_of_the_form_are_48_pixels_high(at, town):
+    page = at(town.detector)
+    for target in page.locator(".choice-row label, .point button, .field-bar a, .who-is-it a.button").all():
+        assert target.bounding_box()["height"] >= 48, target.inner_text()
+
+
+def test_the_form_fits_a_phone(at, town):
+    page = at(town.panel.position)
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
