@@ -15,7 +15,7 @@ from inspections.demo.years import YearsOfVisits
 from inspections.models import LogEntry, Result
 from inspections.services.protocols import install_standard_protocols
 from sites_registry.models import Building, Client, Contact, Firm, Job, Person, Variation
-from sites_registry.services.numbers import next_number
+from sites_registry.services.jobs import open_job
 from zones.models import Position
 
 SEED = "skellmere"
@@ -99,14 +99,10 @@ class Command(BaseCommand):
         building.managers.set([people[name] for name in site.managers])
         opened_on = today - relativedelta(months=site.commissioned_months_ago + 2)
         kind = Job.Kind.TAKE_OVER if "take_over" in site.story else Job.Kind.NEW
-        job = Job(
-            number=f"J-{opened_on.year}-{next_number(series=f'jobs {opened_on.year}'):03}", building=building,
-            kind=kind,
-            scope="Natural smoke control of the whole building.", standard="BS 7346-8:2013", lead=people[site.engineer],
-            label_language="English", opened_on=opened_on,
+        job = open_job(
+            building=building, kind=kind, scope="Natural smoke control of the whole building.",
+            opened_on=opened_on, standard="BS 7346-8:2013", lead=people[site.engineer], label_language="English",
         )  # fmt: skip
-        job.full_clean()
-        job.save()
         if "impaired" in site.story or "superseded_again" in site.story:
             Variation.objects.create(
                 building=building, job=job, what="No smoke detector in the lift motor room.", why="Room out of use.",

@@ -1,0 +1,70 @@
+"""The demo loads through the services, shows every state, and is the same for the same day."""
+
+from datetime import date
+
+import pytest
+from django.core.management import CommandError, call_command
+from django.db import transaction
+
+from inspections.demo import scenario
+from inspections.models import Certificate, Defect, Result, Visit
+from inspections.services.certificates import is_intact
+from sites_registry.models import Building, Person
+
+DAY = "2026-11-25"
+
+
+@pytest.fixture
+def load(db, monkeypatch, capsys):
+    """Loads the named buildings of the scenario and returns what the command printed."""
+
+    def run(*names, **options):
+        monkeypatch.setattr(scenario, "SITES", [site for site in scenario.SITES if site.name in names])
+        call_command("load_demo", today=date.fromisoformat(DAY), **options)
+        return capsys.readouterr().out
+
+    return run
+
+
+def test_a_building_is_loaded_with_its_years_of_visits_and_certificates(load):
+    assert "1 buildings" in load("Willow House")
+    assert Visit.objects.finished().filter(kind="inspection").count() == 4
+    assert Certificate.objects.in_force().count() == 2
+    assert all(is_intact(certificate) for certificate in Certificate.objects.all())
+
+
+def test_a_closed_defect_was_closed_by_a_result(load):
+    load("Ropewalk Hall")
+    assert Defect.objects.get().closed_by_result.outcome == "pass"
+
+
+def test_revoked_superseded_and_overdue_are_there(load):
+    load("Station Arcade", "Tannery Lofts")
+    assert set(Certificate.objects.values_list("state", flat=True)) == {"in_force", "superseded", "revoked"}
+
+
+def test_the_same_day_gives_the_same_readings_again(load):
+    drawn = []
+    for _ in range(2):
+        with transaction.atomic():
+            load("Lantern Library")
+            drawn.append(list(Result.objects.order_by("pk").values_list("client_uuid", "outcome", "reading")))
+            transaction.set_rollback(True)
+    assert len(drawn[0]) > 100
+    assert drawn[0] == drawn[1]
+
+
+def test_it_loads_into_an_empty_register_only(load, town):
+    with pytest.raises(CommandError, match="has buildings already"):
+        load("Willow House")
+    assert Building.objects.count() == 2
+
+
+def test_with_if_empty_it_leaves_a_register_with_buildings_alone(load, town):
+    assert "left as it is" in load("Willow House", if_empty=True)
+    assert not Person.objects.filter(email="office@skellmere.example").exists()
+
+
+def test_the_log_ins_are_printed_one_per_role(load):
+    printed = load(log_ins=True)
+    assert [line.split("@")[0].strip() for line in printed.splitlines()[1:]] == ["office", "engineer", "manager"]
