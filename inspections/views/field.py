@@ -20,6 +20,7 @@ from sites_registry.access import Role, for_roles
 from sites_registry.templatetags.register_tags import GLYPHS, TONE_OF
 from zones.models import Fitting
 
+RETEST = "retest"  # code of the check of remedial work that repeats what failed
 SHOWN = {"": "all", "remaining": "remaining", "fail": "failed", "not_accessible": "not accessible"}
 
 
@@ -114,7 +115,9 @@ def _card(point, visit, closable, refused, typed):
         found_by = defect.found_by_result
         is_same_check = found_by is None or found_by.test_point.code == point.code
         if is_same_check or visit.kind == "remedial":
-            offered.append((defect, is_same_check))
+            # Of several defects the engineer chooses which one the retest is about.
+            is_about_it = is_same_check or (point.code == RETEST and len(closable) == 1)
+            offered.append((defect, is_about_it))
     card = Card(point, offered)
     if refused and refused.test_point_id == point.pk:
         card.typed, card.error, card.error_field = typed, refused.message, refused.field

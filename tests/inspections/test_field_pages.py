@@ -7,6 +7,7 @@ import pytest
 from django.urls import reverse
 
 from inspections.models import Defect, Result
+from inspections.services.protocols import install_standard_protocols
 from inspections.services.visits import start_visit
 from tests import builders
 
@@ -198,3 +199,15 @@ def test_a_swap_needs_a_visit_under_way(as_, town, visit):
     type(visit).objects.filter(pk=visit.pk).update(state="planned")
     assert swap(as_("engineer"), town, visit).status_code == 422
     assert town.detector.fittings.count() == 1
+
+
+@pytest.mark.parametrize(("count", "is_ticked"), [(1, True), (2, False)])
+def test_a_retest_of_remedial_work_is_about_the_only_open_defect(as_, town, count, is_ticked):
+    install_standard_protocols()
+    for _ in range(count):
+        point = builders.make_test_point(builders.make_visit(town.hall), town.detector)
+        result = builders.make_result(point, outcome="fail")
+        builders.make_defect(town.hall, point.visit, position=town.detector, found_by_result=result)
+    remedial = start_visit(visit=builders.make_visit(town.hall, kind="remedial"), started_by=town.people["engineer"])
+    url = reverse("visit-field-position", args=[remedial.pk, town.detector.pk])
+    assert (" checked>" in as_("engineer").get(url).content.decode()) is is_ticked
