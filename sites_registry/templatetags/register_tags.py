@@ -48,12 +48,19 @@ NAV_BY_ROLE = {
 }  # fmt: skip
 
 
-@register.inclusion_tag("components/state.html")
+def state_mark(key, word):
+    """Glyph + word + tone: `key` is the stored value, `word` what is shown."""
+    tone = TONE_OF.get(str(key), "unknown")
+    return format_html(
+        '<span class="state {}"><span class="glyph" aria-hidden="true">{}</span>{}</span>', tone, GLYPHS[tone], word
+    )
+
+
+@register.simple_tag
 def state(key, word=None):
-    """A state as glyph + word + tone. `key` is the stored value; `word` what is shown (default: the value in words)."""
+    """A state in a template; `word` is what is shown (default: the stored value in words)."""
     key = str(key or "unknown")
-    tone = TONE_OF.get(key, "unknown")
-    return {"tone": tone, "glyph": GLYPHS[tone], "word": word or key.replace("_", " ")}
+    return state_mark(key, word or key.replace("_", " "))
 
 
 @register.filter

@@ -6,7 +6,7 @@ from django.utils.html import format_html
 from django_filters.views import FilterView
 
 from sites_registry.access import Role, RoleMixin, VisibleMixin
-from sites_registry.templatetags.register_tags import GLYPHS, TONE_OF, plain_number
+from sites_registry.templatetags.register_tags import plain_number, state_mark
 
 
 class RegisterTable(tables.Table):
@@ -43,14 +43,6 @@ class CodeColumn(tables.Column):
 
     def render(self, value):
         return format_html('<span class="{}">{}</span>', self.css, value)
-
-
-def state_mark(key, word):
-    """Glyph + word + tone, for cells whose state is reckoned rather than stored."""
-    tone = TONE_OF.get(str(key), "unknown")
-    return format_html(
-        '<span class="state {}"><span class="glyph" aria-hidden="true">{}</span>{}</span>', tone, GLYPHS[tone], word
-    )
 
 
 class StateColumn(tables.Column):
