@@ -1,10 +1,11 @@
 """Addresses of what is fitted and wired."""
 
-from django.urls import path
+from django.urls import path, re_path
 
 from zones.views import (
     cables,
     circuits,
+    device_lists,
     fittings,
     panels,
     position_runs,
@@ -110,4 +111,21 @@ record_addresses = [
     path("units/<int:pk>/move/", units.UnitMoveView.as_view(), name="unit-move"),
 ]
 
-urlpatterns = panel_addresses + zone_addresses + wiring_addresses + record_addresses
+device_list_addresses = [
+    path("buildings/<slug:slug>/import/", device_lists.device_list_import, name="device-list-import"),
+    path("buildings/<slug:slug>/import/<int:pk>/", device_lists.import_run_detail, name="import-run-detail"),
+    path("buildings/<slug:slug>/import/<int:pk>/columns/", device_lists.import_run_columns, name="import-run-columns"),
+    path("buildings/<slug:slug>/import/<int:pk>/table/", device_lists.import_run_table, name="import-run-table"),
+    path("buildings/<slug:slug>/import/<int:pk>/check/", device_lists.import_run_check, name="import-run-check"),
+    path("buildings/<slug:slug>/import/<int:pk>/again/", device_lists.import_run_again, name="import-run-again"),
+    path("buildings/<slug:slug>/import/<int:pk>/apply/", device_lists.import_run_apply, name="import-run-apply"),
+    path("buildings/<slug:slug>/import/<int:pk>/discard/", device_lists.import_run_discard, name="import-run-discard"),
+    path("buildings/<slug:slug>/import/<int:pk>/faults.csv", device_lists.import_run_faults, name="import-run-faults"),
+    re_path(
+        r"^buildings/(?P<slug>[-\w]+)/device-list\.(?P<extension>csv|xlsx)$",
+        device_lists.device_list_export,
+        name="device-list-export",
+    ),
+]
+
+urlpatterns = panel_addresses + zone_addresses + wiring_addresses + record_addresses + device_list_addresses

@@ -13,12 +13,14 @@ from datetime import date, datetime
 from django.contrib.staticfiles import finders
 from django.core.exceptions import SuspiciousFileOperation
 from django.template.loader import render_to_string
-from django.utils.text import slugify
 from weasyprint import CSS, HTML
 from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
 from sites_registry.models import Firm
+from sites_registry.views.downloads import file_name
+
+__all__ = ["SheetFetcher", "TitleBlock", "file_name", "render_pdf"]
 
 STATIC = "static:"
 PICTURE = "picture:"
@@ -31,7 +33,8 @@ _kept = threading.local()
 class TitleBlock:
     """What the title block of every sheet states; the fields are those of ISO 7200.
 
-    `revision` says which state of the record the sheet shows; `address` is where the current state stands.
+    `revision` says which state of the record the sheet shows; `address` is where the current state stands; `owner` is
+    the firm as it is now unless given: a frozen document gives the name that it was issued under.
     """
 
     title: str
@@ -106,10 +109,3 @@ def _css_and_fonts():
         _kept.css = CSS(string=text, base_url="static:", url_fetcher=SheetFetcher(), font_config=fonts)
         _kept.fonts = fonts
     return _kept.css, _kept.fonts
-
-
-def file_name(building, document, mark, extension):
-    """A name that a person would give: "Ropewalk-Hall_device-schedule_2026-11-25.pdf"."""
-    place = "-".join(slugify(word, allow_unicode=False).capitalize() for word in str(building).split())
-    place = "-".join(part for part in place.split("-") if part) or building.slug
-    return f"{place[:60]}_{slugify(document)}_{mark}.{extension}"

@@ -29,6 +29,9 @@ TONE_OF = {
     "in_order": "good", "not_in_order": "alarm", "missing": "attention", "fitted": "good", "expired": "quiet",
     "past_planned_end": "alarm", "ended": "good", "corrected": "quiet",
     "known": "good", "unknown": "unknown", "retired": "quiet", "active": "good", "inactive": "quiet",
+    # rows of an import, and how far it got
+    "new": "good", "changed": "attention", "swap": "attention", "unchanged": "quiet", "faulty": "alarm",
+    "mapping": "attention", "checking": "attention", "checked": "attention", "applied": "good",
 }  # fmt: skip
 
 NAV_BY_ROLE = {

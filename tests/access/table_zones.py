@@ -1,6 +1,7 @@
 """Who opens what: what is fitted and wired. See table_sites_registry.py."""
 
 from tests import builders
+from tests.zones.device_lists.lists import check, csv_of
 
 READ = ("log in", "hidden", "open", "open", "open")  # a manager reads what stands in own buildings
 EDIT = ("log in", "refused", "refused", "open", "open")
@@ -79,6 +80,17 @@ EXPECTED = {
     "unit-detail": READ,
     "unit-update": EDIT,
     "unit-move": EDIT,
+    # device lists
+    "device-list-import": OFFICE,
+    "import-run-detail": OFFICE,
+    "import-run-columns": OFFICE,
+    "import-run-table": OFFICE,
+    "import-run-check": OFFICE,
+    "import-run-again": OFFICE,
+    "import-run-apply": OFFICE,
+    "import-run-discard": OFFICE,
+    "import-run-faults": OFFICE,
+    "device-list-export": READ,
 }
 
 
@@ -126,6 +138,11 @@ _terminal = _key_of(lambda town: builders.make_terminal(town.panel))
 _cable = _key_of(lambda town: builders.make_cable(town.hall))
 _core = _key_of(lambda town: builders.make_core(builders.make_cable(town.hall)))
 
+
+def _import_run(town):
+    return [town.hall.slug, check(town.hall, csv_of(("SD1",), headings=("Tag",)), by=town.people["office"]).pk]
+
+
 ARGUMENTS = {
     "panel-list": _building, "panel-create": _building, "panel-detail": _panel, "panel-update": _panel,
     "battery-set-create": _panel,
@@ -147,4 +164,8 @@ ARGUMENTS = {
     "position-take-back": _call_point, "fitting-create": _call_point, "fitting-close": _call_point,
     "serial-save": _call_point, "serial-list": _building, "unit-recall-export": lambda town: ["csv"],
     "unit-detail": _unit, "unit-update": _unit, "unit-move": _unit,
+    "device-list-import": _building, "device-list-export": lambda town: [town.hall.slug, "csv"],
+    "import-run-detail": _import_run, "import-run-columns": _import_run, "import-run-table": _import_run,
+    "import-run-check": _import_run, "import-run-again": _import_run, "import-run-apply": _import_run,
+    "import-run-discard": _import_run, "import-run-faults": _import_run,
 }  # fmt: skip

@@ -9,8 +9,7 @@ import pytest
 from weasyprint import HTML
 from weasyprint.urls import FatalURLFetchingError
 
-from inspections.documents.base import SheetFetcher, TitleBlock, file_name, render_pdf
-from tests import builders
+from inspections.documents.base import SheetFetcher, TitleBlock, render_pdf
 
 NOW = datetime(2026, 11, 25, 14, 32, tzinfo=UTC)
 
@@ -85,16 +84,3 @@ def test_a_picture_given_by_the_caller_is_shown():
     pdf = HTML(string='<img src="picture:photo" alt="x">', url_fetcher=fetcher, base_url="static:").write_pdf()
     with pikepdf.open(io.BytesIO(pdf)) as opened:
         assert opened.pages[0].get_images()
-
-
-@pytest.mark.parametrize(
-    ("name", "expected"),
-    [
-        ("Ropewalk Hall", "Ropewalk-Hall_device-schedule_2026-11-25.pdf"),
-        ("Café O’Brien / Wing 2", "Cafe-Obrien-Wing-2_device-schedule_2026-11-25.pdf"),
-        ("東館", "east-wing_device-schedule_2026-11-25.pdf"),
-    ],
-)
-def test_a_file_has_the_name_that_a_person_would_give(db, name, expected):
-    building = builders.make_building(name=name, slug="east-wing")
-    assert file_name(building, "device schedule", "2026-11-25", "pdf") == expected

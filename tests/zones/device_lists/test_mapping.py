@@ -1,0 +1,49 @@
+"""Headings are matched loosely, wherever the table begins."""
+
+import pytest
+
+from zones.services.device_lists.columns import COLUMNS, match_headings
+from zones.services.device_lists.mapping import find_table, reasons_against
+
+
+@pytest.mark.parametrize(
+    ("heading", "key"),
+    [
+        ("Ref", "tag"), ("Device tag", "tag"), ("TAG", "tag"), ("Type", "kind"), ("Serial no.", "serial"),
+        ("S/N", "serial"), ("SERIAL  NUMBER", "serial"), ("Seriel number", "serial"), ("Zone no", "zone_number"),
+        ("Smoke zone", "zone_number"), ("Floor", "storey"), ("Location", "place"), ("Manufacturer", "maker"),
+        ("Model No.", "model"), ("Output", "circuit"), ("Détection line", "line"), ("Installed (date)", "fitted_on"),
+        ("Date code / batch", "batch"), ("Circuit / line", "circuit_or_line"), ("Walking order", "walking_order"),
+        ("Remarks", ""), ("", ""), ("Price", ""), ("Tone", ""),
+    ],
+)  # fmt: skip
+def test_a_heading_of_the_trade_is_understood(heading, key):
+    assert match_headings([heading]) == [key]
+
+
+def test_the_headings_of_an_export_are_understood_as_themselves():
+    assert match_headings([column.heading for column in COLUMNS]) == [column.key for column in COLUMNS]
+
+
+def test_no_column_is_given_twice_and_the_exact_one_wins():
+    assert match_headings(["Serial numbr", "Serial", "S/N"]) == ["", "serial", ""]
+
+
+def test_the_table_is_found_below_title_rows_on_any_sheet():
+    sheets = [
+        {"name": "Notes", "rows": [[1, ["Type of building", "school"]]]},
+        {"name": "Devices", "rows": [[1, ["Hall, issue C"]], [4, ["Ref", "Type", "Floor"]], [5, ["SD1", "MCP", "1"]]]},
+    ]
+    assert find_table(sheets) == (1, 4, ["tag", "kind", "storey"])
+
+
+def test_a_file_without_any_known_heading_begins_at_its_first_row():
+    assert find_table([{"name": "", "rows": [[2, ["a", "b"]], [3, ["c"]]]}]) == (0, 2, ["", ""])
+
+
+def test_a_mapping_needs_the_tag_and_each_column_once():
+    assert reasons_against(["kind", "kind"]) == [
+        "Kind is chosen for 2 columns. Keep it for one.",
+        "Choose the column that holds the tag: without it a row names no position.",
+    ]
+    assert reasons_against(["tag", "", ""]) == []
