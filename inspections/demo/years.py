@@ -10,10 +10,13 @@ from datetime import datetime, time, timedelta
 from dateutil.relativedelta import relativedelta
 from django.utils import timezone
 
+from inspections.demo.systems import save
 from inspections.models import Certificate, Defect, VisitKind
 from inspections.services.certificates import issue_certificate, revoke_certificate
 from inspections.services.results import Fate, take_answers
 from inspections.services.visits import finish_visit, plan_visit, start_visit
+from sites_registry.models import HandedOverDocument
+from sites_registry.services.jobs import close_job
 
 # Reading by the code of the check: value when new, change a year, spread. Plausible, invented.
 READINGS = {
@@ -64,6 +67,14 @@ DEFECTS = {
 }
 
 
+HANDED_OVER = (
+    ("certificate", "Commissioning certificate"),
+    ("schedules", "Device, zone and terminal schedules"),
+    ("instructions", "Operating and maintenance instructions"),
+    ("log_book", "Log book, first volume"),
+)
+
+
 class YearsOfVisits:
     """Runs the visits of one building, in the order of their dates."""
 
@@ -91,7 +102,7 @@ class YearsOfVisits:
     def moment(self, day, hour=8, minutes=0):
         return timezone.make_aware(datetime.combine(day, time(hour))) + timedelta(minutes=minutes)
 
-    def visit(self, kind, day, commissioned, *, is_last=False, certify=True):
+    def visit(self, kind, day, commissioned, *, is_last=False):
         planned = plan_visit(
             building=self.building, kind=kind, planned_on=day, engineer=self.engineer,
             instruments="Multimeter MM-14, calibrated to 2027-03; load tester LT-2, calibrated to 2027-01.",
@@ -102,9 +113,22 @@ class YearsOfVisits:
         visit = finish_visit(visit=visit, finished_by=self.engineer, finished_at=self.moment(day, 16))
         if kind == VisitKind.INSPECTION and self.to_put_right(visit):
             self.put_right(visit, day)
-        if certify:
-            self.certify(visit, day)
+        self.certify(visit, day)
+        self.close_job_of(visit, day)
         return visit
+
+    def close_job_of(self, visit, day):
+        """The papers are handed over and receipted with a new installation; then the job is closed."""
+        job, closed_on = visit.job, min(day + timedelta(days=10), self.today)
+        if visit.kind == VisitKind.COMMISSIONING:
+            for kind, title in HANDED_OVER:
+                save(HandedOverDocument(
+                    job=job, kind=kind, title=title, language="English", handed_over_on=closed_on,
+                    handed_over_to=self.building.responsible_person,
+                ))  # fmt: skip
+            job.receipt_signed_by, job.receipt_signed_on = self.building.responsible_person, closed_on
+            save(job)
+        close_job(job=job, closed_on=closed_on)
 
     def certify(self, visit, day, again=False):
         return issue_certificate(
