@@ -210,4 +210,5 @@ def test_the_list_begins_with_what_is_under_way_then_the_next_then_what_is_over(
         builders.make_visit(town.hall, planned_on=date(year, 2, 1), state="finished", finished_at=timezone.now())
         for year in (2025, 2024)
     )
-    assert list(Visit.objects.soonest_first()) == [started, near, far, old, older]
+    listed = Visit.objects.exclude(pk=town.finished.pk).soonest_first()
+    assert list(listed) == [started, near, far, old, older]
