@@ -73,7 +73,7 @@ def _client(building):
     client = building.client
     missing = [] if client.email or client.phone else ["no e-mail and no telephone"]
     url = reverse("client-update", args=[client.pk])
-    return Step("Client", client.name, True, missing, url, "Edit client", client.get_absolute_url())
+    return Step("Client", client.name, True, missing, url, "Change client", client.get_absolute_url())
 
 
 def _building(building):
@@ -84,7 +84,7 @@ def _building(building):
     missing = [name for name, value in facts.items() if not value]
     url = reverse("building-update", args=[building.slug])
     return Step(
-        "Building", building.name, True, [f"missing: {', '.join(missing)}"] if missing else [], url, "Edit building",
+        "Building", building.name, True, [f"missing: {', '.join(missing)}"] if missing else [], url, "Change building",
         building.get_absolute_url(),
     )  # fmt: skip
 
