@@ -1,0 +1,90 @@
+"""No page costs more queries when there is ten times as much to show: every address, as the office and as a manager.
+
+The modules beside this one fix the number for each list and detail page; this one catches the page that nobody
+thought of.
+"""
+
+from datetime import date
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from django.utils import timezone
+
+from inspections.models import LogEntry
+from sites_registry.models import Contact, HandedOverDocument, Variation
+from tests import builders
+from tests.access.test_urls import EXPECTED, address_of
+from zones.models import Cable, CauseAndEffectRule, Core, PanelSetting, Terminal, Vent, VentGroup
+
+# Pages that compose or parse whole files or lists on purpose; their cost is fixed in modules of their own.
+LEFT_OUT = {"log-out", "visit-report", "visit-report-spreadsheet"}
+
+
+def fill(town):
+    """Ten times as much of everything, much of it at Ropewalk Hall."""
+    for number in range(2, 14):
+        fill_building(town, number)
+        Contact.objects.create(client=town.quay_housing, name=f"Contact {number}")
+        builders.make_person("manager")
+        Variation.objects.create(
+            building=town.hall, job=town.job, what=f"V{number}", why="w", agreed_by="a", agreed_on=date(2025, 1, 1)
+        )
+        HandedOverDocument.objects.create(job=town.job, kind="other", title=f"Paper {number}", handed_over_to="M")
+        LogEntry.objects.create(
+            building=town.hall, kind="fault", happened_at=timezone.now(), seen_by="M", what=f"Fault {number}",
+            entered_by=town.people["manager"],
+        )  # fmt: skip
+        builders.make_job(town.hall)
+        elsewhere = builders.make_building(town.quay_housing, managers=[town.people["manager"]])
+        visit = builders.make_finished_visit(elsewhere, finished_at=builders.days_ago(400))
+        builders.make_certificate(visit, town.people["office"])
+        builders.make_defect(town.hall, town.finished)
+        builders.make_visit(town.hall, engineer=town.people["engineer"])
+
+
+def fill_building(town, number):
+    panel = builders.make_panel(town.hall, tag=f"P{number}")
+    zone = builders.make_zone(town.hall, panel=town.panel, number=number)
+    circuit, line = builders.make_circuit(town.panel), builders.make_line(town.panel, smoke_zone=town.zone)
+    group = VentGroup.objects.create(smoke_zone=town.zone, number=number)
+    vent = Vent.objects.create(smoke_zone=town.zone, tag=f"V{number}")
+    PanelSetting.objects.create(panel=town.panel, name=f"Setting {number}", value="1")
+    cable = Cable.objects.create(building=town.hall, tag=f"W{number}")
+    Core.objects.create(cable=cable, number=1)
+    Terminal.objects.create(panel=town.panel, block="X1", number=str(number))
+    for tag, fields in {
+        f"M{number}": {"kind": "actuator", "actuator_circuit": circuit, "vent": vent, "vent_group": group},
+        f"SD{number + 40}": {"kind": "smoke_detector", "detection_line": line},
+    }.items():
+        position = builders.make_position(town.hall, tag=tag, smoke_zone=town.zone, panel=town.panel, **fields)
+        builders.fit(position)
+        builders.make_result(builders.make_test_point(town.finished, position), town.people["engineer"])
+        Terminal.objects.create(position=position, block="X1", number="1")
+    CauseAndEffectRule.objects.create(panel=town.panel, cause="device", position=position, smoke_zone=zone, effect="O")
+    return panel
+
+
+@pytest.fixture
+def cost(client, town):
+    def of(person, url_name):
+        client.force_login(town.people[person], backend="django.contrib.auth.backends.ModelBackend")
+        with CaptureQueriesContext(connection) as queries:
+            response = client.get(address_of(url_name, town))
+        return len(queries) if response.status_code == 200 else None
+
+    return of
+
+
+@pytest.mark.parametrize("person", ["office", "manager"])
+def test_no_page_costs_more_for_ten_times_as_much(cost, town, person):
+    names = [name for name in EXPECTED if name not in LEFT_OUT]
+    for name in names:
+        cost(person, name)  # what the first call of a page reads once and keeps
+    before = {name: cost(person, name) for name in names}
+    fill(town)
+    after = {name: cost(person, name) for name in names}
+    assert sum(count is not None for count in before.values()) > 20
+    # Paging and "what is there at all" may add a query or two when the first rows appear; rows may not add any.
+    grown = {name: (before[name], after[name]) for name in names if before[name] and after[name] > before[name] + 3}
+    assert not grown
