@@ -67,6 +67,7 @@ serve: packages port-is-free ## Serve a real register; its settings come from th
 	@$(USE_REAL_REGISTER)
 	echo "Bringing the database up to date and collecting the static files (ten seconds)"
 	$(PY) manage.py migrate --no-input --verbosity 0
+	$(PY) manage.py install_protocols --verbosity 0
 	$(PY) manage.py collectstatic --no-input --verbosity 0
 	$(PY) manage.py shell --no-imports --command 'from sites_registry.models import Person; Person.objects.exists() \
 		or print("Nobody has a log-in yet: make the first one with `make first-log-in` in another window.")'
