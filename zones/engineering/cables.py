@@ -1,0 +1,300 @@
+"""Voltage drop: one load at the end of a run, and trees of any branching.
+
+Three models of a load. The same nameplate (24 V, 4 A) gives three answers: constant power is the worst,
+resistive the mildest. Constant current is the usual one; constant power suits actuators with switching
+electronics.
+"""
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+
+from zones.engineering.conductors import (
+    STANDARD_AREAS_MM2,
+    Conductor,
+    resistance_ohm_per_km,
+    warm_factor,
+)
+from zones.engineering.networks import PANEL, Network, OperatingPoint, solve
+from zones.engineering.quantities import QuantityError, check_optional, check_quantity, require_not_negative
+
+
+class LoadModel(StrEnum):
+    """How the current of a load answers to a lower voltage."""
+
+    CONSTANT_CURRENT = "constant current"
+    CONSTANT_POWER = "constant power"
+    RESISTIVE = "resistive"
+
+
+class TreeError(ValueError):
+    """The runs of a circuit do not form a tree; ``str(error)`` says which run and why."""
+
+
+@dataclass(frozen=True, slots=True)
+class CableRun:
+    """Two cores of a cable from one point to the next; its name is also the name of its far end.
+
+    `fed_from` names the run that feeds it, ``None`` is the panel. `length_m` is one way, `hot_length_m` the
+    part of it that runs through the fire; who decides it is the fire engineer. ``None`` = not known.
+    """
+
+    name: str
+    length_m: float | None
+    conductor: Conductor | None
+    fed_from: str | None = None
+    hot_length_m: float | None = None
+    temperature_c: float | None = None
+
+    def __post_init__(self):
+        check_optional("length", self.length_m, field="length_m", subject=self.name)
+        check_optional("temperature", self.temperature_c, field="temperature_c", subject=self.name)
+        if self.hot_length_m is not None:
+            check_quantity("hot_length", self.hot_length_m, field="hot_length_m", subject=self.name)
+            if self.length_m is not None and self.hot_length_m > self.length_m:
+                accepted = f"at most the length of the run, {self.length_m:g} m"
+                raise QuantityError("hot_length_m", self.hot_length_m, accepted, subject=self.name)
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """What one consumer takes at the far end of the run `at`.
+
+    `value` is A, W or ohm, as the model says.
+    """
+
+    name: str
+    at: str
+    value: float
+    model: LoadModel = LoadModel.CONSTANT_CURRENT
+
+    def __post_init__(self):
+        quantity, field = _LOAD_QUANTITY[self.model]
+        check_quantity(quantity, self.value, field=field, subject=self.name)
+
+
+_LOAD_QUANTITY = {
+    LoadModel.CONSTANT_CURRENT: ("current", "current_a"),
+    LoadModel.CONSTANT_POWER: ("power", "power_w"),
+    LoadModel.RESISTIVE: ("resistance", "resistance_ohm"),
+}
+
+
+# One load at the end of one run -----------------------------------------------------------------------------
+
+
+def loop_resistance_ohm(
+    conductor: Conductor,
+    length_m: float,
+    *,
+    temperature_c: float = 20.0,
+    hot_length_m: float = 0.0,
+    hot_resistance_factor: float = 1.0,
+) -> float:
+    """Resistance of both cores of a run, ohm.
+
+    Args:     length_m: one way, m; temperature_c: of the part outside the fire; hot_length_m: part in the
+              fire, m; hot_resistance_factor: R(hot)/R(20 °C) of that part, see conductors.hot_factor.
+    Source:   R = 2 r20 ((L - Lhot) k(T) + Lhot k(hot)), r20 from IEC 60228 [S2].
+    """
+    check_quantity("length", length_m, field="length_m")
+    CableRun("", length_m, conductor, hot_length_m=hot_length_m)
+    cold_m = (length_m - hot_length_m) * warm_factor(temperature_c)
+    return 2e-3 * conductor.ohm_per_km * (cold_m + hot_length_m * hot_resistance_factor)
+
+
+def load_voltage_v(source_v: float, loop_ohm: float, load: Load) -> float | None:
+    """Voltage at a single load, V; ``None`` when the cable cannot deliver this power.
+
+    Source:   constant current U = Us - I R; constant power U = (Us + sqrt(Us² - 4 P R))/2;
+              resistive U = Us Rl/(Rl + R) [calc].
+    """
+    check_quantity("voltage", source_v, field="source_v")
+    require_not_negative("loop_ohm", loop_ohm)
+    match load.model:
+        case LoadModel.CONSTANT_CURRENT:
+            volts = source_v - load.value * loop_ohm
+            return volts if volts > 0 else None
+        case LoadModel.CONSTANT_POWER:
+            radicand = source_v**2 - 4 * load.value * loop_ohm
+            return (source_v + math.sqrt(radicand)) / 2 if radicand >= 0 else None
+        case LoadModel.RESISTIVE:
+            return source_v * load.value / (load.value + loop_ohm)
+
+
+def greatest_power_w(source_v: float, loop_ohm: float) -> float:
+    """Greatest power a cable can deliver to its end, W: Us²/(4 R). Beyond it no operating point exists."""
+    check_quantity("voltage", source_v, field="source_v")
+    return source_v**2 / (4 * loop_ohm) if loop_ohm > 0 else math.inf
+
+
+def longest_run_m(
+    conductor: Conductor, load: Load, source_v: float, minimum_v: float, *, temperature_c: float = 20.0
+) -> float:
+    """Longest one-way length that leaves a single load its minimum voltage, m, not rounded.
+
+    Raises:   QuantityError: the minimum is not below the source voltage.
+    Source:   R = (Us - Umin)/I at U = Umin, with I as the load's model gives it there [calc].
+    """
+    check_quantity("voltage", source_v, field="source_v")
+    check_quantity("voltage", minimum_v, field="minimum_v")
+    if minimum_v >= source_v:
+        raise QuantityError("minimum_v", minimum_v, f"less than the source voltage, {source_v:g} V")
+    # A constant-power load has its operating point at or above half the source voltage, never below.
+    reached_v = max(minimum_v, source_v / 2) if load.model == LoadModel.CONSTANT_POWER else minimum_v
+    current_a = {
+        LoadModel.CONSTANT_CURRENT: load.value,
+        LoadModel.CONSTANT_POWER: load.value / reached_v,
+        LoadModel.RESISTIVE: reached_v / load.value,
+    }[load.model]
+    return (source_v - reached_v) / (2e-3 * conductor.ohm_per_km * warm_factor(temperature_c) * current_a)
+
+
+def longest_hot_length_m(
+    conductor: Conductor, length_m: float, current_a: float, drop_v: float, hot_resistance_factor: float
+) -> float | None:
+    """How many metres of a run may be in the fire for a permitted drop, m; ``None``: not even none may.
+
+    Source:   Lhot = (dU/(2 r20 I) - L)/(k - 1), the rest of the run at 20 °C [calc].
+    """
+    allowed_m = drop_v / (2e-3 * conductor.ohm_per_km * current_a)
+    if allowed_m < length_m:
+        return None
+    return min(length_m, (allowed_m - length_m) / (hot_resistance_factor - 1))
+
+
+def smallest_area_mm2(
+    length_m: float,
+    current_a: float,
+    drop_v: float,
+    conductor_class: int,
+    *,
+    tinned: bool = False,
+    temperature_c: float = 20.0,
+) -> float | None:
+    """Smallest standard section that keeps a constant current within a drop, mm²; ``None``: none in the table.
+
+    Source:   r <= dU/(2 I L) against IEC 60228:2004 [S2].
+    """
+    check_quantity("length", length_m, field="length_m")
+    check_quantity("current", current_a, field="current_a")
+    limit_ohm_per_km = 1000 * drop_v / (2 * current_a * length_m * warm_factor(temperature_c))
+    for area_mm2 in STANDARD_AREAS_MM2:
+        if resistance_ohm_per_km(area_mm2, conductor_class, tinned=tinned) <= limit_ohm_per_km * (1 + 1e-12):
+            return area_mm2
+    return None
+
+
+# Trees ------------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class CableTree:
+    """Runs of a circuit in the order panel to ends, with what each costs.
+
+    Resistance of run k at length factor f: ``cold_ohm[k] * f + fire_ohm[k]``; `fire_ohm` is what the fire
+    adds and does not grow with the length. Built by :func:`cable_tree`.
+    """
+
+    runs: tuple[CableRun, ...]
+    fed_from: tuple[int, ...]
+    cold_ohm: tuple[float, ...]
+    fire_ohm: tuple[float, ...]
+
+    def place(self, name: str) -> int:
+        """Index of the run with this name. Raises TreeError."""
+        for index, run in enumerate(self.runs):
+            if run.name == name:
+                return index
+        raise TreeError(f"There is no run '{name}' in this circuit. Draw it, or correct the name.")
+
+    def loop_ohm(self, length_factor: float = 1.0) -> list[float]:
+        """Resistance of each run, ohm, with all lengths outside the fire multiplied."""
+        return [cold * length_factor + fire for cold, fire in zip(self.cold_ohm, self.fire_ohm, strict=True)]
+
+    def route_m(self, index: int) -> float:
+        """Length of cable from the panel to the far end of a run, m."""
+        length_m = 0.0
+        while index != PANEL:
+            length_m += self.runs[index].length_m
+            index = self.fed_from[index]
+        return length_m
+
+    def network(self, loads: Iterable[Load]) -> Network:
+        """The tree with its loads, ready for :func:`networks.solve`. Raises TreeError: a load hangs nowhere."""
+        places = {run.name: index for index, run in enumerate(self.runs)}
+        count = len(self.runs)
+        current_a, power_w, conductance_s = [0.0] * count, [0.0] * count, [0.0] * count
+        for load in loads:
+            if load.at not in places:
+                raise TreeError(f"{load.name} hangs on '{load.at}', which is not a run of this circuit.")
+            k = places[load.at]
+            if load.model == LoadModel.CONSTANT_CURRENT:
+                current_a[k] += load.value
+            elif load.model == LoadModel.CONSTANT_POWER:
+                power_w[k] += load.value
+            else:
+                conductance_s[k] += 1 / load.value
+        return Network(self.fed_from, self.loop_ohm(), current_a, power_w, conductance_s)
+
+
+def cable_tree(
+    runs: Iterable[CableRun], *, temperature_c: float = 20.0, hot_resistance_factor: float | None = None
+) -> CableTree:
+    """Order the runs from the panel outwards and work out their resistances.
+
+    Args:     runs: in any order, all with length and conductor; temperature_c: for runs that name none;
+              hot_resistance_factor: R(hot)/R(20 °C) for the hot lengths; ``None``: no fire.
+    Raises:   TreeError: a name twice, a feeder that does not exist, runs that feed each other in a ring.
+    """
+    ordered = _from_panel_outwards(tuple(runs))
+    place = {run.name: index for index, run in enumerate(ordered)}
+    cold_ohm, fire_ohm = [], []
+    for run in ordered:
+        warm = warm_factor(temperature_c if run.temperature_c is None else run.temperature_c)
+        ohm_per_m = 2e-3 * run.conductor.ohm_per_km
+        cold_ohm.append(ohm_per_m * run.length_m * warm)
+        hot_m = run.hot_length_m if hot_resistance_factor and run.hot_length_m else 0.0
+        fire_ohm.append(ohm_per_m * hot_m * (hot_resistance_factor - warm) if hot_m else 0.0)
+    fed_from = tuple(PANEL if run.fed_from is None else place[run.fed_from] for run in ordered)
+    return CableTree(ordered, fed_from, tuple(cold_ohm), tuple(fire_ohm))
+
+
+def solve_tree(
+    runs: Iterable[CableRun], loads: Iterable[Load], source_v: float, *, temperature_c: float = 20.0
+) -> dict[str, float] | None:
+    """Voltage at the far end of every run, V, by its name; ``None``: the cable cannot deliver this power.
+
+    For a notebook. The checks build the tree once and solve it several times.
+    """
+    check_quantity("voltage", source_v, field="source_v")
+    tree = cable_tree(runs, temperature_c=temperature_c)
+    point: OperatingPoint | None = solve(tree.network(loads), source_v)
+    return point and {run.name: volts for run, volts in zip(tree.runs, point.node_v, strict=True)}
+
+
+def _from_panel_outwards(runs: tuple[CableRun, ...]) -> tuple[CableRun, ...]:
+    fed_by: dict[str | None, list[CableRun]] = {}
+    names = set()
+    for run in runs:
+        if run.name in names:
+            raise TreeError(f"Two runs are named '{run.name}'. Give each run of the circuit its own name.")
+        names.add(run.name)
+        fed_by.setdefault(run.fed_from, []).append(run)
+    for run in runs:
+        if run.fed_from is not None and run.fed_from not in names:
+            raise TreeError(
+                f"Run '{run.name}' is fed from '{run.fed_from}', which is not a run of this circuit."
+            )
+    ordered, waiting = [], list(reversed(fed_by.get(None, [])))
+    while waiting:
+        run = waiting.pop()
+        ordered.append(run)
+        waiting.extend(reversed(fed_by.get(run.name, [])))
+    if len(ordered) < len(runs):
+        ring = sorted(names - {run.name for run in ordered})
+        raise TreeError(
+            f"Run '{ring[0]}' is not reached from the panel: its feeders form a ring. Correct one."
+        )
+    return tuple(ordered)

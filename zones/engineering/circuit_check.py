@@ -1,0 +1,229 @@
+"""Findings about the cables of an actuator circuit: does every actuator still get its minimum voltage?"""
+
+from zones.engineering.actuators import Actuator
+from zones.engineering.cables import LoadModel, TreeError
+from zones.engineering.circuits import (
+    ActuatorCircuit,
+    CircuitModel,
+    CircuitVoltages,
+    Condition,
+    circuit_model,
+    conditions,
+)
+from zones.engineering.findings import Figure, Finding, fail, missing, note, question, verdict
+from zones.engineering.quantities import questioned, rounded_down
+from zones.engineering.sources import DATA_SHEET, DESIGN_ENTRY, IEC_60228, PRACTICE, RECORD
+from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
+
+_FORMULA = "voltage at the actuator = source - sum over the route of loop resistance × current beyond"
+_CODES = {
+    (False, False): "cable.voltage",
+    (True, False): "cable.voltage_starting",
+    (False, True): "cable.voltage_fire",
+    (True, True): "cable.voltage_fire_starting",
+}
+_QUESTIONED = (
+    ("current", "rated_current_a"),
+    ("current", "starting_current_a"),
+    ("voltage", "rated_voltage_v"),
+    ("voltage", "minimum_voltage_v"),
+    ("stroke", "stroke_mm"),
+    ("speed", "speed_mm_per_s"),
+)
+
+
+def check_circuit(
+    circuit: ActuatorCircuit,
+    *,
+    mains_v: float | None,
+    discharged_v: float | None,
+    practice: TradePractice = TRADE_PRACTICE,
+) -> list[Finding]:
+    """Voltage at every actuator, on mains and at the end of discharge, running, starting and in the fire.
+
+    Args:     mains_v, discharged_v: at the panel's output, the panel's own drop taken off; ``None``: not known.
+    Source:   IEC 60228:2004 for the resistance [S2], the actuator's data sheet for the minimum voltage.
+    """
+    findings = _questions(circuit)
+    if not circuit.actuators:
+        return [
+            *findings,
+            note("cable.voltage", circuit.name, f"{circuit.name} has no actuators yet.", RECORD),
+        ]
+    if gaps := _missing_figures(circuit, mains_v, discharged_v):
+        return findings + gaps
+    try:
+        model = circuit_model(circuit, practice)
+    except TreeError as error:
+        return [*findings, fail("cable.tree", circuit.name, f"{circuit.name}: {error}", RECORD)]
+    answers = [model.voltages(one) for one in conditions(model, mains_v=mains_v, discharged_v=discharged_v)]
+    by_kind: dict[tuple[bool, bool], list[CircuitVoltages]] = {}
+    for answer in answers:
+        by_kind.setdefault((answer.condition.starting, answer.condition.in_fire), []).append(answer)
+    for kind, same_kind in by_kind.items():
+        findings.append(_voltage_finding(model, _CODES[kind], same_kind))
+    findings += _large_drop(model, by_kind[(False, False)])
+    return findings + _starting_not_checked(model) + _fire_not_checked(circuit)
+
+
+def cannot_deliver(circuit: ActuatorCircuit, answer: CircuitVoltages) -> bool:
+    """No operating point, or one that no real load holds: constant power below half the source voltage."""
+    if answer.actuator_v is None:
+        return True
+    half_v = answer.condition.source_v / 2
+    return any(
+        one.load_model == LoadModel.CONSTANT_POWER and answer.actuator_v[one.name] < half_v
+        for one in circuit.actuators
+    )
+
+
+def _voltage_finding(model: CircuitModel, code: str, answers: list[CircuitVoltages]) -> Finding:
+    """One finding over both sources; the worse decides."""
+    circuit = model.circuit
+    for answer in answers:
+        if cannot_deliver(circuit, answer):
+            return _no_operating_point(model, code, answer.condition)
+    decisive = min(answers, key=lambda answer: answer.worst(circuit)[1])
+    actuator, margin_v = decisive.worst(circuit)
+    volts, minimum_v = decisive.actuator_v[actuator.name], actuator.minimum_voltage_v
+    longest_m, area_mm2 = _longest_route_m(model, decisive.condition, actuator), None
+    area_mm2 = model.smallest_area_mm2(decisive.condition)
+    inputs = (
+        *(Figure(f"voltage {answer.condition}", _down(answer.worst(circuit)), "V") for answer in answers),
+        Figure("minimum voltage", minimum_v, "V"),
+        Figure("margin", rounded_down(margin_v, 2), "V"),
+        Figure("longest route", longest_m, "m"),
+        Figure("smallest section throughout", area_mm2, "mm²"),
+        Figure("conductor temperature", model.practice.conductor_temperature_c, "°C"),
+    )
+    gets = f"{circuit.name}: {actuator.name} gets {rounded_down(volts, 2):g} V {decisive.condition}"
+    good = (
+        f"{gets}, {rounded_down(margin_v, 2):g} V above its minimum of {minimum_v:g} V: meets the value entered "
+        f"({DATA_SHEET})."
+    )
+    bad = f"{gets}, {-margin_v:.2f} V below its minimum of {minimum_v:g} V. {_remedy(longest_m, area_mm2, actuator)}"
+    return verdict(code, circuit.name, margin_v >= 0, good, bad, IEC_60228, inputs, _FORMULA)
+
+
+def _no_operating_point(model: CircuitModel, code: str, condition: Condition) -> Finding:
+    area_mm2 = model.smallest_area_mm2(condition)
+    remedy = f"{area_mm2:g} mm² throughout would do" if area_mm2 else "no standard section is enough"
+    sentence = (
+        f"{model.circuit.name}: the cable cannot deliver this power {condition}; there is no operating point. "
+        f"Shorten the cable, split the circuit or use a larger section ({remedy})."
+    )
+    inputs = (Figure("source voltage", condition.source_v, "V"), Figure("smallest section", area_mm2, "mm²"))
+    return fail(code, model.circuit.name, sentence, IEC_60228, inputs, _FORMULA)
+
+
+def _longest_route_m(model: CircuitModel, condition: Condition, actuator: Actuator) -> float | None:
+    """Route to the worst actuator if all runs grew alike until the first minimum is reached, rounded down."""
+    factor = model.longest_factor(condition)
+    if factor is None:
+        return None
+    tree = model.trees[condition.in_fire]
+    return rounded_down(factor * tree.route_m(tree.place(actuator.at)), 1)
+
+
+def _remedy(longest_m: float | None, area_mm2: float | None, actuator: Actuator) -> str:
+    ways = []
+    if area_mm2 is not None:
+        ways.append(f"use {area_mm2:g} mm² throughout")
+    if longest_m is not None and longest_m > 0:
+        ways.append(f"keep the route to {actuator.name} within {longest_m:g} m")
+    if not ways:
+        return "No standard section is enough: split the circuit or move the panel nearer."
+    return (" or ".join(ways)).capitalize().replace("mm² ", "mm² ") + "."
+
+
+def _down(worst: tuple[Actuator, float]) -> float:
+    actuator, margin_v = worst
+    return rounded_down(actuator.minimum_voltage_v + margin_v, 2)
+
+
+def _large_drop(model: CircuitModel, answers: list[CircuitVoltages]) -> list[Finding]:
+    """The percentage limit of common practice: a question, because the minimum voltage is what counts."""
+    limit = model.practice.question_drop_fraction
+    for answer in answers:
+        if answer.actuator_v is None:
+            return []
+        source_v = answer.condition.source_v
+        name = min(answer.actuator_v, key=answer.actuator_v.__getitem__)
+        drop = 1 - answer.actuator_v[name] / source_v
+        if drop > limit:
+            sentence = (
+                f"{model.circuit.name}: {drop:.1%} of the voltage is lost on the way to {name} {answer.condition}; "
+                f"{limit:.0%} is common. Check that the minimum voltage entered is the maker's."
+            )
+            inputs = (Figure("source voltage", source_v, "V"), Figure("common limit", limit))
+            return [question("cable.large_drop", model.circuit.name, sentence, PRACTICE, inputs)]
+    return []
+
+
+def _starting_not_checked(model: CircuitModel) -> list[Finding]:
+    if True in model.networks:
+        return []
+    circuit, code = model.circuit, _CODES[(True, False)]
+    owners = [one.name for one in circuit.actuators if one.starting_current_a is None]
+    finding = missing(
+        code, circuit.name, "starting current", owners, DATA_SHEET, not_checked=f"start on {circuit.name}"
+    )
+    if model.practice.starting_current_required:
+        return [finding]
+    return [note(code, circuit.name, finding.sentence, DATA_SHEET, finding.inputs)]
+
+
+def _fire_not_checked(circuit: ActuatorCircuit) -> list[Finding]:
+    """Only where someone asked for it: how many metres burn is the fire engineer's decision."""
+    code, hot_known = _CODES[(False, True)], any(run.hot_length_m is not None for run in circuit.runs)
+    unchecked = f"{circuit.name} in the fire"
+    if circuit.fire_minutes is not None and not hot_known:
+        return [missing(code, circuit.name, "length in the fire", [], DESIGN_ENTRY, not_checked=unchecked)]
+    if circuit.fire_minutes is None and any(run.hot_length_m for run in circuit.runs):
+        return [missing(code, circuit.name, "minutes in the fire", [], DESIGN_ENTRY, not_checked=unchecked)]
+    return []
+
+
+def _missing_figures(circuit: ActuatorCircuit, mains_v: float | None, discharged_v: float | None):
+    """One finding for each kind of figure that is not known."""
+    unchecked = f"voltage on {circuit.name}"
+    gaps = []
+
+    def ask(what: str, owners: list[str], source) -> None:
+        gaps.append(missing("cable.voltage", circuit.name, what, owners, source, not_checked=unchecked))
+
+    for what, volts in (("voltage on mains", mains_v), ("voltage at the end of discharge", discharged_v)):
+        if volts is None:
+            ask(what, ["the panel"], DATA_SHEET)
+    if not circuit.runs:
+        ask("cable runs", [circuit.name], RECORD)
+        return gaps
+    for what, field in (("length", "length_m"), ("section and class", "conductor")):
+        if owners := [run.name for run in circuit.runs if getattr(run, field) is None]:
+            ask(what, owners, RECORD)
+    for what, field, source in (
+        ("place on the cable", "at", RECORD),
+        ("rated current", "rated_current_a", DATA_SHEET),
+        ("minimum voltage", "minimum_voltage_v", DATA_SHEET),
+    ):
+        if owners := [one.name for one in circuit.actuators if getattr(one, field) is None]:
+            ask(what, owners, source)
+    needs_rated_v = [one for one in circuit.actuators if one.load_model != LoadModel.CONSTANT_CURRENT]
+    if owners := [one.name for one in needs_rated_v if one.rated_voltage_v is None]:
+        ask("rated voltage", owners, DATA_SHEET)
+    return gaps
+
+
+def _questions(circuit: ActuatorCircuit) -> list[Finding]:
+    """Figures far from trade values."""
+    sentences = [
+        questioned("length", run.length_m, field="length_m", subject=run.name) for run in circuit.runs
+    ]
+    for one in circuit.actuators:
+        for quantity, field in _QUESTIONED:
+            sentences.append(questioned(quantity, getattr(one, field), field=field, subject=one.name))
+    return [
+        question("figure.unusual", circuit.name, f"{circuit.name}: {words}", PRACTICE)
+        for words in sentences
+        if words
+    ]

@@ -1,0 +1,234 @@
+"""Actuator circuits: what the check needs to know of one, and the voltages it finds.
+
+Findings about them are in circuit_check.py.
+"""
+
+from bisect import bisect_left
+from collections.abc import Callable
+from dataclasses import dataclass
+from enum import StrEnum
+
+from zones.engineering.actuators import Actuator
+from zones.engineering.cables import CableRun, CableTree, cable_tree
+from zones.engineering.conductors import (
+    STANDARD_AREAS_MM2,
+    Conductor,
+    hot_factor,
+    standard_fire_temperature_c,
+)
+from zones.engineering.networks import Network, OperatingPoint, solve
+from zones.engineering.quantities import check_optional
+from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
+
+_LONGEST_FACTOR = 1_000.0
+
+
+class CircuitKind(StrEnum):
+    """How the circuit talks to its actuators."""
+
+    ADDRESSED = "addressed"  # actuators report over a data core
+    POLARITY = "polarity"  # 24 V, reversed to close; cores monitored by an end element at the far end
+
+
+@dataclass(frozen=True, slots=True)
+class ActuatorCircuit:
+    """One panel output with its cable tree and its actuators; ``None`` = not known.
+
+    `end_element_at` names the actuators at which an end element is fitted (polarity circuits).
+    `expected_actuators` is set in the panel, `found_actuators` is what it reports (addressed circuits).
+    `fire_minutes`: how long the hot lengths of the runs must carry the load; ``None``: not asked.
+    """
+
+    name: str
+    runs: tuple[CableRun, ...] = ()
+    actuators: tuple[Actuator, ...] = ()
+    kind: CircuitKind = CircuitKind.POLARITY
+    output_limit_a: float | None = None
+    run_time_s: float | None = None
+    delay_s: float = 0.0
+    fire_minutes: float | None = None
+    end_element_at: tuple[str, ...] | None = None
+    expected_actuators: int | None = None
+    found_actuators: int | None = None
+
+    def __post_init__(self):
+        for quantity, field in (
+            ("current", "output_limit_a"),
+            ("time", "run_time_s"),
+            ("delay", "delay_s"),
+            ("fire_minutes", "fire_minutes"),
+            ("count", "expected_actuators"),
+            ("count", "found_actuators"),
+        ):
+            check_optional(quantity, getattr(self, field), field=field, subject=self.name)
+
+
+@dataclass(frozen=True, slots=True)
+class Condition:
+    """Under what circumstances the voltages are asked."""
+
+    source: str  # "mains" or "end of discharge"
+    source_v: float
+    starting: bool
+    in_fire: bool
+
+    def __str__(self) -> str:
+        words = "on mains" if self.source == "mains" else "at the end of battery discharge"
+        words += ", while starting" if self.starting else ""
+        return words + (", in the fire" if self.in_fire else "")
+
+
+@dataclass(frozen=True, slots=True)
+class CircuitVoltages:
+    """The answer for one condition; `actuator_v` is ``None`` when the cable cannot deliver this power."""
+
+    condition: Condition
+    actuator_v: dict[str, float] | None
+    node_v: dict[str, float] | None
+
+    def worst(self, circuit: ActuatorCircuit) -> tuple[Actuator, float]:
+        """The actuator with the least margin to its minimum voltage, and that margin in V."""
+        margins = ((one, self.actuator_v[one.name] - one.minimum_voltage_v) for one in circuit.actuators)
+        return min(margins, key=lambda pair: pair[1])
+
+
+@dataclass(frozen=True, slots=True)
+class CircuitModel:
+    """A circuit made ready for solving; every figure it needs is known. Built by :func:`circuit_model`."""
+
+    circuit: ActuatorCircuit
+    trees: dict[bool, CableTree]  # by "in the fire"
+    networks: dict[bool, Network]  # by "starting"
+    places: tuple[int, ...]  # of the actuators, in their order
+    minimum_v: tuple[float, ...]
+    practice: TradePractice
+
+    def point(self, condition: Condition, loop_ohm=None) -> OperatingPoint | None:
+        """The operating point in a condition, possibly with other resistances."""
+        ohm = self.trees[condition.in_fire].loop_ohm() if loop_ohm is None else loop_ohm
+        return solve(self.networks[condition.starting], condition.source_v, ohm)
+
+    def margin_v(self, condition: Condition, loop_ohm=None) -> float:
+        """Least margin of any actuator to its minimum, V; minus infinity when nothing can be delivered."""
+        point = self.point(condition, loop_ohm)
+        if point is None:
+            return float("-inf")
+        return min(
+            point.node_v[place] - least for place, least in zip(self.places, self.minimum_v, strict=True)
+        )
+
+    def voltages(self, condition: Condition) -> CircuitVoltages:
+        """Voltage at every actuator and at every node."""
+        point = self.point(condition)
+        if point is None:
+            return CircuitVoltages(condition, None, None)
+        names = (one.name for one in self.circuit.actuators)
+        actuator_v = {name: point.node_v[place] for name, place in zip(names, self.places, strict=True)}
+        runs = self.trees[False].runs
+        return CircuitVoltages(
+            condition, actuator_v, {run.name: v for run, v in zip(runs, point.node_v, strict=True)}
+        )
+
+    def longest_factor(self, condition: Condition) -> float | None:
+        """By what all lengths outside the fire may be multiplied; ``None``: no length leaves enough.
+
+        Never above the true limit, and at most 1000.
+        """
+        tree = self.trees[condition.in_fire]
+
+        def margin(factor: float) -> float:
+            return self.margin_v(condition, tree.loop_ohm(factor))
+
+        if margin(0.0) < 0:
+            return None
+        return _greatest_that_holds(margin, _LONGEST_FACTOR)
+
+    def smallest_area_mm2(self, condition: Condition) -> float | None:
+        """Smallest standard section that, used for every run, leaves each actuator its minimum voltage.
+
+        Class and tinning stay as entered; AWG runs are replaced by class 5, the least favourable. ``None``:
+        no section in the table suffices.
+        """
+        tree = self.trees[condition.in_fire]
+
+        def suffices(area_mm2: float) -> bool:
+            return self.margin_v(condition, _loop_ohm_with_area(tree, area_mm2)) >= 0
+
+        index = bisect_left(STANDARD_AREAS_MM2, True, key=suffices)
+        return STANDARD_AREAS_MM2[index] if index < len(STANDARD_AREAS_MM2) else None
+
+
+def circuit_model(circuit: ActuatorCircuit, practice: TradePractice = TRADE_PRACTICE) -> CircuitModel:
+    """Make a circuit ready for solving. Every length, conductor, current and minimum voltage must be known.
+
+    Raises:   TreeError: the runs do not form a tree, or an actuator hangs nowhere.
+    """
+    cold = cable_tree(circuit.runs, temperature_c=practice.conductor_temperature_c)
+    trees = {False: cold}
+    if circuit.fire_minutes is not None and any(run.hot_length_m for run in circuit.runs):
+        factor = hot_factor(standard_fire_temperature_c(circuit.fire_minutes))
+        temperature_c = practice.conductor_temperature_c
+        trees[True] = cable_tree(circuit.runs, temperature_c=temperature_c, hot_resistance_factor=factor)
+    networks = {False: cold.network(one.running_load() for one in circuit.actuators)}
+    if all(one.starting_current_a is not None for one in circuit.actuators):
+        networks[True] = cold.network(one.starting_load() for one in circuit.actuators)
+    index = {run.name: k for k, run in enumerate(cold.runs)}
+    places = tuple(index[one.at] for one in circuit.actuators)
+    minimum_v = tuple(one.minimum_voltage_v for one in circuit.actuators)
+    return CircuitModel(circuit, trees, networks, places, minimum_v, practice)
+
+
+def conditions(model: CircuitModel, *, mains_v: float | None, discharged_v: float | None) -> list[Condition]:
+    """Every condition that can be asked of a circuit, mildest first."""
+    sources = [
+        (name, v) for name, v in (("mains", mains_v), ("end of discharge", discharged_v)) if v is not None
+    ]
+    return [
+        Condition(name, volts, starting, in_fire)
+        for in_fire in model.trees
+        for starting in model.networks
+        for name, volts in sources
+    ]
+
+
+def _loop_ohm_with_area(tree: CableTree, area_mm2: float) -> list[float]:
+    ohm = []
+    for run, cold, fire in zip(tree.runs, tree.cold_ohm, tree.fire_ohm, strict=True):
+        old = run.conductor
+        new = Conductor(area_mm2, old.conductor_class or 5, old.tinned)
+        ohm.append((cold + fire) * new.ohm_per_km / old.ohm_per_km)
+    return ohm
+
+
+def _greatest_that_holds(margin: Callable[[float], float], most: float) -> float:
+    """The greatest factor with ``margin(factor) >= 0``, from below, for a falling concave margin."""
+    low, low_margin, high, high_margin = 0.0, margin(0.0), 1.0, margin(1.0)
+    while high_margin >= 0:
+        if high >= most:
+            return most
+        low, low_margin = high, high_margin
+        high = min(high * 4, most)
+        high_margin = margin(high)
+    # False position with the Illinois damping; where the far side has no operating point, halve instead.
+    # The bracket ends narrower than one part in a million and its lower end is returned.
+    kept = 0
+    for _ in range(100):
+        if high - low <= 1e-6 * high:
+            break
+        if high_margin == float("-inf"):
+            middle = (low + high) / 2
+        else:
+            middle = low + (high - low) * low_margin / (low_margin - high_margin)
+            # Step just beyond the root that is expected, so that both ends close in.
+            nudge = 4e-7 * high
+            middle = min(max(middle + (nudge if kept >= 0 else -nudge), low + nudge / 8), high - nudge / 8)
+        at_middle = margin(middle)
+        if at_middle >= 0:
+            low, low_margin = middle, at_middle
+            high_margin *= 0.5 if kept == 1 else 1.0
+            kept = 1
+        else:
+            high, high_margin = middle, at_middle
+            low_margin *= 0.5 if kept == -1 else 1.0
+            kept = -1
+    return low

@@ -1,0 +1,172 @@
+"""Resistance of copper conductors: by standard size, by AWG, warm, and in the fire.
+
+The nominal area is a name; the standard fixes the greatest resistance. A limit check therefore takes the
+table, never resistivity over area.
+"""
+
+import math
+import re
+from bisect import bisect_right
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from types import MappingProxyType
+
+from zones.engineering.quantities import QuantityError, check_quantity, require_one_of
+
+# Greatest DC resistance of one copper core at 20 °C, ohm/km. Source: IEC 60228:2004, tables 1 to 3 [S2].
+# area mm²: (class 1 and 2 plain, class 1 and 2 tinned, class 5 plain, class 5 tinned)
+IEC_60228_OHM_PER_KM: Mapping[float, tuple[float, float, float, float]] = MappingProxyType(
+    {
+        0.5: (36.0, 36.7, 39.0, 40.1),
+        0.75: (24.5, 24.8, 26.0, 26.7),
+        1.0: (18.1, 18.2, 19.5, 20.0),
+        1.5: (12.1, 12.2, 13.3, 13.7),
+        2.5: (7.41, 7.56, 7.98, 8.21),
+        4.0: (4.61, 4.70, 4.95, 5.09),
+        6.0: (3.08, 3.11, 3.30, 3.39),
+        10.0: (1.83, 1.84, 1.91, 1.95),
+        16.0: (1.15, 1.16, 1.21, 1.24),
+    }
+)
+STANDARD_AREAS_MM2 = tuple(IEC_60228_OHM_PER_KM)
+CONDUCTOR_CLASSES = (1, 2, 5)
+
+COPPER_RESISTIVITY_20C_OHM_MM2_PER_M = 0.017241  # IEC 60028, 1/58, standard annealed copper [S2]
+COPPER_TEMPERATURE_COEFFICIENT_PER_K = 0.00393  # at 20 °C, IEC 60028 [S2]
+
+# Resistivity of pure copper, K: 1e-8 ohm m. J. Phys. Chem. Ref. Data 1979 [M]; nothing beyond 900 K.
+_REFERENCE_RESISTIVITY = (
+    *((293.0, 1.678), (400.0, 2.402), (500.0, 3.090), (600.0, 3.792)),
+    *((700.0, 4.514), (800.0, 5.262), (900.0, 6.041)),
+)
+
+
+class HotCopperModel(StrEnum):
+    """How the resistance of copper rises in the fire. The power law is on the safe side and the default."""
+
+    LINEAR = "linear"  # 1 + 0.00393 (T - 20): reads too low when hot
+    POWER_LAW = "power law"  # (T/293 K)^1.16, German functional-integrity practice [M]
+    REFERENCE = "reference"  # evaluated data of pure copper, up to 900 K [M]
+
+
+@dataclass(frozen=True, slots=True)
+class Conductor:
+    """One copper core. `conductor_class` per IEC 60228: 1 solid, 2 stranded, 5 flexible.
+
+    Give a standard `area_mm2` with its class, or an `awg` size ("18", "2/0"); not both.
+    Raises QuantityError for an area that is not in the table, naming the sizes that are.
+    """
+
+    area_mm2: float | None = None
+    conductor_class: int | None = None
+    tinned: bool = False
+    awg: str | None = None
+
+    def __post_init__(self):
+        if (self.area_mm2 is None) == (self.awg is None):
+            raise QuantityError("area_mm2", self.area_mm2, "given, or an AWG size in its place, not both")
+        if self.awg is not None:
+            awg_number(self.awg)
+            return
+        check_quantity("area", self.area_mm2, field="area_mm2")
+        require_one_of("area_mm2", self.area_mm2, STANDARD_AREAS_MM2)
+        require_one_of("conductor_class", self.conductor_class, CONDUCTOR_CLASSES)
+
+    @property
+    def ohm_per_km(self) -> float:
+        """Greatest resistance of one core at 20 °C."""
+        if self.awg is not None:
+            return awg_ohm_per_km(self.awg)
+        column = (2 if self.conductor_class == 5 else 0) + self.tinned
+        return IEC_60228_OHM_PER_KM[self.area_mm2][column]
+
+    def __str__(self) -> str:
+        return f"AWG {self.awg}" if self.awg is not None else f"{self.area_mm2:g} mm²"
+
+
+def resistance_ohm_per_km(area_mm2: float, conductor_class: int, *, tinned: bool = False) -> float:
+    """Greatest resistance of one copper core at 20 °C, ohm/km.
+
+    Args:     area_mm2: a standard size, mm²; conductor_class: 1, 2 or 5.
+    Raises:   QuantityError: size or class not in the table.
+    Source:   IEC 60228:2004, tables 1 to 3 [S2].
+    """
+    return Conductor(area_mm2, conductor_class, tinned).ohm_per_km
+
+
+def awg_number(size: str | int) -> int:
+    """The number n of an AWG size: "18" is 18, "0" or "1/0" is 0, "00" or "2/0" is -1, "0000" is -3.
+
+    Raises:   QuantityError: not an AWG size from 4/0 to 40.
+    """
+    text = str(size).strip().upper().removeprefix("AWG").strip()
+    if re.fullmatch(r"0{1,4}", text):
+        return 1 - len(text)
+    if match := re.fullmatch(r"([1-4])/0", text):
+        return 1 - int(match[1])
+    if re.fullmatch(r"[1-9][0-9]?", text) and int(text) <= 40:
+        return int(text)
+    raise QuantityError("awg", size, "an AWG size from 4/0 to 40")
+
+
+def awg_diameter_mm(size: str | int) -> float:
+    """Diameter of a solid AWG conductor, mm. Source: ASTM B258, d = 0.127 × 92^((36 - n)/39) [S2]."""
+    return 0.127 * 92 ** ((36 - awg_number(size)) / 39)
+
+
+def awg_area_mm2(size: str | int) -> float:
+    """Cross-section of a solid AWG conductor, mm². Source: ASTM B258 [S2]."""
+    return math.pi * awg_diameter_mm(size) ** 2 / 4
+
+
+def awg_ohm_per_km(size: str | int) -> float:
+    """Resistance of one AWG core at 20 °C, ohm/km. Source: ASTM B258 with IEC 60028 [S2]."""
+    return 1000 * COPPER_RESISTIVITY_20C_OHM_MM2_PER_M / awg_area_mm2(size)
+
+
+def warm_factor(temperature_c: float) -> float:
+    """R(T)/R(20 °C) of copper in the normal range, about -20 to +90 °C. Source: IEC 60028 [S2]."""
+    return 1 + COPPER_TEMPERATURE_COEFFICIENT_PER_K * (temperature_c - 20)
+
+
+def factor_to_20c(measured_at_c: float) -> float:
+    """Factor that turns a resistance measured at a temperature into that at 20 °C, exact form.
+
+    Source:   IEC 60228, annex: k = 254.5/(234.5 + T) [M]. The rounded table in circulation is
+              250/(230 + T) [S2]; the two differ by 0.4 % at 100 °C: do not mix them.
+    """
+    check_quantity("temperature", measured_at_c, field="measured_at_c")
+    return 254.5 / (234.5 + measured_at_c)
+
+
+def standard_fire_temperature_c(minutes: float) -> float:
+    """Furnace temperature after some minutes of the standard curve, °C.
+
+    Source:   EN 1363-1 / ISO 834, T = 20 + 345 log10(8 t + 1) [M].
+    """
+    check_quantity("fire_minutes", minutes, field="minutes")
+    return 20 + 345 * math.log10(8 * minutes + 1)
+
+
+def hot_factor(temperature_c: float, model: HotCopperModel = HotCopperModel.POWER_LAW) -> float:
+    """R(T)/R(20 °C) of copper in the fire.
+
+    Args:     temperature_c: 20 to 1300 °C, scalar (the reference list ends at 627 °C); model: see HotCopperModel.
+    Raises:   QuantityError: outside the range of the model; nothing is extrapolated.
+    Source:   see HotCopperModel. How the rise must be designed for is the fire engineer's to say.
+    """
+    check_quantity("fire_temperature", temperature_c, field="temperature_c")
+    if model == HotCopperModel.LINEAR:
+        return warm_factor(temperature_c)
+    kelvin = temperature_c + 273.15
+    if model == HotCopperModel.POWER_LAW:
+        return (kelvin / 293.0) ** 1.16
+    if kelvin > 900.0:
+        raise QuantityError(
+            "temperature_c", temperature_c, "at most 626.85 °C: the reference list ends there"
+        )
+    kelvin = max(kelvin, 293.0)
+    upper = min(bisect_right(_REFERENCE_RESISTIVITY, (kelvin, math.inf)), len(_REFERENCE_RESISTIVITY) - 1)
+    (t0, rho0), (t1, rho1) = _REFERENCE_RESISTIVITY[upper - 1], _REFERENCE_RESISTIVITY[upper]
+    return (rho0 + (rho1 - rho0) * (kelvin - t0) / (t1 - t0)) / _REFERENCE_RESISTIVITY[0][1]

@@ -1,0 +1,131 @@
+"""What the design check says: findings with severity, sentence, figures, formula and source.
+
+A finding is a statement about the figures entered. The good word is "meets the value entered (source)";
+nothing here says that an installation conforms to a standard or a law. That is for a competent person.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import NamedTuple
+
+
+class Severity(StrEnum):
+    """What a finding means for whoever must act, worst first."""
+
+    FAIL = "fail"  # a limit entered is not met
+    MISSING = "missing"  # no verdict: a figure is not known
+    QUESTION = "question"  # used as entered, but a person should look at it
+    MEETS = "meets"  # meets the value entered
+    NOTE = "note"  # worth knowing, no verdict
+
+
+# A note says nothing about pass or fail, so it stands behind "meets": one note must not hide a verdict.
+_RANK = {severity: rank for rank, severity in enumerate(Severity)}
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Where a rule or figure comes from, with its edition.
+
+    `tag` as in the handbook: "S" published and seen, "S2" seen second-hand, "M" from memory,
+    "P" common practice (a firm can edit it), "calc" arithmetic or geometry.
+    """
+
+    document: str
+    edition: str = ""
+    clause: str = ""
+    tag: str = "calc"
+
+    def __str__(self) -> str:
+        words = f"{self.document}:{self.edition}" if self.edition else self.document
+        return f"{words}, {self.clause}" if self.clause else words
+
+
+class Figure(NamedTuple):
+    """One number that went into a finding."""
+
+    name: str
+    value: float | int | str | None
+    unit: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing the design check says of the design.
+
+    `code` is stable and names the check (``cable.voltage``); `subject` names the thing (``circuit 2``);
+    `sentence` says what, by how much, and the remedy; `formula` is in words.
+    """
+
+    code: str
+    severity: Severity
+    subject: str
+    sentence: str
+    source: Source
+    inputs: tuple[Figure, ...] = ()
+    formula: str = ""
+
+
+def fail(code, subject, sentence, source, inputs=(), formula="") -> Finding:
+    """A limit that was entered is not met."""
+    return Finding(code, Severity.FAIL, subject, sentence, source, inputs, formula)
+
+
+def meets(code, subject, sentence, source, inputs=(), formula="") -> Finding:
+    """The value entered is met. The sentence says which value and whose."""
+    return Finding(code, Severity.MEETS, subject, sentence, source, inputs, formula)
+
+
+def question(code, subject, sentence, source, inputs=(), formula="") -> Finding:
+    """Used as entered, but a person should look at it."""
+    return Finding(code, Severity.QUESTION, subject, sentence, source, inputs, formula)
+
+
+def note(code, subject, sentence, source, inputs=(), formula="") -> Finding:
+    """Worth knowing; no verdict."""
+    return Finding(code, Severity.NOTE, subject, sentence, source, inputs, formula)
+
+
+def missing(code: str, subject: str, what: str, owners: Iterable[str], source: Source, *, not_checked: str):
+    """No verdict, because a figure is not known.
+
+    Args:     what: the figure in words ("rated current"); owners: whose; not_checked: what stays unchecked.
+    Returns:  a Finding: "rated current of A1, A2 not known: circuit 2 not checked".
+    """
+    named = listed(owners)
+    whose = f"{what} of {named}" if named else what
+    sentence = f"{whose} not known: {not_checked} not checked. Enter it to get a verdict."
+    return Finding(code, Severity.MISSING, subject, sentence, source, (Figure(what, None),))
+
+
+def verdict(code, subject, passed: bool, good: str, bad: str, source, inputs=(), formula="") -> Finding:
+    """`meets` with the sentence `good`, or `fail` with the sentence `bad`."""
+    severity = Severity.MEETS if passed else Severity.FAIL
+    return Finding(code, severity, subject, good if passed else bad, source, inputs, formula)
+
+
+def worst_severity(findings: Iterable[Finding]) -> Severity | None:
+    """The severity that decides over several findings; ``None`` when nothing was checked at all."""
+    return min((one.severity for one in findings), key=_RANK.__getitem__, default=None)
+
+
+def worst_first(findings: Iterable[Finding]) -> list[Finding]:
+    """The same findings, worst severity first, otherwise in the order in which they came."""
+    return sorted(findings, key=lambda one: _RANK[one.severity])
+
+
+def by_severity(findings: Iterable[Finding]) -> dict[Severity, int]:
+    """How many findings there are of each severity, every severity named."""
+    counts = dict.fromkeys(Severity, 0)
+    for one in findings:
+        counts[one.severity] += 1
+    return counts
+
+
+def listed(names: Iterable[str], limit: int = 6) -> str:
+    """Names for a sentence: "A1, A2 and A3"; a long list ends "… and 12 more"."""
+    names = [str(name) for name in names]
+    if len(names) > limit:
+        return f"{', '.join(names[:limit])} and {len(names) - limit} more"
+    return " and ".join(filter(None, [", ".join(names[:-1]), names[-1] if names else ""]))

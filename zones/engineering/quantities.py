@@ -1,0 +1,195 @@
+"""Range checks where figures enter, and the question asked of a figure that is possible but strange.
+
+Three answers to a typed figure:
+
+* outside what can be: :class:`QuantityError`, naming field, value and accepted range, and the slip of the
+  unit (mm typed for m) where one would explain it;
+* possible, but far from what the trade uses: :func:`questioned` returns a sentence, nothing is refused;
+* ``None``: not known. It is never checked here and never becomes a number; the checks answer it with a
+  finding of severity *missing*.
+
+The accepted ranges and the usual ranges below are common practice [P]: they catch slips, they judge nothing.
+"""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from numbers import Real
+from types import MappingProxyType
+
+
+class QuantityError(ValueError):
+    """A figure that cannot be used.
+
+    Attributes: `field` (name with its unit), `value` (as given), `accepted` (range in words),
+    `subject` (whose figure it is, may be empty), `hint` (the likely slip, may be empty).
+    ``str(error)`` is a sentence for the user.
+    """
+
+    def __init__(self, field: str, value: object, accepted: str, *, subject: str = "", hint: str = ""):
+        self.field, self.value, self.accepted, self.subject, self.hint = field, value, accepted, subject, hint
+        whose = f"{field} of {subject}" if subject else field
+        super().__init__(f"{whose} is {shown(value)}; it must be {accepted}.{' ' + hint if hint else ''}")
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """What can be (`low` to `high`) and what is usual (`usual_low` to `usual_high`), all in `unit`.
+
+    `slips` lists units that are typed by mistake: (unit, factor that turns it into ours).
+    """
+
+    unit: str
+    low: float
+    high: float
+    usual_low: float
+    usual_high: float
+    slips: tuple[tuple[str, float], ...] = ()
+    low_included: bool = False
+
+    @property
+    def accepted(self) -> str:
+        """The accepted range in words, as it stands in a message."""
+        start = "at least" if self.low_included else "greater than"
+        return f"{start} {shown(self.low)} and at most {shown(self.high)}{_spaced(self.unit)}"
+
+
+_MM, _CM, _M_FOR_MM = ("mm", 0.001), ("cm", 0.01), ("m", 1000.0)
+_MILLIAMPERE = (("mA", 0.001),)
+
+QUANTITIES: Mapping[str, Quantity] = MappingProxyType(
+    {
+        "length": Quantity("m", 0, 2_000, 0.5, 300, (_MM, _CM)),
+        "hot_length": Quantity("m", 0, 2_000, 0, 60, (_MM, _CM), low_included=True),
+        "area": Quantity("mm²", 0, 300, 0.5, 16),
+        "temperature": Quantity("°C", -60, 150, -20, 60, low_included=True),
+        "fire_temperature": Quantity("°C", 20, 1_300, 300, 1_200, low_included=True),
+        "fire_minutes": Quantity("min", 0, 240, 15, 120, (("s", 1 / 60),)),
+        "current": Quantity("A", 0, 200, 0.1, 32, _MILLIAMPERE),
+        "quiescent_current": Quantity("A", 0, 20, 0.01, 2, _MILLIAMPERE, low_included=True),
+        "device_current": Quantity("A", 0, 1, 0, 0.005, (("µA", 1e-6), ("mA", 0.001)), low_included=True),
+        "voltage": Quantity("V", 0, 60, 12, 32, (("mV", 0.001),)),
+        "voltage_drop": Quantity("V", 0, 10, 0, 2, (("mV", 0.001),), low_included=True),
+        "power": Quantity("W", 0, 5_000, 5, 500),
+        "resistance": Quantity("ohm", 0, 10_000_000, 100, 100_000, (("kilohm", 1_000.0),)),
+        "alarm_resistance": Quantity("ohm", 0, 1_000_000, 100, 5_000, (("kilohm", 1_000.0),), True),
+        "reading": Quantity("ohm", 0, math.inf, 0, math.inf, low_included=True),
+        "tolerance": Quantity("", 0, 0.5, 0, 0.2, (("%", 0.01),), low_included=True),
+        "stroke": Quantity("mm", 0, 3_000, 50, 1_500, (_M_FOR_MM, ("cm", 10.0))),
+        "speed": Quantity("mm/s", 0, 500, 2, 60, (("m/s", 1_000.0),)),
+        "time": Quantity("s", 0, 3_600, 1, 600, (("ms", 0.001), ("min", 60.0))),
+        "delay": Quantity("s", 0, 600, 0, 30, (("ms", 0.001),), low_included=True),
+        "opening_side": Quantity("m", 0, 20, 0.2, 4, (_MM, _CM)),
+        "opening_travel": Quantity("m", 0, 5, 0.05, 2, (_MM, _CM)),
+        "reveal": Quantity("m", 0, 3, 0, 0.6, (_MM, _CM), low_included=True),
+        "free_area": Quantity("m²", 0, 1_000, 0.1, 60, (("cm²", 1e-4), ("mm²", 1e-6))),
+        "discharge_coefficient": Quantity("", 0, 1, 0.15, 0.75, (("%", 0.01),)),
+        "capacity": Quantity("Ah", 0, 2_000, 1, 200, (("mAh", 0.001),)),
+        "standby": Quantity("h", 0, 240, 4, 96, (("min", 1 / 60),)),
+        "operations": Quantity("", 1, 1_000, 1, 10, low_included=True),
+        "exponent": Quantity("", 1, 1.6, 1.05, 1.3, low_included=True),
+        "years": Quantity("years", 0, 40, 3, 15, (("months", 1 / 12),)),
+        "count": Quantity("", 0, 10_000, 0, 250, low_included=True),
+    }
+)
+
+
+def shown(value: object) -> str:
+    """A figure as a person would write it: 25000, 0.5, 'x'; never 2.5e+04."""
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        text = repr(value)
+        return text if len(text) <= 40 else text[:37] + "..."
+    if not math.isfinite(value):
+        return "not a number" if math.isnan(value) else ("infinite" if value > 0 else "minus infinite")
+    if value and not 1e-6 <= abs(value) < 1e12:
+        return f"{value:.3g}"
+    return f"{value:.6f}".rstrip("0").rstrip(".") if isinstance(value, float) else str(value)
+
+
+def check_quantity(quantity: str, value: object, *, field: str, subject: str = "") -> None:
+    """Refuse a figure that cannot be.
+
+    Args:     quantity: key of QUANTITIES; value: as typed; field: name with its unit; subject: whose figure.
+    Raises:   QuantityError: not a finite number, or outside the accepted range.
+    """
+    known = QUANTITIES[quantity]
+    # The comparison is written so that NaN fails it.
+    if type(value) is float or type(value) is int:
+        if known.low < value <= known.high or (known.low_included and value == known.low):
+            return
+    elif isinstance(value, Real) and not isinstance(value, bool):
+        check_quantity(quantity, float(value), field=field, subject=subject)
+        return
+    else:
+        raise QuantityError(field, value, f"a number, {known.accepted}", subject=subject)
+    raise QuantityError(field, value, known.accepted, subject=subject, hint=_slip(known, value))
+
+
+def check_optional(quantity: str, value: object, *, field: str, subject: str = "") -> None:
+    """As :func:`check_quantity`; ``None`` (not known) passes and stays unknown."""
+    if value is not None:
+        check_quantity(quantity, value, field=field, subject=subject)
+
+
+def questioned(quantity: str, value: float | None, *, field: str, subject: str = "") -> str | None:
+    """A sentence for a figure that is possible but far from trade values, else ``None``.
+
+    Args:     as :func:`check_quantity`; an unknown figure (``None``) is not questioned.
+    Source:   usual ranges are common practice [P].
+    """
+    known = QUANTITIES[quantity]
+    if value is None or known.usual_low <= value <= known.usual_high:
+        return None
+    whose = f"{field} of {subject}" if subject else field
+    usual = f"usual is {shown(known.usual_low)} to {shown(known.usual_high)}{_spaced(known.unit)}"
+    hint = _slip(known, value)
+    return f"{whose} is {shown(value)}; {usual}. {hint or 'Check the figure; it is used as entered.'}"
+
+
+def require_positive(field: str, value: object, *, subject: str = "") -> None:
+    """Refuse anything but a finite number greater than 0. Raises QuantityError."""
+    if not _is_number(value) or not 0 < value < math.inf:
+        raise QuantityError(field, value, "greater than 0", subject=subject)
+
+
+def require_not_negative(field: str, value: object, *, subject: str = "") -> None:
+    """Refuse anything but a finite number of 0 or more. Raises QuantityError."""
+    if not _is_number(value) or not 0 <= value < math.inf:
+        raise QuantityError(field, value, "0 or more", subject=subject)
+
+
+def require_one_of(field: str, value: object, accepted: tuple, *, subject: str = "") -> None:
+    """Refuse a value that is not in `accepted`. Raises QuantityError."""
+    if value not in accepted:
+        words = ", ".join(str(one) for one in accepted)
+        raise QuantityError(field, value, f"one of: {words}", subject=subject)
+
+
+def rounded_up(value: float, decimals: int) -> float:
+    """Up to `decimals` places; for requirements (section, battery, charger), so that rounding never helps."""
+    scale = 10**decimals
+    # The tiny allowance keeps 8.32 from becoming 8.33 through binary fractions.
+    return math.ceil(value * scale - 1e-7) / scale
+
+
+def rounded_down(value: float, decimals: int) -> float:
+    """Down to `decimals` places; for what is available (length, free area), so that rounding never helps."""
+    scale = 10**decimals
+    return math.floor(value * scale + 1e-7) / scale
+
+
+def _is_number(value: object) -> bool:
+    return isinstance(value, Real) and not isinstance(value, bool)
+
+
+def _spaced(unit: str) -> str:
+    return f" {unit}" if unit else ""
+
+
+def _slip(known: Quantity, value: float) -> str:
+    """The unit that would make the figure usual, in words; empty when none does."""
+    for unit, factor in known.slips:
+        ours = value * factor
+        if known.usual_low < ours <= known.usual_high:
+            return f"Typed in {unit}? {shown(value)} {unit} is {shown(round(ours, 6))}{_spaced(known.unit)}."
+    return ""

@@ -1,0 +1,40 @@
+"""The documents behind the checks, each with edition and tag.
+
+Standards cost money and change. A tag of "S2" means that the text was seen second-hand, "M" that it stands
+here from memory: look into the document before relying on it. Tag "P" is common practice, which a firm can
+edit (see trade_practice.py). The years of editions stand here from memory.
+"""
+
+from zones.engineering.findings import Source
+
+GEOMETRY = Source("Geometry", tag="calc")
+OHMS_LAW = Source("Ohm's law", tag="calc")
+PRACTICE = Source("Common practice, editable by the firm", tag="P")
+DATA_SHEET = Source("Maker's data sheet, as entered", tag="P")
+DESIGN_ENTRY = Source("Fire strategy, as entered", tag="P")
+RECORD = Source("The record, as entered", tag="P")
+
+IEC_60228 = Source("IEC 60228", "2004", "tables 1 to 3", "S2")
+IEC_60028 = Source("IEC 60028", "1925", "", "S2")
+ASTM_B258 = Source("ASTM B258", "2018", "", "S2")
+EN_1363_1 = Source("EN 1363-1", "2020", "standard temperature-time curve", "M")
+HOT_COPPER = Source("J. Phys. Chem. Ref. Data", "1979", "resistivity of copper", "M")
+FIRE_PRACTICE = Source("German functional-integrity practice", "", "(T/293 K)^1.16", "M")
+
+EN_12101_2_TIME = Source("EN 12101-2", "2017", "opening within 60 s", "S2")
+EN_12101_2_AREA = Source("EN 12101-2", "2017", "aerodynamic free area", "S2")
+EN_12101_10 = Source("EN 12101-10", "2005", "6.2.2", "S2")
+BS_5839_1_2025 = Source("BS 5839-1", "2025", "annex E", "S2")
+BS_5839_1_2017 = Source("BS 5839-1", "2017", "annex D", "S2")
+VDE_0833 = Source("VDE 0833-2", "2017", "standby supply", "S2")
+NFPA_72_2019 = Source("NFPA 72", "2019", "10.6.7", "S2")
+NFPA_72_2022 = Source("NFPA 72", "2022", "10.6.7", "S2")
+IEEE_485 = Source("IEEE 485", "2010", "temperature table", "M")
+EN_54_4 = Source("EN 54-4", "1997", "5.3.1 b", "S2")
+EN_54_2 = Source("EN 54-2", "1997", "faults on monitored lines", "M")
+PEUKERT = Source("Peukert's law", "1897", "", "S2")
+IEC_60063 = Source("IEC 60063", "2015", "E24 series", "M")
+AGEING_RULE = Source("Makers' guidance", "", "life halves for each 10 K", "S2")
+NFPA_92 = Source("NFPA 92", "2021", "axisymmetric plume", "M")
+BR_368 = Source("BR 368", "1999", "large-fire plume", "S2")
+EN_54_5 = Source("EN 54-5", "2017", "removal of a head is signalled", "S2")
