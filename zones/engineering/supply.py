@@ -10,21 +10,23 @@ from zones.engineering.quantities import check_optional, require_positive, round
 from zones.engineering.sources import DATA_SHEET, EN_12101_2_TIME, PRACTICE
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 
-_SIMULTANEOUS = "sum of rated currents (diversity 1.0) + quiescent + charger unless inhibited"
+_SIMULTANEOUS = "sum of rated currents (diversity 1.0) + panel in alarm + charger unless inhibited"
 
 
 @dataclass(frozen=True, slots=True)
 class PowerSupply:
     """The panel's supply; ``None`` = not known.
 
-    `quiescent_current_a` is what the panel itself takes with everything at rest; `charger_inhibited`: the
-    charger stops while motors run; `sequential`: outputs run one group after another, with `gap_s` between.
+    The panel itself takes `quiescent_current_a` at rest and `alarm_current_a` in alarm, motors not counted;
+    `charger_inhibited`: the charger stops while motors run; `sequential`: outputs run one group after
+    another, with `gap_s` between; `stagger_s`: between the starts of actuators.
     """
 
     rated_current_a: float | None = None
     output_voltage_v: float | None = None
     own_drop_v: float | None = None
     quiescent_current_a: float | None = None
+    alarm_current_a: float | None = None
     charger_current_a: float | None = None
     charger_inhibited: bool | None = None
     sequential: bool = False
@@ -37,6 +39,7 @@ class PowerSupply:
             ("voltage", "output_voltage_v"),
             ("voltage_drop", "own_drop_v"),
             ("quiescent_current", "quiescent_current_a"),
+            ("quiescent_current", "alarm_current_a"),
             ("current", "charger_current_a"),
             ("delay", "gap_s"),
             ("delay", "stagger_s"),
@@ -134,7 +137,7 @@ def check_supply(
     now = demand(
         currents,
         rated_a=supply.rated_current_a,
-        panel_a=supply.quiescent_current_a,
+        panel_a=supply.alarm_current_a,
         charger_a=supply.charger_current_a or 0.0,
         charger_inhibited=bool(supply.charger_inhibited),
     )
@@ -174,8 +177,8 @@ def _missing_figures(panel: str, supply: PowerSupply, circuits: Sequence[Actuato
 
     if supply.rated_current_a is None:
         ask("rated current", [f"the supply of {panel}"])
-    if supply.quiescent_current_a is None:
-        ask("quiescent current", [panel])
+    if supply.alarm_current_a is None:
+        ask("current in alarm", [panel])
     if supply.charger_inhibited is None:
         ask("whether the charger stops while motors run", [])
     elif not supply.charger_inhibited and supply.charger_current_a is None:
@@ -189,7 +192,7 @@ def _missing_figures(panel: str, supply: PowerSupply, circuits: Sequence[Actuato
 def _figures(now: Demand) -> tuple[Figure, ...]:
     return (
         Figure("motors", round(now.motors_a, 3), "A"),
-        Figure("panel at rest", now.panel_a, "A"),
+        Figure("panel in alarm", now.panel_a, "A"),
         Figure("charger", now.charger_a, "A"),
         Figure("rated current of the supply", now.rated_a, "A"),
     )

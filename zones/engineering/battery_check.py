@@ -1,0 +1,319 @@
+"""Findings about the standby battery: ampere-hours, greatest current, charger, age."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from zones.engineering.batteries import (
+    RequiredCapacity,
+    StandbyBasis,
+    next_standard_size_ah,
+    peukert_nameplate_h,
+    required_capacity,
+)
+from zones.engineering.battery_life import charger_current_a, read_date_code, replacement_due
+from zones.engineering.findings import Figure, Finding, fail, missing, note, question, verdict
+from zones.engineering.quantities import QuantityError, check_optional, questioned, rounded_up
+from zones.engineering.sources import (
+    AGEING_RULE,
+    DATA_SHEET,
+    DESIGN_ENTRY,
+    EN_54_4,
+    PEUKERT,
+    PRACTICE,
+    RECORD,
+)
+from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
+
+_CAPACITY_FORMULA = "capacity = ageing × cold × (quiescent × standby + D × operating × time of operations)"
+
+
+@dataclass(frozen=True, slots=True)
+class BatterySet:
+    """The standby battery with what its basis asks; ``None`` = not known.
+
+    `capacity_ah` is that of the set (blocks in series keep the ampere-hours of one block);
+    `standby_h` in place of the basis' own hours; `operations` after standby; `coldest_c` where it stands.
+    """
+
+    capacity_ah: float | None = None
+    basis: StandbyBasis | None = None
+    standby_h: float | None = None
+    operations: int | None = None
+    greatest_current_a: float | None = None
+    fuse_a: float | None = None
+    coldest_c: float | None = None
+    usual_c: float | None = None
+    peukert_exponent: float | None = None
+    date_code: str | None = None
+    made_on: date | None = None
+    design_life_years: float | None = None
+
+    def __post_init__(self):
+        for quantity, field in (
+            ("capacity", "capacity_ah"),
+            ("standby", "standby_h"),
+            ("operations", "operations"),
+            ("current", "greatest_current_a"),
+            ("current", "fuse_a"),
+            ("temperature", "coldest_c"),
+            ("temperature", "usual_c"),
+            ("exponent", "peukert_exponent"),
+            ("years", "design_life_years"),
+        ):
+            check_optional(quantity, getattr(self, field), field=field, subject="battery")
+
+
+@dataclass(frozen=True, slots=True)
+class BatteryDuty:
+    """What the panel takes from the battery; ``None`` = not known.
+
+    `panel_alarm_a`: the panel itself in alarm, without motors; `motors_a`: all that opens at once;
+    `seconds_each`: motor time of one operation.
+    """
+
+    quiescent_a: float | None
+    panel_alarm_a: float | None
+    motors_a: float | None
+    seconds_each: float | None
+    charger_a: float | None = None
+
+    @property
+    def operating_a(self) -> float:
+        """Motors and panel together, A."""
+        return self.motors_a + self.panel_alarm_a
+
+
+def check_battery(
+    panel: str,
+    battery: BatterySet,
+    duty: BatteryDuty,
+    *,
+    assessed_on: date | None = None,
+    practice: TradePractice = TRADE_PRACTICE,
+) -> list[Finding]:
+    """Capacity, discharge current, charger and age; each missing figure leaves its own check without verdict."""
+    findings = []
+    if words := questioned("capacity", battery.capacity_ah, field="capacity_ah", subject="battery"):
+        findings.append(question("figure.unusual", panel, f"{panel}: {words}", PRACTICE))
+    if gaps := _missing_figures(panel, battery, duty):
+        findings += gaps
+    else:
+        try:
+            needed = _needed(battery, duty)
+        except QuantityError as error:
+            findings.append(fail("battery.capacity", panel, f"{panel}: {error}", PRACTICE))
+        else:
+            findings.append(_capacity_finding(panel, battery, duty, needed, practice))
+            findings += _current_findings(panel, battery, duty, needed, practice)
+    findings += _charger_findings(panel, battery, duty, practice)
+    return findings + _age_findings(panel, battery, assessed_on, practice)
+
+
+def _needed(battery: BatterySet, duty: BatteryDuty) -> RequiredCapacity:
+    return required_capacity(
+        battery.basis,
+        quiescent_a=duty.quiescent_a,
+        operating_a=duty.operating_a,
+        standby_h=battery.standby_h,
+        operations=battery.operations,
+        seconds_each=duty.seconds_each,
+        temperature_c=battery.coldest_c,
+    )
+
+
+def _missing_figures(panel: str, battery: BatterySet, duty: BatteryDuty) -> list[Finding]:
+    wanted = [
+        ("capacity of the battery", battery.capacity_ah, DATA_SHEET),
+        ("basis and edition of the standby period", battery.basis, DESIGN_ENTRY),
+        ("quiescent current of the panel", duty.quiescent_a, DATA_SHEET),
+        ("current of the panel in alarm", duty.panel_alarm_a, DATA_SHEET),
+        ("current of all motors together", duty.motors_a, DATA_SHEET),
+        ("coldest temperature of the battery", battery.coldest_c, RECORD),
+    ]
+    if battery.basis is not None and battery.basis.per_operation:
+        wanted.append(("number of operations after standby", battery.operations, DESIGN_ENTRY))
+        wanted.append(("motor time of one operation", duty.seconds_each, DATA_SHEET))
+    return [
+        missing("battery.capacity", panel, what, [], source, not_checked=f"battery of {panel}")
+        for what, value, source in wanted
+        if value is None
+    ]
+
+
+def _capacity_finding(
+    panel: str, battery: BatterySet, duty: BatteryDuty, needed: RequiredCapacity, practice: TradePractice
+) -> Finding:
+    basis, capacity_ah = battery.basis, battery.capacity_ah
+    wanted_ah = rounded_up(needed.capacity_ah, 2)
+    block_ah = next_standard_size_ah(needed.capacity_ah, practice.standard_battery_ah)
+    inputs = (
+        Figure("basis", basis.name),
+        Figure("quiescent current", duty.quiescent_a, "A"),
+        Figure("standby", basis.standby_h if battery.standby_h is None else battery.standby_h, "h"),
+        Figure("operating current", round(duty.operating_a, 3), "A"),
+        Figure("time of operations", needed.operation_s, "s"),
+        Figure("discharge factor D", needed.discharge_factor),
+        Figure("ageing factor", needed.ageing_factor),
+        Figure("cold factor", round(needed.temperature_factor, 3)),
+        Figure("required capacity", wanted_ah, "Ah"),
+        Figure("next standard size", block_ah, "Ah"),
+    )
+    remedy = (
+        f"Fit {block_ah:g} Ah." if block_ah else "No standard block is enough: lower the load or share it."
+    )
+    return verdict(
+        *("battery.capacity", panel, capacity_ah >= needed.capacity_ah),
+        f"{panel}: the battery has {capacity_ah:g} Ah, {wanted_ah:g} Ah are required: meets the value entered "
+        f"({basis.name}).",
+        f"{panel}: the battery has {capacity_ah:g} Ah, {rounded_up(needed.capacity_ah - capacity_ah, 2):g} Ah less "
+        f"than the {wanted_ah:g} Ah required ({basis.name}). {remedy}",
+        *(basis.source, inputs, _CAPACITY_FORMULA),
+    )
+
+
+def _current_findings(
+    panel: str, battery: BatterySet, duty: BatteryDuty, needed: RequiredCapacity, practice: TradePractice
+) -> list[Finding]:
+    """Ampere-hours alone do not start motors: greatest current, fuse, and time at that rate."""
+    current_a, code = duty.operating_a, "battery.current"
+    findings = []
+    for what, limit_a in (
+        ("greatest discharge current", battery.greatest_current_a),
+        ("fuse", battery.fuse_a),
+    ):
+        if limit_a is None:
+            unchecked = f"{what} of the battery of {panel}"
+            findings.append(missing(code, panel, what, ["the battery"], DATA_SHEET, not_checked=unchecked))
+            continue
+        inputs = (Figure("operating current", round(current_a, 3), "A"), Figure(what, limit_a, "A"))
+        findings.append(
+            verdict(
+                *(code, panel, current_a <= limit_a),
+                f"{panel}: {current_a:.2f} A from the battery, {what} {limit_a:g} A: meets the value entered "
+                f"({DATA_SHEET}).",
+                f"{panel}: {current_a:.2f} A from the battery, {current_a - limit_a:.2f} A above its {what} of "
+                f"{limit_a:g} A. Fit a larger battery or open in groups.",
+                *(DATA_SHEET, inputs, "motors together + panel"),
+            )
+        )
+    c_rate = current_a / battery.capacity_ah
+    if c_rate > practice.discharge_c_rate_questioned:
+        words = (
+            f"{panel}: {current_a:.2f} A from {battery.capacity_ah:g} Ah is {c_rate:.1f} times its capacity in an "
+            f"hour; the discharge law is rough there. Ask the battery's maker for voltage and time at that current."
+        )
+        findings.append(
+            question("battery.rate", panel, words, PEUKERT, (Figure("current / capacity", c_rate),))
+        )
+    return [*findings, _duration_finding(panel, battery, duty, needed, practice)]
+
+
+def _duration_finding(panel, battery, duty, needed: RequiredCapacity, practice: TradePractice) -> Finding:
+    """Whether what is left after standby lasts at the operating current, by Peukert's law."""
+    exponent = battery.peukert_exponent or practice.peukert_exponent
+    left_ah = battery.capacity_ah / (needed.ageing_factor * needed.temperature_factor) - needed.standby_ah
+    lasts_s = 0.0
+    if left_ah > 0:
+        lasts_s = 3600 * peukert_nameplate_h(left_ah, practice.peukert_hours, duty.operating_a, exponent)
+    inputs = (
+        Figure("left after standby", round(left_ah, 2), "Ah"),
+        Figure("operating current", round(duty.operating_a, 3), "A"),
+        Figure("exponent", exponent),
+        Figure("time of operations", needed.operation_s, "s"),
+    )
+    lasting = f"{panel}: after standby the battery lasts {int(lasts_s)} s at {duty.operating_a:.2f} A"
+    return verdict(
+        *("battery.duration", panel, lasts_s >= needed.operation_s),
+        f"{lasting}, {needed.operation_s:g} s are needed: meets the value entered ({battery.basis.name}).",
+        f"{lasting}, {needed.operation_s - int(lasts_s):.0f} s too short. Fit a larger battery.",
+        *(PEUKERT, inputs, "time = H × (C left/(I × H))^k"),
+    )
+
+
+def _charger_findings(panel: str, battery: BatterySet, duty: BatteryDuty, practice: TradePractice):
+    code, unchecked = "battery.charger", f"charger of {panel}"
+    wanted = (
+        ("capacity of the battery", battery.capacity_ah),
+        ("quiescent current of the panel", duty.quiescent_a),
+        ("charger current", duty.charger_a),
+    )
+    gaps = [what for what, value in wanted if value is None]
+    if gaps:
+        return [missing(code, panel, " and ".join(gaps), [], DATA_SHEET, not_checked=unchecked)]
+    least_a = charger_current_a(battery.capacity_ah, quiescent_a=duty.quiescent_a, practice=practice)
+    inputs = (
+        Figure("capacity", battery.capacity_ah, "Ah"),
+        Figure("quiescent current", duty.quiescent_a, "A"),
+        Figure("charger current", duty.charger_a, "A"),
+        Figure("charging efficiency", practice.charging_efficiency),
+    )
+    wanted_a = rounded_up(least_a, 2)
+    return [
+        verdict(
+            *(code, panel, duty.charger_a >= least_a),
+            f"{panel}: the charger gives {duty.charger_a:g} A, {wanted_a:g} A are needed for 80 % in 24 h: meets the "
+            f"value entered ({EN_54_4}).",
+            f"{panel}: the charger gives {duty.charger_a:g} A; {wanted_a:g} A are needed to bring "
+            f"{battery.capacity_ah:g} Ah back to 80 % in 24 h beside the quiescent load. Fit a stronger charger.",
+            *(EN_54_4, inputs, "charger = 0.8 × capacity/(24 h × efficiency) + quiescent"),
+        )
+    ]
+
+
+def _age_findings(panel: str, battery: BatterySet, assessed_on: date | None, practice: TradePractice):
+    code, unchecked = "battery.age", f"age of the battery of {panel}"
+    made_on = battery.made_on
+    if made_on is None and battery.date_code:
+        try:
+            readings = read_date_code(battery.date_code, not_after=assessed_on)
+        except QuantityError as error:
+            return [fail(code, panel, f"{panel}: {error}", RECORD)]
+        if len(readings) > 1:
+            ways = " or ".join(f"{one.form} ({one.made_on.isoformat()})" for one in readings)
+            words = f"{panel}: date code '{battery.date_code}' can be {ways}. Enter the day of manufacture as a date."
+            return [question(code, panel, words, RECORD)]
+        made_on = readings[0].made_on
+    wanted = (
+        ("date of manufacture", made_on),
+        ("design life", battery.design_life_years),
+        ("usual temperature", battery.usual_c),
+    )
+    gaps = [
+        missing(code, panel, what, ["the battery"], RECORD, not_checked=unchecked)
+        for what, v in wanted
+        if v is None
+    ]
+    if gaps:
+        return gaps
+    due = replacement_due(
+        made_on,
+        design_life_years=battery.design_life_years,
+        temperature_c=battery.usual_c,
+        service_years=practice.battery_service_years,
+    )
+    return [_due_finding(panel, battery, made_on, due, assessed_on, practice)]
+
+
+def _due_finding(panel, battery, made_on: date, due: date, assessed_on: date | None, practice) -> Finding:
+    code = "battery.age"
+    inputs = (
+        Figure("made on", made_on.isoformat()),
+        Figure("design life at 20 °C", battery.design_life_years, "years"),
+        Figure("usual temperature", battery.usual_c, "°C"),
+        Figure("service life", practice.battery_service_years, "years"),
+        Figure("due", due.isoformat()),
+    )
+    formula = "due = made on + the shorter of service life and design life halved for each 10 K above 20 °C"
+    words = f"{panel}: the battery of {made_on.isoformat()} is due for replacement on {due.isoformat()}"
+    if assessed_on is None:
+        return note(code, panel, f"{words}.", AGEING_RULE, inputs, formula)
+    days = (due - assessed_on).days
+    if 0 <= days <= practice.due_soon_days:
+        sentence = f"{words}, in {days} days. Order the set; replace all blocks together."
+        return question(code, panel, sentence, PRACTICE, inputs, formula)
+    return verdict(
+        *(code, panel, days > 0),
+        f"{words}, in {days} days: meets the value entered ({PRACTICE}).",
+        f"{words}, {-days} days ago. Replace all blocks of the set together.",
+        *(AGEING_RULE, inputs, formula),
+    )

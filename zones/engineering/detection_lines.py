@@ -1,0 +1,303 @@
+"""Monitored lines: what the panel, or a meter at its terminals, sees of a line in each state.
+
+A line runs from the panel's terminals through its devices, one after another, to the end-of-line element at
+the last of them. Seen from the terminals its resistance only grows when any resistance in it grows, so the
+extremes over all tolerances are reached with everything at its least and everything at its greatest.
+No published standard fixes resistor values; the windows are common practice and a firm can edit them.
+"""
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import NamedTuple
+
+from zones.engineering.conductors import Conductor, warm_factor
+from zones.engineering.quantities import QuantityError, check_optional, check_quantity
+from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
+
+PANEL_TERMINALS = "panel"
+
+
+class DeviceKind(StrEnum):
+    """What hangs on a line."""
+
+    CALL_POINT = "manual call point"
+    DETECTOR = "detector"
+    CONTACT = "contact"
+
+
+class AlarmWiring(StrEnum):
+    """How a device in alarm changes the line."""
+
+    PARALLEL = "parallel"  # switches its resistor across the line
+    SERIES = "series"  # switches its resistor into the line
+
+
+class WindowName(StrEnum):
+    """What the panel makes of a resistance; between the windows lies a fault, never normal."""
+
+    SHORT = "short circuit"
+    ALARM = "alarm"
+    NORMAL = "normal"
+    OPEN = "open circuit"
+    UNDEFINED = "fault, undefined"
+
+
+class Span(NamedTuple):
+    """Least, nominal and greatest resistance, ohm; infinite when open."""
+
+    low_ohm: float
+    nominal_ohm: float
+    high_ohm: float
+
+
+@dataclass(frozen=True, slots=True)
+class LineDevice:
+    """One device on a line with the cable that leads to it; ``None`` = not known.
+
+    `removal_opens_line`: taking the device out interrupts the line beyond it (a looped-through base).
+    `quiescent_current_a`: what it draws from the line at rest, 0 for a contact.
+    """
+
+    name: str
+    kind: DeviceKind = DeviceKind.DETECTOR
+    length_m: float | None = None
+    conductor: Conductor | None = None
+    alarm_ohm: float | None = None
+    alarm_wiring: AlarmWiring = AlarmWiring.PARALLEL
+    alarm_tolerance: float | None = None
+    quiescent_current_a: float | None = None
+    removal_opens_line: bool | None = None
+
+    def __post_init__(self):
+        for quantity, field in (
+            ("length", "length_m"),
+            ("alarm_resistance", "alarm_ohm"),
+            ("tolerance", "alarm_tolerance"),
+            ("device_current", "quiescent_current_a"),
+        ):
+            check_optional(quantity, getattr(self, field), field=field, subject=self.name)
+
+
+@dataclass(frozen=True, slots=True)
+class EndElement:
+    """An end-of-line element: its resistance, and where it sits (a device's name, or PANEL_TERMINALS)."""
+
+    at: str
+    resistance_ohm: float | None = None
+    tolerance: float | None = None
+
+    def __post_init__(self):
+        check_optional(
+            "resistance", self.resistance_ohm, field="resistance_ohm", subject="end-of-line element"
+        )
+        check_optional("tolerance", self.tolerance, field="tolerance", subject="end-of-line element")
+
+
+@dataclass(frozen=True, slots=True)
+class DetectionLine:
+    """A monitored line: devices in the order from the panel, and the end-of-line elements that are fitted."""
+
+    name: str
+    devices: tuple[LineDevice, ...] = ()
+    elements: tuple[EndElement, ...] = ()
+    line_voltage_v: float | None = None
+    temperature_c: float = 20.0
+
+    def __post_init__(self):
+        check_optional("voltage", self.line_voltage_v, field="line_voltage_v", subject=self.name)
+        check_quantity("temperature", self.temperature_c, field="temperature_c", subject=self.name)
+        names = [device.name for device in self.devices]
+        if len(set(names)) < len(names) or PANEL_TERMINALS in names:
+            accepted = f"different names, none of them '{PANEL_TERMINALS}'"
+            raise QuantityError("devices", ", ".join(names), accepted, subject=self.name)
+
+    def section_ohm(self, index: int) -> float:
+        """Greatest resistance of both cores of the cable that leads to a device, ohm (IEC 60228)."""
+        device = self.devices[index]
+        return 2e-3 * device.conductor.ohm_per_km * device.length_m * warm_factor(self.temperature_c)
+
+    def cable_ohm(self) -> float:
+        """Greatest resistance of the whole cable, out and back, ohm."""
+        return sum(self.section_ohm(k) for k in range(len(self.devices)))
+
+
+@dataclass(frozen=True, slots=True)
+class LineState:
+    """What has happened to a line: devices in alarm or taken out, one break or short, by index from 0.
+
+    A break or short "before 2" lies in the cable that leads to the third device; a short lies at that
+    device's end of it. "Before n" with n devices lies between the last device and the element.
+    """
+
+    in_alarm: frozenset[int] = frozenset()
+    removed: frozenset[int] = frozenset()
+    break_before: int | None = None
+    short_before: int | None = None
+
+
+NORMAL = LineState()
+
+
+class Bound(StrEnum):
+    """Which end of the tolerances to take."""
+
+    LOW = "low"
+    NOMINAL = "nominal"
+    HIGH = "high"
+
+
+@dataclass(frozen=True, slots=True)
+class LineModel:
+    """A line with every figure known, as plain numbers. Build with :func:`line_model`.
+
+    `shunts` and `alarms`: (low, nominal, high) ohm; position -1 of an element is the panel's terminals.
+    """
+
+    sections_ohm: tuple[float, ...]
+    alarms: tuple[tuple[float, float, float], ...]
+    in_series: tuple[bool, ...]
+    opens: tuple[bool, ...]
+    loads_s: tuple[float, ...]
+    elements: tuple[tuple[int, tuple[float, float, float]], ...]
+    cable_least_fraction: float
+
+    def seen_ohm(self, state: LineState = NORMAL, bound: Bound = Bound.NOMINAL) -> float:
+        """Resistance at the panel's terminals, ohm; infinite when open.
+
+        Source:   series and parallel resistances, folded from the far end to the panel [calc].
+        """
+        pick = {Bound.LOW: 0, Bound.NOMINAL: 1, Bound.HIGH: 2}[bound]
+        cable = self.cable_least_fraction if bound is Bound.LOW else 1.0
+        count = len(self.sections_ohm)
+        elements_s = [0.0] * (count + 1)  # the last place is the panel's terminals, index -1
+        for place, ohm in self.elements:
+            elements_s[place] += 1 / ohm[pick]
+        beyond_ohm = math.inf
+        if state.short_before == count:
+            beyond_ohm = 0.0
+        # Whatever is cut off beyond a break cannot be seen: start from the break.
+        last = count if state.break_before is None else min(state.break_before, count)
+        if state.break_before == count:
+            elements_s[count - 1] = 0.0
+        for k in range(last - 1, -1, -1):
+            if k in state.removed and self.opens[k]:
+                beyond_ohm = math.inf  # the loop-through contact went with the head
+            else:
+                beyond_ohm = self._at_device(k, state, pick, elements_s[k], beyond_ohm)
+            if state.short_before == k:
+                beyond_ohm = 0.0
+            beyond_ohm += cable * self.sections_ohm[k]
+        return _parallel(beyond_ohm, elements_s[-1])
+
+    def _at_device(self, k: int, state: LineState, pick: int, element_s: float, beyond_ohm: float) -> float:
+        present = k not in state.removed
+        alarmed = present and k in state.in_alarm
+        # A series resistor sits before the element, in the core that goes on from the device.
+        beyond_ohm = _parallel(beyond_ohm, element_s)
+        if alarmed and self.in_series[k]:
+            beyond_ohm += self.alarms[k][pick]
+        across_s = self.loads_s[k] if present else 0.0
+        if alarmed and not self.in_series[k]:
+            across_s += 1 / self.alarms[k][pick] if self.alarms[k][pick] else math.inf
+        return _parallel(beyond_ohm, across_s)
+
+    def span(self, state: LineState = NORMAL) -> Span:
+        """Least, nominal and greatest resistance over all tolerances, ohm."""
+        return Span(*(self.seen_ohm(state, bound) for bound in (Bound.LOW, Bound.NOMINAL, Bound.HIGH)))
+
+
+def _parallel(ohm: float, siemens: float) -> float:
+    if siemens == math.inf or ohm == 0:
+        return 0.0
+    if ohm == math.inf:
+        return 1 / siemens if siemens else math.inf
+    return ohm / (1 + ohm * siemens)
+
+
+def line_model(
+    line: DetectionLine,
+    *,
+    practice: TradePractice = TRADE_PRACTICE,
+    powered: bool = True,
+    cable_least_fraction: float = 0.0,
+) -> LineModel:
+    """The line as plain numbers. Call it when :func:`missing_figures` of line_check finds none.
+
+    Args:     powered: the panel feeds the line, so that devices draw their quiescent current (as a resistance
+              U/I); a meter at the disconnected terminals does not feed them; cable_least_fraction: least
+              resistance of the cable as a fraction of its greatest: 0 for windows, so that length never helps.
+    """
+    places = {device.name: k for k, device in enumerate(line.devices)} | {PANEL_TERMINALS: -1}
+    elements = []
+    for element in line.elements:
+        if element.at not in places:
+            names = ", ".join(places)
+            raise QuantityError("element at", element.at, f"one of: {names}", subject=line.name)
+        tolerance = practice.element_tolerance if element.tolerance is None else element.tolerance
+        elements.append((places[element.at], _with_tolerance(element.resistance_ohm, tolerance)))
+    alarms, loads_s = [], []
+    for device in line.devices:
+        tolerance = practice.element_tolerance if device.alarm_tolerance is None else device.alarm_tolerance
+        alarms.append(_with_tolerance(device.alarm_ohm or 0.0, tolerance))
+        drawn_a = device.quiescent_current_a or 0.0
+        loads_s.append(drawn_a / line.line_voltage_v if powered and drawn_a else 0.0)
+    return LineModel(
+        sections_ohm=tuple(line.section_ohm(k) for k in range(len(line.devices))),
+        alarms=tuple(alarms),
+        in_series=tuple(device.alarm_wiring == AlarmWiring.SERIES for device in line.devices),
+        opens=tuple(device.removal_opens_line is not False for device in line.devices),
+        loads_s=tuple(loads_s),
+        elements=tuple(elements),
+        cable_least_fraction=cable_least_fraction,
+    )
+
+
+def _with_tolerance(ohm: float, tolerance: float) -> tuple[float, float, float]:
+    return ohm * (1 - tolerance), ohm, ohm * (1 + tolerance)
+
+
+def window_of(ohm: float, practice: TradePractice = TRADE_PRACTICE) -> WindowName:
+    """What the panel makes of one resistance. Source: windows are common practice [P]."""
+    if ohm < practice.short_below_ohm:
+        return WindowName.SHORT
+    if practice.alarm_low_ohm <= ohm <= practice.alarm_high_ohm:
+        return WindowName.ALARM
+    if practice.normal_low_ohm <= ohm <= practice.normal_high_ohm:
+        return WindowName.NORMAL
+    return WindowName.OPEN if ohm > practice.open_above_ohm else WindowName.UNDEFINED
+
+
+def windows_of(span: Span, practice: TradePractice = TRADE_PRACTICE) -> set[WindowName]:
+    """The windows that the ends of a span fall in; more than one: the state is not told reliably."""
+    return {window_of(span.low_ohm, practice), window_of(span.high_ohm, practice)}
+
+
+def overlapping(spans: Iterable[tuple[str, Span]]) -> list[tuple[str, str]]:
+    """Pairs of states whose spans touch, so that no threshold can tell them apart."""
+    ordered = sorted(spans, key=lambda pair: (pair[1].low_ohm, pair[1].high_ohm))
+    pairs = []
+    for k, (name, span) in enumerate(ordered):
+        pairs += [(name, other) for other, later in ordered[k + 1 :] if later.low_ohm <= span.high_ohm]
+    return pairs
+
+
+def threshold_ohm(lower: Span, upper: Span) -> float:
+    """Where to put the limit between two states, ohm: the geometric mean of the ends that face each other."""
+    if lower.high_ohm >= upper.low_ohm:
+        raise QuantityError("spans", f"{lower.high_ohm:g} and {upper.low_ohm:g}", "apart from each other")
+    return math.sqrt(lower.high_ohm * upper.low_ohm)
+
+
+def alarm_states(line: DetectionLine, together: int = 1) -> list[tuple[str, LineState]]:
+    """Every single device in alarm, and `together` of them from the far end when more than one is asked."""
+    states = [
+        (f"{device.name} in alarm", LineState(in_alarm=frozenset({k})))
+        for k, device in enumerate(line.devices)
+        if device.alarm_ohm is not None
+    ]
+    able = [k for k, device in enumerate(line.devices) if device.alarm_ohm is not None]
+    if 1 < together <= len(able):
+        states.append((f"{together} devices in alarm", LineState(in_alarm=frozenset(able[-together:]))))
+    return states

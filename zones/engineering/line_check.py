@@ -1,0 +1,293 @@
+"""Findings about monitored lines: does each state fall in its window with all tolerances at their worst?"""
+
+from typing import NamedTuple
+
+from zones.engineering.detection_lines import (
+    NORMAL,
+    PANEL_TERMINALS,
+    DetectionLine,
+    DeviceKind,
+    LineModel,
+    LineState,
+    Span,
+    WindowName,
+    alarm_states,
+    line_model,
+    threshold_ohm,
+    window_of,
+    windows_of,
+)
+from zones.engineering.findings import Figure, Finding, listed, missing, note, question, verdict
+from zones.engineering.quantities import questioned
+from zones.engineering.sources import DATA_SHEET, EN_54_2, EN_54_5, OHMS_LAW, PRACTICE, RECORD
+from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
+
+_FORMULA = (
+    "cable, devices and element folded in series and parallel from the far end, all tolerances at worst"
+)
+
+
+class SeenState(NamedTuple):
+    """One state of a line: what it is, what the panel sees, what the panel makes of it."""
+
+    name: str
+    span: Span
+    windows: set[WindowName]
+
+
+def missing_figures(line: DetectionLine) -> list[tuple[str, list[str]]]:
+    """What must be known before a line can be computed: (figure in words, whose)."""
+    gaps = [
+        (what, [device.name for device in line.devices if getattr(device, field) is None])
+        for what, field in (
+            ("length of the cable to", "length_m"),
+            ("section and class of the cable to", "conductor"),
+            ("alarm resistance", "alarm_ohm"),
+            ("quiescent current", "quiescent_current_a"),
+            ("effect of removing", "removal_opens_line"),
+        )
+    ]
+    gaps.append(
+        ("resistance", ["the end-of-line element"] * any(e.resistance_ohm is None for e in line.elements))
+    )
+    draws = any(device.quiescent_current_a for device in line.devices)
+    gaps.append(("voltage", [line.name] if draws and line.line_voltage_v is None else []))
+    return [(what, owners) for what, owners in gaps if owners]
+
+
+def states_seen(line: DetectionLine, practice: TradePractice = TRADE_PRACTICE) -> list[SeenState]:
+    """Every state of a line as the panel sees it: normal, alarms, removals, breaks and shorts at any joint.
+
+    For a plot of the windows and for the engineer's table. All figures must be known.
+    """
+    model = line_model(line, practice=practice)
+    named = [("normal", NORMAL), *alarm_states(line, together=2)]
+    named += [
+        (f"{device.name} removed", LineState(removed=frozenset({k})))
+        for k, device in enumerate(line.devices)
+        if device.kind == DeviceKind.DETECTOR
+    ]
+    joints = [f"before {device.name}" for device in line.devices]
+    if line.devices:
+        joints.append(f"after {line.devices[-1].name}")
+    named += [(f"break {joint}", LineState(break_before=k)) for k, joint in enumerate(joints)]
+    named += [(f"short {joint}", LineState(short_before=k)) for k, joint in enumerate(joints)]
+    seen = []
+    for name, state in named:
+        span = model.span(state)
+        seen.append(SeenState(name, span, windows_of(span, practice)))
+    return seen
+
+
+def meter_reads_ohm(line: DetectionLine, practice: TradePractice = TRADE_PRACTICE) -> Span:
+    """What an ohmmeter must read at the terminals with the line disconnected from the panel, devices at rest."""
+    least = practice.cable_least_fraction
+    return line_model(line, practice=practice, powered=False, cable_least_fraction=least).span()
+
+
+def check_line(line: DetectionLine, practice: TradePractice = TRADE_PRACTICE) -> list[Finding]:
+    """All states of one line against the windows. Number and place of elements: consistency.check_line_ends.
+
+    Source:   windows are common practice [P]; faults on monitored lines are to be reported: EN 54-2 [M].
+    """
+    findings = _questions(line)
+    place = line.devices[-1].name if line.devices else PANEL_TERMINALS
+    if [element.at for element in line.elements] != [place]:
+        return findings  # said once, by check_line_ends
+    if gaps := missing_figures(line):
+        for what, owners in gaps:
+            unchecked = f"line {line.name}"
+            findings.append(
+                missing("line.states", line.name, what, owners, DATA_SHEET, not_checked=unchecked)
+            )
+        return findings
+    model = line_model(line, practice=practice)
+    findings += [_normal_finding(line, model, practice), _meter_note(line, practice)]
+    if line.devices:
+        findings += _alarm_findings(line, model, practice)
+        findings += [_break_finding(line, model, practice), _short_finding(line, model, practice)]
+        findings += _removal_findings(line, model, practice)
+    return findings
+
+
+def _normal_finding(line: DetectionLine, model: LineModel, practice: TradePractice) -> Finding:
+    span = model.span(NORMAL)
+    low, high = practice.normal_low_ohm, practice.normal_high_ohm
+    draws = f", of which devices at rest make {_ohm(span.nominal_ohm)}" if any(model.loads_s) else ""
+    words = f"Line {line.name} at rest is {_ohm(span.low_ohm)} to {_ohm(span.high_ohm)}{draws}"
+    return verdict(
+        *("line.normal", line.name, windows_of(span, practice) == {WindowName.NORMAL}),
+        f"{words}; the normal window is {_ohm(low)} to {_ohm(high)}: meets the value entered ({PRACTICE}).",
+        f"{words}; that leaves the normal window of {_ohm(low)} to {_ohm(high)}. Fit the element that the panel "
+        f"asks for, or fewer devices on this line.",
+        *(PRACTICE, _figures(span, low, high), _FORMULA),
+    )
+
+
+def _alarm_findings(line: DetectionLine, model: LineModel, practice: TradePractice) -> list[Finding]:
+    """Every single device in alarm inside the window, and apart from normal; two together as a question."""
+    low, high = practice.alarm_low_ohm, practice.alarm_high_ohm
+    spans = [(name, model.span(state)) for name, state in alarm_states(line)]
+    lowest = min(spans, key=lambda pair: pair[1].low_ohm)
+    highest = max(spans, key=lambda pair: pair[1].high_ohm)
+    whole = Span(lowest[1].low_ohm, lowest[1].nominal_ohm, highest[1].high_ohm)
+    inside = low <= whole.low_ohm and whole.high_ohm <= high
+    offender = lowest[0] if whole.low_ohm < low else highest[0]
+    words = f"Line {line.name} with one device in alarm is {_ohm(whole.low_ohm)} to {_ohm(whole.high_ohm)}"
+    findings = [
+        verdict(
+            *("line.alarm", line.name, inside),
+            f"{words}; the alarm window is {_ohm(low)} to {_ohm(high)}: meets the value entered ({PRACTICE}).",
+            f"{words}; {offender} leaves the alarm window of {_ohm(low)} to {_ohm(high)}. Use another alarm resistor "
+            f"or set the window that the panel's maker gives.",
+            *(PRACTICE, _figures(whole, low, high), _FORMULA),
+        )
+    ]
+    findings.append(_apart_finding(line, model.span(NORMAL), whole))
+    for name, state in alarm_states(line, together=2)[len(spans) :]:
+        span = model.span(state)
+        if windows_of(span, practice) != {WindowName.ALARM}:
+            sentence = (
+                f"Line {line.name} with {name} is {_ohm(span.low_ohm)} to {_ohm(span.high_ohm)}, outside the alarm "
+                f"window of {_ohm(low)} to {_ohm(high)}. Widen the window or use a larger resistor."
+            )
+            inputs = _figures(span, low, high)
+            findings.append(question("line.alarm_together", line.name, sentence, PRACTICE, inputs, _FORMULA))
+    return findings
+
+
+def _apart_finding(line: DetectionLine, normal: Span, alarm: Span) -> Finding:
+    lower, upper = (alarm, normal) if alarm.high_ohm < normal.high_ohm else (normal, alarm)
+    apart = lower.high_ohm < upper.low_ohm
+    limit = f" A threshold of {_ohm(threshold_ohm(lower, upper))} parts them." if apart else ""
+    inputs = (
+        Figure("normal", f"{normal.low_ohm:.1f} to {normal.high_ohm:.1f}", "ohm"),
+        Figure("alarm", f"{alarm.low_ohm:.1f} to {alarm.high_ohm:.1f}", "ohm"),
+    )
+    return verdict(
+        *("line.apart", line.name, apart),
+        f"Line {line.name}: normal and alarm do not overlap.{limit} Meets the values entered ({DATA_SHEET}).",
+        f"Line {line.name}: with tolerances at their worst, normal and alarm overlap between "
+        f"{_ohm(upper.low_ohm)} and {_ohm(lower.high_ohm)}. Use closer tolerances or another alarm resistor.",
+        *(OHMS_LAW, inputs, "threshold = geometric mean of the ends that face each other"),
+    )
+
+
+def _break_finding(line: DetectionLine, model: LineModel, practice: TradePractice) -> Finding:
+    """A break anywhere must look open; devices that draw current before it can hide it."""
+    joints = len(line.devices) + 1
+    spans = [model.span(LineState(break_before=k)) for k in range(joints)]
+    hidden = [k for k, span in enumerate(spans) if windows_of(span, practice) != {WindowName.OPEN}]
+    least = min(spans, key=lambda span: span.low_ohm)
+    worst = f"{_joint(line, hidden[0])} looks like {_ohm(spans[hidden[0]].low_ohm)}" if hidden else ""
+    return verdict(
+        *("line.break", line.name, not hidden),
+        f"Line {line.name}: a break at any of {joints} joints is seen as open: meets the value entered ({PRACTICE}).",
+        f"Line {line.name}: a break {worst}, not open (above {_ohm(practice.open_above_ohm)}): it would not be "
+        f"told reliably. Put fewer devices that draw current on the line.",
+        *(EN_54_2, (Figure("least seen", least.low_ohm, "ohm"),), _FORMULA),
+    )
+
+
+def _short_finding(line: DetectionLine, model: LineModel, practice: TradePractice) -> Finding:
+    joints = len(line.devices) + 1
+    spans = [model.span(LineState(short_before=k)) for k in range(joints)]
+    hidden = [k for k, span in enumerate(spans) if windows_of(span, practice) != {WindowName.SHORT}]
+    greatest = max(span.high_ohm for span in spans)
+    return verdict(
+        *("line.short", line.name, not hidden),
+        f"Line {line.name}: a short at any of {joints} joints is at most {_ohm(greatest)}, seen as short: meets the "
+        f"value entered ({PRACTICE}).",
+        f"Line {line.name}: a short {_joint(line, hidden[0]) if hidden else ''} can look like {_ohm(greatest)}, not "
+        f"short (below {_ohm(practice.short_below_ohm)}). Use a larger section or a shorter line.",
+        *(EN_54_2, (Figure("greatest seen", round(greatest, 1), "ohm"),), _FORMULA),
+    )
+
+
+def _removal_findings(line: DetectionLine, model: LineModel, practice: TradePractice) -> list[Finding]:
+    """Removing a head must be seen as a fault, and must not cut off call points beyond it."""
+    findings = []
+    heads = [k for k, device in enumerate(line.devices) if device.kind == DeviceKind.DETECTOR]
+    unseen = [
+        line.devices[k].name
+        for k in heads
+        if window_of(model.seen_ohm(LineState(removed=frozenset({k}))), practice)
+        in (WindowName.NORMAL, WindowName.ALARM)
+    ]
+    if heads:
+        findings.append(
+            verdict(
+                *("line.removal", line.name, not unseen),
+                f"Line {line.name}: taking out any of {len(heads)} detectors is seen as a fault: meets the value "
+                f"entered ({RECORD}).",
+                f"Line {line.name}: taking out {listed(unseen)} is not seen as a fault. Use bases that interrupt "
+                f"the line, or devices that report their absence.",
+                *(EN_54_5, (Figure("detectors", len(heads)),), _FORMULA),
+            )
+        )
+    cutting = [k for k in heads if line.devices[k].removal_opens_line]
+    after = (
+        [d.name for d in line.devices[cutting[0] + 1 :] if d.kind == DeviceKind.CALL_POINT] if cutting else []
+    )
+    if after:
+        sentence = (
+            f"Line {line.name}: taking out {line.devices[cutting[0]].name} cuts off {listed(after)}. Put call points "
+            f"before detectors, or on a line of their own."
+        )
+        findings.append(question("line.call_point_order", line.name, sentence, PRACTICE))
+    return findings
+
+
+def _meter_note(line: DetectionLine, practice: TradePractice) -> Finding:
+    span = meter_reads_ohm(line, practice)
+    sentence = (
+        f"Line {line.name}, disconnected at the panel and at rest: a meter must read {_ohm(span.nominal_ohm)} "
+        f"({_ohm(span.low_ohm)} to {_ohm(span.high_ohm)}). That does not prove that the element is at the true end: "
+        f"remove the last device and see the fault."
+    )
+    inputs = (Figure("cable", round(line.cable_ohm(), 2), "ohm"), Figure("reading", span.nominal_ohm, "ohm"))
+    return note("line.meter", line.name, sentence, OHMS_LAW, inputs, "cable + element")
+
+
+def _questions(line: DetectionLine) -> list[Finding]:
+    sentences = []
+    for device in line.devices:
+        sentences += [
+            questioned("alarm_resistance", device.alarm_ohm, field="alarm_ohm", subject=device.name),
+            questioned("length", device.length_m, field="length_m", subject=device.name),
+            questioned(
+                "device_current", device.quiescent_current_a, field="quiescent_current_a", subject=device.name
+            ),
+        ]
+    for element in line.elements:
+        sentences.append(
+            questioned("resistance", element.resistance_ohm, field="resistance_ohm", subject="element")
+        )
+    return [
+        question("figure.unusual", line.name, f"Line {line.name}: {words}", PRACTICE)
+        for words in sentences
+        if words
+    ]
+
+
+def _figures(span: Span, low: float, high: float) -> tuple[Figure, ...]:
+    return (
+        Figure("least seen", round(span.low_ohm, 1), "ohm"),
+        Figure("greatest seen", round(span.high_ohm, 1), "ohm"),
+        Figure("window from", low, "ohm"),
+        Figure("window to", high, "ohm"),
+    )
+
+
+def _joint(line: DetectionLine, k: int) -> str:
+    return f"before {line.devices[k].name}" if k < len(line.devices) else f"after {line.devices[-1].name}"
+
+
+def _ohm(value: float) -> str:
+    """A resistance for a sentence: "661 ohm", "10.02 kilohm", "open"."""
+    if value == float("inf"):
+        return "open"
+    return f"{value / 1000:.2f} kilohm" if value >= 1000 else f"{value:.4g} ohm"
+
+
+ohm_in_words = _ohm
