@@ -47,9 +47,7 @@ class Actuator:
             check_optional(quantity, getattr(self, field), field=field, subject=self.name)
         low, rated = self.minimum_voltage_v, self.rated_voltage_v
         if low is not None and rated is not None and low > rated:
-            raise QuantityError(
-                "minimum_voltage_v", low, f"at most the rated voltage, {rated:g} V", subject=self.name
-            )
+            raise QuantityError("minimum_voltage_v", low, f"at most the rated voltage, {rated:g} V", subject=self.name)
 
     def running_load(self) -> Load:
         """The load at rated current. `rated_current_a` must be known, with other models `rated_voltage_v` too."""
@@ -194,7 +192,8 @@ def _run_time_findings(circuit: str, slowest: Actuator, run_time_s: float | None
                 *(PRACTICE, inputs, formula),
             )
         ]
-    good = f"{circuit} runs for {run_time_s:g} s; {rounded_up(least_s, 0):g} s are wanted: meets the value entered."
+    wanted = f"{rounded_up(least_s, 0):g} s are wanted"
+    good = f"{circuit} runs for {run_time_s:g} s; {wanted}: meets the value entered ({PRACTICE})."
     return [verdict(code, circuit, True, good, "", PRACTICE, inputs, formula)]
 
 

@@ -76,12 +76,8 @@ _BASES = (
     _en_12101_10(72, "no earlier repair assured"),
     _en_12101_10(30, "faults signalled, service has access"),
     _en_12101_10(4, "stand-by generator"),
-    StandbyBasis(
-        "bs-5839-1-2025", "BS 5839-1:2025, 24 h + 30 min", 24, 1800, 1.25, BS_5839_1_2025, derated=True
-    ),
-    StandbyBasis(
-        "bs-5839-1-2017", "BS 5839-1:2017, 24 h + 30 min", 24, 1800, 1.25, BS_5839_1_2017, derated=True
-    ),
+    StandbyBasis("bs-5839-1-2025", "BS 5839-1:2025, 24 h + 30 min", 24, 1800, 1.25, BS_5839_1_2025, derated=True),
+    StandbyBasis("bs-5839-1-2017", "BS 5839-1:2017, 24 h + 30 min", 24, 1800, 1.25, BS_5839_1_2017, derated=True),
     StandbyBasis("vde-0833-30h", "VDE 0833, 30 h + 30 min", 30, 1800, 1.25, VDE_0833, factor_below_h=24),
     StandbyBasis("vde-0833-72h", "VDE 0833, 72 h + 30 min", 72, 1800, 1.25, VDE_0833, factor_below_h=24),
     StandbyBasis("vde-0833-4h", "VDE 0833, 4 h + 30 min", 4, 1800, 1.25, VDE_0833, factor_below_h=24),

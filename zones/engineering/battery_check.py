@@ -158,9 +158,7 @@ def _capacity_finding(
         Figure("required capacity", wanted_ah, "Ah"),
         Figure("next standard size", block_ah, "Ah"),
     )
-    remedy = (
-        f"Fit {block_ah:g} Ah." if block_ah else "No standard block is enough: lower the load or share it."
-    )
+    remedy = f"Fit {block_ah:g} Ah." if block_ah else "No standard block is enough: lower the load or share it."
     return verdict(
         *("battery.capacity", panel, capacity_ah >= needed.capacity_ah),
         f"{panel}: the battery has {capacity_ah:g} Ah, {wanted_ah:g} Ah are required: meets the value entered "
@@ -202,9 +200,7 @@ def _current_findings(
             f"{panel}: {current_a:.2f} A from {battery.capacity_ah:g} Ah is {c_rate:.1f} times its capacity in an "
             f"hour; the discharge law is rough there. Ask the battery's maker for voltage and time at that current."
         )
-        findings.append(
-            question("battery.rate", panel, words, PEUKERT, (Figure("current / capacity", c_rate),))
-        )
+        findings.append(question("battery.rate", panel, words, PEUKERT, (Figure("current / capacity", c_rate),)))
     return [*findings, _duration_finding(panel, battery, duty, needed, practice)]
 
 
@@ -279,9 +275,7 @@ def _age_findings(panel: str, battery: BatterySet, assessed_on: date | None, pra
         ("usual temperature", battery.usual_c),
     )
     gaps = [
-        missing(code, panel, what, ["the battery"], RECORD, not_checked=unchecked)
-        for what, v in wanted
-        if v is None
+        missing(code, panel, what, ["the battery"], RECORD, not_checked=unchecked) for what, v in wanted if v is None
     ]
     if gaps:
         return gaps

@@ -284,9 +284,7 @@ def _from_panel_outwards(runs: tuple[CableRun, ...]) -> tuple[CableRun, ...]:
         fed_by.setdefault(run.fed_from, []).append(run)
     for run in runs:
         if run.fed_from is not None and run.fed_from not in names:
-            raise TreeError(
-                f"Run '{run.name}' is fed from '{run.fed_from}', which is not a run of this circuit."
-            )
+            raise TreeError(f"Run '{run.name}' is fed from '{run.fed_from}', which is not a run of this circuit.")
     ordered, waiting = [], list(reversed(fed_by.get(None, [])))
     while waiting:
         run = waiting.pop()
@@ -294,7 +292,5 @@ def _from_panel_outwards(runs: tuple[CableRun, ...]) -> tuple[CableRun, ...]:
         waiting.extend(reversed(fed_by.get(run.name, [])))
     if len(ordered) < len(runs):
         ring = sorted(names - {run.name for run in ordered})
-        raise TreeError(
-            f"Run '{ring[0]}' is not reached from the panel: its feeders form a ring. Correct one."
-        )
+        raise TreeError(f"Run '{ring[0]}' is not reached from the panel: its feeders form a ring. Correct one.")
     return tuple(ordered)

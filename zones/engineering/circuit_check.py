@@ -72,8 +72,7 @@ def cannot_deliver(circuit: ActuatorCircuit, answer: CircuitVoltages) -> bool:
         return True
     half_v = answer.condition.source_v / 2
     return any(
-        one.load_model == LoadModel.CONSTANT_POWER and answer.actuator_v[one.name] < half_v
-        for one in circuit.actuators
+        one.load_model == LoadModel.CONSTANT_POWER and answer.actuator_v[one.name] < half_v for one in circuit.actuators
     )
 
 
@@ -216,14 +215,10 @@ def _missing_figures(circuit: ActuatorCircuit, mains_v: float | None, discharged
 
 def _questions(circuit: ActuatorCircuit) -> list[Finding]:
     """Figures far from trade values."""
-    sentences = [
-        questioned("length", run.length_m, field="length_m", subject=run.name) for run in circuit.runs
-    ]
+    sentences = [questioned("length", run.length_m, field="length_m", subject=run.name) for run in circuit.runs]
     for one in circuit.actuators:
         for quantity, field in _QUESTIONED:
             sentences.append(questioned(quantity, getattr(one, field), field=field, subject=one.name))
     return [
-        question("figure.unusual", circuit.name, f"{circuit.name}: {words}", PRACTICE)
-        for words in sentences
-        if words
+        question("figure.unusual", circuit.name, f"{circuit.name}: {words}", PRACTICE) for words in sentences if words
     ]

@@ -12,11 +12,11 @@ from zones.engineering.actuators import Actuator
 from zones.engineering.cables import CableRun, CableTree, cable_tree
 from zones.engineering.conductors import (
     STANDARD_AREAS_MM2,
-    Conductor,
     hot_factor,
+    resistance_ohm_per_km,
     standard_fire_temperature_c,
 )
-from zones.engineering.networks import Network, OperatingPoint, solve
+from zones.engineering.networks import Network, node_voltages
 from zones.engineering.quantities import check_optional
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 
@@ -103,31 +103,27 @@ class CircuitModel:
     minimum_v: tuple[float, ...]
     practice: TradePractice
 
-    def point(self, condition: Condition, loop_ohm=None) -> OperatingPoint | None:
-        """The operating point in a condition, possibly with other resistances."""
+    def node_v(self, condition: Condition, loop_ohm=None) -> list[float] | None:
+        """Voltage at each node in a condition, possibly with other resistances; ``None``: cannot deliver."""
         ohm = self.trees[condition.in_fire].loop_ohm() if loop_ohm is None else loop_ohm
-        return solve(self.networks[condition.starting], condition.source_v, ohm)
+        return node_voltages(self.networks[condition.starting], condition.source_v, ohm)
 
     def margin_v(self, condition: Condition, loop_ohm=None) -> float:
         """Least margin of any actuator to its minimum, V; minus infinity when nothing can be delivered."""
-        point = self.point(condition, loop_ohm)
-        if point is None:
+        volts = self.node_v(condition, loop_ohm)
+        if volts is None:
             return float("-inf")
-        return min(
-            point.node_v[place] - least for place, least in zip(self.places, self.minimum_v, strict=True)
-        )
+        return min([volts[place] - least for place, least in zip(self.places, self.minimum_v, strict=True)])
 
     def voltages(self, condition: Condition) -> CircuitVoltages:
         """Voltage at every actuator and at every node."""
-        point = self.point(condition)
-        if point is None:
+        volts = self.node_v(condition)
+        if volts is None:
             return CircuitVoltages(condition, None, None)
         names = (one.name for one in self.circuit.actuators)
-        actuator_v = {name: point.node_v[place] for name, place in zip(names, self.places, strict=True)}
-        runs = self.trees[False].runs
-        return CircuitVoltages(
-            condition, actuator_v, {run.name: v for run, v in zip(runs, point.node_v, strict=True)}
-        )
+        actuator_v = {name: volts[place] for name, place in zip(names, self.places, strict=True)}
+        node_v = {run.name: v for run, v in zip(self.trees[False].runs, volts, strict=True)}
+        return CircuitVoltages(condition, actuator_v, node_v)
 
     def longest_factor(self, condition: Condition) -> float | None:
         """By what all lengths outside the fire may be multiplied; ``None``: no length leaves enough.
@@ -180,9 +176,7 @@ def circuit_model(circuit: ActuatorCircuit, practice: TradePractice = TRADE_PRAC
 
 def conditions(model: CircuitModel, *, mains_v: float | None, discharged_v: float | None) -> list[Condition]:
     """Every condition that can be asked of a circuit, mildest first."""
-    sources = [
-        (name, v) for name, v in (("mains", mains_v), ("end of discharge", discharged_v)) if v is not None
-    ]
+    sources = [(name, v) for name, v in (("mains", mains_v), ("end of discharge", discharged_v)) if v is not None]
     return [
         Condition(name, volts, starting, in_fire)
         for in_fire in model.trees
@@ -195,8 +189,8 @@ def _loop_ohm_with_area(tree: CableTree, area_mm2: float) -> list[float]:
     ohm = []
     for run, cold, fire in zip(tree.runs, tree.cold_ohm, tree.fire_ohm, strict=True):
         old = run.conductor
-        new = Conductor(area_mm2, old.conductor_class or 5, old.tinned)
-        ohm.append((cold + fire) * new.ohm_per_km / old.ohm_per_km)
+        new_ohm_per_km = resistance_ohm_per_km(area_mm2, old.conductor_class or 5, tinned=old.tinned)
+        ohm.append((cold + fire) * new_ohm_per_km / old.ohm_per_km)
     return ohm
 
 

@@ -78,8 +78,7 @@ class Conductor:
         """Greatest resistance of one core at 20 °C."""
         if self.awg is not None:
             return awg_ohm_per_km(self.awg)
-        column = (2 if self.conductor_class == 5 else 0) + self.tinned
-        return IEC_60228_OHM_PER_KM[self.area_mm2][column]
+        return resistance_ohm_per_km(self.area_mm2, self.conductor_class, tinned=self.tinned)
 
     def __str__(self) -> str:
         return f"AWG {self.awg}" if self.awg is not None else f"{self.area_mm2:g} mm²"
@@ -92,7 +91,9 @@ def resistance_ohm_per_km(area_mm2: float, conductor_class: int, *, tinned: bool
     Raises:   QuantityError: size or class not in the table.
     Source:   IEC 60228:2004, tables 1 to 3 [S2].
     """
-    return Conductor(area_mm2, conductor_class, tinned).ohm_per_km
+    require_one_of("area_mm2", area_mm2, STANDARD_AREAS_MM2)
+    require_one_of("conductor_class", conductor_class, CONDUCTOR_CLASSES)
+    return IEC_60228_OHM_PER_KM[area_mm2][(2 if conductor_class == 5 else 0) + bool(tinned)]
 
 
 def awg_number(size: str | int) -> int:
@@ -163,9 +164,7 @@ def hot_factor(temperature_c: float, model: HotCopperModel = HotCopperModel.POWE
     if model == HotCopperModel.POWER_LAW:
         return (kelvin / 293.0) ** 1.16
     if kelvin > 900.0:
-        raise QuantityError(
-            "temperature_c", temperature_c, "at most 626.85 °C: the reference list ends there"
-        )
+        raise QuantityError("temperature_c", temperature_c, "at most 626.85 °C: the reference list ends there")
     kelvin = max(kelvin, 293.0)
     upper = min(bisect_right(_REFERENCE_RESISTIVITY, (kelvin, math.inf)), len(_REFERENCE_RESISTIVITY) - 1)
     (t0, rho0), (t1, rho1) = _REFERENCE_RESISTIVITY[upper - 1], _REFERENCE_RESISTIVITY[upper]

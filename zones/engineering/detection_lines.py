@@ -89,9 +89,7 @@ class EndElement:
     tolerance: float | None = None
 
     def __post_init__(self):
-        check_optional(
-            "resistance", self.resistance_ohm, field="resistance_ohm", subject="end-of-line element"
-        )
+        check_optional("resistance", self.resistance_ohm, field="resistance_ohm", subject="end-of-line element")
         check_optional("tolerance", self.tolerance, field="tolerance", subject="end-of-line element")
 
 

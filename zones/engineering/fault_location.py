@@ -81,7 +81,7 @@ class _Candidate:
     at: int | None
     sentence: str
     predicted: Span
-    reporting: frozenset[int] | None  # None: says nothing about it
+    reporting: frozenset[int]  # devices that would still report
     next_measurement: str
 
 
@@ -162,9 +162,7 @@ def nearest_e24_ohm(ohm: float) -> float:
     return min(values, key=lambda value: abs(math.log(value / ohm)))
 
 
-def _candidates(
-    line: DetectionLine, reading_ohm: float, fed: bool, practice: TradePractice
-) -> Iterator[_Candidate]:
+def _candidates(line: DetectionLine, reading_ohm: float, fed: bool, practice: TradePractice) -> Iterator[_Candidate]:
     def model_of(*elements: EndElement) -> LineModel:
         fitted = replace(line, elements=elements)
         least = practice.cable_least_fraction
@@ -197,11 +195,7 @@ def _interruptions(line: DetectionLine, model: LineModel, everyone: frozenset[in
     count = len(line.devices)
     for k, device in enumerate(line.devices):
         before = frozenset(range(k))
-        where = (
-            f"between {line.devices[k - 1].name} and {device.name}"
-            if k
-            else f"between panel and {device.name}"
-        )
+        where = f"between {line.devices[k - 1].name} and {device.name}" if k else f"between panel and {device.name}"
         yield _Candidate(
             *(
                 FaultKind.BREAK,
@@ -231,11 +225,7 @@ def _shorts(line: DetectionLine, model: LineModel, reading_ohm: float) -> Iterat
     far_m = distance_to_short_m(line, reading_ohm) if reading_ohm < math.inf else None
     for k, device in enumerate(line.devices):
         far_ohm = near_ohm + model.sections_ohm[k]
-        where = (
-            f"between {line.devices[k - 1].name} and {device.name}"
-            if k
-            else f"between panel and {device.name}"
-        )
+        where = f"between {line.devices[k - 1].name} and {device.name}" if k else f"between panel and {device.name}"
         here = far_m is not None and near_ohm <= reading_ohm <= far_ohm
         about = f", about {far_m:.0f} m from the panel" if here else ""
         span = Span(near_ohm * model.cable_least_fraction, (near_ohm + far_ohm) / 2, far_ohm)
@@ -323,9 +313,7 @@ def _other_values(line, element, model_of, normal: Span, reading_ohm, everyone) 
             "Open the line in the middle and measure both halves without the element: the lower one leaks.",
         )
     elif reading_ohm > normal.high_ohm:
-        words = (
-            f"About {ohm_in_words(reading_ohm - normal.nominal_ohm)} too much lies in the line: a poor joint."
-        )
+        words = f"About {ohm_in_words(reading_ohm - normal.nominal_ohm)} too much lies in the line: a poor joint."
         yield _Candidate(
             *(FaultKind.POOR_JOINT, None, words, Span(reading_ohm, reading_ohm, reading_ohm), everyone),
             "Tighten the terminals from the panel on and watch the reading.",
@@ -371,7 +359,5 @@ def _indices(line: DetectionLine, names: Collection[str]) -> frozenset[int]:
     places = {device.name: k for k, device in enumerate(line.devices)}
     for name in names:
         if name not in places:
-            raise QuantityError(
-                "reporting", name, f"devices of the line: {', '.join(places)}", subject=line.name
-            )
+            raise QuantityError("reporting", name, f"devices of the line: {', '.join(places)}", subject=line.name)
     return frozenset(places[name] for name in names)

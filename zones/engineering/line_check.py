@@ -22,9 +22,7 @@ from zones.engineering.quantities import questioned
 from zones.engineering.sources import DATA_SHEET, EN_54_2, EN_54_5, OHMS_LAW, PRACTICE, RECORD
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 
-_FORMULA = (
-    "cable, devices and element folded in series and parallel from the far end, all tolerances at worst"
-)
+_FORMULA = "cable, devices and element folded in series and parallel from the far end, all tolerances at worst"
 
 
 class SeenState(NamedTuple):
@@ -44,12 +42,11 @@ def missing_figures(line: DetectionLine) -> list[tuple[str, list[str]]]:
             ("section and class of the cable to", "conductor"),
             ("alarm resistance", "alarm_ohm"),
             ("quiescent current", "quiescent_current_a"),
-            ("effect of removing", "removal_opens_line"),
         )
     ]
-    gaps.append(
-        ("resistance", ["the end-of-line element"] * any(e.resistance_ohm is None for e in line.elements))
-    )
+    heads = [device for device in line.devices if device.kind == DeviceKind.DETECTOR]
+    gaps.append(("effect of removing", [head.name for head in heads if head.removal_opens_line is None]))
+    gaps.append(("resistance", ["the end-of-line element"] * any(e.resistance_ohm is None for e in line.elements)))
     draws = any(device.quiescent_current_a for device in line.devices)
     gaps.append(("voltage", [line.name] if draws and line.line_voltage_v is None else []))
     return [(what, owners) for what, owners in gaps if owners]
@@ -97,9 +94,7 @@ def check_line(line: DetectionLine, practice: TradePractice = TRADE_PRACTICE) ->
     if gaps := missing_figures(line):
         for what, owners in gaps:
             unchecked = f"line {line.name}"
-            findings.append(
-                missing("line.states", line.name, what, owners, DATA_SHEET, not_checked=unchecked)
-            )
+            findings.append(missing("line.states", line.name, what, owners, DATA_SHEET, not_checked=unchecked))
         return findings
     model = line_model(line, practice=practice)
     findings += [_normal_finding(line, model, practice), _meter_note(line, practice)]
@@ -113,8 +108,8 @@ def check_line(line: DetectionLine, practice: TradePractice = TRADE_PRACTICE) ->
 def _normal_finding(line: DetectionLine, model: LineModel, practice: TradePractice) -> Finding:
     span = model.span(NORMAL)
     low, high = practice.normal_low_ohm, practice.normal_high_ohm
-    draws = f", of which devices at rest make {_ohm(span.nominal_ohm)}" if any(model.loads_s) else ""
-    words = f"Line {line.name} at rest is {_ohm(span.low_ohm)} to {_ohm(span.high_ohm)}{draws}"
+    draws = ", with what its devices draw at rest," if any(model.loads_s) else ""
+    words = f"Line {line.name}{draws} is {_ohm(span.low_ohm)} to {_ohm(span.high_ohm)} at the panel"
     return verdict(
         *("line.normal", line.name, windows_of(span, practice) == {WindowName.NORMAL}),
         f"{words}; the normal window is {_ohm(low)} to {_ohm(high)}: meets the value entered ({PRACTICE}).",
@@ -226,9 +221,7 @@ def _removal_findings(line: DetectionLine, model: LineModel, practice: TradePrac
             )
         )
     cutting = [k for k in heads if line.devices[k].removal_opens_line]
-    after = (
-        [d.name for d in line.devices[cutting[0] + 1 :] if d.kind == DeviceKind.CALL_POINT] if cutting else []
-    )
+    after = [d.name for d in line.devices[cutting[0] + 1 :] if d.kind == DeviceKind.CALL_POINT] if cutting else []
     if after:
         sentence = (
             f"Line {line.name}: taking out {line.devices[cutting[0]].name} cuts off {listed(after)}. Put call points "
@@ -255,18 +248,12 @@ def _questions(line: DetectionLine) -> list[Finding]:
         sentences += [
             questioned("alarm_resistance", device.alarm_ohm, field="alarm_ohm", subject=device.name),
             questioned("length", device.length_m, field="length_m", subject=device.name),
-            questioned(
-                "device_current", device.quiescent_current_a, field="quiescent_current_a", subject=device.name
-            ),
+            questioned("device_current", device.quiescent_current_a, field="quiescent_current_a", subject=device.name),
         ]
     for element in line.elements:
-        sentences.append(
-            questioned("resistance", element.resistance_ohm, field="resistance_ohm", subject="element")
-        )
+        sentences.append(questioned("resistance", element.resistance_ohm, field="resistance_ohm", subject="element"))
     return [
-        question("figure.unusual", line.name, f"Line {line.name}: {words}", PRACTICE)
-        for words in sentences
-        if words
+        question("figure.unusual", line.name, f"Line {line.name}: {words}", PRACTICE) for words in sentences if words
     ]
 
 

@@ -39,14 +39,18 @@ class OperatingPoint(NamedTuple):
     run_a: list[float]
 
 
-def solve(
-    network: Network, source_v: float, loop_ohm: Sequence[float] | None = None
-) -> OperatingPoint | None:
-    """The operating point of a tree, or ``None`` when there is none: the cable cannot deliver this power.
+def solve(network: Network, source_v: float, loop_ohm: Sequence[float] | None = None) -> OperatingPoint | None:
+    """Voltages and currents of a tree, or ``None``: as :func:`node_voltages`, with the current in each run."""
+    volts = node_voltages(network, source_v, loop_ohm)
+    return None if volts is None else OperatingPoint(volts, _currents(network, volts))
+
+
+def node_voltages(network: Network, source_v: float, loop_ohm: Sequence[float] | None = None) -> list[float] | None:
+    """Voltage at each node, or ``None`` when there is no operating point: the cable cannot deliver this power.
 
     Args:     source_v: at the panel's output, V, greater than 0; loop_ohm: resistances in place of the
               network's own (to try another section or length without building the tree again).
-    Returns:  voltages and currents in the order of the runs; of the two mathematical solutions of a
+    Returns:  voltages, V, in the order of the runs; of the two mathematical solutions of a
               constant-power load the one with the higher voltage, which is the stable one.
     Source:   Kirchhoff's laws; convergence within 1e-10 V.
     """
@@ -82,7 +86,7 @@ def solve(
             change = max(change, abs(volts[k] - now))
             volts[k] = now
         if not has_power or change < _CONVERGED_V:
-            return OperatingPoint(volts, _currents(network, volts))
+            return volts
     return None
 
 

@@ -96,6 +96,8 @@ QUANTITIES: Mapping[str, Quantity] = MappingProxyType(
 
 def shown(value: object) -> str:
     """A figure as a person would write it: 25000, 0.5, 'x'; never 2.5e+04."""
+    if value is None:
+        return "not known"
     if isinstance(value, bool) or not isinstance(value, int | float):
         text = repr(value)
         return text if len(text) <= 40 else text[:37] + "..."

@@ -9,10 +9,11 @@ from zones.engineering.findings import Source
 
 GEOMETRY = Source("Geometry", tag="calc")
 OHMS_LAW = Source("Ohm's law", tag="calc")
-PRACTICE = Source("Common practice, editable by the firm", tag="P")
-DATA_SHEET = Source("Maker's data sheet, as entered", tag="P")
-DESIGN_ENTRY = Source("Fire strategy, as entered", tag="P")
-RECORD = Source("The record, as entered", tag="P")
+# What a person entered: the data sheet of the maker, the fire strategy of the building, the record itself.
+PRACTICE = Source("common practice", tag="P")
+DATA_SHEET = Source("data sheet", tag="P")
+DESIGN_ENTRY = Source("fire strategy", tag="P")
+RECORD = Source("the record", tag="P")
 
 IEC_60228 = Source("IEC 60228", "2004", "tables 1 to 3", "S2")
 IEC_60028 = Source("IEC 60028", "1925", "", "S2")

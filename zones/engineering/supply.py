@@ -154,9 +154,7 @@ def _output_finding(circuit: ActuatorCircuit) -> Finding | None:
     if not circuit.actuators or total_a is None:
         return None
     if limit_a is None:
-        return missing(
-            code, circuit.name, "output limit", [], DATA_SHEET, not_checked=f"current of {circuit.name}"
-        )
+        return missing(code, circuit.name, "output limit", [], DATA_SHEET, not_checked=f"current of {circuit.name}")
     inputs = (Figure("sum of rated currents", round(total_a, 3), "A"), Figure("output limit", limit_a, "A"))
     return verdict(
         *(code, circuit.name, total_a <= limit_a + 1e-9),
@@ -225,9 +223,7 @@ def _starting_findings(panel: str, supply: PowerSupply, circuits: Sequence[Actua
         f"{panel}: starting {how}, the actuators take {rounded_up(peak_a, 2):g} A for a moment; the supply is rated "
         f"{now.rated_a:g} A. Ask its maker whether it bears that, or stagger the starts."
     )
-    return [
-        question("supply.starting", panel, sentence, PRACTICE, (*_figures(now), Figure("peak", peak_a, "A")))
-    ]
+    return [question("supply.starting", panel, sentence, PRACTICE, (*_figures(now), Figure("peak", peak_a, "A")))]
 
 
 def _sequential_findings(

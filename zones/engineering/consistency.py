@@ -1,0 +1,246 @@
+"""Does the record hang together? Elements, zones, addressed actuators, twins, voltages."""
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+
+from zones.engineering.circuits import ActuatorCircuit, CircuitKind
+from zones.engineering.detection_lines import PANEL_TERMINALS, DetectionLine
+from zones.engineering.findings import Figure, Finding, fail, listed, meets, missing, note, question, verdict
+from zones.engineering.panel_design import FittedUnit, PanelDesign, ReleaseDevice, VentGroup
+from zones.engineering.sources import DATA_SHEET, DESIGN_ENTRY, EN_54_2, PRACTICE, RECORD
+from zones.engineering.vents import Vent
+from zones.engineering.zone_areas import SmokeZone
+
+MANUAL_RELEASES = ("manual call point",)
+AUTOMATIC_DETECTION = ("detector", "smoke detector", "heat detector", "fire alarm interface")
+
+
+def check_line_ends(line: DetectionLine) -> Finding:
+    """Exactly one end-of-line element, at the last device, or at the panel's terminals of an unused line.
+
+    Source:   common practice [P]; faults on monitored lines are to be reported: EN 54-2 [M].
+    """
+    code = "consistency.line_end"
+    last = line.devices[-1].name if line.devices else PANEL_TERMINALS
+    places = [element.at for element in line.elements]
+    inputs = (Figure("elements", len(places)), Figure("last device", last))
+    where = f"at {last}" if line.devices else "at the panel's terminals"
+    if places == [last]:
+        spare = "" if line.devices else " It is unused: spare, terminated."
+        words = f"Line {line.name} has one end-of-line element, {where}: meets the value entered ({RECORD}).{spare}"
+        return meets(code, line.name, words, EN_54_2, inputs)
+    if not places:
+        words = f"Line {line.name} has no end-of-line element. Fit one {where}, or record the one that is there."
+    elif len(places) > 1:
+        words = (
+            f"Line {line.name} has {len(places)} end-of-line elements, at {listed(places)}; the panel sees less than "
+            f"one. Leave only the one {where}."
+        )
+    else:
+        words = (
+            f"Line {line.name} has its end-of-line element at {places[0]}; what lies beyond is not monitored. Move it "
+            f"to {last}."
+        )
+    return fail(code, line.name, words, EN_54_2, inputs)
+
+
+def check_circuit_end(circuit: ActuatorCircuit) -> Finding | None:
+    """A polarity circuit has one end element, at an actuator that ends a branch; addressed ones need none."""
+    if circuit.kind != CircuitKind.POLARITY or not circuit.actuators:
+        return None
+    code, subject = "consistency.circuit_end", circuit.name
+    places = circuit.end_element_at
+    if places is None:
+        return missing(code, subject, "end element", [circuit.name], RECORD, not_checked=f"monitoring of {subject}")
+    feeders = {run.fed_from for run in circuit.runs}
+    ends = [one.name for one in circuit.actuators if one.at not in feeders]
+    inputs = (Figure("end elements", len(places)), Figure("actuators at an end", len(ends)))
+    if len(places) != 1:
+        words = f"{subject} has {len(places)} end elements; it needs one, at {listed(ends) or 'its last actuator'}."
+        return fail(code, subject, words, PRACTICE, inputs)
+    if places[0] not in ends:
+        words = f"{subject} has its end element at {places[0]}, which is not at an end of the cable. Move it to an end."
+        return fail(code, subject, words, PRACTICE, inputs)
+    branches = len({one.at for one in circuit.actuators if one.at not in feeders})
+    if branches > 1:
+        words = (
+            f"{subject} branches into {branches} ends with one end element, at {places[0]}: the other branches are "
+            f"not monitored. Loop the cable through instead, if the panel's maker asks for it."
+        )
+        return question(code, subject, words, PRACTICE, inputs)
+    words = f"{subject} has one end element, at {places[0]}, the end of its cable: meets the value entered ({RECORD})."
+    return meets(code, subject, words, PRACTICE, inputs)
+
+
+def check_addressed(circuit: ActuatorCircuit) -> Finding | None:
+    """The number of actuators that the panel expects, that it finds, and that the record has, all equal."""
+    if circuit.kind != CircuitKind.ADDRESSED:
+        return None
+    code, subject = "consistency.addressed", circuit.name
+    for what, value in (
+        ("number of actuators set in the panel", circuit.expected_actuators),
+        ("number of actuators found by the panel", circuit.found_actuators),
+    ):
+        if value is None:
+            return missing(code, subject, what, [], RECORD, not_checked=f"actuators of {subject}")
+    recorded, expected, found = len(circuit.actuators), circuit.expected_actuators, circuit.found_actuators
+    inputs = (Figure("recorded", recorded), Figure("expected", expected), Figure("found", found))
+    alike = recorded == expected == found
+    remedy = "Look for the one that does not report, then teach the panel again."
+    if found > expected or recorded > expected:
+        remedy = "Set the panel to the actuators that are fitted, and complete the record."
+    return verdict(
+        *(code, subject, alike),
+        f"{subject}: {found} actuators expected, found and recorded: meets the value entered ({RECORD}).",
+        f"{subject}: {expected} actuators are expected, {found} found, {recorded} recorded. {remedy}",
+        *(RECORD, inputs, "expected = found = recorded"),
+    )
+
+
+def check_zones(zones: Sequence[SmokeZone], vents: Sequence[Vent], releases: Sequence[ReleaseDevice]) -> list[Finding]:
+    """Every vent in a zone; every zone with a vent, a manual release and, where asked, automatic detection."""
+    code = "consistency.zone"
+    known = {zone.name for zone in zones}
+    findings = [
+        fail("consistency.vent_zone", vent.name, f"Vent {vent.name} is in no zone. Put it in one.", RECORD)
+        for vent in vents
+        if vent.zone not in known
+    ]
+    for zone in zones:
+        has_vent = any(vent.zone == zone.name for vent in vents)
+        kinds = {release.kind for release in releases if release.zone == zone.name}
+        lacking = [] if has_vent else ["no vent"]
+        lacking += [] if kinds.intersection(MANUAL_RELEASES) else ["no manual call point"]
+        if zone.needs_detection is None:
+            unchecked = f"detection of zone {zone.name}"
+            what = "whether automatic detection is asked for"
+            findings.append(missing(code, zone.name, what, [], DESIGN_ENTRY, not_checked=unchecked))
+        elif zone.needs_detection and not kinds.intersection(AUTOMATIC_DETECTION):
+            lacking.append("no automatic detection, which is asked for")
+        findings.append(
+            verdict(
+                *(code, zone.name, not lacking),
+                f"Zone {zone.name} has vents and the releases asked for: meets the value entered ({DESIGN_ENTRY}).",
+                f"Zone {zone.name} has {listed(lacking)}. Fit it, or record the one that is there.",
+                RECORD,
+            )
+        )
+    return findings
+
+
+def check_groups(groups: Sequence[VentGroup], zones: Sequence[SmokeZone], actuators: Iterable[str]) -> list[Finding]:
+    """Each group in one zone that exists, no actuator in two groups, none of its actuators unknown."""
+    code, known_zones, known = "consistency.group", {zone.name for zone in zones}, set(actuators)
+    findings, taken = [], {}
+    for group in groups:
+        if group.zone not in known_zones:
+            words = f"Vent group {group.name} belongs to no smoke zone. Give it one."
+            findings.append(fail(code, group.name, words, RECORD))
+        for actuator in group.actuators:
+            if actuator not in known:
+                words = f"Vent group {group.name} names {actuator}, which is on no circuit. Correct one of the two."
+                findings.append(fail(code, group.name, words, RECORD))
+            if actuator in taken:
+                words = f"{actuator} is in group {taken[actuator]} and in {group.name}. Leave it in one."
+                findings.append(fail(code, group.name, words, RECORD))
+            taken.setdefault(actuator, group.name)
+    return findings
+
+
+def check_numbering(what: str, panel: str, numbers: tuple[int, ...] | None) -> list[Finding]:
+    """Zones or groups mapped in the panel from 1 without a hole and without a double."""
+    if numbers is None:
+        return []
+    code = f"consistency.{what}_numbers"
+    doubles = [str(number) for number, count in sorted(Counter(numbers).items()) if count > 1]
+    # Not range(1, max): a slip of 4,000,000,000 for 4 must not fill the memory.
+    ordered = sorted({number for number in numbers if number > 0})
+    holes = [str(a + 1) for a, b in zip([0, *ordered], ordered, strict=False) if b != a + 1]
+    wrong = [f"{number} is not a number from 1" for number in numbers if number < 1]
+    wrong += [f"number {one} is given twice" for one in doubles] + [f"number {one} is missing" for one in holes]
+    inputs = (Figure("numbers", listed(sorted(numbers), limit=40)),)
+    return [
+        verdict(
+            *(code, panel, not wrong),
+            f"{panel}: {what}s are numbered without a hole: meets the value entered ({RECORD}).",
+            f"{panel}: {what}s are not numbered without a hole: {listed(wrong)}. Correct the mapping.",
+            *(RECORD, inputs),
+        )
+    ]
+
+
+def check_twins(panel: str, units: Sequence[FittedUnit]) -> list[Finding]:
+    """Identical units on different zones can be told apart by serial; no serial twice."""
+    code = "consistency.twins"
+    findings = []
+    by_model: dict[str, list[FittedUnit]] = {}
+    for unit in units:
+        if unit.model:
+            by_model.setdefault(unit.model, []).append(unit)
+    for model, alike in by_model.items():
+        unknown = [unit.tag for unit in alike if not unit.serial]
+        if unknown and len({unit.zone for unit in alike}) > 1:
+            words = (
+                f"{listed(unknown)} and others are of one model ({model}) on different zones; without a serial they "
+                f"can be mistaken for one another. Record the serials."
+            )
+            findings.append(question(code, panel, words, RECORD, (Figure("without serial", len(unknown)),)))
+        serials = Counter(unit.serial for unit in alike if unit.serial)
+        for serial, count in serials.items():
+            if count > 1:
+                tags = listed(unit.tag for unit in alike if unit.serial == serial)
+                words = f"Serial {serial} stands at {tags}. One of them is wrong: read the labels again."
+                findings.append(fail(code, panel, words, RECORD))
+    return findings
+
+
+def check_voltages(panel: str, system_v: float | None, units: Sequence[FittedUnit]) -> list[Finding]:
+    """Rated voltages of the units match that of the panel."""
+    code = "consistency.voltage"
+    unknown = [unit.tag for unit in units if unit.rated_voltage_v is None]
+    findings = []
+    if not units:
+        return []
+    if system_v is None:
+        return [missing(code, panel, "rated voltage", [panel], DATA_SHEET, not_checked=f"voltages of {panel}")]
+    if unknown:
+        gap = missing(code, panel, "rated voltage", unknown, DATA_SHEET, not_checked="that it suits the panel")
+        findings.append(gap)
+    # 24 and 28 V units go together in practice [P]; 12, 48 or 230 V are what must be found.
+    wrong = [unit for unit in units if unit.rated_voltage_v and abs(unit.rated_voltage_v / system_v - 1) > 0.2]
+    known = [unit for unit in units if unit.rated_voltage_v]
+    if known:
+        named = listed(f"{unit.tag} ({unit.rated_voltage_v:g} V)" for unit in wrong)
+        findings.append(
+            verdict(
+                *(code, panel, not wrong),
+                f"{panel}: {len(known)} units suit its {system_v:g} V: meets the value entered ({DATA_SHEET}).",
+                f"{panel} gives {system_v:g} V, but {named} are rated otherwise. Exchange them, or correct the record.",
+                *(DATA_SHEET, (Figure("voltage of the panel", system_v, "V"),)),
+            )
+        )
+    return findings
+
+
+def check_consistency(design: PanelDesign) -> list[Finding]:
+    """All consistency checks over one panel."""
+    findings = [check_line_ends(line) for line in design.lines]
+    for circuit in design.circuits:
+        findings += filter(None, (check_circuit_end(circuit), check_addressed(circuit)))
+    findings += check_zones(design.zones, design.vents, design.releases)
+    actuators = {one.name for circuit in design.circuits for one in circuit.actuators}
+    findings += check_groups(design.groups, design.zones, actuators)
+    findings += check_numbering("zone", design.name, design.zone_numbers)
+    findings += check_numbering("group", design.name, design.group_numbers)
+    findings += _vents_without_actuator(design)
+    findings += check_twins(design.name, design.units)
+    return findings + check_voltages(design.name, design.supply.output_voltage_v, design.units)
+
+
+def _vents_without_actuator(design: PanelDesign) -> list[Finding]:
+    moved = {one.vent for circuit in design.circuits for one in circuit.actuators}
+    idle = [vent.name for vent in design.vents if vent.name not in moved]
+    if not idle:
+        return []
+    words = f"{design.name}: no actuator of this panel moves {listed(idle)}. Record which one does."
+    return [note("consistency.vent_actuator", design.name, words, RECORD)]

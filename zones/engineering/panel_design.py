@@ -1,0 +1,76 @@
+"""A control panel with all that hangs on it, as plain data: the input of the whole design check.
+
+Records become this; nothing here knows where it came from. ``None`` means "not known" throughout.
+"""
+
+from dataclasses import dataclass, field
+from datetime import date
+
+from zones.engineering.battery_check import BatterySet
+from zones.engineering.circuits import ActuatorCircuit
+from zones.engineering.detection_lines import DetectionLine
+from zones.engineering.supply import PowerSupply
+from zones.engineering.vents import Vent
+from zones.engineering.zone_areas import SmokeZone
+
+
+@dataclass(frozen=True, slots=True)
+class ReleaseDevice:
+    """A device that releases a zone or ventilates it: what the consistency checks need of it.
+
+    `kind`: "manual call point", "detector", "fire alarm interface", "ventilation switch", "rain sensor", …
+    """
+
+    tag: str
+    kind: str
+    zone: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FittedUnit:
+    """A unit at its position, to tell twins apart and to compare voltages."""
+
+    tag: str
+    model: str | None = None
+    serial: str | None = None
+    zone: str | None = None
+    rated_voltage_v: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class VentGroup:
+    """Actuators that move together for ventilation; a group belongs to one smoke zone."""
+
+    name: str
+    zone: str | None = None
+    actuators: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PanelDesign:
+    """Everything that the design check asks of one panel.
+
+    `zone_numbers` and `group_numbers`: numbers as mapped in the panel, to find holes; ``None``: not mapped.
+    `assessed_on`: the day for which ages are judged (nothing here reads a clock).
+    """
+
+    name: str
+    supply: PowerSupply = field(default_factory=PowerSupply)
+    battery: BatterySet | None = None
+    circuits: tuple[ActuatorCircuit, ...] = ()
+    lines: tuple[DetectionLine, ...] = ()
+    zones: tuple[SmokeZone, ...] = ()
+    vents: tuple[Vent, ...] = ()
+    releases: tuple[ReleaseDevice, ...] = ()
+    groups: tuple[VentGroup, ...] = ()
+    units: tuple[FittedUnit, ...] = ()
+    zone_numbers: tuple[int, ...] | None = None
+    group_numbers: tuple[int, ...] | None = None
+    assessed_on: date | None = None
+
+    def circuit(self, name: str) -> ActuatorCircuit:
+        """The circuit with this name. Raises KeyError."""
+        for one in self.circuits:
+            if one.name == name:
+                return one
+        raise KeyError(name)
