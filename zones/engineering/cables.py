@@ -201,6 +201,7 @@ class CableTree:
     fed_from: tuple[int, ...]
     cold_ohm: tuple[float, ...]
     fire_ohm: tuple[float, ...]
+    ohm_per_km: tuple[float, ...]  # of one core at 20 °C
 
     def place(self, name: str) -> int:
         """Index of the run with this name. Raises TreeError."""
@@ -250,15 +251,15 @@ def cable_tree(
     """
     ordered = _from_panel_outwards(tuple(runs))
     place = {run.name: index for index, run in enumerate(ordered)}
-    cold_ohm, fire_ohm = [], []
-    for run in ordered:
+    cold_ohm, fire_ohm, per_km = [], [], [run.conductor.ohm_per_km for run in ordered]
+    for run, ohm_per_km in zip(ordered, per_km, strict=True):
         warm = warm_factor(temperature_c if run.temperature_c is None else run.temperature_c)
-        ohm_per_m = 2e-3 * run.conductor.ohm_per_km
+        ohm_per_m = 2e-3 * ohm_per_km
         cold_ohm.append(ohm_per_m * run.length_m * warm)
         hot_m = run.hot_length_m if hot_resistance_factor and run.hot_length_m else 0.0
         fire_ohm.append(ohm_per_m * hot_m * (hot_resistance_factor - warm) if hot_m else 0.0)
     fed_from = tuple(PANEL if run.fed_from is None else place[run.fed_from] for run in ordered)
-    return CableTree(ordered, fed_from, tuple(cold_ohm), tuple(fire_ohm))
+    return CableTree(ordered, fed_from, tuple(cold_ohm), tuple(fire_ohm), tuple(per_km))
 
 
 def solve_tree(

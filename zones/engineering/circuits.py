@@ -11,10 +11,11 @@ from enum import StrEnum
 from zones.engineering.actuators import Actuator
 from zones.engineering.cables import CableRun, CableTree, cable_tree
 from zones.engineering.conductors import (
+    IEC_60228_OHM_PER_KM,
     STANDARD_AREAS_MM2,
     hot_factor,
-    resistance_ohm_per_km,
     standard_fire_temperature_c,
+    table_column,
 )
 from zones.engineering.networks import Network, node_voltages
 from zones.engineering.quantities import check_optional
@@ -146,9 +147,14 @@ class CircuitModel:
         no section in the table suffices.
         """
         tree = self.trees[condition.in_fire]
+        # What each run has besides its ohm/km: metres, temperature, fire.
+        rest = [ohm / per_km for ohm, per_km in zip(tree.loop_ohm(), tree.ohm_per_km, strict=True)]
+        columns = [table_column(run.conductor.conductor_class or 5, run.conductor.tinned) for run in tree.runs]
 
         def suffices(area_mm2: float) -> bool:
-            return self.margin_v(condition, _loop_ohm_with_area(tree, area_mm2)) >= 0
+            row = IEC_60228_OHM_PER_KM[area_mm2]
+            ohm = [row[column] * factor for column, factor in zip(columns, rest, strict=True)]
+            return self.margin_v(condition, ohm) >= 0
 
         index = bisect_left(STANDARD_AREAS_MM2, True, key=suffices)
         return STANDARD_AREAS_MM2[index] if index < len(STANDARD_AREAS_MM2) else None
@@ -183,15 +189,6 @@ def conditions(model: CircuitModel, *, mains_v: float | None, discharged_v: floa
         for starting in model.networks
         for name, volts in sources
     ]
-
-
-def _loop_ohm_with_area(tree: CableTree, area_mm2: float) -> list[float]:
-    ohm = []
-    for run, cold, fire in zip(tree.runs, tree.cold_ohm, tree.fire_ohm, strict=True):
-        old = run.conductor
-        new_ohm_per_km = resistance_ohm_per_km(area_mm2, old.conductor_class or 5, tinned=old.tinned)
-        ohm.append((cold + fire) * new_ohm_per_km / old.ohm_per_km)
-    return ohm
 
 
 def _greatest_that_holds(margin: Callable[[float], float], most: float) -> float:

@@ -78,10 +78,15 @@ class Conductor:
         """Greatest resistance of one core at 20 °C."""
         if self.awg is not None:
             return awg_ohm_per_km(self.awg)
-        return resistance_ohm_per_km(self.area_mm2, self.conductor_class, tinned=self.tinned)
+        return IEC_60228_OHM_PER_KM[self.area_mm2][table_column(self.conductor_class, self.tinned)]
 
     def __str__(self) -> str:
         return f"AWG {self.awg}" if self.awg is not None else f"{self.area_mm2:g} mm²"
+
+
+def table_column(conductor_class: int, tinned: bool) -> int:
+    """Column of IEC_60228_OHM_PER_KM for a class (1, 2 or 5) and a surface."""
+    return (2 if conductor_class == 5 else 0) + bool(tinned)
 
 
 def resistance_ohm_per_km(area_mm2: float, conductor_class: int, *, tinned: bool = False) -> float:
@@ -93,7 +98,7 @@ def resistance_ohm_per_km(area_mm2: float, conductor_class: int, *, tinned: bool
     """
     require_one_of("area_mm2", area_mm2, STANDARD_AREAS_MM2)
     require_one_of("conductor_class", conductor_class, CONDUCTOR_CLASSES)
-    return IEC_60228_OHM_PER_KM[area_mm2][(2 if conductor_class == 5 else 0) + bool(tinned)]
+    return IEC_60228_OHM_PER_KM[area_mm2][table_column(conductor_class, tinned)]
 
 
 def awg_number(size: str | int) -> int:
