@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from zones.engineering.cables import Load, LoadModel
 from zones.engineering.findings import Figure, Finding, listed, missing, note, question, verdict
-from zones.engineering.quantities import QuantityError, check_optional, check_quantity, rounded_up
+from zones.engineering.quantities import QuantityError, check_optional, check_quantity, rounded_down, rounded_up
 from zones.engineering.sources import DATA_SHEET, EN_12101_2_TIME, PRACTICE
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 
@@ -146,9 +146,9 @@ def _opening_finding(circuit: str, slowest: Actuator, count: int, delay_s: float
         remedy = f"It needs at least {least:g} mm/s, or a shorter stroke."
     return verdict(
         *("time.opening", circuit, time_s <= limit_s),
-        f"On {circuit} {who} in {rounded_up(time_s, 1):g} s, {spare_s:.1f} s inside the {limit_s:g} s entered "
+        f"On {circuit} {who} in {rounded_up(time_s, 1):g} s, {rounded_down(max(spare_s, 0), 1):g} s inside the {limit_s:g} s entered "
         f"({EN_12101_2_TIME}): meets the value entered.",
-        f"On {circuit} {who} in {rounded_up(time_s, 2):g} s, {-spare_s:.2f} s beyond the limit of {limit_s:g} s. "
+        f"On {circuit} {who} in {rounded_up(time_s, 2):g} s, {rounded_up(-spare_s, 2):g} s beyond the limit of {limit_s:g} s. "
         f"{remedy}",
         *(EN_12101_2_TIME, inputs, _TIME_FORMULA),
     )

@@ -11,7 +11,7 @@ from zones.engineering.circuits import (
     conditions,
 )
 from zones.engineering.findings import Figure, Finding, fail, missing, note, question, verdict
-from zones.engineering.quantities import questioned, rounded_down
+from zones.engineering.quantities import questioned, rounded_down, rounded_up
 from zones.engineering.sources import DATA_SHEET, DESIGN_ENTRY, IEC_60228, PRACTICE, RECORD
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 
@@ -100,7 +100,7 @@ def _voltage_finding(model: CircuitModel, code: str, answers: list[CircuitVoltag
         f"{gets}, {rounded_down(margin_v, 2):g} V above its minimum of {minimum_v:g} V: meets the value entered "
         f"({DATA_SHEET})."
     )
-    bad = f"{gets}, {-margin_v:.2f} V below its minimum of {minimum_v:g} V. {_remedy(longest_m, area_mm2, actuator)}"
+    bad = f"{gets}, {rounded_up(-margin_v, 2):g} V below its minimum of {minimum_v:g} V. {_remedy(longest_m, area_mm2, actuator)}"
     return verdict(code, circuit.name, margin_v >= 0, good, bad, IEC_60228, inputs, _FORMULA)
 
 
@@ -132,7 +132,8 @@ def _remedy(longest_m: float | None, area_mm2: float | None, actuator: Actuator)
         ways.append(f"keep the route to {actuator.name} within {longest_m:g} m")
     if not ways:
         return "No standard section is enough: split the circuit or move the panel nearer."
-    return (" or ".join(ways)).capitalize().replace("mm² ", "mm² ") + "."
+    words = " or ".join(ways)
+    return f"{words[0].upper()}{words[1:]}."
 
 
 def _down(worst: tuple[Actuator, float]) -> float:

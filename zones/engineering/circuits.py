@@ -87,6 +87,10 @@ class CircuitVoltages:
     actuator_v: dict[str, float] | None
     node_v: dict[str, float] | None
 
+    def along(self, tree: CableTree) -> list[tuple[str, float, float]]:
+        """Points (run, metres from the panel, volts) for a plot of the voltage along the circuit."""
+        return [(run.name, tree.route_m(k), self.node_v[run.name]) for k, run in enumerate(tree.runs)]
+
     def worst(self, circuit: ActuatorCircuit) -> tuple[Actuator, float]:
         """The actuator with the least margin to its minimum voltage, and that margin in V."""
         margins = ((one, self.actuator_v[one.name] - one.minimum_voltage_v) for one in circuit.actuators)
@@ -189,6 +193,21 @@ def conditions(model: CircuitModel, *, mains_v: float | None, discharged_v: floa
         for starting in model.networks
         for name, volts in sources
     ]
+
+
+def circuit_voltages(
+    circuit: ActuatorCircuit,
+    *,
+    mains_v: float | None,
+    discharged_v: float | None,
+    practice: TradePractice = TRADE_PRACTICE,
+) -> list[CircuitVoltages]:
+    """Voltage at every actuator and node in every condition, for a table or a plot. All figures must be known.
+
+    Raises:   TreeError: the runs do not form a tree, or an actuator hangs nowhere.
+    """
+    model = circuit_model(circuit, practice)
+    return [model.voltages(one) for one in conditions(model, mains_v=mains_v, discharged_v=discharged_v)]
 
 
 def _greatest_that_holds(margin: Callable[[float], float], most: float) -> float:

@@ -145,7 +145,7 @@ def questioned(quantity: str, value: float | None, *, field: str, subject: str =
     whose = f"{field} of {subject}" if subject else field
     usual = f"usual is {shown(known.usual_low)} to {shown(known.usual_high)}{_spaced(known.unit)}"
     hint = _slip(known, value)
-    return f"{whose} is {shown(value)}; {usual}. {hint or 'Check the figure; it is used as entered.'}"
+    return f"{whose} is {shown(value)}; {usual}. {hint + ' ' if hint else ''}Check it; it is used as entered."
 
 
 def require_positive(field: str, value: object, *, subject: str = "") -> None:

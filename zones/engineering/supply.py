@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from zones.engineering.circuits import ActuatorCircuit
 from zones.engineering.findings import Figure, Finding, missing, question, verdict
-from zones.engineering.quantities import check_optional, require_positive, rounded_up
+from zones.engineering.quantities import check_optional, require_positive, rounded_down, rounded_up
 from zones.engineering.sources import DATA_SHEET, EN_12101_2_TIME, PRACTICE
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 
@@ -158,9 +158,9 @@ def _output_finding(circuit: ActuatorCircuit) -> Finding | None:
     inputs = (Figure("sum of rated currents", round(total_a, 3), "A"), Figure("output limit", limit_a, "A"))
     return verdict(
         *(code, circuit.name, total_a <= limit_a + 1e-9),
-        f"{circuit.name} takes {total_a:.2f} A of {limit_a:g} A, {limit_a - total_a:.2f} A left: meets the value "
+        f"{circuit.name} takes {total_a:.2f} A of {limit_a:g} A, {rounded_down(limit_a - total_a, 2):g} A left: meets the value "
         f"entered ({DATA_SHEET}).",
-        f"{circuit.name} takes {total_a:.2f} A, {total_a - limit_a:.2f} A more than its output gives "
+        f"{circuit.name} takes {total_a:.2f} A, {rounded_up(total_a - limit_a, 2):g} A more than its output gives "
         f"({limit_a:g} A). Move actuators to another output.",
         *(DATA_SHEET, inputs, "sum of rated currents"),
     )
@@ -200,9 +200,9 @@ def _simultaneous_finding(panel: str, now: Demand) -> Finding:
     charger = f" with {now.charger_a:g} A for the charger" if now.charger_a else ""
     return verdict(
         *("supply.panel", panel, now.left_a >= -1e-9),
-        f"{panel}: all actuators together take {now.total_a:.2f} A{charger}, {max(now.left_a, 0):.2f} A are left of "
+        f"{panel}: all actuators together take {now.total_a:.2f} A{charger}, {rounded_down(max(now.left_a, 0), 2):g} A are left of "
         f"{now.rated_a:g} A: meets the value entered ({DATA_SHEET}).",
-        f"{panel}: all actuators together take {now.total_a:.2f} A{charger}, {-now.left_a:.2f} A more than the "
+        f"{panel}: all actuators together take {now.total_a:.2f} A{charger}, {rounded_up(-now.left_a, 2):g} A more than the "
         f"supply gives ({now.rated_a:g} A). Fit a larger supply, or inhibit the charger while motors run, or "
         f"share the actuators with another panel.",
         *(DATA_SHEET, _figures(now), _SIMULTANEOUS),
@@ -254,7 +254,7 @@ def _sequential_findings(
         verdict(
             *(code, panel, total_s <= limit_s),
             f"{words}, within the {limit_s:g} s entered ({EN_12101_2_TIME}): meets the value entered.",
-            f"{words}, {total_s - limit_s:.1f} s beyond {limit_s:g} s. Sequential opening is for comfort only: fit "
+            f"{words}, {rounded_up(total_s - limit_s, 1):g} s beyond {limit_s:g} s. Sequential opening is for comfort only: fit "
             f"a supply of {rounded_up(now.total_a, 1):g} A for all at once.",
             *(EN_12101_2_TIME, inputs, "sum over groups of the slowest stroke time + gaps"),
         )

@@ -1,0 +1,203 @@
+"""Voltage drop against the handbook's section 1: single loads, trees, longest run, smallest section, fire."""
+
+import math
+
+import pytest
+from scipy.optimize import brentq
+
+from zones.engineering.cables import (
+    CableRun,
+    Load,
+    LoadModel,
+    TreeError,
+    cable_tree,
+    greatest_power_w,
+    load_voltage_v,
+    longest_hot_length_m,
+    longest_run_m,
+    loop_resistance_ohm,
+    smallest_area_mm2,
+    solve_tree,
+)
+from zones.engineering.conductors import Conductor, hot_factor, standard_fire_temperature_c
+from zones.engineering.quantities import QuantityError
+
+SIZE_1_5, SIZE_2_5 = Conductor(1.5, 2), Conductor(2.5, 2)
+FOUR_AMPERES = Load("A1", "C1", 4.0)
+NINETY_SIX_WATTS = Load("A1", "C1", 96.0, LoadModel.CONSTANT_POWER)
+SIX_OHMS = Load("A1", "C1", 6.0, LoadModel.RESISTIVE)
+
+
+def end_voltage(conductor, load, source_v=24.0):
+    return load_voltage_v(source_v, loop_resistance_ohm(conductor, 40), load)
+
+
+@pytest.mark.parametrize(
+    ("load", "source_v", "at_1_5", "at_2_5"),  # handbook 1.2: 24 V, 40 m, class 2, 20 °C
+    [
+        (FOUR_AMPERES, 24.0, 24 - 3.872, 24 - 2.371),
+        (NINETY_SIX_WATTS, 24.0, 19.146, 21.332),
+        (SIX_OHMS, 24.0, 20.666, 21.842),
+        (FOUR_AMPERES, 21.6, 17.728, 19.229),
+    ],
+)
+def test_one_load_at_the_end_gets_the_voltage_of_the_handbook(load, source_v, at_1_5, at_2_5):
+    assert end_voltage(SIZE_1_5, load, source_v) == pytest.approx(at_1_5, abs=6e-4)
+    assert end_voltage(SIZE_2_5, load, source_v) == pytest.approx(at_2_5, abs=6e-4)
+
+
+def test_loop_resistance_counts_both_cores():
+    assert loop_resistance_ohm(SIZE_1_5, 40) == pytest.approx(0.968)  # handbook 1.2
+    assert loop_resistance_ohm(SIZE_2_5, 40) == pytest.approx(0.5928)
+
+
+def test_greatest_power_is_where_the_operating_point_ends():
+    loop_ohm = loop_resistance_ohm(SIZE_1_5, 40)
+    limit_w = greatest_power_w(24, loop_ohm)
+    assert limit_w == pytest.approx(148.8, abs=0.05)  # handbook 1.2
+    assert greatest_power_w(24, loop_resistance_ohm(SIZE_2_5, 40)) == pytest.approx(243.0, abs=0.1)
+    almost = Load("A1", "C1", limit_w * 0.999999, LoadModel.CONSTANT_POWER)
+    beyond = Load("A1", "C1", limit_w * 1.000001, LoadModel.CONSTANT_POWER)
+    assert load_voltage_v(24, loop_ohm, almost) == pytest.approx(12, abs=0.02)
+    assert load_voltage_v(24, loop_ohm, beyond) is None
+
+
+def test_a_constant_current_that_would_turn_the_voltage_round_cannot_be_delivered():
+    assert load_voltage_v(24, 7, FOUR_AMPERES) is None
+
+
+@pytest.mark.parametrize(
+    ("area", "metres"),  # handbook 1.3: 4 A, 2.4 V
+    [(1.5, 24.79), (2.5, 40.49), (4.0, 65.08), (6.0, 97.40)],
+)
+def test_longest_run_at_constant_current(area, metres):
+    assert longest_run_m(Conductor(area, 2), FOUR_AMPERES, 24.0, 21.6) == pytest.approx(metres, abs=0.005)
+
+
+@pytest.mark.parametrize(("area", "metres"), [(1.5, 22.31), (2.5, 36.44), (4.0, 58.57)])  # handbook 1.3: 96 W
+def test_longest_run_at_constant_power(area, metres):
+    assert longest_run_m(Conductor(area, 2), NINETY_SIX_WATTS, 24.0, 21.6) == pytest.approx(metres, abs=0.005)
+
+
+@pytest.mark.parametrize("load", [FOUR_AMPERES, NINETY_SIX_WATTS, SIX_OHMS])
+def test_longest_run_is_where_scipy_finds_the_minimum_voltage(load):
+    def spare(length_m):
+        return load_voltage_v(24.0, loop_resistance_ohm(SIZE_1_5, length_m), load) - 21.0
+
+    assert longest_run_m(SIZE_1_5, load, 24.0, 21.0) == pytest.approx(brentq(spare, 1, 60, xtol=1e-12), rel=1e-9)
+
+
+def test_longest_run_at_constant_power_stops_where_no_more_power_passes():
+    """A minimum below half the source is never reached: the operating point ends before."""
+    longest_m = longest_run_m(SIZE_1_5, NINETY_SIX_WATTS, 24.0, 8.0)
+    assert end_voltage_at(longest_m * 0.9999) == pytest.approx(12, abs=0.2)
+    assert end_voltage_at(longest_m * 1.0001) is None
+
+
+def end_voltage_at(length_m):
+    return load_voltage_v(24.0, loop_resistance_ohm(SIZE_1_5, length_m), NINETY_SIX_WATTS)
+
+
+def test_a_minimum_above_the_source_has_no_longest_run():
+    with pytest.raises(QuantityError, match="less than the source voltage"):
+        longest_run_m(SIZE_1_5, FOUR_AMPERES, 24.0, 24.0)
+
+
+def test_smallest_section_is_the_first_in_the_table_that_suffices():
+    # handbook 1.3: 5 A, 30 m, 2.4 V need 8.0 ohm/km; class 5 (7.98) just passes
+    assert smallest_area_mm2(30, 5, 2.4, 2) == 2.5
+    assert smallest_area_mm2(30, 5, 2.4, 5) == 2.5
+    assert smallest_area_mm2(30, 5, 2.4, 5, tinned=True) == 4.0  # 8.21 does not
+
+
+def test_no_section_of_the_table_may_be_enough():
+    assert smallest_area_mm2(500, 20, 2.4, 2) is None
+
+
+def taps(model=LoadModel.CONSTANT_CURRENT, value=1.0):
+    runs = [CableRun(f"C{k}", 10, SIZE_1_5, f"C{k - 1}" if k > 1 else None) for k in (1, 2, 3, 4)]
+    return runs, [Load(f"A{k}", f"C{k}", value, model) for k in (1, 2, 3, 4)]
+
+
+def test_four_taps_of_one_ampere():
+    volts = solve_tree(*taps(), 24.0)
+    drops = [24 - volts[f"C{k}"] for k in (1, 2, 3, 4)]
+    assert drops == pytest.approx([0.968, 1.694, 2.178, 2.420], abs=5e-4)  # handbook 1.3
+    assert drops[-1] == pytest.approx(2 * 12.1e-3 * 10 * 1 * 4 * 5 / 2)  # dU = 2 r l I n(n+1)/2
+
+
+def test_four_taps_of_24_watts():
+    volts = solve_tree(*taps(LoadModel.CONSTANT_POWER, 24.0), 24.0)
+    assert list(volts.values()) == pytest.approx([22.943, 22.140, 21.598, 21.326], abs=5e-4)  # handbook 1.3
+    assert 24.0 / volts["C4"] == pytest.approx(1.125, abs=5e-4)
+
+
+def test_a_tree_of_two_branches_in_any_order_of_its_runs():
+    runs = [  # handbook 1.3
+        CableRun("branch B", 10, SIZE_1_5, "trunk"),
+        CableRun("branch A", 15, SIZE_1_5, "trunk"),
+        CableRun("trunk", 20, SIZE_2_5),
+    ]
+    volts = solve_tree(runs, [Load("A1", "branch A", 1.0), Load("A2", "branch B", 2.0)], 24.0)
+    assert 24 - volts["trunk"] == pytest.approx(0.889, abs=5e-4)
+    assert 24 - volts["branch A"] == pytest.approx(1.252, abs=5e-4)
+    assert 24 - volts["branch B"] == pytest.approx(1.373, abs=5e-4)
+
+
+def test_two_sizes_in_one_run_add_up():
+    runs = [CableRun("C1", 20, SIZE_2_5), CableRun("C2", 20, SIZE_1_5, "C1")]
+    assert 24 - solve_tree(runs, [Load("A1", "C2", 2.0)], 24.0)["C2"] == pytest.approx(1.561, abs=5e-4)  # handbook 1.3
+
+
+def test_too_much_power_has_no_operating_point():
+    runs, loads = taps(LoadModel.CONSTANT_POWER, 120.0)
+    assert solve_tree(runs, loads, 24.0) is None
+
+
+@pytest.mark.parametrize(
+    ("runs", "sentence"),
+    [
+        ([CableRun("C1", 5, SIZE_1_5), CableRun("C1", 5, SIZE_1_5)], "Two runs are named 'C1'"),
+        ([CableRun("C1", 5, SIZE_1_5, "C9")], "'C1' is fed from 'C9', which is not a run"),
+        ([CableRun("C1", 5, SIZE_1_5, "C2"), CableRun("C2", 5, SIZE_1_5, "C1")], "form a ring"),
+        ([CableRun("C1", 5, SIZE_1_5, "C1")], "form a ring"),
+    ],
+)
+def test_runs_that_form_no_tree_are_refused_with_the_run(runs, sentence):
+    with pytest.raises(TreeError, match=sentence):
+        cable_tree(runs)
+
+
+def test_a_load_that_hangs_nowhere_is_refused_by_name():
+    with pytest.raises(TreeError, match="A1 hangs on 'C7', which is not a run"):
+        solve_tree([CableRun("C1", 5, SIZE_1_5)], [Load("A1", "C7", 1.0)], 24.0)
+
+
+FIRE_30_MIN = hot_factor(standard_fire_temperature_c(30))
+
+
+@pytest.mark.parametrize(
+    ("hot_m", "drop_v"),
+    [(0, 1.94), (5, 2.83), (10, 3.73), (20, 5.53)],  # handbook 1.4: 2 A, 40 m of 1.5 mm² at 842 °C
+)
+def test_hot_metres_raise_the_drop(hot_m, drop_v):
+    loop_ohm = loop_resistance_ohm(SIZE_1_5, 40, hot_length_m=hot_m, hot_resistance_factor=FIRE_30_MIN)
+    assert 2 * loop_ohm == pytest.approx(drop_v, abs=0.006)
+
+
+def test_longest_hot_length_for_a_permitted_drop():
+    assert longest_hot_length_m(SIZE_1_5, 40, 2.0, 2.4, FIRE_30_MIN) == pytest.approx(2.58, abs=0.01)  # handbook 1.4
+    assert longest_hot_length_m(SIZE_2_5, 40, 2.0, 2.4, FIRE_30_MIN) == pytest.approx(11.04, abs=0.02)
+    assert longest_hot_length_m(SIZE_1_5, 40, 2.0, 1.9, FIRE_30_MIN) is None
+
+
+def test_a_hot_length_longer_than_its_run_is_refused():
+    with pytest.raises(QuantityError, match="hot_length_m of C1 is 12; it must be at most the length of the run, 10 m"):
+        CableRun("C1", 10, SIZE_1_5, hot_length_m=12)
+
+
+def test_a_run_without_load_carries_no_current_and_drops_nothing():
+    runs = [CableRun("C1", 10, SIZE_1_5), CableRun("C2", 50, SIZE_1_5, "C1")]
+    volts = solve_tree(runs, [Load("A1", "C1", 1.0)], 24.0)
+    assert volts["C2"] == volts["C1"]
+    assert math.isclose(volts["C1"], 24 - 0.242)

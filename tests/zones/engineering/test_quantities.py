@@ -1,0 +1,103 @@
+"""Figures where they enter: refused, questioned, or taken."""
+
+import math
+from decimal import Decimal
+
+import pytest
+
+from zones.engineering.cables import CableRun
+from zones.engineering.conductors import Conductor
+from zones.engineering.quantities import (
+    QUANTITIES,
+    QuantityError,
+    check_optional,
+    check_quantity,
+    questioned,
+    require_not_negative,
+    require_positive,
+    rounded_down,
+    rounded_up,
+    shown,
+)
+
+
+@pytest.mark.parametrize("value", [0, -3, math.nan, math.inf, -math.inf, 1e999, "12", None, True, [1], 2_001])
+def test_what_cannot_be_a_length_is_refused_naming_field_and_range(value):
+    with pytest.raises(QuantityError) as refused:
+        check_quantity("length", value, field="length_m", subject="C1")
+    assert refused.value.field == "length_m"
+    assert refused.value.value is value
+    assert "length_m of C1 is " in str(refused.value)
+    assert "greater than 0 and at most 2000 m" in str(refused.value)
+
+
+def test_millimetres_typed_for_metres_are_named_as_the_likely_slip():
+    with pytest.raises(QuantityError, match="Typed in mm. 25000 mm is 25 m."):
+        CableRun("C1", 25_000, Conductor(1.5, 2))
+
+
+def test_milliamperes_typed_for_amperes_are_named_as_the_likely_slip():
+    with pytest.raises(QuantityError, match="800 mA is 0.8 A"):
+        check_quantity("current", 800, field="rated_current_a")
+
+
+def test_a_decimal_is_refused_with_a_sentence_and_not_with_a_type_error_later():
+    with pytest.raises(QuantityError, match="it must be a number"):
+        check_quantity("length", Decimal("12"), field="length_m")
+
+
+def test_unknown_stays_unknown():
+    check_optional("length", None, field="length_m")
+    assert CableRun("C1", None, None).length_m is None
+
+
+def test_a_strange_figure_is_questioned_and_not_refused():
+    assert questioned("length", 120.0, field="length_m") is None
+    sentence = questioned("area", 25.0, field="area_mm2", subject="C1")
+    assert sentence == "area_mm2 of C1 is 25; usual is 0.5 to 16 mm². Check it; it is used as entered."
+
+
+def test_metres_typed_for_the_millimetres_of_a_stroke_are_questioned_with_the_slip():
+    assert "0.5 m is 500 mm" in questioned("stroke", 0.5, field="stroke_mm")
+
+
+def test_kilohm_typed_for_ohm_is_questioned_with_the_slip():
+    assert "10 kilohm is 10000 ohm" in questioned("resistance", 10, field="resistance_ohm")
+
+
+@pytest.mark.parametrize("name", QUANTITIES)
+def test_what_is_usual_is_also_accepted(name):
+    known = QUANTITIES[name]
+    assert known.low <= known.usual_low < known.usual_high <= known.high
+    check_quantity(name, min(known.usual_high, 1e9), field=name)
+
+
+@pytest.mark.parametrize("value", [math.nan, math.inf, 0, -1, "1", None, False])
+def test_require_positive_refuses(value):
+    with pytest.raises(QuantityError, match="greater than 0"):
+        require_positive("area_mm2", value)
+
+
+@pytest.mark.parametrize("value", [math.nan, math.inf, -1e-9, "1"])
+def test_require_not_negative_refuses(value):
+    with pytest.raises(QuantityError, match="0 or more"):
+        require_not_negative("current_a", value)
+
+
+def test_require_not_negative_takes_zero():
+    require_not_negative("current_a", 0)
+
+
+def test_rounding_goes_against_the_installer():
+    assert rounded_up(14.3741, 2) == 14.38
+    assert rounded_down(24.796, 1) == 24.7
+    assert rounded_up(8.32, 2) == 8.32  # binary fractions do not push a whole step
+    assert rounded_down(8.3, 1) == 8.3
+
+
+@pytest.mark.parametrize(
+    ("value", "words"),
+    [(25_000, "25000"), (0.5, "0.5"), (1e-9, "1e-09"), (math.inf, "infinite"), ("x" * 99, "'" + "x" * 36 + "...")],
+)
+def test_figures_are_shown_as_a_person_writes_them(value, words):
+    assert shown(value) == words
