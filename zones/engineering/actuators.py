@@ -144,11 +144,12 @@ def _opening_finding(circuit: str, slowest: Actuator, count: int, delay_s: float
     if delay_s < limit_s:
         least = rounded_up(slowest.stroke_mm / (limit_s - delay_s), 2)
         remedy = f"It needs at least {least:g} mm/s, or a shorter stroke."
+    inside_s, beyond_s = rounded_down(max(spare_s, 0), 1), rounded_up(-spare_s, 2)
     return verdict(
         *("time.opening", circuit, time_s <= limit_s),
-        f"On {circuit} {who} in {rounded_up(time_s, 1):g} s, {rounded_down(max(spare_s, 0), 1):g} s inside the {limit_s:g} s entered "
+        f"On {circuit} {who} in {rounded_up(time_s, 1):g} s, {inside_s:g} s inside the {limit_s:g} s entered "
         f"({EN_12101_2_TIME}): meets the value entered.",
-        f"On {circuit} {who} in {rounded_up(time_s, 2):g} s, {rounded_up(-spare_s, 2):g} s beyond the limit of {limit_s:g} s. "
+        f"On {circuit} {who} in {rounded_up(time_s, 2):g} s, {beyond_s:g} s beyond the limit of {limit_s:g} s. "
         f"{remedy}",
         *(EN_12101_2_TIME, inputs, _TIME_FORMULA),
     )

@@ -61,6 +61,9 @@ class BatterySet:
             ("years", "design_life_years"),
         ):
             check_optional(quantity, getattr(self, field), field=field, subject="battery")
+        if self.made_on is not None and not 1980 <= self.made_on.year <= 2100:
+            accepted = "a day from 1980 to 2100"
+            raise QuantityError("made_on", self.made_on.isoformat(), accepted, subject="battery")
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +118,8 @@ def _needed(battery: BatterySet, duty: BatteryDuty) -> RequiredCapacity:
         quiescent_a=duty.quiescent_a,
         operating_a=duty.operating_a,
         standby_h=battery.standby_h,
-        operations=battery.operations,
+        # Bases that do not ask for operations ignore the number; the others were refused above without one.
+        operations=battery.operations or 1,
         seconds_each=duty.seconds_each,
         temperature_c=battery.coldest_c,
     )
@@ -205,14 +209,18 @@ def _current_findings(
 
 
 def _duration_finding(panel, battery, duty, needed: RequiredCapacity, practice: TradePractice) -> Finding:
-    """Whether what is left after standby lasts at the operating current, by Peukert's law."""
+    """Whether what is left after standby lasts at the operating current, by Peukert's law.
+
+    Standby uses up a share of the battery; the remaining share of the time that the whole battery would last
+    at the operating current is left.
+    """
     exponent = battery.peukert_exponent or practice.peukert_exponent
-    left_ah = battery.capacity_ah / (needed.ageing_factor * needed.temperature_factor) - needed.standby_ah
-    lasts_s = 0.0
-    if left_ah > 0:
-        lasts_s = 3600 * peukert_nameplate_h(left_ah, practice.peukert_hours, duty.operating_a, exponent)
+    usable_ah = battery.capacity_ah / (needed.ageing_factor * needed.temperature_factor)
+    whole_s = 3600 * peukert_nameplate_h(usable_ah, practice.peukert_hours, duty.operating_a, exponent)
+    lasts_s = whole_s * max(0.0, 1 - needed.standby_ah / usable_ah)
     inputs = (
-        Figure("left after standby", round(left_ah, 2), "Ah"),
+        Figure("capacity when old and cold", round(usable_ah, 2), "Ah"),
+        Figure("used by standby", round(needed.standby_ah, 2), "Ah"),
         Figure("operating current", round(duty.operating_a, 3), "A"),
         Figure("exponent", exponent),
         Figure("time of operations", needed.operation_s, "s"),
@@ -222,7 +230,7 @@ def _duration_finding(panel, battery, duty, needed: RequiredCapacity, practice: 
         *("battery.duration", panel, lasts_s >= needed.operation_s),
         f"{lasting}, {needed.operation_s:g} s are needed: meets the value entered ({battery.basis.name}).",
         f"{lasting}, {needed.operation_s - int(lasts_s):.0f} s too short. Fit a larger battery.",
-        *(PEUKERT, inputs, "time = H × (C left/(I × H))^k"),
+        *(PEUKERT, inputs, "time = H × (C/(I × H))^k × share left after standby"),
     )
 
 

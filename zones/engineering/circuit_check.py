@@ -85,7 +85,7 @@ def _voltage_finding(model: CircuitModel, code: str, answers: list[CircuitVoltag
     decisive = min(answers, key=lambda answer: answer.worst(circuit)[1])
     actuator, margin_v = decisive.worst(circuit)
     volts, minimum_v = decisive.actuator_v[actuator.name], actuator.minimum_voltage_v
-    longest_m, area_mm2 = _longest_route_m(model, decisive.condition, actuator), None
+    longest_m = _longest_route_m(model, decisive.condition, actuator)
     area_mm2 = model.smallest_area_mm2(decisive.condition)
     inputs = (
         *(Figure(f"voltage {answer.condition}", _down(answer.worst(circuit)), "V") for answer in answers),
@@ -100,7 +100,8 @@ def _voltage_finding(model: CircuitModel, code: str, answers: list[CircuitVoltag
         f"{gets}, {rounded_down(margin_v, 2):g} V above its minimum of {minimum_v:g} V: meets the value entered "
         f"({DATA_SHEET})."
     )
-    bad = f"{gets}, {rounded_up(-margin_v, 2):g} V below its minimum of {minimum_v:g} V. {_remedy(longest_m, area_mm2, actuator)}"
+    remedy = _remedy(longest_m, area_mm2, actuator)
+    bad = f"{gets}, {rounded_up(-margin_v, 2):g} V below its minimum of {minimum_v:g} V. {remedy}"
     return verdict(code, circuit.name, margin_v >= 0, good, bad, IEC_60228, inputs, _FORMULA)
 
 

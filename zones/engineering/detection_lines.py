@@ -172,9 +172,7 @@ class LineModel:
         elements_s = [0.0] * (count + 1)  # the last place is the panel's terminals, index -1
         for place, ohm in self.elements:
             elements_s[place] += 1 / ohm[pick]
-        beyond_ohm = math.inf
-        if state.short_before == count:
-            beyond_ohm = 0.0
+        beyond_ohm = 0.0 if state.short_before == count and state.break_before is None else math.inf
         # Whatever is cut off beyond a break cannot be seen: start from the break.
         last = count if state.break_before is None else min(state.break_before, count)
         if state.break_before == count:

@@ -156,11 +156,12 @@ def _output_finding(circuit: ActuatorCircuit) -> Finding | None:
     if limit_a is None:
         return missing(code, circuit.name, "output limit", [], DATA_SHEET, not_checked=f"current of {circuit.name}")
     inputs = (Figure("sum of rated currents", round(total_a, 3), "A"), Figure("output limit", limit_a, "A"))
+    left_a, over_a = rounded_down(limit_a - total_a, 2), rounded_up(total_a - limit_a, 2)
     return verdict(
         *(code, circuit.name, total_a <= limit_a + 1e-9),
-        f"{circuit.name} takes {total_a:.2f} A of {limit_a:g} A, {rounded_down(limit_a - total_a, 2):g} A left: meets the value "
+        f"{circuit.name} takes {total_a:.2f} A of {limit_a:g} A, {left_a:g} A left: meets the value "
         f"entered ({DATA_SHEET}).",
-        f"{circuit.name} takes {total_a:.2f} A, {rounded_up(total_a - limit_a, 2):g} A more than its output gives "
+        f"{circuit.name} takes {total_a:.2f} A, {over_a:g} A more than its output gives "
         f"({limit_a:g} A). Move actuators to another output.",
         *(DATA_SHEET, inputs, "sum of rated currents"),
     )
@@ -198,11 +199,12 @@ def _figures(now: Demand) -> tuple[Figure, ...]:
 
 def _simultaneous_finding(panel: str, now: Demand) -> Finding:
     charger = f" with {now.charger_a:g} A for the charger" if now.charger_a else ""
+    left_a, over_a = rounded_down(max(now.left_a, 0), 2), rounded_up(-now.left_a, 2)
     return verdict(
         *("supply.panel", panel, now.left_a >= -1e-9),
-        f"{panel}: all actuators together take {now.total_a:.2f} A{charger}, {rounded_down(max(now.left_a, 0), 2):g} A are left of "
+        f"{panel}: all actuators together take {now.total_a:.2f} A{charger}, {left_a:g} A are left of "
         f"{now.rated_a:g} A: meets the value entered ({DATA_SHEET}).",
-        f"{panel}: all actuators together take {now.total_a:.2f} A{charger}, {rounded_up(-now.left_a, 2):g} A more than the "
+        f"{panel}: all actuators together take {now.total_a:.2f} A{charger}, {over_a:g} A more than the "
         f"supply gives ({now.rated_a:g} A). Fit a larger supply, or inhibit the charger while motors run, or "
         f"share the actuators with another panel.",
         *(DATA_SHEET, _figures(now), _SIMULTANEOUS),
@@ -250,11 +252,12 @@ def _sequential_findings(
     total_s, limit_s = sequential_time_s(slowest_s, supply.gap_s), practice.opening_limit_s
     inputs = (*_figures(now), Figure("groups", len(groups)), Figure("gap", supply.gap_s, "s"))
     words = f"{panel}: {len(groups)} groups one after another are open after {rounded_up(total_s, 1):g} s"
+    late_s = rounded_up(total_s - limit_s, 1)
     return [
         verdict(
             *(code, panel, total_s <= limit_s),
             f"{words}, within the {limit_s:g} s entered ({EN_12101_2_TIME}): meets the value entered.",
-            f"{words}, {rounded_up(total_s - limit_s, 1):g} s beyond {limit_s:g} s. Sequential opening is for comfort only: fit "
+            f"{words}, {late_s:g} s beyond {limit_s:g} s. Sequential opening is for comfort only: fit "
             f"a supply of {rounded_up(now.total_a, 1):g} A for all at once.",
             *(EN_12101_2_TIME, inputs, "sum over groups of the slowest stroke time + gaps"),
         )

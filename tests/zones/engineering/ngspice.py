@@ -65,4 +65,4 @@ def tree_voltages(network, source_v, *, repeat=1):
 def resistance_seen(elements, terminal="t"):
     """Resistance between a terminal and ground: 1 A is driven in, the volts are the ohms."""
     (volts,) = operating_point([*elements, f"IT 0 {terminal} 1"], [f"v({terminal})"])
-    return math.inf if volts > 1e12 else volts
+    return math.inf if volts > 1e9 else volts

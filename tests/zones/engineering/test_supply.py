@@ -1,0 +1,145 @@
+"""Supply, groups and sequence against the handbook's section 8."""
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.zones.engineering.designs import codes, make_circuit, make_panel, only
+from zones.engineering import PowerSupply, QuantityError, Severity
+from zones.engineering.supply import check_supply, demand, packed_groups, sequential_time_s, staggered_time_s
+
+
+def test_the_charger_decides_whether_the_supply_suffices():
+    currents = [1.0] * 4 + [1.4] * 4  # handbook 8: 9.6 A on 10 A, charger 1.2 A
+    inhibited = demand(currents, rated_a=10, charger_a=1.2, charger_inhibited=True)
+    charging = demand(currents, rated_a=10, charger_a=1.2)
+    assert inhibited.total_a == pytest.approx(9.6)
+    assert inhibited.left_a == pytest.approx(0.4)
+    assert charging.total_a == pytest.approx(10.8)
+    assert charging.left_a < 0
+
+
+def test_twelve_amperes_on_eight_need_two_groups_and_too_long():
+    groups = packed_groups([1.0] * 12, 8.0)  # handbook 8
+    assert len(groups) == 2
+    assert sequential_time_s([55.0] * len(groups)) == 110
+
+
+def test_staggered_starts_delay_the_last_one():
+    assert staggered_time_s(50, 6, 0.5) == 52.5  # handbook 8
+    assert staggered_time_s(50, 1, 0.5) == 50
+
+
+def test_gaps_lie_between_groups_only():
+    assert sequential_time_s([50, 40, 30], gap_s=2) == 124
+    assert sequential_time_s([], gap_s=2) == 0
+
+
+@given(st.lists(st.floats(0.1, 8.0), min_size=1, max_size=30), st.floats(8.0, 20.0))
+def test_groups_hold_every_output_once_stay_within_the_limit_and_are_not_many_more_than_needed(currents, limit_a):
+    groups = packed_groups(currents, limit_a)
+    assert sorted(k for group in groups for k in group) == list(range(len(currents)))
+    assert all(sum(currents[k] for k in group) <= limit_a + 1e-6 for group in groups)
+    # At most one group is half empty or less, so twice the load bounds their number.
+    assert len(groups) <= max(1, 2 * sum(currents) / limit_a + 1)
+
+
+def test_an_output_that_is_too_much_alone_cannot_be_grouped():
+    assert packed_groups([9.0, 1.0], 8.0) is None
+
+
+def supply(**changes):
+    figures = {"rated_current_a": 5.0, "output_voltage_v": 24.0, "own_drop_v": 0.3, "quiescent_current_a": 0.1}
+    figures |= {"alarm_current_a": 0.2, "charger_current_a": 1.0, "charger_inhibited": True}
+    return PowerSupply(**(figures | changes))
+
+
+def check(circuits, **changes):
+    return check_supply("panel P1", supply(**changes), circuits)
+
+
+def test_each_output_is_checked_against_its_own_limit():
+    findings = check([make_circuit(output_limit_a=2.0), make_circuit("circuit 2", output_limit_a=1.9)])
+    first, second = [one for one in findings if one.code == "supply.output"]
+    assert (first.severity, second.severity) == (Severity.MEETS, Severity.FAIL)
+    assert "circuit 2 takes 2.00 A, 0.1 A more than its output gives (1.9 A)" in second.sentence
+
+
+def test_all_together_with_and_without_charger():
+    circuits = [make_circuit(), make_circuit("circuit 2")]
+    assert only(check(circuits), "supply.panel").severity == Severity.MEETS
+    charging = only(check(circuits, charger_inhibited=False), "supply.panel")
+    assert charging.severity == Severity.FAIL
+    assert "5.20 A with 1 A for the charger, 0.2 A more than the supply gives (5 A)" in charging.sentence
+
+
+@pytest.mark.parametrize(
+    ("changes", "what"),
+    [
+        ({"rated_current_a": None}, "rated current of the supply"),
+        ({"alarm_current_a": None}, "current in alarm"),
+        ({"charger_inhibited": None}, "whether the charger stops while motors run"),
+        ({"charger_inhibited": False, "charger_current_a": None}, "charger current"),
+    ],
+)
+def test_a_missing_figure_of_the_supply_gives_no_verdict(changes, what):
+    finding = only(check([make_circuit()], **changes), "supply.panel")
+    assert finding.severity == Severity.MISSING
+    assert finding.sentence.startswith(what)
+
+
+def test_a_missing_rated_current_leaves_the_whole_panel_unchecked():
+    finding = only(
+        check([make_circuit(), make_circuit("circuit 2", actuator={"rated_current_a": None})]), "supply.panel"
+    )
+    assert finding.severity == Severity.MISSING
+    assert "A2.1 and A2.2" in finding.sentence
+
+
+def test_an_inhibited_charger_need_not_be_known():
+    assert only(check([make_circuit()], charger_current_a=None), "supply.panel").severity == Severity.MEETS
+
+
+def test_a_sequence_of_groups_is_too_slow_for_smoke():
+    circuits = [make_circuit(f"circuit {k}") for k in range(1, 5)]
+    finding = only(check(circuits, sequential=True, gap_s=1.0), "supply.sequence")
+    assert finding.severity == Severity.FAIL
+    assert "2 groups one after another are open after 101 s, 41 s beyond 60 s" in finding.sentence
+
+
+def test_one_group_of_a_sequence_may_be_in_time():
+    assert only(check([make_circuit()], sequential=True), "supply.sequence").severity == Severity.MEETS
+
+
+def test_a_sequence_with_an_unknown_speed_gives_no_verdict():
+    circuits = [make_circuit(actuator={"speed_mm_per_s": None})]
+    assert only(check(circuits, sequential=True), "supply.sequence").severity == Severity.MISSING
+
+
+def test_a_sequence_fails_when_one_output_is_too_much_alone():
+    finding = only(check([make_circuit(count=6)], sequential=True), "supply.sequence")
+    assert finding.severity == Severity.FAIL
+    assert "one output alone takes 6.00 A" in finding.sentence
+
+
+def test_inrush_above_the_rating_is_a_question_and_staggering_answers_it():
+    circuits = [make_circuit(count=4, actuator={"starting_current_a": 2.0})]
+    assert codes(check(circuits), Severity.QUESTION) == ["supply.starting"]
+    assert codes(check(circuits, rated_current_a=5.3, stagger_s=0.5), Severity.QUESTION) == []
+
+
+def test_stagger_of_the_whole_panel_counts_in_the_opening_time():
+    from zones.engineering import check_panel
+
+    panel = make_panel(supply=replace(make_panel().supply, stagger_s=11.0))
+    finding = only(check_panel(panel), "time.opening")
+    assert finding.severity == Severity.FAIL
+    assert "61 s" in finding.sentence
+
+
+@pytest.mark.parametrize("changes", [{"rated_current_a": -5}, {"gap_s": -1}, {"own_drop_v": 24}, {"stagger_s": "x"}])
+def test_impossible_figures_of_a_supply_are_refused(changes):
+    with pytest.raises(QuantityError, match="of power supply is"):
+        supply(**changes)
