@@ -38,14 +38,14 @@ def missing_figures(line: DetectionLine) -> list[tuple[str, list[str]]]:
     gaps = [
         (what, [device.name for device in line.devices if getattr(device, field) is None])
         for what, field in (
-            ("length of the cable to", "length_m"),
-            ("section and class of the cable to", "conductor"),
+            ("cable length", "length_m"),
+            ("cable section and class", "conductor"),
             ("alarm resistance", "alarm_ohm"),
             ("quiescent current", "quiescent_current_a"),
         )
     ]
     heads = [device for device in line.devices if device.kind == DeviceKind.DETECTOR]
-    gaps.append(("effect of removing", [head.name for head in heads if head.removal_opens_line is None]))
+    gaps.append(("effect of taking out the head", [head.name for head in heads if head.removal_opens_line is None]))
     gaps.append(("resistance", ["the end-of-line element"] * any(e.resistance_ohm is None for e in line.elements)))
     draws = any(device.quiescent_current_a for device in line.devices)
     gaps.append(("voltage", [line.name] if draws and line.line_voltage_v is None else []))

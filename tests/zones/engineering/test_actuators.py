@@ -1,0 +1,123 @@
+"""Opening time: the handbook's section 4."""
+
+import pytest
+
+from tests.zones.engineering.designs import codes, make_actuator, only
+from zones.engineering import LoadModel, QuantityError, Severity
+from zones.engineering.actuators import (
+    check_opening_times,
+    least_speed_mm_per_s,
+    opening_time_s,
+    partial_opening_time_s,
+)
+
+
+def check(*actuators, run_time_s=90.0, delay_s=0.0):
+    return check_opening_times("circuit 1", actuators, run_time_s=run_time_s, delay_s=delay_s)
+
+
+def slow(speed, name="A1", **changes):
+    return make_actuator(name, speed_mm_per_s=speed, **changes)
+
+
+def test_opening_times_of_the_handbook():
+    assert opening_time_s(500, 8.3) == pytest.approx(60.24, abs=5e-3)
+    assert opening_time_s(500, 10) == 50.0
+    assert partial_opening_time_s(120, 10) == 12.0
+
+
+@pytest.mark.parametrize(
+    ("stroke_mm", "delay_s", "speed"), [(500, 0, 8.33), (800, 0, 13.33), (1000, 0, 16.67), (800, 2, 13.79)]
+)
+def test_least_speed_of_the_handbook(stroke_mm, delay_s, speed):
+    assert least_speed_mm_per_s(stroke_mm, delay_s) == pytest.approx(speed, abs=5e-3)
+
+
+def test_a_delay_that_uses_up_the_limit_is_refused():
+    with pytest.raises(QuantityError, match="less than the opening limit, 60 s"):
+        least_speed_mm_per_s(500, 60)
+
+
+def test_8_3_mm_per_s_is_just_too_slow_for_500_mm():
+    finding = only(check(slow(8.3)), "time.opening")
+    assert finding.severity == Severity.FAIL
+    assert "opens in 60.25 s, 0.25 s beyond the limit of 60 s. It needs at least 8.34 mm/s" in finding.sentence
+    assert finding.source.document == "EN 12101-2"
+
+
+def test_10_mm_per_s_has_ten_seconds_in_hand():
+    finding = only(check(slow(10)), "time.opening")
+    assert finding.severity == Severity.MEETS
+    assert "opens in 50 s, 10 s inside the 60 s entered" in finding.sentence
+
+
+def test_a_delay_counts():
+    assert only(check(slow(10), delay_s=10.0), "time.opening").severity == Severity.MEETS
+    assert only(check(slow(10), delay_s=10.1), "time.opening").severity == Severity.FAIL
+
+
+def test_the_slowest_actuator_decides():
+    finding = only(check(slow(20, "A1", vent=None), slow(5, "A2", vent=None)), "time.opening")
+    assert finding.severity == Severity.FAIL
+    assert "the slowest of 2, A2" in finding.sentence
+
+
+@pytest.mark.parametrize(
+    ("run_time_s", "severity", "words"),  # 50 s stroke; × 1.2 = 60 s [P]
+    [
+        (40.0, Severity.FAIL, "stops part open. Set at least 60 s"),
+        (55.0, Severity.QUESTION, "may stop part open. Set 60 s"),
+        (60.0, Severity.MEETS, "meets the value entered"),
+        (180.0, Severity.MEETS, "meets the value entered"),
+        (600.0, Severity.QUESTION, "far longer than the 50 s"),
+        (None, Severity.MISSING, "run time not known"),
+    ],
+)
+def test_run_time_is_neither_too_short_nor_far_too_long(run_time_s, severity, words):
+    finding = only(check(slow(10), run_time_s=run_time_s), "time.run_time")
+    assert finding.severity == severity
+    assert words in finding.sentence
+
+
+def test_actuators_of_one_vent_must_be_in_step():
+    racking = only(check(slow(10, "A1"), slow(12, "A2")), "time.in_step")
+    assert racking.severity == Severity.FAIL
+    assert "A1 and A2 move vent V1 together, but their speed differs by 20%" in racking.sentence
+    assert only(check(slow(10, "A1"), slow(10.4, "A2")), "time.in_step").severity == Severity.NOTE
+
+
+def test_unequal_strokes_rack_the_leaf_too():
+    finding = only(check(slow(10, "A1"), slow(10, "A2", stroke_mm=300.0)), "time.in_step")
+    assert "their stroke differs" in finding.sentence
+
+
+def test_actuators_of_different_vents_need_not_be_in_step():
+    assert "time.in_step" not in [one.code for one in check(slow(10, "A1"), slow(20, "A2", vent="V2"))]
+
+
+@pytest.mark.parametrize("field", ["stroke_mm", "speed_mm_per_s"])
+def test_a_missing_figure_gives_no_verdict(field):
+    findings = check(make_actuator(**{field: None}))
+    assert codes(findings, Severity.MISSING) == ["time.opening"]
+    assert codes(findings, Severity.MEETS) == []
+
+
+def test_loads_follow_from_the_data_sheet():
+    power = make_actuator(rated_current_a=4.0, load_model=LoadModel.CONSTANT_POWER).running_load()
+    resistive = make_actuator(rated_current_a=4.0, load_model=LoadModel.RESISTIVE).running_load()
+    assert (power.value, resistive.value) == (96.0, 6.0)  # the same nameplate, 24 V and 4 A: handbook 1.2
+
+
+@pytest.mark.parametrize(
+    ("changes", "sentence"),
+    [
+        ({"rated_current_a": 0}, "rated_current_a of A1 is 0"),
+        ({"stroke_mm": float("nan")}, "stroke_mm of A1 is not a number"),
+        ({"speed_mm_per_s": -5}, "greater than 0 and at most 500 mm/s"),
+        ({"minimum_voltage_v": 25.0}, "at most the rated voltage, 24 V"),
+        ({"rated_current_a": 1500}, "1500 mA is 1.5 A"),
+    ],
+)
+def test_impossible_figures_are_refused_with_field_and_range(changes, sentence):
+    with pytest.raises(QuantityError, match=sentence):
+        make_actuator(**changes)

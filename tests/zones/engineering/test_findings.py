@@ -1,0 +1,69 @@
+"""Findings: severity, order, words."""
+
+import pytest
+
+from zones.engineering.findings import (
+    Severity,
+    Source,
+    by_severity,
+    fail,
+    listed,
+    meets,
+    missing,
+    note,
+    verdict,
+    worst_first,
+    worst_severity,
+)
+
+SOURCE = Source("EN 12101-10", "2005", "6.2.2", "S2")
+FAIL, MEETS, NOTE = (make("a.b", "circuit 1", "Words.", SOURCE) for make in (fail, meets, note))
+MISSING = missing("a.b", "circuit 2", "rated current", ["A1"], SOURCE, not_checked="circuit 2")
+
+
+def test_a_missing_figure_reads_as_the_issue_asks():
+    assert MISSING.sentence.startswith("rated current of A1 not known: circuit 2 not checked")
+
+
+def test_the_worst_severity_decides_and_a_gap_outranks_a_pass():
+    assert worst_severity([MEETS, FAIL, MISSING]) == Severity.FAIL
+    assert worst_severity([MEETS, MISSING]) == Severity.MISSING
+    assert worst_severity([NOTE, MEETS]) == Severity.MEETS
+    assert worst_severity([NOTE]) == Severity.NOTE
+
+
+def test_nothing_checked_is_no_verdict():
+    assert worst_severity([]) is None
+
+
+def test_worst_first_keeps_the_order_among_equals():
+    assert worst_first([NOTE, MEETS, MISSING, FAIL]) == [FAIL, MISSING, MEETS, NOTE]
+
+
+def test_counts_name_every_severity():
+    assert by_severity([FAIL, FAIL]) == {**dict.fromkeys(Severity, 0), Severity.FAIL: 2}
+
+
+def test_a_source_reads_with_edition_and_clause():
+    assert str(SOURCE) == "EN 12101-10:2005, 6.2.2"
+    assert str(Source("data sheet")) == "data sheet"
+
+
+@pytest.mark.parametrize("passed", [True, False])
+def test_a_verdict_has_one_of_two_sentences(passed):
+    finding = verdict("a.b", "x", passed, "Good.", "Bad.", SOURCE)
+    assert (finding.severity, finding.sentence) == ((Severity.MEETS, "Good.") if passed else (Severity.FAIL, "Bad."))
+
+
+@pytest.mark.parametrize(
+    ("names", "words"),
+    [
+        ([], ""),
+        (["A"], "A"),
+        (["A", "B"], "A and B"),
+        (["A", "B", "C"], "A, B and C"),
+        (range(9), "0, 1, 2, 3, 4, 5 and 3 more"),
+    ],
+)
+def test_names_are_listed_as_in_a_sentence(names, words):
+    assert listed(names) == words

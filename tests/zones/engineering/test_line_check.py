@@ -1,0 +1,169 @@
+"""Findings about monitored lines."""
+
+from dataclasses import replace
+
+import pytest
+
+from tests.zones.engineering.designs import codes, make_device, make_line, only
+from zones.engineering import Conductor, DeviceKind, EndElement, Severity, TradePractice
+from zones.engineering.detection_lines import WindowName
+from zones.engineering.line_check import check_line, meter_reads_ohm, states_seen
+
+
+def devices_of(*changes):
+    return tuple(make_device(f"B{k}", DeviceKind.CALL_POINT, **change) for k, change in enumerate(changes, 1))
+
+
+def test_a_line_of_usual_values_meets_every_window():
+    findings = check_line(make_line())
+    assert {one.severity for one in findings} == {Severity.MEETS, Severity.NOTE}
+    expected = {"normal", "meter", "alarm", "apart", "break", "short", "removal"}
+    assert {one.code for one in findings} == {f"line.{word}" for word in expected}
+
+
+def test_ten_detectors_draw_a_line_towards_the_edge_of_its_window():
+    """10 × 60 uA at 20 V look like 7.69 kilohm: handbook 3; with a tolerance of 5 % that leaves 7.5 kilohm."""
+    devices = tuple(make_device(f"D{k}", quiescent_current_a=60e-6) for k in range(10))
+    close = make_line(devices=devices, elements=(EndElement("D9", 10_000.0, 0.01),))
+    wide = make_line(devices=devices, elements=(EndElement("D9", 10_000.0, 0.05),))
+    assert only(check_line(close), "line.normal").severity == Severity.MEETS
+    assert only(check_line(wide), "line.normal").severity == Severity.FAIL
+
+
+def test_two_alarms_of_470_ohm_leave_the_window_and_two_of_680_do_not():
+    """229.6 ohm is below the window of 250 ohm: handbook 3."""
+    small = make_line(devices=devices_of({"alarm_ohm": 470.0}, {"alarm_ohm": 470.0}))
+    finding = only(check_line(small), "line.alarm_together")
+    assert finding.severity == Severity.QUESTION
+    assert "Widen the window or use a larger resistor" in finding.sentence
+    large = make_line(devices=devices_of({}, {}))
+    assert codes(check_line(large), Severity.QUESTION) == []
+
+
+def test_a_wider_window_of_the_firm_answers_the_question():
+    small = make_line(devices=devices_of({"alarm_ohm": 470.0}, {"alarm_ohm": 470.0}))
+    assert codes(check_line(small, TradePractice(alarm_low_ohm=200.0)), Severity.QUESTION) == []
+
+
+def test_an_alarm_resistor_outside_the_window_fails():
+    finding = only(check_line(make_line(devices=devices_of({"alarm_ohm": 150.0}))), "line.alarm")
+    assert finding.severity == Severity.FAIL
+    assert "B1 in alarm leaves the alarm window of 250 ohm to 2.50 kilohm" in finding.sentence
+
+
+def test_an_alarm_that_overlaps_normal_fails():
+    devices = devices_of({"alarm_ohm": 200_000.0})
+    loose = make_line(devices=devices, elements=(EndElement("B1", 10_000.0, 0.05),))
+    finding = only(check_line(loose), "line.apart")
+    assert finding.severity == Severity.FAIL
+    assert "overlap between" in finding.sentence
+
+
+def test_the_threshold_between_alarm_and_normal_is_told():
+    devices = devices_of({"length_m": 1000.0, "conductor": Conductor(0.75, 1)})
+    line = make_line(devices=devices, elements=(EndElement("B1", 10_000.0, 0.05),))
+    # 604.9 … 718.5 and 9500 … 10 550 ohm for 0 to 50 ohm of cable: 2.61 kilohm, handbook 3
+    assert "A threshold of 2.61 kilohm parts them." in only(check_line(line), "line.apart").sentence
+
+
+def test_a_contact_without_resistor_looks_like_a_short_and_fails():
+    finding = only(check_line(make_line(devices=devices_of({"alarm_ohm": 0.0}))), "line.alarm")
+    assert finding.severity == Severity.FAIL
+
+
+def test_a_break_hidden_by_thirsty_devices_fails():
+    devices = tuple(make_device(f"D{k}", quiescent_current_a=150e-6) for k in range(10))
+    finding = only(check_line(make_line(devices=devices)), "line.break")
+    assert finding.severity == Severity.FAIL
+    assert "not open (above 20.00 kilohm)" in finding.sentence
+
+
+def test_a_short_at_the_end_of_a_long_thin_line_fails():
+    devices = devices_of({"length_m": 1500.0, "conductor": Conductor(0.5, 5)})
+    finding = only(check_line(make_line(devices=devices)), "line.short")
+    assert finding.severity == Severity.FAIL
+    assert "117 ohm" in finding.sentence  # 2 × 1500 m × 39.0 ohm/km, IEC 60228 class 5
+
+
+def test_a_base_that_bridges_hides_the_missing_head():
+    devices = (make_device("D1", removal_opens_line=False), make_device("D2"))
+    finding = only(check_line(make_line(devices=devices)), "line.removal")
+    assert finding.severity == Severity.FAIL
+    assert "taking out D1 is not seen as a fault" in finding.sentence
+
+
+def test_a_call_point_beyond_a_detector_is_questioned():
+    devices = (make_device("D1"), make_device("B1", DeviceKind.CALL_POINT))
+    finding = only(check_line(make_line(devices=devices)), "line.call_point_order")
+    assert finding.severity == Severity.QUESTION
+    assert "taking out D1 cuts off B1" in finding.sentence
+
+
+def test_the_meter_reading_is_that_of_the_unpowered_line():
+    devices = devices_of({"length_m": 500.0})
+    line = make_line(devices=devices)
+    assert meter_reads_ohm(line).nominal_ohm == pytest.approx(10_024.5)  # handbook 3
+    finding = only(check_line(line), "line.meter")
+    assert finding.severity == Severity.NOTE
+    assert "a meter must read 10.02 kilohm" in finding.sentence
+    assert "does not prove that the element is at the true end" in finding.sentence
+
+
+@pytest.mark.parametrize(
+    ("change", "what"),
+    [
+        ({"length_m": None}, "cable length of D1"),
+        ({"conductor": None}, "cable section and class of D1"),
+        ({"alarm_ohm": None}, "alarm resistance of D1"),
+        ({"quiescent_current_a": None}, "quiescent current of D1"),
+        ({"removal_opens_line": None}, "effect of taking out the head of D1"),
+    ],
+)
+def test_a_missing_figure_gives_no_verdict_on_the_line(change, what):
+    findings = check_line(make_line(devices=(make_device("D1", **change),)))
+    assert [one.severity for one in findings] == [Severity.MISSING]
+    assert findings[0].sentence.startswith(what)
+
+
+def test_an_unknown_element_or_line_voltage_gives_no_verdict():
+    no_value = check_line(make_line(elements=(EndElement("D2"),)))
+    no_voltage = check_line(make_line(line_voltage_v=None))
+    assert [one.severity for one in no_value + no_voltage] == [Severity.MISSING] * 2
+
+
+def test_without_devices_that_draw_the_line_voltage_is_not_needed():
+    line = make_line(devices=devices_of({}), line_voltage_v=None)
+    assert codes(check_line(line), Severity.MISSING) == []
+
+
+def test_an_unused_line_is_checked_at_the_panel():
+    unused = make_line(devices=(), elements=(EndElement("panel", 10_000.0, 0.01),))
+    assert [one.code for one in check_line(unused)] == ["line.normal", "line.meter"]
+
+
+def test_a_line_with_a_wrong_number_of_elements_is_left_to_the_consistency_check():
+    assert check_line(make_line(elements=())) == []
+
+
+def test_ten_ohm_typed_for_ten_kilohm_is_questioned():
+    finding = only(check_line(make_line(elements=(EndElement("D2", 10.0),))), "figure.unusual")
+    assert "10 kilohm is 10000 ohm" in finding.sentence
+
+
+def test_every_state_is_there_for_a_table_or_a_plot():
+    seen = {state.name: state for state in states_seen(make_line())}
+    assert seen["normal"].windows == {WindowName.NORMAL}
+    assert seen["B1 in alarm"].windows == {WindowName.ALARM}
+    assert seen["D1 removed"].windows == {WindowName.OPEN}
+    assert seen["break after D2"].windows == {WindowName.OPEN}
+    assert seen["short before B1"].windows == {WindowName.SHORT}
+    assert len(seen) == 1 + 3 + 1 + 2 + 4 + 4  # normal, alarms, two together, removals, breaks, shorts
+
+
+def test_a_closer_tolerance_never_widens_a_span():
+    wide, close = (
+        replace(make_line(), elements=(EndElement("D2", 10_000.0, tolerance),)) for tolerance in (0.05, 0.01)
+    )
+    for before, after in zip(states_seen(wide), states_seen(close), strict=True):
+        assert before.span.low_ohm <= after.span.low_ohm
+        assert before.span.high_ohm >= after.span.high_ohm

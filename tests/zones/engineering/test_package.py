@@ -1,0 +1,37 @@
+"""The package as a notebook sees it: the example runs, nothing of the site is imported."""
+
+import doctest
+import subprocess
+import sys
+from pathlib import Path
+
+import zones.engineering
+
+FOLDER = Path(zones.engineering.__file__).parent
+
+
+def test_the_notebook_example_of_the_package_runs():
+    result = doctest.testmod(zones.engineering)
+    assert result.attempted > 15
+    assert result.failed == 0
+
+
+def test_the_package_imports_no_django_no_records_and_no_array_library():
+    program = "import sys, zones.engineering; print(sorted({n.split('.')[0] for n in sys.modules}))"
+    root = FOLDER.parent.parent
+    done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True, cwd=root)
+    for name in ("django", "sites_registry", "inspections", "numpy", "scipy"):
+        assert f"'{name}'" not in done.stdout
+
+
+def test_every_module_reads_no_clock_and_stays_short():
+    for path in FOLDER.glob("*.py"):
+        text = path.read_text()
+        assert "today()" not in text
+        assert "now()" not in text
+        assert len(text.splitlines()) < 400, path.name
+
+
+def test_every_public_name_is_there():
+    for name in zones.engineering.__all__:
+        assert getattr(zones.engineering, name) is not None

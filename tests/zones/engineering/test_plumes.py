@@ -1,0 +1,90 @@
+"""Plume sanity checks: the published sheets and examples of the handbook's section 6."""
+
+import pytest
+
+from zones.engineering.plumes import (
+    LABEL,
+    axisymmetric_plume_kg_per_s,
+    flame_height_m,
+    large_fire_plume_kg_per_s,
+    layer_rise_k,
+    layer_temperature_c,
+    limiting_height_m,
+    natural_vent_area_m2,
+    volume_flow_m3_per_s,
+)
+from zones.engineering.quantities import QuantityError
+
+
+def test_published_sheet_of_an_axisymmetric_plume():
+    convective_kw, height_m = 4800.5, 16.154  # 4550 Btu/s, 53 ft [S2]
+    # The sheet's imperial coefficient 0.533 makes 15.5 ft; the SI coefficient 0.166 lies 4 % above it.
+    assert limiting_height_m(convective_kw) == pytest.approx(15.5 * 0.3048, rel=0.05)
+    plume = axisymmetric_plume_kg_per_s(convective_kw, height_m)
+    assert plume == pytest.approx(291.7 * 0.45359237, rel=0.001)  # 291.7 lb/s
+    for into_layer, fahrenheit in ((0.5, 104.5), (1.0, 137.0)):
+        # The sheet starts from 72 °F.
+        celsius = layer_temperature_c(convective_kw, plume, ambient_c=22.2, into_layer=into_layer)
+        assert celsius == pytest.approx((fahrenheit - 32) / 1.8, abs=1.0)
+
+
+@pytest.mark.parametrize(
+    ("heat_kw", "height_m", "kg_per_s", "celsius", "m3_per_s"),  # handbook 6.1
+    [(5000, 10, 56.34, 82.1, 56.7), (2000, 5, 14.13, 119.1, 15.7)],
+)
+def test_plume_temperature_and_volume(heat_kw, height_m, kg_per_s, celsius, m3_per_s):
+    plume = axisymmetric_plume_kg_per_s(0.7 * heat_kw, height_m)
+    layer = layer_temperature_c(0.7 * heat_kw, plume)
+    assert plume == pytest.approx(kg_per_s, abs=5e-3)
+    assert layer == pytest.approx(celsius, abs=0.05)
+    assert volume_flow_m3_per_s(plume, layer) == pytest.approx(m3_per_s, abs=0.05)
+
+
+def test_flame_tip():
+    assert limiting_height_m(3500) == pytest.approx(4.34, abs=5e-3)  # handbook 6.1
+
+
+def test_below_the_flame_tip_another_formula_holds():
+    assert axisymmetric_plume_kg_per_s(3500, 3) == pytest.approx(12.84, abs=5e-3)  # handbook 6.1
+
+
+@pytest.mark.parametrize(
+    ("coefficient", "perimeter", "height", "kg_per_s"),  # first: published sheet [S2]
+    [(0.337, 12, 4, 32.35), (0.188, 12, 3, 11.72), (0.188, 14, 5, 29.43)],
+)
+def test_large_fire_plume(coefficient, perimeter, height, kg_per_s):
+    assert large_fire_plume_kg_per_s(perimeter, height, coefficient) == pytest.approx(kg_per_s, abs=6e-3)
+
+
+def test_layer_temperature_of_the_published_sheet():
+    assert layer_rise_k(4050, 32.35, 1.1) == pytest.approx(113.8, abs=0.05)  # [S2]
+
+
+@pytest.mark.parametrize(
+    ("plume", "rise", "depth", "inlets", "area"),  # handbook 6.3 [M]
+    [
+        (11.72, 342, 2, None, 3.07),
+        (11.72, 342, 2, 6, 3.27),
+        (11.72, 342, 2, 4, 3.59),
+        (32.35, 113.8, 3, None, 7.64),
+        (32.35, 113.8, 3, 15, 8.47),
+    ],
+)
+def test_natural_vent_area(plume, rise, depth, inlets, area):
+    assert natural_vent_area_m2(plume, rise, depth, inlets) == pytest.approx(area, abs=6e-3)
+
+
+def test_inlets_that_are_too_small_are_an_error_and_not_a_number():
+    with pytest.raises(QuantityError, match="air cannot flow in fast enough"):
+        natural_vent_area_m2(32.35, 113.8, 3, 2)
+
+
+@pytest.mark.parametrize(
+    ("heat_kw", "diameter_m", "height_m"), [(1690, 1.6, 2.96), (1000, 1, 2.70), (5000, 2.02, 5.03)]
+)
+def test_flame_height(heat_kw, diameter_m, height_m):
+    assert flame_height_m(heat_kw, diameter_m) == pytest.approx(height_m, abs=6e-3)  # first: textbook example 4.1 [S2]
+
+
+def test_the_label_says_that_it_is_no_design_tool():
+    assert "not a design tool" in LABEL
