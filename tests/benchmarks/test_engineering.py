@@ -79,6 +79,8 @@ def test_a_branched_circuit_of_40_actuators_takes_less_than_a_millisecond(models
 def portfolio(count, circuits=10, actuators=4):
     """Panels one after another, each a little different, every kind of check in each."""
     template = make_panel()
+    battery = replace(template.battery, fuse_a=63.0, greatest_current_a=170.0)
+    actuator = replace(template.circuits[0].actuators[0], rated_current_a=0.5, starting_current_a=0.6)
     for number in range(count):
         drives = itertools.count(1)
         size = Conductor(SIZES[number % 4], 2)
@@ -89,32 +91,32 @@ def portfolio(count, circuits=10, actuators=4):
                     CableRun(f"C{i}", 5.0 + (number + i) % 20, size, f"C{(i - 1) // 2}" if i else None)
                     for i in range(actuators)
                 ),
-                actuators=tuple(
-                    replace(template.circuits[0].actuators[0], name=f"A{next(drives)}", at=f"C{i}")
-                    for i in range(actuators)
-                ),
+                actuators=tuple(replace(actuator, name=f"A{next(drives)}", at=f"C{i}") for i in range(actuators)),
                 **{"output_limit_a": 5.0, "run_time_s": 90.0, "end_element_at": (f"A{k * actuators + actuators}",)},
             )
             for k in range(circuits)
         )
         devices = tuple(make_device(f"D{k}", length_m=5.0 + number % 30) for k in range(6))
         lines = (make_line("L1", devices=devices), make_line("L2", devices=devices))
-        supply = replace(template.supply, rated_current_a=24.0 + number % 32)
-        yield replace(template, name=f"panel {number}", circuits=made, lines=lines, supply=supply, groups=())
+        supply = replace(template.supply, rated_current_a=16.0 + number % 32)
+        yield replace(
+            template, name=f"panel {number}", circuits=made, lines=lines, supply=supply, battery=battery, groups=()
+        )
 
 
 def test_ten_thousand_panels_of_ten_circuits_take_less_than_a_minute_and_no_memory():
     list(check_panels(portfolio(50)))  # warm
     before_kib = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-    start, findings, failing = time.perf_counter(), 0, 0
+    start, start_cpu, findings, failing = time.perf_counter(), time.process_time(), 0, 0
     for _, found in check_panels(portfolio(10_000)):
         findings += len(found)
         failing += any(one.severity == Severity.FAIL for one in found)
-    elapsed_s = time.perf_counter() - start
+    elapsed_s, cpu_s = time.perf_counter() - start, time.process_time() - start_cpu
     grown_mib = (resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before_kib) / 1024
-    print(f"\n10 000 panels × 10 circuits × 4 actuators, 2 lines of 6 devices: {elapsed_s:.1f} s on one core")
-    print(f"  {10_000 / elapsed_s:.0f} panels/s, {findings} findings, {failing} panels with a failing one")
+    print(f"\n10 000 panels × 10 circuits × 4 actuators, 2 lines of 6 devices: {cpu_s:.1f} s of one core")
+    print(f"  {10_000 / cpu_s:.0f} panels/s; by the clock, with what else ran, {elapsed_s:.1f} s")
+    print(f"  {findings} findings, {failing} panels with a failing one")
     print(f"  memory grew by {grown_mib:.1f} MiB")
     assert 0 < failing < 10_000
-    assert elapsed_s < 60
+    assert cpu_s < 60  # other work on the machine is not ours
     assert grown_mib < 20

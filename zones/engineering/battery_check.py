@@ -9,10 +9,11 @@ from zones.engineering.batteries import (
     next_standard_size_ah,
     peukert_nameplate_h,
     required_capacity,
+    standby_hours_left,
 )
-from zones.engineering.battery_life import charger_current_a, read_date_code, replacement_due
+from zones.engineering.battery_life import charger_current_a, float_voltage_v, read_date_code, replacement_due
 from zones.engineering.findings import Figure, Finding, fail, missing, note, question, verdict
-from zones.engineering.quantities import QuantityError, check_optional, questioned, rounded_up
+from zones.engineering.quantities import QuantityError, check_optional, questioned, rounded_down, rounded_up
 from zones.engineering.sources import (
     AGEING_RULE,
     DATA_SHEET,
@@ -95,9 +96,7 @@ def check_battery(
     practice: TradePractice = TRADE_PRACTICE,
 ) -> list[Finding]:
     """Capacity, discharge current, charger and age; each missing figure leaves its own check without verdict."""
-    findings = []
-    if words := questioned("capacity", battery.capacity_ah, field="capacity_ah", subject="battery"):
-        findings.append(question("figure.unusual", panel, f"{panel}: {words}", PRACTICE))
+    findings = _questions(panel, battery)
     if gaps := _missing_figures(panel, battery, duty):
         findings += gaps
     else:
@@ -110,6 +109,18 @@ def check_battery(
             findings += _current_findings(panel, battery, duty, needed, practice)
     findings += _charger_findings(panel, battery, duty, practice)
     return findings + _age_findings(panel, battery, assessed_on, practice)
+
+
+def _questions(panel: str, battery: BatterySet) -> list[Finding]:
+    asked = (
+        ("capacity", "capacity_ah"),
+        ("standby", "standby_h"),
+        ("operations", "operations"),
+        ("temperature", "usual_c"),
+        ("years", "design_life_years"),
+    )
+    sentences = (questioned(q, getattr(battery, field), field=field, subject="battery") for q, field in asked)
+    return [question("figure.unusual", panel, f"{panel}: {words}", PRACTICE) for words in sentences if words]
 
 
 def _needed(battery: BatterySet, duty: BatteryDuty) -> RequiredCapacity:
@@ -161,6 +172,7 @@ def _capacity_finding(
         Figure("cold factor", round(needed.temperature_factor, 3)),
         Figure("required capacity", wanted_ah, "Ah"),
         Figure("next standard size", block_ah, "Ah"),
+        Figure("standby that this battery holds", _held_h(battery, duty, needed), "h"),
     )
     remedy = f"Fit {block_ah:g} Ah." if block_ah else "No standard block is enough: lower the load or share it."
     return verdict(
@@ -171,6 +183,21 @@ def _capacity_finding(
         f"than the {wanted_ah:g} Ah required ({basis.name}). {remedy}",
         *(basis.source, inputs, _CAPACITY_FORMULA),
     )
+
+
+def _held_h(battery: BatterySet, duty: BatteryDuty, needed: RequiredCapacity) -> float | None:
+    """Standby hours that leave enough for the operations, rounded down; ``None``: not even at once."""
+    if not duty.quiescent_a:
+        return None
+    held_h = standby_hours_left(
+        battery.capacity_ah,
+        quiescent_a=duty.quiescent_a,
+        operating_a=duty.operating_a,
+        operation_s=needed.operation_s,
+        discharge_factor=needed.discharge_factor,
+        ageing_factor=needed.ageing_factor * needed.temperature_factor,
+    )
+    return None if held_h is None else rounded_down(held_h, 1)
 
 
 def _current_findings(
@@ -251,6 +278,9 @@ def _charger_findings(panel: str, battery: BatterySet, duty: BatteryDuty, practi
         Figure("charger current", duty.charger_a, "A"),
         Figure("charging efficiency", practice.charging_efficiency),
     )
+    if battery.usual_c is not None:
+        float_v = float_voltage_v(battery.usual_c, round(practice.cells))
+        inputs += (Figure("float voltage at the usual temperature", round(float_v, 2), "V"),)
     wanted_a = rounded_up(least_a, 2)
     return [
         verdict(

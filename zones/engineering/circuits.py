@@ -18,7 +18,7 @@ from zones.engineering.conductors import (
     table_column,
 )
 from zones.engineering.networks import Network, node_voltages
-from zones.engineering.quantities import check_optional
+from zones.engineering.quantities import QuantityError, check_optional
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 
 _LONGEST_FACTOR = 1_000.0
@@ -62,6 +62,9 @@ class ActuatorCircuit:
             ("count", "found_actuators"),
         ):
             check_optional(quantity, getattr(self, field), field=field, subject=self.name)
+        names = [one.name for one in self.actuators]
+        if len(set(names)) < len(names):  # voltages are told by name: one of two would be lost
+            raise QuantityError("actuators", ", ".join(names), "actuators of different names", subject=self.name)
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,9 +143,8 @@ class CircuitModel:
         def margin(factor: float) -> float:
             return self.margin_v(condition, tree.loop_ohm(factor))
 
-        if margin(0.0) < 0:
-            return None
-        return _greatest_that_holds(margin, _LONGEST_FACTOR)
+        at_zero = margin(0.0)
+        return None if at_zero < 0 else _greatest_that_holds(margin, at_zero, _LONGEST_FACTOR)
 
     def smallest_area_mm2(self, condition: Condition) -> float | None:
         """Smallest standard section that, used for every run, leaves each actuator its minimum voltage.
@@ -210,9 +212,12 @@ def circuit_voltages(
     return [model.voltages(one) for one in conditions(model, mains_v=mains_v, discharged_v=discharged_v)]
 
 
-def _greatest_that_holds(margin: Callable[[float], float], most: float) -> float:
-    """The greatest factor with ``margin(factor) >= 0``, from below, for a falling concave margin."""
-    low, low_margin, high, high_margin = 0.0, margin(0.0), 1.0, margin(1.0)
+def _greatest_that_holds(margin: Callable[[float], float], at_zero: float, most: float) -> float:
+    """The greatest factor with ``margin(factor) >= 0`` for a falling margin, from below.
+
+    Within one part in a million, or where less than 10 microvolts are left.
+    """
+    low, low_margin, high, high_margin = 0.0, at_zero, 1.0, margin(1.0)
     while high_margin >= 0:
         if high >= most:
             return most
@@ -220,25 +225,23 @@ def _greatest_that_holds(margin: Callable[[float], float], most: float) -> float
         high = min(high * 4, most)
         high_margin = margin(high)
     # False position with the Illinois damping; where the far side has no operating point, halve instead.
-    # The bracket ends narrower than one part in a million and its lower end is returned.
-    kept = 0
-    for _ in range(100):
-        if high - low <= 1e-6 * high:
-            break
+    moved = 0
+    while high - low > 1e-6 * high:
         if high_margin == float("-inf"):
             middle = (low + high) / 2
         else:
             middle = low + (high - low) * low_margin / (low_margin - high_margin)
-            # Step just beyond the root that is expected, so that both ends close in.
-            nudge = 4e-7 * high
-            middle = min(max(middle + (nudge if kept >= 0 else -nudge), low + nudge / 8), high - nudge / 8)
+            # Stay inside, and just short of the root that is expected: with constant currents that is the end.
+            middle = min(max(middle - 1e-7 * high, low + 1e-7 * high), high - 1e-7 * high)
         at_middle = margin(middle)
+        if 0 <= at_middle < 1e-5:
+            return middle
         if at_middle >= 0:
             low, low_margin = middle, at_middle
-            high_margin *= 0.5 if kept == 1 else 1.0
-            kept = 1
+            high_margin *= 0.5 if moved > 0 else 1.0
+            moved = 1
         else:
             high, high_margin = middle, at_middle
-            low_margin *= 0.5 if kept == -1 else 1.0
-            kept = -1
+            low_margin *= 0.5 if moved < 0 else 1.0
+            moved = -1
     return low

@@ -190,14 +190,14 @@ class LineModel:
     def _at_device(self, k: int, state: LineState, pick: int, element_s: float, beyond_ohm: float) -> float:
         present = k not in state.removed
         alarmed = present and k in state.in_alarm
-        # A series resistor sits before the element, in the core that goes on from the device.
-        beyond_ohm = _parallel(beyond_ohm, element_s)
+        if element_s:
+            beyond_ohm = _parallel(beyond_ohm, element_s)
         if alarmed and self.in_series[k]:
-            beyond_ohm += self.alarms[k][pick]
+            beyond_ohm += self.alarms[k][pick]  # in the core that goes on from the device, before the element
         across_s = self.loads_s[k] if present else 0.0
         if alarmed and not self.in_series[k]:
             across_s += 1 / self.alarms[k][pick] if self.alarms[k][pick] else math.inf
-        return _parallel(beyond_ohm, across_s)
+        return _parallel(beyond_ohm, across_s) if across_s else beyond_ohm
 
     def span(self, state: LineState = NORMAL) -> Span:
         """Least, nominal and greatest resistance over all tolerances, ohm."""

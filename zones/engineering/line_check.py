@@ -5,6 +5,7 @@ from typing import NamedTuple
 from zones.engineering.detection_lines import (
     NORMAL,
     PANEL_TERMINALS,
+    Bound,
     DetectionLine,
     DeviceKind,
     LineModel,
@@ -13,6 +14,7 @@ from zones.engineering.detection_lines import (
     WindowName,
     alarm_states,
     line_model,
+    overlapping,
     threshold_ohm,
     window_of,
     windows_of,
@@ -122,12 +124,12 @@ def _normal_finding(line: DetectionLine, model: LineModel, practice: TradePracti
 def _alarm_findings(line: DetectionLine, model: LineModel, practice: TradePractice) -> list[Finding]:
     """Every single device in alarm inside the window, and apart from normal; two together as a question."""
     low, high = practice.alarm_low_ohm, practice.alarm_high_ohm
-    spans = [(name, model.span(state)) for name, state in alarm_states(line)]
-    lowest = min(spans, key=lambda pair: pair[1].low_ohm)
-    highest = max(spans, key=lambda pair: pair[1].high_ohm)
-    whole = Span(lowest[1].low_ohm, lowest[1].nominal_ohm, highest[1].high_ohm)
+    states = alarm_states(line)
+    least_ohm, lowest = min((model.seen_ohm(state, Bound.LOW), name) for name, state in states)
+    greatest_ohm, highest = max((model.seen_ohm(state, Bound.HIGH), name) for name, state in states)
+    whole = Span(least_ohm, (least_ohm + greatest_ohm) / 2, greatest_ohm)
     inside = low <= whole.low_ohm and whole.high_ohm <= high
-    offender = lowest[0] if whole.low_ohm < low else highest[0]
+    offender = lowest if whole.low_ohm < low else highest
     words = f"Line {line.name} with one device in alarm is {_ohm(whole.low_ohm)} to {_ohm(whole.high_ohm)}"
     findings = [
         verdict(
@@ -138,8 +140,8 @@ def _alarm_findings(line: DetectionLine, model: LineModel, practice: TradePracti
             *(PRACTICE, _figures(whole, low, high), _FORMULA),
         )
     ]
-    findings.append(_apart_finding(line, model.span(NORMAL), whole))
-    for name, state in alarm_states(line, together=2)[len(spans) :]:
+    findings.append(_apart_finding(line, model, model.span(NORMAL), whole))
+    for name, state in alarm_states(line, together=2)[len(states) :]:
         span = model.span(state)
         if windows_of(span, practice) != {WindowName.ALARM}:
             sentence = (
@@ -151,51 +153,51 @@ def _alarm_findings(line: DetectionLine, model: LineModel, practice: TradePracti
     return findings
 
 
-def _apart_finding(line: DetectionLine, normal: Span, alarm: Span) -> Finding:
-    lower, upper = (alarm, normal) if alarm.high_ohm < normal.high_ohm else (normal, alarm)
-    apart = lower.high_ohm < upper.low_ohm
-    limit = f" A threshold of {_ohm(threshold_ohm(lower, upper))} parts them." if apart else ""
-    inputs = (
-        Figure("normal", f"{normal.low_ohm:.1f} to {normal.high_ohm:.1f}", "ohm"),
-        Figure("alarm", f"{alarm.low_ohm:.1f} to {alarm.high_ohm:.1f}", "ohm"),
-    )
+def _apart_finding(line: DetectionLine, model: LineModel, normal: Span, alarm: Span) -> Finding:
+    """Normal, alarm and short must not touch, or no threshold tells them apart."""
+    most_ohm = model.seen_ohm(LineState(short_before=len(line.devices)), Bound.HIGH)
+    spans = {"short": Span(0.0, most_ohm / 2, most_ohm), "alarm": alarm, "normal": normal}
+    pairs = overlapping(spans.items())
+    lower, upper = sorted((alarm, normal))
+    limit = "" if pairs else f" A threshold of {_ohm(threshold_ohm(lower, upper))} parts normal from alarm."
+    inputs = tuple(Figure(name, f"{span.low_ohm:.1f} to {span.high_ohm:.1f}", "ohm") for name, span in spans.items())
     return verdict(
-        *("line.apart", line.name, apart),
-        f"Line {line.name}: normal and alarm do not overlap.{limit} Meets the values entered ({DATA_SHEET}).",
-        f"Line {line.name}: with tolerances at their worst, normal and alarm overlap between "
-        f"{_ohm(upper.low_ohm)} and {_ohm(lower.high_ohm)}. Use closer tolerances or another alarm resistor.",
+        *("line.apart", line.name, not pairs),
+        f"Line {line.name}: short, alarm and normal do not overlap.{limit} Meets the values entered ({DATA_SHEET}).",
+        f"Line {line.name}: with tolerances at their worst, {listed(' and '.join(pair) for pair in pairs)} overlap. "
+        f"Use closer tolerances or another alarm resistor.",
         *(OHMS_LAW, inputs, "threshold = geometric mean of the ends that face each other"),
     )
 
 
 def _break_finding(line: DetectionLine, model: LineModel, practice: TradePractice) -> Finding:
-    """A break anywhere must look open; devices that draw current before it can hide it."""
+    """A break anywhere must look open; devices that draw current before it can hide it.
+
+    The farther the break, the more devices lie before it: the one after the last device is the worst.
+    """
     joints = len(line.devices) + 1
-    spans = [model.span(LineState(break_before=k)) for k in range(joints)]
-    hidden = [k for k, span in enumerate(spans) if windows_of(span, practice) != {WindowName.OPEN}]
-    least = min(spans, key=lambda span: span.low_ohm)
-    worst = f"{_joint(line, hidden[0])} looks like {_ohm(spans[hidden[0]].low_ohm)}" if hidden else ""
+    least_ohm = model.seen_ohm(LineState(break_before=joints - 1), Bound.LOW)
     return verdict(
-        *("line.break", line.name, not hidden),
+        *("line.break", line.name, window_of(least_ohm, practice) == WindowName.OPEN),
         f"Line {line.name}: a break at any of {joints} joints is seen as open: meets the value entered ({PRACTICE}).",
-        f"Line {line.name}: a break {worst}, not open (above {_ohm(practice.open_above_ohm)}): it would not be "
-        f"told reliably. Put fewer devices that draw current on the line.",
-        *(EN_54_2, (Figure("least seen", least.low_ohm, "ohm"),), _FORMULA),
+        f"Line {line.name}: a break after {line.devices[-1].name} looks like {_ohm(least_ohm)}, not open (above "
+        f"{_ohm(practice.open_above_ohm)}): it would not be told reliably. Put fewer devices that draw current on "
+        f"the line.",
+        *(EN_54_2, (Figure("least seen", _finite(least_ohm), "ohm"),), _FORMULA),
     )
 
 
 def _short_finding(line: DetectionLine, model: LineModel, practice: TradePractice) -> Finding:
+    """A short anywhere must look short; the one at the far end has the most cable before it."""
     joints = len(line.devices) + 1
-    spans = [model.span(LineState(short_before=k)) for k in range(joints)]
-    hidden = [k for k, span in enumerate(spans) if windows_of(span, practice) != {WindowName.SHORT}]
-    greatest = max(span.high_ohm for span in spans)
+    greatest_ohm = model.seen_ohm(LineState(short_before=joints - 1), Bound.HIGH)
     return verdict(
-        *("line.short", line.name, not hidden),
-        f"Line {line.name}: a short at any of {joints} joints is at most {_ohm(greatest)}, seen as short: meets the "
-        f"value entered ({PRACTICE}).",
-        f"Line {line.name}: a short {_joint(line, hidden[0]) if hidden else ''} can look like {_ohm(greatest)}, not "
-        f"short (below {_ohm(practice.short_below_ohm)}). Use a larger section or a shorter line.",
-        *(EN_54_2, (Figure("greatest seen", round(greatest, 1), "ohm"),), _FORMULA),
+        *("line.short", line.name, window_of(greatest_ohm, practice) == WindowName.SHORT),
+        f"Line {line.name}: a short at any of {joints} joints is at most {_ohm(greatest_ohm)}, seen as short: meets "
+        f"the value entered ({PRACTICE}).",
+        f"Line {line.name}: a short after {line.devices[-1].name} can look like {_ohm(greatest_ohm)}, not short "
+        f"(below {_ohm(practice.short_below_ohm)}). Use a larger section or a shorter line.",
+        *(EN_54_2, (Figure("greatest seen", round(greatest_ohm, 1), "ohm"),), _FORMULA),
     )
 
 
@@ -266,8 +268,8 @@ def _figures(span: Span, low: float, high: float) -> tuple[Figure, ...]:
     )
 
 
-def _joint(line: DetectionLine, k: int) -> str:
-    return f"before {line.devices[k].name}" if k < len(line.devices) else f"after {line.devices[-1].name}"
+def _finite(ohm: float) -> float | str:
+    return "open" if ohm == float("inf") else round(ohm, 1)
 
 
 def _ohm(value: float) -> str:

@@ -9,6 +9,7 @@ through (a branch loses its positive slope, or a voltage reaches zero) there is 
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from operator import sub
 from typing import NamedTuple
 
 PANEL = -1
@@ -54,40 +55,53 @@ def node_voltages(network: Network, source_v: float, loop_ohm: Sequence[float] |
               constant-power load the one with the higher voltage, which is the stable one.
     Source:   Kirchhoff's laws; convergence within 1e-10 V.
     """
-    fed_from, power = network.fed_from, network.power_w
     ohm = network.loop_ohm if loop_ohm is None else loop_ohm
-    count = len(fed_from)
-    inwards = range(count - 1, -1, -1)
-    has_power = any(power)
-    volts = [source_v] * count
+    if not any(network.power_w) and not any(network.conductance_s):
+        return _with_fixed_currents(network, source_v, ohm)
+    volts = [source_v] * len(network.fed_from)
     for _ in range(_MOST_STEPS):
-        # Each load as current + slope × voltage, exact at the voltage of the last step.
-        fixed, slope = list(network.current_a), list(network.conductance_s)
-        if has_power:
-            for k, watts in enumerate(power):
-                if watts:
-                    amps = watts / volts[k]
-                    fixed[k] += 2 * amps
-                    slope[k] -= amps / volts[k]
-        for k in inwards:
-            divisor = 1 + ohm[k] * slope[k]
-            if divisor <= 0:
-                return None  # more current would bring less power: beyond the greatest transferable power
-            feeder = fed_from[k]
-            if feeder >= 0:
-                fixed[feeder] += fixed[k] / divisor
-                slope[feeder] += slope[k] / divisor
-        change = 0.0
-        for k, feeder in enumerate(fed_from):
-            above = volts[feeder] if feeder >= 0 else source_v
-            now = (above - ohm[k] * fixed[k]) / (1 + ohm[k] * slope[k])
-            if now <= 0:
-                return None
-            change = max(change, abs(volts[k] - now))
-            volts[k] = now
-        if not has_power or change < _CONVERGED_V:
+        closer = _step(network, source_v, ohm, volts)
+        if closer is None:
+            return None
+        change, volts = max(map(abs, map(sub, volts, closer))), closer
+        if change < _CONVERGED_V:
             return volts
     return None
+
+
+def _with_fixed_currents(network: Network, source_v: float, ohm: Sequence[float]) -> list[float] | None:
+    """The common case, solved at once: sum the currents towards the panel, then take the drops off."""
+    amps, volts = list(network.current_a), []
+    for k in range(len(amps) - 1, -1, -1):
+        feeder = network.fed_from[k]
+        if feeder >= 0:
+            amps[feeder] += amps[k]
+    for k, feeder in enumerate(network.fed_from):
+        volts.append((volts[feeder] if feeder >= 0 else source_v) - ohm[k] * amps[k])
+    return volts if min(volts) > 0 else None
+
+
+def _step(network: Network, source_v: float, ohm: Sequence[float], volts: list[float]) -> list[float] | None:
+    """One step of Newton's method from `volts`; ``None``: there is no operating point below them."""
+    fixed, slope = list(network.current_a), list(network.conductance_s)
+    for k, watts in enumerate(network.power_w):
+        if watts:  # as current + slope × voltage, exact at the voltage of the last step
+            amps = watts / volts[k]
+            fixed[k] += 2 * amps
+            slope[k] -= amps / volts[k]
+    for k in range(len(volts) - 1, -1, -1):
+        divisor = 1 + ohm[k] * slope[k]
+        if divisor <= 0:
+            return None  # more current would bring less power: beyond the greatest transferable power
+        feeder = network.fed_from[k]
+        if feeder >= 0:
+            fixed[feeder] += fixed[k] / divisor
+            slope[feeder] += slope[k] / divisor
+    closer = []
+    for k, feeder in enumerate(network.fed_from):
+        above = closer[feeder] if feeder >= 0 else source_v
+        closer.append((above - ohm[k] * fixed[k]) / (1 + ohm[k] * slope[k]))
+    return closer if min(closer) > 0 else None
 
 
 def _currents(network: Network, volts: list[float]) -> list[float]:

@@ -9,6 +9,7 @@ from datetime import date
 from zones.engineering.battery_check import BatterySet
 from zones.engineering.circuits import ActuatorCircuit
 from zones.engineering.detection_lines import DetectionLine
+from zones.engineering.quantities import check_optional
 from zones.engineering.supply import PowerSupply
 from zones.engineering.vents import Vent
 from zones.engineering.zone_areas import SmokeZone
@@ -35,6 +36,9 @@ class FittedUnit:
     serial: str | None = None
     zone: str | None = None
     rated_voltage_v: float | None = None
+
+    def __post_init__(self):
+        check_optional("voltage", self.rated_voltage_v, field="rated_voltage_v", subject=self.tag)
 
 
 @dataclass(frozen=True, slots=True)

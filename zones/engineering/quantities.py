@@ -68,7 +68,7 @@ QUANTITIES: Mapping[str, Quantity] = MappingProxyType(
         "current": Quantity("A", 0, 200, 0.1, 32, _MILLIAMPERE),
         "quiescent_current": Quantity("A", 0, 20, 0.01, 2, _MILLIAMPERE, low_included=True),
         "device_current": Quantity("A", 0, 1, 0, 0.005, (("µA", 1e-6), ("mA", 0.001)), low_included=True),
-        "voltage": Quantity("V", 0, 60, 12, 32, (("mV", 0.001),)),
+        "voltage": Quantity("V", 0, 1_000, 12, 32, (("mV", 0.001),)),
         "voltage_drop": Quantity("V", 0, 10, 0, 2, (("mV", 0.001),), low_included=True),
         "power": Quantity("W", 0, 5_000, 5, 500),
         "resistance": Quantity("ohm", 0, 10_000_000, 100, 100_000, (("kilohm", 1_000.0),)),

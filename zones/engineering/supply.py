@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from zones.engineering.circuits import ActuatorCircuit
 from zones.engineering.findings import Figure, Finding, missing, question, verdict
-from zones.engineering.quantities import check_optional, require_positive, rounded_down, rounded_up
+from zones.engineering.quantities import check_optional, questioned, require_positive, rounded_down, rounded_up
 from zones.engineering.sources import DATA_SHEET, EN_12101_2_TIME, PRACTICE
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 
@@ -130,7 +130,7 @@ def check_supply(
 
     In alarm everything on the panel counts as opening together (diversity 1.0, common practice [P]).
     """
-    findings = [finding for one in circuits if (finding := _output_finding(one))]
+    findings = _questions(panel, supply) + [finding for one in circuits if (finding := _output_finding(one))]
     if gaps := _missing_figures(panel, supply, circuits):
         return findings + gaps
     currents = [circuit_current_a(one) for one in circuits]
@@ -145,6 +145,18 @@ def check_supply(
         return findings + _sequential_findings(panel, supply, circuits, now, practice)
     findings.append(_simultaneous_finding(panel, now))
     return findings + _starting_findings(panel, supply, circuits, now)
+
+
+def _questions(panel: str, supply: PowerSupply) -> list[Finding]:
+    asked = (
+        ("current", "rated_current_a"),
+        ("voltage", "output_voltage_v"),
+        ("quiescent_current", "quiescent_current_a"),
+        ("quiescent_current", "alarm_current_a"),
+        ("current", "charger_current_a"),
+    )
+    sentences = (questioned(q, getattr(supply, field), field=field, subject="power supply") for q, field in asked)
+    return [question("figure.unusual", panel, f"{panel}: {words}", PRACTICE) for words in sentences if words]
 
 
 def _output_finding(circuit: ActuatorCircuit) -> Finding | None:

@@ -6,7 +6,7 @@ checks; each finding that rests on such a figure names "common practice" as its 
 
 from dataclasses import dataclass, fields
 
-from zones.engineering.quantities import QuantityError, require_positive
+from zones.engineering.quantities import QuantityError, check_quantity, require_positive
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,13 +50,16 @@ class TradePractice:
     in_step_tolerance: float = 0.05  # actuators on one vent: stroke time may differ by this fraction
     # Vents
     estimated_discharge_coefficient: float = 0.60  # only ever shown as an estimate
-    reach_height_m: float = 2.5
 
     def __post_init__(self):
         for field in fields(self):
             value = getattr(self, field.name)
             if not isinstance(value, bool | tuple):
                 require_positive(field.name, value, subject="trade practice")
+        for name in ("element_tolerance", "meter_tolerance"):
+            check_quantity("tolerance", getattr(self, name), field=name, subject="trade practice")
+        check_quantity("temperature", self.conductor_temperature_c, field="conductor_temperature_c")
+        check_quantity("exponent", self.peukert_exponent, field="peukert_exponent")
         sizes = self.standard_battery_ah
         if not sizes or list(sizes) != sorted(set(sizes)) or not sizes[0] > 0:
             raise QuantityError("standard_battery_ah", sizes, "a rising list of sizes greater than 0")

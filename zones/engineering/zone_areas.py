@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from zones.engineering.findings import Figure, Finding, fail, listed, missing, note, question, verdict
-from zones.engineering.quantities import QuantityError, check_optional, rounded_down, rounded_up
+from zones.engineering.quantities import QuantityError, check_optional, questioned, rounded_down, rounded_up
 from zones.engineering.sources import DATA_SHEET, DESIGN_ENTRY, EN_12101_2_AREA, GEOMETRY, PRACTICE, RECORD
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 from zones.engineering.vents import AreaKind, Vent, geometric_area_m2, is_hinged, opening_angle_deg
@@ -61,6 +61,8 @@ def check_zone_area(zone: SmokeZone, vents: Sequence[Vent], practice: TradePract
         for vent in vents
         for words in vent.questions()
     ]
+    if words := questioned("free_area", zone.required_area_m2, field="required_area_m2", subject=zone.name):
+        findings.append(question("figure.unusual", zone.name, f"Zone {zone.name}: {words}", PRACTICE))
     unchecked = f"free area of zone {zone.name}"
     for what, value in (("required area", zone.required_area_m2), ("kind of required area", zone.area_kind)):
         if value is None:

@@ -28,6 +28,8 @@ def test_17_ah_hold_what_the_handbook_requires_and_12_do_not():
     assert "has 12 Ah, 2.38 Ah less than the 14.38 Ah required" in finding.sentence
     assert finding.sentence.endswith("Fit 17 Ah.")
     assert finding.source.edition == "2005"
+    held_h = next(figure.value for figure in finding.inputs if figure.name == "standby that this battery holds")
+    assert held_h == 59.3  # 12 Ah: handbook 2.6
 
 
 def test_cold_takes_the_17_ah_battery_below_its_requirement():

@@ -6,7 +6,16 @@ from dataclasses import replace
 import pytest
 
 from tests.zones.engineering.designs import codes, make_actuator, make_circuit, only
-from zones.engineering import CableRun, Conductor, LoadModel, Severity, TradePractice, check_circuit, circuit_voltages
+from zones.engineering import (
+    CableRun,
+    Conductor,
+    LoadModel,
+    QuantityError,
+    Severity,
+    TradePractice,
+    check_circuit,
+    circuit_voltages,
+)
 from zones.engineering.circuits import circuit_model, conditions
 from zones.engineering.what_if import with_area, with_lengths
 
@@ -200,6 +209,12 @@ def test_voltages_along_the_circuit_are_there_for_a_plot():
     points = answer.along(circuit_model(circuit, AT_20_C).trees[False])
     assert [metres for _, metres, _ in points] == [10, 20, 30, 40]
     assert [24 - volts for *_, volts in points] == pytest.approx([0.968, 1.694, 2.178, 2.420])  # handbook 1.3
+
+
+def test_two_actuators_of_one_name_are_refused_because_one_voltage_would_be_lost():
+    circuit = make_circuit()
+    with pytest.raises(QuantityError, match="actuators of different names"):
+        replace(circuit, actuators=(circuit.actuators[0], circuit.actuators[0]))
 
 
 def test_warmer_copper_never_helps():

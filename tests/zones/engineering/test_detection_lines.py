@@ -1,6 +1,7 @@
 """Monitored lines in every state: the handbook's section 3, and ngspice for random lines."""
 
 import math
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -224,6 +225,18 @@ def test_any_line_in_any_state_agrees_with_ngspice(line_and_state):
     ours = line.seen_ohm(state)
     theirs = resistance_seen(line_netlist(line, state))
     assert ours == pytest.approx(theirs, rel=1e-6, abs=1e-6)
+
+
+@given(lines_in_a_state())
+def test_the_last_joint_is_the_worst_for_a_break_and_for_a_short(line_and_state):
+    """So that the check needs to look at one joint only."""
+    line, _ = line_and_state
+    line = replace(line, elements=line.elements[:1])
+    joints = range(len(line.sections_ohm) + 1)
+    breaks = [line.seen_ohm(LineState(break_before=k)) for k in joints]
+    shorts = [line.seen_ohm(LineState(short_before=k)) for k in joints]
+    assert min(breaks) == breaks[-1]
+    assert max(shorts) == pytest.approx(shorts[-1], rel=1e-12)
 
 
 @given(lines_in_a_state())

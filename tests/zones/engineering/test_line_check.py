@@ -56,19 +56,20 @@ def test_an_alarm_that_overlaps_normal_fails():
     loose = make_line(devices=devices, elements=(EndElement("B1", 10_000.0, 0.05),))
     finding = only(check_line(loose), "line.apart")
     assert finding.severity == Severity.FAIL
-    assert "overlap between" in finding.sentence
+    assert "alarm and normal overlap" in finding.sentence
 
 
 def test_the_threshold_between_alarm_and_normal_is_told():
     devices = devices_of({"length_m": 1000.0, "conductor": Conductor(0.75, 1)})
     line = make_line(devices=devices, elements=(EndElement("B1", 10_000.0, 0.05),))
     # 604.9 … 718.5 and 9500 … 10 550 ohm for 0 to 50 ohm of cable: 2.61 kilohm, handbook 3
-    assert "A threshold of 2.61 kilohm parts them." in only(check_line(line), "line.apart").sentence
+    assert "A threshold of 2.61 kilohm parts normal from alarm." in only(check_line(line), "line.apart").sentence
 
 
 def test_a_contact_without_resistor_looks_like_a_short_and_fails():
-    finding = only(check_line(make_line(devices=devices_of({"alarm_ohm": 0.0}))), "line.alarm")
-    assert finding.severity == Severity.FAIL
+    findings = check_line(make_line(devices=devices_of({"alarm_ohm": 0.0})))
+    assert only(findings, "line.alarm").severity == Severity.FAIL
+    assert "short and alarm overlap" in only(findings, "line.apart").sentence
 
 
 def test_a_break_hidden_by_thirsty_devices_fails():

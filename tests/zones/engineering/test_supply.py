@@ -130,6 +130,12 @@ def test_inrush_above_the_rating_is_a_question_and_staggering_answers_it():
     assert codes(check(circuits, rated_current_a=5.3, stagger_s=0.5), Severity.QUESTION) == []
 
 
+def test_strange_figures_of_a_supply_are_questioned_and_used():
+    findings = check([make_circuit()], alarm_current_a=4.5)
+    assert "alarm_current_a of power supply is 4.5; usual is 0.01 to 2 A" in only(findings, "figure.unusual").sentence
+    assert only(findings, "supply.panel").severity == Severity.FAIL
+
+
 def test_stagger_of_the_whole_panel_counts_in_the_opening_time():
     from zones.engineering import check_panel
 
@@ -139,7 +145,10 @@ def test_stagger_of_the_whole_panel_counts_in_the_opening_time():
     assert "61 s" in finding.sentence
 
 
-@pytest.mark.parametrize("changes", [{"rated_current_a": -5}, {"gap_s": -1}, {"own_drop_v": 24}, {"stagger_s": "x"}])
+@pytest.mark.parametrize(
+    "changes",
+    [{"rated_current_a": -5}, {"gap_s": -1}, {"own_drop_v": 24}, {"output_voltage_v": 24_000}, {"stagger_s": "x"}],
+)
 def test_impossible_figures_of_a_supply_are_refused(changes):
     with pytest.raises(QuantityError, match="of power supply is"):
         supply(**changes)
