@@ -108,7 +108,7 @@ def check_zones(zones: Sequence[SmokeZone], vents: Sequence[Vent], releases: Seq
     ]
     for zone in zones:
         has_vent = any(vent.zone == zone.name for vent in vents)
-        kinds = {release.kind for release in releases if release.zone == zone.name}
+        kinds = {release.kind.replace("_", " ") for release in releases if release.zone == zone.name}
         lacking = [] if has_vent else ["no vent"]
         lacking += [] if kinds.intersection(MANUAL_RELEASES) else ["no manual call point"]
         if zone.needs_detection is None:

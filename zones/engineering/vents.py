@@ -41,7 +41,8 @@ class Vent:
 
     `width_m` and `height_m`: clear opening of the frame, as seen from the room. `stroke_mm`: travel of the
     actuator, for a hinged leaf the chord at its fixing point; `fixing_m`: from the hinge to the fixing
-    point, ``None`` at the moving edge itself. `reveal_m`: depth of the reveal into which the leaf opens.
+    point, ``None`` at the moving edge itself. `reveal_m`: depth of the reveal into which the leaf opens, 0 for
+    none. `declared_geometric_m2`, `declared_aerodynamic_m2`: from the maker's declaration of performance.
     `sides_blocked`: walls or neighbours close the side triangles. Louvre: `blades`, `blade_pitch_m`,
     `blade_thickness_m`, `blade_angle_deg`. `discharge_coefficient` with `coefficient_tested`: from a test.
     """
@@ -53,8 +54,10 @@ class Vent:
     height_m: float | None = None
     stroke_mm: float | None = None
     fixing_m: float | None = None
-    reveal_m: float = 0.0
+    reveal_m: float | None = None
     sides_blocked: bool = False
+    declared_geometric_m2: float | None = None
+    declared_aerodynamic_m2: float | None = None
     blades: int | None = None
     blade_pitch_m: float | None = None
     blade_thickness_m: float = 0.0
@@ -69,6 +72,8 @@ class Vent:
             ("stroke", "stroke_mm"),
             ("opening_side", "fixing_m"),
             ("reveal", "reveal_m"),
+            ("free_area", "declared_geometric_m2"),
+            ("free_area", "declared_aerodynamic_m2"),
             ("opening_travel", "blade_pitch_m"),
             ("reveal", "blade_thickness_m"),
             ("discharge_coefficient", "discharge_coefficient"),
@@ -94,7 +99,7 @@ class Vent:
         return self.height_m if self.kind == VentKind.SIDE_HUNG else self.width_m
 
     def missing_figures(self) -> list[str]:
-        """The figures, in words, without which this vent has no area."""
+        """The figures, in words, without which the area of this vent cannot be computed."""
         wanted = [
             ("kind of opening", self.kind),
             ("clear width", self.width_m),
@@ -105,6 +110,8 @@ class Vent:
             wanted += [("blade angle", self.blade_angle_deg)]
         elif self.kind is not None:
             wanted.append(("stroke", self.stroke_mm))
+        if self.kind in _HINGED:
+            wanted.append(("depth of reveal", self.reveal_m))
         return [what for what, value in wanted if value is None]
 
     def questions(self) -> list[str]:

@@ -33,21 +33,33 @@ class SmokeZone:
 
 
 class VentArea(NamedTuple):
-    """What one vent opens; `aerodynamic_m2` only with a tested coefficient."""
+    """What one vent opens; ``None`` = not known. `aerodynamic_m2` only as declared or by a tested coefficient."""
 
-    geometric_m2: float
+    geometric_m2: float | None
     aerodynamic_m2: float | None
     angle_deg: float | None
 
 
 def vent_area(vent: Vent) -> VentArea:
-    """Areas and opening angle of a vent with all its figures known. Raises QuantityError."""
-    geometric_m2 = geometric_area_m2(vent)
-    tested = vent.coefficient_tested and vent.discharge_coefficient is not None
-    angle = None
-    if is_hinged(vent.kind):
-        angle = opening_angle_deg(vent.stroke_mm / 1000, vent.fixing_m or vent.leaf_depth_m)
-    return VentArea(geometric_m2, geometric_m2 * vent.discharge_coefficient if tested else None, angle)
+    """Areas and opening angle of a vent, as far as they are known; of declared and computed the smaller.
+
+    Raises:   QuantityError: figures that no such vent can have.
+    """
+    computed_m2 = angle = None
+    if not vent.missing_figures():
+        computed_m2 = geometric_area_m2(vent)
+        if is_hinged(vent.kind):
+            angle = opening_angle_deg(vent.stroke_mm / 1000, vent.fixing_m or vent.leaf_depth_m)
+    geometric_m2 = _smaller(computed_m2, vent.declared_geometric_m2)
+    by_test_m2 = None
+    if geometric_m2 is not None and vent.coefficient_tested and vent.discharge_coefficient is not None:
+        by_test_m2 = geometric_m2 * vent.discharge_coefficient
+    return VentArea(geometric_m2, _smaller(by_test_m2, vent.declared_aerodynamic_m2), angle)
+
+
+def _smaller(first: float | None, second: float | None) -> float | None:
+    known = [area for area in (first, second) if area is not None]
+    return min(known, default=None)
 
 
 def check_zone_area(zone: SmokeZone, vents: Sequence[Vent], practice: TradePractice = TRADE_PRACTICE) -> list[Finding]:
@@ -70,24 +82,45 @@ def check_zone_area(zone: SmokeZone, vents: Sequence[Vent], practice: TradePract
             findings.append(gap)
     if not vents:
         return findings  # said by consistency.check_zones
-    gaps: dict[str, list[str]] = {}
-    for vent in vents:
-        for what in vent.missing_figures():
-            gaps.setdefault(what, []).append(vent.name)
-    findings += [
-        missing(code, zone.name, what, owners, DATA_SHEET, not_checked=unchecked) for what, owners in gaps.items()
-    ]
-    if gaps:
-        return findings
     try:
         areas = [vent_area(vent) for vent in vents]
     except QuantityError as error:
         return [*findings, fail("area.vent", zone.name, f"Zone {zone.name}: {error}", RECORD)]
+    findings += _doubtful_declarations(zone, vents, areas)
     if zone.required_area_m2 is None or zone.area_kind is None:
         return findings
-    if zone.area_kind == AreaKind.GEOMETRIC:
-        return [*findings, _sum_finding(zone, vents, [area.geometric_m2 for area in areas])]
-    return findings + _aerodynamic_findings(zone, vents, areas, practice)
+    if zone.area_kind == AreaKind.AERODYNAMIC:
+        return findings + _aerodynamic_findings(zone, vents, areas, practice)
+    if gaps := _gaps(zone, [vent for vent, area in zip(vents, areas, strict=True) if area.geometric_m2 is None]):
+        return findings + gaps
+    return [*findings, _sum_finding(zone, vents, [area.geometric_m2 for area in areas])]
+
+
+def _gaps(zone: SmokeZone, vents: Sequence[Vent]) -> list[Finding]:
+    """The figures that these vents lack for a computed area."""
+    owners: dict[str, list[str]] = {}
+    for vent in vents:
+        for what in vent.missing_figures():
+            owners.setdefault(what, []).append(vent.name)
+    unchecked = f"free area of zone {zone.name}"
+    return [
+        missing("area.zone", zone.name, what, names, DATA_SHEET, not_checked=unchecked)
+        for what, names in owners.items()
+    ]
+
+
+def _doubtful_declarations(zone: SmokeZone, vents: Sequence[Vent], areas: Sequence[VentArea]) -> list[Finding]:
+    """A declared aerodynamic area above the geometric one cannot be: the coefficient would exceed 1."""
+    findings = []
+    for vent, area in zip(vents, areas, strict=True):
+        declared_m2 = vent.declared_aerodynamic_m2
+        if declared_m2 is not None and area.geometric_m2 is not None and declared_m2 > area.geometric_m2:
+            words = (
+                f"Zone {zone.name}: {vent.name} is declared with {declared_m2:g} m² aerodynamic but opens only "
+                f"{rounded_down(area.geometric_m2, 3):g} m² geometric. Check stroke, frame and declaration."
+            )
+            findings.append(question("area.declared", zone.name, words, EN_12101_2_AREA))
+    return findings
 
 
 def _sum_finding(zone: SmokeZone, vents: Sequence[Vent], areas_m2: list[float]) -> Finding:
@@ -112,26 +145,33 @@ def _sum_finding(zone: SmokeZone, vents: Sequence[Vent], areas_m2: list[float]) 
 def _aerodynamic_findings(
     zone: SmokeZone, vents: Sequence[Vent], areas: list[VentArea], practice: TradePractice
 ) -> list[Finding]:
-    """A verdict only from tested coefficients; otherwise an estimate that says so."""
-    untested = [vent.name for vent, area in zip(vents, areas, strict=True) if area.aerodynamic_m2 is None]
+    """A verdict only from declared areas and tested coefficients; otherwise an estimate that says so."""
+    untested = [vent for vent, area in zip(vents, areas, strict=True) if area.aerodynamic_m2 is None]
     if not untested:
         return [_sum_finding(zone, vents, [area.aerodynamic_m2 for area in areas])]
-    default = practice.estimated_discharge_coefficient
-    estimate_m2 = sum(
-        area.geometric_m2 * (vent.discharge_coefficient or default) for vent, area in zip(vents, areas, strict=True)
-    )
+    names = [vent.name for vent in untested]
     gap = missing(
-        *("area.zone", zone.name, "tested coefficient", untested, DATA_SHEET),
+        *("area.zone", zone.name, "declared aerodynamic area or tested coefficient", names, DATA_SHEET),
         not_checked=f"aerodynamic free area of zone {zone.name}",
     )
+    if any(area.geometric_m2 is None for area in areas):
+        return [gap]
+    default = practice.estimated_discharge_coefficient
+    estimates = (
+        area.geometric_m2 * (vent.discharge_coefficient or default)
+        if area.aerodynamic_m2 is None
+        else area.aerodynamic_m2
+        for vent, area in zip(vents, areas, strict=True)
+    )
+    estimate_m2 = sum(estimates)
     words = (
         f"Zone {zone.name}: about {rounded_down(estimate_m2, 2):g} m² aerodynamic as an estimate with a coefficient "
-        f"of {default:g} in place of a test ({listed(untested)}); {zone.required_area_m2:g} m² are required. "
+        f"of {default:g} in place of a test ({listed(names)}); {zone.required_area_m2:g} m² are required. "
         f"An estimate is no verdict."
     )
     inputs = (
         Figure("estimated coefficient", default),
-        Figure("geometric sum", rounded_down(sum(area.geometric_m2 for area in areas), 3), "m²"),
+        Figure("estimate", rounded_down(estimate_m2, 3), "m²"),
     )
     return [
         gap,

@@ -218,7 +218,7 @@ def line_netlist(line, state):
 
 
 @needs_ngspice
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(lines_in_a_state())
 def test_any_line_in_any_state_agrees_with_ngspice(line_and_state):
     line, state = line_and_state

@@ -131,7 +131,7 @@ def test_devices_that_contradict_an_explanation_are_named():
     assert missing.contradicting == ("P2", "P3", "P4")
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=80)
 @given(st.data())
 def test_a_planted_fault_is_always_among_those_that_fit(data):
     count = data.draw(st.integers(1, 8))

@@ -31,7 +31,7 @@ def trees(draw, most_nodes=40):
 
 
 @needs_ngspice
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(trees(), st.sampled_from([24.0, 21.6, 21.0]))
 def test_every_node_of_any_tree_agrees_with_ngspice_within_a_millivolt(network, source_v):
     ours = node_voltages(network, source_v)
@@ -42,7 +42,7 @@ def test_every_node_of_any_tree_agrees_with_ngspice_within_a_millivolt(network, 
     assert ours == pytest.approx(theirs, rel=1e-6)
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(trees(), st.sampled_from([24.0, 21.0]))
 def test_kirchhoff_holds_at_every_node_of_any_solution(network, source_v):
     point = solve(network, source_v)

@@ -59,7 +59,7 @@ def unknown_variants(panel):
         yield f"run.{field}", replace(panel, circuits=(replace(circuit, runs=runs),))
     for field in ("required_area_m2", "area_kind", "needs_detection"):
         yield f"zone.{field}", replace(panel, zones=(replace(panel.zones[0], **{field: None}),))
-    for field in ("kind", "width_m", "height_m", "stroke_mm"):
+    for field in ("kind", "width_m", "height_m", "stroke_mm", "reveal_m"):
         yield f"vent.{field}", replace(panel, vents=(replace(panel.vents[0], **{field: None}),))
     yield "battery", replace(panel, battery=None)
 

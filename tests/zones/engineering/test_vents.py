@@ -97,7 +97,7 @@ def test_aerodynamic_area(coefficient, area):
 
 
 def vent(kind, **changes):
-    return Vent("V1", kind, **({"width_m": 1.2, "height_m": 0.8, "stroke_mm": 500.0} | changes))
+    return Vent("V1", kind, **({"width_m": 1.2, "height_m": 0.8, "stroke_mm": 500.0, "reveal_m": 0.0} | changes))
 
 
 def test_top_and_bottom_hung_turn_about_the_width_and_side_hung_about_the_height():
@@ -136,7 +136,7 @@ def test_a_sliding_vent_opens_by_its_travel_up_to_the_frame():
     ("kind", "missing"),
     [
         (None, ["kind of opening", "clear width", "clear height"]),
-        (VentKind.TOP_HUNG, ["clear width", "clear height", "stroke"]),
+        (VentKind.TOP_HUNG, ["clear width", "clear height", "stroke", "depth of reveal"]),
         (VentKind.LOUVRE, ["clear width", "clear height", "number of blades", "blade pitch", "blade angle"]),
     ],
 )

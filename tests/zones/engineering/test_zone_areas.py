@@ -9,7 +9,9 @@ from zones.engineering import AreaKind, Severity, SmokeZone, Vent, VentKind
 from zones.engineering.zone_areas import check_zone_area, vent_area
 
 ONE_SQUARE_METRE = SmokeZone("Z1", 1.0, AreaKind.GEOMETRIC)
-LEAF = Vent("V1", VentKind.TOP_HUNG, "Z1", width_m=1.0, height_m=1.0, stroke_mm=500.0)  # 0.984 m²: handbook 5
+LEAF = Vent(
+    "V1", VentKind.TOP_HUNG, "Z1", width_m=1.0, height_m=1.0, stroke_mm=500.0, reveal_m=0.0
+)  # 0.984 m²: handbook 5
 
 
 def zone(required_m2=1.0, kind=AreaKind.GEOMETRIC):
@@ -72,7 +74,9 @@ def test_a_missing_requirement_gives_no_verdict(asked, what):
 
 
 def test_a_missing_figure_of_one_vent_gives_no_verdict_on_the_zone():
-    findings = check_zone_area(zone(0.1), [LEAF, Vent("V2", VentKind.TOP_HUNG, "Z1", width_m=1.0, height_m=1.0)])
+    findings = check_zone_area(
+        zone(0.1), [LEAF, Vent("V2", VentKind.TOP_HUNG, "Z1", width_m=1.0, height_m=1.0, reveal_m=0.0)]
+    )
     assert [one.severity for one in findings] == [Severity.MISSING]
     assert findings[0].sentence.startswith("stroke of V2 not known: free area of zone Z1 not checked")
 
@@ -85,6 +89,29 @@ def test_an_impossible_stroke_is_a_finding_and_not_an_error():
 def test_a_stroke_typed_in_metres_is_questioned():
     findings = check_zone_area(zone(), [replace(LEAF, stroke_mm=0.5)])
     assert "0.5 m is 500 mm" in only(findings, "figure.unusual").sentence
+
+
+def test_a_declared_aerodynamic_area_counts_as_tested():
+    declared = Vent("V1", zone="Z1", declared_aerodynamic_m2=0.62)  # nothing else known of it
+    assert only(check_zone_area(zone(0.62, AreaKind.AERODYNAMIC), [declared]), "area.zone").severity == Severity.MEETS
+    assert only(check_zone_area(zone(0.63, AreaKind.AERODYNAMIC), [declared]), "area.zone").severity == Severity.FAIL
+
+
+def test_of_declared_and_computed_geometric_area_the_smaller_counts():
+    assert vent_area(replace(LEAF, declared_geometric_m2=0.9)).geometric_m2 == 0.9
+    assert vent_area(replace(LEAF, declared_geometric_m2=1.2)).geometric_m2 == pytest.approx(0.984, abs=5e-4)
+    assert vent_area(Vent("V1", declared_geometric_m2=0.9)).geometric_m2 == 0.9
+
+
+def test_a_declared_aerodynamic_area_never_answers_a_geometric_requirement():
+    declared = Vent("V1", VentKind.DOME, "Z1", declared_aerodynamic_m2=5.0)
+    assert {one.severity for one in check_zone_area(zone(0.5), [declared])} == {Severity.MISSING}
+
+
+def test_more_aerodynamic_than_geometric_area_is_questioned():
+    finding = only(check_zone_area(zone(0.5), [replace(LEAF, declared_aerodynamic_m2=1.1)]), "area.declared")
+    assert finding.severity == Severity.QUESTION
+    assert "declared with 1.1 m² aerodynamic but opens only 0.984 m² geometric" in finding.sentence
 
 
 def test_the_angle_is_told_for_leaves_only():
