@@ -89,6 +89,15 @@ def test_an_unknown_greatest_current_is_missing_while_capacity_is_judged():
     assert codes(findings, Severity.MISSING) == ["battery.current"]
 
 
+def test_what_the_panel_takes_in_alarm_adds_to_the_motors():
+    busy = replace(EIGHT_AMPERES, panel_alarm_a=0.5)
+    findings = check(battery(fuse_a=8.2), busy)
+    fuse = [one for one in findings if one.code == "battery.current"][1]
+    assert fuse.severity == Severity.FAIL
+    assert "8.50 A from the battery" in fuse.sentence
+    assert only(check(battery(capacity_ah=14.4), busy), "battery.capacity").severity == Severity.FAIL
+
+
 def test_other_bases_do_not_ask_for_the_number_of_operations():
     nfpa = battery(basis=STANDBY_BASES["nfpa-72-2022"], operations=None)
     assert only(check(nfpa), "battery.capacity").severity == Severity.MEETS
@@ -136,6 +145,12 @@ def test_an_ambiguous_date_code_is_asked_about():
     finding = age(made_on=None, date_code="2403")
     assert finding.severity == Severity.QUESTION
     assert "week 3 of 2024 (2024-01-15) or YYMM: month 3 of 2024 (2024-03-01)" in finding.sentence
+
+
+def test_a_reading_after_the_day_of_assessment_is_no_longer_asked_about():
+    finding = age(made_on=None, date_code="2607")  # week 7, or July, which has not come on 2 March 2026
+    assert finding.severity == Severity.MEETS
+    assert "the battery of 2026-02-09" in finding.sentence
 
 
 def test_a_date_code_that_nobody_can_read_is_a_finding():

@@ -178,6 +178,13 @@ def test_a_few_hot_metres_decide(hot_m, severity):
     assert only(findings, "cable.voltage_fire").severity == severity
 
 
+def test_the_section_for_the_fire_counts_the_hot_metres():
+    """Of 40 m, 10 m hot: 1.5 mm² would bear 2.58 m, 2.5 mm² bears 11.04 m: handbook 1.4."""
+    finding = only(check(burning(10.0)), "cable.voltage_fire")
+    assert finding.severity == Severity.FAIL
+    assert "Use 2.5 mm² throughout" in finding.sentence
+
+
 def test_fire_without_metres_or_without_minutes_gives_no_verdict():
     assert only(check(burning(None)), "cable.voltage_fire").severity == Severity.MISSING
     assert only(check(burning(5.0, None)), "cable.voltage_fire").severity == Severity.MISSING

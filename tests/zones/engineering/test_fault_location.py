@@ -50,6 +50,10 @@ def test_a_low_reading_may_be_leakage_of_the_value_in_the_handbook(reading_ohm, 
     assert leakage.distance_ohm == 0
 
 
+def test_a_cause_that_foretold_almost_this_reading_ranks_before_one_that_explains_any():
+    assert best(4_880.0, ALL).kind == FaultKind.TWO_ELEMENTS
+
+
 def test_a_reading_of_another_e24_value_is_an_element_of_that_value():
     explanation = best(4_703.0, ALL)
     assert explanation.kind == FaultKind.WRONG_VALUE

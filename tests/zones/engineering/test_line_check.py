@@ -110,6 +110,11 @@ def test_the_meter_reading_is_that_of_the_unpowered_line():
     assert "does not prove that the element is at the true end" in finding.sentence
 
 
+def test_a_meter_does_not_feed_the_detectors():
+    cable_ohm = 3 * 2 * 10 * 24.5e-3
+    assert meter_reads_ohm(make_line()).nominal_ohm == pytest.approx(10_000 + cable_ohm)
+
+
 @pytest.mark.parametrize(
     ("change", "what"),
     [

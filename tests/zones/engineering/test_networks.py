@@ -68,6 +68,11 @@ def test_power_can_be_delivered_up_to_the_formula_and_not_beyond(loop_ohm, below
     assert node_voltages(beyond, 24.0) is None
 
 
+def test_a_load_at_the_very_fold_of_the_first_step_is_refused_and_no_error():
+    """24 V, 1 ohm, 576 W: the slope of the load cancels that of the cable exactly."""
+    assert node_voltages(Network((PANEL,), [1.0], [0.0], [576.0], [0.0]), 24.0) is None
+
+
 def test_two_constant_power_loads_end_where_scipy_finds_the_fold():
     """Scale the loads of a small tree until no solution is left; scipy finds the same limit from equations."""
 

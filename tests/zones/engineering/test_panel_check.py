@@ -74,6 +74,15 @@ def test_one_missing_figure_is_a_finding_and_never_helps(name, panel):
     assert codes(after, Severity.FAIL) == []
 
 
+def test_a_zone_counts_its_own_vents_only():
+    panel = make_panel()
+    other = replace(panel.zones[0], name="Z2", required_area_m2=1.3)
+    small = replace(panel.vents[0], name="V2", zone="Z2", width_m=0.6)
+    findings = check_panel(replace(panel, zones=(*panel.zones, other), vents=(*panel.vents, small)))
+    areas = {one.subject: one.severity for one in findings if one.code == "area.zone"}
+    assert areas == {"Z1": Severity.MEETS, "Z2": Severity.FAIL}
+
+
 def test_hot_lengths_that_nobody_entered_are_noted_once():
     finding = only(check_panel(make_panel()), "cable.voltage_fire")
     assert finding.severity == Severity.NOTE

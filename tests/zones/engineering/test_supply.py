@@ -109,6 +109,15 @@ def test_a_sequence_of_groups_is_too_slow_for_smoke():
     assert "2 groups one after another are open after 101 s, 41 s beyond 60 s" in finding.sentence
 
 
+def test_panel_and_charger_leave_less_for_the_groups_of_a_sequence():
+    circuits = [make_circuit(), make_circuit("circuit 2")]
+    alone = {"sequential": True, "rated_current_a": 4.3, "alarm_current_a": 0.2}
+    assert only(check(circuits, **alone), "supply.sequence").severity == Severity.MEETS
+    charging = only(check(circuits, **alone, charger_inhibited=False), "supply.sequence")
+    assert "2 groups" in charging.sentence
+    assert only(check(circuits, **(alone | {"alarm_current_a": 0.4})), "supply.sequence").severity == Severity.FAIL
+
+
 def test_one_group_of_a_sequence_may_be_in_time():
     assert only(check([make_circuit()], sequential=True), "supply.sequence").severity == Severity.MEETS
 

@@ -58,6 +58,10 @@ def test_stroke_for_an_area_is_where_scipy_finds_it_and_on_the_long_side():
     assert hinged_area_m2(1.2, 1.0, stroke, reveal_m=0.1) >= 0.9
 
 
+def test_beyond_a_right_angle_the_leaf_no_longer_hinders():
+    assert hinged_area_m2(1.0, 1.0, 1.99, reveal_m=0.3) == 1.0
+
+
 def test_blocked_sides_leave_the_front_gap_only():
     assert hinged_area_m2(1.0, 1.0, 0.5, sides_blocked=True) == pytest.approx(0.500)  # handbook 5: 0.500 + 0.484
 
