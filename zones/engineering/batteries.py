@@ -30,6 +30,10 @@ DISCHARGE_HOURS = 20.0  # BS 5839-1: D = 1 if Cmin/20 h carries the operating cu
 TEMPERATURE_FACTORS = ((4.4, 1.30), (10.0, 1.19), (15.6, 1.11), (21.0, 1.04), (25.0, 1.00))
 
 
+class ColderThanTable(QuantityError):
+    """A battery colder than the temperature table: nothing is extrapolated."""
+
+
 @dataclass(frozen=True, slots=True)
 class StandbyBasis:
     """One way to size a standby battery: C = factor × (I1 T1 + D I2 T2).
@@ -151,14 +155,14 @@ def temperature_factor(temperature_c: float) -> float:
     """Multiplier of the capacity for cold, between the lines of the table.
 
     Returns:  scalar, 1.00 at 25 °C and above (warmth never makes a battery smaller).
-    Raises:   QuantityError: colder than 4.4 °C, where the table ends.
+    Raises:   ColderThanTable: colder than 4.4 °C, where the table ends.
     Source:   IEEE 485 table [M], linear between its lines.
     """
     check_quantity("temperature", temperature_c, field="temperature_c", subject="battery")
     coldest_c = TEMPERATURE_FACTORS[0][0]
     if temperature_c < coldest_c:
         accepted = f"at least {coldest_c:g} °C: the table ends there, ask the battery's maker"
-        raise QuantityError("temperature_c", temperature_c, accepted, subject="battery")
+        raise ColderThanTable("temperature_c", temperature_c, accepted, subject="battery")
     for (t0, f0), (t1, f1) in pairwise(TEMPERATURE_FACTORS):
         if temperature_c <= t1:
             return f0 + (f1 - f0) * (temperature_c - t0) / (t1 - t0)

@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from zones.engineering.batteries import (
+    TEMPERATURE_FACTORS,
+    ColderThanTable,
     RequiredCapacity,
     StandbyBasis,
     next_standard_size_ah,
@@ -12,13 +14,14 @@ from zones.engineering.batteries import (
     standby_hours_left,
 )
 from zones.engineering.battery_life import charger_current_a, float_voltage_v, read_date_code, replacement_due
-from zones.engineering.findings import Figure, Finding, fail, missing, note, question, verdict
+from zones.engineering.findings import Figure, Finding, Severity, fail, missing, note, question, verdict
 from zones.engineering.quantities import QuantityError, check_optional, questioned, rounded_down, rounded_up
 from zones.engineering.sources import (
     AGEING_RULE,
     DATA_SHEET,
     DESIGN_ENTRY,
     EN_54_4,
+    IEEE_485,
     PEUKERT,
     PRACTICE,
     RECORD,
@@ -102,11 +105,14 @@ def check_battery(
     else:
         try:
             needed = _needed(battery, duty)
+        except ColderThanTable:
+            findings.append(_too_cold(panel, battery))
         except QuantityError as error:
             findings.append(fail("battery.capacity", panel, f"{panel}: {error}", PRACTICE))
         else:
             findings.append(_capacity_finding(panel, battery, duty, needed, practice))
-            findings += _current_findings(panel, battery, duty, needed, practice)
+            findings.append(_duration_finding(panel, battery, duty, needed, practice))
+    findings += _current_findings(panel, battery, duty, practice)
     findings += _charger_findings(panel, battery, duty, practice)
     return findings + _age_findings(panel, battery, assessed_on, practice)
 
@@ -155,6 +161,15 @@ def _missing_figures(panel: str, battery: BatterySet, duty: BatteryDuty) -> list
     ]
 
 
+def _too_cold(panel: str, battery: BatterySet) -> Finding:
+    words = (
+        f"{panel}: the battery stands at {battery.coldest_c:g} °C, colder than the table goes "
+        f"({TEMPERATURE_FACTORS[0][0]:g} °C): its capacity is not checked. Ask its maker, or place it warmer."
+    )
+    inputs = (Figure("coldest temperature of the battery", battery.coldest_c, "°C"),)
+    return Finding("battery.capacity", Severity.MISSING, panel, words, IEEE_485, inputs)
+
+
 def _capacity_finding(
     panel: str, battery: BatterySet, duty: BatteryDuty, needed: RequiredCapacity, practice: TradePractice
 ) -> Finding:
@@ -200,10 +215,10 @@ def _held_h(battery: BatterySet, duty: BatteryDuty, needed: RequiredCapacity) ->
     return None if held_h is None else rounded_down(held_h, 1)
 
 
-def _current_findings(
-    panel: str, battery: BatterySet, duty: BatteryDuty, needed: RequiredCapacity, practice: TradePractice
-) -> list[Finding]:
-    """Ampere-hours alone do not start motors: greatest current, fuse, and time at that rate."""
+def _current_findings(panel: str, battery: BatterySet, duty: BatteryDuty, practice: TradePractice) -> list[Finding]:
+    """Ampere-hours alone do not start motors: greatest current and fuse."""
+    if duty.motors_a is None or duty.panel_alarm_a is None:
+        return []  # said with the capacity
     current_a, code = duty.operating_a, "battery.current"
     findings = []
     for what, limit_a in (
@@ -225,14 +240,16 @@ def _current_findings(
                 *(DATA_SHEET, inputs, "motors together + panel"),
             )
         )
-    c_rate = current_a / battery.capacity_ah
+    c_rate = current_a / battery.capacity_ah if battery.capacity_ah else 0.0
     if c_rate > practice.discharge_c_rate_questioned:
         words = (
             f"{panel}: {current_a:.2f} A from {battery.capacity_ah:g} Ah is {c_rate:.1f} times its capacity in an "
             f"hour; the discharge law is rough there. Ask the battery's maker for voltage and time at that current."
         )
-        findings.append(question("battery.rate", panel, words, PEUKERT, (Figure("current / capacity", c_rate),)))
-    return [*findings, _duration_finding(panel, battery, duty, needed, practice)]
+        findings.append(
+            question("battery.rate", panel, words, PEUKERT, (Figure("current / capacity", round(c_rate, 2), "A/Ah"),))
+        )
+    return findings
 
 
 def _duration_finding(panel, battery, duty, needed: RequiredCapacity, practice: TradePractice) -> Finding:

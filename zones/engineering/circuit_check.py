@@ -10,7 +10,7 @@ from zones.engineering.circuits import (
     circuit_model,
     conditions,
 )
-from zones.engineering.findings import Figure, Finding, fail, missing, note, question, verdict
+from zones.engineering.findings import Figure, Finding, Severity, fail, missing, note, question, verdict
 from zones.engineering.quantities import questioned, rounded_down, rounded_up
 from zones.engineering.sources import DATA_SHEET, DESIGN_ENTRY, IEC_60228, PRACTICE, RECORD
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
@@ -62,7 +62,8 @@ def check_circuit(
         by_kind.setdefault((answer.condition.starting, answer.condition.in_fire), []).append(answer)
     for kind, same_kind in by_kind.items():
         findings.append(_voltage_finding(model, _CODES[kind], same_kind))
-    findings += _large_drop(model, by_kind[(False, False)])
+        if kind == (False, False) and findings[-1].severity == Severity.MEETS:
+            findings += _large_drop(model, same_kind)
     return findings + _starting_not_checked(model) + _fire_not_checked(circuit)
 
 
@@ -126,10 +127,12 @@ def _longest_route_m(model: CircuitModel, condition: Condition, actuator: Actuat
 
 
 def _remedy(longest_m: float | None, area_mm2: float | None, actuator: Actuator) -> str:
+    if longest_m is None:
+        return "The source itself gives no more: choose actuators with a lower minimum, or another supply."
     ways = []
     if area_mm2 is not None:
         ways.append(f"use {area_mm2:g} mm² throughout")
-    if longest_m is not None and longest_m > 0:
+    if longest_m > 0:
         ways.append(f"keep the route to {actuator.name} within {longest_m:g} m")
     if not ways:
         return "No standard section is enough: split the circuit or move the panel nearer."

@@ -215,7 +215,7 @@ def check_voltages(panel: str, system_v: float | None, units: Sequence[FittedUni
             verdict(
                 *(code, panel, not wrong),
                 f"{panel}: {len(known)} units suit its {system_v:g} V: meets the value entered ({DATA_SHEET}).",
-                f"{panel} gives {system_v:g} V, but {named} are rated otherwise. Exchange them, or correct the record.",
+                f"{panel} gives {system_v:g} V; rated otherwise: {named}. Exchange it, or correct the record.",
                 *(DATA_SHEET, (Figure("voltage of the panel", system_v, "V"),)),
             )
         )

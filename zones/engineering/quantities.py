@@ -12,6 +12,7 @@ The accepted ranges and the usual ranges below are common practice [P]: they cat
 """
 
 import math
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from numbers import Real
@@ -142,10 +143,16 @@ def questioned(quantity: str, value: float | None, *, field: str, subject: str =
     known = QUANTITIES[quantity]
     if value is None or known.usual_low <= value <= known.usual_high:
         return None
-    whose = f"{field} of {subject}" if subject else field
+    name = in_words(field)
+    whose = f"{name} of {subject}" if subject else name
     usual = f"usual is {shown(known.usual_low)} to {shown(known.usual_high)}{_spaced(known.unit)}"
-    hint = _slip(known, value)
-    return f"{whose} is {shown(value)}; {usual}. {hint + ' ' if hint else ''}Check it; it is used as entered."
+    parts = (f"{whose} is {shown(value)}{_spaced(known.unit)}; {usual}.", _slip(known, value))
+    return " ".join(filter(None, (*parts, "Check it; it is used as entered.")))
+
+
+def in_words(field: str) -> str:
+    """A field's name without its unit: "rated current" for rated_current_a."""
+    return _UNIT_SUFFIX.sub("", field).replace("_", " ")
 
 
 def require_positive(field: str, value: object, *, subject: str = "") -> None:
@@ -178,6 +185,9 @@ def rounded_down(value: float, decimals: int) -> float:
     """Down to `decimals` places; for what is available (length, free area), so that rounding never helps."""
     scale = 10**decimals
     return math.floor(value * scale + 1e-7) / scale
+
+
+_UNIT_SUFFIX = re.compile(r"_(mm_per_s|mm2|m2|mm|m|ohm|ah|deg|a|v|w|h|s|c|years)$")
 
 
 def _is_number(value: object) -> bool:

@@ -98,15 +98,22 @@ def test_what_the_panel_takes_in_alarm_adds_to_the_motors():
     assert only(check(battery(capacity_ah=14.4), busy), "battery.capacity").severity == Severity.FAIL
 
 
+def test_the_current_is_judged_even_where_the_capacity_cannot_be():
+    for gap in ({"coldest_c": -5.0}, {"basis": None}, {"operations": None}):
+        findings = check(battery(fuse_a=6.0, **gap))
+        assert only(findings, "battery.capacity").severity == Severity.MISSING
+        assert codes(findings, Severity.FAIL) == ["battery.current"]
+
+
 def test_other_bases_do_not_ask_for_the_number_of_operations():
     nfpa = battery(basis=STANDBY_BASES["nfpa-72-2022"], operations=None)
     assert only(check(nfpa), "battery.capacity").severity == Severity.MEETS
 
 
-def test_a_place_colder_than_the_table_is_a_finding_and_not_an_error():
+def test_a_place_colder_than_the_table_gives_no_verdict():
     finding = only(check(battery(coldest_c=-5.0)), "battery.capacity")
-    assert finding.severity == Severity.FAIL
-    assert "ask the battery's maker" in finding.sentence
+    assert finding.severity == Severity.MISSING
+    assert "stands at -5 °C, colder than the table goes (4.4 °C)" in finding.sentence
 
 
 def test_the_charger_must_bring_back_80_percent_beside_the_quiescent_load():

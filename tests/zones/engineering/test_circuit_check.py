@@ -77,6 +77,12 @@ def test_when_no_section_suffices_the_remedy_says_so():
     assert "no standard section is enough" in finding.sentence.lower()
 
 
+def test_a_source_below_the_minimum_is_not_blamed_on_the_cable():
+    finding = only(check(make_circuit(count=1, actuator={"minimum_voltage_v": 21.7})), "cable.voltage")
+    assert finding.severity == Severity.FAIL
+    assert finding.sentence.endswith("choose actuators with a lower minimum, or another supply.")
+
+
 def test_power_that_cannot_be_delivered_is_said_in_words():
     figures = {"rated_current_a": 8.0, "load_model": LoadModel.CONSTANT_POWER, "starting_current_a": None}
     finding = only(check(make_circuit(count=1, section_m=60.0, actuator=figures)), "cable.voltage")
@@ -202,6 +208,10 @@ def test_a_large_drop_is_questioned_even_if_the_minimum_is_met():
     finding = only(check(four_amperes()), "cable.large_drop")
     assert finding.severity == Severity.QUESTION
     assert "16.1% of the voltage" in finding.sentence  # 3.872 of 24 V: handbook 1.2
+
+
+def test_a_large_drop_is_not_asked_about_where_the_voltage_fails_anyway():
+    assert "cable.large_drop" not in [one.code for one in check(four_amperes(minimum_voltage_v=19.2))]
 
 
 def test_strange_figures_are_questioned_and_used():

@@ -206,7 +206,7 @@ def test_rated_voltages_match_the_panel():
     assert [one.severity for one in voltages(24.0, 28.0)] == [Severity.MEETS]
     (finding,) = voltages(24.0, 48.0)
     assert finding.severity == Severity.FAIL
-    assert "panel P1 gives 24 V, but A1 (48 V) are rated otherwise" in finding.sentence
+    assert "panel P1 gives 24 V; rated otherwise: A1 (48 V)" in finding.sentence
 
 
 def test_unknown_voltages_give_no_verdict():

@@ -12,6 +12,7 @@ from zones.engineering.quantities import (
     QuantityError,
     check_optional,
     check_quantity,
+    in_words,
     questioned,
     require_not_negative,
     require_positive,
@@ -54,7 +55,20 @@ def test_unknown_stays_unknown():
 def test_a_strange_figure_is_questioned_and_not_refused():
     assert questioned("length", 120.0, field="length_m") is None
     sentence = questioned("area", 25.0, field="area_mm2", subject="C1")
-    assert sentence == "area_mm2 of C1 is 25; usual is 0.5 to 16 mm². Check it; it is used as entered."
+    assert sentence == "area of C1 is 25 mm²; usual is 0.5 to 16 mm². Check it; it is used as entered."
+
+
+@pytest.mark.parametrize(
+    ("field", "words"),
+    [
+        ("rated_current_a", "rated current"),
+        ("speed_mm_per_s", "speed"),
+        ("area_mm2", "area"),
+        ("operations", "operations"),
+    ],
+)
+def test_a_field_is_named_without_its_unit_in_a_question(field, words):
+    assert in_words(field) == words
 
 
 def test_metres_typed_for_the_millimetres_of_a_stroke_are_questioned_with_the_slip():

@@ -141,7 +141,7 @@ def test_inrush_above_the_rating_is_a_question_and_staggering_answers_it():
 
 def test_strange_figures_of_a_supply_are_questioned_and_used():
     findings = check([make_circuit()], alarm_current_a=4.5)
-    assert "alarm_current_a of power supply is 4.5; usual is 0.01 to 2 A" in only(findings, "figure.unusual").sentence
+    assert "alarm current of power supply is 4.5 A; usual is 0.01 to 2 A" in only(findings, "figure.unusual").sentence
     assert only(findings, "supply.panel").severity == Severity.FAIL
 
 
