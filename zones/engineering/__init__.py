@@ -54,7 +54,7 @@ must be entered:
 
 Modules: quantities, findings, sources, trade_practice · conductors, networks, cables, circuits, circuit_check ·
 supply · batteries, battery_life, battery_check · detection_lines, line_check, fault_location · actuators · vents,
-zone_areas · consistency · panel_design, panel_check, what_if · plumes (a sanity check, not a design tool).
+zone_areas · consistency · panel_design, panel_check, what_if · insulation · plumes (a sanity check, not a design tool).
 """
 
 from zones.engineering.actuators import Actuator

@@ -91,3 +91,59 @@ def flame_height_m(heat_kw: float, diameter_m: float) -> float:
     require_positive("heat_kw", heat_kw)
     require_positive("diameter_m", diameter_m)
     return 0.235 * heat_kw**0.4 - 1.02 * diameter_m
+
+
+def greatest_outlet_flow_m3_per_s(
+    layer_c: float, ambient_c: float, layer_depth_m: float, *, at_wall: bool = False
+) -> float:
+    """Greatest volume flow through one outlet before it draws clear air from below the layer, m³/s.
+
+    Args:     layer_depth_m: below the outlet, m; at_wall: an outlet near a wall bears half.
+    Source:   NFPA 92, 4.16 g d^2.5 sqrt((Ts - T0)/T0), g 1 or 0.5 [M].
+    """
+    require_positive("layer_depth_m", layer_depth_m)
+    ambient_k = ambient_c + 273.15
+    rise = (layer_c - ambient_c) / ambient_k
+    if rise <= 0:
+        raise QuantityError("layer_c", layer_c, f"above the ambient temperature, {ambient_c:g} °C")
+    return 4.16 * (0.5 if at_wall else 1.0) * layer_depth_m**2.5 * math.sqrt(rise)
+
+
+def virtual_origin_m(heat_kw: float, diameter_m: float) -> float:
+    """Height of the plume's virtual origin, m: -1.02 D + 0.083 Q^0.4. Source: NUREG-1805 chapter 9 [S2]."""
+    require_positive("heat_kw", heat_kw)
+    require_positive("diameter_m", diameter_m)
+    return -1.02 * diameter_m + 0.083 * heat_kw**0.4
+
+
+def centreline_rise_k(
+    convective_kw: float, height_m: float, origin_m: float, *, ambient_k: float = 298.0, density: float = 1.18
+) -> float:
+    """Temperature rise on the plume's axis, K.
+
+    Raises:   QuantityError: at or below the virtual origin.
+    Source:   NUREG-1805 chapter 9, 9.1 (Ta/(g cp² rho²))^(1/3) Qc^(2/3) (z - z0)^(-5/3), cp 1 kJ/(kg K) [S2].
+    """
+    require_positive("convective_kw", convective_kw)
+    if height_m <= origin_m:
+        raise QuantityError("height_m", height_m, f"above the virtual origin, {origin_m:.3g} m")
+    buoyancy = (ambient_k / (GRAVITY_M_PER_S2 * density**2)) ** (1 / 3)
+    return 9.1 * buoyancy * convective_kw ** (2 / 3) * (height_m - origin_m) ** (-5 / 3)
+
+
+def clear_height_while_filling_m(heat_kw: float, height_m: float, floor_m2: float, seconds: float) -> float:
+    """Height of the smoke layer above the floor while an unvented space fills, steady fire, m.
+
+    Raises:   QuantityError: floor area over height squared outside 0.9 to 14, or layer below 0.2 of the height,
+              where the formula does not hold.
+    Source:   NFPA 92, z/H = 1.11 - 0.28 ln(t Q^(1/3) H^(-4/3)/(A/H²)) [M].
+    """
+    for field, value in (("heat_kw", heat_kw), ("height_m", height_m), ("floor_m2", floor_m2), ("seconds", seconds)):
+        require_positive(field, value)
+    shape = floor_m2 / height_m**2
+    if not 0.9 <= shape <= 14:
+        raise QuantityError("floor_m2", floor_m2, f"{0.9 * height_m**2:.0f} to {14 * height_m**2:.0f} m² here")
+    share = 1.11 - 0.28 * math.log(seconds * heat_kw ** (1 / 3) * height_m ** (-4 / 3) / shape)
+    if share < 0.2:
+        raise QuantityError("seconds", seconds, "a time at which a fifth of the height is still clear")
+    return min(share, 1.0) * height_m
