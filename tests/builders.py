@@ -42,6 +42,7 @@ from zones.models import (
     Vent,
     VentGroup,
 )
+from zones.services.attachments import attach_file
 
 _count = itertools.count(1)
 PASSWORD = "ropes-and-tar-1907"
@@ -282,6 +283,14 @@ def make_certificate(visit=None, issued_by=None, **fields):
     }  # fmt: skip
     certificate = issue_certificate(visit=visit, issued_by=issued_by or make_person(), **fields)
     return Certificate.objects.get(pk=certificate.pk)
+
+
+def make_attachment(content=b"A file kept for tests.", name="note.txt", added_by=None, **owner):
+    """A file kept with a record, through the service; give the owner as `building=`, `unit=` …"""
+    (field, record), *_ = owner.items() or {"building": make_building()}.items()
+    return attach_file(
+        owner_field=field, owner=record, name=name, content=content, kind="other", by=added_by or make_person()
+    )
 
 
 def days_ago(days):

@@ -3,6 +3,7 @@
 from django.urls import path, re_path
 
 from zones.views import (
+    attachments,
     cables,
     circuits,
     device_lists,
@@ -111,6 +112,12 @@ record_addresses = [
     path("units/<int:pk>/move/", units.UnitMoveView.as_view(), name="unit-move"),
 ]
 
+attachment_addresses = [
+    path("attachments/<slug:owner>/<int:pk>/new/", attachments.AttachmentCreate.as_view(), name="attachment-create"),
+    path("attachments/<int:pk>/", attachments.attachment_download, name="attachment-download"),
+    path("attachments/<int:pk>/withdraw/", attachments.attachment_withdraw, name="attachment-withdraw"),
+]
+
 device_list_addresses = [
     path("buildings/<slug:slug>/import/", device_lists.device_list_import, name="device-list-import"),
     path("buildings/<slug:slug>/import/<int:pk>/", device_lists.import_run_detail, name="import-run-detail"),
@@ -128,4 +135,11 @@ device_list_addresses = [
     ),
 ]
 
-urlpatterns = panel_addresses + zone_addresses + wiring_addresses + record_addresses + device_list_addresses
+urlpatterns = (
+    panel_addresses
+    + zone_addresses
+    + wiring_addresses
+    + record_addresses
+    + attachment_addresses
+    + device_list_addresses
+)

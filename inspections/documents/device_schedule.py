@@ -8,6 +8,8 @@ from django.urls import reverse
 from django.utils import timezone
 
 from inspections.documents.base import TitleBlock, render_pdf
+from zones.services.device_lists.cells import tidy
+from zones.services.device_lists.exporting import xlsx_of
 
 # Above it one document takes many seconds and hundreds of MB: a large schedule is printed panel by panel.
 ROWS_PER_DOCUMENT = 1_000
@@ -15,7 +17,7 @@ ROWS_PER_DOCUMENT = 1_000
 
 @dataclass(frozen=True)
 class Part:
-    """The positions of one panel (`panel_id` None: of none), the unit in which a large schedule is printed."""
+    """The positions of one panel, or of none: what a large schedule is printed by. `key` goes in addresses."""
 
     key: str
     name: str
@@ -62,6 +64,51 @@ def _printed_order(position):
     return place, own_panel is None, position.walking_order, position.tag_key
 
 
+HEADINGS = ("Panel", "Tag", "Kind", "Zone", "Storey", "Room", "Place", "Circuit", "Line", "Order", "Maker", "Model",
+            "Serial", "Date code", "Fitted")  # fmt: skip
+NUMBERS = (3, 7, 8, 9)
+
+
+def device_schedule_xlsx(building, parts, *, now):
+    """The schedule as a workbook, with what it is of and when above the table."""
+    rows = [[tidy(text) for text in _cells(position)] for part in parts for position in part.positions]
+    return xlsx_of("Device schedule", HEADINGS, rows, numbers=NUMBERS, facts=facts_of("Device schedule", building, now))
+
+
+def facts_of(title, building, now):
+    """What stands above the table of a schedule's workbook."""
+    as_of = timezone.localtime(now)
+    return (
+        ("Document", title),
+        ("Building", building.name),
+        ("Client", building.client.name),
+        ("As of", f"{as_of:%Y-%m-%d %H:%M}"),
+    )
+
+
+def _cells(position):
+    own_panel = getattr(position, "control_panel", None)
+    panel = own_panel or position.panel
+    planned = position.product_model
+    return [
+        panel.position.tag if panel else "",
+        position.tag,
+        position.get_kind_display(),
+        str(position.smoke_zone.number) if position.smoke_zone else "",
+        position.storey,
+        position.room,
+        position.place,
+        str(position.actuator_circuit.number) if position.actuator_circuit else "",
+        str(position.detection_line.number) if position.detection_line else "",
+        "" if position.order_on_line is None else str(position.order_on_line),
+        position.maker_name or (f"planned: {planned.maker.name}" if planned else ""),
+        position.model_name or (f"planned: {planned.name}" if planned else ""),
+        position.serial or "",
+        position.batch or "",
+        position.fitted_on.isoformat() if position.fitted_on else "",
+    ]
+
+
 def device_schedule_pdf(building, parts, *, prepared_by, now, subtitle=""):
     """The schedule as an A4 landscape PDF; `parts` as of `parts_of`, `now` an aware datetime."""
     local = timezone.localtime(now)
@@ -74,7 +121,7 @@ def device_schedule_pdf(building, parts, *, prepared_by, now, subtitle=""):
         issued_on=local.date(),
         revision=f"as of {local:%Y-%m-%d %H:%M}",
         prepared_by=prepared_by.full_name,
-        address=settings.PUBLIC_URL + reverse("device-schedule", args=[building.slug]),
+        address=settings.PUBLIC_URL + reverse("position-list", args=[building.slug]),
         landscape=True,
     )
     context = {

@@ -23,7 +23,7 @@ def building_detail(request, slug):
         "panels": building.panels.select_related("position").order_by("position__tag_key"),
         "zones": building.smoke_zones.order_by("number"),
         "managers": building.managers.all(),
-        "attachments": building.attachments.filter(withdrawn_at=None),
+        "attachments": building.attachments.visible_to(request.user).for_list(),
         "owner": building,
     }
     return render(request, "inspections/building_detail.html", context)

@@ -79,6 +79,7 @@ class JobDetail(RoleMixin, VisibleMixin, DetailView):
             contacts=job.building.client.contacts.all(),
             variations=job.building.variations.standing(),
             documents=job.handed_over.all(),
+            attachments=job.attachments.visible_to(self.request.user).for_list(),
             missing=[] if job.closed_on else reasons_not_to_close(job),
             **kwargs,
         )

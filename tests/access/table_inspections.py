@@ -10,6 +10,11 @@ EXPECTED = {
     "due-list": ("log in", "refused", "refused", "open", "open"),
     "find": ("log in", "open", "open", "open", "open"),
     "building-detail": ("log in", "hidden", "open", "open", "open"),
+    "schedule-list": ("log in", "hidden", "open", "open", "open"),
+    "device-schedule-pdf": ("log in", "hidden", "open", "open", "open"),
+    "device-schedule-xlsx": ("log in", "hidden", "open", "open", "open"),
+    "zone-schedule-pdf": ("log in", "hidden", "open", "open", "open"),
+    "zone-schedule-xlsx": ("log in", "hidden", "open", "open", "open"),
     "log-book": ("log in", "hidden", "open", "open", "open"),
     "log-book-csv": ("log in", "hidden", "open", "open", "open"),
     "log-book-print": ("log in", "hidden", "open", "open", "open"),
@@ -79,6 +84,7 @@ def _check(town):
 
 ARGUMENTS = {
     "building-detail": lambda town: [town.hall.slug],
+    **dict.fromkeys((name for name in EXPECTED if "schedule-" in name), lambda town: [town.hall.slug]),
     **dict.fromkeys((name for name in EXPECTED if name.startswith("visit-")), _visit),
     "visit-field-position": _position_of_started_visit,
     "visit-swap": _position_of_started_visit,

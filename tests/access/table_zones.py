@@ -80,6 +80,10 @@ EXPECTED = {
     "unit-detail": READ,
     "unit-update": EDIT,
     "unit-move": EDIT,
+    # files kept with a record
+    "attachment-create": ("log in", "refused", "refused", "open", "open"),
+    "attachment-download": READ,
+    "attachment-withdraw": OFFICE,  # and the engineer who added it: tests/zones/test_attachment_pages.py
     # device lists
     "device-list-import": OFFICE,
     "import-run-detail": OFFICE,
@@ -143,6 +147,9 @@ def _import_run(town):
     return [town.hall.slug, check(town.hall, csv_of(("SD1",), headings=("Tag",)), by=town.people["office"]).pk]
 
 
+_attachment = _key_of(lambda town: builders.make_attachment(building=town.hall, added_by=town.people["office"]))
+
+
 ARGUMENTS = {
     "panel-list": _building, "panel-create": _building, "panel-detail": _panel, "panel-update": _panel,
     "battery-set-create": _panel,
@@ -164,6 +171,8 @@ ARGUMENTS = {
     "position-take-back": _call_point, "fitting-create": _call_point, "fitting-close": _call_point,
     "serial-save": _call_point, "serial-list": _building, "unit-recall-export": lambda town: ["csv"],
     "unit-detail": _unit, "unit-update": _unit, "unit-move": _unit,
+    "attachment-create": lambda town: ["building", town.hall.pk],
+    "attachment-download": _attachment, "attachment-withdraw": _attachment,
     "device-list-import": _building, "device-list-export": lambda town: [town.hall.slug, "csv"],
     "import-run-detail": _import_run, "import-run-columns": _import_run, "import-run-table": _import_run,
     "import-run-check": _import_run, "import-run-again": _import_run, "import-run-apply": _import_run,

@@ -32,16 +32,16 @@ def more(town, number):
 PAGES = {
     # session, person, count, models with maker and unit count, makers of the filter
     "product models": (5, lambda town: reverse("product-model-list")),
-    # session, person, model, units, count of units, buildings, planned
-    "product model": (7, lambda town: town.unit.product_model.get_absolute_url()),
+    # session, person, model, units, count of units, buildings, planned, files
+    "product model": (8, lambda town: town.unit.product_model.get_absolute_url()),
     # session, person, building, count, positions, zones and storeys of the filter
     "positions": (7, lambda town: reverse("position-list", args=[town.hall.slug])),
     # session, person, position, fittings, history, zones that changed
     "position": (6, lambda town: town.detector.get_absolute_url()),
     # session, person, count, units, models, makers and buildings of the filter
     "units": (7, lambda town: reverse("unit-list")),
-    # session, person, unit, fittings, history
-    "unit": (5, lambda town: town.unit.get_absolute_url()),
+    # session, person, unit, fittings, history, files
+    "unit": (6, lambda town: town.unit.get_absolute_url()),
     # session, person, models twice (choices, chosen), units, fitted, tags, buildings, batches
     "recall": (9, lambda town: reverse("unit-recall") + f"?model={town.unit.product_model_id}"),
     # session, person, building, storeys, counts (2), page count, positions, open fittings, models

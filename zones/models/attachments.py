@@ -25,7 +25,7 @@ def _exactly_one_owner():
 class AttachmentQuerySet(models.QuerySet):
     def visible_to(self, user):
         """Files of records that this person may see. A manager sees those of own buildings and their panels,
-        and the declarations and manuals of models fitted there."""
+        and the declarations and manuals of models fitted there, but nothing that was withdrawn."""
         if not user.is_authenticated:
             return self.none()
         if user.role in STAFF_ROLES:
@@ -38,8 +38,13 @@ class AttachmentQuerySet(models.QuerySet):
             Q(building__in=buildings)
             | Q(panel__building__in=buildings)
             | Q(unit__in=Unit.objects.visible_to(user))
-            | Q(product_model__in=fitted_models)
+            | Q(product_model__in=fitted_models),
+            withdrawn_at=None,
         ).distinct()
+
+    def for_list(self):
+        """With who added and who withdrew them, for a page that lists them."""
+        return self.select_related("added_by", "withdrawn_by")
 
 
 def stored_name(attachment, name):
@@ -74,6 +79,9 @@ class Attachment(models.Model):
     added_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+", editable=False)
     added_at = models.DateTimeField(default=timezone.now, editable=False)
     withdrawn_at = models.DateTimeField(null=True, blank=True, editable=False)
+    withdrawn_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+", editable=False
+    )
 
     objects = AttachmentQuerySet.as_manager()
 
@@ -83,7 +91,12 @@ class Attachment(models.Model):
             models.CheckConstraint(
                 condition=_exactly_one_owner(), name="attachment_has_exactly_one_owner",
                 violation_error_message="A file belongs to exactly one record.",
-            )
+            ),
+            models.CheckConstraint(
+                condition=Q(withdrawn_at__isnull=True, withdrawn_by__isnull=True)
+                | Q(withdrawn_at__isnull=False, withdrawn_by__isnull=False),
+                name="attachment_is_withdrawn_by_somebody",
+            ),
         ]  # fmt: skip
 
     def __str__(self):

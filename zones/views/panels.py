@@ -68,6 +68,7 @@ class PanelDetailView(VisibleMixin, DetailView):
             circuits=circuits_of(panel), lines=lines_of(panel), other_devices=other_devices_of(panel),
             zones=panel.smoke_zones.order_by("number"), settings=panel.settings.select_related("set_by"),
             changes=changes_of(panel, leave_out=("row_version",)) if may_edit(self.request) else [],
+            attachments=panel.attachments.visible_to(self.request.user).for_list(),
             terminals_count=panel.terminals.count(), rules_count=panel.rules.count(), **kwargs,
         )  # fmt: skip
 

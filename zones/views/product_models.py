@@ -104,6 +104,7 @@ def product_model_detail(request, pk):
         "buildings": Fitting.objects.open().filter(unit__product_model=product_model).counted_by_building(),
         "planned_at": product_model.positions.in_use().count(),
         "may_change": request.user.role == Role.OFFICE,
+        "attachments": product_model.attachments.visible_to(request.user).for_list(),
     }
     return render(request, "zones/product_model_detail.html", context)
 

@@ -84,6 +84,7 @@ def unit_detail(request, pk):
         "fittings": fittings,
         "present": next((fitting for fitting in fittings if fitting.removed_on is None), None),
         "may_change": works_for_the_firm,
+        "attachments": unit.attachments.visible_to(request.user).for_list(),
         "changes": changes_of(unit) if works_for_the_firm else [],
     }
     return render(request, "zones/unit_detail.html", context)

@@ -1,0 +1,124 @@
+"""The zone schedule: each smoke zone with its panel, areas, vents, groups and devices, and the vents one by one."""
+
+from collections import Counter
+from dataclasses import dataclass
+
+from django.conf import settings
+from django.db.models import Count
+from django.urls import reverse
+from django.utils import timezone
+
+from inspections.documents.base import TitleBlock, render_pdf
+from inspections.documents.device_schedule import facts_of
+from sites_registry.templatetags.register_tags import plain_number
+from zones.models import AreaKind, DeviceKind
+from zones.natural_order import natural_key
+from zones.services.device_lists.cells import tidy
+from zones.services.device_lists.exporting import xlsx_of
+
+COUNTED = (
+    (DeviceKind.ACTUATOR, "Actuators"),
+    (DeviceKind.SMOKE_DETECTOR, "Smoke detectors"),
+    (DeviceKind.HEAT_DETECTOR, "Heat detectors"),
+    (DeviceKind.MANUAL_CALL_POINT, "Call points"),
+    (DeviceKind.VENTILATION_SWITCH, "Ventilation switches"),
+)
+
+
+@dataclass(frozen=True)
+class ZoneRow:
+    """One zone; `area_m2` is the sum over its vents of the kind that is required, None when a vent's is not known."""
+
+    zone: object
+    vents: tuple
+    groups: int
+    area_m2: object
+    counts: tuple  # of COUNTED, then all other kinds
+
+    @property
+    def is_short(self):
+        required = self.zone.required_area_m2
+        return required is not None and self.area_m2 is not None and self.area_m2 < required
+
+
+def rows_of(building):
+    """A ZoneRow per zone in the order of their numbers; four queries for any number."""
+    zones = building.smoke_zones.select_related("panel__position").prefetch_related("vents")
+    zones = zones.annotate(group_count=Count("vent_groups", distinct=True)).order_by("number")
+    counts = {}
+    found = building.positions.in_use().exclude(smoke_zone=None).order_by()
+    for zone_id, kind, number in found.values_list("smoke_zone", "kind").annotate(number=Count("pk")):
+        counts.setdefault(zone_id, Counter())[kind] = number
+    return [_row(zone, counts.get(zone.pk, Counter())) for zone in zones]
+
+
+def _row(zone, counts):
+    vents = tuple(sorted(zone.vents.all(), key=lambda vent: natural_key(vent.tag)))
+    is_geometric = zone.required_area_kind == AreaKind.GEOMETRIC
+    areas = [vent.geometric_area_m2 if is_geometric else vent.aerodynamic_area_m2 for vent in vents]
+    area_m2 = sum(areas) if areas and None not in areas else None
+    numbers = [counts.pop(kind, 0) for kind, _ in COUNTED]
+    return ZoneRow(zone, vents, zone.group_count, area_m2, (*numbers, sum(counts.values())))
+
+
+def zone_schedule_pdf(building, rows, *, prepared_by, now):
+    """The schedule as an A4 landscape PDF; `rows` as of `rows_of`, `now` an aware datetime."""
+    local = timezone.localtime(now)
+    title_block = TitleBlock(
+        title="Zone schedule",
+        number=f"{building.slug}/zone-schedule",
+        building=building.name,
+        client=building.client.name,
+        issued_on=local.date(),
+        revision=f"as of {local:%Y-%m-%d %H:%M}",
+        prepared_by=prepared_by.full_name,
+        address=settings.PUBLIC_URL + reverse("zone-list", args=[building.slug]),
+        landscape=True,
+    )
+    context = {
+        "building": building,
+        "rows": rows,
+        "vent_rows": [(row.zone, vent) for row in rows for vent in row.vents],
+        "totals": [sum(numbers) for numbers in zip(*(row.counts for row in rows), strict=True)] if rows else [],
+        "vents": sum(len(row.vents) for row in rows),
+        "groups": sum(row.groups for row in rows),
+        "has_short": any(row.is_short for row in rows),
+        "kinds": [label for _, label in COUNTED],
+    }
+    return render_pdf("documents/zone_schedule.html", context, title_block=title_block, created_at=now)
+
+
+HEADINGS = (
+    "Zone", "Name", "Storey", "Extent", "Panel", "Required area (m²)", "Kind of area", "Source of the requirement",
+    "Declared area (m²)", "Vents", "Vent groups", *(label for _, label in COUNTED), "Other devices", "Lock-out group",
+)  # fmt: skip
+NUMBERS = (0, 9, 10, 11, 12, 13, 14, 15, 16)
+
+
+def zone_schedule_xlsx(building, rows, *, now):
+    table = [[tidy(text) for text in _cells(row)] for row in rows]
+    facts = facts_of("Zone schedule", building, now)
+    return xlsx_of("Zone schedule", HEADINGS, table, numbers=NUMBERS, facts=facts)
+
+
+def _cells(row):
+    zone = row.zone
+    return [
+        str(zone.number),
+        zone.name,
+        zone.storey,
+        zone.extent,
+        zone.panel.position.tag if zone.panel else "",
+        _area(zone.required_area_m2),
+        zone.get_required_area_kind_display(),
+        zone.required_area_source,
+        _area(row.area_m2),
+        str(len(row.vents)),
+        str(row.groups),
+        *map(str, row.counts),
+        zone.lockout_group,
+    ]
+
+
+def _area(value):
+    return "" if value is None else plain_number(value)

@@ -1,0 +1,80 @@
+"""Device schedule and zone schedule of a building, as PDF and as spreadsheet; a manager downloads those of own ones."""
+
+from django.http import Http404
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.http import require_GET
+
+from inspections.documents import device_schedule as devices
+from inspections.documents import zone_schedule as zones
+from sites_registry.models import Building
+from sites_registry.views.downloads import download, file_name
+from zones.services.device_lists.exporting import XLSX_TYPE
+
+PDF_TYPE = "application/pdf"
+
+
+def _building(request, slug):
+    return get_object_or_404(Building.objects.visible_to(request.user).with_client(), slug=slug)
+
+
+def _name(building, document, extension):
+    return file_name(building, document, timezone.localdate().isoformat(), extension)
+
+
+@require_GET
+def schedule_list(request, slug):
+    """What can be downloaded of a building; a schedule too long for one document panel by panel."""
+    building = _building(request, slug)
+    parts = devices.parts_of(devices.positions_of(building))
+    total = sum(len(part.positions) for part in parts)
+    context = {
+        "building": building, "total": total, "zones": building.smoke_zones.count(),
+        "is_long": total > devices.ROWS_PER_DOCUMENT, "rows_per_document": devices.ROWS_PER_DOCUMENT,
+        "parts": [(part.key, part.name, len(part.positions)) for part in parts],
+    }  # fmt: skip
+    return render(request, "inspections/schedule_list.html", context)
+
+
+@require_GET
+def device_schedule_pdf(request, slug):
+    """The whole schedule, or the part that `?part=` names; a long one leads to the list of its parts."""
+    building = _building(request, slug)
+    parts = devices.parts_of(devices.positions_of(building))
+    subtitle, document = "", "device schedule"
+    if key := request.GET.get("part"):
+        parts = [part for part in parts if part.key == key]
+        if not parts:
+            raise Http404
+        subtitle = parts[0].name
+        document = f"device schedule {subtitle}"
+    elif sum(len(part.positions) for part in parts) > devices.ROWS_PER_DOCUMENT:
+        return redirect(reverse("schedule-list", args=[slug]) + "#parts")
+    content = devices.device_schedule_pdf(
+        building, parts, prepared_by=request.user, now=timezone.now(), subtitle=subtitle
+    )
+    return download(content, PDF_TYPE, _name(building, document, "pdf"))
+
+
+@require_GET
+def device_schedule_xlsx(request, slug):
+    building = _building(request, slug)
+    content = devices.device_schedule_xlsx(
+        building, devices.parts_of(devices.positions_of(building)), now=timezone.now()
+    )
+    return download(content, XLSX_TYPE, _name(building, "device schedule", "xlsx"))
+
+
+@require_GET
+def zone_schedule_pdf(request, slug):
+    building = _building(request, slug)
+    content = zones.zone_schedule_pdf(building, zones.rows_of(building), prepared_by=request.user, now=timezone.now())
+    return download(content, PDF_TYPE, _name(building, "zone schedule", "pdf"))
+
+
+@require_GET
+def zone_schedule_xlsx(request, slug):
+    building = _building(request, slug)
+    content = zones.zone_schedule_xlsx(building, zones.rows_of(building), now=timezone.now())
+    return download(content, XLSX_TYPE, _name(building, "zone schedule", "xlsx"))
