@@ -1,0 +1,54 @@
+"""Main pages of each person: readable by a screen reader, no sideways scrolling, nothing refused by the CSP."""
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from django.urls import reverse
+
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+
+PAGES = {
+    "office": (
+        "home", "building-list", "building-detail", "position-list", "serial-list", "zone-detail", "panel-detail",
+        "building-set-up", "device-list-import", "visit-list", "visit-create", "defect-list", "certificate-list",
+        "certificate-detail", "unit-list", "product-model-list", "job-list", "client-list", "person-list", "log-book",
+        "due-list", "cable-list",
+    ),
+    "engineer": ("home", "visit-detail", "building-detail", "position-detail", "protocol-list"),
+    "manager": ("home", "building-detail", "log-book", "log-entry-create", "certificate-detail"),
+}  # fmt: skip
+
+
+@pytest.fixture
+def address(town, live_server):
+    from tests.access.test_urls import address_of
+
+    return lambda name: live_server.url + address_of(name, town)
+
+
+@pytest.mark.parametrize("person", PAGES)
+def test_pages_fit_a_phone_and_raise_no_complaint(page_of, address, person):
+    page = page_of(person)
+    complaints = []
+    page.on("console", lambda message: message.type == "error" and complaints.append(message.text))
+    page.on("pageerror", lambda error: complaints.append(str(error)))
+    for name in PAGES[person]:
+        page.goto(address(name))
+        assert page.evaluate("document.documentElement.scrollWidth") <= 390, f"{name} scrolls sideways"
+    assert not complaints
+
+
+@pytest.mark.parametrize("person", PAGES)
+def test_pages_are_free_of_accessibility_faults(page_of, address, person):
+    page = page_of(person, {"width": 1440, "height": 900})
+    for name in PAGES[person]:
+        page.goto(address(name))
+        result = Axe().run(page, options={"runOnly": ["wcag2a", "wcag2aa"]})
+        assert result.violations_count == 0, f"{name}: {result.generate_report()}"
+
+
+def test_the_public_check_and_the_log_in_page_are_too(context, town, live_server):
+    page = context.new_page()
+    for name, arguments in (("certificate-check", [town.certificate.token]), ("log-in", [])):
+        page.goto(live_server.url + reverse(name, args=arguments))
+        result = Axe().run(page, options={"runOnly": ["wcag2a", "wcag2aa"]})
+        assert result.violations_count == 0, f"{name}: {result.generate_report()}"
