@@ -29,6 +29,7 @@ from zones.models import (
     ControlPanel,
     Core,
     CoreEnd,
+    DesignBasis,
     DetectionLine,
     DeviceKind,
     Fitting,
@@ -166,6 +167,11 @@ def make_vent_group(zone=None, **fields):
 def make_rule(panel=None, **fields):
     fields = {"cause": "rain", "effect": "C", **fields}
     return _save(CauseAndEffectRule(panel=panel or make_panel(), **fields))
+
+
+def make_design_basis(building=None, **fields):
+    fields = {"standby_basis": "en-12101-10-2005-72h", "operations": 2, **fields}
+    return _save(DesignBasis(building=building or make_building(), **fields))
 
 
 def make_terminal(panel=None, position=None, **fields):

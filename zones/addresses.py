@@ -6,6 +6,7 @@ from zones.views import (
     attachments,
     cables,
     circuits,
+    design_basis,
     device_lists,
     fittings,
     panels,
@@ -135,8 +136,18 @@ device_list_addresses = [
     ),
 ]
 
+design_addresses = [
+    path(
+        "buildings/<slug:slug>/design-basis/", design_basis.DesignBasisUpdateView.as_view(), name="design-basis-update"
+    ),
+    path("practice/", design_basis.practice_list, name="practice-list"),
+    path("practice/<slug:name>/", design_basis.PracticeUpdateView.as_view(), name="practice-update"),
+    path("practice/<slug:name>/default/", design_basis.practice_reset, name="practice-reset"),
+]
+
 urlpatterns = (
-    panel_addresses
+    design_addresses
+    + panel_addresses
     + zone_addresses
     + wiring_addresses
     + record_addresses

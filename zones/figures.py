@@ -7,6 +7,7 @@ is questioned, never refused: data sheets win.
 from dataclasses import dataclass
 from decimal import Decimal
 
+from zones.engineering.quantities import QuantityError, check_quantity
 from zones.models import DeviceKind
 
 ON_A_LINE = (
@@ -27,10 +28,26 @@ class FigureGroup:
 FIGURE_GROUPS = (
     FigureGroup("Voltage", ("rated_voltage_v", "minimum_voltage_v")),
     FigureGroup("Current", ("rated_current_a", "starting_current_a", "standby_current_a", "alarm_current_a")),
-    FigureGroup("Movement", ("stroke_mm", "speed_mm_s", "drive"), (DeviceKind.ACTUATOR,)),
-    FigureGroup("Limits of the panel", ("supply_limit_a", "output_limit_a"), (DeviceKind.CONTROL_PANEL,)),
-    FigureGroup("Monitored line", ("end_of_line_ohm", "alarm_resistance_ohm"), ON_A_LINE),
-    FigureGroup("Battery", ("capacity_ah",), (DeviceKind.BATTERY,)),
+    FigureGroup("Movement", ("stroke_mm", "speed_mm_s", "drive", "load_kind"), (DeviceKind.ACTUATOR,)),
+    FigureGroup(
+        "Limits of the panel",
+        (
+            "supply_limit_a",
+            "output_limit_a",
+            "own_voltage_drop_v",
+            "charger_current_a",
+            "charger_inhibited",
+            "battery_fuse_a",
+            "line_voltage_v",
+        ),
+        (DeviceKind.CONTROL_PANEL,),
+    ),
+    FigureGroup(
+        "Monitored line",
+        ("end_of_line_ohm", "alarm_resistance_ohm", "alarm_wiring", "removal_opens_line"),
+        ON_A_LINE,
+    ),
+    FigureGroup("Battery", ("capacity_ah", "discharge_limit_a", "peukert_exponent"), (DeviceKind.BATTERY,)),
     FigureGroup("Service life", ("service_life_years",)),
 )
 
@@ -46,6 +63,12 @@ WHY_NEEDED = {
     "capacity_ah": "Without it the standby time of the panel cannot be reckoned.",
     "alarm_resistance_ohm": "Without it a reading of the line cannot be told from a fault.",
     "service_life_years": "Without it nothing says when the next one is due.",
+    "alarm_current_a": "Without it neither supply nor battery can be reckoned.",
+    "own_voltage_drop_v": "Without it nothing says what voltage leaves the panel.",
+    "charger_current_a": "Without it nothing says how soon the battery is full again.",
+    "charger_inhibited": "Without it nothing says what the supply has left for motors.",
+    "discharge_limit_a": "Without it nothing says whether the battery can start the motors.",
+    "removal_opens_line": "Without it nothing says whether a head taken out is seen as a fault.",
 }
 
 USUAL_RANGE = {
@@ -63,7 +86,52 @@ USUAL_RANGE = {
     "end_of_line_ohm": (Decimal(100), Decimal(100_000)),
     "alarm_resistance_ohm": (Decimal(50), Decimal(20_000)),
     "service_life_years": (Decimal(1), Decimal(30)),
+    "own_voltage_drop_v": (Decimal(0), Decimal(2)),
+    "charger_current_a": (Decimal("0.1"), Decimal(20)),
+    "battery_fuse_a": (Decimal(1), Decimal(160)),
+    "line_voltage_v": (Decimal(5), Decimal(40)),
+    "discharge_limit_a": (Decimal(5), Decimal(800)),
+    "peukert_exponent": (Decimal("1.05"), Decimal("1.3")),
 }
+
+# Field → (quantity of engineering, what turns the field into its unit): beyond that range nothing can be computed.
+COMPUTED_AS = {
+    **dict.fromkeys(
+        (
+            "supply_limit_a", "output_limit_a", "current_limit_a", "rated_current_a", "starting_current_a",
+            "charger_current_a", "battery_fuse_a", "discharge_limit_a",
+        ),
+        ("current", 1),
+    ),
+    **dict.fromkeys(("quiescent_current_a", "standby_current_a", "alarm_current_a"), ("quiescent_current", 1)),
+    **dict.fromkeys(("rated_voltage_v", "minimum_voltage_v", "line_voltage_v"), ("voltage", 1)),
+    **dict.fromkeys(("width_mm", "height_mm", "fixing_distance_mm"), ("opening_side", 0.001)),
+    **dict.fromkeys(("reveal_mm", "blade_thickness_mm"), ("reveal", 0.001)),
+    **dict.fromkeys(("geometric_area_m2", "aerodynamic_area_m2", "required_area_m2"), ("free_area", 1)),
+    **dict.fromkeys(("service_life_years", "design_life_years"), ("years", 1)),
+    **dict.fromkeys(("run_time_s", "opening_limit_s"), ("time", 1)),
+    **dict.fromkeys(("delay_s", "gap_s", "stagger_s"), ("delay", 1)),
+    **dict.fromkeys(("battery_coldest_c", "battery_usual_c"), ("temperature", 1)),
+    "own_voltage_drop_v": ("voltage_drop", 1), "stroke_mm": ("stroke", 1), "speed_mm_s": ("speed", 1),
+    "capacity_ah": ("capacity", 1), "peukert_exponent": ("exponent", 1), "end_of_line_ohm": ("resistance", 1),
+    "alarm_resistance_ohm": ("alarm_resistance", 1), "blade_pitch_mm": ("opening_travel", 0.001),
+    "discharge_coefficient": ("discharge_coefficient", 1), "length_m": ("length", 1),
+    "hot_length_m": ("hot_length", 1), "standby_hours": ("standby", 1), "operations": ("operations", 1),
+    "fire_minutes": ("fire_minutes", 1), "end_of_line_tolerance_percent": ("tolerance", 0.01),
+}  # fmt: skip
+
+
+def refusal_of(name, value):
+    """Why nothing can be computed with this value of a field, as a sentence; empty when it can or is not known."""
+    if value is None or name not in COMPUTED_AS:
+        return ""
+    quantity, factor = COMPUTED_AS[name]
+    try:
+        check_quantity(quantity, float(value) * factor, field=name)
+    except QuantityError as error:
+        as_typed = "" if factor == 1 else f" ({name.rsplit('_', 1)[-1]} typed)"
+        return f"{value} is not possible{as_typed}: it must be {error.accepted}. {error.hint}".rstrip()
+    return ""
 
 
 def label_and_unit(field):

@@ -28,6 +28,11 @@ EXPECTED = {
     "rule-create": EDIT,
     "rule-update": EDIT,
     "rule-remove": EDIT,
+    # design
+    "design-basis-update": EDIT,
+    "practice-list": OFFICE,
+    "practice-update": OFFICE,
+    "practice-reset": ("log in", "refused", "refused", "refused", "elsewhere"),
     # zones
     "building-set-up": EDIT,
     "zone-list": READ,
@@ -150,7 +155,12 @@ def _import_run(town):
 _attachment = _key_of(lambda town: builders.make_attachment(building=town.hall, added_by=town.people["office"]))
 
 
+def _practice(town):
+    return ["opening_limit_s"]
+
+
 ARGUMENTS = {
+    "design-basis-update": _building, "practice-update": _practice, "practice-reset": _practice,
     "panel-list": _building, "panel-create": _building, "panel-detail": _panel, "panel-update": _panel,
     "battery-set-create": _panel,
     "battery-set-update": lambda town: [(town.panel.battery_sets.first() or builders.make_battery_set(town.panel)).pk],

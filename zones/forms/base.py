@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from sites_registry.forms.base import RegisterModelForm
 from sites_registry.templatetags.register_tags import plain_number
+from zones.figures import refusal_of
 
 EARLIEST = date(1950, 1, 1)  # before it there was no 24 V smoke ventilation to record; catches 0202 for 2022
 
@@ -20,6 +21,21 @@ def more_than_zero(value):
         )
 
 
+def from_zero(value):
+    if not value >= 0:
+        raise ValidationError(f"{plain_number(value)} is not possible. Leave it empty if not known, else 0 or more.")
+
+
+def computable(name):
+    """A validator of a field's figure: within what the design check can compute with."""
+
+    def check(value):
+        if sentence := refusal_of(name, value):
+            raise ValidationError(sentence)
+
+    return check
+
+
 def past_or_today(value):
     if value > timezone.localdate():
         raise ValidationError(f"{value:%d %b %Y} is in the future. Enter the day on which it was done.")
@@ -28,15 +44,23 @@ def past_or_today(value):
 
 
 class ZonesModelForm(RegisterModelForm):
-    """Optional quantities are more than 0 (`quantity()` in the models); `more_than_zero_fields` names whole numbers."""
+    """Optional quantities are more than 0 (`quantity()` in the models); `more_than_zero_fields` names whole numbers.
+
+    `from_zero_fields` may be 0, `any_sign_fields` less than that. What cannot be computed with is refused at once.
+    """
 
     more_than_zero_fields = ()
+    from_zero_fields = ()
+    any_sign_fields = ()
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         for name, field in self.fields.items():
-            if name in self.more_than_zero_fields or self._is_quantity(name):
+            if name in self.from_zero_fields:
+                field.validators.append(from_zero)
+            elif name not in self.any_sign_fields and (name in self.more_than_zero_fields or self._is_quantity(name)):
                 field.validators.append(more_than_zero)
+            field.validators.append(computable(name))
             if isinstance(field, forms.DateField):
                 field.validators.append(past_or_today)
 

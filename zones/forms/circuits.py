@@ -7,6 +7,7 @@ from zones.models import ActuatorCircuit, DetectionLine, SmokeZone
 class CircuitForm(ZonesModelForm):
     fixed_fields = ("panel",)
     more_than_zero_fields = ("run_time_s",)
+    from_zero_fields = ("delay_s",)
     sentences = {
         "actuator_circuit_number_unique_per_panel": (
             "number",
@@ -17,10 +18,13 @@ class CircuitForm(ZonesModelForm):
     class Meta:
         model = ActuatorCircuit
         fields = [
-            "number", "name", "drive", "expected_actuators", "run_time_s", "current_limit_a", "end_place",
+            "number", "name", "drive", "expected_actuators", "found_actuators", "run_time_s", "delay_s",
+            "current_limit_a", "end_place",
         ]  # fmt: skip
         help_texts = {
             "expected_actuators": "As set at the panel; compared with the actuators in the register.",
+            "found_actuators": "Addressed drive: how many the panel says it finds.",
+            "delay_s": "From the signal to the start of the motors. Empty: none.",
             "run_time_s": "The output switches off after this time; longer than the stroke takes.",
             "current_limit_a": "Empty: as the panel's data sheet says.",
             "end_place": "For polarity drive: where the element at the far end sits.",
@@ -29,6 +33,7 @@ class CircuitForm(ZonesModelForm):
 
 class LineForm(ZonesModelForm):
     fixed_fields = ("panel",)
+    from_zero_fields = ("end_of_line_tolerance_percent",)
     sentences = {
         "detection_line_number_unique_per_panel": (
             "number",
@@ -38,8 +43,12 @@ class LineForm(ZonesModelForm):
 
     class Meta:
         model = DetectionLine
-        fields = ["number", "name", "smoke_zone", "end_of_line_ohm", "end_place"]
+        fields = [
+            "number", "name", "smoke_zone", "end_of_line_ohm", "end_of_line_tolerance_percent", "end_place",
+            "line_voltage_v",
+        ]  # fmt: skip
         help_texts = {
+            "end_of_line_tolerance_percent": "Empty: the firm's common practice.",
             "smoke_zone": "The zone that the line releases.",
             "end_place": "At the last device; at the panel terminal only when the line is unused.",
         }

@@ -5,12 +5,18 @@ from django.utils import timezone
 
 from zones.forms.base import ZonesModelForm, past_or_today
 from zones.models import BatterySet, ControlPanel, DeviceKind, PanelSetting, Position, ProductModel
+from zones.models.panels import PANEL_FIGURES_FROM_ZERO
 from zones.services.panels import POSITION_FIELDS
 
 ON_PANEL = (
-    "supply_limit_a", "quiescent_current_a", "settings_revision", "mains_feed", "earth", "access_code_changed",
+    "supply_limit_a", "quiescent_current_a", "alarm_current_a", "own_voltage_drop_v", "charger_current_a",
+    "charger_inhibited", "operation", "gap_s", "stagger_s", "battery_fuse_a", "battery_coldest_c", "battery_usual_c",
+    "settings_revision", "mains_feed", "earth", "access_code_changed",
 )  # fmt: skip
-BATTERY_FIELDS = ["product_model", "blocks", "capacity_ah", "date_code", "fitted_on"]
+BATTERY_FIELDS = [
+    "product_model", "blocks", "capacity_ah", "date_code", "made_on", "discharge_limit_a", "design_life_years",
+    "fitted_on",
+]  # fmt: skip
 
 
 def models_of(kind, present=None):
@@ -28,6 +34,14 @@ class PanelForm(ZonesModelForm):
     firmware = forms.CharField(max_length=40, required=False)
     fitted_on = forms.DateField(required=False, help_text="Empty: today.", validators=[past_or_today])
     seen_position_version = forms.IntegerField(required=False, widget=forms.HiddenInput)
+    from_zero_fields = PANEL_FIGURES_FROM_ZERO
+    any_sign_fields = ("battery_coldest_c", "battery_usual_c")
+    sentences = {
+        "panel_battery_coldest_below_usual": (
+            "battery_coldest_c",
+            "{value} °C is warmer than the usual temperature at the battery. Correct one of the two.",
+        )
+    }
 
     class Meta:
         model = ControlPanel
@@ -51,9 +65,13 @@ class PanelForm(ZonesModelForm):
             self.initial["seen_position_version"] = position.row_version
         else:
             del self.fields["seen_position_version"]
+        self.fields["operation"].required = False  # left out, all at once: that asks most of the supply
         own = dict(self.fields)
         first = {name: own.pop(name) for name in ("serial", "firmware", "fitted_on") if name in own}
         self.fields = {**on_position, **first, **own}
+
+    def clean_operation(self):
+        return self.cleaned_data["operation"] or ControlPanel.Operation.SIMULTANEOUS
 
     def is_stale(self, cleaned):
         return super().is_stale(cleaned) or cleaned.get("seen_position_version") != self.stored.position.row_version

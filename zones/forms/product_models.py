@@ -7,9 +7,9 @@ from django import forms
 
 from sites_registry.forms.base import RegisterModelForm
 from sites_registry.templatetags.register_tags import plain_number
-from zones.figures import FIGURE_GROUPS, USUAL_RANGE, label_and_unit
+from zones.figures import FIGURE_GROUPS, USUAL_RANGE, label_and_unit, refusal_of
 from zones.models import Maker, ProductModel
-from zones.models.product_models import QUANTITIES
+from zones.models.product_models import MAY_BE_ZERO, QUANTITIES
 from zones.services.product_models import find_or_create_maker, maker_named, take_units_along
 
 
@@ -23,7 +23,10 @@ class ProductModelForm(RegisterModelForm):
 
     class Meta:
         model = ProductModel
-        fields = ["kind", "name", *QUANTITIES, "drive", "declaration_reference", "is_current", "notes"]
+        fields = [
+            "kind", "name", *QUANTITIES, "drive", "load_kind", "alarm_wiring", "removal_opens_line",
+            "charger_inhibited", "declaration_reference", "is_current", "notes",
+        ]  # fmt: skip
 
     def __init__(self, *args, changed_by=None, **kwargs):
         super().__init__(*args, **kwargs)
@@ -33,6 +36,8 @@ class ProductModelForm(RegisterModelForm):
             self.initial["maker_name"] = self.instance.maker.name
         for name in QUANTITIES:
             self._dress_figure(name)
+        for name in ("load_kind", "alarm_wiring"):
+            self.fields[name].required = False  # left out, the usual one holds
         for name, word in (("kind", "choose"), ("drive", "not known")):
             self.fields[name].choices = [("", word), *(choice for choice in self.fields[name].choices if choice[0])]
 
@@ -81,11 +86,12 @@ class ProductModelForm(RegisterModelForm):
     def _check_figures(self, cleaned):
         for name in QUANTITIES:
             value = cleaned.get(name)
-            if value is not None and value <= 0:
-                _, unit = label_and_unit(ProductModel._meta.get_field(name))
-                self.add_error(
-                    name, f"{value:f} {unit} is not possible. Leave it empty if not known, else more than 0."
-                )
+            _, unit = label_and_unit(ProductModel._meta.get_field(name))
+            if value is not None and (value < 0 or (value == 0 and name not in MAY_BE_ZERO)):
+                least = "0 or more" if name in MAY_BE_ZERO else "more than 0"
+                self.add_error(name, f"{value:f} {unit} is not possible. Leave it empty if not known, else {least}.")
+            elif sentence := refusal_of(name, value):
+                self.add_error(name, sentence)
         least, rated = cleaned.get("minimum_voltage_v"), cleaned.get("rated_voltage_v")
         if least and rated and least > rated:
             self.add_error(

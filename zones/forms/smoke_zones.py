@@ -38,18 +38,30 @@ class ZoneForm(ZonesModelForm):
 
 class VentForm(ZonesModelForm):
     fixed_fields = ("smoke_zone",)
-    more_than_zero_fields = ("width_mm", "height_mm", "fixing_distance_mm")
+    more_than_zero_fields = ("width_mm", "height_mm", "fixing_distance_mm", "blade_pitch_mm")
     sentences = {
         "vent_tag_unique_per_zone": ("tag", "This zone has a vent '{value}' already. Choose another tag."),
+        "vent_blades_possible": ("blades", "{value} is not possible: a louvre has 1 to 200 blades."),
+        "vent_blade_angle_possible": (
+            "blade_angle_deg",
+            "{value} is not possible: open blades stand at more than 0 and at most 90 degrees.",
+        ),
     }
 
     class Meta:
         model = Vent
         fields = [
-            "tag", "leaf", "width_mm", "height_mm", "fixing_distance_mm", "reveal_mm", "geometric_area_m2",
-            "aerodynamic_area_m2", "declaration_reference",
+            "tag", "leaf", "width_mm", "height_mm", "fixing_distance_mm", "reveal_mm", "sides_blocked", "blades",
+            "blade_pitch_mm", "blade_thickness_mm", "blade_angle_deg", "geometric_area_m2", "aerodynamic_area_m2",
+            "discharge_coefficient", "coefficient_is_tested", "declaration_reference",
         ]  # fmt: skip
-        help_texts = {"aerodynamic_area_m2": "From the declaration of performance (EN 12101-2), never computed here."}
+        help_texts = {
+            "reveal_mm": "How deep the leaf lies in the wall or kerb; 0 for none, empty if not known.",
+            "blades": "Louvres only, as are pitch, thickness and angle.",
+            "geometric_area_m2": "As declared; empty: computed from leaf, frame and stroke.",
+            "aerodynamic_area_m2": "From the declaration of performance (EN 12101-2), never computed here.",
+            "discharge_coefficient": "Geometric times this is aerodynamic. A verdict needs one from a test.",
+        }
 
 
 class VentGroupForm(ZonesModelForm):

@@ -5,7 +5,7 @@ from django import forms
 from sites_registry.forms.base import RegisterForm
 from zones.engineering.designations import DesignationError, check_colour, read_terminal_range
 from zones.forms.base import ZonesModelForm
-from zones.models import Cable, Core, Terminal
+from zones.models import ActuatorCircuit, Cable, Core, DetectionLine, DeviceKind, Position, Terminal
 
 MOST_CORES = 200
 OFFERED_TERMINALS = 500
@@ -48,27 +48,67 @@ class TerminalForm(ZonesModelForm):
 
 
 class CableForm(ZonesModelForm):
+    """A cable; with a circuit or line also a run of its tree."""
+
     fixed_fields = ("building",)
     more_than_zero_fields = ("cores_count",)
+    from_zero_fields = ("hot_length_m",)
     sentences = {
+        "cable_hot_length_within_its_length": (
+            "hot_length_m",
+            "{value} m in the fire is more than the length of the cable. Correct one of the two.",
+        ),
+        "cable_area_or_awg": ("awg", "'{value}' and an area in mm²: give one of the two."),
+        "cable_of_a_circuit_or_of_a_line": (
+            "detection_line",
+            "A cable is a run of a circuit or of a line, not of both. Clear one of the two.",
+        ),
+        "cable_one_per_fed_device": (
+            "feeds",
+            "Another cable feeds {value} already. Change that one first, or choose another device.",
+        ),
         "cable_tag_unique_per_building": (
             "tag",
             "This building has a cable '{value}' already. Choose another tag, or change that cable.",
-        )
+        ),
     }
 
     class Meta:
         model = Cable
         fields = [
-            "tag", "cable_type", "cores_count", "area_mm2", "conductor_class", "length_m", "fire_rating", "from_place",
+            "tag", "cable_type", "cores_count", "area_mm2", "awg", "conductor_class", "is_tinned", "length_m",
+            "actuator_circuit", "detection_line", "upstream", "feeds", "hot_length_m", "fire_rating", "from_place",
             "to_place", "route",
         ]  # fmt: skip
         help_texts = {
             "tag": "Unique in the building, for instance W12.",
+            "awg": "In place of the area, such as 14 or 2/0.",
             "length_m": "One way, as run.",
+            "hot_length_m": "Metres that run through the fire, as the fire engineer decides; 0 for none.",
+            "upstream": "Empty: it begins at the panel.",
+            "feeds": "Empty: a junction box.",
             "from_place": "The near end.",
             "to_place": "The far end.",
         }
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        building = self.instance.building_id
+        circuits = ActuatorCircuit.objects.filter(panel__building=building).select_related("panel__position")
+        lines = DetectionLine.objects.filter(panel__building=building).select_related("panel__position")
+        on_something = Position.objects.in_use().filter(building=building)
+        of_building = {
+            "actuator_circuit": circuits.order_by("panel__position__tag_key", "number"),
+            "detection_line": lines.order_by("panel__position__tag_key", "number"),
+            "upstream": Cable.objects.filter(building=building).exclude(pk=self.instance.pk),
+            "feeds": on_something.exclude(kind=DeviceKind.CONTROL_PANEL).exclude(
+                actuator_circuit=None, detection_line=None
+            ),
+        }
+        for name, queryset in of_building.items():
+            self.fields[name].queryset = queryset
+        self.fields["upstream"].empty_label = "the panel"
+        self.fields["feeds"].empty_label = "a junction box"
 
 
 def checked_colour(text):

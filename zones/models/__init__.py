@@ -1,5 +1,6 @@
 from zones.models.attachments import Attachment
 from zones.models.circuits import ActuatorCircuit, DetectionLine
+from zones.models.design_basis import DesignBasis, PracticeValue
 from zones.models.imports import ImportRun
 from zones.models.kinds import TAG_PREFIX, DeviceKind, Drive, EndPlace
 from zones.models.panels import BatterySet, ControlPanel, PanelSetting
@@ -12,6 +13,7 @@ from zones.models.units import Fitting, Unit
 
 __all__ = [
     "TAG_PREFIX", "ActuatorCircuit", "AreaKind", "Attachment", "BatterySet", "Cable", "CauseAndEffectRule",
-    "ControlPanel", "Core", "CoreEnd", "DetectionLine", "DeviceKind", "Drive", "EndPlace", "Fitting", "ImportRun",
-    "Maker", "PanelSetting", "Position", "ProductModel", "SmokeZone", "Terminal", "Unit", "Vent", "VentGroup",
+    "ControlPanel", "Core", "CoreEnd", "DesignBasis", "DetectionLine", "DeviceKind", "Drive", "EndPlace", "Fitting",
+    "ImportRun", "Maker", "PanelSetting", "Position", "PracticeValue", "ProductModel", "SmokeZone",
+    "Terminal", "Unit", "Vent", "VentGroup",
 ]  # fmt: skip

@@ -18,7 +18,9 @@ class ActuatorCircuit(models.Model):
     name = models.CharField(max_length=120, blank=True)
     drive = models.CharField(max_length=12, choices=Drive, blank=True)
     expected_actuators = models.PositiveSmallIntegerField(null=True, blank=True)
+    found_actuators = models.PositiveSmallIntegerField("actuators the panel reports", null=True, blank=True)
     run_time_s = models.PositiveSmallIntegerField("run time (s)", null=True, blank=True)
+    delay_s = quantity("delay of the output (s)", 5, 1)
     current_limit_a = quantity("limit of the output (A)")
     end_place = models.CharField("end element", max_length=16, choices=EndPlace, blank=True)
     row_version = models.PositiveIntegerField(default=0, editable=False)
@@ -42,6 +44,10 @@ class ActuatorCircuit(models.Model):
                 name="actuator_circuit_current_limit_above_zero",
                 violation_error_message="Limit of the output: leave it empty if not known, else more than 0 A.",
             ),
+            models.CheckConstraint(
+                condition=Q(delay_s=None) | Q(delay_s__gte=0), name="actuator_circuit_delay_from_zero",
+                violation_error_message="Delay: leave it empty if there is none, else 0 s or more.",
+            ),
         ]  # fmt: skip
 
     def __str__(self):
@@ -59,7 +65,9 @@ class DetectionLine(models.Model):
     name = models.CharField(max_length=120, blank=True)
     smoke_zone = models.ForeignKey(SmokeZone, models.PROTECT, null=True, blank=True, related_name="detection_lines")
     end_of_line_ohm = quantity("end-of-line element (Ω)", 9, 1)
+    end_of_line_tolerance_percent = quantity("tolerance of the element (%)", 4, 1)
     end_place = models.CharField("place of the element", max_length=16, choices=EndPlace, blank=True)
+    line_voltage_v = quantity("voltage of the line (V)", help_text="Empty: as the panel's data sheet says.")
     row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = PanelBoundQuerySet.as_manager()
@@ -75,6 +83,16 @@ class DetectionLine(models.Model):
             models.CheckConstraint(
                 condition=Q(end_of_line_ohm=None) | Q(end_of_line_ohm__gt=0), name="detection_line_element_above_zero",
                 violation_error_message="End-of-line element: leave it empty if not known, else more than 0 Ω.",
+            ),
+            models.CheckConstraint(
+                condition=Q(end_of_line_tolerance_percent=None)
+                | Q(end_of_line_tolerance_percent__gte=0, end_of_line_tolerance_percent__lte=50),
+                name="detection_line_tolerance_possible",
+                violation_error_message="Tolerance of the element: leave it empty if not known, else 0 to 50 %.",
+            ),
+            models.CheckConstraint(
+                condition=Q(line_voltage_v=None) | Q(line_voltage_v__gt=0), name="detection_line_voltage_above_zero",
+                violation_error_message="Voltage of the line: leave it empty if not known, else more than 0 V.",
             ),
         ]  # fmt: skip
 

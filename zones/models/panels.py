@@ -10,17 +10,43 @@ from sites_registry.models import Building, Person
 from zones.models.product_models import ProductModel, quantity
 from zones.models.visibility import BuildingBoundQuerySet
 
+PANEL_FIGURES_FROM_ZERO = ("alarm_current_a", "own_voltage_drop_v", "gap_s", "stagger_s")
+
 
 class ControlPanel(models.Model):
     """The control equipment with its power supply (ISO 21927-9, EN 12101-10).
 
     Its place, unit and test points are those of its position, made together with it by `services.panels.add_panel`.
+    Temperatures and fuse of the battery stand here: they outlive a battery set.
     """
+
+    class Operation(models.TextChoices):
+        SIMULTANEOUS = "simultaneous", "all at once"
+        SEQUENTIAL = "sequential", "one group after another"
 
     building = models.ForeignKey(Building, models.PROTECT, related_name="panels")
     position = models.OneToOneField("zones.Position", models.PROTECT, related_name="control_panel")
     supply_limit_a = quantity("supply limit (A)", help_text="Only if it differs from the product model's.")
-    quiescent_current_a = quantity("quiescent current (A)", 7, 4)
+    quiescent_current_a = quantity(
+        "quiescent current (A)", 7, 4,
+        help_text="With all its devices, measured if possible. Empty: the model's, and those of its devices added.",
+    )  # fmt: skip
+    alarm_current_a = quantity("current in alarm (A)", 7, 4, help_text="Motors not counted. Empty: the model's.")
+    own_voltage_drop_v = quantity("drop inside the panel (V)", 5, 2, help_text="Empty: the model's.")
+    charger_current_a = quantity("charger current (A)", 6, 3, help_text="Empty: the model's.")
+    charger_inhibited = models.BooleanField(
+        "charger stops while motors run", null=True, blank=True, help_text="Unknown: as the model says."
+    )
+    operation = models.CharField("outputs open", max_length=12, choices=Operation, default=Operation.SIMULTANEOUS)
+    gap_s = quantity("gap between groups (s)", 5, 1, help_text="Only one group after another. Empty: none.")
+    stagger_s = quantity("stagger between starts (s)", 5, 2, help_text="Empty: all start at once.")
+    battery_fuse_a = quantity("fuse of the battery (A)", help_text="Empty: the model's.")
+    battery_coldest_c = models.DecimalField(
+        "coldest temperature at the battery (°C)", max_digits=4, decimal_places=1, null=True, blank=True
+    )
+    battery_usual_c = models.DecimalField(
+        "usual temperature at the battery (°C)", max_digits=4, decimal_places=1, null=True, blank=True
+    )
     settings_revision = models.CharField(max_length=40, blank=True)
     mains_feed = models.CharField(max_length=200, blank=True, help_text="Board, circuit, protective device.")
     earth = models.CharField(max_length=120, blank=True)
@@ -41,6 +67,36 @@ class ControlPanel(models.Model):
                 condition=Q(quiescent_current_a=None) | Q(quiescent_current_a__gt=0),
                 name="panel_quiescent_current_above_zero",
                 violation_error_message="Quiescent current: leave it empty if not known, else more than 0 A.",
+            ),
+            *[
+                models.CheckConstraint(
+                    condition=Q(**{name: None}) | Q(**{f"{name}__gte": 0}), name=f"panel_{name}_from_zero",
+                    violation_error_message="Current in alarm, drop and times: leave them empty if not known, "
+                    "else 0 or more.",
+                )
+                for name in PANEL_FIGURES_FROM_ZERO
+            ],
+            *[
+                models.CheckConstraint(
+                    condition=Q(**{name: None}) | Q(**{f"{name}__gt": 0}), name=f"panel_{name}_above_zero",
+                    violation_error_message="Charger and fuse: leave them empty if not known, else more than 0 A.",
+                )
+                for name in ("charger_current_a", "battery_fuse_a")
+            ],
+            *[
+                models.CheckConstraint(
+                    condition=Q(**{name: None}) | Q(**{f"{name}__gte": -60, f"{name}__lte": 80}),
+                    name=f"panel_{name}_possible",
+                    violation_error_message="Temperatures at the battery are from -60 to 80 °C.",
+                )
+                for name in ("battery_coldest_c", "battery_usual_c")
+            ],
+            models.CheckConstraint(
+                condition=Q(battery_coldest_c=None)
+                | Q(battery_usual_c=None)
+                | Q(battery_coldest_c__lte=F("battery_usual_c")),
+                name="panel_battery_coldest_below_usual",
+                violation_error_message="The coldest temperature at the battery cannot be above the usual one.",
             ),
         ]  # fmt: skip
 
@@ -80,6 +136,9 @@ class BatterySet(models.Model):
     blocks = models.PositiveSmallIntegerField("number of blocks", default=2)
     capacity_ah = quantity("capacity of a block (Ah)")
     date_code = models.CharField(max_length=40, blank=True, help_text="As printed on the block.")
+    made_on = models.DateField("made on", null=True, blank=True, help_text="Where the date code can be read two ways.")
+    discharge_limit_a = quantity("greatest discharge current (A)", help_text="Empty: as the model's data sheet says.")
+    design_life_years = quantity("design life (years)", 4, 1, help_text="At 20 °C. Empty: the model's service life.")
     fitted_on = models.DateField()
     removed_on = models.DateField(null=True, blank=True)
     row_version = models.PositiveIntegerField(default=0, editable=False)
@@ -107,6 +166,14 @@ class BatterySet(models.Model):
                 condition=Q(capacity_ah=None) | Q(capacity_ah__gt=0), name="battery_set_capacity_above_zero",
                 violation_error_message="Capacity: leave it empty if not known, else more than 0 Ah.",
             ),
+            *[
+                models.CheckConstraint(
+                    condition=Q(**{name: None}) | Q(**{f"{name}__gt": 0}), name=f"battery_set_{name}_above_zero",
+                    violation_error_message="Discharge current and life: leave them empty if not known, "
+                    "else more than 0.",
+                )
+                for name in ("discharge_limit_a", "design_life_years")
+            ],
         ]  # fmt: skip
 
     def __str__(self):

@@ -54,7 +54,15 @@ def quantity(label, digits=7, places=2, **options):
 
 # Figures that a check of this kind of device needs; a missing one is shown as missing.
 NEEDED_FIGURES = {
-    DeviceKind.CONTROL_PANEL: ("rated_voltage_v", "supply_limit_a", "standby_current_a"),
+    DeviceKind.CONTROL_PANEL: (
+        "rated_voltage_v",
+        "supply_limit_a",
+        "standby_current_a",
+        "alarm_current_a",
+        "own_voltage_drop_v",
+        "charger_current_a",
+        "charger_inhibited",
+    ),
     DeviceKind.ACTUATOR: (
         "rated_voltage_v",
         "minimum_voltage_v",
@@ -63,18 +71,21 @@ NEEDED_FIGURES = {
         "speed_mm_s",
         "drive",
     ),
-    DeviceKind.MANUAL_CALL_POINT: ("alarm_resistance_ohm",),
-    DeviceKind.SMOKE_DETECTOR: ("standby_current_a", "alarm_resistance_ohm"),
-    DeviceKind.HEAT_DETECTOR: ("standby_current_a", "alarm_resistance_ohm"),
-    DeviceKind.BATTERY: ("rated_voltage_v", "capacity_ah", "service_life_years"),
+    DeviceKind.MANUAL_CALL_POINT: ("standby_current_a", "alarm_resistance_ohm"),
+    DeviceKind.SMOKE_DETECTOR: ("standby_current_a", "alarm_resistance_ohm", "removal_opens_line"),
+    DeviceKind.HEAT_DETECTOR: ("standby_current_a", "alarm_resistance_ohm", "removal_opens_line"),
+    DeviceKind.BATTERY: ("rated_voltage_v", "capacity_ah", "discharge_limit_a", "service_life_years"),
 }
 
 
 QUANTITIES = (
     "rated_voltage_v", "minimum_voltage_v", "rated_current_a", "starting_current_a", "standby_current_a",
     "alarm_current_a", "stroke_mm", "speed_mm_s", "supply_limit_a", "output_limit_a", "capacity_ah",
-    "end_of_line_ohm", "alarm_resistance_ohm", "service_life_years",
+    "end_of_line_ohm", "alarm_resistance_ohm", "service_life_years", "own_voltage_drop_v", "charger_current_a",
+    "battery_fuse_a", "line_voltage_v", "discharge_limit_a", "peukert_exponent",
 )  # fmt: skip
+# A contact takes nothing at rest, a panel may lose nothing inside: these may be 0, which is not "not known".
+MAY_BE_ZERO = ("standby_current_a", "own_voltage_drop_v")
 
 
 def _figures_missing():
@@ -89,6 +100,19 @@ def _figures_missing():
 
 class ProductModel(models.Model):
     """A model of device, with the figures of its data sheet."""
+
+    class LoadKind(models.TextChoices):
+        """How the current of an actuator answers to a lower voltage (zones.engineering.cables.LoadModel)."""
+
+        CONSTANT_CURRENT = "constant current", "constant current"
+        CONSTANT_POWER = "constant power", "constant power (switching electronics)"
+        RESISTIVE = "resistive", "resistive"
+
+    class AlarmWiring(models.TextChoices):
+        """How a device in alarm changes its line (zones.engineering.detection_lines.AlarmWiring)."""
+
+        PARALLEL = "parallel", "switches its resistor across the line"
+        SERIES = "series", "switches its resistor into the line"
 
     maker = models.ForeignKey(Maker, models.PROTECT, related_name="product_models")
     name = models.CharField("model", max_length=80)
@@ -107,6 +131,16 @@ class ProductModel(models.Model):
     capacity_ah = quantity("rated capacity (Ah)")
     end_of_line_ohm = quantity("end-of-line element (Ω)", 9, 1)
     alarm_resistance_ohm = quantity("alarm resistor (Ω)", 9, 1)
+    alarm_wiring = models.CharField("in alarm", max_length=8, choices=AlarmWiring, default=AlarmWiring.PARALLEL)
+    removal_opens_line = models.BooleanField("taking it out opens the line", null=True, blank=True)
+    load_kind = models.CharField("load", max_length=16, choices=LoadKind, default=LoadKind.CONSTANT_CURRENT)
+    own_voltage_drop_v = quantity("drop inside the panel (V)", 5, 2)
+    charger_current_a = quantity("charger current (A)", 6, 3)
+    charger_inhibited = models.BooleanField("charger stops while motors run", null=True, blank=True)
+    battery_fuse_a = quantity("fuse of the battery (A)")
+    line_voltage_v = quantity("voltage of its monitored lines (V)")
+    discharge_limit_a = quantity("greatest discharge current (A)")
+    peukert_exponent = quantity("discharge exponent (Peukert)", 4, 3)
     service_life_years = quantity("service life (years)", 4, 1)
     declaration_reference = models.CharField("declaration of performance", max_length=120, blank=True)
     is_current = models.BooleanField("still fitted to new work", default=True)
@@ -130,6 +164,15 @@ class ProductModel(models.Model):
                     "leave it empty if not known, else more than 0.",
                 )
                 for name in QUANTITIES
+                if name not in MAY_BE_ZERO
+            ],
+            *[
+                models.CheckConstraint(
+                    condition=Q(**{name: None}) | Q(**{f"{name}__gte": 0}), name=f"product_model_{name}_from_zero",
+                    violation_error_message=f"{name.rsplit('_', 1)[0].replace('_', ' ').capitalize()}: "
+                    "leave it empty if not known, else 0 or more.",
+                )
+                for name in MAY_BE_ZERO
             ],
         ]  # fmt: skip
 

@@ -117,6 +117,13 @@ class Vent(models.Model):
         "actuator fixing from hinge (mm)", null=True, blank=True, help_text="Empty: at the moving edge."
     )
     reveal_mm = models.PositiveIntegerField("depth of reveal (mm)", null=True, blank=True)
+    sides_blocked = models.BooleanField("walls or neighbours close the sides", default=False)
+    blades = models.PositiveSmallIntegerField("blades of the louvre", null=True, blank=True)
+    blade_pitch_mm = models.PositiveSmallIntegerField("pitch of the blades (mm)", null=True, blank=True)
+    blade_thickness_mm = models.PositiveSmallIntegerField("thickness of a blade (mm)", null=True, blank=True)
+    blade_angle_deg = quantity("angle of the open blades (°)", 4, 1)
+    discharge_coefficient = quantity("discharge coefficient", 4, 3)
+    coefficient_is_tested = models.BooleanField("the coefficient is from a test", default=False)
     geometric_area_m2 = quantity("geometric free area (m²)", 7, 2)
     aerodynamic_area_m2 = quantity("declared aerodynamic free area (m²)", 7, 2)
     declaration_reference = models.CharField("declaration of performance", max_length=120, blank=True)
@@ -137,8 +144,26 @@ class Vent(models.Model):
                     condition=Q(**{name: None}) | Q(**{f"{name}__gt": 0}), name=f"vent_{name}_above_zero",
                     violation_error_message="Sizes and areas: leave them empty if not known, else more than 0.",
                 )
-                for name in ("width_mm", "height_mm", "fixing_distance_mm", "geometric_area_m2", "aerodynamic_area_m2")
+                for name in (
+                    "width_mm", "height_mm", "fixing_distance_mm", "geometric_area_m2", "aerodynamic_area_m2",
+                    "blade_pitch_mm",
+                )
             ],
+            models.CheckConstraint(
+                condition=Q(blades=None) | Q(blades__gte=1, blades__lte=200), name="vent_blades_possible",
+                violation_error_message="A louvre has 1 to 200 blades.",
+            ),
+            models.CheckConstraint(
+                condition=Q(blade_angle_deg=None) | Q(blade_angle_deg__gt=0, blade_angle_deg__lte=90),
+                name="vent_blade_angle_possible",
+                violation_error_message="The angle of open blades is more than 0 and at most 90 degrees.",
+            ),
+            models.CheckConstraint(
+                condition=Q(discharge_coefficient=None)
+                | Q(discharge_coefficient__gt=0, discharge_coefficient__lte=1),
+                name="vent_discharge_coefficient_possible",
+                violation_error_message="A discharge coefficient is more than 0 and at most 1.",
+            ),
         ]  # fmt: skip
 
     def __str__(self):

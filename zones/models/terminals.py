@@ -6,6 +6,7 @@ from django.urls import reverse
 
 from sites_registry.history import kept_history
 from sites_registry.models import Building
+from zones.models.circuits import ActuatorCircuit, DetectionLine
 from zones.models.panels import ControlPanel
 from zones.models.positions import Position
 from zones.models.product_models import quantity
@@ -78,7 +79,11 @@ class Terminal(models.Model):
 
 
 class Cable(models.Model):
-    """One cable between two places of a building."""
+    """One cable between two places of a building.
+
+    As a run of an actuator circuit or a detection line it goes on from another run (`upstream`; none: from the panel)
+    and ends at a device (`feeds`) or at a junction box (none). Rules across rows: cable_rules.py.
+    """
 
     class ConductorClass(models.TextChoices):
         SOLID = "1", "1 solid"
@@ -90,8 +95,23 @@ class Cable(models.Model):
     cable_type = models.CharField("type", max_length=80, blank=True)
     cores_count = models.PositiveSmallIntegerField("number of cores", null=True, blank=True)
     area_mm2 = quantity("area of a core (mm²)", 6, 2)
+    awg = models.CharField("size (AWG)", max_length=4, blank=True)
     conductor_class = models.CharField("class (IEC 60228)", max_length=1, choices=ConductorClass, blank=True)
+    is_tinned = models.BooleanField("tinned copper", default=False)
     length_m = quantity("length (m)", 7, 1)
+    hot_length_m = quantity("of it in the fire (m)", 7, 1)
+    actuator_circuit = models.ForeignKey(
+        ActuatorCircuit, models.PROTECT, null=True, blank=True, related_name="cables", verbose_name="actuator circuit"
+    )
+    detection_line = models.ForeignKey(
+        DetectionLine, models.PROTECT, null=True, blank=True, related_name="cables", verbose_name="detection line"
+    )
+    upstream = models.ForeignKey(
+        "self", models.PROTECT, null=True, blank=True, related_name="continued_by", verbose_name="goes on from cable"
+    )
+    feeds = models.ForeignKey(
+        Position, models.PROTECT, null=True, blank=True, related_name="fed_by", verbose_name="device at its far end"
+    )
     fire_rating = models.CharField(max_length=40, blank=True)
     from_place = models.CharField("from", max_length=80, blank=True)
     to_place = models.CharField("to", max_length=80, blank=True)
@@ -115,6 +135,32 @@ class Cable(models.Model):
                 )
                 for name in ("cores_count", "area_mm2", "length_m")
             ],
+            models.CheckConstraint(
+                condition=Q(hot_length_m=None)
+                | Q(hot_length_m__gte=0, length_m=None)
+                | Q(hot_length_m__gte=0, hot_length_m__lte=models.F("length_m")),
+                name="cable_hot_length_within_its_length",
+                violation_error_message="The part in the fire is 0 m or more, and at most the length of the cable.",
+            ),
+            models.CheckConstraint(
+                condition=Q(area_mm2=None) | Q(awg=""), name="cable_area_or_awg",
+                violation_error_message="Give the area in mm² or the AWG size, not both.",
+            ),
+            models.CheckConstraint(
+                condition=Q(actuator_circuit=None) | Q(detection_line=None), name="cable_of_a_circuit_or_of_a_line",
+                violation_error_message="A cable is a run of a circuit or of a line, not of both.",
+            ),
+            models.CheckConstraint(
+                condition=Q(actuator_circuit__isnull=False) | Q(detection_line__isnull=False)
+                | Q(upstream=None, feeds=None),
+                name="cable_run_belongs_to_a_circuit_or_a_line",
+                violation_error_message="Say of which circuit or line it is a run, or clear where it goes on from and "
+                "what it feeds.",
+            ),
+            models.UniqueConstraint(
+                fields=["feeds"], condition=Q(feeds__isnull=False), name="cable_one_per_fed_device",
+                violation_error_message="Another cable feeds this device already. Change that one first.",
+            ),
         ]  # fmt: skip
 
     def __str__(self):
@@ -122,6 +168,12 @@ class Cable(models.Model):
 
     def get_absolute_url(self):
         return reverse("cable-detail", args=[self.pk])
+
+    def clean(self):
+        """The runs of a circuit or line form a tree that starts at the panel, all in this building."""
+        from zones.models.cable_rules import check_cable
+
+        check_cable(self)
 
 
 class CableBoundQuerySet(BuildingBoundQuerySet):

@@ -19,8 +19,9 @@ COPIED_OF_ZONE = (
     "needs_automatic_detection", "lockout_group",
 )  # fmt: skip
 COPIED_OF_VENT = (
-    "leaf", "width_mm", "height_mm", "fixing_distance_mm", "reveal_mm", "geometric_area_m2", "aerodynamic_area_m2",
-    "declaration_reference",
+    "leaf", "width_mm", "height_mm", "fixing_distance_mm", "reveal_mm", "sides_blocked", "blades", "blade_pitch_mm",
+    "blade_thickness_mm", "blade_angle_deg", "discharge_coefficient", "coefficient_is_tested", "geometric_area_m2",
+    "aerodynamic_area_m2", "declaration_reference",
 )  # fmt: skip
 # Circuit, line and order are not copied: the new zone's devices are on other outputs and inputs.
 COPIED_OF_POSITION = ("building", "kind", "product_model", "room", "place", "access_need", "panel")

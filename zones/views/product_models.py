@@ -67,6 +67,19 @@ class ProductModelListView(ListPage):
     empty_text = "No product model yet. Add the first; an import of a device list makes them too."
 
 
+# These have a value before anybody thinks of them: shown only for the kinds of device that have such a figure.
+PRESET = ("load_kind", "alarm_wiring")
+
+
+def shown_figure(product_model, name):
+    """A figure as a person reads it: choices and yes or no in words."""
+    value = getattr(product_model, name)
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    display = getattr(product_model, f"get_{name}_display", None)
+    return display() if display else value
+
+
 def figure_rows(product_model):
     """Figures by group: those a check needs, known or missing, and any others that are known."""
     missing = product_model.missing_figure_names()
@@ -76,8 +89,10 @@ def figure_rows(product_model):
             value = getattr(product_model, name)
             if value in (None, "") and name not in missing:
                 continue
+            if name in PRESET and group.kinds and product_model.kind not in group.kinds:
+                continue
             label, unit = label_and_unit(ProductModel._meta.get_field(name))
-            display = product_model.get_drive_display() if name == "drive" else value
+            display = shown_figure(product_model, name)
             rows.append(
                 {
                     "label": label,

@@ -1,0 +1,119 @@
+"""Cables as the runs of a circuit or line: they form a tree in one building, told in sentences at the field."""
+
+import pytest
+from django.db import IntegrityError, transaction
+from django.urls import reverse
+
+from tests import builders
+from zones.models import Cable
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def circuit(town):
+    return builders.make_circuit(town.panel, number=1)
+
+
+@pytest.fixture
+def runs(town, circuit):
+    """W1 from the panel, W2 from W1 to actuator M1."""
+    actuator = builders.make_position(town.hall, "actuator", tag="M1", actuator_circuit=circuit, smoke_zone=town.zone)
+    first = builders.make_cable(town.hall, tag="W1", actuator_circuit=circuit, length_m=20)
+    second = builders.make_cable(town.hall, tag="W2", actuator_circuit=circuit, upstream=first, feeds=actuator)
+    return first, second
+
+
+def post(as_, cable, **fields):
+    url = reverse("cable-update", args=[cable.pk])
+    stored = {
+        "tag": cable.tag, "actuator_circuit": cable.actuator_circuit_id or "", "upstream": cable.upstream_id or "",
+        "feeds": cable.feeds_id or "", "length_m": cable.length_m or "", "seen_version": cable.row_version,
+    }  # fmt: skip
+    return as_("engineer").post(url, {**stored, **fields})
+
+
+def told(response, field):
+    assert response.status_code == 422
+    return " ".join(response.context["form"].errors[field])
+
+
+def test_a_run_goes_on_from_another_and_ends_at_its_device(as_, town, circuit, runs):
+    assert post(as_, runs[1], length_m="12.5", hot_length_m="3").status_code == 302
+    run = Cable.objects.get(tag="W2")
+    assert (run.upstream, run.feeds.tag, run.length_m, run.hot_length_m) == (runs[0], "M1", 12.5, 3)
+
+
+def test_runs_that_close_a_ring_are_refused_and_nothing_is_changed(as_, runs):
+    first, second = runs
+    assert "would close a ring" in told(post(as_, first, upstream=second.pk), "upstream")
+    assert Cable.objects.get(pk=first.pk).upstream is None
+
+
+def test_a_cable_does_not_go_on_from_itself(as_, runs):
+    assert "upstream" in post(as_, runs[0], upstream=runs[0].pk).context["form"].errors
+
+
+def test_a_run_stays_on_the_circuit_of_what_it_goes_on_from(as_, town, runs):
+    other = builders.make_circuit(town.panel, number=2)
+    sentence = told(post(as_, runs[1], actuator_circuit=other.pk, feeds=""), "upstream")
+    assert "Cable W1 is a run of P1 circuit 1. Choose a cable of the same circuit or line." in sentence
+
+
+def test_a_run_that_others_go_on_from_does_not_leave_without_them(as_, town, runs):
+    other = builders.make_circuit(town.panel, number=2)
+    sentence = told(post(as_, runs[0], actuator_circuit=other.pk), "actuator_circuit")
+    assert "Cable W2 of P1 circuit 1 goes on from this one" in sentence
+
+
+def test_a_run_feeds_a_device_of_its_circuit_only(as_, town, circuit):
+    cable = builders.make_cable(town.hall, tag="W9", actuator_circuit=circuit)
+    line = builders.make_line(town.panel)
+    detector = builders.make_position(town.hall, tag="SD9", detection_line=line)
+    assert "SD9 is not on P1 circuit 1" in told(post(as_, cable, feeds=detector.pk), "feeds")
+
+
+def test_a_device_is_fed_by_one_cable(as_, town, circuit, runs):
+    cable = builders.make_cable(town.hall, tag="W9", actuator_circuit=circuit)
+    sentence = told(post(as_, cable, feeds=runs[1].feeds_id), "feeds")
+    assert "Another cable feeds M1 already" in sentence
+
+
+def test_the_database_keeps_one_cable_per_fed_device(town, circuit, runs):
+    with pytest.raises(IntegrityError), transaction.atomic():
+        Cable.objects.create(building=town.hall, tag="W9", actuator_circuit=circuit, feeds=runs[1].feeds)
+
+
+def test_devices_and_cables_of_another_building_are_not_offered(as_, town, circuit, runs):
+    elsewhere = builders.make_cable(town.mill, tag="W1")
+    cable = builders.make_cable(town.hall, tag="W9", actuator_circuit=circuit)
+    assert "not one of the available choices" in told(post(as_, cable, upstream=elsewhere.pk), "upstream")
+
+
+@pytest.mark.parametrize(
+    ("fields", "field", "sentence"),
+    [
+        ({"length_m": "25000"}, "length_m", "at most 2000 m. Typed in mm? 25000 mm is 25 m."),
+        ({"length_m": "0"}, "length_m", "0 is not possible"),
+        ({"length_m": "NaN"}, "length_m", "Enter a number"),
+        ({"length_m": "10", "hot_length_m": "11"}, "hot_length_m", "11 m in the fire is more than the length"),
+        ({"hot_length_m": "-1"}, "hot_length_m", "else 0 or more"),
+        ({"area_mm2": "1.7"}, "area_mm2", "0.5, 0.75, 1.0, 1.5"),  # sizes of IEC 60228
+        ({"awg": "xx"}, "awg", "Write 18 or 2/0."),
+        ({"awg": "14", "area_mm2": "2.5"}, "awg", "give one of the two"),
+    ],
+)
+def test_what_no_run_can_be_is_told_at_its_field(as_, runs, fields, field, sentence):
+    assert sentence in told(post(as_, runs[1], **fields), field)
+
+
+def test_a_cable_that_is_no_run_may_have_any_area(as_, town):
+    cable = builders.make_cable(town.hall, tag="W9")
+    assert post(as_, cable, area_mm2="1.7").status_code == 302
+
+
+def test_what_a_cable_feeds_is_asked_of_a_run_only(as_, town, circuit, runs):
+    cable = builders.make_cable(town.hall, tag="W9")
+    response = post(as_, cable, upstream=runs[0].pk)
+    assert response.status_code == 422
+    assert Cable.objects.get(pk=cable.pk).upstream is None

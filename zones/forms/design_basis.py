@@ -1,0 +1,38 @@
+"""What may be typed about the design basis of a building and the firm's common practice."""
+
+from django import forms
+
+from zones.engineering import STANDBY_BASES
+from zones.forms.base import ZonesModelForm
+from zones.models import DesignBasis, PracticeValue
+
+
+class DesignBasisForm(ZonesModelForm):
+    fixed_fields = ("building",)
+    more_than_zero_fields = ("operations", "opening_limit_s", "fire_minutes")
+    standby_basis = forms.ChoiceField(
+        label="Standby battery sized by", required=False,
+        choices=[("", "not stated"), *((basis.key, basis.name) for basis in STANDBY_BASES.values())],
+        help_text="With its edition: a building keeps the rules under which it was designed.",
+    )  # fmt: skip
+
+    class Meta:
+        model = DesignBasis
+        fields = ["standby_basis", "standby_hours", "operations", "opening_limit_s", "fire_minutes", "source"]
+        help_texts = {
+            "standby_hours": "Only where the fire strategy asks for other hours than the basis.",
+            "operations": "How often the vents must open or close after standby. Nothing is assumed.",
+            "opening_limit_s": "Empty: the firm's common practice (60 s, EN 12101-2).",
+            "fire_minutes": "For cables with a length in the fire, as the fire engineer decides.",
+            "source": "Fire strategy, clause, letter.",
+        }
+
+
+class PracticeForm(ZonesModelForm):
+    """One figure; the service reads and checks it."""
+
+    value = forms.CharField(max_length=300)
+
+    class Meta:
+        model = PracticeValue
+        fields = ["value"]
