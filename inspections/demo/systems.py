@@ -11,6 +11,7 @@ from zones.models import (
     Cable,
     Core,
     CoreEnd,
+    DesignBasis,
     DetectionLine,
     DeviceKind,
     Maker,
@@ -29,22 +30,28 @@ from zones.services.panels import add_panel, change_battery
 # Invented models with plausible figures; one actuator and one detector lack figures, so that the register shows it.
 MODELS = {
     "panel": ("Tarn Works", "CP-24/10", DeviceKind.CONTROL_PANEL, {
-        "rated_voltage_v": "24", "supply_limit_a": "10", "standby_current_a": "0.15", "output_limit_a": "8"}),
+        "rated_voltage_v": "24", "supply_limit_a": "10", "standby_current_a": "0.12", "alarm_current_a": "0.3",
+        "output_limit_a": "8", "own_voltage_drop_v": "0.4", "charger_current_a": "1.2", "charger_inhibited": True,
+        "battery_fuse_a": "16", "line_voltage_v": "20"}),
     "panel large": ("Tarn Works", "CP-24/24", DeviceKind.CONTROL_PANEL, {
-        "rated_voltage_v": "24", "supply_limit_a": "24", "standby_current_a": "0.2", "output_limit_a": "8"}),
-    "battery": ("Beck Cells", "BL 12-17", DeviceKind.BATTERY, {
-        "rated_voltage_v": "12", "capacity_ah": "17", "service_life_years": "4"}),
+        "rated_voltage_v": "24", "supply_limit_a": "24", "standby_current_a": "0.14", "alarm_current_a": "0.4",
+        "output_limit_a": "12", "own_voltage_drop_v": "0.4", "charger_current_a": "2", "charger_inhibited": True,
+        "battery_fuse_a": "32", "line_voltage_v": "20"}),
+    "battery": ("Beck Cells", "BL 12-24", DeviceKind.BATTERY, {
+        "rated_voltage_v": "12", "capacity_ah": "24", "service_life_years": "4", "discharge_limit_a": "60",
+        "peukert_exponent": "1.12"}),
     "chain 300": ("Skell Drives", "KA 300", DeviceKind.ACTUATOR, {
-        "rated_voltage_v": "24", "minimum_voltage_v": "20", "rated_current_a": "1.0", "starting_current_a": "1.3",
+        "rated_voltage_v": "24", "minimum_voltage_v": "17", "rated_current_a": "0.8", "starting_current_a": "1.0",
         "stroke_mm": "500", "speed_mm_s": "10", "drive": "polarity"}),
     "chain 400": ("Skell Drives", "KA 400 D", DeviceKind.ACTUATOR, {
-        "rated_voltage_v": "24", "minimum_voltage_v": "20.4", "rated_current_a": "1.4", "starting_current_a": "1.8",
+        "rated_voltage_v": "24", "minimum_voltage_v": "17", "rated_current_a": "1.0", "starting_current_a": "1.2",
         "stroke_mm": "600", "speed_mm_s": "12", "drive": "addressed"}),
     "spindle old": ("Skell Drives", "SP 2", DeviceKind.ACTUATOR, {"rated_voltage_v": "24"}),
     "call point": ("Tarn Works", "RB-1", DeviceKind.MANUAL_CALL_POINT, {
         "rated_voltage_v": "24", "alarm_resistance_ohm": "1000", "standby_current_a": "0.0001"}),
     "detector": ("Lantern Sensing", "OD 2", DeviceKind.SMOKE_DETECTOR, {
-        "rated_voltage_v": "24", "alarm_resistance_ohm": "680", "standby_current_a": "0.00006"}),
+        "rated_voltage_v": "24", "alarm_resistance_ohm": "680", "standby_current_a": "0.00006",
+        "removal_opens_line": True}),
     "detector old": ("Lantern Sensing", "OD 1", DeviceKind.SMOKE_DETECTOR, {"rated_voltage_v": "24"}),
     "switch": ("Tarn Works", "VS-3", DeviceKind.VENTILATION_SWITCH, {"rated_voltage_v": "24"}),
     "rain": ("Lantern Sensing", "RS 4", DeviceKind.RAIN_SENSOR, {"rated_voltage_v": "24", "standby_current_a": "0.02"}),
@@ -83,6 +90,11 @@ class SystemBuilder:
         self.is_take_over = "take_over" in site.story
 
     def build(self):
+        if not self.is_take_over:
+            save(DesignBasis(
+                building=self.building, standby_basis="en-12101-10-2005-30h", operations=1, opening_limit_s=60,
+                source="fire strategy, section 7",
+            ))  # fmt: skip
         for number, spec in enumerate(self.site.panels, start=1):
             self.build_panel(number, spec)
 
@@ -94,11 +106,12 @@ class SystemBuilder:
             storey=spec.storey, place=spec.place, walking_order=self.walk, serial=self.next_serial("TW"),
             fitted_on=self.fitted_on, fitted_by=self.engineer, settings_revision="1",
             mains_feed=f"board DB{number}, circuit {number + 4}, 10 A", access_code_changed=not self.is_take_over,
+            **({} if self.is_take_over else {"battery_coldest_c": "10", "battery_usual_c": "18"}),
         )  # fmt: skip
         age_months = 52 if "overdue" in self.site.story else 20
         battery_on = max(self.fitted_on, self.today_minus(age_months))
         change_battery(
-            panel=panel, fitted_on=battery_on, product_model=self.models["battery"], blocks=2, capacity_ah="17",
+            panel=panel, fitted_on=battery_on, product_model=self.models["battery"], blocks=2, capacity_ah="24",
             date_code=f"{battery_on:%y}W{battery_on.isocalendar().week:02}",
         )  # fmt: skip
         for name, value, unit in (("Run time, all circuits", "75", "s"), ("Rain closes after", "30", "s")):
@@ -130,6 +143,7 @@ class SystemBuilder:
         group = save(VentGroup(smoke_zone=smoke_zone, number=1, name="all vents"))
         circuit = save(ActuatorCircuit(
             panel=panel, number=circuit_number, name=zone.name, drive=spec.drive, expected_actuators=zone.vents,
+            found_actuators=zone.vents if spec.drive == "addressed" else None,
             run_time_s=75, current_limit_a="8", end_place="last_device",
         ))  # fmt: skip
         line = save(DetectionLine(
@@ -155,7 +169,7 @@ class SystemBuilder:
             vent = save(Vent(
                 smoke_zone=smoke_zone, tag=f"V{smoke_zone.number}.{index + 1}", leaf=zone.leaf, width_mm=1200,
                 height_mm=1000, aerodynamic_area_m2=None if self.is_take_over else self.area_of(zone),
-                declaration_reference="" if self.is_take_over else "DoP 1207 (invented)",
+                declaration_reference="" if self.is_take_over else "DoP 1207 (invented)", reveal_mm=0,
             ))  # fmt: skip
             self.add(panel, DeviceKind.ACTUATOR, actuator, smoke_zone=smoke_zone, vent_group=group, vent=vent,
                      actuator_circuit=circuit, order_on_line=index + 1, storey=storeys[-1],
@@ -186,22 +200,43 @@ class SystemBuilder:
         return position
 
     def wire(self, panel):
-        """Output terminals of each circuit with their cable: two cores in use, one spare and parked."""
+        """Each circuit and line run by run to its last device; the core ends of a circuit's first cable."""
         for circuit in panel.actuator_circuits.all():
-            cable = save(Cable(
-                building=self.building, tag=f"W{panel.tag[1:]}.{circuit.number}", cable_type="fire resisting",
-                cores_count=3, area_mm2="2.5", conductor_class="1", length_m=str(18 + 7 * circuit.number),
-                fire_rating="30 min", from_place=panel.tag, to_place=circuit.name,
+            thin = "overdue" in self.site.story
+            first = self.run_cable(
+                circuit, f"W{panel.tag[1:]}.{circuit.number}", area_mm2="1.5" if thin else "4",
+                first_m=45 if thin else 12 + 2 * circuit.number, each_m=6, actuator_circuit=circuit,
+            )  # fmt: skip
+            self.land_cores(panel, circuit, first)
+        for line in panel.detection_lines.all():
+            self.run_cable(
+                line, f"W{panel.tag[1:]}.L{line.number}", area_mm2="0.75", first_m=15, each_m=8, detection_line=line
+            )
+
+    def run_cable(self, owner, tag, *, area_mm2, first_m, each_m, **of):
+        """A cable from the panel to the first device and one from each device to the next; returns the first."""
+        first = before = None
+        for number, device in enumerate(owner.positions.order_by("order_on_line"), start=1):
+            before = save(Cable(
+                building=self.building, tag=tag if number == 1 else f"{tag}-{number}", cable_type="fire resisting",
+                cores_count=3, area_mm2=area_mm2, conductor_class="1", length_m=str(first_m if number == 1 else each_m),
+                fire_rating="30 min", from_place=before.to_place if before else owner.panel.tag, to_place=device.tag,
+                upstream=before, feeds=device, **of,
             ))  # fmt: skip
-            for number, colour in enumerate(("BN", "BU", "BK"), start=1):
-                core = save(Core(cable=cable, number=number, colour=colour, is_spare=number == 3))
-                if core.is_spare:
-                    continue
-                terminal = save(Terminal(
-                    panel=panel, block=f"X{circuit.number}", number=str(number), electrical_kind="output",
-                    function=f"circuit {circuit.number} {'+' if number == 1 else '−'}",
-                ))  # fmt: skip
-                save(CoreEnd(core=core, end="near", terminal=terminal))
+            first = first or before
+        return first
+
+    def land_cores(self, panel, circuit, cable):
+        """Two cores on the panel's output terminals, the third spare and parked."""
+        for number, colour in enumerate(("BN", "BU", "BK"), start=1):
+            core = save(Core(cable=cable, number=number, colour=colour, is_spare=number == 3))
+            if core.is_spare:
+                continue
+            terminal = save(Terminal(
+                panel=panel, block=f"X{circuit.number}", number=str(number), electrical_kind="output",
+                function=f"circuit {circuit.number} {'+' if number == 1 else '−'}",
+            ))  # fmt: skip
+            save(CoreEnd(core=core, end="near", terminal=terminal))
 
 
 def storeys_of(text):
