@@ -11,7 +11,8 @@ from inspections.documents.base import TitleBlock, render_pdf
 from zones.services.device_lists.cells import tidy
 from zones.services.device_lists.exporting import xlsx_of
 
-# Above it one document takes many seconds and hundreds of MB: a large schedule is printed panel by panel.
+# This many take about ten seconds and 400 MB, more of them more than in proportion: a large schedule is printed panel
+# by panel.
 ROWS_PER_DOCUMENT = 1_000
 
 

@@ -77,6 +77,8 @@ def test_what_comes_with_the_rows_is_told(town):
         ("MCP", "manual call point"), ("Break glass unit", "manual call point"), ("Optical smoke detectors", "smoke detector"),
         ("Chain drive", "actuator"), ("smoke detectr", "smoke detector"), ("Fireman's switch", "fire service control"),
         ("control_panel", "control panel"), ("SD", "smoke detector"),
+        ("Chain actuator 500 mm white", "actuator"), ("Manual call point orange flush", "manual call point"),
+        ("Rain sensor (external)", "rain sensor"), ("Optical smoke detector with base", "smoke detector"),
     ],
 )  # fmt: skip
 def test_a_kind_is_understood_by_the_words_of_the_trade(town, words, kind):
@@ -96,6 +98,21 @@ def test_a_zone_is_found_by_its_name_alone(town):
     assert effects(check(town.hall, csv_of(row("SD9", zone="", zone_name="main stair")))) == {"new": 1}
 
 
+def test_a_name_without_a_number_is_a_fault_where_other_rows_have_numbers(town):
+    assert faults_of(town, row("SD8"), row("SD9", zone="", zone_name="Nowhere")) == [
+        "Row 3, Zone name: No zone is called 'Nowhere'. Write the zone's number too."
+    ]
+
+
+def test_a_list_that_only_names_its_zones_gets_them_numbered_on_in_its_order(town):
+    run = check(town.hall, csv_of(
+        ("A", "SD", "West"), ("B", "SD", "main stair"), ("C", "SD", "East"), ("D", "SD", "WEST"),
+        headings=("Tag", "Kind", "Zone"),
+    ))  # fmt: skip
+    assert run.column_keys == ["tag", "kind", "zone_name"]
+    assert [result["makes"] for result in run.results] == [["zone 2 West"], [], ["zone 3 East"], ["zone 2 West"]]
+
+
 @pytest.mark.parametrize(
     ("words", "read"), [("2026-03-31", "2026-03-31"), ("31/03/2026", "2026-03-31"), ("31.03.26", "2026-03-31"),
                         ("31 Mar 2026", "2026-03-31"), ("2026-03-31 08:30:00", "2026-03-31")],
@@ -109,6 +126,9 @@ FAULTS = [
     (row(""), "Row 2, Tag: The row has no tag. Write the tag of the position, or take the row out."),
     (row("x" * 41), f"Row 2, Tag: '{'x' * 30}…' has 41 characters; the limit is 40. Shorten it."),
     (row(kind="Blynd"), "Row 2, Kind: 'Blynd' is not a kind of device that the register knows. Use one of: control panel"),
+    (row(kind="Smoke vent switch"), "Row 2, Kind: 'Smoke vent switch' is not a kind of device that the register knows."),
+    (row(kind="Actuator / rain sensor"), "'Actuator / rain sensor' is not a kind of device that the register knows."),
+    (row(maker="A", model="B", serial="1.23457E+11"), "Row 2, Serial: '1.23457E+11' is a long number that a spreadsheet has"),
     (row(kind="raining sense"), "Did you mean 'rain sensor'?"),
     (row(kind=""), "Row 2, Kind: 'SD9' is new, so the register needs its kind. Write it in the row."),
     (row("SD1", "heat detector"), "Row 2, Kind: SD1 is a smoke detector in the register, not a heat detector. Correct"),
@@ -117,7 +137,6 @@ FAULTS = [
     (row(zone="0"), "Row 2, Zone no.: 0 is out of range. Write a number from 1 to 32767."),
     (row(zone="99999999"), "Row 2, Zone no.: 99999999 is out of range."),
     (row(zone="1e999"), "Row 2, Zone no.: '1e999' is not the number of a zone."),
-    (row(zone="", zone_name="Nowhere"), "Row 2, Zone name: No zone is called 'Nowhere'. Write the zone's number too."),
     (row(maker="Tarn Works"), "Row 2, Maker: 'Tarn Works' stands without a model. Write the model too"),
     (row(model="Optic 77"), "Row 2, Model: 'Optic 77' stands without its maker and is no single model's name."),
     (row(serial="N-1"), "Row 2, Serial: 'N-1' is new to the register, so it needs maker and model. Write both"),

@@ -3,7 +3,7 @@
 import pytest
 
 from zones.services.device_lists.columns import COLUMNS, match_headings
-from zones.services.device_lists.mapping import find_table, reasons_against
+from zones.services.device_lists.mapping import data_rows, find_table, guess_columns, reasons_against
 
 
 @pytest.mark.parametrize(
@@ -39,6 +39,19 @@ def test_the_table_is_found_below_title_rows_on_any_sheet():
 
 def test_a_file_without_any_known_heading_begins_at_its_first_row():
     assert find_table([{"name": "", "rows": [[2, ["a", "b"]], [3, ["c"]]]}]) == (0, 2, ["", ""])
+
+
+def test_headings_repeated_on_each_page_are_no_rows():
+    sheet = {"rows": [[1, ["Ref", "Type"]], [2, ["SD1", "SD"]], [40, ["Ref", "Type"]], [41, ["SD2", "SD"]]]}
+    assert data_rows(sheet, 1) == [[2, ["SD1", "SD"]], [41, ["SD2", "SD"]]]
+
+
+def test_a_column_called_zone_is_read_by_what_it_holds():
+    def guess(value):
+        return guess_columns({"rows": [[1, ["Ref", "Zone"]], [2, ["SD1", value]]]}, 1)
+
+    assert guess("Main stair") == ["tag", "zone_name"]
+    assert guess("Zone 3") == ["tag", "zone_number"]
 
 
 def test_a_mapping_needs_the_tag_and_each_column_once():

@@ -2,7 +2,7 @@
 
 from django.db import transaction
 from django.utils import timezone
-from simple_history.utils import bulk_create_with_history, bulk_update_with_history
+from simple_history.utils import bulk_create_with_history
 
 from zones.models import (
     ActuatorCircuit,
@@ -60,8 +60,15 @@ class _Applying:
         return bulk_create_with_history(records, model, **self.history) if records else []
 
     def _update(self, model, records, fields):
+        """Write these fields of stored records, with history.
+
+        As one insert that gives way to an update: bulk_update() needs a CASE per row and field, three times as slow.
+        """
         if records:
-            bulk_update_with_history(records, model, sorted(fields), **self.history)
+            model.objects.bulk_create(
+                records, batch_size=BATCH, update_conflicts=True, unique_fields=["id"], update_fields=sorted(fields)
+            )
+            model.history.bulk_history_create(records, update=True, **self.history)
 
     def _make_models(self, plans):
         wanted = {(key(plan.model[0]), key(plan.model[1])): plan.model for plan in plans if plan.model}

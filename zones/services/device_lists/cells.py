@@ -50,6 +50,19 @@ def read_text(text: str, limit: int) -> str:
     return text
 
 
+# "1.23457E+11": what a spreadsheet makes of long digits when it takes them for a number.
+_SHORTENED = re.compile(r"\d(?:[.,]\d+)?E\+\d+", re.IGNORECASE)
+
+
+def read_serial(text: str) -> str:
+    """The serial. Raises CellFault when a spreadsheet has shortened it to a rounded number."""
+    if _SHORTENED.fullmatch(text):
+        raise CellFault(
+            f"'{text}' is a long number that a spreadsheet has shortened. Make the column text and write it in full."
+        )
+    return text
+
+
 def read_whole_number(text: str, lowest: int, highest: int, prefixes: str = "") -> int:
     """A whole number, also as "3.0" or after one of `prefixes` (words parted by |). Raises CellFault."""
     prefix = rf"(?:(?:{prefixes})[\s.:#-]*)?" if prefixes else ""
@@ -118,6 +131,11 @@ for _kind in DeviceKind:
     for _word in (_kind.label, _kind.value, TAG_PREFIX[_kind], *_KIND_WORDS[_kind]):
         _KIND_OF[_plain_kind(_word)] = _kind
 
+# Said within a longer description ("chain actuator 500 mm"), these still mean one kind. Single words are too loose for
+# that, but for a few; so is "vent switch": a "smoke vent switch" may be the fire service's.
+_PHRASES = {word: kind for word, kind in _KIND_OF.items() if " " in word and word != "vent switch"}
+_PHRASES |= {word: _KIND_OF[word] for word in ("actuator", "mcp", "sounder", "beacon", "anemometer")}
+
 
 def read_kind(text: str) -> str:
     """A kind of device by the words of the trade, in singular or plural. Raises CellFault, with the nearest kind."""
@@ -134,6 +152,9 @@ def _find_kind(text):
     for candidate in (plain, plain.removesuffix("s"), plain.removesuffix("es")):
         if kind := _KIND_OF.get(candidate):
             return kind.value, ""
+    within = {kind for word, kind in _PHRASES.items() if f" {word} " in f" {plain} "}
+    if len(within) == 1:
+        return within.pop().value, ""
     long_words = [word for word in _KIND_OF if len(word) >= 5]
     if len(plain) >= 5 and (close := get_close_matches(plain, long_words, n=1, cutoff=0.88)):
         return _KIND_OF[close[0]].value, ""

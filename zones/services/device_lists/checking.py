@@ -124,6 +124,8 @@ class Checker:
         self._check_in_zone(plan, "vent", self.snapshot.vents)
 
     def _zone_of_name(self, name):
+        if number := self.index.zones_by_name.get(key(name)):
+            return number
         found = {n for n, zone in self.snapshot.zones.items() if key(zone.name) == key(name)}
         found |= {n for n, (other, _) in self.index.zone_names.items() if key(other) == key(name)}
         if len(found) != 1:

@@ -19,6 +19,7 @@ class FileIndex:
     serials: dict = field(default_factory=dict)  # key(serial) → [(row number, key(maker) or "")]
     model_kinds: dict = field(default_factory=dict)  # (key(maker), key(model)) → (kind, row number)
     releases: dict = field(default_factory=dict)  # unit id → row that swaps it out
+    zones_by_name: dict = field(default_factory=dict)  # key(name) → number given to a zone that the list only names
     walking_start: int = 0
 
 
@@ -27,6 +28,7 @@ def index_file(rows, snapshot):
     index = FileIndex()
     last = max((position.walking_order for position in snapshot.positions.values()), default=0)
     index.walking_start = (last // 10 + 1) * 10
+    _number_named_zones(index, rows, snapshot)
     for row in rows:
         cells = row.cells
         tag = key(cells.get("tag", ""))
@@ -44,6 +46,21 @@ def index_file(rows, snapshot):
             if fitting and key(fitting.unit.serial) != key(cells["serial"]):
                 index.releases.setdefault(fitting.unit_id, row)
     return index
+
+
+def _number_named_zones(index, rows, snapshot):
+    """A list without zone numbers: new names are numbered on from the last, in the order of the file."""
+    if any("zone_number" in row.cells for row in rows):
+        return
+    known = {key(zone.name) for zone in snapshot.zones.values()}
+    number = max(snapshot.zones, default=0)
+    for row in rows:
+        name = row.cells.get("zone_name", "")
+        if name and key(name) not in known and key(name) not in index.zones_by_name:
+            number += 1
+            index.zones_by_name[key(name)] = number
+            index.zone_names[number] = (name, row.number)
+            index.zone_panels.setdefault(number, key(row.cells.get("panel", "")))
 
 
 def kind_of(row, position):

@@ -28,8 +28,9 @@ def width_of(sheet, header_row):
 
 
 def data_rows(sheet, header_row):
-    """[row number, cells] below the header."""
-    return [row for row in sheet["rows"] if row[0] > header_row]
+    """[row number, cells] below the header; headings repeated further down (page by page) are no rows."""
+    headings = header_of(sheet, header_row)
+    return [row for row in sheet["rows"] if row[0] > header_row and row[1] != headings]
 
 
 def samples(sheet, header_row, column, count=3):
@@ -42,6 +43,18 @@ def samples(sheet, header_row, column, count=3):
             if len(seen) == count:
                 break
     return seen
+
+
+def guess_columns(sheet, header_row):
+    """A column key, or "", for each column: by its heading, and by its values where a heading has two meanings."""
+    keys = match_headings(header_of(sheet, header_row))
+    keys += [""] * (width_of(sheet, header_row) - len(keys))
+    if "zone_number" in keys and "zone_name" not in keys:
+        column = keys.index("zone_number")
+        found = samples(sheet, header_row, column, count=10)
+        if found and not any(character.isdigit() for text in found for character in text):
+            keys[column] = "zone_name"  # a column "Zone" that holds names
+    return keys
 
 
 def reasons_against(keys):

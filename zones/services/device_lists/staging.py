@@ -12,8 +12,7 @@ from sites_registry.services.refusals import Refused
 from zones.models import ImportRun
 from zones.services.device_lists.applying import apply_plans
 from zones.services.device_lists.checking import Checker
-from zones.services.device_lists.columns import match_headings
-from zones.services.device_lists.mapping import data_rows, find_table, header_of, reasons_against, width_of
+from zones.services.device_lists.mapping import data_rows, find_table, guess_columns, header_of, reasons_against
 from zones.services.device_lists.reading import read_file
 from zones.services.device_lists.rows import Effect
 
@@ -169,9 +168,7 @@ def _open_run(run):
 def _point_at(run, sheet_index, header_row):
     run.sheet_index, run.header_row = sheet_index, header_row
     sheet = run.sheets[sheet_index]
-    headings = header_of(sheet, header_row)
-    keys = match_headings(headings)
-    run.column_keys = keys + [""] * (width_of(sheet, header_row) - len(keys))
+    run.column_keys = guess_columns(sheet, header_row)
     run.total_rows = len(data_rows(sheet, header_row))
     run.version += 1
     run.checked_rows, run.results, run.state = 0, [], ImportRun.State.MAPPING

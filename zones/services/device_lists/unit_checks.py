@@ -1,7 +1,7 @@
 """The unit of a row: who made it, which it is, whether it may be fitted there, whether it swaps another out."""
 
 from zones.models import DeviceKind
-from zones.services.device_lists.cells import CellFault, a_kind, read_date
+from zones.services.device_lists.cells import CellFault, a_kind, read_date, read_serial
 from zones.services.device_lists.rows import UnitPlan
 from zones.services.device_lists.snapshot import key
 
@@ -18,6 +18,12 @@ def check_unit(plan, snapshot, index, today):
     fitted_on = _date(plan, today)
     if len(row.faults) > faults:
         return
+    if "serial" in plan.cells:
+        try:
+            read_serial(plan.cells["serial"])
+        except CellFault as fault:
+            row.fault("serial", str(fault))
+            return
     if "serial" not in row.cells:
         _plan_model(plan, model)
         _correct_present_unit(plan, snapshot, fitted_on)
