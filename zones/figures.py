@@ -99,7 +99,7 @@ COMPUTED_AS = {
     **dict.fromkeys(
         (
             "supply_limit_a", "output_limit_a", "current_limit_a", "rated_current_a", "starting_current_a",
-            "charger_current_a", "battery_fuse_a", "discharge_limit_a",
+            "charger_current_a", "battery_fuse_a",
         ),
         ("current", 1),
     ),
@@ -112,6 +112,7 @@ COMPUTED_AS = {
     **dict.fromkeys(("run_time_s", "opening_limit_s"), ("time", 1)),
     **dict.fromkeys(("delay_s", "gap_s", "stagger_s"), ("delay", 1)),
     **dict.fromkeys(("battery_coldest_c", "battery_usual_c"), ("temperature", 1)),
+    "discharge_limit_a": ("discharge_current", 1),
     "own_voltage_drop_v": ("voltage_drop", 1), "stroke_mm": ("stroke", 1), "speed_mm_s": ("speed", 1),
     "capacity_ah": ("capacity", 1), "peukert_exponent": ("exponent", 1), "end_of_line_ohm": ("resistance", 1),
     "alarm_resistance_ohm": ("alarm_resistance", 1), "blade_pitch_mm": ("opening_travel", 0.001),

@@ -57,7 +57,7 @@ class BatterySet:
             ("capacity", "capacity_ah"),
             ("standby", "standby_h"),
             ("operations", "operations"),
-            ("current", "greatest_current_a"),
+            ("discharge_current", "greatest_current_a"),
             ("current", "fuse_a"),
             ("temperature", "coldest_c"),
             ("temperature", "usual_c"),

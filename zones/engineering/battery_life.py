@@ -56,7 +56,7 @@ class DateReading:
 def read_date_code(text: str, *, not_after: date | None = None) -> tuple[DateReading, ...]:
     """All readings of a battery's date code; more than one means: ask.
 
-    Args:     text: ISO (2024-03, 2024-03-15, 2024-W12), YYWW or YYMM (2412, also 24/12 or 24-12), or a plain year;
+    Args:     text: ISO (2024-03, 2024-03-15, 2024-W12), 24W12, YYWW or YYMM (2412, also 24/12 or 24-12), a plain year;
               not_after: readings later than this day are dropped (a battery is not made in the future).
     Returns:  readings, earliest first. The first day of a week, month or year is taken: the older age counts.
     Raises:   QuantityError: no reading is possible.
@@ -77,6 +77,8 @@ def read_date_code(text: str, *, not_after: date | None = None) -> tuple[DateRea
 def _readings(code: str):
     if match := re.fullmatch(r"(20\d\d)-?(\d\d)-?(\d\d)", code):
         yield from _day("day", int(match[1]), int(match[2]), int(match[3]))
+    elif match := re.fullmatch(r"(\d\d)W(\d\d)", code):
+        yield from _week(f"week {match[2]} of 20{match[1]}", 2000 + int(match[1]), int(match[2]))
     elif match := re.fullmatch(r"(20\d\d)-?W(\d\d)(?:-?[1-7])?", code):
         yield from _week(f"week {match[2]} of {match[1]}", int(match[1]), int(match[2]))
     elif match := re.fullmatch(r"(20\d\d)[-/.](\d\d)", code):

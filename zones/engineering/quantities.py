@@ -67,6 +67,8 @@ QUANTITIES: Mapping[str, Quantity] = MappingProxyType(
         "fire_temperature": Quantity("°C", 20, 1_300, 300, 1_200, low_included=True),
         "fire_minutes": Quantity("min", 0, 240, 15, 120, (("s", 1 / 60),)),
         "current": Quantity("A", 0, 200, 0.1, 32, _MILLIAMPERE),
+        # What a battery gives for seconds, as its maker states it: ten times its ampere-hours and more.
+        "discharge_current": Quantity("A", 0, 5_000, 5, 2_000, _MILLIAMPERE),
         "quiescent_current": Quantity("A", 0, 20, 0.01, 2, _MILLIAMPERE, low_included=True),
         "device_current": Quantity("A", 0, 1, 0, 0.005, (("µA", 1e-6), ("mA", 0.001)), low_included=True),
         "voltage": Quantity("V", 0, 1_000, 12, 32, (("mV", 0.001),)),

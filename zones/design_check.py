@@ -1,0 +1,277 @@
+"""Records → engineering's plain data → findings; the only bridge between the two. Computed when read, never stored.
+
+`panel_design(panel)` gives the data, `findings_of_panel(panel)` what the check says of it, `checked_portfolio()` all
+panels of the register, one after another. Findings of the record itself (a figure that cannot be, a line whose element
+nobody recorded) stand beside those of engineering.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
+
+from django.utils import timezone
+
+from zones import design_parts as parts
+from zones import engineering
+from zones.design_records import PanelRecords, read_panels
+from zones.engineering.consistency import check_numbering
+from zones.engineering.findings import Finding, Severity, fail, missing, note
+from zones.engineering.panel_check import check_panel
+from zones.engineering.quantities import QuantityError
+from zones.engineering.sources import DATA_SHEET, RECORD
+from zones.engineering.trade_practice import TradePractice
+from zones.models import ControlPanel, EndPlace
+from zones.practice import current_practice
+
+PANELS_AT_ONCE = 50
+
+
+@dataclass(frozen=True, slots=True)
+class CheckedPanel:
+    """A panel with its records, its design, the practice used, and what the check says of it."""
+
+    records: PanelRecords
+    design: engineering.PanelDesign
+    practice: TradePractice
+    findings: tuple[Finding, ...]
+
+    @property
+    def panel(self):
+        return self.records.panel
+
+
+@dataclass(frozen=True, slots=True)
+class CheckedBuilding:
+    """A building's panels, and the findings that belong to no panel of it."""
+
+    building: object
+    panels: tuple[CheckedPanel, ...] = ()
+    findings: tuple[Finding, ...] = ()
+
+    @property
+    def all_findings(self):
+        """Findings of the building and of all its panels."""
+        return [*self.findings, *(finding for checked in self.panels for finding in checked.findings)]
+
+
+@dataclass
+class _Made:
+    """Engineering's data of one panel, with what the making of it found."""
+
+    design: engineering.PanelDesign
+    findings: list = field(default_factory=list)
+
+
+def panel_design(panel) -> engineering.PanelDesign:
+    """The panel with all that hangs on it, as engineering's plain data; ten queries for any size of panel."""
+    (records,) = read_panels(ControlPanel.objects.filter(pk=panel.pk))
+    return _made(records).design
+
+
+def checked_panel(panel) -> CheckedPanel:
+    """The whole design check of one panel; eleven queries for any size of panel."""
+    (records,) = read_panels(ControlPanel.objects.filter(pk=panel.pk))
+    return check_records(records, current_practice())
+
+
+def findings_of_panel(panel) -> list[Finding]:
+    """What the design check says of a panel, in the order of the checks."""
+    return list(checked_panel(panel).findings)
+
+
+def checked_building(building) -> CheckedBuilding:
+    """The design check of all panels of a building; a fixed number of queries for any number of panels."""
+    practice = current_practice()
+    panels = ControlPanel.objects.filter(building=building)
+    checked = tuple(check_records(records, practice) for records in read_panels(panels))
+    return CheckedBuilding(building, checked, tuple(_building_findings(building, checked)))
+
+
+def findings_of_building(building) -> list[Finding]:
+    """What the design check says of a building and of all its panels."""
+    return checked_building(building).all_findings
+
+
+def checked_portfolio(buildings) -> Iterator[CheckedBuilding]:
+    """Buildings (a queryset) one after another; only a handful is in memory at a time."""
+    practice = current_practice()
+    for building in buildings.select_related("design_basis").order_by("name", "pk").iterator(chunk_size=200):
+        checked = []
+        keys = list(building.panels.order_by("position__tag_key").values_list("pk", flat=True))
+        for start in range(0, len(keys), PANELS_AT_ONCE):
+            panels = ControlPanel.objects.filter(pk__in=keys[start : start + PANELS_AT_ONCE])
+            checked += [check_records(records, practice) for records in read_panels(panels)]
+        yield CheckedBuilding(building, tuple(checked), tuple(_building_findings(building, checked)))
+
+
+def check_records(records: PanelRecords, practice: TradePractice) -> CheckedPanel:
+    """The design check of a panel whose records are read already; no query."""
+    made = _made(records)
+    basis = records.basis
+    if basis and basis.opening_limit_s:
+        practice = replace(practice, opening_limit_s=float(basis.opening_limit_s))
+    findings = (*made.findings, *check_panel(made.design, practice))
+    return CheckedPanel(records, made.design, practice, findings)
+
+
+def _made(records: PanelRecords) -> _Made:
+    findings = []
+    names = parts.vent_names(records.vents)
+    zones = {zone.pk: zone for zone in records.zones}
+
+    def each(rows, make, what):
+        """Make every row; one that engineering refuses as a whole is told and left out."""
+        made = []
+        for row in rows:
+            try:
+                made.append(make(row))
+            except QuantityError as error:
+                findings.append(parts.not_used(what(row), str(error)))
+        return tuple(made)
+
+    def one(make, what, otherwise):
+        """Make the supply or the battery; refused as a whole it is told, and `otherwise` stands for not known."""
+        try:
+            return make(findings, records)
+        except QuantityError as error:
+            findings.append(parts.not_used(f"{what} of {records.panel.tag}", str(error)))
+            return otherwise
+
+    lines = [line for line in records.lines if line.end_place not in ("", EndPlace.NONE_NEEDED)]
+    design = engineering.PanelDesign(
+        name=records.panel.tag,
+        supply=one(parts.supply_of, "Supply", engineering.PowerSupply()),
+        battery=one(parts.battery_of, "Battery", engineering.BatterySet()),
+        circuits=each(
+            records.circuits, lambda row: parts.circuit_of(findings, row, records, names), parts.circuit_name
+        ),
+        lines=each(
+            lines, lambda row: parts.line_of(findings, row, records), lambda row: f"Line {parts.line_name(row)}"
+        ),
+        zones=each(records.zones, lambda row: parts.zone_of(findings, row), lambda row: f"Zone {parts.zone_name(row)}"),
+        vents=each(
+            records.vents,
+            lambda row: parts.vent_of(
+                findings, row, names[row.pk], parts.zone_name(zones[row.smoke_zone_id]), records.movers[row.pk]
+            ),
+            lambda row: f"Vent {names[row.pk]}",
+        ),
+        releases=tuple(_releases(records)),
+        groups=_groups(records),
+        units=tuple(_units(records)),
+        assessed_on=timezone.localdate(),
+    )
+    return _Made(design, [*findings, *_record_findings(records)])
+
+
+def _releases(records):
+    loose = [position for position in records.positions if position.smoke_zone_id is None]
+    for position in [*records.in_zones, *loose]:
+        zone = position.smoke_zone
+        kind = position.get_kind_display()
+        yield engineering.ReleaseDevice(position.tag, kind, parts.zone_name(zone) if zone else None)
+
+
+def _groups(records):
+    members = {}
+    for position in records.in_zones:
+        # Only actuators of a circuit of this panel: a switch belongs to a group too, but moves nothing.
+        circuit = position.actuator_circuit
+        if position.vent_group_id and circuit and circuit.panel_id == records.panel.pk:
+            members.setdefault(position.vent_group_id, []).append(position.tag)
+    return tuple(
+        engineering.VentGroup(str(group), parts.zone_name(group.smoke_zone), tuple(members.get(group.pk, ())))
+        for group in records.groups
+    )
+
+
+def _units(records):
+    for position in records.positions:
+        zone, model = position.smoke_zone, position.model_here
+        yield engineering.FittedUnit(
+            tag=position.tag,
+            model=str(model) if model else None,
+            serial=position.serial_here or None,
+            zone=parts.zone_name(zone) if zone else None,
+            rated_voltage_v=parts.of_model([], position.tag, model, "rated_voltage_v"),
+        )
+
+
+def _record_findings(records):
+    """What the record alone tells: elements, drives and battery blocks that engineering cannot know of."""
+    findings = []
+    for line in records.lines:
+        name = parts.line_name(line)
+        if line.end_place == "":
+            unchecked, what = f"line {name}", "place of the end-of-line element"
+            findings.append(missing("consistency.line_end", name, what, [], RECORD, not_checked=unchecked))
+        elif line.end_place == EndPlace.NONE_NEEDED:
+            words = f"Line {name} needs no end-of-line element by the record: its states are not checked."
+            findings.append(note("line.no_element", name, words, RECORD))
+        findings += parts.line_findings(line, records)
+    for circuit in records.circuits:
+        if not circuit.drive and records.on_circuit[circuit.pk]:
+            name = parts.circuit_name(circuit)
+            what, unchecked = "drive (addressed or polarity)", f"kind of {name}"
+            findings.append(missing("consistency.drive", name, what, [], RECORD, not_checked=unchecked))
+    for zone in records.zones:
+        numbers = tuple(group.number for group in records.groups if group.smoke_zone_id == zone.pk)
+        if numbers:
+            findings += check_numbering("group", f"Zone {parts.zone_name(zone)}", numbers)
+    return findings + _blocks_findings(records)
+
+
+def _blocks_findings(records):
+    """Blocks in series give the voltage of the panel, or the set does not belong there."""
+    battery, tag = records.battery, records.panel.tag
+    block_v = getattr(getattr(battery, "product_model", None), "rated_voltage_v", None)
+    system_v = getattr(records.model, "rated_voltage_v", None)
+    if not block_v or not system_v:
+        return []
+    in_series = round(system_v / block_v)
+    if in_series < 1 or battery.blocks % in_series or abs(in_series * block_v / system_v - 1) > 0.1:
+        words = (
+            f"{tag}: {battery.blocks} blocks of {block_v.normalize():f} V cannot give its {system_v.normalize():f} V. "
+            f"Correct the number of blocks or the model."
+        )
+        return [fail("consistency.battery_blocks", tag, words, DATA_SHEET)]
+    return []
+
+
+def _building_findings(building, checked):
+    """What belongs to no panel: zones and devices that hang on none, numbers with holes."""
+    findings = []
+    zones = list(building.smoke_zones.order_by("number").values_list("number", "name", "panel"))
+    loose = [f"{number} {name}" for number, name, panel in zones if panel is None]
+    for name in loose:
+        findings.append(
+            missing("consistency.zone", name, f"panel of zone {name}", [], RECORD, not_checked=f"zone {name}")
+        )
+    if zones:
+        findings += check_numbering("zone", str(building), tuple(number for number, _, _ in zones))
+    if not checked:
+        what = "control panel"
+        findings.append(
+            missing("consistency.panel", str(building), what, [], RECORD, not_checked=f"design of {building}")
+        )
+    for panel in checked:
+        findings += _unwired(panel)
+    return findings
+
+
+def _unwired(checked):
+    """Actuators of the panel that are on no circuit are in no check of cable, supply or time."""
+    tags = [
+        position.tag
+        for position in checked.records.positions
+        if position.kind == "actuator" and position.actuator_circuit_id is None
+    ]
+    if not tags:
+        return []
+    tag = checked.panel.tag
+    unchecked = f"their cable, current and time on {tag}"
+    return [missing("consistency.circuit", tag, "circuit", tags, RECORD, not_checked=unchecked)]
+
+
+def counts_of(findings) -> dict[Severity, int]:
+    """How many findings there are of each severity, worst first; every severity named."""
+    return engineering.findings.by_severity(findings)
