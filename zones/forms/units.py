@@ -7,6 +7,7 @@ from sites_registry.forms.base import RegisterForm, RegisterModelForm
 from sites_registry.models import Building
 from zones.labels import LabelError, read_label
 from zones.models import Position, ProductModel, Unit
+from zones.models.kinds import with_article
 from zones.services.units import UnitRefused, tidy_serial, unit_of_maker
 
 LONGEST_SCAN = 200  # an element string with all its elements
@@ -57,7 +58,7 @@ class UnitForm(RegisterModelForm):
         if self.instance.pk and product_model.kind != self.stored.product_model.kind and self.stored.fittings.exists():
             raise forms.ValidationError(
                 f"This unit was fitted as a {self.stored.product_model.get_kind_display()}; "
-                f"{product_model} is a {product_model.get_kind_display()}. Choose a model of the same kind."
+                f"{product_model} is {with_article(product_model.get_kind_display())}. Choose a model of the same kind."
             )
         return product_model
 

@@ -47,3 +47,8 @@ class EndPlace(models.TextChoices):
     PANEL_TERMINAL = "panel_terminal", "at the panel terminal (line unused)"
     MISSING = "missing", "missing"
     NONE_NEEDED = "none_needed", "none needed"
+
+
+def with_article(words: str) -> str:
+    """Put the article before a kind of device: "actuator" → "an actuator", "smoke detector" → "a smoke detector"."""
+    return f"{'an' if words[0] in 'aeiou' else 'a'} {words}"

@@ -2,6 +2,8 @@
 
 from django.core.exceptions import ValidationError
 
+from zones.models.kinds import with_article
+
 
 def check_position(position):
     """Raise ValidationError, by field, where a relation of the position is of another building or disagrees."""
@@ -22,8 +24,8 @@ def check_position(position):
         errors = _disagreements(position)
     if position.product_model and position.product_model.kind != position.kind:
         errors["product_model"] = (
-            f"{position.product_model} is a {position.product_model.get_kind_display()}, "
-            f"this position needs a {position.get_kind_display()}."
+            f"{position.product_model} is {with_article(position.product_model.get_kind_display())}, "
+            f"this position needs {with_article(position.get_kind_display())}."
         )
     if kind_error := _kind_is_bound(position):
         errors["kind"] = kind_error
@@ -40,9 +42,8 @@ def _kind_is_bound(position):
         return f"{stored} is the position of a control panel and stays one. Give it up instead."
     fitting = stored.fittings.open().select_related("unit").first()
     if fitting:
-        return (
-            f"Unit '{fitting.unit}' at {stored} is a {stored.get_kind_display()}. Take it off before changing the kind."
-        )
+        kind = with_article(stored.get_kind_display())
+        return f"Unit '{fitting.unit}' at {stored} is {kind}. Take it off before changing the kind."
     return None
 
 

@@ -9,6 +9,7 @@ from django.urls import reverse
 from sites_registry.access import STAFF_ROLES, Role
 from sites_registry.history import kept_history
 from sites_registry.models import Building, Person
+from zones.models.kinds import with_article
 from zones.models.positions import Position
 from zones.models.product_models import Maker, ProductModel
 from zones.models.visibility import BuildingBoundQuerySet
@@ -151,6 +152,6 @@ class Fitting(models.Model):
     def clean(self):
         if self.position_id and self.unit_id and self.unit.product_model.kind != self.position.kind:
             raise ValidationError(
-                f"{self.unit} is a {self.unit.product_model.get_kind_display()}; "
-                f"{self.position} needs a {self.position.get_kind_display()}."
+                f"{self.unit} is {with_article(self.unit.product_model.get_kind_display())}; "
+                f"{self.position} needs {with_article(self.position.get_kind_display())}."
             )
