@@ -48,14 +48,16 @@ MODELS = {
         "stroke_mm": "600", "speed_mm_s": "12", "drive": "addressed"}),
     "spindle old": ("Skell Drives", "SP 2", DeviceKind.ACTUATOR, {"rated_voltage_v": "24"}),
     "call point": ("Tarn Works", "RB-1", DeviceKind.MANUAL_CALL_POINT, {
-        "rated_voltage_v": "24", "alarm_resistance_ohm": "1000", "standby_current_a": "0.0001"}),
+        "rated_voltage_v": "24", "alarm_resistance_ohm": "1000", "standby_current_a": "0"}),
     "detector": ("Lantern Sensing", "OD 2", DeviceKind.SMOKE_DETECTOR, {
-        "rated_voltage_v": "24", "alarm_resistance_ohm": "680", "standby_current_a": "0.00006",
+        "rated_voltage_v": "24", "alarm_resistance_ohm": "680", "standby_current_a": "0.00001",
         "removal_opens_line": True}),
     "detector old": ("Lantern Sensing", "OD 1", DeviceKind.SMOKE_DETECTOR, {"rated_voltage_v": "24"}),
-    "switch": ("Tarn Works", "VS-3", DeviceKind.VENTILATION_SWITCH, {"rated_voltage_v": "24"}),
+    "switch": ("Tarn Works", "VS-3", DeviceKind.VENTILATION_SWITCH, {
+        "rated_voltage_v": "24", "standby_current_a": "0"}),
     "rain": ("Lantern Sensing", "RS 4", DeviceKind.RAIN_SENSOR, {"rated_voltage_v": "24", "standby_current_a": "0.02"}),
-    "interface": ("Tarn Works", "FI-1", DeviceKind.FIRE_ALARM_INTERFACE, {"rated_voltage_v": "24"}),
+    "interface": ("Tarn Works", "FI-1", DeviceKind.FIRE_ALARM_INTERFACE, {
+        "rated_voltage_v": "24", "standby_current_a": "0.008"}),
 }  # fmt: skip
 
 
@@ -144,7 +146,7 @@ class SystemBuilder:
         circuit = save(ActuatorCircuit(
             panel=panel, number=circuit_number, name=zone.name, drive=spec.drive, expected_actuators=zone.vents,
             found_actuators=zone.vents if spec.drive == "addressed" else None,
-            run_time_s=75, current_limit_a="8", end_place="last_device",
+            run_time_s=75, current_limit_a="12" if zone.vents > 8 else "8", end_place="last_device",
         ))  # fmt: skip
         line = save(DetectionLine(
             panel=panel, number=circuit_number, name=zone.name, smoke_zone=smoke_zone, end_of_line_ohm="10000",
@@ -167,8 +169,8 @@ class SystemBuilder:
                      storey=storeys[index * len(storeys) // zone.detectors], place=f"{zone.name}, ceiling")  # fmt: skip
         for index in range(zone.vents):
             vent = save(Vent(
-                smoke_zone=smoke_zone, tag=f"V{smoke_zone.number}.{index + 1}", leaf=zone.leaf, width_mm=1200,
-                height_mm=1000, aerodynamic_area_m2=None if self.is_take_over else self.area_of(zone),
+                smoke_zone=smoke_zone, tag=f"V{smoke_zone.number}.{index + 1}", leaf=zone.leaf,
+                width_mm=1200 if "due_soon" in self.site.story else 1600, height_mm=1300, aerodynamic_area_m2=None if self.is_take_over else self.area_of(zone),
                 declaration_reference="" if self.is_take_over else "DoP 1207 (invented)", reveal_mm=0,
             ))  # fmt: skip
             self.add(panel, DeviceKind.ACTUATOR, actuator, smoke_zone=smoke_zone, vent_group=group, vent=vent,
@@ -204,7 +206,7 @@ class SystemBuilder:
         for circuit in panel.actuator_circuits.all():
             thin = "overdue" in self.site.story
             first = self.run_cable(
-                circuit, f"W{panel.tag[1:]}.{circuit.number}", area_mm2="1.5" if thin else "4",
+                circuit, f"W{panel.tag[1:]}.{circuit.number}", area_mm2="1.5" if thin else "6",
                 first_m=45 if thin else 12 + 2 * circuit.number, each_m=6, actuator_circuit=circuit,
             )  # fmt: skip
             self.land_cores(panel, circuit, first)
