@@ -170,7 +170,8 @@ class SystemBuilder:
         for index in range(zone.vents):
             vent = save(Vent(
                 smoke_zone=smoke_zone, tag=f"V{smoke_zone.number}.{index + 1}", leaf=zone.leaf,
-                width_mm=1200 if "due_soon" in self.site.story else 1600, height_mm=1300, aerodynamic_area_m2=None if self.is_take_over else self.area_of(zone),
+                width_mm=1600, height_mm=700 if "due_soon" in self.site.story else 1300,
+                aerodynamic_area_m2=None if self.is_take_over else self.area_of(zone),
                 declaration_reference="" if self.is_take_over else "DoP 1207 (invented)", reveal_mm=0,
             ))  # fmt: skip
             self.add(panel, DeviceKind.ACTUATOR, actuator, smoke_zone=smoke_zone, vent_group=group, vent=vent,
