@@ -5,6 +5,7 @@ from django.urls import path
 from inspections.views import (
     certificates,
     defects,
+    design_reports,
     field,
     find,
     home,
@@ -29,6 +30,12 @@ urlpatterns = [
     path("buildings/<slug:slug>/device-schedule.xlsx", schedules.device_schedule_xlsx, name="device-schedule-xlsx"),
     path("buildings/<slug:slug>/zone-schedule.pdf", schedules.zone_schedule_pdf, name="zone-schedule-pdf"),
     path("buildings/<slug:slug>/zone-schedule.xlsx", schedules.zone_schedule_xlsx, name="zone-schedule-xlsx"),
+    path("panels/<int:pk>/design-check.pdf", design_reports.panel_design_report, name="panel-design-check-report"),
+    path(
+        "buildings/<slug:slug>/design-check.pdf",
+        design_reports.building_design_report,
+        name="building-design-check-report",
+    ),
     # visits
     path("visits/", visits.VisitList.as_view(), name="visit-list"),
     path("visits/new/", visits.VisitCreate.as_view(), name="visit-create"),

@@ -8,8 +8,13 @@ from django.utils import timezone
 from inspections.due import due_of, months_ago, positions_not_tested_since
 from inspections.models import Certificate, Defect, LogEntry, Outcome, Severity, TestPoint, Visit
 from sites_registry.models import Firm
-from zones.models import AreaKind, BatterySet, Position, SmokeZone
-from zones.models.product_models import NEEDED_FIGURES, ProductModel
+from zones.design_check import checked_building, counts_of
+from zones.design_findings import SHOWN, TO_ACT_ON
+from zones.engineering.findings import Severity as Verdict
+from zones.engineering.findings import worst_first
+from zones.models import BatterySet, Position
+
+LINE_LENGTH = 160
 
 
 @dataclass
@@ -40,44 +45,26 @@ def fitted_and_wired(building):
     return Answer("known", "complete", f"All {plural(count, 'position')} have a unit with its serial.", rows)
 
 
-def missing_figures(building):
-    """Models fitted or planned here, each with the figures a check would need and that are not known."""
-    models = ProductModel.objects.filter(
-        Q(units__fittings__position__building=building, units__fittings__removed_on=None)
-        | Q(positions__building=building, positions__retired_on=None),
-        kind__in=list(NEEDED_FIGURES),
-    )
-    return [(model, model.missing_figures()) for model in models.select_related("maker").distinct()]
-
-
-def zone_areas(building):
-    """(zone, provided area or None, reason) for each zone: only areas of the required kind are added up."""
-    rows = []
-    for zone in SmokeZone.objects.filter(building=building).prefetch_related("vents").order_by("number"):
-        column = "aerodynamic_area_m2" if zone.required_area_kind == AreaKind.AERODYNAMIC else "geometric_area_m2"
-        areas = [getattr(vent, column) for vent in zone.vents.all()]
-        known = zone.required_area_m2 is not None and areas and None not in areas
-        rows.append((zone, sum(areas) if known else None))
-    return rows
-
-
 def within_limits(building):
-    areas = zone_areas(building)
-    short = [zone for zone, area in areas if area is not None and area < zone.required_area_m2]
-    unknown_areas = [zone for zone, area in areas if area is None]
-    missing = [(model, figures) for model, figures in missing_figures(building) if figures]
-    outside = readings_outside_limits(building)
-    rows = [
-        ("zones with less free area than required", len(short)),
-        ("zones whose area or requirement is not known", len(unknown_areas)),
-        ("readings outside their limits, last visit", outside),
-        ("models with figures missing", len(missing)),
-    ]
-    if short or outside:
-        return Answer("fail", "outside limits", "At least one value is outside its limit.", rows)
-    if missing or unknown_areas or not areas:
-        return Answer("unknown", "not all known", "No verdict: figures that a check needs are missing.", rows)
-    return Answer("pass", "areas and readings meet the values entered", "What was entered and measured meets.", rows)
+    """What the design check says of the design, and the last readings say of the building."""
+    checked = checked_building(building)
+    findings = worst_first(checked.all_findings)
+    counts, outside = counts_of(findings), readings_outside_limits(building)
+    rows = [(f"checks: {SHOWN[severity][1]}", counts[severity]) for severity in (*TO_ACT_ON, Verdict.MEETS)]
+    rows.append(("readings outside their limits, last visit", outside))
+    worst = findings[0] if findings else None
+    line = f"{worst.sentence[:1].upper()}{worst.sentence[1:]}" if worst and worst.severity in TO_ACT_ON else ""
+    if len(line) > LINE_LENGTH:
+        line = line[: LINE_LENGTH - 2].rstrip() + " …"
+    if counts[Verdict.FAIL]:
+        return Answer("fail", plural(counts[Verdict.FAIL], "check") + " not met", line, rows)
+    if outside:
+        return Answer("fail", "readings outside limits", "The last visit read values outside their limits.", rows)
+    if counts[Verdict.MISSING] or not checked.panels:
+        return Answer("not_known", "not all known", line, rows)
+    if counts[Verdict.QUESTION]:
+        return Answer("question", plural(counts[Verdict.QUESTION], "figure") + " to look at", line, rows)
+    return Answer("meets", "design and readings meet the values entered", "What was entered and measured meets.", rows)
 
 
 def last_visit_of(building):

@@ -4,9 +4,11 @@ from django.urls import path, re_path
 
 from zones.views import (
     attachments,
+    cable_runs,
     cables,
     circuits,
     design_basis,
+    design_check,
     device_lists,
     fittings,
     panels,
@@ -137,6 +139,10 @@ device_list_addresses = [
 ]
 
 design_addresses = [
+    path("panels/<int:pk>/design-check/", design_check.panel_design_check, name="panel-design-check"),
+    path("buildings/<slug:slug>/design-check/", design_check.building_design_check, name="building-design-check"),
+    path("circuits/<int:pk>/cables/", cable_runs.CircuitRunsView.as_view(), name="circuit-cables"),
+    path("lines/<int:pk>/cables/", cable_runs.LineRunsView.as_view(), name="line-cables"),
     path(
         "buildings/<slug:slug>/design-basis/", design_basis.DesignBasisUpdateView.as_view(), name="design-basis-update"
     ),

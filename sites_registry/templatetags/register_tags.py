@@ -22,6 +22,8 @@ TONE_OF = {
     "untested": "unknown",
     # severities
     "impaired": "alarm", "degraded": "attention", "minor": "quiet", "advice": "quiet",
+    # findings of the design check
+    "not_known": "unknown", "question": "attention", "meets": "good", "note": "quiet",
     # due
     "overdue": "alarm", "due_soon": "attention", "in_date": "good", "never": "unknown",
     # open things

@@ -6,6 +6,8 @@ from inspections.services.visits import start_visit
 from tests import builders
 
 EXPECTED = {
+    "panel-design-check-report": ("log in", "hidden", "open", "open", "open"),
+    "building-design-check-report": ("log in", "hidden", "open", "open", "open"),
     "home": ("log in", "open", "open", "open", "open"),
     "due-list": ("log in", "refused", "refused", "open", "open"),
     "find": ("log in", "open", "open", "open", "open"),
@@ -83,6 +85,8 @@ def _check(town):
 
 
 ARGUMENTS = {
+    "panel-design-check-report": lambda town: [town.panel.pk],
+    "building-design-check-report": lambda town: [town.hall.slug],
     "building-detail": lambda town: [town.hall.slug],
     **dict.fromkeys((name for name in EXPECTED if "schedule-" in name), lambda town: [town.hall.slug]),
     **dict.fromkeys((name for name in EXPECTED if name.startswith("visit-")), _visit),

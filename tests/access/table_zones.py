@@ -29,6 +29,10 @@ EXPECTED = {
     "rule-update": EDIT,
     "rule-remove": EDIT,
     # design
+    "panel-design-check": READ,
+    "building-design-check": READ,
+    "circuit-cables": EDIT,
+    "line-cables": EDIT,
     "design-basis-update": EDIT,
     "practice-list": OFFICE,
     "practice-update": OFFICE,
@@ -160,6 +164,7 @@ def _practice(town):
 
 
 ARGUMENTS = {
+    "panel-design-check": _panel, "building-design-check": _building, "circuit-cables": _circuit, "line-cables": _line,
     "design-basis-update": _building, "practice-update": _practice, "practice-reset": _practice,
     "panel-list": _building, "panel-create": _building, "panel-detail": _panel, "panel-update": _panel,
     "battery-set-create": _panel,

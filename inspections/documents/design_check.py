@@ -1,0 +1,68 @@
+"""The design check on paper: every finding of a panel or a building, worst first, with its figures and source."""
+
+from dataclasses import dataclass
+
+from django.conf import settings
+from django.utils import timezone
+
+from inspections.documents.base import TitleBlock, render_pdf
+from zones.design_findings import SHOWN, building_group, groups_of
+from zones.engineering.findings import by_severity
+from zones.engineering.panel_check import CAUTION
+
+# Above it one document takes longer than a request has; it is then printed panel by panel.
+FINDINGS_PER_DOCUMENT = 1_500
+
+
+@dataclass(frozen=True)
+class Part:
+    """The findings of one panel, or of the building as a whole."""
+
+    heading: str
+    groups: list
+
+
+def panel_report_pdf(checked, *, prepared_by, now):
+    """The design check of one panel as an A4 portrait PDF; `now` an aware datetime."""
+    panel = checked.panel
+    part = Part(f"Panel {panel.tag}", groups_of(checked))
+    address = f"{settings.PUBLIC_URL}/panels/{panel.pk}/design-check/"
+    return _report(
+        panel.building, [part], checked.findings, prepared_by=prepared_by, now=now, address=address,
+        number=f"{panel.building.slug}/{panel.tag.lower()}/design-check", subtitle=f"panel {panel.tag}",
+    )  # fmt: skip
+
+
+def building_report_pdf(checked, *, prepared_by, now):
+    """The design check of a building, panel by panel."""
+    building = checked.building
+    parts = [Part(f"Panel {each.panel.tag}", groups_of(each)) for each in checked.panels]
+    if whole := building_group(building, checked.findings):
+        parts.insert(0, Part("The building", [whole]))
+    address = f"{settings.PUBLIC_URL}/buildings/{building.slug}/design-check/"
+    return _report(
+        building, parts, checked.all_findings, prepared_by=prepared_by, now=now, address=address,
+        number=f"{building.slug}/design-check", subtitle="",
+    )  # fmt: skip
+
+
+def _report(building, parts, findings, *, prepared_by, now, address, number, subtitle):
+    local = timezone.localtime(now)
+    title_block = TitleBlock(
+        title="Design check",
+        subtitle=subtitle,
+        number=number,
+        building=building.name,
+        client=building.client.name,
+        issued_on=local.date(),
+        revision=f"as of {local:%Y-%m-%d %H:%M}",
+        prepared_by=prepared_by.full_name,
+        address=address,
+    )
+    counts = [(SHOWN[severity][1], number) for severity, number in by_severity(findings).items()]
+    basis = getattr(building, "design_basis", None)
+    context = {
+        "building": building, "parts": parts, "counts": counts, "total": len(findings), "caution": CAUTION,
+        "basis": basis, "standby": basis.basis if basis else None,
+    }  # fmt: skip
+    return render_pdf("documents/design_check.html", context, title_block=title_block, created_at=now)

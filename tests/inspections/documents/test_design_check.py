@@ -1,0 +1,72 @@
+"""The design check on paper: every finding with state, sentence, figures and source, the caution, a plain file name."""
+
+import io
+import time
+from datetime import date
+
+import pikepdf
+import pytest
+from django.urls import reverse
+from django.utils import timezone
+
+from inspections.views import design_reports
+from tests.zones.installations import make_installation
+from zones.models import Cable
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def made(town, monkeypatch):
+    monkeypatch.setattr(timezone, "localdate", lambda *given: date(2026, 3, 2))
+    return make_installation(town.hall, tag="P7")
+
+
+@pytest.fixture
+def html_of(monkeypatch):
+    """The text that goes to the PDF, for reading; the PDF itself is made too."""
+    from inspections.documents import base
+
+    seen = []
+    real = base.render_to_string
+
+    def keep(name, context=None, **options):
+        text = real(name, context, **options)
+        if name.startswith("documents/design"):
+            seen.append(text)
+        return text
+
+    monkeypatch.setattr(base, "render_to_string", keep)
+    return lambda: " ".join(seen[-1].replace("\xa0", " ").split())
+
+
+def test_the_report_of_a_panel_is_a_tagged_pdf_with_every_finding(as_, made, html_of):
+    Cable.objects.filter(tag="P7W1.1").update(length_m=900)
+    response = as_("manager").get(reverse("panel-design-check-report", args=[made.panel.pk]))
+    assert response["Content-Type"] == "application/pdf"
+    assert "Ropewalk-Hall_design-check-p7_" in response["Content-Disposition"]
+    with pikepdf.open(io.BytesIO(response.content)) as pdf:
+        assert pdf.Root.MarkInfo.Marked
+        width, height = (float(side) for side in pdf.pages[0].MediaBox[2:])
+        assert (round(width), round(height)) == (595, 842)  # A4 portrait in points
+    text = html_of()
+    assert "supports a competent person" in text
+    assert "Not met" in text
+    assert "source: IEC 60228:2004, tables 1 to 3 [S2]" in text
+    assert "sized by</dt><dd>EN 12101-10:2005, 72 h" in text
+    assert "compliant" not in text.lower()
+
+
+def test_the_report_of_a_building_holds_all_its_panels(as_, made, html_of):
+    started = time.perf_counter()
+    response = as_("engineer").get(reverse("building-design-check-report", args=[made.building.slug]))
+    assert response.status_code == 200
+    assert time.perf_counter() - started < 20
+    assert "<h2>Panel P1</h2>" in html_of()
+    assert "<h2>Panel P7</h2>" in html_of()
+
+
+def test_a_report_too_long_for_one_document_is_refused_with_a_way_out(as_, made, monkeypatch):
+    monkeypatch.setattr(design_reports, "FINDINGS_PER_DOCUMENT", 3)
+    response = as_("engineer").get(reverse("building-design-check-report", args=[made.building.slug]), follow=True)
+    assert "Print the design check panel by panel." in response.content.decode()

@@ -1,0 +1,286 @@
+"""How findings are shown: grouped by what they are about, worst first, each with a way to where it is put right."""
+
+import re
+from dataclasses import dataclass
+from urllib.parse import urlencode
+
+from django.urls import reverse
+
+from sites_registry.access import STAFF_ROLES, Role
+from zones import design_parts as parts
+from zones.design_check import CheckedPanel, counts_of
+from zones.engineering.findings import Finding, Severity, worst_first, worst_severity
+from zones.engineering.quantities import shown
+
+# Severity → (key of the state's glyph and tone, word). The good word says no more than that an entered value is met.
+SHOWN = {
+    Severity.FAIL: ("fail", "not met"),
+    Severity.MISSING: ("not_known", "not known"),
+    Severity.QUESTION: ("question", "look at it"),
+    Severity.MEETS: ("meets", "meets value entered"),
+    Severity.NOTE: ("note", "note"),
+}
+TO_ACT_ON = (Severity.FAIL, Severity.MISSING, Severity.QUESTION)
+# Words of the address: what a filter shows.
+FILTERS = {"act": TO_ACT_ON, "all": tuple(Severity), **{str(one): (one,) for one in Severity}}
+
+NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:V|A|Ah|m|mm|mm²|m²|mm/s|s|h|°C|ohm|kilohm|min|days)\b)")
+TAG_IN_WORDS = {
+    "S": "seen", "S2": "seen second-hand: compare with the document", "M": "from memory: compare with the document",
+    "P": "common practice or as entered", "calc": "arithmetic",
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One finding as a page shows it; `url` and `word` lead to the form where it is put right, empty for readers."""
+
+    finding: Finding
+    url: str = ""
+    word: str = ""
+
+    @property
+    def key(self):
+        return SHOWN[self.finding.severity][0]
+
+    @property
+    def state_word(self):
+        return SHOWN[self.finding.severity][1]
+
+    @property
+    def sentence(self):
+        """The sentence, with a capital where it begins with the name of a figure; a number stays with its unit."""
+        text = self.finding.sentence
+        return NUMBER_AND_UNIT.sub("\u00a0", text[:1].upper() + text[1:])
+
+    @property
+    def figures(self):
+        """(name, value in words, unit) of what was put in."""
+        return [
+            (one.name, one.value if isinstance(one.value, str) else shown(one.value), one.unit)
+            for one in self.finding.inputs
+        ]
+
+    @property
+    def source(self):
+        return f"{self.finding.source} [{self.finding.source.tag}]"
+
+    @property
+    def source_note(self):
+        return TAG_IN_WORDS.get(self.finding.source.tag, "")
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """All findings about one thing: a circuit, a line, a zone, the panel itself."""
+
+    heading: str
+    lines: tuple[Line, ...]
+    url: str = ""
+
+    @property
+    def worst(self):
+        return worst_severity(line.finding for line in self.lines)
+
+    @property
+    def key(self):
+        return SHOWN[self.worst][0]
+
+    @property
+    def word(self):
+        return SHOWN[self.worst][1]
+
+
+def filter_of(text):
+    """The filter that an address names; anything else is what there is to act on."""
+    return text if text in FILTERS else "act"
+
+
+def count_boxes(findings, chosen):
+    """(severity, key, word, number, whether this filter is chosen) for the figures on top of a page."""
+    counts = counts_of(findings).items()
+    return [(str(severity), *SHOWN[severity], number, chosen == severity) for severity, number in counts]
+
+
+def heading_of(checked, finding):
+    """What a finding is about: "Circuit 2 North stair", "Line 2 …", "Zone 2 …", or the panel's tag."""
+    names = {parts.circuit_name(circuit) for circuit in checked.records.circuits}
+    if finding.subject in names:
+        return finding.subject
+    family, _, rest = finding.code.partition(".")
+    if family == "line" or rest == "line_end" or finding.sentence.startswith(f"Line {finding.subject}"):
+        return f"Line {finding.subject}"
+    if family == "area" or rest == "zone" or finding.sentence.startswith(f"Zone {finding.subject}"):
+        return f"Zone {finding.subject}"
+    if rest in ("vent_zone", "group"):
+        return f"{'Vent' if rest == 'vent_zone' else 'Group'} {finding.subject}"
+    # Of the panel itself there is much to say: supply, battery and the rest each have a heading.
+    topic = {"supply": "supply", "battery": "battery", "cable": "cables"}.get(family, "record")
+    return f"{checked.panel.tag}: {topic}"
+
+
+def groups_of(checked: CheckedPanel, *, severities=tuple(Severity), user=None, back=""):
+    """Groups of a panel's findings, those with the worst finding first; links only for people who may edit."""
+    found = {}
+    for finding in checked.findings:
+        if finding.severity in severities:
+            found.setdefault(heading_of(checked, finding), []).append(finding)
+    links = Links(checked, user, back)
+    groups = [
+        Group(heading, tuple(Line(one, *links.of(one, heading)) for one in worst_first(findings)), links.page(heading))
+        for heading, findings in found.items()
+    ]
+    ranks = list(Severity)
+    return sorted(groups, key=lambda group: ranks.index(group.worst))
+
+
+def building_group(building, findings, *, severities=tuple(Severity), user=None, back=""):
+    """The findings that belong to no panel, as a group; None when there are none to show."""
+    shown = [one for one in worst_first(findings) if one.severity in severities]
+    if not shown:
+        return None
+    is_staff = user is not None and user.role in STAFF_ROLES
+    url = reverse("building-set-up", args=[building.slug]) if is_staff else ""
+    lines = tuple(
+        Line(one, *((url, "Set up") if url and one.severity == Severity.MISSING else ("", ""))) for one in shown
+    )
+    return Group("The building as a whole", lines)
+
+
+class Links:
+    """Where each figure is entered. Nothing for people who may not edit: they read the sentence."""
+
+    def __init__(self, checked, user, back):
+        self.checked, self.records, self.back = checked, checked.records, back
+        self.role = getattr(user, "role", None)
+        records = checked.records
+        self.circuits = {parts.circuit_name(circuit): circuit for circuit in records.circuits}
+        self.lines = {f"Line {parts.line_name(line)}": line for line in records.lines}
+        self.zones = {f"Zone {parts.zone_name(zone)}": zone for zone in records.zones}
+
+    def page(self, heading):
+        """The record's own page or form for the heading of a group."""
+        if heading in self.zones:
+            zone = self.zones[heading]
+            return reverse("zone-detail", args=[self.checked.panel.building.slug, zone.number])
+        if self.role not in STAFF_ROLES:
+            return ""
+        if heading in self.circuits:
+            return self._url("circuit-update", self.circuits[heading].pk)
+        if heading in self.lines:
+            return self._url("line-update", self.lines[heading].pk)
+        return self.checked.panel.get_absolute_url()
+
+    def of(self, finding, heading):
+        """(url, word) of the form for a missing figure; of the record's own form for what is not met or asked."""
+        if self.role not in STAFF_ROLES or finding.severity in (Severity.MEETS, Severity.NOTE):
+            return "", ""
+        what = finding.inputs[0].name if finding.inputs and finding.severity == Severity.MISSING else ""
+        if heading in self.circuits:
+            return self._of_circuit(self.circuits[heading], finding, what)
+        if heading in self.lines:
+            return self._of_line(self.lines[heading], what)
+        if heading in self.zones:
+            return self._of_zone(self.zones[heading], what)
+        return self._of_panel(finding, what)
+
+    def _url(self, name, *arguments):
+        url = reverse(name, args=arguments)
+        return f"{url}?{urlencode({'next': self.back})}" if self.back else url
+
+    def _model(self, positions, field):
+        """The data sheet of the first device that lacks a figure, or that device's own form when it has no model."""
+        for position in positions:
+            model = position.model_here
+            if model is None:
+                return self._url("position-update", position.pk), f"Choose the model of {position.tag}"
+            if field is None or getattr(model, field) in (None, ""):
+                return self._sheet(model)
+        return "", ""
+
+    def _sheet(self, model):
+        if self.role == Role.OFFICE:
+            return self._url("product-model-update", model.pk), f"Enter it: data sheet of {model}"
+        return reverse("product-model-detail", args=[model.pk]), f"{model}: the office enters it"
+
+    def _of_circuit(self, circuit, finding, what):
+        records, on_it = self.records, self.records.on_circuit[circuit.pk]
+        field = {
+            "rated current": "rated_current_a", "minimum voltage": "minimum_voltage_v",
+            "rated voltage": "rated_voltage_v", "starting current": "starting_current_a", "stroke": "stroke_mm",
+            "speed": "speed_mm_s",
+        }.get(what)  # fmt: skip
+        if field:
+            return self._model(on_it, field)
+        if what in ("voltage on mains", "voltage at the end of discharge"):
+            return self._panel_or_sheet("own_voltage_drop_v", "rated_voltage_v")
+        if what == "minutes in the fire":
+            return self._basis()
+        if finding.code.startswith("cable.") or what in ("cable runs", "length", "length in the fire"):
+            return self._url("circuit-cables", circuit.pk), "Enter the cable runs"
+        if finding.code == "figure.refused":
+            return reverse("cable-list", args=[records.panel.building.slug]), "Open the cables"
+        return self._url("circuit-update", circuit.pk), "Change the circuit"
+
+    def _of_line(self, line, what):
+        on_it = self.records.on_line[line.pk]
+        field = {
+            "alarm resistance": "alarm_resistance_ohm", "quiescent current": "standby_current_a",
+            "effect of taking out the head": "removal_opens_line",
+        }.get(what)  # fmt: skip
+        if field:
+            return self._model(on_it, field)
+        if what.startswith("cable"):
+            return self._url("line-cables", line.pk), "Enter the cable runs"
+        return self._url("line-update", line.pk), "Change the line"
+
+    def _of_zone(self, zone, what):
+        vents = [vent for vent in self.records.vents if vent.smoke_zone_id == zone.pk]
+        if what == "stroke":
+            return self._model([each for vent in vents for each in self.records.movers[vent.pk]], "stroke_mm")
+        field = {
+            "kind of opening": "leaf", "clear width": "width_mm", "clear height": "height_mm",
+            "depth of reveal": "reveal_mm", "number of blades": "blades", "blade pitch": "blade_pitch_mm",
+            "blade angle": "blade_angle_deg", "declared aerodynamic area or tested coefficient": "aerodynamic_area_m2",
+        }.get(what)  # fmt: skip
+        if field and (vent := next((vent for vent in vents if getattr(vent, field) in (None, "")), None)):
+            return self._url("vent-update", vent.pk), f"Enter it: vent {vent.tag}"
+        slug = self.checked.panel.building.slug
+        return self._url("zone-update", slug, zone.number), "Change the zone"
+
+    def _of_panel(self, finding, what):
+        records = self.records
+        if what in ("basis and edition of the standby period", "number of operations after standby"):
+            return self._basis()
+        if what in ("current of all motors together", "motor time of one operation"):
+            actuators = [each for on_it in records.on_circuit.values() for each in on_it]
+            fields = ("rated_current_a",) if what.startswith("current") else ("stroke_mm", "speed_mm_s")
+            return next((link for field in fields if (link := self._model(actuators, field))[0]), ("", ""))
+        if what == "standby current":  # of devices: see design_parts.quiescent_a
+            devices = [each for each in records.positions if each.kind in parts.ELECTRONIC]
+            return self._model(devices, "standby_current_a")
+        if what == "rated voltage":
+            if finding.sentence.startswith(f"rated voltage of {records.panel.tag} not"):
+                return self._panel_or_sheet("rated_voltage_v", "rated_voltage_v")
+            return self._model(records.positions, "rated_voltage_v")
+        if what == "rated current" and "the supply of" not in finding.sentence:
+            return self._model([each for on_it in records.on_circuit.values() for each in on_it], "rated_current_a")
+        of_the_set = ("battery set", "capacity of the battery", "greatest discharge current", "design life")
+        if what in of_the_set or (finding.code in ("battery.age", "battery.rate") and what != "usual temperature"):
+            return self._battery()
+        return self._url("panel-update", records.panel.pk), "Change the panel"
+
+    def _panel_or_sheet(self, own, of_sheet):
+        """The panel's own form, unless only the data sheet can have the figure."""
+        model, panel = self.records.model, self.records.panel
+        if model is not None and getattr(model, of_sheet) is None:
+            return self._sheet(model)
+        return self._url("panel-update", panel.pk), "Change the panel"
+
+    def _basis(self):
+        return self._url("design-basis-update", self.checked.panel.building.slug), "State it in the design basis"
+
+    def _battery(self):
+        if self.records.battery is None:
+            return self._url("battery-set-create", self.records.panel.pk), "Record the battery"
+        return self._url("battery-set-update", self.records.battery.pk), "Change the battery set"

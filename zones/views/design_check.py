@@ -1,0 +1,66 @@
+"""The design check of a panel and of a building: computed from the records each time it is read."""
+
+import time
+
+from django.shortcuts import get_object_or_404, render
+from django.views.decorators.http import require_safe
+
+from zones.design_check import checked_building, checked_panel
+from zones.design_findings import FILTERS, building_group, count_boxes, filter_of, groups_of
+from zones.models import ControlPanel
+from zones.views.base import building_of, may_edit
+
+CAUTION = (
+    "This check supports a competent person and signs for nobody; a measurement on the installation outranks every "
+    "figure in it."
+)
+
+
+def page_of(request, check, record):
+    """Check and take the time; returns (what was checked, context common to both pages)."""
+    chosen = filter_of(request.GET.get("severity", ""))
+    started = time.perf_counter()
+    checked = check(record)
+    took_ms = (time.perf_counter() - started) * 1000
+    return checked, {
+        "chosen": chosen, "severities": FILTERS[chosen], "took_ms": took_ms, "caution": CAUTION,
+        "may_edit": may_edit(request), "back": request.get_full_path(),
+    }  # fmt: skip
+
+
+@require_safe
+def panel_design_check(request, pk):
+    """Every finding about one panel, worst first."""
+    panels = ControlPanel.objects.visible_to(request.user).select_related("building", "position")
+    panel = get_object_or_404(panels, pk=pk)
+    checked, context = page_of(request, checked_panel, panel)
+    groups = groups_of(checked, severities=context["severities"], user=request.user, back=context["back"])
+    context |= {
+        "panel": panel, "building": panel.building, "design": checked.design, "groups": groups,
+        "boxes": count_boxes(checked.findings, context["chosen"]), "total": len(checked.findings),
+    }  # fmt: skip
+    return render(request, "zones/panel_design_check.html", context)
+
+
+@require_safe
+def building_design_check(request, slug):
+    """Every finding about a building and its panels, panel by panel."""
+    building = building_of(request, slug)
+    checked, context = page_of(request, checked_building, building)
+    options = {"severities": context["severities"], "user": request.user, "back": context["back"]}
+    panels = [
+        {
+            "panel": each.panel, "boxes": count_boxes(each.findings, context["chosen"]),
+            "groups": groups_of(each, **options),
+        }
+        for each in checked.panels
+    ]  # fmt: skip
+    findings = checked.all_findings
+    whole = building_group(building, checked.findings, **options)
+    context |= {
+        "building": building, "panels": panels, "whole": whole, "whole_groups": [whole],
+        "nothing_shown": not whole and not any(row["groups"] for row in panels),
+        "boxes": count_boxes(findings, context["chosen"]), "total": len(findings),
+        "basis": getattr(building, "design_basis", None),
+    }  # fmt: skip
+    return render(request, "zones/building_design_check.html", context)
