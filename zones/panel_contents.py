@@ -32,7 +32,7 @@ def figures_of(panel):
     def figure(label, unit, own, of_model):
         if own is not None:
             return Figure(label, own, unit, "as entered for this panel")
-        value = getattr(model, of_model, None)
+        value = getattr(model, of_model, None) if of_model else None
         return Figure(label, value, unit, "data sheet of the model" if value is not None else "")
 
     return [
@@ -40,6 +40,12 @@ def figures_of(panel):
         figure("Supply limit", "A", panel.supply_limit_a, "supply_limit_a"),
         figure("Limit of one output", "A", None, "output_limit_a"),
         figure("Quiescent current", "A", panel.quiescent_current_a, "standby_current_a"),
+        figure("Current in alarm, without motors", "A", panel.alarm_current_a, "alarm_current_a"),
+        figure("Drop inside the panel", "V", panel.own_voltage_drop_v, "own_voltage_drop_v"),
+        figure("Charger current", "A", panel.charger_current_a, "charger_current_a"),
+        figure("Fuse of the battery", "A", panel.battery_fuse_a, "battery_fuse_a"),
+        figure("Coldest at the battery", "°C", panel.battery_coldest_c, ""),
+        figure("Usually at the battery", "°C", panel.battery_usual_c, ""),
     ]
 
 

@@ -13,6 +13,13 @@ ON_PANEL = (
     "charger_inhibited", "operation", "gap_s", "stagger_s", "battery_fuse_a", "battery_coldest_c", "battery_usual_c",
     "settings_revision", "mains_feed", "earth", "access_code_changed",
 )  # fmt: skip
+GROUPS = (
+    ("Supply", ("supply_limit_a", "own_voltage_drop_v", "quiescent_current_a", "alarm_current_a", "operation", "gap_s",
+                "stagger_s")),
+    ("Charger and place of the battery", ("charger_current_a", "charger_inhibited", "battery_fuse_a",
+                                          "battery_coldest_c", "battery_usual_c")),
+    ("Particulars", ("settings_revision", "mains_feed", "earth", "access_code_changed")),
+)  # fmt: skip
 BATTERY_FIELDS = [
     "product_model", "blocks", "capacity_ah", "date_code", "made_on", "discharge_limit_a", "design_life_years",
     "fitted_on",
@@ -69,6 +76,14 @@ class PanelForm(ZonesModelForm):
         own = dict(self.fields)
         first = {name: own.pop(name) for name in ("serial", "firmware", "fitted_on") if name in own}
         self.fields = {**on_position, **first, **own}
+
+    def groups(self):
+        """Fields under their headings; what is in none of them comes first."""
+        named = {name for _, names in GROUPS for name in names}
+        first = [self[name] for name in self.fields if name not in named and not self[name].is_hidden]
+        yield "", first
+        for heading, names in GROUPS:
+            yield heading, [self[name] for name in names]
 
     def clean_operation(self):
         return self.cleaned_data["operation"] or ControlPanel.Operation.SIMULTANEOUS

@@ -40,7 +40,9 @@ class CableListView(ListPage):
 
 
 class CableDetailView(VisibleMixin, DetailView):
-    queryset = Cable.objects.select_related("building")
+    queryset = Cable.objects.select_related(
+        "building", "upstream", "feeds", "actuator_circuit__panel__position", "detection_line__panel__position"
+    )
     template_name = "zones/cable_detail.html"
 
     def get_context_data(self, **kwargs):

@@ -75,6 +75,7 @@ class PanelDetailView(VisibleMixin, DetailView):
 
 class PanelCreateView(ZonesFormPage):
     form_class = PanelForm
+    template_name = "zones/panel_form.html"
     heading = "Add control panel"
     verb = "Add panel"
     saved_message = "Panel {record} added."
@@ -99,6 +100,7 @@ class PanelCreateView(ZonesFormPage):
 
 class PanelUpdateView(ZonesFormPage):
     form_class = PanelForm
+    template_name = "zones/panel_form.html"
     verb = "Save panel"
     saved_message = "Panel {record} saved."
 
