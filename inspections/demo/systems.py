@@ -4,6 +4,7 @@ from datetime import timedelta
 
 from dateutil.relativedelta import relativedelta
 
+from inspections.demo.design_faults import spoil
 from inspections.demo.scenario import SITES
 from zones.models import (
     TAG_PREFIX,
@@ -99,6 +100,7 @@ class SystemBuilder:
             ))  # fmt: skip
         for number, spec in enumerate(self.site.panels, start=1):
             self.build_panel(number, spec)
+        spoil(self.building)
 
     def build_panel(self, number, spec):
         large = sum(zone.vents for zone in spec.zones) > 9
@@ -170,7 +172,7 @@ class SystemBuilder:
         for index in range(zone.vents):
             vent = save(Vent(
                 smoke_zone=smoke_zone, tag=f"V{smoke_zone.number}.{index + 1}", leaf=zone.leaf,
-                width_mm=1600, height_mm=700 if "due_soon" in self.site.story else 1300,
+                width_mm=1600, height_mm=700 if "due_soon" in self.site.story and index == 0 else 1300,
                 aerodynamic_area_m2=None if self.is_take_over else self.area_of(zone),
                 declaration_reference="" if self.is_take_over else "DoP 1207 (invented)", reveal_mm=0,
             ))  # fmt: skip

@@ -1,0 +1,243 @@
+"""What is wrong with the design of some buildings of the demo, so that it shows every kind of finding once.
+
+Each fault is one thing that happens on site, made through the records; its docstring says which finding it gives.
+Other buildings stay sound: a person who looks for "all meets the values entered" finds them too.
+"""
+
+from zones.models import ActuatorCircuit, Cable, DetectionLine, ProductModel, Vent, VentGroup
+from zones.models.kinds import EndPlace
+
+
+def save(record, **changes):
+    """Set these fields and save with every rule checked."""
+    for name, value in changes.items():
+        setattr(record, name, value)
+    record.full_clean()
+    record.save()
+    return record
+
+
+def panel_of(building, tag):
+    return building.panels.get(position__tag=tag)
+
+
+def circuit_of(building, tag, number):
+    return ActuatorCircuit.objects.get(panel=panel_of(building, tag), number=number)
+
+
+def line_of(building, tag, number):
+    return DetectionLine.objects.get(panel=panel_of(building, tag), number=number)
+
+
+def devices_of(line):
+    return list(line.positions.order_by("order_on_line"))
+
+
+def variant(model, name, **figures):
+    """Another model of the same maker that differs in these figures; made once."""
+    found = ProductModel.objects.filter(maker=model.maker, name=name).first()
+    if found:
+        return found
+    copy = ProductModel.objects.get(pk=model.pk)
+    copy.pk, copy._state.adding = None, True
+    return save(copy, name=name, **figures)
+
+
+def refit(position, model):
+    """Let the unit at a position be of another model."""
+    unit = position.fittings.get(removed_on=None).unit
+    save(position, product_model=model)
+    return save(unit, product_model=model)
+
+
+# Mariner House: a hotel that grew --------------------------------------------------------------------------------
+
+
+def small_battery(building):
+    """battery.capacity, battery.duration, battery.rate, battery.charger: blocks that fit the cupboard, not the load."""
+    panel = panel_of(building, "P1")
+    small = variant(panel.battery_sets.get().product_model, "BL 12-4", capacity_ah="4.5", discharge_limit_a="30")
+    save(panel.battery_sets.get(), product_model=small, capacity_ah="4.5")
+    save(panel, charger_current_a="0.25")
+
+
+def weak_fuse(building):
+    """battery.current: a fuse below what the motors take; battery.age: a date code that can be read two ways."""
+    panel = panel_of(building, "P2")
+    save(panel, battery_fuse_a="2")
+    save(panel.battery_sets.get(), date_code="2507")
+
+
+def a_third_block(building):
+    """consistency.battery_blocks: three blocks of 12 V in a 24 V panel."""
+    save(panel_of(building, "P2").battery_sets.get(), blocks=3)
+
+
+def long_thin_cable(building):
+    """cable.large_drop, figure.unusual: the first run of a circuit goes through the whole house."""
+    first = circuit_of(building, "P2", 1).cables.get(upstream=None)
+    save(first, length_m="310", area_mm2="16")
+    save(circuit_of(building, "P1", 2).cables.get(upstream=None), length_m="45", area_mm2="2.5")
+
+
+def call_point_behind_a_detector(building):
+    """line.call_point_order: taking out the head cuts off the call point behind it."""
+    line = line_of(building, "P1", 2)
+    call_points = [device for device in devices_of(line) if device.kind == "manual_call_point"]
+    for number, device in enumerate([d for d in devices_of(line) if d not in call_points[:1]] + call_points[:1], 1):
+        save(device, order_on_line=number)
+
+
+def weak_resistors(building):
+    """line.alarm_together: two detectors of 470 Ω at once leave the alarm window."""
+    line = line_of(building, "P1", 1)
+    for device in devices_of(line):
+        if device.kind == "smoke_detector":
+            refit(device, variant(device.product_model, "OD 3", alarm_resistance_ohm="470"))
+
+
+def wrong_resistor(building):
+    """line.alarm: a call point with 200 Ω is seen as neither alarm nor short."""
+    device = devices_of(line_of(building, "P2", 1))[0]
+    refit(device, variant(device.product_model, "RB-0", alarm_resistance_ohm="200"))
+
+
+def a_tee_on_the_line(building):
+    """line.branch: a detector taken off a tee; its branch is not monitored."""
+    runs = list(line_of(building, "P2", 2).cables.order_by("pk"))
+    save(runs[-1], upstream=runs[-2].upstream)
+
+
+def element_not_recorded(building):
+    """consistency.line_end, line.no_element: nobody knows where one element sits; another line needs none."""
+    save(line_of(building, "P2", 3), end_place=EndPlace.NONE_NEEDED)
+    save(line_of(building, "P2", 2), end_place=EndPlace.MISSING)
+
+
+# Lantern Library: changed by others ------------------------------------------------------------------------------
+
+
+def cables_in_the_fire(building):
+    """cable.voltage_fire, cable.voltage_fire_starting: metres that burn for 30 minutes."""
+    save(building.design_basis, fire_minutes=30)
+    save(circuit_of(building, "P1", 1).cables.get(upstream=None), hot_length_m="12")
+    save(circuit_of(building, "P2", 1).cables.get(upstream=None), hot_length_m="4")
+
+
+def one_after_another(building):
+    """supply.sequence: outputs that open one after another are open too late."""
+    save(panel_of(building, "P1"), operation="sequential", supply_limit_a="9", gap_s="2")
+
+
+def unequal_pair(building):
+    """time.in_step, consistency.vent_actuator: two unlike actuators on one leaf, and a leaf that none moves."""
+    first, second = circuit_of(building, "P2", 1).positions.order_by("order_on_line")[:2]
+    refit(second, variant(second.product_model, "KA 300 S", speed_mm_s="8"))
+    save(second, vent=first.vent)
+
+
+def impossible_fixing(building):
+    """area.vent: the chain is fixed nearer to the hinge than the stroke allows."""
+    vent = Vent.objects.filter(smoke_zone__building=building, leaf="top_hung").first()
+    save(vent, fixing_distance_mm=200)
+
+
+def undeclared_vent(building):
+    """area.estimate: a vent without a declared area gives an estimate, no verdict."""
+    louvres = Vent.objects.filter(smoke_zone__building=building, leaf="louvre").order_by("pk")
+    for louvre in louvres:
+        save(louvre, blades=10, blade_pitch_mm=130, blade_thickness_mm=4, blade_angle_deg="80")
+    save(louvres[0], aerodynamic_area_m2=None)
+
+
+def slow_actuators(building):
+    """time.opening, time.run_time: 70 s to open, switched off after 60 s."""
+    circuit = circuit_of(building, "P1", 2)
+    for position in circuit.positions.all():
+        refit(position, variant(position.product_model, "KA 300 L", stroke_mm="560", speed_mm_s="8"))
+    save(circuit, run_time_s=60)
+
+
+def twelve_volts(building):
+    """consistency.voltage: a rain sensor of 12 V on a 24 V panel."""
+    sensor = building.positions.filter(kind="rain_sensor").first()
+    refit(sensor, variant(sensor.product_model, "RS 2", rated_voltage_v="12"))
+
+
+def numbers_with_holes(building):
+    """consistency.group_numbers: group 3 without a group 2."""
+    zone = building.smoke_zones.order_by("number").first()
+    save(VentGroup(smoke_zone=zone, number=3, name="side vents"))
+
+
+# Station Arcade: half rewired ------------------------------------------------------------------------------------
+
+
+def overloaded_output(building):
+    """supply.output, supply.panel: limits below what hangs on them."""
+    save(circuit_of(building, "P1", 1), current_limit_a="5")
+    save(panel_of(building, "P1"), supply_limit_a="11")
+
+
+def overloaded_at_the_start(building):
+    """supply.starting: enough for running, not for starting all at once."""
+    panel = panel_of(building, "P2")
+    motors = sum(
+        position.product_model.rated_current_a
+        for circuit in panel.actuator_circuits.all()
+        for position in circuit.positions.select_related("product_model")
+    )
+    alarm_a = panel.position.product_model.alarm_current_a
+    save(panel, supply_limit_a=round(motors + alarm_a + 1, 1))
+
+
+def end_element_missing(building):
+    """consistency.circuit_end: no element at the end of a polarity circuit."""
+    save(circuit_of(building, "P1", 2), end_place=EndPlace.MISSING)
+
+
+def drive_not_recorded(building):
+    """consistency.drive: nobody entered how the output drives."""
+    save(circuit_of(building, "P2", 1), drive="")
+
+
+def one_does_not_report(building):
+    """consistency.addressed: the panel finds one actuator less than it expects."""
+    circuit = circuit_of(building, "P2", 2)
+    save(circuit, drive="addressed", found_actuators=circuit.expected_actuators - 1)
+
+
+def loose_actuator(building):
+    """consistency.circuit: an actuator on no circuit is in no check of cable or supply."""
+    position = circuit_of(building, "P1", 1).positions.order_by("order_on_line").last()
+    Cable.objects.get(feeds=position).delete()
+    save(position, actuator_circuit=None, order_on_line=None)
+
+
+def zone_without_call_point(building):
+    """consistency.zone: a zone that nobody can release by hand."""
+    zone = building.smoke_zones.order_by("number").last()
+    for position in zone.positions.filter(kind="manual_call_point"):
+        save(position, smoke_zone=None)
+
+
+FAULTS = {
+    "Mariner House": (
+        small_battery, weak_fuse, a_third_block, long_thin_cable, call_point_behind_a_detector, weak_resistors,
+        wrong_resistor, a_tee_on_the_line, element_not_recorded,
+    ),
+    "Lantern Library": (
+        cables_in_the_fire, one_after_another, unequal_pair, impossible_fixing, undeclared_vent, slow_actuators,
+        twelve_volts, numbers_with_holes,
+    ),
+    "Station Arcade": (
+        overloaded_output, overloaded_at_the_start, end_element_missing, drive_not_recorded, one_does_not_report,
+        loose_actuator, zone_without_call_point,
+    ),
+}  # fmt: skip
+
+
+def spoil(building):
+    """Put the faults of this building into its records; other buildings are left alone."""
+    for fault in FAULTS.get(building.name, ()):
+        fault(building)

@@ -1,0 +1,93 @@
+"""The demo shows every kind of finding that the design check can make of records, beside buildings that are sound."""
+
+import itertools
+import re
+from datetime import date
+from pathlib import Path
+
+import pytest
+from dateutil.relativedelta import relativedelta
+from django.utils import timezone
+
+from inspections.demo import scenario
+from inspections.demo.design_faults import FAULTS
+from inspections.demo.systems import SystemBuilder, make_models
+from tests import builders
+from zones import design_check
+from zones.design_check import checked_building, counts_of
+from zones.engineering import Severity
+
+pytestmark = pytest.mark.django_db  # so that the database is made for the fixture of the module
+TODAY = date(2026, 11, 25)
+CODE = re.compile(r'"((?:cable|supply|battery|line|time|area|consistency|figure)\.[a-z_]+)"')
+
+# What the rules of the records keep out: it can be said of plain designs, and of rows older than a rule.
+NEVER_FROM_RECORDS = {
+    "cable.tree": "a run goes on from a run of its own circuit, without a ring",
+    "figure.refused": "forms refuse what cannot be computed with",
+    "consistency.vent_zone": "a vent is made in its zone",
+    "consistency.group": "a group is made in its zone, and a position is in one group",
+    "consistency.panel": "every building of the demo has a panel",
+}
+
+
+def every_code():
+    """Codes as they stand in the source, of engineering and of the bridge; the numbered ones are composed there."""
+    places = Path(design_check.__file__).parent
+    files = [*places.glob("engineering/*.py"), *places.glob("design_*.py")]
+    found = {code for file in files for code in CODE.findall(file.read_text())}
+    return found | {"consistency.zone_numbers", "consistency.group_numbers"}
+
+
+@pytest.fixture(scope="module")
+def checked(django_db_setup, django_db_blocker):
+    """Every building of the demo as built, without its years of visits, and what the design check says of it."""
+    from django.db import transaction
+
+    with django_db_blocker.unblock(), transaction.atomic():
+        with pytest.MonkeyPatch.context() as patched:
+            patched.setattr(timezone, "localdate", lambda *given: TODAY)
+            models, serials, result = make_models(), itertools.count(1), {}
+            engineer = builders.make_person("engineer")
+            for site in scenario.SITES:
+                building = builders.make_building(name=site.name)
+                fitted_on = TODAY - relativedelta(months=max(site.commissioned_months_ago, 1), days=10)
+                SystemBuilder(building, site, models, fitted_on, engineer, serials, TODAY).build()
+                result[site.name] = checked_building(building).all_findings
+        transaction.set_rollback(True)
+    return result
+
+
+def test_every_kind_of_finding_is_shown(checked):
+    shown = {finding.code for findings in checked.values() for finding in findings}
+    assert not sorted(every_code() - shown - set(NEVER_FROM_RECORDS))
+
+
+def test_what_cannot_come_from_records_does_not(checked):
+    shown = {finding.code for findings in checked.values() for finding in findings}
+    assert not shown & set(NEVER_FROM_RECORDS)
+
+
+@pytest.mark.parametrize("family", ["cable", "supply", "battery", "line", "time", "area", "consistency"])
+def test_every_family_shows_what_is_not_met_beside_what_meets(checked, family):
+    severities = {
+        finding.severity
+        for findings in checked.values()
+        for finding in findings
+        if finding.code.startswith(f"{family}.")
+    }
+    assert {Severity.FAIL, Severity.MISSING, Severity.MEETS} <= severities
+
+
+def test_at_least_five_buildings_are_sound(checked):
+    sound = []
+    for name, findings in checked.items():
+        counts = counts_of(findings)
+        if not (counts[Severity.FAIL] or counts[Severity.MISSING] or counts[Severity.QUESTION]):
+            sound.append(name)
+    assert len(sound) >= 5, {name: dict(counts_of(findings)) for name, findings in checked.items()}
+    assert not set(sound) & set(FAULTS)
+
+
+def test_every_fault_names_a_building_of_the_scenario():
+    assert set(FAULTS) <= {site.name for site in scenario.SITES}
