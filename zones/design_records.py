@@ -59,9 +59,10 @@ class PanelRecords:
 
 
 def read_panels(panels):
-    """PanelRecords of these panels (a queryset), by natural order of their tags; nine queries for any number.
+    """PanelRecords of these panels (a queryset), by natural order of their tags; ten queries for any number.
 
-    Each position gets `model_here` (ProductModel or None) and `serial_here` (text, may be empty).
+    Three more where devices of their zones are wired to other panels. Each position gets `model_here` (ProductModel or
+    None) and `serial_here` (text, may be empty).
     """
     panels = list(panels.select_related("building__design_basis", "position").order_by("building", "position__tag_key"))
     records = {panel.pk: PanelRecords(panel) for panel in panels}
@@ -73,8 +74,9 @@ def read_panels(panels):
     for panel in panels:  # its own position carries its model
         panel.position = of_position.get(panel.position_id, panel.position)
         panel.position.model_here = getattr(panel.position, "model_here", None)
-    _hang_up(records, keys)
-    _place(records, positions)
+    known = _hang_up(records, keys)
+    _complete(known, positions)
+    _place(records, known, positions)
     return list(records.values())
 
 
@@ -90,7 +92,6 @@ def _positions(panels, keys):
             | Q(smoke_zone__panel__in=keys)
             | Q(control_panel__in=keys)
         )
-        .select_related("actuator_circuit", "detection_line", "smoke_zone")
         .with_fitted_unit()
         .annotate(fitted_model=F("open_fitting__unit__product_model"))
         .order_by("order_on_line", "tag_key")
@@ -105,34 +106,62 @@ def _positions(panels, keys):
 
 
 def _hang_up(records, keys):
-    """Put battery sets, circuits, lines, zones, vents, groups and cables at their panels."""
+    """Put battery sets, circuits, lines, zones, vents, groups and cables at their panels.
+
+    Returns circuits, lines and zones by key, so that what hangs on them need not be joined to them once more.
+    """
     for battery in BatterySet.objects.fitted().filter(panel__in=keys).select_related("product_model"):
         records[battery.panel_id].battery = battery
-    for circuit in ActuatorCircuit.objects.filter(panel__in=keys).order_by("number"):
-        records[circuit.panel_id].circuits.append(circuit)
-    for line in DetectionLine.objects.filter(panel__in=keys).order_by("number"):
-        records[line.panel_id].lines.append(line)
-    for zone in SmokeZone.objects.filter(panel__in=keys).order_by("number"):
-        records[zone.panel_id].zones.append(zone)
-    for vent in Vent.objects.filter(smoke_zone__panel__in=keys).select_related("smoke_zone").order_by("tag"):
-        records[vent.smoke_zone.panel_id].vents.append(vent)
-    groups = VentGroup.objects.filter(smoke_zone__panel__in=keys).select_related("smoke_zone")
-    for group in groups.order_by("smoke_zone__number", "number"):
-        records[group.smoke_zone.panel_id].groups.append(group)
+    known = {"actuator_circuit": {}, "detection_line": {}, "smoke_zone": {}}
+    for name, model, place in (
+        ("actuator_circuit", ActuatorCircuit, "circuits"),
+        ("detection_line", DetectionLine, "lines"),
+        ("smoke_zone", SmokeZone, "zones"),
+    ):
+        for row in model.objects.filter(panel__in=keys).order_by("number"):
+            known[name][row.pk] = row
+            getattr(records[row.panel_id], place).append(row)
+    zones = known["smoke_zone"]
+    for model, place, order in ((Vent, "vents", ("tag",)), (VentGroup, "groups", ("number",))):
+        for row in model.objects.filter(smoke_zone__panel__in=keys).order_by(*order):
+            row.smoke_zone = zones[row.smoke_zone_id]
+            getattr(records[row.smoke_zone.panel_id], place).append(row)
+    for record in records.values():
+        record.groups.sort(key=lambda group: (group.smoke_zone.number, group.number))
     runs = Cable.objects.filter(Q(actuator_circuit__panel__in=keys) | Q(detection_line__panel__in=keys))
-    for cable in runs.select_related("actuator_circuit", "detection_line").order_by("pk"):
+    for cable in runs.order_by("pk"):
         if cable.actuator_circuit_id:
-            records[cable.actuator_circuit.panel_id].circuit_cables[cable.actuator_circuit_id].append(cable)
+            circuit = known["actuator_circuit"][cable.actuator_circuit_id]
+            records[circuit.panel_id].circuit_cables[circuit.pk].append(cable)
         else:
-            records[cable.detection_line.panel_id].line_cables[cable.detection_line_id].append(cable)
+            line = known["detection_line"][cable.detection_line_id]
+            records[line.panel_id].line_cables[line.pk].append(cable)
+    return known
 
 
-def _place(records, positions):
+def _complete(known, positions):
+    """Add the circuits, lines and zones of other panels that these positions name, and set the relations."""
+    for name, model in (
+        ("actuator_circuit", ActuatorCircuit), ("detection_line", DetectionLine), ("smoke_zone", SmokeZone)
+    ):  # fmt: skip
+        rows = known[name]
+        wanted = {getattr(position, f"{name}_id") for position in positions} - {None} - set(rows)
+        if wanted:
+            rows.update(model.objects.in_bulk(wanted))
+        for position in positions:
+            key = getattr(position, f"{name}_id")
+            if key is not None:
+                setattr(position, name, rows[key])
+
+
+def _place(records, known, positions):
     """Put each position at the panels that it has to do with: where it is wired, and where its zone is counted."""
     for position in positions:
         if position.kind == DeviceKind.CONTROL_PANEL:
             continue
-        circuit, line, zone = position.actuator_circuit, position.detection_line, position.smoke_zone
+        circuit = known["actuator_circuit"].get(position.actuator_circuit_id)
+        line = known["detection_line"].get(position.detection_line_id)
+        zone = known["smoke_zone"].get(position.smoke_zone_id)
         wired = circuit.panel_id if circuit else line.panel_id if line else position.panel_id
         if wired in records:
             records[wired].positions.append(position)

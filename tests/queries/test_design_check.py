@@ -1,0 +1,41 @@
+"""Pages and papers of the design check cost the same for one circuit as for many, for one panel as for several."""
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+
+from tests.zones.installations import make_installation
+
+pytestmark = pytest.mark.django_db
+
+# session, person, record; panel, positions, models, battery, circuits, lines, zones, vents, groups, cables; practice
+PAGES = {
+    "panel-design-check": (15, lambda made: [made.panel.pk]),
+    "panel-design-check-report": (17, lambda made: [made.panel.pk]),
+    "building-design-check": (17, lambda made: [made.building.slug]),
+    "building-design-check-report": (18, lambda made: [made.building.slug]),
+    "circuit-cables": (10, lambda made: [made.circuits[0].pk]),
+    "line-cables": (10, lambda made: [made.lines[0].pk]),
+}
+
+
+def cost(client, url):
+    with CaptureQueriesContext(connection) as queries:
+        assert client.get(url).status_code == 200
+    return queries
+
+
+@pytest.mark.parametrize("url_name", PAGES)
+def test_page_costs_the_same_for_little_and_for_much(as_, town, url_name):
+    few = make_installation(town.hall, tag="P5")
+    many = make_installation(town.mill, models=few.models, circuits=4, actuators=5, tag="P5")
+    for number in (6, 7):
+        make_installation(town.mill, models=few.models, tag=f"P{number}")
+    most, arguments = PAGES[url_name]
+    client = as_("office")
+    client.get("/practice/")  # the first request of a session writes it
+    of_few = cost(client, reverse(url_name, args=arguments(few)) + "?severity=all")
+    of_many = cost(client, reverse(url_name, args=arguments(many)) + "?severity=all")
+    assert len(of_many) == len(of_few), [query["sql"][:120] for query in of_many]
+    assert len(of_few) <= most, [query["sql"][:120] for query in of_few]
