@@ -22,7 +22,7 @@ from zones.engineering.quantities import QuantityError
 from zones.engineering.sources import DATA_SHEET, RECORD
 from zones.engineering.trade_practice import TradePractice
 from zones.models import ControlPanel, DeviceKind, EndPlace, SmokeZone
-from zones.practice import current_practice
+from zones.practice import current_practice, practice_of_panel
 
 BUILDINGS_AT_ONCE = 20
 KIND_LABELS = dict(DeviceKind.choices)
@@ -121,6 +121,10 @@ def check_records(records: PanelRecords, practice: TradePractice) -> CheckedPane
     basis = records.basis
     if basis and basis.opening_limit_s:
         practice = replace(practice, opening_limit_s=float(basis.opening_limit_s))
+    try:
+        practice = practice_of_panel(practice, records.model)
+    except QuantityError as error:
+        made.findings.append(parts.not_used(f"Data sheet of {records.panel.tag}", str(error)))
     findings = (*made.findings, *check_panel(made.design, practice))
     return CheckedPanel(records, made.design, practice, findings)
 

@@ -24,6 +24,10 @@ TO_ACT_ON = (Severity.FAIL, Severity.MISSING, Severity.QUESTION)
 # Words of the address: what a filter shows.
 FILTERS = {"act": TO_ACT_ON, "all": tuple(Severity), **{str(one): (one,) for one in Severity}}
 
+# Findings that a change of the battery set answers; fuse and charger are the panel's.
+OF_THE_SET = (
+    "battery.capacity", "battery.duration", "battery.rate", "battery.age", "consistency.battery_blocks",
+)  # fmt: skip
 NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:V|A|Ah|m|mm|mm²|m²|mm/s|s|h|°C|ohm|kilohm|min|days)\b)")
 TAG_IN_WORDS = {
     "S": "seen", "S2": "seen second-hand: compare with the document", "M": "from memory: compare with the document",
@@ -266,7 +270,7 @@ class Links:
         if what == "rated current" and "the supply of" not in finding.sentence:
             return self._model([each for on_it in records.on_circuit.values() for each in on_it], "rated_current_a")
         of_the_set = ("battery set", "capacity of the battery", "greatest discharge current", "design life")
-        if what in of_the_set or (finding.code in ("battery.age", "battery.rate") and what != "usual temperature"):
+        if what in of_the_set or (not what and finding.code in OF_THE_SET) or what == "date of manufacture":
             return self._battery()
         return self._url("panel-update", records.panel.pk), "Change the panel"
 

@@ -9,6 +9,7 @@ from decimal import Decimal
 
 from zones.engineering.quantities import QuantityError, check_quantity
 from zones.models import DeviceKind
+from zones.models.product_models import WINDOW_FIGURES
 
 ON_A_LINE = (
     DeviceKind.MANUAL_CALL_POINT, DeviceKind.SMOKE_DETECTOR, DeviceKind.HEAT_DETECTOR,
@@ -47,6 +48,7 @@ FIGURE_GROUPS = (
         ("end_of_line_ohm", "alarm_resistance_ohm", "alarm_wiring", "removal_opens_line"),
         ON_A_LINE,
     ),
+    FigureGroup("Windows of its lines (empty: common practice)", WINDOW_FIGURES, (DeviceKind.CONTROL_PANEL,)),
     FigureGroup("Battery", ("capacity_ah", "discharge_limit_a", "peukert_exponent"), (DeviceKind.BATTERY,)),
     FigureGroup("Service life", ("service_life_years",)),
 )
@@ -109,6 +111,7 @@ COMPUTED_AS = {
     **dict.fromkeys(("reveal_mm", "blade_thickness_mm"), ("reveal", 0.001)),
     **dict.fromkeys(("geometric_area_m2", "aerodynamic_area_m2", "required_area_m2"), ("free_area", 1)),
     **dict.fromkeys(("service_life_years", "design_life_years"), ("years", 1)),
+    **dict.fromkeys(WINDOW_FIGURES, ("resistance", 1)),
     **dict.fromkeys(("run_time_s", "opening_limit_s"), ("time", 1)),
     **dict.fromkeys(("delay_s", "gap_s", "stagger_s"), ("delay", 1)),
     **dict.fromkeys(("battery_coldest_c", "battery_usual_c"), ("temperature", 1)),

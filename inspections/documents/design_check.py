@@ -55,7 +55,7 @@ def _report(building, parts, findings, *, prepared_by, now, address, number, sub
         building=building.name,
         client=building.client.name,
         issued_on=local.date(),
-        revision=f"as of {local:%Y-%m-%d %H:%M}",
+        revision=f"as of {local:%H:%M}",
         prepared_by=prepared_by.full_name,
         address=address,
     )

@@ -303,3 +303,16 @@ def test_the_portfolio_says_of_each_building_what_the_building_says_alone(today)
         alone = findings_of_building(checked.building)
         assert [one.sentence for one in checked.all_findings] == [one.sentence for one in alone]
         assert sum(counts_of(alone).values()) == len(alone)
+
+
+def test_the_windows_of_the_panels_data_sheet_go_before_common_practice(made):
+    assert found(findings_of_panel(made.panel), "line.normal", Severity.MEETS)
+    set_figure(made.models[DeviceKind.CONTROL_PANEL], normal_high_ohm=9_000)
+    (finding,) = found(findings_of_panel(made.panel), "line.normal")
+    assert finding.severity == Severity.FAIL
+    assert "normal window of 7.50 kilohm to 9.00 kilohm" in finding.sentence
+
+
+def test_windows_that_do_not_rise_are_told(made):
+    set_figure(made.models[DeviceKind.CONTROL_PANEL], normal_high_ohm=50)
+    assert "rising: short, alarm, normal, open" in found(findings_of_panel(made.panel), "figure.refused")[0].sentence

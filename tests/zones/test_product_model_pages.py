@@ -149,3 +149,19 @@ def test_a_missing_figure_is_shown_as_missing_with_its_reason(as_, town):
 def test_the_model_page_says_in_which_buildings_it_is_fitted(as_, town):
     response = as_("engineer").get(town.unit.product_model.get_absolute_url())
     assert [(row["name"], row["number"]) for row in response.context["buildings"]] == [("Ropewalk Hall", 1)]
+
+
+def test_windows_of_lines_that_do_not_rise_are_refused(as_, town):
+    """The limits left empty are those of common practice: normal from 7500 ohm."""
+    response = as_("office").post(NEW, typed(kind="control_panel", alarm_high_ohm="9000"))
+    assert response.status_code == 422
+    assert "not rising: short, alarm, normal, open" in " ".join(response.context["form"].errors["alarm_high_ohm"])
+    windows = {"alarm_low_ohm": "300", "alarm_high_ohm": "3000"}
+    assert as_("office").post(NEW, typed(kind="control_panel", **windows)).status_code == 302
+
+
+def test_a_contact_takes_no_current_at_rest_and_a_motor_never_none(as_, town):
+    assert as_("office").post(NEW, typed(kind="manual_call_point", standby_current_a="0")).status_code == 302
+    assert ProductModel.objects.get(name="Chain drive 500").standby_current_a == 0
+    response = as_("office").post(NEW, typed(name="Chain drive 501", rated_current_a="0"))
+    assert "0 A is not possible" in response.content.decode()

@@ -2,14 +2,17 @@
 
 import difflib
 import hashlib
+from types import SimpleNamespace
 
 from django import forms
 
 from sites_registry.forms.base import RegisterModelForm
 from sites_registry.templatetags.register_tags import plain_number
+from zones.engineering.quantities import QuantityError
 from zones.figures import FIGURE_GROUPS, USUAL_RANGE, label_and_unit, refusal_of
 from zones.models import Maker, ProductModel
-from zones.models.product_models import MAY_BE_ZERO, QUANTITIES
+from zones.models.product_models import MAY_BE_ZERO, QUANTITIES, WINDOW_FIGURES
+from zones.practice import current_practice, practice_of_panel
 from zones.services.product_models import find_or_create_maker, maker_named, take_units_along
 
 
@@ -92,11 +95,19 @@ class ProductModelForm(RegisterModelForm):
                 self.add_error(name, f"{value:f} {unit} is not possible. Leave it empty if not known, else {least}.")
             elif sentence := refusal_of(name, value):
                 self.add_error(name, sentence)
+        self._check_windows(cleaned)
         least, rated = cleaned.get("minimum_voltage_v"), cleaned.get("rated_voltage_v")
         if least and rated and least > rated:
             self.add_error(
                 "minimum_voltage_v", f"{least:f} V is above the rated voltage of {rated:f} V. Correct one of the two."
             )
+
+    def _check_windows(self, cleaned):
+        given = [name for name in WINDOW_FIGURES if cleaned.get(name)]
+        try:
+            practice_of_panel(current_practice(), SimpleNamespace(**{name: cleaned[name] for name in given}))
+        except QuantityError as error:
+            self.add_error(given[0], f"With the others the limits are not {error.accepted}. Correct one of them.")
 
     def _check_name(self, cleaned):
         maker = maker_named(cleaned.get("maker_name", ""))

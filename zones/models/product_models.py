@@ -78,11 +78,16 @@ NEEDED_FIGURES = {
 }
 
 
+# Limits between the states of a panel's monitored lines, in the names of engineering's TradePractice.
+WINDOW_FIGURES = (
+    "short_below_ohm", "alarm_low_ohm", "alarm_high_ohm", "normal_low_ohm", "normal_high_ohm", "open_above_ohm",
+)  # fmt: skip
+
 QUANTITIES = (
     "rated_voltage_v", "minimum_voltage_v", "rated_current_a", "starting_current_a", "standby_current_a",
     "alarm_current_a", "stroke_mm", "speed_mm_s", "supply_limit_a", "output_limit_a", "capacity_ah",
     "end_of_line_ohm", "alarm_resistance_ohm", "service_life_years", "own_voltage_drop_v", "charger_current_a",
-    "battery_fuse_a", "line_voltage_v", "discharge_limit_a", "peukert_exponent",
+    "battery_fuse_a", "line_voltage_v", "discharge_limit_a", "peukert_exponent", *WINDOW_FIGURES,
 )  # fmt: skip
 # A contact takes nothing at rest, a panel may lose nothing inside: these may be 0, which is not "not known".
 MAY_BE_ZERO = ("standby_current_a", "own_voltage_drop_v")
@@ -139,6 +144,12 @@ class ProductModel(models.Model):
     charger_inhibited = models.BooleanField("charger stops while motors run", null=True, blank=True)
     battery_fuse_a = quantity("fuse of the battery (A)")
     line_voltage_v = quantity("voltage of its monitored lines (V)")
+    short_below_ohm = quantity("short below (Ω)", 9, 1)
+    alarm_low_ohm = quantity("alarm from (Ω)", 9, 1)
+    alarm_high_ohm = quantity("alarm to (Ω)", 9, 1)
+    normal_low_ohm = quantity("normal from (Ω)", 9, 1)
+    normal_high_ohm = quantity("normal to (Ω)", 9, 1)
+    open_above_ohm = quantity("open above (Ω)", 9, 1)
     discharge_limit_a = quantity("greatest discharge current (A)")
     peukert_exponent = quantity("discharge exponent (Peukert)", 4, 3)
     service_life_years = quantity("service life (years)", 4, 1)
