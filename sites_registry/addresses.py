@@ -3,13 +3,18 @@
 from django.contrib.auth import views as auth_views
 from django.urls import path
 
+from sites_registry.forms.people import LogInForm
 from sites_registry.views import buildings, clients, invitations, jobs, passwords, people, variations
 from sites_registry.views.firm import FirmUpdate
 
 urlpatterns = [
     path("firm/", FirmUpdate.as_view(), name="firm-update"),
     # in and out
-    path("log-in/", auth_views.LoginView.as_view(redirect_authenticated_user=True), name="log-in"),
+    path(
+        "log-in/",
+        auth_views.LoginView.as_view(redirect_authenticated_user=True, authentication_form=LogInForm),
+        name="log-in",
+    ),
     path("log-out/", auth_views.LogoutView.as_view(), name="log-out"),
     path(
         "password/",

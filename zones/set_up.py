@@ -9,6 +9,9 @@ from sites_registry.access import Role
 from zones.models import ActuatorCircuit, DetectionLine, DeviceKind
 from zones.panel_contents import LINE_KINDS
 
+# A rain sensor or the fire alarm may act on every zone, so that none is a fault.
+OF_THE_WHOLE_BUILDING = (DeviceKind.RAIN_SENSOR, DeviceKind.FIRE_ALARM_INTERFACE)
+
 
 @dataclass
 class Step:
@@ -71,7 +74,8 @@ def next_step(steps):
 
 def _client(building):
     client = building.client
-    missing = [] if client.email or client.phone else ["no e-mail and no telephone"]
+    reachable = client.email or client.phone or client.contacts.exclude(email="", phone="").exists()
+    missing = [] if reachable else ["no e-mail and no telephone"]
     url = reverse("client-update", args=[client.pk])
     return Step("Client", client.name, True, missing, url, "Change client", client.get_absolute_url())
 
@@ -152,7 +156,7 @@ def _circuits(building):
 def _positions(building):
     positions = building.positions.in_use().exclude(kind=DeviceKind.CONTROL_PANEL)
     counted = positions.aggregate(
-        all=Count("pk"), no_zone=Count("pk", filter=Q(smoke_zone=None)),
+        all=Count("pk"), no_zone=Count("pk", filter=Q(smoke_zone=None) & ~Q(kind__in=OF_THE_WHOLE_BUILDING)),
         no_circuit=Count("pk", filter=Q(kind=DeviceKind.ACTUATOR, actuator_circuit=None)),
         no_line=Count("pk", filter=Q(kind__in=LINE_KINDS, detection_line=None)),
     )  # fmt: skip
@@ -160,7 +164,7 @@ def _positions(building):
     missing += lacking(counted["no_circuit"], "actuators without a circuit")
     missing += lacking(counted["no_line"], "call points or detectors without a line")
     step = Step(
-        "Positions", many(counted["all"], "position"), counted["all"] > 0, missing,
+        "Positions", f"{many(counted['all'], 'position')} besides the panels", counted["all"] > 0, missing,
         reverse("position-create", args=[building.slug]), "Add position",
         reverse("position-list", args=[building.slug]),
     )  # fmt: skip

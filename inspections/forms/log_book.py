@@ -52,7 +52,7 @@ class LogEntryForm(RegisterModelForm):
         self.fields["what"].required = False
         self.fields["check_result"].choices = LogEntry.CheckResult.choices
         self.fields["smoke_zone"].queryset = building.smoke_zones.order_by("number")
-        self.fields["smoke_zone"].empty_label = "– none –"
+        self.fields["smoke_zone"].empty_label = "none"
         self._offer_positions(building)
 
     def _offer_positions(self, building):
@@ -65,7 +65,7 @@ class LogEntryForm(RegisterModelForm):
             label = f"{position.tag} · {where}" if where else position.tag
             by_kind.setdefault(position.get_kind_display(), []).append((position.pk, label))
         groups = [(kind, rows) for kind, rows in by_kind.items() if rows]
-        self.fields["position"].choices = [("", "– none –"), *groups]
+        self.fields["position"].choices = [("", "none"), *groups]
 
     def clean(self):
         cleaned = super().clean()

@@ -157,5 +157,6 @@ def certificate_revoke(request, number):
     context = {
         "form": form, "heading": f"Revoke certificate {certificate.number}", "verb": "Revoke certificate",
         "lead_line": certificate.building.name, "back_url": certificate.get_absolute_url(), "trail": [certificate],
+        "is_grave": True,
     }  # fmt: skip
     return render(request, "components/form_page.html", context, status=422 if form.errors else 200)

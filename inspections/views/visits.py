@@ -158,6 +158,7 @@ class VisitUpdate(FormPage):
 class VisitCallOff(FormPage):
     form_class = CallOffForm
     verb = "Call the visit off"
+    is_grave = True
     saved_message = "Visit called off."
 
     def get_record(self):

@@ -1,9 +1,15 @@
 """What every form of the register does: tidy texts, and tell the second of two people that a record changed."""
 
+from decimal import Decimal
+
 from django import forms
 from django.core.exceptions import NON_FIELD_ERRORS, FieldDoesNotExist, ValidationError
 from django.core.validators import MaxValueValidator, ProhibitNullCharactersValidator
 from django.db import models, transaction
+from django.db.models.fields import BLANK_CHOICE_DASH
+
+DASHES = BLANK_CHOICE_DASH[0][1]  # what Django shows for "nothing chosen"
+EMPTY = {True: "choose", False: "not entered"}
 
 
 class DateInput(forms.DateInput):
@@ -29,10 +35,20 @@ def _dress(field):
     if isinstance(field, forms.DateTimeField) and not isinstance(field.widget, DateTimeInput):
         field.widget = DateTimeInput()
         field.input_formats = ["%Y-%m-%dT%H:%M", "%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M:%S"]
+    _name_the_empty_choice(field)
     if isinstance(field.widget, forms.Textarea):
         field.widget.attrs["rows"] = 3
     if isinstance(field, forms.DecimalField | forms.IntegerField | forms.FloatField):
         field.widget.attrs.setdefault("inputmode", "decimal" if isinstance(field, forms.DecimalField) else "numeric")
+
+
+def _name_the_empty_choice(field):
+    """Nine dashes say nothing to anybody."""
+    if isinstance(field, forms.ModelChoiceField):
+        if field.empty_label == DASHES:
+            field.empty_label = EMPTY[field.required]
+    elif isinstance(field, forms.ChoiceField):
+        field.choices = [(value, EMPTY[field.required] if word == DASHES else word) for value, word in field.choices]
 
 
 def _limit(field, name, model):
@@ -78,6 +94,8 @@ class RegisterModelForm(forms.ModelForm):
         for name, field in self.fields.items():
             _dress(field)
             _limit(field, name, self._meta.model)
+            if isinstance(self.initial.get(name), Decimal):
+                self.initial[name] = Decimal(_plain(self.initial[name]))  # 2.5, not 2.50: as a person writes it
         if self.instance.pk and hasattr(self.instance, "row_version"):
             self.initial["seen_version"] = self.instance.row_version
         else:

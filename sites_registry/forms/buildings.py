@@ -75,7 +75,7 @@ class NewBuildingForm(BuildingForm):
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         self.fields["client"].required = False
-        self.fields["client"].empty_label = "– choose –"
+        self.fields["client"].empty_label = "choose"
 
     def clean(self):
         cleaned = super().clean()
@@ -96,7 +96,7 @@ class NewBuildingForm(BuildingForm):
 
 
 class AssignManagerForm(RegisterForm):
-    person = forms.ModelChoiceField(Person.objects.none(), label="Building manager", empty_label="– choose –")
+    person = forms.ModelChoiceField(Person.objects.none(), label="Building manager", empty_label="choose")
 
     def __init__(self, *args, building, **kwargs):
         super().__init__(*args, **kwargs)

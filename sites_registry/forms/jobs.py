@@ -21,7 +21,7 @@ class JobForm(RegisterModelForm):
         super().__init__(*args, **kwargs)
         may_lead = Q(pk__in=Person.objects.engineers()) | Q(pk=self.instance.lead_id)
         self.fields["lead"].queryset = Person.objects.filter(may_lead)
-        self.fields["lead"].empty_label = "– not decided –"
+        self.fields["lead"].empty_label = "not decided"
 
     def clean_opened_on(self):
         opened_on = self.cleaned_data["opened_on"]
@@ -40,7 +40,7 @@ class NewJobForm(JobForm):
         super().__init__(*args, **kwargs)
         self.fields["building"].queryset = Building.objects.with_client()
         self.fields["building"].label_from_instance = lambda building: f"{building} ({building.client})"
-        self.fields["building"].empty_label = "– choose –"
+        self.fields["building"].empty_label = "choose"
 
     def job_data(self):
         """What the service takes."""

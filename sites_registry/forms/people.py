@@ -15,6 +15,13 @@ class PickList(forms.CheckboxSelectMultiple):
         super().__init__({"data-pick": "", **(attrs or {})})
 
 
+class LogInForm(auth_forms.AuthenticationForm):
+    error_messages = {
+        "invalid_login": "This e-mail and this password do not belong together. Capitals count in the password.",
+        "inactive": "This log-in is switched off. Ask the office of the firm.",
+    }
+
+
 class InvitationForm(RegisterModelForm):
     class Meta:
         model = Invitation

@@ -1,5 +1,6 @@
 """Small template helpers: no queries, no logic beyond formatting."""
 
+import re
 import uuid
 
 from django import template
@@ -75,6 +76,22 @@ def plain_number(value):
         return "–"
     text = f"{value:f}" if hasattr(value, "normalize") else str(value)
     return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+@register.filter
+def full_stop(text):
+    """A typed sentence with one stop at its end, whether or not it was typed."""
+    text = str(text or "").rstrip()
+    return text if not text or text.endswith((".", "!", "?", "…")) else f"{text}."
+
+
+@register.filter
+def storey_words(storey):
+    """A storey as one says it: "2" → "storey 2", "0–5" → "storeys 0–5"; a name such as "roof" stays as it is."""
+    text = str(storey or "")
+    if not re.match(r"-?\d", text):
+        return text
+    return f"storeys {text}" if re.search(r"\d\s*(–|-|,|to|and)\s*-?\d", text) else f"storey {text}"
 
 
 @register.simple_tag

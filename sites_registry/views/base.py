@@ -15,6 +15,10 @@ from sites_registry.services.refusals import Refused
 from sites_registry.services.submissions import led_to, remember, submission_key_of
 
 MOST_OF_AN_ADDRESS = 300  # as stored with a taken form
+TAKEN_ALREADY = (
+    "This form was sent before: what it made is stored, and nothing was made a second time. "
+    "For another one, open the form afresh."
+)
 
 
 def local_next(request):
@@ -52,6 +56,7 @@ class FormPage(RoleMixin, View):
     heading = ""
     lead_line = ""
     verb = "Save"
+    is_grave = False  # what cannot be taken back has a button of another look
     saved_message = ""
     list_url = None
     list_word = None
@@ -98,6 +103,7 @@ class FormPage(RoleMixin, View):
     def post(self, request, *args, **kwargs):
         key = submission_key_of(request)
         if url := led_to(key=key, person=request.user):
+            messages.info(request, TAKEN_ALREADY)
             return redirect(url)
         try:
             with transaction.atomic():
@@ -158,6 +164,7 @@ class FormPage(RoleMixin, View):
             "trail": self.get_trail(self.record), "record": self.record, "lead_line": self.get_lead_line(self.record),
             "back_url": local_next(self.request) or self.get_back_url(self.record),
             "list_url": self.list_url, "list_word": self.list_word, "can_add_another": self.can_add_another,
+            "is_grave": self.is_grave,
         }  # fmt: skip
 
     def show(self, form, status=200):

@@ -159,6 +159,14 @@ def test_a_form_sent_twice_makes_one_position(as_, town):
     assert town.hall.positions.filter(tag="M1").count() == 1
 
 
+def test_whoever_sends_a_form_again_is_told_that_nothing_more_was_made(as_, town):
+    url, key = reverse("position-create", args=[town.hall.slug]), "5f0e6a52-8f4f-4a0e-9a5c-9f2f6c6f6b11"
+    first = as_("engineer").post(url, {"kind": "actuator", "tag": "M1", "submission_key": key}, follow=True)
+    again = as_("engineer").post(url, {"kind": "actuator", "tag": "M2", "submission_key": key}, follow=True)
+    assert "sent before" not in first.content.decode() and "sent before" in again.content.decode()
+    assert not town.hall.positions.filter(tag="M2").exists()
+
+
 def give_up(client, position, day="2026-01-05", reason="door walled up"):
     return client.post(reverse("position-give-up", args=[position.pk]), {"day": day, "reason": reason})
 

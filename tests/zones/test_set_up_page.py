@@ -55,3 +55,22 @@ def test_every_add_link_opens(as_, town):
     for step in client.get(reverse("building-set-up", args=[town.hall.slug])).context["steps"]:
         for url in [step.add_url, step.see_url, *[url for url, _ in step.more]]:
             assert not url or client.get(url).status_code == 200, url
+
+
+def test_a_device_of_the_whole_building_needs_no_zone(as_, town):
+    builders.make_position(town.hall, "rain_sensor")
+    builders.make_position(town.hall, "fire_alarm_interface")
+    positions = steps_of(as_("office").get(reverse("building-set-up", args=[town.hall.slug])))["Positions"]
+    assert not [line for line in positions.missing if "zone" in line]
+    builders.make_position(town.hall, "ventilation_switch")
+    positions = steps_of(as_("office").get(reverse("building-set-up", args=[town.hall.slug])))["Positions"]
+    assert "without a zone: 1" in positions.missing
+
+
+def test_a_client_is_reached_through_a_contact_too(as_, town):
+    here = reverse("building-set-up", args=[town.hall.slug])
+    assert steps_of(as_("office").get(here))["Client"].missing == ["no e-mail and no telephone"]
+    builders.make_contact(town.quay_housing)
+    assert steps_of(as_("office").get(here))["Client"].missing == ["no e-mail and no telephone"]
+    builders.make_contact(town.quay_housing, phone="0000 555 020")
+    assert steps_of(as_("office").get(here))["Client"].missing == []

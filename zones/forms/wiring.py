@@ -17,7 +17,7 @@ class TerminalRangeForm(RegisterForm):
     )
     function = forms.CharField(max_length=120, required=False)
     electrical_kind = forms.ChoiceField(
-        label="Electrical kind", choices=[("", "---------"), *Terminal.ElectricalKind.choices], required=False
+        label="Electrical kind", choices=[("", "not entered"), *Terminal.ElectricalKind.choices], required=False
     )
 
     def clean_designations(self):

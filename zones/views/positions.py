@@ -8,10 +8,12 @@ from django.db.models import Exists, OuterRef, Q
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils.html import format_html
+from django.utils.text import capfirst
 
 from sites_registry.access import STAFF_ROLES
 from sites_registry.history import changes_of
 from sites_registry.models import Building
+from sites_registry.templatetags.register_tags import storey_words
 from sites_registry.views.base import FormPage, for_change
 from sites_registry.views.lists import CodeColumn, ListPage, RegisterTable, state_mark
 from zones.forms.positions import PositionForm
@@ -84,7 +86,10 @@ class PositionTable(RegisterTable):
         default = "–"
 
     def render_place(self, record):
-        return " · ".join(part for part in (record.storey, record.room, record.place) if part) or "–"
+        return (
+            " · ".join(part for part in (capfirst(storey_words(record.storey)), record.room, record.place) if part)
+            or "–"
+        )
 
     def render_circuit_or_line(self, record):
         return wired_to(record) or "–"

@@ -92,7 +92,7 @@ class Command(BaseCommand):
             responsible_person=scenario.CLIENTS[site.client][1], inspection_interval_months=site.interval_months,
             responsible_person_contact="through the client's office",
             roof_access_notes="Harness; permit from the client.",
-            fire_strategy_reference=f"FS-{slugify(site.name)[:6].upper()}-2", standards_applied="BS 7346-8:2013",
+            fire_strategy_reference=f"FS-{site.name.split()[0][:6].upper()}-2", standards_applied="BS 7346-8:2013",
             alarm_receiving_centre="Skell Valley Watch, 0000 555 099",
         )  # fmt: skip
         building.full_clean()

@@ -47,3 +47,19 @@ for (const select of document.querySelectorAll("select[name=kind]")) {
   showFieldsOfKind(select);
   select.addEventListener("change", () => showFieldsOfKind(select));
 }
+
+// On a phone a list comes before its filters, unless one of them is in use.
+if (matchMedia("(max-width: 900px)").matches)
+  for (const fold of document.querySelectorAll("details.filter-fold")) {
+    const inUse = [...new URLSearchParams(location.search)].some(([name, value]) => value && fold.querySelector(`[name="${CSS.escape(name)}"]:not([type=hidden])`));
+    fold.open = inUse;
+  }
+
+// Coming back to a form that was sent, it keeps its key: sent once more, it makes no second record.
+const keys = [...document.querySelectorAll("input[name=submission_key]")];
+if (keys.length) {
+  const cameBack = performance.getEntriesByType("navigation")[0]?.type === "back_forward";
+  const kept = history.state?.submissionKeys;
+  if (cameBack && kept?.length === keys.length) keys.forEach((input, index) => (input.value = kept[index]));
+  else history.replaceState({ ...history.state, submissionKeys: keys.map((input) => input.value) }, "");
+}

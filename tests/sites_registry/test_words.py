@@ -1,0 +1,47 @@
+"""How pages word what is stored: storeys, sentences, empty choices, quantities in forms."""
+
+import pytest
+from django.urls import reverse
+
+from sites_registry.templatetags.register_tags import full_stop, storey_words
+from tests import builders
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.mark.parametrize(
+    "stored, shown",
+    [
+        ("2", "storey 2"), ("-1", "storey -1"), ("12a", "storey 12a"), ("0–5", "storeys 0–5"),
+        ("0 to 5", "storeys 0 to 5"), ("1, 2", "storeys 1, 2"), ("roof", "roof"),
+        ("Level 3", "Level 3"), ("", ""), (None, ""),
+    ],
+)  # fmt: skip
+def test_a_storey_is_named_and_a_name_stays_as_it_is(stored, shown):
+    assert storey_words(stored) == shown
+
+
+@pytest.mark.parametrize(
+    "typed, shown", [("Patrol", "Patrol."), ("Patrol.", "Patrol."), ("Why? ", "Why?"), ("", ""), (None, "")]
+)
+def test_a_typed_sentence_ends_once(typed, shown):
+    assert full_stop(typed) == shown
+
+
+def test_a_choice_not_made_says_so_in_words(as_, town):
+    page = as_("office").get(reverse("circuit-create", args=[town.panel.pk])).content.decode()
+    assert "not entered" in page and "-----" not in page
+    page = as_("office").get(reverse("visit-create")).content.decode()
+    assert ">choose<" in page and "-----" not in page
+
+
+def test_a_quantity_stands_in_its_field_as_a_person_writes_it(as_, town):
+    cable = builders.make_cable(town.hall, area_mm2="2.50", length_m="25.0")
+    form = as_("office").get(reverse("cable-update", args=[cable.pk])).context["form"]
+    assert (str(form["area_mm2"].value()), str(form["length_m"].value())) == ("2.5", "25")
+
+
+def test_a_quantity_left_alone_is_no_change(as_, town):
+    cable = builders.make_cable(town.hall, area_mm2="2.50")
+    form = as_("office").get(reverse("cable-update", args=[cable.pk])).context["form"]
+    assert not form.fields["area_mm2"].has_changed(form["area_mm2"].value(), "2.50")
