@@ -1,12 +1,20 @@
-"""Chromium over the live server: `page_of("engineer")` is a phone-sized page, logged in."""
+"""Chromium over the live server: `page_of("engineer")` is a phone-sized page, logged in; `log_in` uses the real form.
+
+Every test also fails on what a page complains of: a script that breaks, a rule of the content security policy that
+something broke, a style sheet or script that is not there.
+"""
 
 import os
 import shutil
 
 import pytest
 from django.conf import settings
+from django.urls import reverse
+
+from tests.builders import PASSWORD
 
 PHONE = {"width": 390, "height": 844}
+DESK = {"width": 1440, "height": 900}
 
 
 @pytest.fixture(scope="session")
@@ -32,14 +40,51 @@ def database_beside_the_loop_of_the_browser():
     del os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"]
 
 
+@pytest.fixture(autouse=True)
+def no_page_complains(context):
+    """What the browser says of a page of this test; a test that expects a complaint empties the list."""
+    complaints = []
+
+    def hear(message):
+        # The browser says this of each answer with an error and of each lost connection; tests make both on purpose.
+        if message.type == "error" and not message.text.startswith("Failed to load resource"):
+            complaints.append(message.text)
+
+    def look_at(response):
+        if "/static/" in response.url and response.status >= 400:
+            complaints.append(f"{response.status} {response.url}")
+
+    context.on("console", hear)
+    context.on("weberror", lambda error: complaints.append(str(error.error)))
+    context.on("response", look_at)
+    yield complaints
+    assert not complaints
+
+
 @pytest.fixture
 def page_of(live_server, client, town, context):
-    def log_in(name, size=PHONE):
+    def page_of(name, size=PHONE):
         client.force_login(town.people[name], backend="django.contrib.auth.backends.ModelBackend")
         cookie = client.cookies[settings.SESSION_COOKIE_NAME].value
         context.add_cookies([{"name": settings.SESSION_COOKIE_NAME, "value": cookie, "url": live_server.url}])
         page = context.new_page()
         page.set_viewport_size(size)
+        return page
+
+    return page_of
+
+
+@pytest.fixture
+def log_in(live_server, town, context):
+    """`log_in("engineer")`: through the log-in form, as a person does; slower than `page_of`."""
+
+    def log_in(name, size=PHONE, password=PASSWORD):
+        page = context.new_page()
+        page.set_viewport_size(size)
+        page.goto(live_server.url + reverse("log-in"))
+        page.get_by_label("E-mail").fill(town.people[name].email)
+        page.get_by_label("Password").fill(password)
+        page.get_by_role("button", name="Log in").click()
         return page
 
     return log_in

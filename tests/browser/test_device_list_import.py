@@ -5,11 +5,11 @@ from django.conf import settings
 from django.urls import reverse
 from playwright.sync_api import expect
 
+from tests.browser.conftest import DESK
 from tests.zones.device_lists.lists import csv_of
 from zones.models import Position
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
-DESK = {"width": 1440, "height": 900}
 
 
 def choose_file(page, url, content):

@@ -10,6 +10,7 @@ from playwright.sync_api import expect
 from inspections.models import LogEntry
 from sites_registry.models import Person
 from sites_registry.services.people import invite
+from tests import builders
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -49,3 +50,16 @@ def test_a_weekly_check_goes_into_the_log_book(page_of, town, live_server):
     page.locator("main form button.primary").click()
     expect(page.locator("main")).to_contain_text("Call point CP1 operated")
     assert LogEntry.objects.get().entered_by == town.people["manager"]
+
+
+def test_a_disablement_that_is_over_is_ended(page_of, town, live_server):
+    entry = builders.make_log_entry(town.hall, kind="disablement", what="Zone 1 off for roof works.")
+    page = page_of("manager")
+    page.goto(live_server.url)
+    page.get_by_role("link", name=re.compile("Zone 1 off for roof works")).click()
+    page.get_by_role("link", name="Note the end").click()
+    page.get_by_label("How and by whom").fill("Zone 1 on again, tried with CP1; Mara Hollin.")
+    page.get_by_role("button", name="Note the end").click()
+    expect(page.locator("main")).to_contain_text("tried with CP1")
+    entry.refresh_from_db()
+    assert entry.ended_at is not None

@@ -10,10 +10,10 @@ from playwright.sync_api import expect
 from inspections.models import Certificate
 from sites_registry.models import Building, Client, Job
 from tests import builders
+from tests.browser.conftest import DESK
 from zones.models import ControlPanel, Position, SmokeZone
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
-DESK = {"width": 1440, "height": 900}
 
 
 @pytest.fixture
@@ -123,7 +123,7 @@ def test_a_certificate_is_read_issued_checked_in_public_and_revoked(desk, town, 
     expect(stranger.locator("main")).to_contain_text("in force")
     desk.get_by_role("link", name="Revoke").click()
     desk.get_by_label("Reason").fill("Wrong device list.")
-    save(desk)
+    desk.get_by_role("button", name="Revoke certificate").click()
     stranger.reload()
     expect(stranger.locator("main")).to_contain_text("revoked")
     stranger.context.close()
@@ -149,8 +149,26 @@ def test_the_second_of_two_people_sees_both_entries_and_loses_nothing(desk, town
     save(other)
     field(desk, "phone").fill("0000 555 222")
     save(desk)
-    expect(desk.get_by_role("alert")).to_contain_text("0000 555 111")
+    expect(desk.get_by_role("alert").first).to_contain_text("0000 555 111")
     expect(field(desk, "phone")).to_have_value("0000 555 222")
     save(desk)
     town.quay_housing.refresh_from_db()
     assert town.quay_housing.phone == "0000 555 222"
+
+
+def test_going_back_after_saving_and_saving_again_makes_no_second_job(desk, town):
+    before = Job.objects.count()
+    desk.goto(desk.address + reverse("job-create") + f"?building={town.hall.slug}")
+    field(desk, "building").select_option(str(town.hall.pk))
+    field(desk, "kind").select_option("service")
+    field(desk, "scope").fill("Yearly service.")
+    save(desk)
+    expect(desk).to_have_url(re.compile("/jobs/J-"))
+    desk.go_back()
+    expect(field(desk, "scope")).to_be_visible()
+    field(desk, "kind").select_option("service")
+    field(desk, "scope").fill("Yearly service.")
+    save(desk)
+    expect(desk).to_have_url(re.compile("/jobs/J-"))
+    expect(desk.get_by_role("status")).to_contain_text("sent before")
+    assert Job.objects.count() == before + 1

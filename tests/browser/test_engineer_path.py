@@ -1,0 +1,71 @@
+"""The engineer on a phone: from my visits through every point to a finished visit."""
+
+import re
+
+import pytest
+from playwright.sync_api import expect
+
+from inspections.models import Defect, Visit
+
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+
+
+def answer(page, title, outcome):
+    page.locator("section.point", has=page.get_by_role("heading", name=title)).get_by_label(outcome, exact=True).click()
+
+
+def go_on(page):
+    page.get_by_role("link", name=re.compile("^(Next|To the end)")).click()
+
+
+def test_a_visit_is_carried_out_from_log_in_to_the_end(log_in, town):
+    page = log_in("engineer")
+    expect(page.get_by_role("heading", name="My visits")).to_be_visible()
+    page.locator(".big-list a", has_text="Ropewalk Hall").first.click()
+    page.get_by_role("button", name="Start the visit").click()
+    page.get_by_role("link", name=re.compile("Begin with")).click()
+
+    expect(page.get_by_role("heading", name="P1")).to_be_visible()
+    page.get_by_label("Float voltage").fill("27.3")
+    expect(page.locator("[data-judged]")).to_contain_text("Within the limits")
+    answer(page, "Charger voltage", "pass")
+    expect(page.locator("[data-recorded]")).to_contain_text("27.3 V")
+    go_on(page)
+
+    expect(page.get_by_role("heading", name="CP1")).to_be_visible()
+    answer(page, "Function", "not accessible")
+    page.get_by_label("Why, and who was told").fill("Room locked; caretaker told.")
+    page.get_by_role("button", name="Record").click()
+    expect(page.locator("[data-progress-short]")).to_have_text("2 / 3")
+    go_on(page)
+
+    expect(page.get_by_role("heading", name="SD1")).to_be_visible()
+    answer(page, "Function", "fail")
+    page.get_by_label("Minor:").check()
+    page.get_by_label("What is wrong").fill("Cover cracked.")
+    page.get_by_role("button", name="Record").click()
+    expect(page.locator("[data-recorded]")).to_contain_text("stands open")
+
+    page.get_by_role("link", name="Swap the unit").click()
+    page.get_by_label("Old serial").fill("AK-0001")
+    page.get_by_label("New serial").fill("AK-0002")
+    page.get_by_label("Why it is swapped").fill("Cover cracked.")
+    page.get_by_role("button", name="Swap the unit").click()
+    expect(page.locator(".who-is-it")).to_contain_text("AK-0002")
+    answer(page, "Function", "pass")
+    expect(page.locator("[data-progress-short]")).to_have_text("3 / 3")
+    go_on(page)
+
+    page.get_by_label(re.compile("All vents closed")).check()
+    page.get_by_role("button", name="Finish the visit").click()
+    expect(page.locator("main")).to_contain_text("finished")
+    town.visit.refresh_from_db()
+    assert town.visit.state == Visit.State.FINISHED
+    assert Defect.objects.get().description == "Cover cracked."
+    assert town.detector.fittings.get(removed_on=None).unit.serial == "AK-0002"
+
+
+def test_a_wrong_password_lets_nobody_in(log_in):
+    page = log_in("engineer", password="tar-and-ropes-1907")
+    expect(page.get_by_role("alert")).to_be_visible()
+    expect(page.get_by_role("heading", name="My visits")).to_be_hidden()
