@@ -1,0 +1,1 @@
+"""Wiring, core by core: plain data, checks."""
