@@ -23,6 +23,7 @@ from zones.views import (
     terminals,
     units,
 )
+from zones.views.calculators import index as calculators
 
 panel_addresses = [
     path("buildings/<slug:slug>/panels/", panels.PanelListView.as_view(), name="panel-list"),
@@ -152,7 +153,8 @@ design_addresses = [
 ]
 
 urlpatterns = (
-    design_addresses
+    calculators.addresses
+    + design_addresses
     + panel_addresses
     + zone_addresses
     + wiring_addresses

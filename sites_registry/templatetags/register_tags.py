@@ -46,6 +46,7 @@ NAV_BY_ROLE = {
     "engineer": (
         ("My visits", "home"), ("Buildings", "building-list"), ("Visits", "visit-list"), ("Defects", "defect-list"),
         ("Certificates", "certificate-list"), ("Units", "unit-list"), ("Models", "product-model-list"),
+        ("Calculator", "calculator"),
     ),
     "manager": (
         ("Home", "home"), ("Buildings", "building-list"), ("Defects", "defect-list"),

@@ -31,6 +31,8 @@ EXPECTED = {
     # design
     "panel-design-check": READ,
     "building-design-check": READ,
+    "calculator": EDIT,
+    "calculator-voltage-drop": EDIT,
     "circuit-cables": EDIT,
     "line-cables": EDIT,
     "design-basis-update": EDIT,

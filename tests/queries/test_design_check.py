@@ -20,6 +20,9 @@ PAGES = {
 }
 
 
+CALCULATORS = ("voltage-drop",)
+
+
 def cost(client, url):
     with CaptureQueriesContext(connection) as queries:
         assert client.get(url).status_code == 200
@@ -39,3 +42,11 @@ def test_page_costs_the_same_for_little_and_for_much(as_, town, url_name):
     of_many = cost(client, reverse(url_name, args=arguments(many)) + "?severity=all")
     assert len(of_many) == len(of_few), [query["sql"][:120] for query in of_many]
     assert len(of_few) <= most, [query["sql"][:120] for query in of_few]
+
+
+@pytest.mark.parametrize("slug", CALCULATORS)
+def test_calculator_reads_only_who_asks_and_the_common_practice(as_, town, slug):
+    client = as_("engineer")
+    client.get("/calculator/")  # the first request of a session writes it
+    url = f"/calculator/{slug}/"
+    assert len(cost(client, url)) == 2  # session, person

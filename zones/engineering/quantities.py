@@ -93,6 +93,13 @@ QUANTITIES: Mapping[str, Quantity] = MappingProxyType(
         "exponent": Quantity("", 1, 1.6, 1.05, 1.3, low_included=True),
         "years": Quantity("years", 0, 40, 3, 15, (("months", 1 / 12),)),
         "count": Quantity("", 0, 10_000, 0, 250, low_included=True),
+        # As typed on site rather than as computed with: the same ranges in other units.
+        "opening_side_mm": Quantity("mm", 0, 20_000, 200, 4_000, (_M_FOR_MM, ("cm", 10.0))),
+        "opening_travel_mm": Quantity("mm", 0, 5_000, 50, 2_000, (_M_FOR_MM, ("cm", 10.0))),
+        "reveal_mm": Quantity("mm", 0, 3_000, 0, 600, (_M_FOR_MM, ("cm", 10.0)), low_included=True),
+        "tolerance_percent": Quantity("%", 0, 50, 0, 20, low_included=True),
+        "device_current_ua": Quantity("µA", 0, 1_000_000, 0, 5_000, (("A", 1e6), ("mA", 1_000.0)), low_included=True),
+        "blade_angle": Quantity("°", 0, 90, 30, 90),
     }
 )
 

@@ -1,0 +1,1 @@
+"""What may be typed into the hand calculators, one file for each."""

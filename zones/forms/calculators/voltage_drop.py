@@ -1,0 +1,46 @@
+"""What may be typed about one cable and its actuators."""
+
+from zones.engineering import LoadModel
+from zones.forms.calculators.base import CalculatorForm, FigureField, OneOfField
+from zones.forms.calculators.cables import class_field, size_field
+
+PLACES = [("end", "all at the end"), ("even", "evenly along the cable, the last at its end")]
+LOADS = [
+    (LoadModel.CONSTANT_CURRENT.value, "constant current (usual)"),
+    (LoadModel.CONSTANT_POWER.value, "constant power (switching electronics)"),
+]
+
+
+class VoltageDropForm(CalculatorForm):
+    groups = (
+        ("Cable", ("length_m", "size", "conductor_class", "temperature_c")),
+        (
+            "Actuators",
+            (
+                "actuators", "place", "rated_current_a", "minimum_voltage_v", "starting_current_a", "load",
+                "rated_voltage_v",
+            ),
+        ),
+        ("At the output of the panel", ("mains_v", "discharged_v")),
+        ("In the fire", ("hot_length_m", "fire_minutes")),
+    )  # fmt: skip
+
+    length_m = FigureField("Length, one way", "length")
+    size = size_field()
+    conductor_class = class_field()
+    temperature_c = FigureField(
+        "Temperature of the conductor", "temperature", help_text="Empty: as the firm's common practice says."
+    )
+    actuators = FigureField("Number of actuators", "operations", unit="", whole=True, most=50)
+    place = OneOfField("Where they are", PLACES)
+    rated_current_a = FigureField("Rated current of each", "current")
+    minimum_voltage_v = FigureField("Least voltage of each", "voltage", help_text="From its data sheet.")
+    starting_current_a = FigureField("Starting current of each", "current", help_text="If the data sheet gives it.")
+    load = OneOfField("How its current answers to a lower voltage", LOADS)
+    rated_voltage_v = FigureField("Rated voltage", "voltage", help_text="Needed with constant power.")
+    mains_v = FigureField("Voltage on mains", "voltage")
+    discharged_v = FigureField(
+        "Voltage at the end of battery discharge", "voltage", help_text="12 cells at 1.75 V: 21 V (common practice)."
+    )
+    hot_length_m = FigureField("Length in the fire", "hot_length", help_text="The fire engineer decides it.")
+    fire_minutes = FigureField("Minutes in the fire", "fire_minutes")

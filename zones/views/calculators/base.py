@@ -1,0 +1,80 @@
+"""What the calculators share: a GET form whose figures stand in the address, and an answer made of findings."""
+
+from dataclasses import dataclass
+from typing import NamedTuple
+from urllib.parse import urlencode
+
+from django.shortcuts import render
+from django.views import View
+
+from sites_registry.access import STAFF_ROLES, RoleMixin
+from zones.design_findings import Line
+from zones.engineering.findings import Finding, worst_first
+from zones.engineering.quantities import QuantityError
+from zones.practice import current_practice
+
+CAUTION = (
+    "This supports a competent person. It does not replace the standard or the local code, and a measurement on the "
+    "installation outranks every figure in it."
+)
+
+
+class Head(NamedTuple):
+    """A figure to be read first; `value` in words with its unit."""
+
+    label: str
+    value: str
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What a calculator says. `extra` goes to the template of the calculator: tables and the like."""
+
+    findings: tuple[Finding, ...]
+    heads: tuple[Head, ...] = ()
+    extra: object = None
+
+
+class CalculatorPage(RoleMixin, View):
+    """One calculator. Subclasses give `form_class`, `heading`, `lead` and `hint`, and implement `calculate`."""
+
+    roles = STAFF_ROLES
+    http_method_names = ["get", "head"]
+    template_name = "zones/calculators/calculator.html"
+    form_class = None
+    heading = lead = hint = ""
+
+    def get(self, request):
+        is_asked = self.form_class.asked(request.GET)
+        form = self.form_class(request.GET if is_asked else None, initial=self.get_initial())
+        answer = self.answer(form) if is_asked and form.is_valid() else None
+        context = {
+            "form": form, "answer": answer, "heading": self.heading, "lead": self.lead, "hint": self.hint,
+            "caution": CAUTION, "shared": self._shared(form) if answer else "",
+        }  # fmt: skip
+        if is_asked and not answer:
+            context["refused_at"] = "answer"  # the address leads to the form in place of an answer
+        if answer:
+            findings = worst_first([*form.questions(), *answer.findings])
+            context["lines"] = [Line(finding) for finding in findings]
+        return render(request, self.template_name, context, status=422 if is_asked and answer is None else 200)
+
+    def get_initial(self):
+        """What a new form holds already, for all to see and change."""
+        return {}
+
+    def answer(self, form):
+        """The answer, or None when engineering refuses figures that do not go together (told at their field)."""
+        try:
+            return self.calculate(form.cleaned_data, current_practice())
+        except QuantityError as error:
+            form.refuse(error)
+            return None
+
+    def calculate(self, figures, practice) -> Answer:
+        raise NotImplementedError
+
+    def _shared(self, form):
+        """The address of this page with nothing but what was entered."""
+        filled = [(name, self.request.GET[name].strip()) for name in form.fields if self.request.GET.get(name, "")]
+        return f"{self.request.path}?{urlencode([pair for pair in filled if pair[1]])}"

@@ -1,0 +1,46 @@
+"""The calculators, one below the other."""
+
+from typing import NamedTuple
+
+from django.shortcuts import render
+from django.urls import path
+from django.views.decorators.http import require_safe
+
+from sites_registry.access import STAFF_ROLES, for_roles
+from zones.views.calculators.base import CAUTION, CalculatorPage
+from zones.views.calculators.voltage_drop import VoltageDropPage
+
+
+class Listed(NamedTuple):
+    """A calculator of the index: its address and its page."""
+
+    slug: str
+    page: type[CalculatorPage]
+
+    @property
+    def url_name(self):
+        return f"calculator-{self.slug}"
+
+    @property
+    def heading(self):
+        return self.page.heading
+
+    @property
+    def lead(self):
+        return self.page.lead
+
+
+PAGES = (Listed("voltage-drop", VoltageDropPage),)
+
+
+@for_roles(*STAFF_ROLES)
+@require_safe
+def index(request):
+    """All calculators."""
+    return render(request, "zones/calculators/index.html", {"pages": PAGES, "caution": CAUTION})
+
+
+addresses = [
+    path("calculator/", index, name="calculator"),
+    *(path(f"calculator/{each.slug}/", each.page.as_view(), name=each.url_name) for each in PAGES),
+]
