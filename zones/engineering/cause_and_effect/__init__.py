@@ -1,0 +1,65 @@
+"""Cause and effect: the logic of a panel as rules, simulated step by step and proven over every reachable state.
+
+>>> from zones.engineering.cause_and_effect import Group, Input, InputKind, RuleSet, Zone, default_rules, validate
+>>> zones = (Zone("z1", "Zone 1"),)
+>>> groups = (Group("g1", "z1", "Group 1"),)
+>>> inputs = (Input("sd1", InputKind.DETECTOR, "Detector 1", zone="z1"), Input("rain", InputKind.RAIN, "Rain sensor"))
+>>> ruleset = RuleSet(zones, groups, inputs, default_rules(zones, groups, inputs))
+>>> validate(ruleset)
+()
+>>> for rule in ruleset.rules:
+...     print(rule_words(ruleset, rule))
+rule 1 (Detector 1 operates → open Zone 1)
+rule 2 (Detector 1 operates → light the alarm lamp of Zone 1)
+rule 3 (Rain sensor reports rain → close if opened for ventilation Zone 1)
+
+**A model, not the panel.** It says what the rules do, not what is wired: only a test on site shows that.
+"""
+
+from zones.engineering.cause_and_effect.defaults import FAULT_OUTPUT, default_rules
+from zones.engineering.cause_and_effect.rules import (
+    PRIORITY_OF_KIND,
+    Action,
+    AfterReset,
+    Cause,
+    CauseKind,
+    Effect,
+    Group,
+    Input,
+    InputKind,
+    Rule,
+    RuleSet,
+    Target,
+    TargetKind,
+    Zone,
+    actions_of,
+    cause_actions_of,
+)
+from zones.engineering.cause_and_effect.validation import validate
+from zones.engineering.cause_and_effect.words import action_words, cause_words, rule_words, target_words
+
+__all__ = [
+    "FAULT_OUTPUT",
+    "PRIORITY_OF_KIND",
+    "Action",
+    "AfterReset",
+    "Cause",
+    "CauseKind",
+    "Effect",
+    "Group",
+    "Input",
+    "InputKind",
+    "Rule",
+    "RuleSet",
+    "Target",
+    "TargetKind",
+    "Zone",
+    "action_words",
+    "actions_of",
+    "cause_actions_of",
+    "cause_words",
+    "default_rules",
+    "rule_words",
+    "target_words",
+    "validate",
+]
