@@ -3,12 +3,14 @@
 from django.urls import path
 
 from inspections.views import (
+    as_installed,
     certificates,
     defects,
     design_reports,
     field,
     find,
     home,
+    jobs,
     log_book,
     overview,
     protocols,
@@ -36,6 +38,13 @@ urlpatterns = [
         design_reports.building_design_report,
         name="building-design-check-report",
     ),
+    path("buildings/<slug:slug>/as-installed/", as_installed.RevisionList.as_view(), name="as-installed-list"),
+    path("buildings/<slug:slug>/as-installed/new/", as_installed.RevisionCreate.as_view(), name="as-installed-create"),
+    path("buildings/<slug:slug>/as-installed/changes/", as_installed.changes, name="as-installed-changes"),
+    path("buildings/<slug:slug>/as-installed/changes.pdf", as_installed.changes_pdf, name="as-installed-changes-pdf"),
+    # jobs
+    path("jobs/<slug:number>/", jobs.JobDetail.as_view(), name="job-detail"),
+    path("jobs/<slug:number>/close/", jobs.JobClose.as_view(), name="job-close"),
     # visits
     path("visits/", visits.VisitList.as_view(), name="visit-list"),
     path("visits/new/", visits.VisitCreate.as_view(), name="visit-create"),

@@ -59,13 +59,11 @@ urlpatterns = [
     path("buildings/<slug:slug>/variations/new/", variations.VariationCreate.as_view(), name="variation-create"),
     path("variations/<int:pk>/", variations.VariationUpdate.as_view(), name="variation-update"),
     path("variations/<int:pk>/end/", variations.VariationEnd.as_view(), name="variation-end"),
-    # jobs
+    # jobs; the page of one and its closing are in inspections
     path("jobs/", jobs.JobList.as_view(), name="job-list"),
     path("jobs/new/", jobs.JobCreate.as_view(), name="job-create"),
-    path("jobs/<slug:number>/", jobs.JobDetail.as_view(), name="job-detail"),
     path("jobs/<slug:number>/change/", jobs.JobUpdate.as_view(), name="job-update"),
     path("jobs/<slug:number>/receipt/", jobs.JobReceipt.as_view(), name="job-receipt"),
-    path("jobs/<slug:number>/close/", jobs.JobClose.as_view(), name="job-close"),
     path("jobs/<slug:number>/open-again/", jobs.job_open_again, name="job-open-again"),
     path("jobs/<slug:number>/handed-over/new/", jobs.HandedOverCreate.as_view(), name="handed-over-create"),
     path("handed-over/<int:pk>/", jobs.HandedOverUpdate.as_view(), name="handed-over-update"),

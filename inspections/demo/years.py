@@ -13,10 +13,10 @@ from django.utils import timezone
 from inspections.demo.systems import save
 from inspections.models import Certificate, Defect, VisitKind
 from inspections.services.certificates import issue_certificate, revoke_certificate
+from inspections.services.jobs import close_job_with_revision
 from inspections.services.results import Fate, take_answers
 from inspections.services.visits import finish_visit, plan_visit, start_visit
 from sites_registry.models import HandedOverDocument
-from sites_registry.services.jobs import close_job
 
 # Reading by the code of the check: value when new, change a year, spread. Plausible, invented.
 READINGS = {
@@ -128,7 +128,9 @@ class YearsOfVisits:
                 ))  # fmt: skip
             job.receipt_signed_by, job.receipt_signed_on = self.building.responsible_person, closed_on
             save(job)
-        close_job(job=job, closed_on=closed_on)
+        close_job_with_revision(
+            job=job, closed_on=closed_on, closed_by=self.people["office"], taken_at=self.moment(closed_on, 11)
+        )
 
     def certify(self, visit, day, again=False):
         return issue_certificate(

@@ -1,4 +1,7 @@
-"""Jobs: the list, one job, open, change, receipt, close; the documents handed over."""
+"""Jobs: the list, open, change, receipt, open again; the documents handed over.
+
+The page of one job and its closing are in inspections, which knows its visits and the as-installed record.
+"""
 
 import django_filters
 import django_tables2 as tables
@@ -6,14 +9,12 @@ from django.contrib import messages
 from django.db.models import Q
 from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse, reverse_lazy
-from django.utils import timezone
 from django.views.decorators.http import require_POST
-from django.views.generic import DetailView
 
-from sites_registry.access import STAFF_ROLES, Role, RoleMixin, VisibleMixin, for_roles
-from sites_registry.forms.jobs import CloseJobForm, HandedOverDocumentForm, JobForm, NewJobForm, ReceiptForm
+from sites_registry.access import STAFF_ROLES, Role, for_roles
+from sites_registry.forms.jobs import HandedOverDocumentForm, JobForm, NewJobForm, ReceiptForm
 from sites_registry.models import Building, HandedOverDocument, Job
-from sites_registry.services.jobs import close_job, open_job, open_job_again, reasons_not_to_close, require_open
+from sites_registry.services.jobs import open_job, open_job_again, require_open
 from sites_registry.views.base import FormPage, for_change
 from sites_registry.views.lists import CodeColumn, ListPage, RegisterTable, state_mark
 
@@ -67,24 +68,6 @@ class JobList(ListPage):
     empty_text = "No job yet. A job is an order of work at a building; open the first one."
 
 
-class JobDetail(RoleMixin, VisibleMixin, DetailView):
-    roles = STAFF_ROLES
-    queryset = Job.objects.with_building().select_related("lead")
-    slug_field = slug_url_kwarg = "number"
-    template_name = "sites_registry/job_detail.html"
-
-    def get_context_data(self, **kwargs):
-        job = self.object
-        return super().get_context_data(
-            contacts=job.building.client.contacts.all(),
-            variations=job.building.variations.standing(),
-            documents=job.handed_over.all(),
-            attachments=job.attachments.visible_to(self.request.user).for_list(),
-            missing=[] if job.closed_on else reasons_not_to_close(job),
-            **kwargs,
-        )
-
-
 class JobCreate(FormPage):
     form_class = NewJobForm
     heading = "Open a job"
@@ -106,7 +89,7 @@ class JobCreate(FormPage):
         return open_job(**form.job_data())
 
 
-class _JobPage(FormPage):
+class JobPage(FormPage):
     """A form over a job that is open."""
 
     def get_record(self):
@@ -120,32 +103,19 @@ class _JobPage(FormPage):
         return form.save()
 
 
-class JobUpdate(_JobPage):
+class JobUpdate(JobPage):
     form_class = JobForm
     heading = "Change the job"
     saved_message = "{record.number} is changed."
 
 
-class JobReceipt(_JobPage):
+class JobReceipt(JobPage):
     roles = STAFF_ROLES
     form_class = ReceiptForm
     heading = "Receipt of the hand-over"
     lead_line = "The client acknowledges that the papers came and that they suffice."
     verb = "Record the receipt"
     saved_message = "The receipt of {record.number} is recorded."
-
-
-class JobClose(_JobPage):
-    form_class = CloseJobForm
-    heading = "Close the job"
-    verb = "Close the job"
-    saved_message = "{record.number} is closed."
-
-    def make_form(self, **bound):
-        return CloseJobForm(bound.get("data"), initial={"closed_on": timezone.localdate()})
-
-    def perform(self, form):
-        return close_job(job=self.record, closed_on=form.cleaned_data["closed_on"])
 
 
 @for_roles(Role.OFFICE)

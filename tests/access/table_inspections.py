@@ -4,6 +4,7 @@ from inspections.models import Defect
 from inspections.services.protocols import draft_next_version
 from inspections.services.visits import start_visit
 from tests import builders
+from zones.services.as_installed import take_revision
 
 EXPECTED = {
     "panel-design-check-report": ("log in", "hidden", "open", "open", "open"),
@@ -12,6 +13,10 @@ EXPECTED = {
     "due-list": ("log in", "refused", "refused", "open", "open"),
     "find": ("log in", "open", "open", "open", "open"),
     "building-detail": ("log in", "hidden", "open", "open", "open"),
+    "as-installed-list": ("log in", "hidden", "open", "open", "open"),
+    "as-installed-create": ("log in", "refused", "refused", "open", "open"),
+    "as-installed-changes": ("log in", "hidden", "open", "open", "open"),
+    "as-installed-changes-pdf": ("log in", "hidden", "open", "open", "open"),
     "schedule-list": ("log in", "hidden", "open", "open", "open"),
     "device-schedule-pdf": ("log in", "hidden", "open", "open", "open"),
     "device-schedule-xlsx": ("log in", "hidden", "open", "open", "open"),
@@ -84,10 +89,16 @@ def _check(town):
     return [draft_next_version(protocol=town.protocol).checks.first().pk]
 
 
+def _revised_hall(town):
+    take_revision(building=town.hall, taken_by=town.people["office"], reason="Checked on site.")
+    return [town.hall.slug]
+
+
 ARGUMENTS = {
     "panel-design-check-report": lambda town: [town.panel.pk],
     "building-design-check-report": lambda town: [town.hall.slug],
     "building-detail": lambda town: [town.hall.slug],
+    **dict.fromkeys((name for name in EXPECTED if name.startswith("as-installed-")), _revised_hall),
     **dict.fromkeys((name for name in EXPECTED if "schedule-" in name), lambda town: [town.hall.slug]),
     **dict.fromkeys((name for name in EXPECTED if name.startswith("visit-")), _visit),
     "visit-field-position": _position_of_started_visit,

@@ -1,3 +1,4 @@
+from zones.models.as_installed import AsInstalledRevision
 from zones.models.attachments import Attachment
 from zones.models.circuits import ActuatorCircuit, DetectionLine
 from zones.models.design_basis import DesignBasis, PracticeValue
@@ -12,8 +13,32 @@ from zones.models.terminals import Cable, Core, CoreEnd, Terminal
 from zones.models.units import Fitting, Unit
 
 __all__ = [
-    "TAG_PREFIX", "ActuatorCircuit", "AreaKind", "Attachment", "BatterySet", "Cable", "CauseAndEffectRule",
-    "ControlPanel", "Core", "CoreEnd", "DesignBasis", "DetectionLine", "DeviceKind", "Drive", "EndPlace", "Fitting",
-    "ImportRun", "Maker", "PanelSetting", "Position", "PracticeValue", "ProductModel", "SmokeZone",
-    "Terminal", "Unit", "Vent", "VentGroup",
-]  # fmt: skip
+    "TAG_PREFIX",
+    "ActuatorCircuit",
+    "AreaKind",
+    "AsInstalledRevision",
+    "Attachment",
+    "BatterySet",
+    "Cable",
+    "CauseAndEffectRule",
+    "ControlPanel",
+    "Core",
+    "CoreEnd",
+    "DesignBasis",
+    "DetectionLine",
+    "DeviceKind",
+    "Drive",
+    "EndPlace",
+    "Fitting",
+    "ImportRun",
+    "Maker",
+    "PanelSetting",
+    "Position",
+    "PracticeValue",
+    "ProductModel",
+    "SmokeZone",
+    "Terminal",
+    "Unit",
+    "Vent",
+    "VentGroup",
+]

@@ -1,0 +1,48 @@
+"""The page of one job, with its visits and as-installed revisions, and its closing."""
+
+from django.utils import timezone
+from django.views.generic import DetailView
+
+from inspections.models import Visit
+from inspections.services.jobs import all_reasons_not_to_close, close_job_with_revision
+from sites_registry.access import STAFF_ROLES, RoleMixin, VisibleMixin
+from sites_registry.forms.jobs import CloseJobForm
+from sites_registry.models import Job
+from sites_registry.views.jobs import JobPage
+from zones.models import AsInstalledRevision
+
+
+class JobDetail(RoleMixin, VisibleMixin, DetailView):
+    roles = STAFF_ROLES
+    queryset = Job.objects.with_building().select_related("lead")
+    slug_field = slug_url_kwarg = "number"
+    template_name = "inspections/job_detail.html"
+
+    def get_context_data(self, **kwargs):
+        job, user = self.object, self.request.user
+        return super().get_context_data(
+            contacts=job.building.client.contacts.all(),
+            variations=job.building.variations.standing(),
+            documents=job.handed_over.all(),
+            attachments=job.attachments.visible_to(user).for_list(),
+            visits=Visit.objects.visible_to(user).filter(job=job).select_related("engineer").order_by("planned_on"),
+            revisions=AsInstalledRevision.objects.visible_to(user).filter(job=job).without_record(),
+            missing=[] if job.closed_on else all_reasons_not_to_close(job),
+            **kwargs,
+        )
+
+
+class JobClose(JobPage):
+    form_class = CloseJobForm
+    heading = "Close the job"
+    lead_line = "What is fitted, wired and set is frozen as the building's next as-installed revision."
+    verb = "Close the job"
+    saved_message = "{record.number} is closed, and the as-installed revision is taken."
+
+    def make_form(self, **bound):
+        return CloseJobForm(bound.get("data"), initial={"closed_on": timezone.localdate()})
+
+    def perform(self, form):
+        return close_job_with_revision(
+            job=self.record, closed_on=form.cleaned_data["closed_on"], closed_by=self.request.user
+        )

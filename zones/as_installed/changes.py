@@ -1,0 +1,127 @@
+"""What changed between two as-installed records: added, given up, moved, swapped, rewired, set otherwise, changed.
+
+Pure: takes two records as `record.record_of` makes them. Every difference is told exactly once.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from zones.natural_order import natural_key
+
+
+class ChangeKind(StrEnum):
+    """How a thing differs, in the order in which the kinds are told."""
+
+    ADDED = "added"
+    GIVEN_UP = "given up"
+    MOVED = "moved"
+    SWAPPED = "swapped"
+    REWIRED = "rewired"
+    SET_OTHERWISE = "set otherwise"
+    CHANGED = "changed"
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One thing that differs; `fields` are (label, before, after), None where nothing was or is known."""
+
+    kind: ChangeKind
+    section: str
+    key: str
+    name: str
+    fields: tuple[tuple[str, str | None, str | None], ...] = ()
+
+    @property
+    def noun(self):
+        """What kind of thing it is, in a word."""
+        return SECTIONS.get(self.section, self.section)
+
+    @property
+    def glyph(self):
+        return GLYPHS[self.kind]
+
+
+# Monochrome, legible in print; the word always stands beside it.
+GLYPHS = {
+    ChangeKind.ADDED: "+", ChangeKind.GIVEN_UP: "−", ChangeKind.MOVED: "→", ChangeKind.SWAPPED: "↔",
+    ChangeKind.REWIRED: "≠", ChangeKind.SET_OTHERWISE: "≈", ChangeKind.CHANGED: "•",
+}  # fmt: skip
+
+# What a thing is called in a sentence, in the order in which sections are told.
+SECTIONS = {
+    "panels": "panel", "zones": "zone", "vents": "vent", "positions": "device", "circuits": "actuator circuit",
+    "lines": "detection line", "cables": "cable", "cores": "core", "links": "link", "end_elements": "end element",
+    "settings": "setting", "rules": "cause-and-effect rule",
+}  # fmt: skip
+
+MOVING = {"zone", "group", "vent", "panel", "storey", "room", "place"}
+SWAPPING = {"serial", "model"}
+REWIRING = {"circuit or line", "order on it"}
+# A change of any field of these sections is of one kind.
+KIND_OF_SECTION = {
+    "cables": ChangeKind.REWIRED, "cores": ChangeKind.REWIRED, "links": ChangeKind.REWIRED,
+    "end_elements": ChangeKind.REWIRED, "circuits": ChangeKind.SET_OTHERWISE, "lines": ChangeKind.SET_OTHERWISE,
+    "settings": ChangeKind.SET_OTHERWISE, "rules": ChangeKind.SET_OTHERWISE,
+}  # fmt: skip
+
+
+def changes_between(before, after):
+    """Changes from one record to a later one, by kind, then section, then name as an engineer sorts."""
+    found = []
+    for section in (name for name in (*SECTIONS, *after) if name in after or name in before):
+        if section == "version" or section in {change.section for change in found}:
+            continue
+        found.extend(_in_section(section, before.get(section, {}), after.get(section, {})))
+    order = {kind: place for place, kind in enumerate(ChangeKind)}
+    sections = {section: place for place, section in enumerate(SECTIONS)}
+    return sorted(found, key=lambda one: (order[one.kind], sections.get(one.section, 99), natural_key(one.name)))
+
+
+def _in_section(section, before, after):
+    changes = []
+    for key, now in after.items():
+        then = before.get(key)
+        if then is None:
+            changes.append(Change(ChangeKind.ADDED, section, key, now["name"], _stated(now)))
+        elif then != now:
+            changes.extend(_changes_of(section, key, then, now))
+    for key, then in before.items():
+        if key not in after:
+            fields = tuple((label, value, None) for label, value in then.items() if label != "name" and value)
+            changes.append(Change(ChangeKind.GIVEN_UP, section, key, then["name"], fields))
+    return changes
+
+
+def _stated(row):
+    return tuple((label, None, value) for label, value in row.items() if label != "name" and value is not None)
+
+
+def _changes_of(section, key, then, now):
+    """A device that was moved and swapped is told twice, each with its own fields."""
+    by_kind = {}
+    for label in {**then, **now}:
+        before, after = then.get(label), now.get(label)
+        if before != after:
+            by_kind.setdefault(_kind_of(section, label), []).append((label, before, after))
+    return [Change(kind, section, key, now["name"], tuple(fields)) for kind, fields in by_kind.items()]
+
+
+def _kind_of(section, label):
+    if section == "positions":
+        for kind, labels in (
+            (ChangeKind.MOVED, MOVING),
+            (ChangeKind.SWAPPED, SWAPPING),
+            (ChangeKind.REWIRED, REWIRING),
+        ):
+            if label in labels:
+                return kind
+    if label == "name":
+        return ChangeKind.CHANGED
+    return KIND_OF_SECTION.get(section, ChangeKind.CHANGED)
+
+
+def counted(changes):
+    """How many changes there are of each kind, only the kinds there are: [("moved", 2), …]."""
+    return [(kind, sum(one.kind == kind for one in changes)) for kind in ChangeKind if any(
+        one.kind == kind for one in changes
+    )]  # fmt: skip

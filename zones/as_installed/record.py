@@ -1,0 +1,209 @@
+"""The record of a building as it stands now, as plain text and numbers: what a revision freezes.
+
+Sections are named after what they hold; within a section the key is the record's primary key, so that a tag may be
+corrected without the thing looking new. A value is text, or None when it is not known. Reading costs a fixed number of
+queries, whatever the size of the building.
+"""
+
+from sites_registry.templatetags.register_tags import plain_number
+from zones.models import (
+    ActuatorCircuit,
+    BatterySet,
+    Cable,
+    CauseAndEffectRule,
+    ControlPanel,
+    Core,
+    DetectionLine,
+    PanelSetting,
+    Position,
+    SmokeZone,
+    Vent,
+)
+
+RECORD_VERSION = 1
+
+
+def record_of(building):
+    """The record of a building: {"version": 1, "positions": {"12": {"name": "M1", …}}, …}."""
+    return {
+        "version": RECORD_VERSION,
+        "panels": _panels(building),
+        "zones": _zones(building),
+        "vents": _vents(building),
+        "positions": _positions(building),
+        "circuits": _circuits(building),
+        "lines": _lines(building),
+        "cables": _cables(building),
+        "cores": _cores(building),
+        "settings": _settings(building),
+        "rules": _rules(building),
+    }
+
+
+def _text(value):
+    """A figure or a text as it is read; None when it is not known."""
+    if value is None or value == "":
+        return None
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return str(value) if isinstance(value, str | int) else plain_number(value)
+
+
+def _fields(record, names):
+    """Fields of a record by their labels, choices in words."""
+    shown = {}
+    for name in names:
+        field = record._meta.get_field(name)
+        value = getattr(record, f"get_{name}_display")() if field.choices else getattr(record, name)
+        shown[str(field.verbose_name)] = _text(value)
+    return shown
+
+
+def _panels(building):
+    batteries = {
+        battery.panel_id: battery
+        for battery in BatterySet.objects.fitted().filter(panel__building=building).select_related("product_model")
+    }
+    names = ("operation", "settings_revision", "mains_feed", "earth", "access_code_changed", "supply_limit_a")
+    panels = ControlPanel.objects.filter(building=building).select_related("position")
+    return {
+        str(panel.pk): {
+            "name": panel.tag,
+            **_fields(panel, names),
+            "battery": _battery_words(batteries.get(panel.pk)),
+        }
+        for panel in panels
+    }
+
+
+def _battery_words(battery):
+    if battery is None:
+        return None
+    words = [str(battery), battery.product_model and str(battery.product_model)]
+    words += [battery.date_code and f"date code {battery.date_code}", f"fitted {battery.fitted_on:%Y-%m-%d}"]
+    return ", ".join(filter(None, words))
+
+
+def _zones(building):
+    names = (
+        "name", "storey", "extent", "required_area_m2", "required_area_kind", "needs_automatic_detection",
+        "lockout_group",
+    )  # fmt: skip
+    zones = SmokeZone.objects.filter(building=building).select_related("panel__position")
+    return {
+        str(zone.pk): {"name": str(zone), "panel": zone.panel and zone.panel.tag, **_fields(zone, names)}
+        for zone in zones
+    }
+
+
+def _vents(building):
+    names = ("leaf", "width_mm", "height_mm", "geometric_area_m2", "aerodynamic_area_m2", "declaration_reference")
+    vents = Vent.objects.filter(smoke_zone__building=building).select_related("smoke_zone")
+    return {
+        str(vent.pk): {"name": f"{vent.tag} of zone {vent.smoke_zone.number}", **_fields(vent, names)} for vent in vents
+    }
+
+
+def _positions(building):
+    positions = Position.objects.in_use().filter(building=building).with_wiring().with_fitted_unit()
+    return {str(position.pk): _position(position) for position in positions}
+
+
+def _position(position):
+    circuit, line = position.actuator_circuit, position.detection_line
+    return {
+        "name": position.tag,
+        "kind": position.get_kind_display(),
+        "zone": position.smoke_zone and str(position.smoke_zone),
+        "group": position.vent_group and str(position.vent_group),
+        "vent": position.vent and position.vent.tag,
+        "panel": position.panel and position.panel.tag,
+        "circuit or line": str(circuit or line) if circuit or line else None,
+        "order on it": _text(position.order_on_line),
+        "storey": _text(position.storey),
+        "room": _text(position.room),
+        "place": _text(position.place),
+        "model": position.model_name and f"{position.maker_name} {position.model_name}",
+        "serial": position.serial,
+    }
+
+
+def _circuits(building):
+    names = ("name", "drive", "expected_actuators", "run_time_s", "delay_s", "current_limit_a", "end_place")
+    circuits = ActuatorCircuit.objects.filter(panel__building=building).select_related("panel__position")
+    return {str(circuit.pk): {"name": str(circuit), **_fields(circuit, names)} for circuit in circuits}
+
+
+def _lines(building):
+    names = ("name", "end_of_line_ohm", "end_of_line_tolerance_percent", "end_place")
+    lines = DetectionLine.objects.filter(panel__building=building).select_related("panel__position", "smoke_zone")
+    return {
+        str(line.pk): {
+            "name": str(line), "zone": line.smoke_zone and str(line.smoke_zone), **_fields(line, names),
+        }
+        for line in lines
+    }  # fmt: skip
+
+
+def _cables(building):
+    names = (
+        "cable_type", "cores_count", "area_mm2", "awg", "length_m", "fire_rating", "from_place", "to_place", "route",
+    )  # fmt: skip
+    cables = Cable.objects.filter(building=building).select_related("upstream", "feeds")
+    return {
+        str(cable.pk): {
+            "name": cable.tag, **_fields(cable, names), "goes on from": cable.upstream and cable.upstream.tag,
+            "feeds": cable.feeds and cable.feeds.tag,
+        }
+        for cable in cables
+    }  # fmt: skip
+
+
+def _cores(building):
+    cores = Core.objects.filter(cable__building=building).select_related("cable")
+    cores = cores.prefetch_related("ends__terminal__panel__position", "ends__terminal__position")
+    return {str(core.pk): _core(core) for core in cores}
+
+
+def _core(core):
+    ends = {end.end: end.terminal for end in core.ends.all()}
+    return {
+        "name": str(core),
+        "near end": _terminal_words(ends.get("near")),
+        "far end": _terminal_words(ends.get("far")),
+        "spare": "yes" if core.is_spare else "no",
+    }
+
+
+def _terminal_words(terminal):
+    return terminal and f"{(terminal.panel or terminal.position).tag} {terminal}"
+
+
+def _settings(building):
+    settings = PanelSetting.objects.filter(panel__building=building).select_related("panel__position")
+    return {
+        str(setting.pk): {
+            "name": f"{setting.panel.tag}: {setting.name}",
+            "value": f"{setting.value} {setting.unit}".strip(),
+        }
+        for setting in settings
+    }
+
+
+def _rules(building):
+    rules = CauseAndEffectRule.objects.filter(panel__building=building).select_related(
+        "panel__position", "position", "smoke_zone", "vent_group__smoke_zone"
+    )
+    return {str(rule.pk): {"name": f"{rule.panel.tag}: {rule}", **_rule(rule)} for rule in rules}
+
+
+def _rule(rule):
+    target = rule.vent_group or rule.smoke_zone
+    return {
+        "cause": rule.get_cause_display(),
+        "device": rule.position and rule.position.tag,
+        "target": target and str(target),
+        "effect": rule.get_effect_display(),
+        "delay (s)": str(rule.delay_s),
+        "latches": "yes" if rule.is_latching else "no",
+    }
