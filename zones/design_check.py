@@ -30,12 +30,16 @@ KIND_LABELS = dict(DeviceKind.choices)
 
 @dataclass(frozen=True, slots=True)
 class CheckedPanel:
-    """A panel with its records, its design, the practice used, and what the check says of it."""
+    """A panel with its records, its design, the practice used, and what the check says of it.
+
+    `of_record` are those of the findings that the record itself gives; another design would have them too.
+    """
 
     records: PanelRecords
     design: engineering.PanelDesign
     practice: TradePractice
     findings: tuple[Finding, ...]
+    of_record: tuple[Finding, ...] = ()
 
     @property
     def panel(self):
@@ -125,8 +129,9 @@ def check_records(records: PanelRecords, practice: TradePractice) -> CheckedPane
         practice = practice_of_panel(practice, records.model)
     except QuantityError as error:
         made.findings.append(parts.not_used(f"Data sheet of {records.panel.tag}", str(error)))
-    findings = (*made.findings, *check_panel(made.design, practice))
-    return CheckedPanel(records, made.design, practice, findings)
+    of_record = tuple(made.findings)
+    findings = (*of_record, *check_panel(made.design, practice))
+    return CheckedPanel(records, made.design, practice, findings, of_record)
 
 
 def _made(records: PanelRecords) -> _Made:

@@ -4,6 +4,8 @@
 a list of findings, with the sentence that says why.
 """
 
+from dataclasses import replace
+
 from zones import engineering
 from zones.engineering.detection_lines import PANEL_TERMINALS, AlarmWiring
 from zones.engineering.findings import Finding, missing, question
@@ -333,10 +335,10 @@ def quiescent_a(refused, records):
 
 def battery_of(refused, records):
     """The battery set with what the building's basis asks of it; None where no set is recorded."""
-    battery, panel, model, name = records.battery, records.panel, records.model, records.panel.tag
+    battery, model, name = records.battery, records.model, records.panel.tag
     if battery is None:
         return None
-    sheet, basis = battery.product_model, records.basis
+    sheet = battery.product_model
     strings = strings_of(battery, getattr(model, "rated_voltage_v", None))
 
     def figure(own, of_data_sheet=None, times=1):
@@ -345,18 +347,29 @@ def battery_of(refused, records):
         value = first_known(refused, f"Battery of {name}", *candidates)
         return None if value is None else value * times
 
+    return replace(
+        battery_place(refused, records),
+        capacity_ah=figure("capacity_ah", times=strings),
+        greatest_current_a=figure("discharge_limit_a", times=strings),
+        peukert_exponent=of_model(refused, name, sheet, "peukert_exponent"),
+        date_code=battery.date_code or None,
+        made_on=battery.made_on,
+        design_life_years=figure("design_life_years", "service_life_years"),
+    )
+
+
+def battery_place(refused, records):
+    """What building and panel ask of a battery, whichever stands there: basis, operations, temperatures, fuse."""
+    panel, model, basis, name = records.panel, records.model, records.basis, records.panel.tag
     fuse = ("battery_fuse_a", panel.battery_fuse_a), ("battery_fuse_a", getattr(model, "battery_fuse_a", None))
     return engineering.BatterySet(
-        capacity_ah=figure("capacity_ah", times=strings), basis=basis.basis if basis else None,
+        basis=basis.basis if basis else None,
         standby_h=known(refused, name, "standby_hours", basis.standby_hours) if basis else None,
         operations=basis.operations if basis else None,
-        greatest_current_a=figure("discharge_limit_a", times=strings), fuse_a=first_known(refused, name, *fuse),
+        fuse_a=first_known(refused, name, *fuse),
         coldest_c=known(refused, name, "battery_coldest_c", panel.battery_coldest_c),
         usual_c=known(refused, name, "battery_usual_c", panel.battery_usual_c),
-        peukert_exponent=of_model(refused, name, sheet, "peukert_exponent"),
-        date_code=battery.date_code or None, made_on=battery.made_on,
-        design_life_years=figure("design_life_years", "service_life_years"),
-    )  # fmt: skip
+    )
 
 
 def strings_of(battery, system_v):

@@ -50,3 +50,14 @@ def test_calculator_reads_only_who_asks_and_the_common_practice(as_, town, slug)
     client.get("/calculator/")  # the first request of a session writes it
     url = f"/calculator/{slug}/"
     assert len(cost(client, url)) == 2  # session, person
+
+
+def test_trying_other_figures_reads_nothing_more(as_, town):
+    made = make_installation(town.hall, tag="P5")
+    url = reverse("panel-design-check", args=[made.panel.pk])
+    client = as_("office")
+    client.get("/practice/")
+    as_recorded = cost(client, url)
+    tried = cost(client, url + "?circuit=1&area=1.5&lengths=2&actuators=5&capacity=7")
+    assert len(tried) == len(as_recorded)
+    assert not [query["sql"] for query in tried if query["sql"].startswith(("INSERT", "UPDATE", "DELETE"))]

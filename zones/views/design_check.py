@@ -7,6 +7,8 @@ from django.views.decorators.http import require_safe
 
 from zones.design_check import checked_building, checked_panel
 from zones.design_findings import FILTERS, building_group, count_boxes, filter_of, groups_of
+from zones.design_variants import compare
+from zones.forms.what_if import WhatIfForm
 from zones.models import ControlPanel
 from zones.views.base import building_of, may_edit
 
@@ -39,7 +41,20 @@ def panel_design_check(request, pk):
         "panel": panel, "building": panel.building, "design": checked.design, "groups": groups,
         "boxes": count_boxes(checked.findings, context["chosen"]), "total": len(checked.findings),
     }  # fmt: skip
+    if context["may_edit"]:
+        context |= what_if(request, checked)
     return render(request, "zones/panel_design_check.html", context)
+
+
+def what_if(request, checked):
+    """The what-if box with what the address asks of it; reads and computes, stores nothing."""
+    form = WhatIfForm(request.GET, checked=checked)
+    severity = request.GET.get("severity")
+    form.full_clean()
+    return {
+        "what_if": form, "comparison": compare(checked, form.variant) if form.variant else None,
+        "as_recorded": f"{request.path}?severity={filter_of(severity)}" if severity else request.path,
+    }  # fmt: skip
 
 
 @require_safe

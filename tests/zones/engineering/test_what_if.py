@@ -8,6 +8,7 @@ from tests.zones.engineering.designs import make_circuit, make_panel
 from zones.engineering import CableRun, Conductor, QuantityError, Severity, check_panel
 from zones.engineering.what_if import (
     difference,
+    paired,
     with_actuators,
     with_area,
     with_battery,
@@ -78,3 +79,62 @@ def test_equal_designs_have_no_difference():
 def test_a_circuit_that_is_not_there_cannot_be_exchanged():
     with pytest.raises(KeyError):
         with_circuit(make_panel(), make_circuit("circuit 9"))
+
+
+def test_fewer_actuators_take_their_cable_and_the_end_element_with_them():
+    fewer = with_actuators(make_circuit(count=3), 1)
+    assert [run.name for run in fewer.runs] == ["C1"]
+    assert fewer.end_element_at == ("A1.1",)
+    panel = make_panel(circuits=(make_circuit(count=3),))
+    wrong = [one.sentence for one in check_panel(with_circuit(panel, fewer)) if one.severity == Severity.FAIL]
+    assert wrong == []
+
+
+def test_cable_that_feeds_others_stays_when_an_actuator_goes():
+    circuit = make_circuit(count=3)
+    first_last = replace(circuit, actuators=(*circuit.actuators[1:], circuit.actuators[0]))  # A1.1 at C1 goes
+    assert [run.name for run in with_actuators(first_last, 2).runs] == ["C1", "C2", "C3"]
+
+
+def test_more_actuators_keep_one_end_element_at_the_last():
+    more = with_actuators(make_circuit(), 4)
+    assert more.end_element_at == ("A1.2 + 2",)
+    unknown = with_actuators(replace(make_circuit(), end_element_at=None), 4)
+    assert unknown.end_element_at is None
+
+
+def test_numbers_set_in_the_panel_follow_only_where_they_were_right():
+    addressed = replace(make_circuit(), kind="addressed", expected_actuators=2, found_actuators=1)
+    changed = with_actuators(addressed, 5)
+    assert (changed.expected_actuators, changed.found_actuators) == (5, 1)
+
+
+def test_half_an_actuator_is_refused():
+    with pytest.raises(QuantityError, match="whole number"):
+        with_actuators(make_circuit(), 2.5)
+
+
+def test_the_part_in_the_fire_of_one_shortened_run_never_exceeds_it():
+    circuit = make_circuit(count=1)
+    hot = replace(circuit, runs=(replace(circuit.runs[0], hot_length_m=8.0),))
+    assert with_run_length(hot, "C1", 5).runs[0].hot_length_m == 5
+    with pytest.raises(QuantityError, match="length_m of C1 is 0"):
+        with_run_length(hot, "C1", 0)
+
+
+def test_what_is_said_of_the_same_thing_stands_side_by_side():
+    panel = make_panel(circuits=(make_circuit(section_m=35.0),))
+    thinner = with_circuit(panel, with_area(panel.circuits[0], 1.0))
+    pairs = paired(difference(check_panel(panel), check_panel(thinner)))
+    voltage = next(pair for pair in pairs if pair.before and pair.before.code == "cable.voltage")
+    assert (voltage.before.severity, voltage.after.severity) == (Severity.MEETS, Severity.FAIL)
+    assert all(pair.before is None or pair.after is None or pair.before.code == pair.after.code for pair in pairs)
+
+
+def test_what_is_only_new_or_only_gone_stands_alone():
+    panel = make_panel()
+    less = with_battery(panel, 17.0)  # the same size, but nobody knows its greatest current
+    forward = paired(difference(check_panel(panel), check_panel(less)))
+    assert [(pair.before.severity, pair.after.severity) for pair in forward] == [(Severity.MEETS, Severity.MISSING)]
+    assert paired(difference([], forward[0][:1])) == [(None, forward[0].before)]
+    assert paired(difference(forward[0][:1], [])) == [(forward[0].before, None)]

@@ -1,0 +1,33 @@
+"""Trying another battery on a phone: found, filled in, read side by side, taken back, and free of faults."""
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from django.urls import reverse
+
+from tests.browser.conftest import PHONE
+from tests.zones.installations import make_installation
+
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+
+
+def test_an_engineer_tries_another_battery_on_a_phone(page_of, town, live_server):
+    made = make_installation(town.hall, tag="P7")
+    page = page_of("engineer")
+    path = reverse("panel-design-check", args=[made.panel.pk])
+    page.goto(live_server.url + path)
+    page.get_by_text("What if?").click()
+    page.get_by_label("Battery capacity (Ah)").fill("none")
+    page.get_by_role("button", name="Show what changes").click()
+    assert page.get_by_text("'none' is not a number.").is_visible()
+    page.get_by_label("Battery capacity (Ah)").fill("4.5")
+    page.get_by_role("button", name="Show what changes").click()
+    assert "capacity=4.5" in page.url
+    assert page.get_by_text("P7: the battery has 4.5").first.is_visible()
+    assert page.get_by_text("Nothing is saved. The records are as they were").is_visible()
+    assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
+    result = Axe().run(page, options={"runOnly": ["wcag2a", "wcag2aa"]})
+    assert result.violations_count == 0, result.generate_report()
+    typed = page.locator(".what-if :is(input:not([type=hidden]), select, .button)")
+    assert min(one.bounding_box()["height"] for one in typed.all()) >= 48
+    page.get_by_role("link", name="As recorded").click()
+    assert "capacity" not in page.url
