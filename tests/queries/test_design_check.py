@@ -20,7 +20,7 @@ PAGES = {
 }
 
 
-CALCULATORS = ("voltage-drop",)
+CALCULATORS = ("voltage-drop", "battery", "supply", "opening-time", "vent-area")
 
 
 def cost(client, url):

@@ -19,11 +19,6 @@ def asked(client, status=200, /, **changes):
     return page(client, URL, status, **{name: value for name, value in {**ONE, **changes}.items() if value})
 
 
-@pytest.fixture
-def engineer(as_):
-    return as_("engineer")
-
-
 def test_an_empty_form_shows_a_hint_and_no_errors(engineer):
     text = page(engineer, URL)
     assert "Enter length, size and class of the cable" in text

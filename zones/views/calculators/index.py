@@ -8,6 +8,10 @@ from django.views.decorators.http import require_safe
 
 from sites_registry.access import STAFF_ROLES, for_roles
 from zones.views.calculators.base import CAUTION, CalculatorPage
+from zones.views.calculators.battery import BatteryPage
+from zones.views.calculators.opening_time import OpeningTimePage
+from zones.views.calculators.supply import SupplyPage
+from zones.views.calculators.vent_area import VentAreaPage
 from zones.views.calculators.voltage_drop import VoltageDropPage
 
 
@@ -30,7 +34,13 @@ class Listed(NamedTuple):
         return self.page.lead
 
 
-PAGES = (Listed("voltage-drop", VoltageDropPage),)
+PAGES = (
+    Listed("voltage-drop", VoltageDropPage),
+    Listed("battery", BatteryPage),
+    Listed("supply", SupplyPage),
+    Listed("opening-time", OpeningTimePage),
+    Listed("vent-area", VentAreaPage),
+)
 
 
 @for_roles(*STAFF_ROLES)

@@ -1,0 +1,20 @@
+"""What may be typed about an actuator's way and speed."""
+
+from zones.forms.calculators.base import CalculatorForm, FigureField
+
+
+class OpeningTimeForm(CalculatorForm):
+    groups = (
+        ("Actuator", ("stroke_mm", "speed_mm_per_s")),
+        ("Panel", ("delay_s", "limit_s", "run_time_s")),
+        ("Comfort ventilation", ("wanted_mm",)),
+    )
+
+    stroke_mm = FigureField("Stroke", "stroke")
+    speed_mm_per_s = FigureField("Speed", "speed", help_text="With the leaf on it, at the lowest voltage.")
+    delay_s = FigureField(
+        "Delay before it starts", "delay", help_text="Signal and staggered start; 0 if there is none."
+    )
+    limit_s = FigureField("To be open within", "time", help_text="Empty: as the firm's common practice says.")
+    run_time_s = FigureField("Run time of the output", "time")
+    wanted_mm = FigureField("Opening wanted by time", "stroke", help_text="For a part opening in comfort use.")
