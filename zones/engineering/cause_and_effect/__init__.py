@@ -13,10 +13,26 @@ rule 1 (Detector 1 operates → open Zone 1)
 rule 2 (Detector 1 operates → light the alarm lamp of Zone 1)
 rule 3 (Rain sensor reports rain → close if opened for ventilation Zone 1)
 
+>>> simulation = Simulation(ruleset)
+>>> for done in simulation.replay(decode_events(ruleset, "rain.on~sd1.on")):
+...     print(*done.sentences, sep="\\n")
+Nothing changes.
+Zone 1 goes into alarm.
+Group 1 opens: rule 1 (Detector 1 operates → open Zone 1).
+Alarm lamp of Zone 1 comes on.
+
 **A model, not the panel.** It says what the rules do, not what is wired: only a test on site shows that.
 """
 
 from zones.engineering.cause_and_effect.defaults import FAULT_OUTPUT, default_rules
+from zones.engineering.cause_and_effect.events import (
+    Event,
+    EventError,
+    decode_events,
+    encode_events,
+    event_words,
+)
+from zones.engineering.cause_and_effect.machine import Position, State
 from zones.engineering.cause_and_effect.rules import (
     PRIORITY_OF_KIND,
     Action,
@@ -35,6 +51,17 @@ from zones.engineering.cause_and_effect.rules import (
     actions_of,
     cause_actions_of,
 )
+from zones.engineering.cause_and_effect.simulation import (
+    GroupView,
+    Move,
+    RuleSetError,
+    Simulation,
+    Snapshot,
+    Step,
+    events_possible,
+    initial_state,
+    step,
+)
 from zones.engineering.cause_and_effect.validation import validate
 from zones.engineering.cause_and_effect.words import action_words, cause_words, rule_words, target_words
 
@@ -46,11 +73,21 @@ __all__ = [
     "Cause",
     "CauseKind",
     "Effect",
+    "Event",
+    "EventError",
     "Group",
+    "GroupView",
     "Input",
     "InputKind",
+    "Move",
+    "Position",
     "Rule",
     "RuleSet",
+    "RuleSetError",
+    "Simulation",
+    "Snapshot",
+    "State",
+    "Step",
     "Target",
     "TargetKind",
     "Zone",
@@ -58,8 +95,14 @@ __all__ = [
     "actions_of",
     "cause_actions_of",
     "cause_words",
+    "decode_events",
     "default_rules",
+    "encode_events",
+    "event_words",
+    "events_possible",
+    "initial_state",
     "rule_words",
+    "step",
     "target_words",
     "validate",
 ]

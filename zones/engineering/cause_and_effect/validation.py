@@ -28,15 +28,23 @@ def validate(ruleset: RuleSet) -> tuple[str, ...]:
     nobody knows, more inputs needed than there are, a cause with opposite effects on one group at one priority,
     a rule that is there twice.
     """
+    return (*structural_faults(ruleset), *_contradictions(ruleset, _sound_rules(ruleset)))
+
+
+def structural_faults(ruleset: RuleSet) -> tuple[str, ...]:
+    """The sentences without which the set cannot even be simulated: everything but contradictions and repetitions."""
     found = [*_key_faults(ruleset), *_record_faults(ruleset)]
-    sound = []
-    for rule in ruleset.rules:
-        faults = [*_cause_faults(ruleset, rule), *_target_faults(ruleset, rule), *_figure_faults(rule)]
-        found += [f"Rule {ruleset.number_of(rule)}: {one}" for one in faults]
-        if not faults:
-            sound.append(rule)
-    found += _contradictions(ruleset, sound)
+    for number, rule in enumerate(ruleset.rules, 1):
+        found += [f"Rule {number}: {one}" for one in _rule_faults(ruleset, rule)]
     return tuple(found)
+
+
+def _rule_faults(ruleset: RuleSet, rule: Rule) -> list[str]:
+    return [*_cause_faults(ruleset, rule), *_target_faults(ruleset, rule), *_figure_faults(rule)]
+
+
+def _sound_rules(ruleset: RuleSet) -> list[Rule]:
+    return [rule for rule in ruleset.rules if not _rule_faults(ruleset, rule)]
 
 
 def _key_faults(ruleset: RuleSet) -> Iterator[str]:
