@@ -33,7 +33,9 @@ def plural(count, one, many=None):
 
 def fitted_and_wired(building):
     positions = Position.objects.filter(building=building).in_use()
-    count, fitted = positions.count(), positions.exclude(pk__in=positions.without_unit().values("pk")).count()
+    wanted = positions.with_place_for_a_unit()
+    count = wanted.count()
+    fitted = count - positions.without_unit().count()
     kinds = positions.values("kind").annotate(number=Count("pk")).order_by("-number")
     labels = dict(Position._meta.get_field("kind").choices)
     rows = [(labels[row["kind"]], row["number"]) for row in kinds]

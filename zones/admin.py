@@ -170,6 +170,22 @@ class CoreEndAdmin(OnBuildingAdmin):
     readonly_fields = ["core", "end", "terminal"]
 
 
+@admin.register(models.TerminalLink)
+class TerminalLinkAdmin(OnBuildingAdmin):
+    list_display = ["first", "second", "is_internal"]
+    list_select_related = ["first", "second"]
+    search_fields = ["first__building__name", "first__block"]
+    readonly_fields = ["first", "second"]
+
+
+@admin.register(models.EndElement)
+class EndElementAdmin(OnBuildingAdmin):
+    list_display = ["first", "second", "kind", "value_ohm"]
+    list_select_related = ["first", "second"]
+    search_fields = ["first__building__name", "first__block"]
+    readonly_fields = ["first", "second"]
+
+
 @admin.register(models.CauseAndEffectRule)
 class CauseAndEffectRuleAdmin(OnBuildingAdmin):
     list_display = ["panel", "cause", "position", "effect", "smoke_zone", "delay_s"]

@@ -84,6 +84,7 @@ def _positions(panels, keys):
     """Positions in use that have to do with these panels, with the model and serial of what is fitted or planned."""
     # The building comes first: it has an index, the alternatives have not.
     found = Position.objects.in_use().filter(building__in={panel.building_id for panel in panels})
+    found = found.exclude(kind=DeviceKind.JUNCTION_BOX)  # terminals only: nothing of it is computed
     found = list(
         found.filter(
             Q(panel__in=keys)

@@ -10,7 +10,7 @@ from zones.models import ActuatorCircuit, DetectionLine, DeviceKind
 from zones.panel_contents import LINE_KINDS
 
 # A rain sensor or the fire alarm may act on every zone, so that none is a fault.
-OF_THE_WHOLE_BUILDING = (DeviceKind.RAIN_SENSOR, DeviceKind.FIRE_ALARM_INTERFACE)
+OF_THE_WHOLE_BUILDING = (DeviceKind.RAIN_SENSOR, DeviceKind.FIRE_ALARM_INTERFACE, DeviceKind.JUNCTION_BOX)
 
 
 @dataclass
@@ -173,7 +173,7 @@ def _positions(building):
 
 
 def _serials(building):
-    positions = building.positions.in_use()
+    positions = building.positions.in_use().with_place_for_a_unit()
     wanted, without = positions.count(), positions.without_unit().count()
     there = f"{wanted - without} of {wanted} recorded"
     url = reverse("serial-list", args=[building.slug])

@@ -24,6 +24,12 @@ MAKE = {
     models.CoreEnd: lambda town: builders.connect(
         builders.make_core(builders.make_cable(town.hall)), builders.make_terminal(town.panel)
     ).ends.get(),
+    models.TerminalLink: lambda town: models.TerminalLink.objects.create(
+        first=builders.make_terminal(town.panel), second=builders.make_terminal(town.panel)
+    ),
+    models.EndElement: lambda town: models.EndElement.objects.create(
+        first=builders.make_terminal(town.panel), second=builders.make_terminal(town.panel)
+    ),
     models.CauseAndEffectRule: lambda town: builders.make_rule(town.panel, smoke_zone=town.zone),
 }
 

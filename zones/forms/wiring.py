@@ -4,7 +4,7 @@ from django import forms
 
 from sites_registry.forms.base import RegisterForm
 from zones.engineering.designations import DesignationError, check_colour, read_terminal_range
-from zones.forms.base import ZonesModelForm
+from zones.forms.base import ZonesModelForm, more_than_zero
 from zones.models import ActuatorCircuit, Cable, Core, DetectionLine, DeviceKind, Position, Terminal
 
 MOST_CORES = 200
@@ -19,6 +19,14 @@ class TerminalRangeForm(RegisterForm):
     electrical_kind = forms.ChoiceField(
         label="Electrical kind", choices=[("", "not entered"), *Terminal.ElectricalKind.choices], required=False
     )
+    pole = forms.ChoiceField(choices=[("", "none or not known"), *Terminal.Pole.choices], required=False)
+    passing = forms.ChoiceField(
+        label="Line or output", choices=[("", "neither"), *Terminal.Passing.choices], required=False
+    )
+    rated_voltage_v = forms.DecimalField(
+        label="Rated voltage (V)", max_digits=6, decimal_places=1, required=False, validators=[more_than_zero],
+        widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
+    )  # fmt: skip
 
     def clean_designations(self):
         try:
@@ -36,7 +44,24 @@ class TerminalForm(ZonesModelForm):
 
     class Meta:
         model = Terminal
-        fields = ["block", "number", "function", "electrical_kind"]
+        fields = [
+            "block", "number", "function", "electrical_kind", "pole", "passing", "rated_voltage_v", "actuator_circuit",
+            "detection_line",
+        ]  # fmt: skip
+        help_texts = {
+            "pole": "As marked or measured, never by the colour of a core.",
+            "actuator_circuit": "Of the panel, where the terminal belongs to one.",
+            "detection_line": "Of the panel, where the terminal belongs to one.",
+        }
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        for name, model in (("actuator_circuit", ActuatorCircuit), ("detection_line", DetectionLine)):
+            records = model.objects.filter(panel=self.instance.panel_id).select_related("panel__position")
+            self.fields[name].queryset = records.order_by("number")
+            self.fields[name].empty_label = "none"
+            if not self.instance.panel_id:
+                del self.fields[name]
 
     def clean(self):
         cleaned = super().clean()
@@ -63,6 +88,10 @@ class CableForm(ZonesModelForm):
             "detection_line",
             "A cable is a run of a circuit or of a line, not of both. Clear one of the two.",
         ),
+        "cable_feeds_a_device_or_ends_in_a_box": (
+            "far_box",
+            "{value} and a device: a cable ends at one of the two. Clear the other.",
+        ),
         "cable_one_per_fed_device": (
             "feeds",
             "Another cable feeds {value} already. Change that one first, or choose another device.",
@@ -77,8 +106,8 @@ class CableForm(ZonesModelForm):
         model = Cable
         fields = [
             "tag", "cable_type", "cores_count", "area_mm2", "awg", "conductor_class", "is_tinned", "length_m",
-            "actuator_circuit", "detection_line", "upstream", "feeds", "hot_length_m", "fire_rating", "from_place",
-            "to_place", "route",
+            "actuator_circuit", "detection_line", "upstream", "feeds", "far_box", "hot_length_m", "fire_rating",
+            "from_place", "to_place", "route",
         ]  # fmt: skip
         help_texts = {
             "tag": "Unique in the building, for instance W12.",
@@ -87,6 +116,7 @@ class CableForm(ZonesModelForm):
             "hot_length_m": "Metres that run through the fire, as the fire engineer decides; 0 for none.",
             "upstream": "Empty: it begins at the panel.",
             "feeds": "Empty: a junction box.",
+            "far_box": "Where it is registered as a position.",
             "from_place": "The near end.",
             "to_place": "The far end.",
         }
@@ -107,6 +137,10 @@ class CableForm(ZonesModelForm):
         }
         for name, queryset in of_building.items():
             self.fields[name].queryset = queryset
+        self.fields["far_box"].queryset = Position.objects.in_use().filter(
+            building=building, kind=DeviceKind.JUNCTION_BOX
+        )
+        self.fields["far_box"].empty_label = "none, or not registered"
         self.fields["upstream"].empty_label = "the panel"
         self.fields["feeds"].empty_label = "a junction box"
 

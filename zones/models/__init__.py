@@ -9,6 +9,7 @@ from zones.models.positions import Position
 from zones.models.product_models import Maker, ProductModel
 from zones.models.rules import CauseAndEffectRule
 from zones.models.smoke_zones import AreaKind, SmokeZone, Vent, VentGroup
+from zones.models.terminal_links import EndElement, TerminalLink
 from zones.models.terminals import Cable, Core, CoreEnd, Terminal
 from zones.models.units import Fitting, Unit
 
@@ -28,6 +29,7 @@ __all__ = [
     "DetectionLine",
     "DeviceKind",
     "Drive",
+    "EndElement",
     "EndPlace",
     "Fitting",
     "ImportRun",
@@ -38,6 +40,7 @@ __all__ = [
     "ProductModel",
     "SmokeZone",
     "Terminal",
+    "TerminalLink",
     "Unit",
     "Vent",
     "VentGroup",

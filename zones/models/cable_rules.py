@@ -23,6 +23,7 @@ def _of_another_building(cable):
         "detection_line": lambda line: line.panel.building_id,
         "upstream": lambda other: other.building_id,
         "feeds": lambda position: position.building_id,
+        "far_box": lambda position: position.building_id,
     }
     return {
         name: f"{record} belongs to another building. Choose one of this building."
@@ -57,6 +58,8 @@ def _left_behind(cable):
 
 
 def _unlike_its_device(cable):
+    if cable.far_box and cable.far_box.kind != "junction_box":
+        return {"far_box": f"{cable.far_box} is no junction box. Choose a junction box."}
     position = cable.feeds
     if position is None:
         return {}

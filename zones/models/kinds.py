@@ -16,6 +16,7 @@ class DeviceKind(models.TextChoices):
     FIRE_SERVICE_CONTROL = "fire_service_control", "fire service control"
     INDICATOR = "indicator", "indicator or sounder"
     BATTERY = "battery", "battery"
+    JUNCTION_BOX = "junction_box", "junction box"
 
 
 # Letters of IEC 81346-2 for tags that the register proposes; any tag is accepted (handbook process.md §2).
@@ -32,7 +33,11 @@ TAG_PREFIX = {
     DeviceKind.FIRE_SERVICE_CONTROL: "FS",
     DeviceKind.INDICATOR: "IN",
     DeviceKind.BATTERY: "G",
+    DeviceKind.JUNCTION_BOX: "JB",
 }
+
+# A junction box is a place with terminals: it has no unit with a serial, no figures and nothing to test.
+WITHOUT_UNIT = (DeviceKind.JUNCTION_BOX,)
 
 
 class Drive(models.TextChoices):

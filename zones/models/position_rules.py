@@ -62,4 +62,6 @@ def _disagreements(position):
         errors["actuator_circuit"] = "Only an actuator is fed by an actuator circuit. Leave it empty."
     if position.detection_line_id and position.kind == "actuator":
         errors["detection_line"] = "An actuator is on an actuator circuit, not on a detection line. Leave it empty."
+    if position.detection_line_id and position.kind == "junction_box":
+        errors["detection_line"] = "A junction box is on no line: its cables say what runs through it. Leave it empty."
     return errors

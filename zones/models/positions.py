@@ -7,7 +7,7 @@ from django.urls import reverse
 from sites_registry.history import kept_history
 from sites_registry.models import Building
 from zones.models.circuits import ActuatorCircuit, DetectionLine
-from zones.models.kinds import DeviceKind
+from zones.models.kinds import WITHOUT_UNIT, DeviceKind
 from zones.models.panels import ControlPanel
 from zones.models.product_models import ProductModel
 from zones.models.smoke_zones import SmokeZone, Vent, VentGroup
@@ -20,12 +20,16 @@ class PositionQuerySet(BuildingBoundQuerySet):
         """Positions not given up."""
         return self.filter(retired_on=None)
 
+    def with_place_for_a_unit(self):
+        """Positions that need a device with a serial; a junction box is only a place with terminals."""
+        return self.exclude(kind__in=WITHOUT_UNIT)
+
     def without_unit(self):
-        """Positions that have no unit fitted now."""
+        """Positions that have no unit fitted now; a junction box never has one."""
         from zones.models.units import Fitting
 
         # Not exclude(fittings__removed_on=None): the outer join also drops positions that never had a fitting.
-        return self.filter(~Exists(Fitting.objects.open().filter(position=OuterRef("pk"))))
+        return self.with_place_for_a_unit().filter(~Exists(Fitting.objects.open().filter(position=OuterRef("pk"))))
 
     def with_open_fitting(self):
         """Positions with their present unit in `open_fittings` (a list of none or one), for pages that show it."""

@@ -156,6 +156,7 @@ class ProductModel(models.Model):
     declaration_reference = models.CharField("declaration of performance", max_length=120, blank=True)
     is_current = models.BooleanField("still fitted to new work", default=True)
     notes = models.TextField(max_length=4000, blank=True)
+    wiring_pattern = models.TextField(max_length=8000, blank=True)
     row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = ProductModelQuerySet.as_manager()

@@ -1,5 +1,6 @@
 """Terminals, cables and cores: `-X3:5` is block X3, terminal 5 (IEC 81346-2, IEC 61666)."""
 
+from django.core.exceptions import ValidationError
 from django.db import models
 from django.db.models import Q
 from django.urls import reverse
@@ -7,6 +8,7 @@ from django.urls import reverse
 from sites_registry.history import kept_history
 from sites_registry.models import Building
 from zones.models.circuits import ActuatorCircuit, DetectionLine
+from zones.models.kinds import DeviceKind
 from zones.models.panels import ControlPanel
 from zones.models.positions import Position
 from zones.models.product_models import quantity
@@ -22,11 +24,22 @@ class Terminal(models.Model):
         BATTERY = "battery", "battery"
         OUTPUT = "output", "actuator output"
         DATA = "data", "data"
+        MONITOR = "monitor", "monitoring core"
         LINE = "line", "monitored line"
         INPUT = "input", "input"
         CONTACT = "contact", "signal contact"
         EARTH = "earth", "protective earth"
         OTHER = "other", "other"
+
+    class Pole(models.TextChoices):
+        """The pole as measured or marked; never inferred from a colour."""
+
+        PLUS = "+", "+"
+        MINUS = "-", "−"
+
+    class Passing(models.TextChoices):
+        IN = "in", "goes in here"
+        OUT = "out", "goes out here"
 
     building = models.ForeignKey(Building, models.PROTECT, related_name="terminals", editable=False)
     panel = models.ForeignKey(ControlPanel, models.PROTECT, null=True, blank=True, related_name="terminals")
@@ -43,6 +56,15 @@ class Terminal(models.Model):
     order_key = models.CharField(max_length=120, editable=False)
     function = models.CharField(max_length=120, blank=True)
     electrical_kind = models.CharField("electrical kind", max_length=12, choices=ElectricalKind, blank=True)
+    pole = models.CharField(max_length=1, choices=Pole, blank=True)
+    passing = models.CharField("line or output", max_length=3, choices=Passing, blank=True)
+    rated_voltage_v = quantity("rated voltage (V)", 6, 1)
+    actuator_circuit = models.ForeignKey(
+        ActuatorCircuit, models.PROTECT, null=True, blank=True, related_name="terminals", verbose_name="output"
+    )
+    detection_line = models.ForeignKey(
+        DetectionLine, models.PROTECT, null=True, blank=True, related_name="terminals", verbose_name="line"
+    )
     row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = BuildingBoundQuerySet.as_manager()
@@ -64,6 +86,18 @@ class Terminal(models.Model):
                 fields=["position", "block", "number"], condition=Q(panel=None), name="terminal_unique_per_device",
                 violation_error_message="This device has this terminal already.",
             ),
+            models.CheckConstraint(
+                condition=Q(rated_voltage_v=None) | Q(rated_voltage_v__gt=0), name="terminal_rated_voltage_above_zero",
+                violation_error_message="Rated voltage: leave it empty if not known, else more than 0 V.",
+            ),
+            models.CheckConstraint(
+                condition=Q(actuator_circuit=None, detection_line=None)
+                | Q(panel__isnull=False, actuator_circuit=None)
+                | Q(panel__isnull=False, detection_line=None),
+                name="terminal_of_an_output_or_a_line_of_its_panel",
+                violation_error_message="Only a terminal of a panel belongs to an output or a line, and to one of the "
+                "two.",
+            ),
         ]  # fmt: skip
 
     def __str__(self):
@@ -76,6 +110,12 @@ class Terminal(models.Model):
 
     def get_absolute_url(self):
         return (self.panel or self.position).get_absolute_url()
+
+    def clean(self):
+        for name in ("actuator_circuit", "detection_line"):
+            record = getattr(self, name)
+            if record and self.panel_id and record.panel_id != self.panel_id:
+                raise ValidationError({name: f"{record} is of another panel. Choose one of {self.panel}."})
 
 
 class Cable(models.Model):
@@ -112,6 +152,10 @@ class Cable(models.Model):
     feeds = models.ForeignKey(
         Position, models.PROTECT, null=True, blank=True, related_name="fed_by", verbose_name="device at its far end"
     )
+    far_box = models.ForeignKey(
+        Position, models.PROTECT, null=True, blank=True, related_name="cables_in",
+        verbose_name="junction box at its far end", limit_choices_to={"kind": DeviceKind.JUNCTION_BOX},
+    )  # fmt: skip
     fire_rating = models.CharField(max_length=40, blank=True)
     from_place = models.CharField("from", max_length=80, blank=True)
     to_place = models.CharField("to", max_length=80, blank=True)
@@ -156,6 +200,10 @@ class Cable(models.Model):
                 name="cable_run_belongs_to_a_circuit_or_a_line",
                 violation_error_message="Say of which circuit or line it is a run, or clear where it goes on from and "
                 "what it feeds.",
+            ),
+            models.CheckConstraint(
+                condition=Q(feeds=None) | Q(far_box=None), name="cable_feeds_a_device_or_ends_in_a_box",
+                violation_error_message="A cable ends at a device or in a junction box, not at both.",
             ),
             models.UniqueConstraint(
                 fields=["feeds"], condition=Q(feeds__isnull=False), name="cable_one_per_fed_device",

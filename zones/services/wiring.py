@@ -7,8 +7,11 @@ from zones.models import Cable, Core, CoreEnd, Terminal
 
 
 @transaction.atomic
-def add_terminals(*, block, numbers, panel=None, position=None, function="", electrical_kind=""):
-    """Add terminals of one block to a panel or to a device, all or none. Raises ValidationError at "designations"."""
+def add_terminals(*, block, numbers, panel=None, position=None, **fields):
+    """Add terminals of one block to a panel or to a device, all or none. Raises ValidationError at "designations".
+
+    `fields` (function, electrical_kind, pole, passing, rated_voltage_v …) are the same for all of them.
+    """
     owner = {"panel": panel} if panel else {"position": position}
     there = set(Terminal.objects.filter(**owner, block=block, number__in=numbers).values_list("number", flat=True))
     if taken := [number for number in numbers if number in there]:
@@ -17,8 +20,7 @@ def add_terminals(*, block, numbers, panel=None, position=None, function="", ele
     made = []
     for number in numbers:
         terminal = Terminal(
-            **owner, building=(panel or position).building, block=block, number=number, function=function,
-            electrical_kind=electrical_kind,
+            **owner, building=(panel or position).building, block=block, number=number, **fields
         )  # fmt: skip
         terminal.save()
         made.append(terminal)

@@ -106,6 +106,8 @@ class WiredCable:
     circuit: int | None = None
     line: int | None = None
     cores: tuple[WiredCore, ...] = ()
+    from_place: str = ""  # as written; it stands for an end that lies outside the record, such as a board
+    to_place: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,6 +149,7 @@ class WiredLine:
     is_used: bool = True
     end_of_line_ohm: float | None = None
     name: str = ""
+    is_monitored: bool = True  # False where the record says that it needs no element
 
 
 @dataclass(frozen=True, slots=True)

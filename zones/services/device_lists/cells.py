@@ -118,6 +118,7 @@ _KIND_WORDS = {
     DeviceKind.INDICATOR: ("sounder", "beacon", "indicator lamp", "lamp", "indicator sounder", "indicator",
                            "sounder beacon", "status lamp", "buzzer"),
     DeviceKind.BATTERY: ("batteries", "battery set", "standby battery", "standby batteries"),
+    DeviceKind.JUNCTION_BOX: ("joint box", "connection box", "terminal box"),
 }  # fmt: skip
 
 

@@ -1,0 +1,51 @@
+"""What is wrong with the wiring of a panel: findings with the codes `wiring.…`, each naming tags and terminals.
+
+A wiring without a finding agrees with what was entered; it was not measured. Continuity, polarity, insulation and the
+resistance of each line are measured on site before anything is powered (handbook process.md §1, row 6).
+"""
+
+from collections.abc import Iterator
+
+from zones.engineering.findings import Finding, Severity, worst_first
+from zones.engineering.sources import PRACTICE, RECORD
+from zones.engineering.wiring.core_checks import CHECKS
+from zones.engineering.wiring.run_checks import RUN_CHECKS, crossed_links, wrong_runs
+from zones.engineering.wiring.runs import runs_of
+from zones.engineering.wiring.tracing import BOX, Wiring, told
+from zones.engineering.wiring.wired_panel import WiredPanel
+
+
+def check_wiring(wired: WiredPanel) -> list[Finding]:
+    """Everything that is wrong with a wiring or not known of it, worst first; empty: nothing found.
+
+    Args:     wired: the panel with its devices, cables, links and end elements; may be as wrong as people make it.
+    Returns:  findings; each sentence names the terminals, cores or tags and the remedy, `inputs` holds those names.
+    Source:   IEC 61666, IEC 60757, IEC 60445, EN 54-2 and common practice, as each finding says.
+    """
+    wiring = Wiring(wired)
+    runs = runs_of(wiring)
+    found = [finding for check in (*CHECKS, wrong_runs, crossed_links) for finding in check(wiring)]
+    found += [finding for run in runs for check in RUN_CHECKS for finding in check(run)]
+    found += [*_stray_elements(wiring, runs), *_devices_not_wired(wiring)]
+    return worst_first(found)
+
+
+def _stray_elements(wiring, runs) -> Iterator[Finding]:
+    """An element on no monitored run does nothing, or belongs to a run that lacks it."""
+    known = {element.key for run in runs if run.is_monitored for element in run.elements()}
+    for element in wiring.wired.end_elements:
+        if element.key not in known:
+            names = f"{wiring.name(element.first)} and {wiring.name(element.second)}"
+            sentence = f"The end element across {names} is on no monitored line or output. Move it, or take it out."
+            yield told(wiring, Severity.QUESTION, "element_stray", sentence, PRACTICE,
+                       terminals=[element.first, element.second])  # fmt: skip
+
+
+def _devices_not_wired(wiring) -> Iterator[Finding]:
+    """A device on no run (a switch, a sensor, an interface) of which no core is recorded."""
+    for device in wiring.wired.devices:
+        on_run = device.circuit is not None or device.line is not None
+        if device.kind == BOX or on_run or any(wiring.on_terminal[terminal.key] for terminal in device.terminals):
+            continue
+        sentence = f"No core is recorded at {device.tag}: its wiring is not checked. Wire it, from its terminals on."
+        yield told(wiring, Severity.MISSING, "device_unwired", sentence, RECORD, devices=[device])

@@ -1,0 +1,296 @@
+"""Checks of single cores, cables and terminals: what is wrong within a metre of the person who looks.
+
+Sources: IEC 61666 (designations), IEC 60757 (colour codes), IEC 60445 (green-yellow is for the protective conductor
+alone); that a terminal takes one core and a cable's cores run together is common practice.
+"""
+
+from collections import Counter
+from collections.abc import Iterator
+
+from zones.engineering.findings import Finding, Severity, listed
+from zones.engineering.sources import EN_54_2, IEC_60445, IEC_60757, IEC_61666, PRACTICE, RECORD
+from zones.engineering.wiring.tracing import BOX, Wiring, core_name, told
+from zones.engineering.wiring.wired_panel import Passing, Polarity, TerminalKind, WiredTerminal
+
+# A lower or higher supply than this part of the rating is another system, not a tolerance. Common practice.
+VOLTAGE_RATIO = 1.25
+POLED = (TerminalKind.OUTPUT, TerminalKind.LINE, TerminalKind.BATTERY)
+# What may lead out of the record: the board, the alarm system, the control room.
+LEADS_OUT = (TerminalKind.SUPPLY, TerminalKind.EARTH, TerminalKind.CONTACT, TerminalKind.INPUT, TerminalKind.OTHER)
+FITS = {frozenset((TerminalKind.CONTACT, TerminalKind.INPUT))}
+KIND_WORDS = {
+    TerminalKind.SUPPLY: "mains supply", TerminalKind.BATTERY: "battery", TerminalKind.OUTPUT: "actuator output",
+    TerminalKind.DATA: "data", TerminalKind.MONITOR: "monitoring core", TerminalKind.LINE: "monitored line",
+    TerminalKind.INPUT: "input", TerminalKind.CONTACT: "signal contact", TerminalKind.EARTH: "protective earth",
+    TerminalKind.OTHER: "other",
+}  # fmt: skip
+GNYE = "GNYE"
+
+
+def terminals_twice(wiring: Wiring) -> Iterator[Finding]:
+    """One terminal, one core."""
+    for key, pairs in wiring.on_terminal.items():
+        if len(pairs) > 1:
+            names = listed(core_name(*pair) for pair in pairs)
+            sentence = f"{wiring.name(key)} carries {names}. Put each core on a terminal of its own, and link them."
+            yield told(wiring, Severity.FAIL, "terminal_twice", sentence, PRACTICE, terminals=[key], cores=pairs)
+
+
+def open_ends(wiring: Wiring) -> Iterator[Finding]:
+    """A core is on terminals at both ends, or spare and on none."""
+    for cable, core in wiring.cores:
+        ends = [key for key in (core.near, core.far) if key is not None]
+        name = core_name(cable, core)
+        if core.is_spare:
+            if ends:
+                sentence = (
+                    f"{name} is recorded as spare, but is on {wiring.name(ends[0])}. Park it, or take the spare mark "
+                    "off."
+                )
+                yield told(wiring, Severity.FAIL, "spare_used", sentence, PRACTICE,
+                           cores=[(cable, core)], terminals=ends)  # fmt: skip
+        elif not ends:
+            sentence = (
+                f"{name} is on no terminal at either end. Put it on its terminals, or record it as spare, parked."
+            )
+            yield told(wiring, Severity.FAIL, "core_loose", sentence, PRACTICE, cores=[(cable, core)])
+        elif len(ends) == 1 and not _leads_out(wiring, cable, core):
+            which = "far" if core.far is None else "near"
+            sentence = (
+                f"{name} is on {wiring.name(ends[0])}, but its {which} end is on no terminal. Put it on one, or take "
+                "it off and record it as spare."
+            )
+            yield told(wiring, Severity.FAIL, "core_open", sentence, PRACTICE,
+                       cores=[(cable, core)], terminals=ends)  # fmt: skip
+
+
+def _leads_out(wiring, cable, core):
+    """Whether the other end lies outside the record, at a place that is named, such as a distribution board."""
+    key, place = (core.near, cable.to_place) if core.far is None else (core.far, cable.from_place)
+    terminal = wiring.terminals.get(key)
+    tags = {owner.tag for owner in wiring.owners.values()}
+    return terminal is not None and terminal.kind in LEADS_OUT and bool(place) and place not in tags
+
+
+def core_counts(wiring: Wiring) -> Iterator[Finding]:
+    """As many cores as the cable has by its type."""
+    unknown = []
+    for cable in wiring.wired.cables:
+        recorded = [core.number for core in cable.cores]
+        if cable.cores_count is None:
+            unknown.append(cable)
+        elif len(recorded) > cable.cores_count or max(recorded, default=0) > cable.cores_count:
+            most = max(len(recorded), *recorded)
+            sentence = (
+                f"{cable.tag} has {cable.cores_count} cores by its type, but core {most} is recorded. Correct the "
+                "number of cores, or take the core out."
+            )
+            yield told(wiring, Severity.FAIL, "cores_more", sentence, RECORD, cables=[cable])
+        elif len(recorded) < cable.cores_count:
+            lacking = listed(number for number in range(1, cable.cores_count + 1) if number not in recorded)
+            sentence = (
+                f"{cable.tag} has {cable.cores_count} cores by its type, {len(recorded)} are recorded. Record core "
+                f"{lacking}: on its terminals, or as spare."
+            )
+            yield told(wiring, Severity.QUESTION, "cores_fewer", sentence, RECORD, cables=[cable])
+    if unknown:
+        names = listed(cable.tag for cable in unknown)
+        sentence = f"Number of cores of {names} not known: whether all are recorded is not checked. Enter it."
+        yield told(wiring, Severity.MISSING, "cores_unknown", sentence, RECORD, cables=unknown)
+
+
+def colours_twice(wiring: Wiring) -> Iterator[Finding]:
+    """Two cores of one cable are told apart by their colours."""
+    for cable in wiring.wired.cables:
+        counted = Counter(core.colour for core in cable.cores if core.colour)
+        for colour, number in counted.items():
+            if number > 1:
+                same = [core for core in cable.cores if core.colour == colour]
+                sentence = (
+                    f"Cores {listed(core.number for core in same)} of {cable.tag} are all {colour}. Correct the "
+                    "colour, or leave colours out where the cores are numbered."
+                )
+                yield told(wiring, Severity.QUESTION, "colour_twice", sentence, IEC_60757,
+                           cores=[(cable, core) for core in same])  # fmt: skip
+
+
+def cables_split(wiring: Wiring) -> Iterator[Finding]:
+    """The cores of one cable run between the same two devices."""
+    for cable in wiring.wired.cables:
+        pairs = {}
+        for core in cable.cores:
+            owners = [wiring.owner(key) for key in (core.near, core.far) if key is not None]
+            if len(owners) == 2 and None not in owners and not core.is_spare:
+                pairs.setdefault(frozenset(owner.key for owner in owners), []).append(core)
+        if len(pairs) < 2:
+            continue
+        most = max(map(len, pairs.values()))
+        odd = [core for cores in pairs.values() if len(cores) < most for core in cores] or [
+            core for cores in pairs.values() for core in cores
+        ]
+        places = "; ".join(
+            f"core {listed(core.number for core in cores)} {_from_to(wiring, cores[0])}" for cores in pairs.values()
+        )
+        sentence = (
+            f"The cores of {cable.tag} do not run between the same two devices: {places}. Put every core where its "
+            "cable runs."
+        )
+        yield told(wiring, Severity.FAIL, "cable_split", sentence, PRACTICE, cores=[(cable, core) for core in odd],
+                   terminals=[key for core in odd for key in (core.near, core.far)])  # fmt: skip
+
+
+def _from_to(wiring, core):
+    return f"from {wiring.owner(core.near).tag} to {wiring.owner(core.far).tag}"
+
+
+def unlike_ends(wiring: Wiring) -> Iterator[Finding]:
+    """Pole, function, voltage and direction of the two ends of a core fit; ends in a junction box are seen through."""
+    for cable, core in wiring.cores:
+        if core.near is None or core.far is None or core.is_spare:
+            continue
+        near, far = wiring.terminals.get(core.near), wiring.terminals.get(core.far)
+        if near is None or far is None or BOX in (wiring.owner(core.near).kind, wiring.owner(core.far).kind):
+            continue
+        yield from _unlike(wiring, near, far, [(cable, core)])
+    yield from _unlike_through_boxes(wiring)
+
+
+def _unlike_through_boxes(wiring):
+    """Terminals of devices that one or more junction boxes join."""
+    seen = set()
+    for start, steps in list(wiring.steps.items()):
+        owner = wiring.owner(start)
+        if owner is None or owner.kind == BOX or not any(step.core for step in steps):
+            continue
+        for end, pairs in _beyond_boxes(wiring, start):
+            if (pair := frozenset((start, end))) not in seen:
+                seen.add(pair)
+                yield from _unlike(wiring, wiring.terminals[start], wiring.terminals[end], pairs)
+
+
+def _beyond_boxes(wiring, start):
+    """Terminals of devices that `start` comes to through junction boxes, each with the cores on the way."""
+    came, waiting, found = {start}, [(start, [])], []
+    while waiting:
+        here, pairs = waiting.pop()
+        for step in wiring.steps[here]:
+            owner = wiring.owner(step.terminal)
+            if step.terminal in came or owner is None or (here == start and step.core is None):
+                continue
+            came.add(step.terminal)
+            way = [*pairs, (step.cable, step.core)] if step.core else pairs
+            if owner.kind == BOX:
+                waiting.append((step.terminal, way))
+            elif len(way) > 1:
+                found.append((step.terminal, way))
+    return found
+
+
+def _unlike(wiring, near: WiredTerminal, far: WiredTerminal, pairs):
+    """What does not fit between two terminals that the cores `pairs` join."""
+    names = f"{listed(core_name(*pair) for pair in pairs)} {'joins' if len(pairs) == 1 else 'join'}"
+    a, b = wiring.name(near.key), wiring.name(far.key)
+    about = {"cores": pairs, "terminals": [near.key, far.key]}
+    unknown = TerminalKind.UNKNOWN in (near.kind, far.kind)
+    if not unknown and near.kind != far.kind and frozenset((near.kind, far.kind)) not in FITS:
+        sentence = (
+            f"{names} {a} ({KIND_WORDS[near.kind]}) and {b} ({KIND_WORDS[far.kind]}). Move it to a terminal of the "
+            "same function."
+        )
+        yield told(wiring, Severity.FAIL, "kind", sentence, PRACTICE, **about)
+    if Polarity.NONE not in (near.polarity, far.polarity) and near.polarity != far.polarity:
+        sentence = (
+            f"{names} {a} ({_pole(near)}) and {b} ({_pole(far)}): the poles are crossed. Put each end on a terminal of "
+            "the same pole; measure, do not go by the colour."
+        )
+        yield told(wiring, Severity.FAIL, "polarity", sentence, IEC_60445, **about)
+    if near.voltage_v and far.voltage_v:
+        low, high = sorted((near.voltage_v, far.voltage_v))
+        if high > VOLTAGE_RATIO * low:
+            sentence = (
+                f"{names} {a} ({near.voltage_v:g} V) and {b} ({far.voltage_v:g} V). Disconnect it and correct the "
+                "terminals before anything is powered."
+            )
+            yield told(wiring, Severity.FAIL, "voltage", sentence, PRACTICE, **about)
+    if near.passing != Passing.NONE and near.passing == far.passing:
+        goes = "goes in" if near.passing == Passing.IN else "goes out"
+        sentence = f"{names} {a} and {b}, and the run {goes} at both. Lead it from an outgoing to an incoming terminal."
+        yield told(wiring, Severity.FAIL, "direction", sentence, EN_54_2, **about)
+
+
+def _pole(terminal):
+    return "+" if terminal.polarity == Polarity.PLUS else "−"
+
+
+def unknown_terminals(wiring: Wiring) -> Iterator[Finding]:
+    """Wired terminals whose function or pole nobody entered: nothing about them was checked."""
+    no_kind, no_pole = [], []
+    for key in wiring.on_terminal:
+        terminal, owner = wiring.terminals.get(key), wiring.owner(key)
+        if terminal is None or owner.kind == BOX:
+            continue
+        if terminal.kind == TerminalKind.UNKNOWN:
+            no_kind.append(key)
+        elif terminal.kind in POLED and terminal.polarity == Polarity.NONE:
+            no_pole.append(key)
+    for keys, code, what, unchecked in (
+        (no_kind, "kind_unknown", "Electrical kind", "function"), (no_pole, "pole_unknown", "Pole", "polarity"),
+    ):  # fmt: skip
+        if keys:
+            sentence = (
+                f"{what} of {listed(map(wiring.name, keys))} not known: {unchecked} not checked there. Enter it at the "
+                "terminal, or in the wiring pattern of the model."
+            )
+            yield told(wiring, Severity.MISSING, code, sentence, IEC_61666, terminals=keys)
+
+
+def earth(wiring: Wiring) -> Iterator[Finding]:
+    """Mains comes with a protective earth, on the green-yellow core, which serves nothing else (IEC 60445)."""
+    for owner in wiring.owners.values():
+        supplied = [t.key for t in owner.terminals if t.kind == TerminalKind.SUPPLY and wiring.on_terminal[t.key]]
+        earths = [t.key for t in owner.terminals if t.kind == TerminalKind.EARTH]
+        if not supplied or any(wiring.on_terminal[key] for key in earths):
+            continue
+        if earths:
+            sentence = (
+                f"{owner.tag} has mains on {wiring.name(supplied[0])}, but no core on its protective earth "
+                f"{wiring.name(earths[0])}. Connect the protective conductor first."
+            )
+            yield told(wiring, Severity.FAIL, "earth_missing", sentence, IEC_60445,
+                       terminals=[*earths, *supplied], devices=[owner])  # fmt: skip
+        else:
+            sentence = (
+                f"{owner.tag} has mains on {wiring.name(supplied[0])}, but no protective earth terminal is recorded. "
+                "Record it, or have a competent person confirm that it needs none."
+            )
+            yield told(wiring, Severity.QUESTION, "earth_unrecorded", sentence, IEC_60445,
+                       terminals=supplied, devices=[owner])  # fmt: skip
+    yield from _earth_colours(wiring)
+
+
+def _earth_colours(wiring):
+    for cable, core in wiring.cores:
+        ends = [wiring.terminals[key] for key in (core.near, core.far) if key in wiring.terminals]
+        kinds = {terminal.kind for terminal in ends}
+        name = core_name(cable, core)
+        about = {"cores": [(cable, core)], "terminals": [terminal.key for terminal in ends]}
+        if TerminalKind.EARTH in kinds and core.colour != GNYE:
+            at = wiring.name(next(terminal.key for terminal in ends if terminal.kind == TerminalKind.EARTH))
+            if core.colour:
+                sentence = f"{name} on the protective earth {at} is not green-yellow. Use the GNYE core of the cable."
+                yield told(wiring, Severity.FAIL, "earth_colour", sentence, IEC_60445, **about)
+            else:
+                sentence = f"Colour of {name} on the protective earth {at} not known: not checked. Enter it."
+                yield told(wiring, Severity.MISSING, "earth_colour_unknown", sentence, IEC_60445, **about)
+        if core.colour == GNYE and kinds - {TerminalKind.EARTH, TerminalKind.UNKNOWN}:
+            at = next(t for t in ends if t.kind not in (TerminalKind.EARTH, TerminalKind.UNKNOWN))
+            sentence = (
+                f"{name} is green-yellow, but is on {wiring.name(at.key)} ({KIND_WORDS[at.kind]}). Green-yellow is for "
+                "the protective earth alone: use another core."
+            )
+            yield told(wiring, Severity.FAIL, "green_yellow", sentence, IEC_60445, **about)
+
+
+CHECKS = (
+    terminals_twice, open_ends, core_counts, colours_twice, cables_split, unlike_ends, unknown_terminals, earth,
+)  # fmt: skip

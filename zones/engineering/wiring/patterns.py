@@ -1,0 +1,238 @@
+"""Wiring patterns: the terminals of a product model, one line of text each, and its internal links.
+
+    X1:1 line in + 24 V, from the panel
+    link X1:1 X1:3
+
+A line is: terminal, kind, then in any order `in` or `out`, `+` or `-`, a rated voltage; after a comma a function in
+words. In a panel's pattern the lines below `for each output`, `for each line` or `for each input` are repeated, `{n}`
+standing for the number. Terminals after IEC 61666, kinds of `TerminalKind`.
+"""
+
+import re
+from dataclasses import dataclass
+
+from zones.engineering.findings import listed
+from zones.engineering.wiring.wired_panel import Passing, Polarity, TerminalKind
+
+MOST_TERMINALS = 200
+LONGEST_FUNCTION = 120
+EACH = ("output", "line", "input")
+_TERMINAL = re.compile(r"-?([^\s:,]{1,16}):([^\s:,]{1,16})$")
+_VOLTAGE = re.compile(r"([0-9]{1,4}(?:\.[0-9])?)\s*V\b", re.IGNORECASE)
+KINDS = tuple(kind.value for kind in TerminalKind if kind)
+
+
+class PatternError(ValueError):
+    """The text is no pattern; the message names the line and what is expected."""
+
+
+@dataclass(frozen=True, slots=True)
+class PatternTerminal:
+    """A terminal of a pattern; `each` says that it is repeated for each "output", "line" or "input" of a panel."""
+
+    block: str
+    number: str
+    kind: TerminalKind
+    polarity: Polarity = Polarity.NONE
+    passing: Passing = Passing.NONE
+    voltage_v: float | None = None
+    function: str = ""
+    each: str = ""
+
+    @property
+    def name(self) -> str:
+        return f"{self.block}:{self.number}"
+
+
+@dataclass(frozen=True, slots=True)
+class Pattern:
+    """The terminals of a product model in order, and which of them are joined inside (names such as "X1:1")."""
+
+    terminals: tuple[PatternTerminal, ...]
+    links: tuple[tuple[str, str], ...] = ()
+
+
+def read_pattern(text: str) -> Pattern:
+    """Read a pattern from its lines; empty lines are passed over.
+
+    Raises: PatternError: a line that is not understood, a terminal named twice, a link to a terminal that is not there.
+    """
+    terminals, links, each = [], [], ""
+    for number, raw in enumerate(text.splitlines(), start=1):
+        line = " ".join(raw.split())
+        if not line:
+            continue
+        if line.lower().startswith("for each "):
+            each = line.lower().removeprefix("for each ").rstrip(":")
+            if each not in EACH:
+                raise PatternError(f"Line {number}: 'for each {each}' is not understood. Write output, line or input.")
+        elif line.lower().startswith("link "):
+            links.append(_read_link(line, number))
+        else:
+            terminals.append(_read_terminal(line, number, each))
+    _check(terminals, links)
+    return Pattern(tuple(terminals), tuple(links))
+
+
+def _read_link(line, number):
+    parts = [part.removeprefix("-") for part in line.split()[1:]]
+    if len(parts) != 2 or not all(_TERMINAL.match(part) for part in parts) or parts[0] == parts[1]:
+        raise PatternError(f"Line {number}: '{line[:60]}' is no link. Write for instance: link X1:1 X1:3.")
+    return parts[0], parts[1]
+
+
+def _read_terminal(line, number, each):
+    head, _, function = line.partition(",")
+    name, _, rest = head.strip().partition(" ")
+    found = _TERMINAL.match(name)
+    if not found:
+        raise PatternError(
+            f"Line {number}: '{name[:40]}' is no terminal. Begin with one, for instance: X1:1 line in +."
+        )
+    if len(function.strip()) > LONGEST_FUNCTION:
+        raise PatternError(f"Line {number}: the function has more than {LONGEST_FUNCTION} letters. Shorten it.")
+    voltage = _VOLTAGE.search(rest)
+    words = _VOLTAGE.sub(" ", rest).replace("−", "-").lower().split()
+    kinds = [word for word in words if word in KINDS]
+    poles = [word for word in words if word in ("+", "-")]
+    ways = [word for word in words if word in ("in", "out")]
+    strange = [word for word in words if word not in (*kinds, *poles, *ways)]
+    if strange or len(kinds) != 1 or len(poles) > 1 or len(ways) > 1:
+        why = (
+            f"'{strange[0][:20]}' is not understood"
+            if strange
+            else "give one kind, at most one pole and one of in, out"
+        )
+        raise PatternError(f"Line {number}: {why}. Kinds are {listed(KINDS, len(KINDS))}.")
+    if voltage and not 0 < float(voltage[1]) <= 1000:
+        raise PatternError(f"Line {number}: {voltage[1]} V is not possible. Write more than 0 and at most 1000 V.")
+    if ("{n}" in name) != bool(each):
+        hint = "needs {n} in its name, as it is repeated" if each else "has {n}, but stands below no 'for each …'"
+        raise PatternError(f"Line {number}: {name} {hint}.")
+    return PatternTerminal(
+        found[1], found[2], TerminalKind(kinds[0]), Polarity(poles[0] if poles else ""),
+        Passing(ways[0] if ways else ""), float(voltage[1]) if voltage else None, function.strip(), each,
+    )  # fmt: skip
+
+
+def _check(terminals, links):
+    if len(terminals) > MOST_TERMINALS:
+        raise PatternError(f"{len(terminals)} terminals are too many: at most {MOST_TERMINALS}.")
+    names = [terminal.name for terminal in terminals]
+    for name in names:
+        if names.count(name) > 1:
+            raise PatternError(f"{name} stands there twice. Leave one out.")
+    for link in links:
+        for name in link:
+            if name not in names:
+                raise PatternError(f"The link {link[0]} {link[1]} names {name}, which is no terminal of the pattern.")
+
+
+def repeated(pattern: Pattern, numbers: dict[str, list[int]]) -> tuple[list[tuple[PatternTerminal, int | None]], list]:
+    """The pattern written out: terminals with the number of their output, line or input (None: once), and links.
+
+    Args: numbers: {"output": [1, 2], "line": [1], "input": []}; what is left out is not made.
+    """
+    terminals, links = [], []
+    joined = {name: each.each for each in pattern.terminals for name in [each.name]}
+    for terminal in pattern.terminals:
+        if not terminal.each:
+            terminals.append((terminal, None))
+    for each in EACH:
+        for number in numbers.get(each, ()):
+            terminals += [(_numbered(t, number), number) for t in pattern.terminals if t.each == each]
+    for first, second in pattern.links:
+        for number in numbers.get(joined[first], ()) if joined[first] else (0,):
+            links.append(tuple(name.replace("{n}", str(number)) for name in (first, second)))
+    return terminals, links
+
+
+def _numbered(terminal, number):
+    def put(text):
+        return text.replace("{n}", str(number))
+
+    return PatternTerminal(
+        put(terminal.block), put(terminal.number), terminal.kind, terminal.polarity, terminal.passing,
+        terminal.voltage_v, put(terminal.function), terminal.each,
+    )  # fmt: skip
+
+
+_THROUGH = """X1:1 line in + 24 V
+X1:2 line in - 24 V
+X1:3 line out + 24 V
+X1:4 line out - 24 V
+link X1:1 X1:3
+link X1:2 X1:4
+"""
+_SWITCH = """X1:1 contact in, common
+X1:2 contact in, open
+X1:3 contact in, close
+X1:4 contact out, common
+X1:5 contact out, open
+X1:6 contact out, close
+link X1:1 X1:4
+link X1:2 X1:5
+link X1:3 X1:6
+"""
+_SENSOR = """X1:1 other + 24 V, supply
+X1:2 other - 24 V, supply
+X1:3 contact, signal
+X1:4 contact, common
+"""
+_PANEL = """X1:L supply 230 V, mains L
+X1:N supply 230 V, mains N
+X1:PE earth, protective earth
+X2:1 battery + 24 V, battery +
+X2:2 battery - 24 V, battery -
+for each output
+XA{n}:1 output out + 24 V, output {n} +
+XA{n}:2 output out - 24 V, output {n} -
+XA{n}:3 %(third)s
+for each line
+XL{n}:1 line out + 24 V, line {n} +
+XL{n}:2 line out - 24 V, line {n} -
+for each input
+XS{n}:1 input, common
+XS{n}:2 input, open
+XS{n}:3 input, close
+XS{n}:4 input, signal
+XS{n}:5 other + 24 V, supply
+XS{n}:6 other - 24 V, supply
+"""
+_ACTUATOR = """X1:1 output in + 24 V
+X1:2 output in - 24 V
+X1:3 %(third)s in
+X1:4 output out + 24 V
+X1:5 output out - 24 V
+X1:6 %(third)s out
+link X1:1 X1:4
+link X1:2 X1:5
+link X1:3 X1:6
+"""
+# Common practice; a model's own pattern goes before it. Key: the register's word for the kind, then the drive.
+DEFAULT_PATTERNS = {
+    ("control_panel", "polarity"): _PANEL % {"third": "monitor out, output {n} monitoring"},
+    ("control_panel", "addressed"): _PANEL % {"third": "data out, output {n} data"},
+    ("actuator", "polarity"): _ACTUATOR % {"third": "monitor"},
+    ("actuator", "addressed"): _ACTUATOR % {"third": "data"},
+    ("manual_call_point", ""): _THROUGH,
+    ("smoke_detector", ""): _THROUGH,
+    ("heat_detector", ""): _THROUGH,
+    ("fire_service_control", ""): _SWITCH,
+    ("ventilation_switch", ""): _SWITCH,
+    ("rain_sensor", ""): _SENSOR,
+    ("wind_sensor", ""): _SENSOR,
+    ("fire_alarm_interface", ""): "X1:1 contact, signal\nX1:2 contact, common\n",
+    ("indicator", ""): "X1:1 other + 24 V, supply\nX1:2 other - 24 V, supply\n",
+    ("battery", ""): "X1:1 battery + \nX1:2 battery -\n",
+}
+
+
+def default_pattern(kind: str, drive: str = "") -> str:
+    """The usual pattern of a kind of device as text, "" where there is none (a junction box: it depends on its cables).
+
+    For panels and actuators the drive decides over the third core; without one, that of polarity is taken.
+    """
+    if kind in ("control_panel", "actuator"):
+        return DEFAULT_PATTERNS[(kind, drive or "polarity")]
+    return DEFAULT_PATTERNS.get((kind, ""), "")

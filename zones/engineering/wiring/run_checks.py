@@ -1,0 +1,280 @@
+"""Checks along a run: whether every device is reached, in one line without ring or tee, with one element at its end.
+
+Sources: EN 54-2 (faults of monitored lines are told, which holds only for what lies before the element); the handbook's
+practice: one element, at the last device; at the panel's terminals on an unused line.
+"""
+
+from collections import Counter
+from collections.abc import Iterator
+
+from zones.engineering.findings import Finding, Severity, listed
+from zones.engineering.sources import EN_54_2, PRACTICE, RECORD
+from zones.engineering.wiring.runs import Run, pole_word
+from zones.engineering.wiring.tracing import BOX, Wiring, core_name, told
+from zones.engineering.wiring.wired_panel import EndElement, Passing, TerminalKind
+
+
+def wrong_runs(wiring: Wiring) -> Iterator[Finding]:
+    """The two ends of a core and its cable are of one output or line."""
+    for cable, core in wiring.cores:
+        of = {}
+        for key in (core.near, core.far):
+            terminal = wiring.terminals.get(key)
+            if terminal is None:
+                continue
+            owner, at = wiring.owner(key), wiring.name(key)
+            known = terminal if wiring.is_at_panel(key) else owner
+            if terminal.kind in (TerminalKind.OUTPUT, TerminalKind.DATA, TerminalKind.MONITOR) and known.circuit:
+                of.setdefault(f"output {known.circuit}", at)
+            if terminal.kind == TerminalKind.LINE and known.line:
+                of.setdefault(f"line {known.line}", at)
+        if of and (cable.circuit or cable.line):
+            of.setdefault(f"output {cable.circuit}" if cable.circuit else f"line {cable.line}", f"cable {cable.tag}")
+        if len(of) > 1:
+            parts = listed(f"{at} of {run}" for run, at in of.items())
+            sentence = f"{core_name(cable, core)} joins {parts}. A core serves one output or line: move the wrong end."
+            ends = [key for key in (core.near, core.far) if key in wiring.terminals]
+            yield told(wiring, Severity.FAIL, "wrong_run", sentence, PRACTICE, cores=[(cable, core)], terminals=ends)
+
+
+def reached(run: Run) -> Iterator[Finding]:
+    """Every device of a run is joined to the panel by each conductor that it needs."""
+    if not run.devices:
+        return
+    panel = run.wiring.wired.panel
+    if not run.starts:
+        sentence = (
+            f"No terminal of {panel.tag} is recorded for {run.name}: its wiring is not checked. Make the panel's "
+            "terminals from its wiring pattern."
+        )
+        yield told(run.wiring, Severity.MISSING, "no_terminals", sentence, RECORD, devices=[panel])
+        return
+    lacking = {}
+    for device in run.devices:
+        for start in run.needed_at(device):
+            if not any(terminal.key in run.traces[start.key] for terminal in device.terminals):
+                lacking.setdefault(start.key, []).append(device)
+    for key, devices in lacking.items():
+        start = run.wiring.terminals[key]
+        far, trace = run.distances(), run.traces[key]
+        ends = [run.wiring.owner(terminal) for terminal in trace.came]
+        last = max(ends, key=lambda owner: far.get(owner.key, 0))
+        sentence = (
+            f"{_capital(run.name)}: {listed(device.tag for device in devices)} not joined to "
+            f"{run.wiring.name(key)} ({pole_word(start)}), which comes as far as {last.tag}. Complete the cores and "
+            "links on the way."
+        )
+        yield told(run.wiring, Severity.FAIL, "not_reached", sentence, EN_54_2, terminals=[key], devices=devices)
+
+
+def shape(run: Run) -> Iterator[Finding]:
+    """A monitored run goes from device to device, without ring and without tee."""
+    edges = run.edges()
+    if not run.is_monitored or not edges:
+        return
+    cables = [cable for cable, _, _ in edges.values()]
+    nodes = {key for _, here, there in edges.values() for key in (here, there)}
+    if len({frozenset((here, there)) for _, here, there in edges.values()}) >= len(nodes):
+        sentence = (
+            f"{_capital(run.name)} closes a ring through {listed(cable.tag for cable in cables)}: a break in it is not "
+            "told. Take one cable off, so that the run ends at the device with the element."
+        )
+        yield told(run.wiring, Severity.FAIL, "ring", sentence, EN_54_2, cables=cables)
+        return
+    panel = run.wiring.wired.panel.key
+    ways = Counter(key for _, here, there in edges.values() for key in (here, there))
+    for key, number in ways.items():
+        if number > (1 if key == panel else 2):
+            owner = run.wiring.owners[key]
+            branching = [cable for cable, here, there in edges.values() if key in (here, there)]
+            sentence = (
+                f"{_capital(run.name)} branches at {owner.tag} ({listed(cable.tag for cable in branching)}): only the "
+                "branch with the element is monitored. Loop the cable through every device."
+            )
+            yield told(run.wiring, Severity.FAIL, "tee", sentence, EN_54_2, devices=[owner], cables=branching)
+
+
+def order(run: Run) -> Iterator[Finding]:
+    """Devices are wired in their recorded order."""
+    far = run.distances()
+    wired = [far[device.key] for device in run.devices if device.key in far]
+    if wired != sorted(wired):
+        names = listed(device.tag for device in sorted(run.devices, key=lambda one: far.get(one.key, len(far))))
+        sentence = (
+            f"{_capital(run.name)} is wired in the order {names}, but recorded in another. Correct the order of the "
+            "positions, or the wiring."
+        )
+        yield told(run.wiring, Severity.QUESTION, "order", sentence, RECORD, devices=run.devices)
+
+
+def boxes(run: Run) -> Iterator[Finding]:
+    """What comes into a junction box goes on from it."""
+    for start in run.starts:
+        trace = run.traces[start.key]
+        for key, came in trace.came.items():
+            owner = run.wiring.owner(key)
+            if came is None or came[1].core is None or owner is None or owner.kind != BOX:
+                continue
+            if len(run.wiring.steps[key]) == 1 and not _element_at(run.wiring, key):
+                cable, core = came[1].cable, came[1].core
+                sentence = (
+                    f"{owner.tag} breaks {run.name}: {core_name(cable, core)} ({pole_word(start)}) ends at "
+                    f"{run.wiring.name(key)}. Link it to the terminal of the core that goes on."
+                )
+                yield told(run.wiring, Severity.FAIL, "box_breaks", sentence, EN_54_2,
+                           cores=[(cable, core)], terminals=[key], devices=[owner])  # fmt: skip
+
+
+def _element_at(wiring, key):
+    return any(key in (element.first, element.second) for element in wiring.wired.end_elements)
+
+
+def shorts(run: Run) -> Iterator[Finding]:
+    """The conductors of a run touch nowhere."""
+    for number, first in enumerate(run.starts):
+        for second in run.starts[number + 1 :]:
+            if second.key in run.traces[first.key] and first.polarity != second.polarity:
+                a, b = run.wiring.name(first.key), run.wiring.name(second.key)
+                sentence = (
+                    f"{_capital(run.name)}: {a} and {b} are joined to each other, a short. Find the link or core that "
+                    "joins them and take it out before anything is powered."
+                )
+                yield told(run.wiring, Severity.FAIL, "short", sentence, EN_54_2, terminals=[first.key, second.key])
+
+
+def crossed_links(wiring: Wiring) -> Iterator[Finding]:
+    """A link joins terminals of one pole and one function."""
+    for link in wiring.wired.links:
+        first, second = wiring.terminals.get(link.first), wiring.terminals.get(link.second)
+        if first is None or second is None or wiring.owner(link.first).kind == BOX:
+            continue
+        crossed = first.polarity and second.polarity and first.polarity != second.polarity
+        if crossed or (first.kind and second.kind and first.kind != second.kind):
+            a, b = wiring.name(first.key), wiring.name(second.key)
+            what = "different poles" if crossed else "different functions"
+            sentence = f"The link joins {a} and {b}, terminals of {what}. Take it out, or correct the terminals."
+            yield told(wiring, Severity.FAIL, "link", sentence, PRACTICE, terminals=[first.key, second.key])
+
+
+def _capital(text):
+    return text[:1].upper() + text[1:]
+
+
+# End elements ---------------------------------------------------------------------------------------------------------
+
+
+def elements(run: Run) -> Iterator[Finding]:
+    """One element, at the far end, across the outgoing terminals, of the value that the line needs."""
+    if not run.is_monitored:
+        return
+    found, last, panel = run.elements(), run.last(), run.wiring.wired.panel
+    if run.starts and not found:
+        where = (
+            f"at {last.tag}, the last device" if run.devices else f"at the terminals of {panel.tag}, as it is unused"
+        )
+        sentence = f"{_capital(run.name)} has no end element. Fit it {where}, and record it."
+        about = {"terminals": [start.key for start in run.starts], "devices": [last]}
+        yield told(run.wiring, Severity.FAIL, "element_missing", sentence, EN_54_2, **about)
+    if len(found) > 1:
+        places = listed(f"{run.wiring.name(one.first)} and {run.wiring.name(one.second)}" for one in found)
+        sentence = (
+            f"{_capital(run.name)} has {len(found)} end elements: across {places}. Leave the one at {last.tag} and "
+            "take the others out."
+        )
+        keys = [key for one in found for key in (one.first, one.second)]
+        yield told(run.wiring, Severity.FAIL, "element_two", sentence, EN_54_2, terminals=keys)
+    for element in found:
+        yield from _placed(run, element, last)
+        yield from _across(run, element)
+        yield from _valued(run, element)
+
+
+def _placed(run, element, last):
+    owner, panel = run.wiring.owner(element.first), run.wiring.wired.panel
+    if owner is None or owner.key == last.key:
+        return
+    across = f"across {run.wiring.name(element.first)} and {run.wiring.name(element.second)}"
+    if not run.devices:
+        sentence = (
+            f"The end element of {run.name}, which is unused, is {across}. Put it at the terminals of {panel.tag}."
+        )
+    else:
+        behind = "at the panel" if owner.key == panel.key else f"at {owner.tag}"
+        sentence = (
+            f"The end element of {run.name} is {behind}, {across}, but {last.tag} is the last device: what lies behind "
+            f"the element is not monitored. Move it to {last.tag}."
+        )
+    yield told(run.wiring, Severity.FAIL, "element_place", sentence, EN_54_2,
+               terminals=[element.first, element.second], devices=[owner])  # fmt: skip
+
+
+def _across(run: Run, element: EndElement):
+    starts = [run.where(key) for key in (element.first, element.second)]
+    names = f"{run.wiring.name(element.first)} and {run.wiring.name(element.second)}"
+    about = {"terminals": [element.first, element.second]}
+    if None in starts:
+        loose = listed(
+            run.wiring.name(key) for key, at in zip((element.first, element.second), starts, strict=True) if at is None
+        )
+        sentence = (
+            f"The end element across {names} is not joined to {run.name} at {loose}. Complete the cores, or move it "
+            "to terminals of the run."
+        )
+        yield told(run.wiring, Severity.FAIL, "element_across", sentence, EN_54_2, **about)
+    elif starts[0].key == starts[1].key:
+        sentence = (
+            f"The end element has both ends on one conductor of {run.name}: {names}. Put it across the two poles."
+        )
+        yield told(run.wiring, Severity.FAIL, "element_across", sentence, EN_54_2, **about)
+    elif bad := _before_the_end(run, element):
+        sentence = (
+            f"The end element across {names} sits on incoming terminals ({listed(map(run.wiring.name, bad))}): the way "
+            "through the device is not monitored. Move it to the outgoing terminals."
+        )
+        yield told(run.wiring, Severity.FAIL, "element_across", sentence, EN_54_2, **about)
+
+
+def _before_the_end(run, element):
+    """Incoming terminals that the element sits on although the device has an outgoing one of the same kind."""
+    owner, bad = run.wiring.owner(element.first), []
+    for key in (element.first, element.second):
+        terminal = run.wiring.terminals[key]
+        outgoing = [t for t in owner.terminals if t.passing == Passing.OUT and t.kind == terminal.kind]
+        if terminal.passing == Passing.IN and outgoing:
+            bad.append(key)
+    return bad
+
+
+def _valued(run: Run, element: EndElement):
+    if element.kind != "resistor" or not run.is_line:
+        return
+    names = f"{run.wiring.name(element.first)} and {run.wiring.name(element.second)}"
+    about = {"terminals": [element.first, element.second]}
+    wanted, value = run.element_ohm, element.value_ohm
+    if wanted is None or value is None:
+        whose = "that the line needs" if wanted is None else f"of the element across {names}"
+        sentence = f"{_capital(run.name)}: the value {whose} is not known, so it is not checked. Enter it."
+        yield told(run.wiring, Severity.MISSING, "element_value_unknown", sentence, RECORD, **about)
+    elif abs(value - wanted) > VALUE_TOLERANCE * wanted:
+        sentence = (
+            f"The end element across {names} has {value:g} Ω, but {run.name} needs {wanted:g} Ω. Fit the right one, or "
+            "correct the record."
+        )
+        yield told(run.wiring, Severity.FAIL, "element_value", sentence, EN_54_2, **about)
+
+
+# Parts of the same nominal value; a neighbour of the E24 series is 9 % off (IEC 60063). Common practice.
+VALUE_TOLERANCE = 0.05
+
+
+def drives(run: Run) -> Iterator[Finding]:
+    """Without the drive of an output nobody can say whether it needs an element."""
+    if not run.is_line and not run.order.drive and run.devices:
+        sentence = (
+            f"Drive of {run.name} not known: whether it needs an end element or a data core is not checked. Enter it "
+            "at the circuit."
+        )
+        yield told(run.wiring, Severity.MISSING, "drive_unknown", sentence, RECORD, devices=run.devices)
+
+
+RUN_CHECKS = (drives, reached, shape, order, boxes, shorts, elements)

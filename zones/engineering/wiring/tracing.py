@@ -1,0 +1,129 @@
+"""The wiring of a panel as a graph: what is on a terminal, and where one comes to along cores and links.
+
+Edges are cores (with both ends on terminals, not spare) and links. An end element is no edge: a trace stops at it.
+"""
+
+from collections import defaultdict, deque
+from dataclasses import dataclass, field
+
+from zones.engineering.findings import Figure, Finding, Severity, Source
+from zones.engineering.wiring.wired_panel import (
+    WiredCable,
+    WiredCore,
+    WiredDevice,
+    WiredPanel,
+    WiredTerminal,
+)
+
+BOX = "junction_box"
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One edge out of a terminal: to `terminal` along `core` of `cable`, or along a link (both None)."""
+
+    terminal: str
+    core: WiredCore | None = None
+    cable: WiredCable | None = None
+
+
+@dataclass
+class Wiring:
+    """A WiredPanel with the look-ups that every check needs; keys are those of the terminals."""
+
+    wired: WiredPanel
+    terminals: dict[str, WiredTerminal] = field(init=False)
+    owners: dict[str, WiredDevice] = field(init=False)
+    cores: list[tuple[WiredCable, WiredCore]] = field(init=False)
+    on_terminal: dict[str, list[tuple[WiredCable, WiredCore]]] = field(init=False)
+    steps: dict[str, list[Step]] = field(init=False)
+
+    def __post_init__(self):
+        self.terminals, self.owners = self.wired.terminals(), self.wired.owners()
+        self.cores = [(cable, core) for cable in self.wired.cables for core in cable.cores]
+        self.on_terminal, self.steps = defaultdict(list), defaultdict(list)
+        for cable, core in self.cores:
+            for key in (core.near, core.far):
+                if key is not None:
+                    self.on_terminal[key].append((cable, core))
+            if core.near is not None and core.far is not None and not core.is_spare:
+                self.steps[core.near].append(Step(core.far, core, cable))
+                self.steps[core.far].append(Step(core.near, core, cable))
+        for link in self.wired.links:
+            self.steps[link.first].append(Step(link.second))
+            self.steps[link.second].append(Step(link.first))
+
+    def owner(self, key: str) -> WiredDevice | None:
+        """The device that has this terminal; None for a key that is no terminal of the record."""
+        terminal = self.terminals.get(key)
+        return self.owners.get(terminal.owner) if terminal else None
+
+    def name(self, key: str) -> str:
+        """A terminal with its device: "P1 -X3:5" (IEC 61666)."""
+        terminal = self.terminals.get(key)
+        return f"{self.owners[terminal.owner].tag} {terminal.designation}" if terminal else "a terminal not recorded"
+
+    def is_at_panel(self, key: str) -> bool:
+        owner = self.owner(key)
+        return owner is not None and owner.key == self.wired.panel.key
+
+    def trace(self, start: str) -> "Trace":
+        """Everything joined to a terminal of the panel; the trace does not go on through other panel terminals."""
+        came: dict[str, tuple[str, Step] | None] = {start: None}
+        waiting = deque([start])
+        while waiting:
+            here = waiting.popleft()
+            if here != start and self.is_at_panel(here):
+                continue
+            for step in self.steps[here]:
+                if step.terminal not in came:
+                    came[step.terminal] = (here, step)
+                    waiting.append(step.terminal)
+        return Trace(start, came)
+
+
+@dataclass(frozen=True)
+class Trace:
+    """Where one comes to from `start`: each terminal with the step that led there, nearest first."""
+
+    start: str
+    came: dict[str, tuple[str, Step] | None]
+
+    def __contains__(self, key: str) -> bool:
+        return key in self.came
+
+    def cables(self) -> list[WiredCable]:
+        """The cables on the way, nearest first, each once."""
+        steps = [found[1].cable for found in self.came.values() if found and found[1].cable]
+        return list({cable.key: cable for cable in steps}.values())
+
+
+def core_name(cable: WiredCable, core: WiredCore) -> str:
+    """ "W12.3 BN": the core as the register writes it."""
+    return f"{cable.tag}.{core.number}" + (f" {core.colour}" if core.colour else "")
+
+
+def told(
+    wiring: Wiring,
+    severity: Severity,
+    code: str,
+    sentence: str,
+    source: Source,
+    *,
+    terminals=(),
+    cores=(),
+    cables=(),
+    devices=(),
+) -> Finding:
+    """A finding about these terminals (keys), cores (pairs with their cable), cables and devices, each named in it.
+
+    The names stand in `inputs`, so that a page can show the finding beside each of them; the first is the subject.
+    """
+    named = [
+        *(Figure("core", core_name(cable, core)) for cable, core in cores),
+        *(Figure("cable", cable.tag) for cable in cables),
+        *(Figure("terminal", wiring.name(key)) for key in terminals),
+        *(Figure("device", device.tag) for device in devices),
+    ]
+    subject = str(named[0].value) if named else wiring.wired.panel.tag
+    return Finding(f"wiring.{code}", severity, subject, sentence, source, tuple(named))
