@@ -26,6 +26,7 @@ from zones.models import (
     BatterySet,
     Cable,
     CauseAndEffectRule,
+    Coincidence,
     ControlPanel,
     Core,
     CoreEnd,
@@ -165,8 +166,16 @@ def make_vent_group(zone=None, **fields):
 
 
 def make_rule(panel=None, **fields):
-    fields = {"cause": "rain", "effect": "C", **fields}
+    fields = {"cause": "device" if "position" in fields else "rain", "effect": "C", **fields}
     return _save(CauseAndEffectRule(panel=panel or make_panel(), **fields))
+
+
+def make_coincidence(panel=None, positions=(), **fields):
+    """Two of two new detectors of the panel's building, unless `positions` says otherwise."""
+    panel = panel or make_panel()
+    coincidence = _save(Coincidence(panel=panel, **{"name": f"coincidence {next(_count)}", "needed": 2, **fields}))
+    coincidence.positions.set(positions or [make_position(panel.building, "smoke_detector") for _ in range(2)])
+    return coincidence
 
 
 def make_design_basis(building=None, **fields):

@@ -25,6 +25,12 @@ EXPECTED = {
     "line-update": EDIT,
     "line-remove": EDIT,
     "rule-list": READ,
+    "rule-matrix": READ,
+    "rule-cell": EDIT,
+    "usual-rules": ("log in", "refused", "refused", "elsewhere", "elsewhere"),
+    "coincidence-create": EDIT,
+    "coincidence-update": EDIT,
+    "coincidence-remove": EDIT,
     "rule-create": EDIT,
     "rule-update": EDIT,
     "rule-remove": EDIT,
@@ -151,6 +157,7 @@ _setting = _key_of(lambda town: builders.make_setting(town.panel))
 _circuit = _key_of(lambda town: builders.make_circuit(town.panel))
 _line = _key_of(lambda town: builders.make_line(town.panel))
 _rule = _key_of(lambda town: builders.make_rule(town.panel, smoke_zone=town.zone))
+_coincidence = _key_of(lambda town: builders.make_coincidence(town.panel))
 _vent = _key_of(lambda town: builders.make_vent(town.zone))
 _vent_group = _key_of(lambda town: builders.make_vent_group(town.zone))
 _terminal = _key_of(lambda town: builders.make_terminal(town.panel))
@@ -178,6 +185,9 @@ ARGUMENTS = {
     "setting-create": _panel, "setting-update": _setting, "setting-remove": _setting,
     "circuit-create": _panel, "circuit-update": _circuit, "circuit-remove": _circuit,
     "line-create": _panel, "line-update": _line, "line-remove": _line,
+    "rule-matrix": _panel, "usual-rules": _panel, "coincidence-create": _panel, "coincidence-update": _coincidence,
+    "coincidence-remove": _coincidence,
+    "rule-cell": lambda town: [town.panel.pk, "mains", f"z{town.zone.pk}"],
     "rule-list": _panel, "rule-create": _panel, "rule-update": _rule, "rule-remove": _rule,
     "building-set-up": _building, "zone-list": _building, "zone-create": _building, "zone-detail": _zone,
     "zone-update": _zone, "zone-duplicate": _zone, "vent-create": _zone, "vent-update": _vent, "vent-remove": _vent,

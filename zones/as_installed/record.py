@@ -64,7 +64,8 @@ def _panels(building):
         battery.panel_id: battery
         for battery in BatterySet.objects.fitted().filter(panel__building=building).select_related("product_model")
     }
-    names = ("operation", "settings_revision", "mains_feed", "earth", "access_code_changed", "supply_limit_a")
+    names = ("operation", "settings_revision", "mains_feed", "earth", "access_code_changed", "supply_limit_a",
+             "after_reset")  # fmt: skip
     panels = ControlPanel.objects.filter(building=building).select_related("position")
     return {
         str(panel.pk): {
@@ -192,18 +193,19 @@ def _settings(building):
 
 def _rules(building):
     rules = CauseAndEffectRule.objects.filter(panel__building=building).select_related(
-        "panel__position", "position", "smoke_zone", "vent_group__smoke_zone"
-    )
+        "panel__position", "position", "coincidence", "detection_line__panel__position", "cause_zone",
+        "cause_group__smoke_zone", "smoke_zone", "vent_group__smoke_zone",
+    )  # fmt: skip
     return {str(rule.pk): {"name": f"{rule.panel.tag}: {rule}", **_rule(rule)} for rule in rules}
 
 
 def _rule(rule):
     target = rule.vent_group or rule.smoke_zone
     return {
-        "cause": rule.get_cause_display(),
-        "device": rule.position and rule.position.tag,
-        "target": target and str(target),
+        "cause": rule.cause_words,
+        "target": str(target) if target else _text(rule.output),
         "effect": rule.get_effect_display(),
         "delay (s)": str(rule.delay_s),
         "latches": "yes" if rule.is_latching else "no",
+        "priority": _text(rule.priority),
     }

@@ -11,14 +11,14 @@ from zones.services.panels import POSITION_FIELDS
 ON_PANEL = (
     "supply_limit_a", "quiescent_current_a", "alarm_current_a", "own_voltage_drop_v", "charger_current_a",
     "charger_inhibited", "operation", "gap_s", "stagger_s", "battery_fuse_a", "battery_coldest_c", "battery_usual_c",
-    "settings_revision", "mains_feed", "earth", "access_code_changed",
+    "settings_revision", "mains_feed", "earth", "access_code_changed", "after_reset",
 )  # fmt: skip
 GROUPS = (
     ("Supply", ("supply_limit_a", "own_voltage_drop_v", "quiescent_current_a", "alarm_current_a", "operation", "gap_s",
                 "stagger_s")),
     ("Charger and place of the battery", ("charger_current_a", "charger_inhibited", "battery_fuse_a",
                                           "battery_coldest_c", "battery_usual_c")),
-    ("Particulars", ("settings_revision", "mains_feed", "earth", "access_code_changed")),
+    ("Particulars", ("settings_revision", "after_reset", "mains_feed", "earth", "access_code_changed")),
 )  # fmt: skip
 BATTERY_FIELDS = [
     "product_model", "blocks", "capacity_ah", "date_code", "made_on", "discharge_limit_a", "design_life_years",
@@ -73,6 +73,7 @@ class PanelForm(ZonesModelForm):
         else:
             del self.fields["seen_position_version"]
         self.fields["operation"].required = False  # left out, all at once: that asks most of the supply
+        self.fields["after_reset"].required = False  # left out, they stay: nothing moves on its own
         own = dict(self.fields)
         first = {name: own.pop(name) for name in ("serial", "firmware", "fitted_on") if name in own}
         self.fields = {**on_position, **first, **own}
@@ -84,6 +85,9 @@ class PanelForm(ZonesModelForm):
         yield "", first
         for heading, names in GROUPS:
             yield heading, [self[name] for name in names]
+
+    def clean_after_reset(self):
+        return self.cleaned_data["after_reset"] or ControlPanel.AfterReset.STAY
 
     def clean_operation(self):
         return self.cleaned_data["operation"] or ControlPanel.Operation.SIMULTANEOUS

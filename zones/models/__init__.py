@@ -7,7 +7,7 @@ from zones.models.kinds import TAG_PREFIX, DeviceKind, Drive, EndPlace
 from zones.models.panels import BatterySet, ControlPanel, PanelSetting
 from zones.models.positions import Position
 from zones.models.product_models import Maker, ProductModel
-from zones.models.rules import CauseAndEffectRule
+from zones.models.rules import CauseAndEffectRule, Coincidence
 from zones.models.smoke_zones import AreaKind, SmokeZone, Vent, VentGroup
 from zones.models.terminal_links import EndElement, TerminalLink
 from zones.models.terminals import Cable, Core, CoreEnd, Terminal
@@ -22,6 +22,7 @@ __all__ = [
     "BatterySet",
     "Cable",
     "CauseAndEffectRule",
+    "Coincidence",
     "ControlPanel",
     "Core",
     "CoreEnd",

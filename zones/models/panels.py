@@ -24,6 +24,10 @@ class ControlPanel(models.Model):
         SIMULTANEOUS = "simultaneous", "all at once"
         SEQUENTIAL = "sequential", "one group after another"
 
+    class AfterReset(models.TextChoices):
+        STAY = "stay", "stay open until told to close"
+        CLOSE = "close", "close"
+
     building = models.ForeignKey(Building, models.PROTECT, related_name="panels")
     position = models.OneToOneField("zones.Position", models.PROTECT, related_name="control_panel")
     supply_limit_a = quantity("supply limit (A)", help_text="Only if it differs from the product model's.")
@@ -47,6 +51,7 @@ class ControlPanel(models.Model):
     battery_usual_c = models.DecimalField(
         "usual temperature at the battery (°C)", max_digits=4, decimal_places=1, null=True, blank=True
     )
+    after_reset = models.CharField("vents after a reset", max_length=8, choices=AfterReset, default=AfterReset.STAY)
     settings_revision = models.CharField(max_length=40, blank=True)
     mains_feed = models.CharField(max_length=200, blank=True, help_text="Board, circuit, protective device.")
     earth = models.CharField(max_length=120, blank=True)

@@ -6,6 +6,7 @@ from django.views.generic import DetailView
 from sites_registry.access import VisibleMixin
 from zones.forms.rules import RuleForm
 from zones.models import CauseAndEffectRule, ControlPanel
+from zones.rule_records import rules_of
 from zones.views.base import RemovePage, may_edit
 from zones.views.panels import ChangeOnPanelPage, OnPanelPage
 
@@ -20,10 +21,8 @@ class RuleListView(VisibleMixin, DetailView):
     context_object_name = "panel"
 
     def get_context_data(self, **kwargs):
-        rules = self.object.rules.select_related("position", "smoke_zone", "vent_group__smoke_zone")
-        return super().get_context_data(
-            rules=rules.order_by("cause", "position__tag_key", "pk"), may_edit=may_edit(self.request), **kwargs
-        )
+        rules = rules_of(self.object).order_by("cause", "position__tag_key", "pk")
+        return super().get_context_data(rules=rules, may_edit=may_edit(self.request), **kwargs)
 
 
 class RuleCreateView(OnPanelPage):

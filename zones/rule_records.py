@@ -1,0 +1,242 @@
+"""From records to the logic of a panel and back; the only bridge to `engineering.cause_and_effect`.
+
+A zone is known to the logic as "z<key>", a vent group as "g<key>", what moves in a zone outside its groups as
+"r<key of the zone>", a device as "d<key>", a line as "l<key>"; conditions as "rain", "wind", "mains", "battery",
+"reset".
+"""
+
+from dataclasses import dataclass, field
+
+from django.db.models import Q
+
+from zones.engineering import cause_and_effect as logic
+from zones.models import CauseAndEffectRule, ControlPanel, DeviceKind, Position, VentGroup
+
+INPUT_KIND_OF = {
+    DeviceKind.MANUAL_CALL_POINT: logic.InputKind.CALL_POINT,
+    DeviceKind.SMOKE_DETECTOR: logic.InputKind.DETECTOR,
+    DeviceKind.HEAT_DETECTOR: logic.InputKind.DETECTOR,
+    DeviceKind.FIRE_ALARM_INTERFACE: logic.InputKind.FIRE_ALARM,
+    DeviceKind.VENTILATION_SWITCH: logic.InputKind.VENTILATION_SWITCH,
+    DeviceKind.RAIN_SENSOR: logic.InputKind.RAIN,
+    DeviceKind.WIND_SENSOR: logic.InputKind.WIND,
+    DeviceKind.FIRE_SERVICE_CONTROL: logic.InputKind.FIRE_SERVICE,
+}
+Effect = CauseAndEffectRule.Effect
+EFFECT_OF = {
+    Effect.OPEN: logic.Effect.OPEN,
+    Effect.CLOSE: logic.Effect.CLOSE,
+    Effect.CLOSE_COMFORT: logic.Effect.CLOSE_COMFORT,
+    Effect.STOP: logic.Effect.STOP,
+    Effect.HOLD: logic.Effect.HOLD,
+    Effect.BLOCKED: logic.Effect.BLOCK_COMFORT,
+    Effect.SIGNAL: logic.Effect.INDICATE,
+}
+STORED_EFFECT = {mine: stored for stored, mine in EFFECT_OF.items()}
+Cause = CauseAndEffectRule.Cause
+CONDITIONS = {
+    Cause.RAIN: ("rain", logic.InputKind.RAIN, "Rain"),
+    Cause.WIND: ("wind", logic.InputKind.WIND, "Wind"),
+    Cause.MAINS_LOST: ("mains", logic.InputKind.MAINS_FAULT, "Mains"),
+    Cause.BATTERY_LOST: ("battery", logic.InputKind.BATTERY_FAULT, "Battery"),
+    Cause.RESET: ("reset", logic.InputKind.RESET, "Reset"),
+}
+ALWAYS_THERE = (Cause.MAINS_LOST, Cause.BATTERY_LOST, Cause.RESET)
+SIGNAL_OUTPUT = "signal"
+
+
+@dataclass(frozen=True)
+class PanelLogic:
+    """The logic of a panel beside the records it was read from."""
+
+    panel: ControlPanel
+    ruleset: logic.RuleSet
+    zones: dict = field(default_factory=dict)  # key in the logic → SmokeZone
+    groups: dict = field(default_factory=dict)  # → VentGroup; what moves outside groups is left out
+    devices: dict = field(default_factory=dict)  # → Position
+    lines: dict = field(default_factory=dict)  # → DetectionLine
+    rules: dict = field(default_factory=dict)  # → CauseAndEffectRule
+    vents: dict = field(default_factory=dict)  # key of a group → tags of its actuators
+
+
+def positions_of(panel):
+    """Positions in use that hang on this panel: named by it, on a line of it, or on a circuit of it."""
+    on_panel = Q(panel=panel) | Q(detection_line__panel=panel) | Q(actuator_circuit__panel=panel)
+    positions = Position.objects.in_use().filter(on_panel, building=panel.building_id)
+    return positions.select_related("smoke_zone", "vent_group", "detection_line").order_by("walking_order", "tag_key")
+
+
+def rules_of(panel):
+    """The stored rules of a panel with everything their words need."""
+    return (
+        CauseAndEffectRule.objects.filter(panel=panel)
+        .select_related(
+            "position", "coincidence", "detection_line__panel__position", "cause_zone", "cause_group__smoke_zone",
+            "smoke_zone", "vent_group__smoke_zone",
+        )
+        .prefetch_related("coincidence__positions")
+        .order_by("pk")
+    )  # fmt: skip
+
+
+def panel_logic(panel):
+    """The logic of a panel as recorded; a fixed number of queries."""
+    zones = list(panel.smoke_zones.order_by("number"))
+    groups = list(VentGroup.objects.filter(smoke_zone__panel=panel).select_related("smoke_zone").order_by(
+        "smoke_zone__number", "number"
+    ))  # fmt: skip
+    positions = list(positions_of(panel))
+    lines = list(panel.detection_lines.select_related("panel__position", "smoke_zone").order_by("number"))
+    stored = list(rules_of(panel))
+    in_groups, vents = _groups(zones, groups, positions)
+    inputs = [*_device_inputs(positions, zones, groups), *_line_inputs(lines, zones), *_condition_inputs(stored)]
+    known = {one.key: one for one in inputs}
+    rules = [rule for record in stored if (rule := _rule(record, known)) is not None]
+    ruleset = logic.RuleSet(
+        tuple(_zone(zone) for zone in zones), tuple(in_groups), tuple(inputs), tuple(rules),
+        after_reset=logic.AfterReset(panel.after_reset),
+    )  # fmt: skip
+    return PanelLogic(
+        panel, ruleset,
+        zones={f"z{zone.pk}": zone for zone in zones},
+        groups={f"g{group.pk}": group for group in groups},
+        devices={f"d{position.pk}": position for position in positions if position.kind in INPUT_KIND_OF},
+        lines={f"l{line.pk}": line for line in lines},
+        rules={f"rule{record.pk}": record for record in stored},
+        vents=vents,
+    )  # fmt: skip
+
+
+def _zone(zone):
+    return logic.Zone(f"z{zone.pk}", str(zone), zone.lockout_group, zone.needs_automatic_detection)
+
+
+def _groups(zones, groups, positions):
+    """The groups of each zone, one more for actuators outside them or where a zone has none; and their actuators."""
+    of_zone = {}
+    for group in groups:
+        of_zone.setdefault(group.smoke_zone_id, []).append(
+            logic.Group(f"g{group.pk}", f"z{group.smoke_zone_id}", f"group {group}")
+        )
+    vents, loose = {}, set()
+    known = {group.pk for group in groups}
+    for position in positions:
+        if position.kind != DeviceKind.ACTUATOR or position.smoke_zone_id is None:
+            continue
+        in_group = position.vent_group_id in known
+        key = f"g{position.vent_group_id}" if in_group else f"r{position.smoke_zone_id}"
+        vents.setdefault(key, []).append(position.tag)
+        if not in_group:
+            loose.add(position.smoke_zone_id)
+    found = []
+    for zone in zones:
+        own = of_zone.get(zone.pk, [])
+        found += own
+        if zone.pk in loose or not own:
+            words = "vents outside its groups" if own else "vents"
+            found.append(logic.Group(f"r{zone.pk}", f"z{zone.pk}", f"{words} of zone {zone.number}"))
+    return found, vents
+
+
+def _device_inputs(positions, zones, groups):
+    zone_keys, group_keys = {zone.pk for zone in zones}, {group.pk for group in groups}
+    for position in positions:
+        kind = INPUT_KIND_OF.get(position.kind)
+        if kind is None:
+            continue
+        yield logic.Input(
+            f"d{position.pk}", kind, position.tag,
+            zone=f"z{position.smoke_zone_id}" if position.smoke_zone_id in zone_keys else None,
+            group=f"g{position.vent_group_id}" if position.vent_group_id in group_keys else None,
+            line=f"{position.detection_line_id}" if position.detection_line_id else None,
+            place=position.walking_order,
+        )  # fmt: skip
+
+
+def _line_inputs(lines, zones):
+    zone_keys = {zone.pk for zone in zones}
+    for line in lines:
+        zone = f"z{line.smoke_zone_id}" if line.smoke_zone_id in zone_keys else None
+        yield logic.Input(
+            f"l{line.pk}", logic.InputKind.LINE_FAULT, f"Line {line.number}", zone=zone, line=f"{line.pk}"
+        )
+
+
+def _condition_inputs(stored):
+    """Mains, battery and reset are always there; rain and wind as bare conditions only where a rule names them."""
+    named = {record.cause for record in stored}
+    for cause, (key, kind, label) in CONDITIONS.items():
+        if cause in ALWAYS_THERE or cause in named:
+            yield logic.Input(key, kind, label)
+
+
+def _rule(record, known):
+    """A rule of the logic; None for "unchanged", which asks for a test and moves nothing."""
+    if record.effect == Effect.UNCHANGED:
+        return None
+    return logic.Rule(
+        f"rule{record.pk}", _cause(record, known), _target(record), EFFECT_OF[record.effect],
+        is_latching=record.is_latching, delay_s=record.delay_s, priority=record.priority,
+        is_cross_zone=record.is_cross_zone,
+    )  # fmt: skip
+
+
+def _cause(record, known):
+    match record.cause:
+        case Cause.DEVICE:
+            return logic.Cause.of(f"d{record.position_id}", action=logic.Action(record.action))
+        case Cause.COINCIDENCE:
+            devices = sorted(record.coincidence.positions.all(), key=lambda position: position.tag_key)
+            return logic.Cause.of(
+                *(f"d{device.pk}" for device in devices), needed=record.coincidence.needed,
+                counts_lines=record.coincidence.counts_lines,
+            )  # fmt: skip
+        case Cause.ZONE_IN_ALARM:
+            return logic.Cause.zone_in_alarm(f"z{record.cause_zone_id}")
+        case Cause.GROUP_OPEN:
+            return logic.Cause.group_open(f"g{record.cause_group_id}")
+        case Cause.LINE_FAULT if record.detection_line_id:
+            return logic.Cause.of(f"l{record.detection_line_id}")
+        case Cause.LINE_FAULT:
+            return logic.Cause.of(*(key for key, one in known.items() if one.kind is logic.InputKind.LINE_FAULT))
+    key, kind, _ = CONDITIONS[record.cause]
+    action = logic.Action.PRESS if record.cause == Cause.RESET else logic.Action.ON
+    # "Rain" means any sensor that reports it, and the bare condition where no sensor is recorded.
+    keys = [one.key for one in known.values() if one.kind is kind]
+    return logic.Cause.of(*(keys or [key]), action=action)
+
+
+def _target(record):
+    if record.vent_group_id:
+        return logic.Target.group(f"g{record.vent_group_id}")
+    if record.smoke_zone_id:
+        return logic.Target.whole_zone(f"z{record.smoke_zone_id}")
+    return logic.Target.output(record.output or SIGNAL_OUTPUT)
+
+
+def as_record(rule, read: PanelLogic):
+    """A rule of the logic as a new, unsaved record of the panel, the way back from `panel_logic`.
+
+    Only causes that a usual rule has: one device, one line, or a condition.
+    """
+    record = CauseAndEffectRule(
+        panel=read.panel, effect=STORED_EFFECT[rule.effect], is_latching=rule.is_latching, delay_s=rule.delay_s,
+        priority=rule.priority, is_cross_zone=rule.is_cross_zone,
+    )  # fmt: skip
+    (key,) = rule.cause.inputs
+    if device := read.devices.get(key):
+        record.cause, record.position, record.action = Cause.DEVICE, device, str(rule.cause.action)
+    elif line := read.lines.get(key):
+        record.cause, record.detection_line = Cause.LINE_FAULT, line
+    else:
+        record.cause = next(cause for cause, (name, _, _) in CONDITIONS.items() if name == key)
+    match rule.target.kind:
+        case logic.TargetKind.ZONE:
+            record.smoke_zone = read.zones[rule.target.key]
+        case logic.TargetKind.GROUP:
+            record.vent_group = read.groups.get(rule.target.key)
+            if record.vent_group is None:  # what moves outside groups is named by its zone
+                record.smoke_zone = read.zones[f"z{rule.target.key[1:]}"]
+        case _:
+            record.output = rule.target.key
+    return record
