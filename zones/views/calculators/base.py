@@ -46,11 +46,11 @@ class CalculatorPage(RoleMixin, View):
 
     def get(self, request):
         is_asked = self.form_class.asked(request.GET)
-        form = self.form_class(request.GET if is_asked else None, initial=self.get_initial())
+        form = self.make_form(request.GET if is_asked else None)
         answer = self.answer(form) if is_asked and form.is_valid() else None
         context = {
             "form": form, "answer": answer, "heading": self.heading, "lead": self.lead, "hint": self.hint,
-            "caution": CAUTION, "shared": self._shared(form) if answer else "",
+            "caution": CAUTION, "shared": self._shared(form) if answer else "", **self.get_context(),
         }  # fmt: skip
         if is_asked and not answer:
             context["refused_at"] = "answer"  # the address leads to the form in place of an answer
@@ -59,14 +59,20 @@ class CalculatorPage(RoleMixin, View):
             context["lines"] = [Line(finding) for finding in findings]
         return render(request, self.template_name, context, status=422 if is_asked and answer is None else 200)
 
-    def get_initial(self):
-        """What a new form holds already, for all to see and change."""
+    def make_form(self, data):
+        return self.form_class(data)
+
+    def get_context(self):
+        """What a page shows besides form and answer."""
         return {}
+
+    def get_practice(self):
+        return current_practice()
 
     def answer(self, form):
         """The answer, or None when engineering refuses figures that do not go together (told at their field)."""
         try:
-            return self.calculate(form.cleaned_data, current_practice())
+            return self.calculate(form.cleaned_data, self.get_practice())
         except QuantityError as error:
             form.refuse(error)
             return None
@@ -76,5 +82,5 @@ class CalculatorPage(RoleMixin, View):
 
     def _shared(self, form):
         """The address of this page with nothing but what was entered."""
-        filled = [(name, self.request.GET[name].strip()) for name in form.fields if self.request.GET.get(name, "")]
-        return f"{self.request.path}?{urlencode([pair for pair in filled if pair[1]])}"
+        typed = ((name, text.strip()) for name in form.fields for text in self.request.GET.getlist(name))
+        return f"{self.request.path}?{urlencode([(name, text) for name, text in typed if text])}"

@@ -19,6 +19,7 @@ from zones.views.calculators.base import Answer, CalculatorPage, Head
 BATTERY = "this panel"
 FORMULA = "capacity = ageing × cold × (quiescent × standby + D × operating × time of operations)"
 CHARGER = "charger = share to be charged × capacity / efficiency / hours + quiescent current"
+VERDICTS = (Severity.MEETS, Severity.FAIL)
 # Findings that need more than the calculator asks for.
 LEFT_OUT = ("figure.unusual", "battery.age")
 
@@ -48,6 +49,8 @@ class BatteryPage(CalculatorPage):
             )  # fmt: skip
             said = {finding.sentence for finding in findings}
             checked = check_battery(BATTERY, battery, duty, practice=practice)
+            if any(one.code == "battery.capacity" and one.severity in VERDICTS for one in checked):
+                findings = [one for one in findings if one.code != "battery.required"]
             findings += [one for one in checked if one.code not in LEFT_OUT and one.sentence not in said]
         if needed is not None:
             heads.append(Head("required", f"{rounded_up(needed.capacity_ah, 2):.2f} Ah"))

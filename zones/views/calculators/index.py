@@ -9,6 +9,8 @@ from django.views.decorators.http import require_safe
 from sites_registry.access import STAFF_ROLES, for_roles
 from zones.views.calculators.base import CAUTION, CalculatorPage
 from zones.views.calculators.battery import BatteryPage
+from zones.views.calculators.faults import RecordedFaultPage, TypedFaultPage
+from zones.views.calculators.lines import MonitoredLinePage
 from zones.views.calculators.opening_time import OpeningTimePage
 from zones.views.calculators.supply import SupplyPage
 from zones.views.calculators.vent_area import VentAreaPage
@@ -38,6 +40,8 @@ PAGES = (
     Listed("voltage-drop", VoltageDropPage),
     Listed("battery", BatteryPage),
     Listed("supply", SupplyPage),
+    Listed("monitored-line", MonitoredLinePage),
+    Listed("locate-fault", TypedFaultPage),
     Listed("opening-time", OpeningTimePage),
     Listed("vent-area", VentAreaPage),
 )
@@ -53,4 +57,5 @@ def index(request):
 addresses = [
     path("calculator/", index, name="calculator"),
     *(path(f"calculator/{each.slug}/", each.page.as_view(), name=each.url_name) for each in PAGES),
+    path("panels/<int:pk>/lines/<int:number>/locate-fault/", RecordedFaultPage.as_view(), name="line-locate-fault"),
 ]

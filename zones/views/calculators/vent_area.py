@@ -85,6 +85,7 @@ def _geometric(vent, area, figures):
     frame_m2 = vent.width_m * vent.height_m
     words += f"; the frame has {rounded_down(frame_m2, 3):g} m²."
     inputs = [Figure(in_words(name).capitalize(), figures[typed], "mm") for name, typed in _used(vent).items()]
+    inputs = [one if one.name != "Fixing" or one.value else Figure("Fixing", "at the moving edge") for one in inputs]
     if vent.kind == VentKind.LOUVRE:
         inputs += [Figure("blades", vent.blades), Figure("blade angle", vent.blade_angle_deg, "°")]
     formula = FORMULAS.get(vent.kind, HINGED_FORMULA)

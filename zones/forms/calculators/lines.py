@@ -1,0 +1,124 @@
+"""What may be typed about a monitored line, and about a reading taken of one."""
+
+import math
+import re
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from sites_registry.forms.base import RegisterForm
+from zones.engineering import QuantityError
+from zones.engineering.detection_lines import AlarmWiring
+from zones.engineering.quantities import check_quantity
+from zones.forms.calculators.base import CalculatorForm, FigureField, OneOfField, YesNoField, refused, shortened
+from zones.forms.calculators.cables import class_field, size_field
+
+WIRING = [
+    (AlarmWiring.PARALLEL.value, "across the line (usual)"),
+    (AlarmWiring.SERIES.value, "in series with the line"),
+]
+WINDOWS = (
+    "short_below_ohm", "alarm_low_ohm", "alarm_high_ohm", "normal_low_ohm", "normal_high_ohm", "open_above_ohm",
+)  # fmt: skip
+MOST_DEVICES = 32  # of a kind
+MULTIPLES = {"": 1.0, "k": 1e3, "m": 1e6}
+OPEN = {"open": math.inf, "ol": math.inf}
+TAKEN = [("meter", "by a meter, line off the panel"), ("panel", "by the panel, line connected")]
+
+
+class LineForm(CalculatorForm):
+    """A line by its figures: call points first, then detectors, spread evenly, the element at the last of them."""
+
+    groups = (
+        ("Devices", ("call_points", "detectors", "removal_opens_line", "detector_ua", "line_voltage_v")),
+        ("Cable", ("length_m", "size", "conductor_class")),
+        ("End-of-line element", ("end_of_line_ohm", "element_percent")),
+        ("Device in alarm", ("alarm_ohm", "alarm_percent", "alarm_wiring")),
+        ("Windows of the panel (empty: common practice)", WINDOWS),
+    )
+
+    call_points = FigureField(
+        "Call points", "count", whole=True, most=MOST_DEVICES, help_text="0 where there are none."
+    )
+    detectors = FigureField("Detectors", "count", whole=True, most=MOST_DEVICES)
+    removal_opens_line = YesNoField("A head taken out opens the line")
+    detector_ua = FigureField(
+        "Current of a detector at rest", "device_current_ua", help_text="A call point is a contact and draws none."
+    )
+    line_voltage_v = FigureField("Voltage of the line", "voltage", help_text="Needed where detectors draw current.")
+    length_m = FigureField("Length of the cable, one way", "length")
+    size = size_field()
+    conductor_class = class_field()
+    end_of_line_ohm = FigureField("End-of-line element", "resistance", unit="Ω")
+    element_percent = FigureField("Its tolerance", "tolerance_percent", help_text="Empty: common practice.")
+    alarm_ohm = FigureField("Resistance in alarm", "alarm_resistance", unit="Ω")
+    alarm_percent = FigureField("Its tolerance", "tolerance_percent", help_text="Empty: common practice.")
+    alarm_wiring = OneOfField("It is switched", WIRING)
+    short_below_ohm = FigureField("Short below", "resistance", unit="Ω")
+    alarm_low_ohm = FigureField("Alarm from", "resistance", unit="Ω")
+    alarm_high_ohm = FigureField("Alarm to", "resistance", unit="Ω")
+    normal_low_ohm = FigureField("Normal from", "resistance", unit="Ω")
+    normal_high_ohm = FigureField("Normal to", "resistance", unit="Ω")
+    open_above_ohm = FigureField("Open above", "resistance", unit="Ω")
+
+
+class ReadingField(forms.CharField):
+    """A resistance as a meter shows it, in ohm: 680, 9.98k, 1.2M or open."""
+
+    def __init__(self, label, **options):
+        options.setdefault("required", False)
+        options.setdefault("widget", forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "off"}))
+        super().__init__(label=label, **options)
+
+    def clean(self, value):
+        text = super().clean(value)
+        if not text:
+            return None
+        tidy = re.sub(r"\s+|ohms?$|Ω$", "", text, flags=re.IGNORECASE).lower()
+        if tidy in OPEN:
+            return OPEN[tidy]
+        match = re.fullmatch(r"(-?\d{1,12}(?:\.\d{1,6})?)([km]?)", tidy, re.ASCII)
+        if not match:
+            words = f"'{shortened(text)}' is not a reading: write ohms such as 680, 9.98k or 1.2M, or the word open."
+            raise ValidationError(words)
+        ohm = float(match[1]) * MULTIPLES[match[2]]
+        try:
+            check_quantity("resistance" if ohm else "reading", ohm, field="reading")
+        except QuantityError as error:
+            accepted = "0 or more and at most 10000000 ohm; beyond that write open"
+            raise ValidationError(refused(text, QuantityError("reading", ohm, accepted))) from error
+        return ohm
+
+
+class _Reading(RegisterForm):
+    """The reading itself, the same by hand and from the record."""
+
+    reading_ohm = ReadingField("Reading at the terminals (Ω)", help_text="Such as 680, 9.98k, 1.2M or open.")
+    swapped_ohm = ReadingField("The same, leads swapped (Ω)", help_text="If taken: tells electronics from resistance.")
+    taken = OneOfField("Taken", TAKEN)
+
+
+class TypedFaultForm(_Reading, LineForm):
+    """A reading of a line that is typed too."""
+
+    groups = (("Reading", ("reading_ohm", "swapped_ohm", "taken", "reporting")), *LineForm.groups)
+
+    reporting = forms.CharField(
+        label="Devices that still report", required=False, max_length=400,
+        help_text="all, none, or their names from the panel on: C1 C2 D1. Empty: not tried.",
+    )  # fmt: skip
+
+
+class RecordedFaultForm(_Reading, CalculatorForm):
+    """A reading of a line of the record, whose devices can be ticked."""
+
+    groups = (("Reading", ("reading_ohm", "swapped_ohm", "taken")),)
+
+    tried = OneOfField("Which devices still report?", [("", "not tried"), ("yes", "tried: those ticked below")])
+    reporting = forms.MultipleChoiceField(
+        label="They still report", required=False, widget=forms.CheckboxSelectMultiple
+    )
+
+    def __init__(self, *args, devices, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["reporting"].choices = [(name, name) for name in devices]
