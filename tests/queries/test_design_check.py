@@ -17,10 +17,11 @@ PAGES = {
     "building-design-check-report": (18, lambda made: [made.building.slug]),
     "circuit-cables": (10, lambda made: [made.circuits[0].pk]),
     "line-cables": (10, lambda made: [made.lines[0].pk]),
+    "line-locate-fault": (16, lambda made: [made.panel.pk, 1]),
 }
 
 
-CALCULATORS = ("voltage-drop", "battery", "supply", "opening-time", "vent-area")
+CALCULATORS = ("voltage-drop", "battery", "supply", "monitored-line", "locate-fault", "opening-time", "vent-area")
 
 
 def cost(client, url):

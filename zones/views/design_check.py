@@ -42,7 +42,7 @@ def panel_design_check(request, pk):
         "boxes": count_boxes(checked.findings, context["chosen"]), "total": len(checked.findings),
     }  # fmt: skip
     if context["may_edit"]:
-        context |= what_if(request, checked)
+        context |= what_if(request, checked) | {"fault_lines": checked.records.lines}
     return render(request, "zones/panel_design_check.html", context)
 
 

@@ -1,6 +1,7 @@
 """Locating a fault on a monitored line: ranked explanations of a reading, by hand and from the record."""
 
 import re
+from math import inf
 from typing import NamedTuple
 
 from django.shortcuts import get_object_or_404
@@ -21,6 +22,7 @@ from zones.views.calculators.base import Answer, CalculatorPage
 from zones.views.calculators.lines import line_of, span_in_words, with_windows
 
 FITS = 0.5  # score below which engineering takes an explanation to fit reading and reports
+FIRST = 5  # explanations that fit and are shown at once
 OTHERS = 5  # explanations shown beside those that fit
 FORMULA = "every cause computed forwards; ranked by how far the reading lies off, and by reports that do not agree"
 
@@ -45,16 +47,17 @@ def explained(line, figures, reporting, practice):
     others = [one for one in ranked if one.score >= FITS][:OTHERS]
     expected = span_in_words(meter_reads_ohm(line, practice))
     extra = {
-        "reading": ohm_in_words(reading_ohm), "expected": expected, "fitting": [_told(one) for one in fitting],
+        "reading": ohm_in_words(reading_ohm), "expected": expected, "reporting": reporting,
+        "fitting": [_told(one) for one in fitting[:FIRST]], "alike": [_told(one) for one in fitting[FIRST:]],
         "others": [_told(one) for one in others], "apart": tell_apart(line, ranked) if len(fitting) > 1 else "",
-        "reporting": reporting, "formula": FORMULA, "source": OHMS_LAW,
+        "formula": FORMULA, "source": OHMS_LAW,
     }  # fmt: skip
     return Answer(tuple(_polarity(line, figures, ranked[0], reporting, fed, practice)), (), extra)
 
 
 def _told(one):
     distance = "within it" if one.distance_ohm == 0 else f"{ohm_in_words(one.distance_ohm)} off"
-    if one.distance_ohm == float("inf"):
+    if one.distance_ohm == inf:
         distance = "far off: one of them is open"
     return Told(
         one.sentence, span_in_words(one.predicted), distance, ", ".join(one.contradicting), one.next_measurement.strip()
@@ -68,7 +71,10 @@ def _polarity(line, figures, best, reporting, fed, practice):
         return
     inputs = (Figure("reading", ohm_in_words(first)), Figure("leads swapped", ohm_in_words(second)))
     # Each of the two readings may be off by the tolerance of the meter and by its last digit.
-    if first == second or abs(first - second) <= 2 * practice.meter_tolerance * max(first, second) + 2:
+    both_measured = inf not in (first, second)
+    if first == second or (
+        both_measured and abs(first - second) <= 2 * practice.meter_tolerance * max(first, second) + 2
+    ):
         return
     other = locate_fault(line, second, reporting=reporting, fed_by_panel=fed, practice=practice)[0]
     words = (
