@@ -1,0 +1,1 @@
+"""Drawings made from data: wiring diagrams, zone overviews and label sheets as plain SVG text, lengths in mm."""

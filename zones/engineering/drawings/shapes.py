@@ -1,0 +1,127 @@
+"""What a drawing consists of: boxes, wires, marks and labels at places in mm, y downwards."""
+
+from dataclasses import dataclass, field
+
+from zones.engineering.drawings.lettering import DROP, RISE, SIZE_MM, width_mm
+
+Point = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Rect:
+    """An upright rectangle."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+
+    @property
+    def right(self) -> float:
+        return self.x + self.width
+
+    @property
+    def bottom(self) -> float:
+        return self.y + self.height
+
+    def overlaps(self, other: "Rect") -> bool:
+        """Whether the two share more than an edge."""
+        return (
+            self.x < other.right - 1e-6
+            and other.x < self.right - 1e-6
+            and self.y < other.bottom - 1e-6
+            and other.y < self.bottom - 1e-6
+        )
+
+    def holds(self, other: "Rect") -> bool:
+        """Whether the other lies wholly inside."""
+        return self.x <= other.x and other.right <= self.right and self.y <= other.y and other.bottom <= self.bottom
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """A line of text; (x, y) is its anchor on the base line. `owner` is the box whose link it belongs to, or ""."""
+
+    x: float
+    y: float
+    text: str
+    anchor: str = "start"
+    size: float = SIZE_MM
+    role: str = ""
+    owner: str = ""
+    is_bold: bool = False
+
+    @property
+    def rect(self) -> Rect:
+        width = width_mm(self.text, self.size)
+        left = {"start": self.x, "middle": self.x - width / 2, "end": self.x - width}[self.anchor]
+        return Rect(left, self.y - RISE * self.size, width, (RISE + DROP) * self.size)
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """The frame of a device; `glyph` names the general symbol in its head, "" for none."""
+
+    key: str
+    title: str
+    rect: Rect
+    glyph: str = ""
+    letter: str = ""
+    is_dashed: bool = False
+    is_linked: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Pin:
+    """The circle of a terminal on the edge of a box; `others` are further connections of the same terminal."""
+
+    terminal: str
+    owner: str
+    at: Point
+    others: tuple[Point, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Wire:
+    """An orthogonal line. `kind`: "core", "link" (fitted), "internal" (inside a device) or "element".
+
+    `net` is the same for lines that are joined; `part` tells the two halves of a core that goes on to another sheet.
+    """
+
+    key: str
+    kind: str
+    points: tuple[Point, ...]
+    net: str
+    title: str = ""
+    part: str = ""
+
+    def segments(self) -> list[tuple[Point, Point]]:
+        return list(zip(self.points, self.points[1:], strict=False))
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A small sign. `kind`: "parked", "open", "to", "dot", "earth", "resistor" (`half` its half length), "cable"."""
+
+    kind: str
+    at: Point
+    is_left: bool = False  # the sign faces left
+    half: float = 0.0
+    title: str = ""
+    owner: str = ""
+
+
+@dataclass(slots=True)
+class Sheet:
+    """One sheet, or the whole canvas: everything on it, `width` × `height` in mm."""
+
+    number: int = 1
+    count: int = 1
+    width: float = 0.0
+    height: float = 0.0
+    boxes: list[Box] = field(default_factory=list)
+    pins: list[Pin] = field(default_factory=list)
+    wires: list[Wire] = field(default_factory=list)
+    marks: list[Mark] = field(default_factory=list)
+    labels: list[Label] = field(default_factory=list)
+    remarks: list[str] = field(default_factory=list)

@@ -1,0 +1,137 @@
+"""Shapes to SVG text: presentation attributes and classes only (no style, no script), text as text, lengths in mm."""
+
+from collections.abc import Callable
+from xml.sax.saxutils import escape, quoteattr
+
+from zones.engineering.drawings.lettering import FACE, SIZE_MM, plain
+from zones.engineering.drawings.shapes import Box, Label, Mark, Pin, Rect, Sheet, Wire
+from zones.engineering.drawings.symbols import glyph, mark
+
+INK = "#111"
+PAPER = "#fff"
+THIN, WIRE, BOLD = "0.18", "0.3", "0.5"  # ISO 128: line widths of one group
+PIN_MM = 1.1
+MARGIN_MM = 4.0
+
+
+def wiring_svg(sheet: Sheet, *, title: str, description: str, href: Callable[[str], str | None], size=None) -> str:
+    """One sheet as a whole SVG document.
+
+    Args:  title, description: what a reader who does not see it is told; href: key of a device → address of its page,
+           None for none; size: (width, height) in mm of the picture, the drawing at its upper left corner in its own
+           size; None: as large as the drawing.
+    """
+    width, height = size or (sheet.width + 2 * MARGIN_MM, sheet.height + 2 * MARGIN_MM)
+    margin = 0.0 if size else MARGIN_MM
+    parts = [opening(width, height, margin, title, description, "wiring-diagram")]
+    parts.append(f'<g class="wires" stroke-width="{WIRE}">')
+    parts += [_wire(wire) for wire in sheet.wires]
+    parts.append("</g>")
+    by_owner = {box.key: [] for box in sheet.boxes}
+    frames: dict[str, list[Box]] = {}
+    for box in sheet.boxes:
+        frames.setdefault(box.key, []).append(box)
+    loose = []
+    for shape in (*sheet.pins, *sheet.labels, *sheet.marks):
+        by_owner.get(shape.owner, loose).append(shape)
+    for key, boxes in frames.items():
+        parts.append(_device(boxes, by_owner[key], href(key) if boxes[0].is_linked else None))
+    parts.append('<g class="notes">')
+    parts += [_shape(shape) for shape in loose]
+    parts.append("</g></g></svg>")
+    return "\n".join(parts) + "\n"
+
+
+def opening(width: float, height: float, margin: float, title: str, description: str, css_class: str) -> str:
+    """The root element, title and description, the ground and the group that sets line and letter."""
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" class="{css_class}" width="{number(width)}mm" '
+        f'height="{number(height)}mm" viewBox="{number(-margin)} {number(-margin)} {number(width)} {number(height)}" '
+        f'role="img" aria-label={attribute(title)}>\n<title>{text(title)}</title>\n<desc>{text(description)}</desc>\n'
+        f'<rect class="ground" x="{number(-margin)}" y="{number(-margin)}" width="{number(width)}" '
+        f'height="{number(height)}" fill="{PAPER}"/>\n'
+        f'<g fill="none" stroke="{INK}" stroke-width="{WIRE}" font-family="{FACE}" font-size="{number(SIZE_MM)}">'
+    )
+
+
+def number(value: float) -> str:
+    """A length with at most two decimals."""
+    return f"{value:.2f}".rstrip("0").rstrip(".") if value else "0"
+
+
+def text(value: str) -> str:
+    return escape(plain(value))
+
+
+def attribute(value: str) -> str:
+    return quoteattr(plain(value))
+
+
+def label_svg(label: Label) -> str:
+    """A line of text."""
+    anchor = "" if label.anchor == "start" else f' text-anchor="{label.anchor}"'
+    size = "" if label.size == SIZE_MM else f' font-size="{number(label.size)}"'
+    weight = ' font-weight="600"' if label.is_bold else ""
+    role = f' class="{label.role}"' if label.role else ""
+    at = f'x="{number(label.x)}" y="{number(label.y)}"'
+    return f'<text {at}{anchor}{size}{weight}{role} fill="{INK}" stroke="none">{text(label.text)}</text>'
+
+
+def rect_svg(rect: Rect, extra: str = "") -> str:
+    at = f'x="{number(rect.x)}" y="{number(rect.y)}" width="{number(rect.width)}" height="{number(rect.height)}"'
+    return f"<rect {at}{extra}/>"
+
+
+def path_of(points) -> str:
+    """An orthogonal line as a path."""
+    (x, y), *rest = points
+    steps = [f"M{number(x)} {number(y)}"]
+    for to_x, to_y in rest:
+        if to_x != x:
+            steps.append(f"H{number(to_x)}")
+        if to_y != y:
+            steps.append(f"V{number(to_y)}")
+        x, y = to_x, to_y
+    return "".join(steps)
+
+
+def _wire(wire: Wire) -> str:
+    extra = ' stroke-dasharray="1.2 0.8"' if wire.kind == "internal" else ""
+    if wire.kind == "link":
+        extra = f' stroke-width="{BOLD}"'
+    data = f" data-core={attribute(wire.key)}{f' data-part={attribute(wire.part)}' if wire.part else ''}"
+    line = f'class="{wire.kind}"{data if wire.kind == "core" else ""}{extra} d="{path_of(wire.points)}"'
+    return f"<path {line}><title>{text(wire.title)}</title></path>" if wire.title else f"<path {line}/>"
+
+
+def _device(boxes: list[Box], shapes, href: str | None) -> str:
+    first = boxes[0]
+    parts = [f'<g class="device" data-device={attribute(first.key)}>', f"<title>{text(first.title)}</title>"]
+    for box in boxes:
+        dash = ' stroke-dasharray="3 1.4"' if box.is_dashed else ""
+        parts.append(rect_svg(box.rect, f' class="frame" stroke-width="{BOLD if not box.is_dashed else WIRE}"{dash}'))
+        parts.append(glyph(box))
+    parts += [_shape(shape) for shape in shapes]
+    parts.append("</g>")
+    body = "\n".join(part for part in parts if part)
+    return f"<a href={attribute(href)}>{body}</a>" if href else body
+
+
+def _shape(shape) -> str:
+    if isinstance(shape, Label):
+        return label_svg(shape)
+    return _pin(shape) if isinstance(shape, Pin) else _mark(shape)
+
+
+def _pin(pin: Pin) -> str:
+    circle = f'<circle cx="{number(pin.at[0])}" cy="{number(pin.at[1])}" r="{PIN_MM}" fill="{PAPER}"/>'
+    if not pin.others:
+        return circle
+    bar = f'<path d="{path_of((pin.at, pin.others[-1]))}"/>'
+    rest = "".join(f'<circle cx="{number(x)}" cy="{number(y)}" r="{PIN_MM}" fill="{PAPER}"/>' for x, y in pin.others)
+    return bar + circle + rest
+
+
+def _mark(each: Mark) -> str:
+    shapes = mark(each)
+    return f"<g><title>{text(each.title)}</title>{shapes}</g>" if each.title else shapes
