@@ -23,6 +23,7 @@ from zones.views import (
     smoke_zones,
     terminals,
     units,
+    wiring_loops,
 )
 from zones.views.calculators import index as calculators
 
@@ -78,6 +79,20 @@ wiring_addresses = [
         "positions/<int:pk>/terminals/new/",
         terminals.DeviceTerminalCreateView.as_view(),
         name="device-terminal-create",
+    ),
+    path("panels/<int:pk>/terminals/pattern/", wiring_loops.PanelPatternView.as_view(), name="panel-terminal-pattern"),
+    path(
+        "positions/<int:pk>/terminals/pattern/",
+        wiring_loops.DevicePatternView.as_view(),
+        name="device-terminal-pattern",
+    ),
+    path("circuits/<int:pk>/loop/", wiring_loops.CircuitLoopView.as_view(), name="circuit-loop"),
+    path("lines/<int:pk>/loop/", wiring_loops.LineLoopView.as_view(), name="line-loop"),
+    path("panels/<int:pk>/inputs/loop/", wiring_loops.InputLoopView.as_view(), name="input-loop"),
+    path(
+        "product-models/<int:pk>/wiring-pattern/",
+        wiring_loops.WiringPatternView.as_view(),
+        name="product-model-wiring-pattern",
     ),
     path("terminals/<int:pk>/change/", terminals.TerminalUpdateView.as_view(), name="terminal-update"),
     path("terminals/<int:pk>/remove/", terminals.TerminalRemoveView.as_view(), name="terminal-remove"),

@@ -36,13 +36,19 @@ class PanelTerminalListView(VisibleMixin, DetailView):
         return super().get_context_data(
             owner=self.object, building=self.object.building, terminals=with_cores(self.object.terminals.all()),
             add_url=reverse(self.add_url_name, args=[self.object.pk]), may_edit=may_edit(self.request),
-            caution=CAUTION, **kwargs,
+            caution=CAUTION, **self.pattern_urls(), **kwargs,
         )  # fmt: skip
+
+    def pattern_urls(self):
+        return {"pattern_form_url": reverse("panel-terminal-pattern", args=[self.object.pk])}
 
 
 class DeviceTerminalListView(PanelTerminalListView):
     queryset = Position.objects.select_related("building")
     add_url_name = "device-terminal-create"
+
+    def pattern_urls(self):
+        return {"pattern_post_url": reverse("device-terminal-pattern", args=[self.object.pk])}
 
 
 class PanelTerminalCreateView(ZonesFormPage):

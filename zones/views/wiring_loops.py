@@ -1,0 +1,234 @@
+"""A run looped in one step, terminals from patterns, and the pattern of a product model."""
+
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.shortcuts import get_object_or_404, redirect
+from django.urls import reverse
+from django.views import View
+
+from sites_registry.access import STAFF_ROLES, Role, RoleMixin
+from sites_registry.views.base import Place, for_change
+from zones.forms.base import tell
+from zones.forms.wiring_loops import InputLoopForm, LoopForm, PanelPatternForm, WiringPatternForm
+from zones.models import ActuatorCircuit, ControlPanel, DetectionLine, DeviceKind, Position, ProductModel, Terminal
+from zones.services.wiring_loops import loop_inputs, loop_run
+from zones.services.wiring_patterns import (
+    change_pattern,
+    pattern_text_for,
+    use_device_pattern,
+    use_panel_pattern,
+)
+from zones.views.base import ZonesFormPage
+from zones.wiring_check import findings_of_wiring
+
+EXAMPLE = "X1:1 line in + 24 V, from the panel"
+
+
+class LoopPage(ZonesFormPage):
+    """Preview what a loop would make; the second button keeps it. Subclasses give `take_panel` and `loop`."""
+
+    template_name = "zones/wiring_loop.html"
+    verb = "Show what would be made"
+    saved_message = "{record} is wired. Check it against what is on site."
+    shown = None
+    findings = ()
+
+    def get_record(self):
+        self.take_panel()
+        return None
+
+    def get_trail(self, record):
+        return [self.panel.building, self.panel, Place("Wiring", reverse("panel-terminal-list", args=[self.panel.pk]))]
+
+    def get_back_url(self, record):
+        return reverse("panel-terminal-list", args=[self.panel.pk])
+
+    def success_url(self, record):
+        return self.get_back_url(record)
+
+    def act(self, form):
+        loop = self.loop(form)
+        if "keep" in self.request.POST:
+            return self.named()
+        # Shown, then rolled back with everything it made.
+        self.shown, self.findings = loop, findings_of_wiring(self.panel)
+        return None
+
+    def get_context(self, form):
+        return {**super().get_context(form), "loop": self.shown, "findings": self.findings, "panel": self.panel}
+
+
+class RunLoopView(LoopPage):
+    """Subclasses give the model."""
+
+    model = None
+    form_class = LoopForm
+
+    def take_panel(self):
+        owners = self.model.objects.visible_to(self.request.user).select_related("panel__building", "panel__position")
+        self.owner = get_object_or_404(owners, pk=self.kwargs["pk"])
+        self.panel = self.owner.panel
+
+    def named(self):
+        return self.owner
+
+    def form_arguments(self):
+        devices = self.owner.positions.in_use().exclude(kind=DeviceKind.JUNCTION_BOX)
+        devices = list(devices.order_by("order_on_line", "tag_key").select_related("building", "product_model"))
+        return {"devices": devices, "with_element": True}
+
+    def get_heading(self, record):
+        return f"Wire {self.owner} in one step"
+
+    def loop(self, form):
+        return loop_run(owner=self.owner, devices=form.cleaned_data["devices"], options=form.options())
+
+
+class CircuitLoopView(RunLoopView):
+    model = ActuatorCircuit
+
+
+class LineLoopView(RunLoopView):
+    model = DetectionLine
+
+
+class InputLoopView(LoopPage):
+    """Devices on no output and no line, from a block of the panel's inputs on."""
+
+    form_class = InputLoopForm
+
+    def take_panel(self):
+        panels = ControlPanel.objects.visible_to(self.request.user).select_related("building", "position")
+        self.panel = get_object_or_404(panels, pk=self.kwargs["pk"])
+
+    def named(self):
+        return self.panel
+
+    def form_arguments(self):
+        loose = Position.objects.in_use().filter(panel=self.panel, actuator_circuit=None, detection_line=None)
+        loose = loose.exclude(kind__in=(DeviceKind.CONTROL_PANEL, DeviceKind.JUNCTION_BOX))
+        devices = list(loose.order_by("tag_key").select_related("building", "product_model"))
+        return {"devices": devices, "panel": self.panel, "initial": {"devices": ""}}
+
+    def get_context(self, form):
+        return {**super().get_context(form), "offered": list(form.fields["devices"].offered.values())}
+
+    def get_heading(self, record):
+        return f"Wire switches, sensors and interfaces of {self.panel}"
+
+    def loop(self, form):
+        typed = form.cleaned_data
+        return loop_inputs(panel=self.panel, block=typed["block"], devices=typed["devices"], options=form.options())
+
+
+class PanelPatternView(ZonesFormPage):
+    """The terminals of a panel with so many outputs, lines and inputs, in one step."""
+
+    form_class = PanelPatternForm
+    template_name = "zones/panel_pattern.html"
+    verb = "Make the terminals"
+
+    def get_record(self):
+        panels = ControlPanel.objects.visible_to(self.request.user).select_related(
+            "building", "position__product_model"
+        )
+        self.panel = get_object_or_404(panels, pk=self.kwargs["pk"])
+        return None
+
+    def form_arguments(self):
+        circuits, lines = self.panel.actuator_circuits, self.panel.detection_lines
+        blocks = Terminal.objects.filter(panel=self.panel, block__startswith="XS").values("block").distinct().count()
+        return {
+            "initial": {
+                "outputs": max(circuits.values_list("number", flat=True), default=0),
+                "lines": max(lines.values_list("number", flat=True), default=0),
+                "inputs": blocks,
+            }
+        }
+
+    def get_heading(self, record):
+        return f"Terminals of {self.panel} from its wiring pattern"
+
+    def get_trail(self, record):
+        return [self.panel.building, self.panel]
+
+    def get_back_url(self, record):
+        return reverse("panel-terminal-list", args=[self.panel.pk])
+
+    def get_context(self, form):
+        model = self.panel.position.product_model
+        return {
+            **super().get_context(form), "product_model": model,
+            "is_own": bool(model and model.wiring_pattern),
+            "pattern": pattern_text_for(kind=DeviceKind.CONTROL_PANEL, product_model=model),
+        }  # fmt: skip
+
+    def act(self, form):
+        self.made = use_panel_pattern(panel=self.panel, **form.cleaned_data)
+        return self.panel
+
+    def success_url(self, record):
+        return self.get_back_url(record)
+
+    def announce(self, record):
+        made = self.made
+        text = f"{len(made.terminals)} terminals made, {len(made.completed)} completed."
+        if made.runs:
+            text += f" New in the register: {', '.join(f'{run}' for run in made.runs[:12])}."
+        messages.success(self.request, text)
+
+
+class DevicePatternView(RoleMixin, View):
+    """POST only: make the terminals of a device from its wiring pattern."""
+
+    roles = STAFF_ROLES
+    http_method_names = ["post"]
+
+    def post(self, request, pk):
+        positions = Position.objects.visible_to(request.user).select_related("building", "product_model")
+        position = get_object_or_404(positions, pk=pk)
+        try:
+            made = use_device_pattern(position=position)
+        except ValidationError as error:
+            messages.error(request, " ".join(error.messages))
+        else:
+            messages.success(request, f"{len(made.terminals)} terminals made, {len(made.completed)} completed.")
+        return redirect("device-terminal-list", position.pk)
+
+
+class WiringPatternView(ZonesFormPage):
+    """The wiring pattern of a product model as text; empty: the usual one of its kind."""
+
+    roles = (Role.OFFICE,)
+    form_class = WiringPatternForm
+    template_name = "zones/wiring_pattern.html"
+    verb = "Save pattern"
+    saved_message = "Wiring pattern of {record} saved. Terminals made before stay as they are."
+
+    def get_record(self):
+        self.product_model = for_change(ProductModel.objects.with_maker(), self.request, pk=self.kwargs["pk"])
+        return None
+
+    def form_arguments(self):
+        model = self.product_model
+        return {"initial": {"wiring_pattern": pattern_text_for(kind=model.kind, product_model=model)}}
+
+    def get_heading(self, record):
+        return f"Wiring pattern of {self.product_model}"
+
+    def get_trail(self, record):
+        return [self.product_model]
+
+    def get_back_url(self, record):
+        return self.product_model.get_absolute_url()
+
+    def get_context(self, form):
+        return {**super().get_context(form), "product_model": self.product_model, "example": EXAMPLE}
+
+    def act(self, form):
+        text = form.cleaned_data["wiring_pattern"]
+        try:
+            return change_pattern(product_model=self.product_model, text=text)
+        except ValidationError as error:
+            tell(form, error)
+            return None

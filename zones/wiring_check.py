@@ -1,0 +1,26 @@
+"""What the checks say of the wiring of a panel's records; the only bridge between the two. Never stored."""
+
+from zones.engineering.findings import Finding, Severity
+from zones.engineering.wiring.checks import check_wiring
+from zones.wiring_records import wired_panel
+
+# Glyph and word of a finding: the same states as everywhere.
+STATE_OF = {
+    Severity.FAIL: ("fail", "fault"),
+    Severity.MISSING: ("missing", "not known"),
+    Severity.QUESTION: ("open", "to look at"),
+}
+
+
+def findings_of_wiring(panel) -> list[Finding]:
+    """The findings of a panel's wiring, worst first; as many queries as `wired_panel`."""
+    return check_wiring(wired_panel(panel))
+
+
+def shown(finding: Finding):
+    """A finding as a page shows it: state, word, sentence, where it comes from."""
+    state, word = STATE_OF[finding.severity]
+    return {
+        "state": state, "word": word, "sentence": finding.sentence, "source": str(finding.source),
+        "code": finding.code, "subject": finding.subject,
+    }  # fmt: skip
