@@ -7,11 +7,13 @@ from django.utils import timezone
 
 from inspections.documents.base import TitleBlock, render_pdf
 from zones.design_findings import SHOWN, building_group, groups_of
+from zones.design_plots import plots_of
 from zones.engineering.findings import by_severity
 from zones.engineering.panel_check import CAUTION
 
 # Above it one document takes longer than a request has; it is then printed panel by panel.
 FINDINGS_PER_DOCUMENT = 1_500
+PLOTS_PER_DOCUMENT = 60
 
 
 @dataclass(frozen=True)
@@ -30,6 +32,7 @@ def panel_report_pdf(checked, *, prepared_by, now):
     return _report(
         panel.building, [part], checked.findings, prepared_by=prepared_by, now=now, address=address,
         number=f"{panel.building.slug}/{panel.tag.lower()}/design-check", subtitle=f"panel {panel.tag}",
+        plots=[plot for section in plots_of(checked) for plot in section.plots][:PLOTS_PER_DOCUMENT],
     )  # fmt: skip
 
 
@@ -46,7 +49,7 @@ def building_report_pdf(checked, *, prepared_by, now):
     )  # fmt: skip
 
 
-def _report(building, parts, findings, *, prepared_by, now, address, number, subtitle):
+def _report(building, parts, findings, *, prepared_by, now, address, number, subtitle, plots=()):
     local = timezone.localtime(now)
     title_block = TitleBlock(
         title="Design check",
@@ -63,6 +66,6 @@ def _report(building, parts, findings, *, prepared_by, now, address, number, sub
     basis = getattr(building, "design_basis", None)
     context = {
         "building": building, "parts": parts, "counts": counts, "total": len(findings), "caution": CAUTION,
-        "basis": basis, "standby": basis.basis if basis else None,
+        "basis": basis, "standby": basis.basis if basis else None, "plots": plots,
     }  # fmt: skip
     return render_pdf("documents/design_check.html", context, title_block=title_block, created_at=now)

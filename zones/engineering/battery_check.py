@@ -100,11 +100,11 @@ def check_battery(
 ) -> list[Finding]:
     """Capacity, discharge current, charger and age; each missing figure leaves its own check without verdict."""
     findings = _questions(panel, battery)
-    if gaps := _missing_figures(panel, battery, duty):
+    if gaps := missing_figures(panel, battery, duty):
         findings += gaps
     else:
         try:
-            needed = _needed(battery, duty)
+            needed = needed_capacity(battery, duty)
         except ColderThanTable:
             findings.append(_too_cold(panel, battery))
         except QuantityError as error:
@@ -129,7 +129,11 @@ def _questions(panel: str, battery: BatterySet) -> list[Finding]:
     return [question("figure.unusual", panel, f"{panel}: {words}", PRACTICE) for words in sentences if words]
 
 
-def _needed(battery: BatterySet, duty: BatteryDuty) -> RequiredCapacity:
+def needed_capacity(battery: BatterySet, duty: BatteryDuty) -> RequiredCapacity:
+    """What the basis of a battery asks for. Call it when :func:`missing_figures` finds none.
+
+    Raises:   QuantityError: figures that no battery can have; colder than the temperature table.
+    """
     return required_capacity(
         battery.basis,
         quiescent_a=duty.quiescent_a,
@@ -142,7 +146,8 @@ def _needed(battery: BatterySet, duty: BatteryDuty) -> RequiredCapacity:
     )
 
 
-def _missing_figures(panel: str, battery: BatterySet, duty: BatteryDuty) -> list[Finding]:
+def missing_figures(panel: str, battery: BatterySet, duty: BatteryDuty) -> list[Finding]:
+    """One finding for each figure without which the capacity cannot be computed."""
     wanted = [
         ("capacity of the battery", battery.capacity_ah, DATA_SHEET),
         ("basis and edition of the standby period", battery.basis, DESIGN_ENTRY),

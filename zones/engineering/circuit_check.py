@@ -50,7 +50,7 @@ def check_circuit(
             *findings,
             note("cable.voltage", circuit.name, f"{circuit.name} has no actuators yet.", RECORD),
         ]
-    if gaps := _missing_figures(circuit, mains_v, discharged_v):
+    if gaps := missing_figures(circuit, mains_v, discharged_v):
         return findings + gaps
     try:
         model = circuit_model(circuit, practice)
@@ -188,7 +188,7 @@ def _fire_not_checked(circuit: ActuatorCircuit) -> list[Finding]:
     return []
 
 
-def _missing_figures(circuit: ActuatorCircuit, mains_v: float | None, discharged_v: float | None):
+def missing_figures(circuit: ActuatorCircuit, mains_v: float | None, discharged_v: float | None):
     """One finding for each kind of figure that is not known."""
     unchecked = f"voltage on {circuit.name}"
     gaps = []

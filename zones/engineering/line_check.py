@@ -1,5 +1,6 @@
 """Findings about monitored lines: does each state fall in its window with all tolerances at their worst?"""
 
+from enum import StrEnum
 from typing import NamedTuple
 
 from zones.engineering.detection_lines import (
@@ -27,12 +28,40 @@ from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 _FORMULA = "cable, devices and element folded in series and parallel from the far end, all tolerances at worst"
 
 
+class StateKind(StrEnum):
+    """What has happened to a line, in a word."""
+
+    NORMAL = "normal"
+    ALARM = "alarm"
+    TOGETHER = "two alarms together"
+    REMOVED = "removed"
+    BREAK = "break"
+    SHORT = "short"
+
+
+# What the panel should make of each; a head taken out is any fault, only never normal and never an alarm.
+WANTED_WINDOWS = {
+    StateKind.NORMAL: frozenset({WindowName.NORMAL}),
+    StateKind.ALARM: frozenset({WindowName.ALARM}),
+    StateKind.TOGETHER: frozenset({WindowName.ALARM}),
+    StateKind.REMOVED: frozenset({WindowName.OPEN, WindowName.UNDEFINED, WindowName.SHORT}),
+    StateKind.BREAK: frozenset({WindowName.OPEN}),
+    StateKind.SHORT: frozenset({WindowName.SHORT}),
+}
+
+
 class SeenState(NamedTuple):
     """One state of a line: what it is, what the panel sees, what the panel makes of it."""
 
     name: str
     span: Span
     windows: set[WindowName]
+    kind: StateKind
+
+    @property
+    def as_wanted(self) -> bool:
+        """Whether the panel tells this state for what it is, with all tolerances at their worst."""
+        return self.windows <= WANTED_WINDOWS[self.kind]
 
 
 def missing_figures(line: DetectionLine) -> list[tuple[str, list[str]]]:
@@ -60,21 +89,25 @@ def states_seen(line: DetectionLine, practice: TradePractice = TRADE_PRACTICE) -
     For a plot of the windows and for the engineer's table. All figures must be known.
     """
     model = line_model(line, practice=practice)
-    named = [("normal", NORMAL), *alarm_states(line, together=2)]
+    named = [("normal", NORMAL, StateKind.NORMAL)]
     named += [
-        (f"{device.name} removed", LineState(removed=frozenset({k})))
+        (name, state, StateKind.ALARM if len(state.in_alarm) == 1 else StateKind.TOGETHER)
+        for name, state in alarm_states(line, together=2)
+    ]
+    named += [
+        (f"{device.name} removed", LineState(removed=frozenset({k})), StateKind.REMOVED)
         for k, device in enumerate(line.devices)
         if device.kind == DeviceKind.DETECTOR
     ]
     joints = [f"before {device.name}" for device in line.devices]
     if line.devices:
         joints.append(f"after {line.devices[-1].name}")
-    named += [(f"break {joint}", LineState(break_before=k)) for k, joint in enumerate(joints)]
-    named += [(f"short {joint}", LineState(short_before=k)) for k, joint in enumerate(joints)]
+    named += [(f"break {joint}", LineState(break_before=k), StateKind.BREAK) for k, joint in enumerate(joints)]
+    named += [(f"short {joint}", LineState(short_before=k), StateKind.SHORT) for k, joint in enumerate(joints)]
     seen = []
-    for name, state in named:
+    for name, state, kind in named:
         span = model.span(state)
-        seen.append(SeenState(name, span, windows_of(span, practice)))
+        seen.append(SeenState(name, span, windows_of(span, practice), kind))
     return seen
 
 
@@ -84,14 +117,19 @@ def meter_reads_ohm(line: DetectionLine, practice: TradePractice = TRADE_PRACTIC
     return line_model(line, practice=practice, powered=False, cable_least_fraction=least).span()
 
 
+def has_element_at_end(line: DetectionLine) -> bool:
+    """Whether there is one element, at the last device or the terminals of an unused line: else nothing to compute."""
+    place = line.devices[-1].name if line.devices else PANEL_TERMINALS
+    return [element.at for element in line.elements] == [place]
+
+
 def check_line(line: DetectionLine, practice: TradePractice = TRADE_PRACTICE) -> list[Finding]:
     """All states of one line against the windows. Number and place of elements: consistency.check_line_ends.
 
     Source:   windows are common practice [P]; faults on monitored lines are to be reported: EN 54-2 [M].
     """
     findings = _questions(line)
-    place = line.devices[-1].name if line.devices else PANEL_TERMINALS
-    if [element.at for element in line.elements] != [place]:
+    if not has_element_at_end(line):
         return findings  # said once, by check_line_ends
     if gaps := missing_figures(line):
         for what, owners in gaps:

@@ -7,6 +7,7 @@ from django.views.decorators.http import require_safe
 
 from zones.design_check import checked_building, checked_panel
 from zones.design_findings import FILTERS, building_group, count_boxes, filter_of, groups_of
+from zones.design_plots import plots_of
 from zones.design_variants import compare
 from zones.forms.what_if import WhatIfForm
 from zones.models import ControlPanel
@@ -40,6 +41,7 @@ def panel_design_check(request, pk):
     context |= {
         "panel": panel, "building": panel.building, "design": checked.design, "groups": groups,
         "boxes": count_boxes(checked.findings, context["chosen"]), "total": len(checked.findings),
+        "plot_sections": plots_of(checked),
     }  # fmt: skip
     if context["may_edit"]:
         context |= what_if(request, checked) | {"fault_lines": checked.records.lines}

@@ -70,3 +70,20 @@ def test_a_report_too_long_for_one_document_is_refused_with_a_way_out(as_, made,
     monkeypatch.setattr(design_reports, "FINDINGS_PER_DOCUMENT", 3)
     response = as_("engineer").get(reverse("building-design-check-report", args=[made.building.slug]), follow=True)
     assert "Print the design check panel by panel." in response.content.decode()
+
+
+def test_the_report_of_a_panel_draws_what_the_page_draws_and_names_it_for_who_does_not_see(as_, made, html_of):
+    response = as_("manager").get(reverse("panel-design-check-report", args=[made.panel.pk]))
+    text = html_of()
+    assert text.count('<svg class="plot"') == 3
+    assert "Thick lines run, thin lines start" in text
+    with pikepdf.open(io.BytesIO(response.content)) as pdf:
+        figures = [one for one in pdf.objects if isinstance(one, pikepdf.Dictionary) and one.get("/S") == "/Figure"]
+        assert "Voltage along Circuit 1" in [str(figure.get("/Alt")) for figure in figures]
+
+
+def test_a_report_draws_nothing_where_nothing_can_be_drawn(as_, made, html_of):
+    Cable.objects.update(length_m=None)
+    made.panel.battery_sets.all().delete()
+    as_("manager").get(reverse("panel-design-check-report", args=[made.panel.pk]))
+    assert "<h2>Drawn</h2>" not in html_of()

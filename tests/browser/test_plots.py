@@ -1,0 +1,43 @@
+"""The plots of a design check as a browser draws them, on a phone and at a desk: no text over another, no fault."""
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from django.urls import reverse
+
+from tests.browser.conftest import DESK, PHONE
+from tests.zones.installations import make_installation
+
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+
+OVERLAPS = """() => [...document.querySelectorAll("svg.plot")].flatMap((svg) => {
+  const boxes = [...svg.querySelectorAll("text")].map((text) => [text.textContent, text.getBBox()]);
+  return boxes.flatMap(([one, a], k) => boxes.slice(k + 1)
+    .filter(([, b]) => a.x < b.x + b.width - 0.5 && b.x < a.x + a.width - 0.5
+      && a.y + 2.5 < b.y + b.height - 2.5 && b.y + 2.5 < a.y + a.height - 2.5)
+    .map(([other]) => `${svg.getAttribute("aria-labelledby")}: ${one} / ${other}`));
+})"""
+OUTSIDE = """() => [...document.querySelectorAll("svg.plot")].flatMap((svg) => {
+  const { width, height } = svg.viewBox.baseVal;
+  return [...svg.querySelectorAll("text")].filter((text) => {
+    const box = text.getBBox();
+    return box.x < -1 || box.x + box.width > width + 1 || box.y < -2 || box.y + box.height > height + 2;
+  }).map((text) => text.textContent);
+})"""
+READ = """() => Math.min(
+  ...[...document.querySelectorAll("svg.plot text")].map((text) => text.getBoundingClientRect().height))"""
+
+
+@pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
+def test_drawings_are_legible_and_free_of_faults(page_of, town, live_server, size):
+    made = make_installation(town.hall, tag="P7", circuits=2, actuators=9)
+    page = page_of("manager", size)
+    page.goto(live_server.url + reverse("panel-design-check", args=[made.panel.pk]))
+    for fold in page.locator("details.plot-fold > summary").all():
+        fold.click()
+    assert page.locator("svg.plot").count() == 5
+    assert page.evaluate(OVERLAPS) == []
+    assert page.evaluate(OUTSIDE) == []
+    assert page.evaluate(READ) >= 11
+    assert page.evaluate("document.documentElement.scrollWidth") <= size["width"]
+    result = Axe().run(page, options={"runOnly": ["wcag2a", "wcag2aa"]})
+    assert result.violations_count == 0, result.generate_report()
