@@ -116,7 +116,7 @@ def _groups(zones, groups, positions):
     of_zone = {}
     for group in groups:
         of_zone.setdefault(group.smoke_zone_id, []).append(
-            logic.Group(f"g{group.pk}", f"z{group.smoke_zone_id}", f"group {group}")
+            logic.Group(f"g{group.pk}", f"z{group.smoke_zone_id}", f"Group {group}")
         )
     vents, loose = {}, set()
     known = {group.pk for group in groups}
@@ -133,7 +133,7 @@ def _groups(zones, groups, positions):
         own = of_zone.get(zone.pk, [])
         found += own
         if zone.pk in loose or not own:
-            words = "vents outside its groups" if own else "vents"
+            words = "Vents outside the groups" if own else "Vents"
             found.append(logic.Group(f"r{zone.pk}", f"z{zone.pk}", f"{words} of zone {zone.number}"))
     return found, vents
 
