@@ -99,6 +99,7 @@ QUANTITIES: Mapping[str, Quantity] = MappingProxyType(
         "reveal_mm": Quantity("mm", 0, 3_000, 0, 600, (_M_FOR_MM, ("cm", 10.0)), low_included=True),
         "tolerance_percent": Quantity("%", 0, 50, 0, 20, low_included=True),
         "device_current_ua": Quantity("µA", 0, 1_000_000, 0, 5_000, (("A", 1e6), ("mA", 1_000.0)), low_included=True),
+        "number": Quantity("", 1, 1_000, 1, 250, low_included=True),
         "blade_angle": Quantity("°", 0, 90, 30, 90),
     }
 )

@@ -9,8 +9,8 @@ PER_ROW = ("outputs", "actuators", "current_a", "limit_a")
 
 def _row_fields(row):
     return {
-        f"outputs_{row}": FigureField("Outputs alike", "operations", unit="", whole=True, most=40),
-        f"actuators_{row}": FigureField("Actuators on each", "operations", unit="", whole=True, most=20),
+        f"outputs_{row}": FigureField("Outputs alike", "number", whole=True, most=40),
+        f"actuators_{row}": FigureField("Actuators on each", "number", whole=True, most=20),
         f"current_a_{row}": FigureField("Current of each actuator", "current"),
         f"limit_a_{row}": FigureField("Limit of each output", "current"),
     }

@@ -25,7 +25,7 @@ class VentAreaForm(CalculatorForm):
     )
     reveal_mm = FigureField("Depth of the reveal", "reveal_mm", help_text="0 where the leaf opens into none.")
     sides_blocked = YesNoField("Walls or leaves block its sides")
-    blades = FigureField("Blades", "operations", unit="", whole=True, most=200)
+    blades = FigureField("Blades", "number", whole=True, most=200)
     blade_pitch_mm = FigureField("Pitch of the blades", "opening_travel_mm")
     blade_thickness_mm = FigureField("Thickness of a blade", "reveal_mm")
     blade_angle_deg = FigureField("Angle of the blades, open", "blade_angle")

@@ -31,7 +31,7 @@ class VoltageDropForm(CalculatorForm):
     temperature_c = FigureField(
         "Temperature of the conductor", "temperature", help_text="Empty: as the firm's common practice says."
     )
-    actuators = FigureField("Number of actuators", "operations", unit="", whole=True, most=50)
+    actuators = FigureField("Number of actuators", "number", whole=True, most=50)
     place = OneOfField("Where they are", PLACES)
     rated_current_a = FigureField("Rated current of each", "current")
     minimum_voltage_v = FigureField("Least voltage of each", "voltage", help_text="From its data sheet.")
