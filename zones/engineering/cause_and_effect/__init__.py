@@ -21,6 +21,15 @@ Zone 1 goes into alarm.
 Group 1 opens: rule 1 (Detector 1 operates → open Zone 1).
 Alarm lamp of Zone 1 comes on.
 
+>>> proof = prove(ruleset)
+>>> for result in proof.zones[0].results[:5]:
+...     print(result.property, result.verdict, "|", result.sentence)
+opens_on_smoke proven | Holds in every one of 6 states.
+smoke_before_comfort proven | Holds in every one of 6 states.
+latches proven | Holds in every one of 6 states.
+own_zone_only proven | Holds in every one of 6 states.
+manual_trigger fails | No call point opens Group 1.
+
 **A model, not the panel.** It says what the rules do, not what is wired: only a test on site shows that.
 """
 
@@ -33,6 +42,8 @@ from zones.engineering.cause_and_effect.events import (
     event_words,
 )
 from zones.engineering.cause_and_effect.machine import Position, State
+from zones.engineering.cause_and_effect.proof import Proof, PropertyResult, Verdict, ZoneProof, prove
+from zones.engineering.cause_and_effect.properties import Property
 from zones.engineering.cause_and_effect.rules import (
     PRIORITY_OF_KIND,
     Action,
@@ -81,6 +92,9 @@ __all__ = [
     "InputKind",
     "Move",
     "Position",
+    "Proof",
+    "Property",
+    "PropertyResult",
     "Rule",
     "RuleSet",
     "RuleSetError",
@@ -90,7 +104,9 @@ __all__ = [
     "Step",
     "Target",
     "TargetKind",
+    "Verdict",
     "Zone",
+    "ZoneProof",
     "action_words",
     "actions_of",
     "cause_actions_of",
@@ -101,6 +117,7 @@ __all__ = [
     "event_words",
     "events_possible",
     "initial_state",
+    "prove",
     "rule_words",
     "step",
     "target_words",

@@ -115,10 +115,13 @@ def is_comfort_rule(ruleset: RuleSet, rule: Rule, kinds=COMFORT) -> bool:
 
 
 class Machine:
-    """One rule set, compiled. The set must be sound (`validation.structural_faults` empty)."""
+    """One rule set, compiled. The set must be sound (`validation.structural_faults` empty).
 
-    def __init__(self, ruleset: RuleSet):
-        self.ruleset = ruleset
+    `still`: keys of groups that nothing moves; a reduction lets rules act there that matter for their alarm only.
+    """
+
+    def __init__(self, ruleset: RuleSet, still: frozenset[str] = frozenset()):
+        self.ruleset, self._still = ruleset, still
         self.zone_number = {one.key: k for k, one in enumerate(ruleset.zones)}
         self.group_number = {one.key: k for k, one in enumerate(ruleset.groups)}
         self.rule_number = {one.key: k for k, one in enumerate(ruleset.rules)}
@@ -228,6 +231,8 @@ class Machine:
         """What may move a group, strongest first: above lock-out, below it; and the mask of its comfort blocks."""
         ruleset, ranked, blocks = self.ruleset, [], 0
         record = ruleset.groups[group]
+        if record.key in self._still:
+            return (), (), 0
         for k, rule in enumerate(ruleset.rules):
             if record.key != rule.target.key and record.zone != rule.target.key:
                 continue
@@ -251,7 +256,7 @@ class Machine:
     def initial(self) -> Moment:
         """Nothing operated, everything shut, fire service control at automatic; position contacts settled."""
         state = State(0, 0, 0, (0,) * len(self.ruleset.groups), (NO_ONE,) * len(self._lockout_zones))
-        return self._settle(state, 0)
+        return self.settle(state, 0)
 
     def moment_of(self, state: State) -> Moment:
         """What is derived from a settled state."""
@@ -263,21 +268,21 @@ class Machine:
         bit = self.signal_bit.get((key, action), 0)
         if key in self.reset_scope:
             rules, zones = self.reset_scope[key]
-            return self._settle(state, bit, let_go=rules, reset_zones=zones)
+            return self.settle(state, bit, let_go=rules, reset_zones=zones)
         if key in self.selector_mask:
-            return self._settle(state._replace(signals=state.signals & ~self.selector_mask[key] | bit), 0)
+            return self.settle(state._replace(signals=state.signals & ~self.selector_mask[key] | bit), 0)
         if action is Action.ON:
-            return self._settle(state._replace(signals=state.signals | bit), 0)
+            return self.settle(state._replace(signals=state.signals | bit), 0)
         if action is Action.OFF:
-            return self._settle(state._replace(signals=state.signals & ~self.signal_bit[key, Action.ON]), 0)
-        return self._settle(state, bit)
+            return self.settle(state._replace(signals=state.signals & ~self.signal_bit[key, Action.ON]), 0)
+        return self.settle(state, bit)
 
     def elapse(self, state: State, rule: int) -> Moment:
         """The moment after the delay of a rule elapsed, which must run."""
         bit = 1 << rule
         if bit & self._momentary:
-            return self._settle(state._replace(running=state.running & ~bit), 0, fired=bit)
-        return self._settle(state._replace(running=state.running & ~bit, held=state.held | bit), 0)
+            return self.settle(state._replace(running=state.running & ~bit), 0, fired=bit)
+        return self.settle(state._replace(running=state.running & ~bit, held=state.held | bit), 0)
 
     def _caused(self, signals, running, held, positions, let_go) -> tuple[int, int]:
         caused = ((running | held) & self.latching & ~let_go) | (running & self._momentary)
@@ -306,7 +311,8 @@ class Machine:
                 return caused, alarms
             caused = more
 
-    def _settle(self, state: State, momentary: int, *, fired=0, let_go=0, reset_zones=0) -> Moment:
+    def settle(self, state: State, momentary: int, *, fired=0, let_go=0, reset_zones=0) -> Moment:
+        """The moment that follows, with these momentary signals, fired rules, rules let go and zones reset."""
         signals, running, held, positions, owners = state
         signals |= momentary
         was_open = sum(

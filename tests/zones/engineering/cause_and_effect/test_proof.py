@@ -1,0 +1,247 @@
+"""What the proof says of sound rules, and of rules with one fault each.
+
+The priorities that the faults break: handbook calculations.md §9; what each sequence must show is read off its table.
+"""
+
+from dataclasses import replace
+
+import pytest
+
+from tests.zones.engineering.cause_and_effect.logics import (
+    COMMON,
+    change_rules,
+    make_ruleset,
+    with_rules,
+    without_rules,
+    zone_inputs,
+)
+from zones.engineering.cause_and_effect import (
+    Action,
+    Cause,
+    Effect,
+    Event,
+    Input,
+    InputKind,
+    Rule,
+    RuleSetError,
+    Simulation,
+    Target,
+    Zone,
+    encode_events,
+)
+from zones.engineering.cause_and_effect.proof import Verdict, prove
+from zones.engineering.cause_and_effect.properties import Property
+
+OWN, FIRST = Target.whole_zone("z1"), Target.group("g11")
+
+
+def verdicts(ruleset, zone="z1"):
+    proof = next(one for one in prove(ruleset).zones if one.zone == zone)
+    return {one.property: one.verdict for one in proof.results}
+
+
+def failing(ruleset, zone="z1"):
+    return {one for one, verdict in verdicts(ruleset, zone).items() if verdict is Verdict.FAILS}
+
+
+def result(ruleset, wanted, zone="z1"):
+    return next(one for one in prove(ruleset).zones if one.zone == zone).result(wanted)
+
+
+@pytest.mark.parametrize("lockout_group", ["", "shaft"])
+def test_the_default_rules_are_proven_in_every_zone(lockout_group):
+    proof = prove(make_ruleset(4, groups=2, detectors=3, lockout_group=lockout_group))
+    for zone in proof.zones:
+        for one in zone.results:
+            lockout = one.property is Property.LOCKS_OUT and not lockout_group
+            assert one.verdict is (Verdict.NOT_APPLICABLE if lockout else Verdict.PROVEN), one
+    assert proof.states > 0
+
+
+FAULTS = {
+    "a detector without a rule": (
+        without_rules(make_ruleset(), "sd11-on-open-zone-z1"),
+        Property.OPENS_ON_SMOKE,
+        "sd11.on",
+    ),
+    "smoke opens only one of two groups": (
+        change_rules(make_ruleset(groups=2), lambda one: one.key == "cp11-on-open-zone-z1", target=FIRST),
+        Property.OPENS_ON_SMOKE,
+        "cp11.on",
+    ),
+    "rain before smoke": (
+        with_rules(make_ruleset(), Rule("x", Cause.of("rain"), OWN, Effect.CLOSE, priority=1)),
+        Property.SMOKE_BEFORE_COMFORT,
+        None,  # two of equal length
+    ),
+    "a switch before smoke": (
+        change_rules(make_ruleset(), lambda one: one.key == "vs1-close-close-group-g11", priority=1),
+        Property.SMOKE_BEFORE_COMFORT,
+        None,
+    ),
+    "an alarm that does not latch": (
+        change_rules(make_ruleset(), lambda one: one.key == "sd11-on-open-zone-z1", is_latching=False),
+        Property.LATCHES,
+        "sd11.on~sd11.off",
+    ),
+    "a switch of another zone": (
+        change_rules(make_ruleset(), lambda one: one.key == "vs2-open-open-group-g21", target=FIRST),
+        Property.OWN_ZONE_ONLY,
+        "vs2.open",
+    ),
+    "no call point": (
+        without_rules(make_ruleset(), "cp11-on-open-zone-z1"),
+        Property.MANUAL_TRIGGER,
+        "cp11.on",
+    ),
+    "no detector": (
+        without_rules(make_ruleset(), "sd11-on-open-zone-z1"),
+        Property.AUTOMATIC_TRIGGER,
+        "sd11.on",
+    ),
+    "a line fault that closes": (
+        with_rules(make_ruleset(), Rule("x", Cause.of("fd1"), OWN, Effect.CLOSE, priority=1)),
+        Property.LINE_FAULT_SAFE,
+        None,
+    ),
+    "a contact that shuts its own group": (
+        with_rules(make_ruleset(), Rule("x", Cause.group_open("g11"), FIRST, Effect.CLOSE, priority=1)),
+        Property.SETTLES,
+        None,
+    ),
+    "a contact that shuts its own group after a while": (
+        with_rules(make_ruleset(), Rule("x", Cause.group_open("g11"), FIRST, Effect.CLOSE, delay_s=60, priority=1)),
+        Property.SETTLES,
+        None,
+    ),
+    "a call point that breaks the lock-out": (
+        change_rules(make_ruleset(lockout_group="shaft"), lambda one: one.key == "cp11-on-open-zone-z1", priority=1),
+        Property.LOCKS_OUT,
+        None,
+    ),
+    "smoke before fire service": (
+        change_rules(make_ruleset(), lambda one: one.cause.inputs == ("fire",), priority=3),
+        Property.FIRE_SERVICE_FIRST,
+        None,
+    ),
+}
+
+
+@pytest.mark.parametrize("name", FAULTS)
+def test_a_planted_fault_is_found_with_its_shortest_sequence(name):
+    ruleset, wanted, text = FAULTS[name]
+    found = result(ruleset, wanted)
+    assert found.verdict is Verdict.FAILS
+    if text is not None:
+        assert encode_events(found.sequence) == text
+    assert Simulation(ruleset).replay(found.sequence)
+
+
+def test_the_same_rules_without_the_fault_hold():
+    assert failing(make_ruleset()) == set()
+    assert failing(make_ruleset(groups=2)) == set()
+    assert failing(make_ruleset(lockout_group="shaft")) == set()
+
+
+def test_a_fault_of_one_zone_is_not_laid_at_the_door_of_another():
+    ruleset, _, _ = FAULTS["a detector without a rule"]
+    assert failing(ruleset, "z2") == set()
+
+
+def test_a_failure_says_in_words_what_happens():
+    ruleset, wanted, _ = FAULTS["an alarm that does not latch"]
+    assert result(ruleset, wanted).sentence == (
+        "The alarm of Zone 1 ends without a reset. Shown by: Detector 1.1 operates; Detector 1.1 is restored."
+    )
+
+
+def test_rain_before_smoke_is_shown_by_rain_and_smoke_alone():
+    ruleset, wanted, _ = FAULTS["rain before smoke"]
+    assert {one.subject for one in result(ruleset, wanted).sequence} <= {"rain", "sd11", "cp11"}
+    assert len(result(ruleset, wanted).sequence) == 2
+
+
+def test_movement_in_another_zone_that_is_meant_is_listed_by_its_rule():
+    rule = Rule("x", Cause.of("sd21"), OWN, Effect.OPEN, is_latching=True, is_cross_zone=True)
+    ruleset = with_rules(make_ruleset(), rule)
+    found = result(ruleset, Property.OWN_ZONE_ONLY)
+    assert found.verdict is Verdict.PROVEN
+    assert found.by_rules == ("x",)
+    assert f"Moved for another zone by rule {len(ruleset.rules)}, as meant." in found.sentence
+    assert failing(with_rules(make_ruleset(), replace(rule, is_cross_zone=False))) == {Property.OWN_ZONE_ONLY}
+
+
+def test_movement_by_another_zones_alarm_and_by_lock_out_is_listed():
+    follow = Rule("x", Cause.zone_in_alarm("z2"), OWN, Effect.OPEN)
+    assert result(with_rules(make_ruleset(), follow), Property.OWN_ZONE_ONLY).by_rules == ("x",)
+    locked = result(make_ruleset(lockout_group="shaft"), Property.OWN_ZONE_ONLY)
+    assert locked.by_lockout
+    assert locked.by_rules == ()
+
+
+def test_detectors_counted_together_need_not_open_alone_but_call_points_must():
+    cause = Cause.of("sd11", "sd12", needed=2)
+    base = make_ruleset(detectors=2)
+    counted = change_rules(base, lambda one: one.cause.inputs in (("sd11",), ("sd12",)), cause=cause)
+    assert failing(counted) == set()
+    both = Cause.of("sd11", "cp11", needed=2)
+    held_back = change_rules(base, lambda one: one.cause.inputs == ("cp11",), cause=both)
+    assert Property.OPENS_ON_SMOKE in failing(held_back)
+
+
+def test_what_a_zone_does_not_have_is_not_applicable():
+    ruleset = make_ruleset(1, common=())
+    found = verdicts(ruleset)
+    assert found[Property.FIRE_SERVICE_FIRST] is Verdict.NOT_APPLICABLE
+    assert found[Property.LOCKS_OUT] is Verdict.NOT_APPLICABLE
+    empty = replace(ruleset, zones=(*ruleset.zones, Zone("z9", "Zone 9")))
+    assert set(verdicts(empty, "z9").values()) == {Verdict.NOT_APPLICABLE}
+    by_hand = replace(ruleset, zones=(replace(ruleset.zones[0], needs_automatic=False),))
+    assert verdicts(by_hand)[Property.AUTOMATIC_TRIGGER] is Verdict.NOT_APPLICABLE
+
+
+def test_a_zone_with_vents_and_nothing_else_has_no_trigger_and_no_false_praise():
+    ruleset = replace(make_ruleset(1), inputs=(), rules=())
+    found = verdicts(ruleset)
+    assert found[Property.OPENS_ON_SMOKE] is Verdict.NOT_APPLICABLE
+    assert found[Property.MANUAL_TRIGGER] is Verdict.FAILS
+    assert found[Property.AUTOMATIC_TRIGGER] is Verdict.FAILS
+
+
+def test_an_earlier_end_decides_nothing_but_what_was_refuted():
+    bounded = result_within(make_ruleset(), 3)
+    assert bounded[Property.OPENS_ON_SMOKE].verdict is Verdict.NOT_DECIDED
+    assert bounded[Property.OPENS_ON_SMOKE].is_bounded
+    assert "Not decided: the search ended after" in bounded[Property.OPENS_ON_SMOKE].sentence
+    ruleset, wanted, _ = FAULTS["a detector without a rule"]
+    assert result_within(ruleset, 3)[wanted].verdict is Verdict.FAILS
+
+
+def result_within(ruleset, most_states):
+    return {one.property: one for one in prove(ruleset, most_states=most_states).zones[0].results}
+
+
+def test_a_callers_clock_ends_the_search():
+    found = prove(make_ruleset(), is_over=lambda: True).zones[0].result(Property.LATCHES)
+    assert found.verdict is Verdict.NOT_DECIDED
+
+
+def test_rules_that_point_nowhere_are_not_proven():
+    with pytest.raises(RuleSetError, match="names the input 'nobody'"):
+        prove(with_rules(make_ruleset(), Rule("r", Cause.of("nobody"), OWN, Effect.OPEN)))
+
+
+def test_equal_zones_are_explored_once():
+    few, many = prove(make_ruleset(2)), prove(make_ruleset(12))
+    assert (few.forms, few.states) == (many.forms, many.states) == (1, few.states)
+
+
+def test_a_fire_service_control_of_the_zone_without_a_rule_is_found():
+    inputs = (*zone_inputs(1), *(one for one in COMMON if one.key != "fire"))
+    ruleset = make_ruleset(1)
+    control = Input("fire1", InputKind.FIRE_SERVICE, "Control 1", "z1")
+    bare = replace(without_rules(ruleset, *(one.key for one in ruleset.rules if "fire" in one.cause.inputs)))
+    bare = replace(bare, inputs=(*inputs, control))
+    found = result(bare, Property.FIRE_SERVICE_FIRST)
+    assert found.verdict is Verdict.FAILS
+    assert found.sequence == (Event("fire1", Action.OPEN),)

@@ -1,0 +1,73 @@
+"""The proof, which looks at reduced cones, against every state of the whole panel."""
+
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+
+from tests.zones.engineering.cause_and_effect.brute_force import BruteForce, TooLarge
+from tests.zones.engineering.cause_and_effect.strategies import rulesets, shafts
+from zones.engineering.cause_and_effect import Simulation
+from zones.engineering.cause_and_effect.cones import Wiring
+from zones.engineering.cause_and_effect.exploration import Exploration
+from zones.engineering.cause_and_effect.machine import Machine
+from zones.engineering.cause_and_effect.proof import Verdict, prove
+from zones.engineering.cause_and_effect.properties import Property
+from zones.engineering.cause_and_effect.reduction import reduce_cone
+
+TRIGGERS = (Property.MANUAL_TRIGGER, Property.AUTOMATIC_TRIGGER)
+
+
+def explored(ruleset, group):
+    form, _ = reduce_cone(Wiring(ruleset).cone(group))
+    machine = Machine(form.ruleset, form.still)
+    run = Exploration(machine, form.group, alike=form.alike, most_states=100_000, is_over=lambda: False)
+    return run.run()
+
+
+def brute(ruleset, most_states=1200):
+    try:
+        return BruteForce(ruleset, most_states)
+    except TooLarge:
+        assume(False)
+
+
+def assert_same(ruleset):
+    whole = brute(ruleset)
+    found = {group.key: explored(ruleset, group) for group in ruleset.groups}
+    settles = [len(one.broken[Property.SETTLES]) for one in found.values() if Property.SETTLES in one.broken]
+    expected = [length for (_, wanted), length in whole.shortest.items() if wanted is Property.SETTLES]
+    assert min(settles, default=None) == min(expected, default=None)
+    if whole.oscillates:
+        return  # nothing is defined beyond
+    for group in ruleset.groups:
+        for wanted in Property:
+            if wanted is Property.SETTLES:
+                continue
+            ours, theirs = found[group.key].broken.get(wanted), whole.shortest.get((group.key, wanted))
+            assert (ours is None) == (theirs is None), (group.key, wanted)
+            if ours is not None and wanted not in TRIGGERS:
+                assert len(ours) == theirs, (group.key, wanted, ours)
+        assert found[group.key].states <= whole.states
+
+
+@settings(max_examples=60)
+@given(ruleset=rulesets())
+def test_a_reduced_cone_has_the_verdicts_and_shortest_sequences_of_the_whole_panel(ruleset):
+    assert_same(ruleset)
+
+
+@settings(max_examples=25)
+@given(ruleset=shafts())
+def test_other_zones_of_a_lock_out_group_are_left_out_without_a_trace(ruleset):
+    assert_same(ruleset)
+
+
+@settings(max_examples=60)
+@given(ruleset=rulesets(most_lasting=5), data=st.data())
+def test_every_failing_sequence_can_be_replayed_on_the_panel(ruleset, data):
+    proof = prove(ruleset, most_states=2000)
+    simulation = Simulation(ruleset)
+    for _, failure in proof.failures:
+        for step in simulation.replay(failure.sequence):
+            assert step.sentences
+        assert failure.sentence
+    assert all(one.verdict in Verdict for zone in proof.zones for one in zone.results)

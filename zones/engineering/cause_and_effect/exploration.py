@@ -1,0 +1,273 @@
+"""Every reachable state of a small machine, breadth first: the first sequence found that breaks a property is a
+shortest one."""
+
+from collections import deque
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+from itertools import count, pairwise
+
+from zones.engineering.cause_and_effect.events import Event
+from zones.engineering.cause_and_effect.machine import Machine, Moment, State
+from zones.engineering.cause_and_effect.properties import GroupCheck, Happening, Property
+from zones.engineering.cause_and_effect.rules import (
+    AUTOMATIC_ALARMS,
+    MOMENTARY,
+    SELECTOR,
+    Action,
+    CauseKind,
+    Input,
+    InputKind,
+)
+
+_ASK_EVERY = 64
+
+
+@dataclass(slots=True)
+class Found:
+    """What an exploration found: the shortest sequence that breaks each property (absent: none does), rules meant to
+    act beyond their zone that did (keys; "" for lock-out), states seen, and whether a limit cut it short."""
+
+    broken: dict[Property, tuple[Event, ...]] = field(default_factory=dict)
+    crossing: set[str] = field(default_factory=set)
+    states: int = 0
+    is_complete: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """One thing that may happen, made ready: when it can, and how the machine takes it.
+
+    An `order` lets interchangeable devices operate only one after the other and be restored only in reverse:
+    which of them are operated does not matter, how many does.
+    """
+
+    event: Event
+    happening: Happening
+    bit: int = 0
+    keep: int = -1
+    needs_on: int = 0  # signals that must be on, and off, for the event to be possible
+    needs_off: int = 0
+    is_momentary: bool = False
+    let_go: int = 0
+    reset_zones: int = 0
+
+    def is_possible(self, signals: int) -> bool:
+        """Whether it can happen with these inputs."""
+        return signals & self.needs_on == self.needs_on and not signals & self.needs_off
+
+
+def moves_of(machine: Machine, alike: Iterable[tuple[str, ...]] = (), only: frozenset[str] | None = None) -> list[Move]:
+    """What can happen to the inputs of a machine. `alike`: keys of interchangeable devices; `only`: just operating
+    these, no restoring (for "can be opened by")."""
+    before, behind = {}, {}
+    for keys in alike:
+        for first, second in pairwise(keys):
+            before[second], behind[first] = first, second
+    moves = []
+    for one in machine.ruleset.inputs:
+        if only is not None and one.key not in only:
+            continue
+        if one.kind in MOMENTARY:
+            moves += _momentary_moves(machine, one)
+        elif one.kind is InputKind.FIRE_SERVICE:
+            moves += _selector_moves(machine, one)
+        else:
+            moves += _lasting_moves(machine, one, before.get(one.key), behind.get(one.key))
+    if only is not None:
+        moves = [one for one in moves if one.event.action is Action.ON]
+    return moves
+
+
+def _momentary_moves(machine: Machine, one: Input) -> Iterable[Move]:
+    for action in MOMENTARY[one.kind]:
+        rules, zones = machine.reset_scope.get(one.key, (0, 0))
+        happening = Happening(machine.ruleset, one.key, action)
+        bit = machine.signal_bit[one.key, action]
+        yield Move(
+            Event(one.key, action), happening, bit, is_momentary=True, let_go=rules, reset_zones=zones
+        )  # fmt: skip
+
+
+def _selector_moves(machine: Machine, one: Input) -> Iterable[Move]:
+    mask = machine.selector_mask[one.key]
+    for action in SELECTOR:
+        bit = machine.signal_bit.get((one.key, action), 0)
+        # Automatic is "neither": possible from any other position, which the new state's being another one shows.
+        happening = Happening(machine.ruleset, one.key, action)
+        yield Move(Event(one.key, action), happening, bit, keep=~mask, needs_off=bit)
+
+
+def _lasting_moves(machine: Machine, one: Input, before: str | None, behind: str | None) -> Iterable[Move]:
+    bit = machine.signal_bit[one.key, Action.ON]
+    first = machine.signal_bit[before, Action.ON] if before else 0
+    last = machine.signal_bit[behind, Action.ON] if behind else 0
+    for action in (Action.ON, Action.OFF):
+        happening = Happening(machine.ruleset, one.key, action)
+        event = Event(one.key, action)
+        if action is Action.ON:
+            yield Move(event, happening, bit, needs_on=first, needs_off=bit)
+        else:
+            yield Move(event, happening, keep=~bit, needs_on=bit, needs_off=last)
+
+
+class Exploration:
+    """All that can happen to one group in one (reduced) machine.
+
+    `most_states`: stop there; `is_over`: called now and then, stop when it says so (a caller's clock).
+    """
+
+    def __init__(self, machine: Machine, group: str, *, alike=(), most_states: int, is_over: Callable[[], bool]):
+        self._machine, self._check = machine, GroupCheck(machine, group)
+        self._alike, self._most_states, self._is_over = alike, most_states, is_over
+        self._elapse = [
+            Happening(machine.ruleset, rule.key, Action.ELAPSED) if machine.delayed >> k & 1 else None
+            for k, rule in enumerate(machine.ruleset.rules)
+        ]
+        self._parents: dict[State, tuple[State, Event] | None] = {}
+        self._delay_steps: dict[State, list[tuple[State, Event]]] = {}
+
+    def run(self) -> Found:
+        """Explore, and say what was found."""
+        found = Found()
+        self._explore(found)
+        found.states = len(self._parents)
+        if self._delay_steps and self._has_contacts():
+            self._look_for_cycles(found)
+        self._look_for_triggers(found)
+        return found
+
+    def _has_contacts(self) -> bool:
+        return any(rule.cause.kind is CauseKind.GROUP_OPEN for rule in self._machine.ruleset.rules)
+
+    def _explore(self, found: Found):
+        machine, check, parents = self._machine, self._check, self._parents
+        moves, many = moves_of(machine, self._alike), self._most_states
+        start = machine.initial()
+        if not start.settles:
+            found.broken[Property.SETTLES] = ()
+            return
+        self._note(found, check.broken_in(start), None, None)
+        parents[start.state] = None
+        queue = deque([start])
+        for turn in count():
+            if not queue:
+                return
+            if len(parents) >= many or (turn % _ASK_EVERY == 0 and self._is_over()):
+                found.is_complete = False
+                return
+            before = queue.popleft()
+            for event, happening, after in self._steps(before, moves):
+                state = after.state
+                broken = check.broken_by(before, happening, after)
+                # What does not settle has no state to go on from: its moment is noted, and left.
+                if state not in parents and after.settles:
+                    parents[state] = before.state, event
+                    steady = machine.moment_of(state)
+                    queue.append(steady)
+                    broken += check.broken_in(steady)
+                if broken:
+                    self._note(found, broken, before.state, event)
+                if happening.zones - {None, check.zone}:
+                    self._note_crossing(found, before, after)
+
+    def _steps(self, before: Moment, moves: list[Move]):
+        """(event, happening, moment after) for all that can happen; nothing-changes steps of selectors left out."""
+        machine, state = self._machine, before.state
+        signals = state.signals
+        for move in moves:
+            if not move.is_possible(signals):
+                continue
+            if move.is_momentary:
+                after = machine.settle(state, move.bit, let_go=move.let_go, reset_zones=move.reset_zones)
+            else:
+                now = signals & move.keep | move.bit
+                if now == signals:
+                    continue
+                after = machine.settle(state._replace(signals=now), 0)
+            yield move.event, move.happening, after
+        if state.running:
+            yield from self._elapses(state)
+
+    def _elapses(self, state: State):
+        for k, rule in enumerate(self._machine.ruleset.rules):
+            if state.running >> k & 1:
+                after, event = self._machine.elapse(state, k), Event(rule.key, Action.ELAPSED)
+                if after.settles:
+                    self._delay_steps.setdefault(state, []).append((after.state, event))
+                yield event, self._elapse[k], after
+
+    def _note(self, found: Found, broken: list[Property], before: State | None, event: Event | None):
+        for one in broken:
+            if one not in found.broken:
+                found.broken[one] = (*self._path(before), event) if event else ()
+
+    def _path(self, state: State) -> tuple[Event, ...]:
+        events = []
+        while (step := self._parents[state]) is not None:
+            state, event = step
+            events.append(event)
+        return tuple(reversed(events))
+
+    def _note_crossing(self, found: Found, before: Moment, after: Moment):
+        group = self._check.group
+        if before.state.positions[group] == after.state.positions[group]:
+            return
+        rules = self._check.meant_by(before, after)
+        if rules == 0:
+            found.crossing.add("")
+        elif rules:
+            found.crossing |= {
+                one.key for k, one in enumerate(self._machine.ruleset.rules) if rules >> k & 1
+            }  # fmt: skip
+
+    # --- cycles of delays alone ---
+
+    def _look_for_cycles(self, found: Found):
+        """Delays that can go on elapsing for ever with nobody touching anything: the vents never come to rest."""
+        edges = {a: [b for b, _ in steps] for a, steps in self._delay_steps.items()}
+        paths = [self._path(state) for state in _never_resting(edges)]
+        if Property.SETTLES in found.broken:
+            paths.append(found.broken[Property.SETTLES])
+        if paths:
+            found.broken[Property.SETTLES] = min(paths, key=len)
+
+    # --- what can open the group ---
+
+    def _look_for_triggers(self, found: Found):
+        for kinds, wanted in (
+            (frozenset({InputKind.CALL_POINT}), Property.MANUAL_TRIGGER),
+            (AUTOMATIC_ALARMS, Property.AUTOMATIC_TRIGGER),
+        ):
+            only = frozenset(one.key for one in self._machine.ruleset.inputs if one.kind in kinds)
+            moves = moves_of(self._machine, self._alike, only)
+            if not self._can_open(moves):
+                found.broken[wanted] = tuple(one.event for one in moves)
+
+    def _can_open(self, moves: list[Move]) -> bool:
+        start = self._machine.initial()
+        seen, waiting = {start.state}, [start]
+        while waiting:
+            before = waiting.pop()
+            if self._check.is_open(before):
+                return True
+            for _, _, after in self._steps(before, moves):
+                if after.settles and after.state not in seen:
+                    seen.add(after.state)
+                    waiting.append(self._machine.moment_of(after.state))
+        return False
+
+
+def _never_resting(edges: dict[State, list[State]]) -> list[State]:
+    """The states from which the edges can be followed for ever: dead ends are taken off until none is left."""
+    left = {a: len(ends) for a, ends in edges.items()}
+    behind = {}
+    for a, ends in edges.items():
+        for b in ends:
+            behind.setdefault(b, []).append(a)
+    dead = [b for b in behind if b not in left]
+    while dead:
+        for a in behind.get(dead.pop(), ()):
+            left[a] -= 1
+            if not left[a]:
+                dead.append(a)
+    return [a for a, count in left.items() if count]

@@ -1,0 +1,230 @@
+"""Proof of the properties for every zone of a panel, by looking at every state that can be reached.
+
+Each group of vents is looked at in its own cone (`cones`, `reduction`). "Proven" is a statement about the rules as
+entered: that the panel is wired and set like them only a test on site can show.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from enum import StrEnum
+
+from zones.engineering.cause_and_effect.cones import Wiring
+from zones.engineering.cause_and_effect.events import Event, event_words
+from zones.engineering.cause_and_effect.exploration import Exploration, Found
+from zones.engineering.cause_and_effect.machine import Machine
+from zones.engineering.cause_and_effect.properties import GroupCheck, Property
+from zones.engineering.cause_and_effect.reduction import Form, reduce_cone
+from zones.engineering.cause_and_effect.rules import Action, Group, InputKind, RuleSet, Zone
+from zones.engineering.cause_and_effect.simulation import RuleSetError
+from zones.engineering.cause_and_effect.validation import structural_faults
+from zones.engineering.cause_and_effect.words import name_in
+from zones.engineering.findings import listed
+
+MOST_STATES = 200_000
+
+
+class Verdict(StrEnum):
+    """What the proof says of one property in one zone."""
+
+    FAILS = "fails"
+    NOT_DECIDED = "not_decided"  # a limit was reached before every state was seen
+    PROVEN = "proven"
+    NOT_APPLICABLE = "not_applicable"
+
+    @property
+    def words(self) -> str:
+        """The verdict as people say it."""
+        return self.value.replace("_", " ")
+
+
+@dataclass(frozen=True, slots=True)
+class PropertyResult:
+    """One property in one zone.
+
+    `states`: states seen, over the zone's groups; `is_bounded`: a limit was reached. For a failure: `group` (key)
+    and `sequence`, a shortest one that shows it; `Simulation.replay` replays it. `by_rules`: keys of the rules that
+    are meant to move the zone's vents for another zone and do; `by_lockout`: a lock-out does.
+    """
+
+    property: Property
+    verdict: Verdict
+    sentence: str
+    states: int = 0
+    is_bounded: bool = False
+    group: str = ""
+    sequence: tuple[Event, ...] = ()
+    by_rules: tuple[str, ...] = ()
+    by_lockout: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class ZoneProof:
+    """The results for one zone (its key), one for each property, in their order."""
+
+    zone: str
+    results: tuple[PropertyResult, ...]
+
+    def result(self, wanted: Property) -> PropertyResult:
+        """The result for one property."""
+        return next(one for one in self.results if one.property is wanted)
+
+
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """All zones; `states` seen in all, in how many different `forms` of cones; `most_states` is the limit of each."""
+
+    zones: tuple[ZoneProof, ...]
+    states: int
+    forms: int
+    most_states: int
+
+    @property
+    def failures(self) -> tuple[tuple[str, PropertyResult], ...]:
+        """(zone, result) of everything that fails."""
+        return tuple((one.zone, each) for one in self.zones for each in one.results if each.verdict is Verdict.FAILS)
+
+
+@dataclass(frozen=True, slots=True)
+class _GroupFound:
+    """What was found for one group, in the panel's keys."""
+
+    group: Group
+    found: Found
+    not_applicable: frozenset[Property]
+    broken: dict[Property, tuple[Event, ...]]
+    crossing: frozenset[str]
+
+
+def prove(ruleset: RuleSet, *, most_states: int = MOST_STATES, is_over: Callable[[], bool] = lambda: False) -> Proof:
+    """Prove or refute every property in every zone.
+
+    Args:     most_states: stop looking into one group after so many; is_over: asked now and then, ends the search when
+              it says so (a caller's clock). What is then not refuted is "not decided".
+    Raises:   RuleSetError: the rules point nowhere.
+    """
+    faults = structural_faults(ruleset)
+    if faults:
+        raise RuleSetError(faults)
+    return _Prover(ruleset, most_states, is_over).proof()
+
+
+class _Prover:
+    def __init__(self, ruleset: RuleSet, most_states: int, is_over: Callable[[], bool]):
+        self._ruleset, self._wiring = ruleset, Wiring(ruleset)
+        self._most_states, self._is_over = most_states, is_over
+        self._forms: dict[Form, tuple[Found, frozenset[Property]]] = {}
+        self._has_line_faults = any(one.kind is InputKind.LINE_FAULT for one in ruleset.inputs)
+
+    def proof(self) -> Proof:
+        zones = []
+        for zone in self._ruleset.zones:
+            groups = [self._look_at(one) for one in self._ruleset.groups if one.zone == zone.key]
+            zones.append(ZoneProof(zone.key, tuple(self._result(zone, groups, one) for one in Property)))
+        states = sum(found.states for found, _ in self._forms.values())
+        return Proof(tuple(zones), states, len(self._forms), self._most_states)
+
+    def _look_at(self, group: Group) -> _GroupFound:
+        cone = self._wiring.cone(group)
+        form, back = reduce_cone(cone)
+        if form not in self._forms:
+            self._forms[form] = self._explore(form)
+        found, not_applicable = self._forms[form]
+        broken = {one: tuple(self._real(event, back) for event in events) for one, events in found.broken.items()}
+        crossing = {key for one in found.crossing for key in (cone.merged[back[one]] if one else ("",))}
+        return _GroupFound(group, found, not_applicable, broken, frozenset(crossing))
+
+    def _real(self, event: Event, back: dict[str, str]) -> Event:
+        return Event(back[event.subject], event.action)
+
+    def _explore(self, form: Form) -> tuple[Found, frozenset[Property]]:
+        machine = Machine(form.ruleset, form.still)
+        limits = {"most_states": self._most_states, "is_over": self._is_over}
+        found = Exploration(machine, form.group, alike=form.alike, **limits).run()
+        check, without = GroupCheck(machine, form.group), set()
+        if not check.has_alarm:
+            without |= {Property.OPENS_ON_SMOKE, Property.SMOKE_BEFORE_COMFORT, Property.LATCHES}
+            without.add(Property.LINE_FAULT_SAFE)
+        if not check.has_lockout:
+            without.add(Property.LOCKS_OUT)
+        if not check.has_fire_service:
+            without.add(Property.FIRE_SERVICE_FIRST)
+        return found, frozenset(without)
+
+    # --- from groups to the zone ---
+
+    def _result(self, zone: Zone, groups: list[_GroupFound], wanted: Property) -> PropertyResult:
+        reason = self._not_applicable(zone, groups, wanted)
+        if reason:
+            return PropertyResult(wanted, Verdict.NOT_APPLICABLE, reason)
+        asked = [one for one in groups if wanted not in one.not_applicable]
+        states = sum(one.found.states for one in asked)
+        bounded = any(not one.found.is_complete for one in asked)
+        crossing = frozenset().union(*(one.crossing for one in asked)) if wanted is Property.OWN_ZONE_ONLY else ()
+        ordered = tuple(one.key for one in self._ruleset.rules if one.key in crossing)
+        failing = [one for one in asked if wanted in one.broken]
+        shared = {"states": states, "is_bounded": bounded, "by_rules": ordered, "by_lockout": "" in crossing}
+        if failing:
+            worst = min(failing, key=lambda one: len(one.broken[wanted]))
+            sentence = self._failure(zone, worst.group, wanted, worst.broken[wanted])
+            return PropertyResult(
+                *(wanted, Verdict.FAILS, sentence),
+                **shared,
+                group=worst.group.key,
+                sequence=worst.broken[wanted],
+            )
+        if bounded and wanted not in (Property.MANUAL_TRIGGER, Property.AUTOMATIC_TRIGGER):
+            sentence = f"Not decided: the search ended after {states} states, and none of them breaks it."
+            return PropertyResult(wanted, Verdict.NOT_DECIDED, sentence, **shared)
+        return PropertyResult(wanted, Verdict.PROVEN, self._proven(states, ordered, "" in crossing), **shared)
+
+    def _not_applicable(self, zone: Zone, groups: list[_GroupFound], wanted: Property) -> str:
+        if not groups:
+            return f"{zone} has no group of vents."
+        if wanted is Property.AUTOMATIC_TRIGGER and not zone.needs_automatic:
+            return f"{zone} needs no automatic detection."
+        if wanted is Property.LINE_FAULT_SAFE and not self._has_line_faults:
+            return "No monitored line is entered."
+        if all(wanted in one.not_applicable for one in groups):
+            return _REASONS[wanted].format(zone=zone)
+        return ""
+
+    def _proven(self, states: int, by_rules: tuple[str, ...], by_lockout: bool) -> str:
+        sentence = f"Holds in every one of {states} states."
+        numbers = [str(k) for k, one in enumerate(self._ruleset.rules, 1) if one.key in by_rules]
+        causes = [f"rule{'s' * (len(numbers) > 1)} {listed(numbers)}"] if numbers else []
+        causes += ["lock-out"] if by_lockout else []
+        return f"{sentence} Moved for another zone by {listed(causes)}, as meant." if causes else sentence
+
+    def _failure(self, zone: Zone, group: Group, wanted: Property, sequence: tuple[Event, ...]) -> str:
+        sentence = _FAILURES[wanted].format(group=group, zone=zone)
+        if wanted is Property.OWN_ZONE_ONLY and sequence and sequence[-1].action is not Action.ELAPSED:
+            device = name_in(self._ruleset.inputs, sequence[-1].subject)
+            sentence = f"{device} of another zone moves {group}, and no rule is meant to."
+        if not sequence:
+            return sentence
+        words = [event_words(self._ruleset, one) for one in sequence]
+        return f"{sentence} Shown by: {'; '.join(words)}."
+
+
+_REASONS = {
+    Property.OPENS_ON_SMOKE: "Nothing raises an alarm in {zone}.",
+    Property.SMOKE_BEFORE_COMFORT: "Nothing raises an alarm in {zone}.",
+    Property.LATCHES: "Nothing raises an alarm in {zone}.",
+    Property.LINE_FAULT_SAFE: "Nothing raises an alarm in {zone}.",
+    Property.LOCKS_OUT: "{zone} shares a lock-out group with no other zone.",
+    Property.FIRE_SERVICE_FIRST: "No fire service control acts in {zone}.",
+}
+_FAILURES = {
+    Property.OPENS_ON_SMOKE: "{group} does not open on smoke in {zone}.",
+    Property.SMOKE_BEFORE_COMFORT: (
+        "Rain, wind or ventilation control closes {group} or holds it shut while {zone} is in alarm."
+    ),
+    Property.LATCHES: "The alarm of {zone} ends without a reset.",
+    Property.OWN_ZONE_ONLY: "An input of another zone moves {group}, and no rule is meant to.",
+    Property.MANUAL_TRIGGER: "No call point opens {group}.",
+    Property.AUTOMATIC_TRIGGER: "No detector and no fire alarm interface opens {group}.",
+    Property.LINE_FAULT_SAFE: "A single faulty line closes {group} while {zone} is in alarm.",
+    Property.SETTLES: "{group} does not come to rest: the rules cause the opposite of themselves.",
+    Property.LOCKS_OUT: "{group} is not shut although another zone of its lock-out group was in alarm first.",
+    Property.FIRE_SERVICE_FIRST: "{group} does not follow fire service control.",
+}

@@ -1,0 +1,249 @@
+"""What must hold of a panel's logic, stated once: each property in words, and as a check on states and steps.
+
+All are about one group of vents and its zone. "In smoke" means: the zone is in alarm, or a device of the zone is
+operated that must raise one. Of the devices of a zone a call point and a fire alarm interface must do so alone
+(EN 54-2, 7.12 [M]: call points are never held back by a dependency); a detector too, unless a rule that opens
+vents of the zone counts it with others. "Waiting" means that a delay runs of a rule that acts on the group.
+"""
+
+from enum import StrEnum
+
+from zones.engineering.cause_and_effect.machine import (
+    WEATHER_OR_COMFORT,
+    Machine,
+    Moment,
+    Position,
+    is_alarm_rule,
+    is_comfort_rule,
+)
+from zones.engineering.cause_and_effect.rules import (
+    ALARMS,
+    Action,
+    CauseKind,
+    InputKind,
+    Rule,
+    RuleSet,
+    TargetKind,
+)
+
+
+class Property(StrEnum):
+    """The properties, in the order in which they are shown."""
+
+    OPENS_ON_SMOKE = "opens_on_smoke"
+    SMOKE_BEFORE_COMFORT = "smoke_before_comfort"
+    LATCHES = "latches"
+    OWN_ZONE_ONLY = "own_zone_only"
+    MANUAL_TRIGGER = "manual_trigger"
+    AUTOMATIC_TRIGGER = "automatic_trigger"
+    LINE_FAULT_SAFE = "line_fault_safe"
+    SETTLES = "settles"
+    LOCKS_OUT = "locks_out"
+    FIRE_SERVICE_FIRST = "fire_service_first"
+
+    @property
+    def words(self) -> str:
+        """The property as a sentence."""
+        return _WORDS[self]
+
+
+_WORDS = {
+    Property.OPENS_ON_SMOKE: (
+        "A smoke alarm opens every vent of the zone, from any state, unless fire service control says close or "
+        "another zone locks it out."
+    ),
+    Property.SMOKE_BEFORE_COMFORT: "Rain, wind and ventilation control never close or hold shut a vent in alarm.",
+    Property.LATCHES: "An alarm stays until a reset.",
+    Property.OWN_ZONE_ONLY: "No input of another zone moves a vent, unless a rule is meant to.",
+    Property.MANUAL_TRIGGER: "Every vent can be opened by a call point.",
+    Property.AUTOMATIC_TRIGGER: "Every vent can be opened by a detector or the fire alarm system.",
+    Property.LINE_FAULT_SAFE: "One faulty line never closes a vent in alarm.",
+    Property.SETTLES: "Whatever happens, the vents come to rest.",
+    Property.LOCKS_OUT: "While another zone of its lock-out group was in alarm first, the zone stays shut.",
+    Property.FIRE_SERVICE_FIRST: "Fire service control beats everything else.",
+}
+
+ON_STATES = (
+    Property.OPENS_ON_SMOKE,
+    Property.SMOKE_BEFORE_COMFORT,
+    Property.LOCKS_OUT,
+    Property.FIRE_SERVICE_FIRST,
+)
+
+
+def must_raise_alarm(ruleset: RuleSet, zone: str) -> frozenset[str]:
+    """Keys of the devices of the zone that must put it into alarm alone."""
+    counted = set()
+    for rule in ruleset.rules:
+        if rule.cause.needed > 1 and is_alarm_rule(ruleset, rule) and zone in zones_acted_in(ruleset, rule):
+            counted.update(rule.cause.inputs)
+    return frozenset(
+        one.key
+        for one in ruleset.inputs
+        if one.zone == zone
+        and one.kind in ALARMS
+        and not (one.kind is InputKind.DETECTOR and one.key in counted)
+    )  # fmt: skip
+
+
+def zones_acted_in(ruleset: RuleSet, rule: Rule) -> frozenset[str]:
+    """Keys of the zones of the groups that the rule acts on, and of the zone that it names."""
+    if rule.target.kind is TargetKind.ZONE:
+        return frozenset({rule.target.key})
+    return frozenset(one.zone for one in ruleset.groups_of(rule.target))
+
+
+def is_meant_elsewhere(rule: Rule) -> bool:
+    """Whether the rule says by itself that it acts beyond the zone of its inputs."""
+    return rule.is_cross_zone or rule.cause.kind is not CauseKind.INPUTS
+
+
+def zones_behind(ruleset: RuleSet, zone: str) -> frozenset[str]:
+    """The zone, and those whose alarm puts it into alarm: a reset of any of them may end its alarm."""
+    found, waiting = {zone}, [zone]
+    while waiting:
+        current = waiting.pop()
+        for rule in ruleset.rules:
+            if rule.cause.kind is not CauseKind.ZONE_IN_ALARM or not is_alarm_rule(ruleset, rule):
+                continue
+            if current in zones_acted_in(ruleset, rule) and rule.cause.zone not in found:
+                found.add(rule.cause.zone)
+                waiting.append(rule.cause.zone)
+    return frozenset(found)
+
+
+class GroupCheck:
+    """The properties of one group as tests on a machine's moments and on its steps from one to the next."""
+
+    def __init__(self, machine: Machine, group: str):
+        ruleset = self._ruleset = machine.ruleset
+        self._machine = machine
+        self.group = machine.group_number[group]
+        record = ruleset.groups[self.group]
+        self.zone = record.zone
+        self._zone_bit = machine.group_zone_bits[self.group]
+        bits = machine.signal_bit
+        self._must = sum(bits[key, Action.ON] for key in must_raise_alarm(ruleset, self.zone))
+        self._acting = self._meant = self._weather_or_comfort = 0
+        for k, rule in enumerate(ruleset.rules):
+            acts = record in ruleset.groups_of(rule.target) and rule.effect.moves
+            self._acting |= acts << k
+            self._meant |= (acts and is_meant_elsewhere(rule)) << k
+            self._weather_or_comfort |= is_comfort_rule(ruleset, rule, WEATHER_OR_COMFORT) << k
+        controls = self._fire_service_controls(record)
+        self._says_open = sum(bits[key, Action.OPEN] for key in controls)
+        self._says_close = sum(bits[key, Action.CLOSE] for key in controls)
+        self._line_faults = sum(bits[one.key, Action.ON] for one in ruleset.inputs if one.kind is InputKind.LINE_FAULT)
+        self._alarm_enders = {
+            one.key
+            for one in ruleset.inputs
+            if one.kind is InputKind.RESET and (one.zone is None or one.zone in zones_behind(ruleset, self.zone))
+        }
+        self.has_fire_service = bool(controls)
+        self.has_alarm = bool(self._must) or any(
+            is_alarm_rule(ruleset, rule) and self.zone in zones_acted_in(ruleset, rule) for rule in ruleset.rules
+        )
+        lockout = next(one.lockout_group for one in ruleset.zones if one.key == self.zone)
+        self.has_lockout = bool(lockout) and sum(one.lockout_group == lockout for one in ruleset.zones) > 1
+
+    def _fire_service_controls(self, record) -> set[str]:
+        """Those of its zone, and those that a rule lets act on the group."""
+        found = {
+            one.key for one in self._ruleset.inputs if one.kind is InputKind.FIRE_SERVICE and one.zone == record.zone
+        }
+        for rule in self._ruleset.rules:
+            if record in self._ruleset.groups_of(rule.target) and rule.effect.moves:
+                found |= {one.key for one in self._ruleset.inputs_of(rule.cause) if one.kind is InputKind.FIRE_SERVICE}
+        return found
+
+    # --- parts ---
+
+    def is_open(self, moment: Moment) -> bool:
+        """Whether the group is fully open."""
+        return moment.state.positions[self.group] >= Position.OPEN_COMFORT
+
+    def in_smoke(self, moment: Moment) -> bool:
+        """Whether the zone is in alarm or a device is operated that must raise one."""
+        return bool(moment.alarms & self._zone_bit or moment.state.signals & self._must)
+
+    def must_be_open(self, moment: Moment) -> bool:
+        """In smoke, nothing waiting, no fire service close, not locked out."""
+        state = moment.state
+        return (
+            self.in_smoke(moment)
+            and not state.running & self._acting
+            and not state.signals & self._says_close
+            and not self._machine.is_locked_out(self.group, state.owners)
+        )
+
+    # --- checks ---
+
+    def broken_in(self, moment: Moment) -> list[Property]:
+        """Properties that a settled moment breaks by itself."""
+        state, broken = moment.state, []
+        at = state.positions[self.group]
+        if at < Position.OPEN_COMFORT and self.must_be_open(moment):
+            broken.append(Property.OPENS_ON_SMOKE)
+            pull = self._machine.strongest(self.group, moment.in_force, state.owners)
+            if pull is not None and pull.bit & self._weather_or_comfort:
+                broken.append(Property.SMOKE_BEFORE_COMFORT)
+        opens, closes = state.signals & self._says_open, state.signals & self._says_close
+        if at and not opens and self.has_lockout and self._machine.is_locked_out(self.group, state.owners):
+            broken.append(Property.LOCKS_OUT)
+        wrong = at < Position.OPEN_COMFORT if opens else at > Position.SHUT
+        if wrong and bool(opens) != bool(closes) and not state.running & self._acting:
+            broken.append(Property.FIRE_SERVICE_FIRST)
+        return broken
+
+    def broken_by(self, before: Moment, cause: "Happening", after: Moment) -> list[Property]:
+        """Properties that a step breaks: what happened, from a settled moment to the next."""
+        if not after.settles:
+            return [Property.SETTLES]
+        broken = []
+        if before.alarms & ~after.alarms & self._zone_bit and cause.subject not in self._alarm_enders:
+            broken.append(Property.LATCHES)
+        was, now = before.state.positions[self.group], after.state.positions[self.group]
+        if was != now and min(was, 2) != min(now, 2):
+            broken += self._broken_by_move(before, cause, after)
+        return broken
+
+    def _broken_by_move(self, before: Moment, cause: "Happening", after: Moment) -> list[Property]:
+        broken = []
+        lost = self.is_open(before) and self.must_be_open(after)
+        if lost and not self.is_open(after):
+            if cause.is_weather_or_comfort:
+                broken.append(Property.SMOKE_BEFORE_COMFORT)
+            faults = self._line_faults & (before.state.signals | after.state.signals)
+            if cause.is_line_fault and faults.bit_count() <= 1:
+                broken.append(Property.LINE_FAULT_SAFE)
+        if cause.zones - {None, self.zone} and self.meant_by(before, after) is None:
+            broken.append(Property.OWN_ZONE_ONLY)
+        return broken
+
+    def meant_by(self, before: Moment, after: Moment) -> int | None:
+        """The rules meant to act beyond their zone that acted on the group in this step (mask); ``None`` when none
+        did; 0 is lock-out."""
+        acted = ((before.caused ^ after.caused) | (before.in_force ^ after.in_force)) & self._meant
+        locked = self._machine.is_locked_out
+        if acted:
+            return acted
+        changed = locked(self.group, before.state.owners) != locked(self.group, after.state.owners)
+        return 0 if changed else None
+
+
+class Happening:
+    """What an event is, as far as the properties ask."""
+
+    __slots__ = ("action", "is_line_fault", "is_weather_or_comfort", "subject", "zones")
+
+    def __init__(self, ruleset: RuleSet, subject: str, action: Action):
+        self.subject, self.action = subject, action
+        if action is Action.ELAPSED:
+            rule = next(one for one in ruleset.rules if one.key == subject)
+            inputs = ruleset.inputs_of(rule.cause)
+        else:
+            rule, inputs = None, tuple(one for one in ruleset.inputs if one.key == subject)
+        kinds = {one.kind for one in inputs}
+        self.is_weather_or_comfort = bool(kinds) and kinds <= WEATHER_OR_COMFORT
+        self.is_line_fault = kinds == {InputKind.LINE_FAULT}
+        self.zones = frozenset(one.zone for one in inputs)
