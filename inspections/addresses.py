@@ -12,6 +12,7 @@ from inspections.views import (
     home,
     jobs,
     log_book,
+    materials,
     overview,
     protocols,
     schedules,
@@ -44,6 +45,9 @@ urlpatterns = [
     path("buildings/<slug:slug>/as-installed/changes.pdf", as_installed.changes_pdf, name="as-installed-changes-pdf"),
     # jobs
     path("jobs/<slug:number>/", jobs.JobDetail.as_view(), name="job-detail"),
+    path("jobs/<slug:number>/material-list/", materials.job_materials, name="job-materials"),
+    path("jobs/<slug:number>/material-list.pdf", materials.job_materials_pdf, name="job-materials-pdf"),
+    path("jobs/<slug:number>/material-list.xlsx", materials.job_materials_xlsx, name="job-materials-xlsx"),
     path("jobs/<slug:number>/close/", jobs.JobClose.as_view(), name="job-close"),
     # visits
     path("visits/", visits.VisitList.as_view(), name="visit-list"),

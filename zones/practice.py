@@ -73,6 +73,12 @@ FIGURES = (
         ("in_step_tolerance", "actuators of one vent may differ by this share"),
     ),
     *_figures("Vents", ("estimated_discharge_coefficient", "coefficient of an estimate")),
+    *_figures(
+        "Material",
+        ("cable_allowance", "cable beyond the lengths recorded, as a share"),
+        ("glands_per_cable", "glands for each cable"),
+        ("spare_elements", "end elements beyond those counted, as a share"),
+    ),
 )
 BY_NAME = {figure.name: figure for figure in FIGURES}
 KINDS = {field.name: type(getattr(TRADE_PRACTICE, field.name)) for field in fields(TradePractice)}

@@ -17,6 +17,9 @@ EXPECTED = {
     "as-installed-create": ("log in", "refused", "refused", "open", "open"),
     "as-installed-changes": ("log in", "hidden", "open", "open", "open"),
     "as-installed-changes-pdf": ("log in", "hidden", "open", "open", "open"),
+    **dict.fromkeys(
+        ("job-materials", "job-materials-pdf", "job-materials-xlsx"), ("log in", "refused", "refused", "open", "open")
+    ),
     "schedule-list": ("log in", "hidden", "open", "open", "open"),
     "device-schedule-pdf": ("log in", "hidden", "open", "open", "open"),
     "device-schedule-xlsx": ("log in", "hidden", "open", "open", "open"),
@@ -107,6 +110,7 @@ ARGUMENTS = {
     **dict.fromkeys((name for name in EXPECTED if name.startswith("protocol-")), _protocol),
     "protocol-check-update": _check,
     "protocol-check-remove": _check,
+    **dict.fromkeys((name for name in EXPECTED if name.startswith("job-materials")), lambda town: [town.job.number]),
     "log-book": lambda town: [town.hall.slug],
     "log-book-csv": lambda town: [town.hall.slug],
     "log-book-print": lambda town: [town.hall.slug],

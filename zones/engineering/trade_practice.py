@@ -50,6 +50,10 @@ class TradePractice:
     in_step_tolerance: float = 0.05  # actuators on one vent: stroke time may differ by this fraction
     # Vents
     estimated_discharge_coefficient: float = 0.60  # only ever shown as an estimate
+    # Material
+    cable_allowance: float = 0.10  # metres to order beyond the lengths as drawn, for ends and waste
+    glands_per_cable: float = 2.0
+    spare_elements: float = 0.10  # end elements to bring beyond those counted; at least one is rounded up
 
     def __post_init__(self):
         for field in fields(self):

@@ -4,6 +4,7 @@ from zones.models.circuits import ActuatorCircuit, DetectionLine
 from zones.models.design_basis import DesignBasis, PracticeValue
 from zones.models.imports import ImportRun
 from zones.models.kinds import TAG_PREFIX, DeviceKind, Drive, EndPlace
+from zones.models.materials import MaterialArrival
 from zones.models.panels import BatterySet, ControlPanel, PanelSetting
 from zones.models.positions import Position
 from zones.models.product_models import Maker, ProductModel
@@ -35,6 +36,7 @@ __all__ = [
     "Fitting",
     "ImportRun",
     "Maker",
+    "MaterialArrival",
     "PanelSetting",
     "Position",
     "PracticeValue",
