@@ -1,0 +1,68 @@
+"""The proof page: what is proven, what fails with the shortest sequence that shows it, playable in the simulator.
+
+What must hold: handbook calculations.md §9 (priorities, common practice); the prover itself is checked against a
+general model checker in tests/zones/engineering/cause_and_effect/.
+"""
+
+import re
+
+import pytest
+from django.urls import reverse
+
+from tests import builders
+from zones.models import CauseAndEffectRule
+from zones.services.rules import add_usual_rules
+
+
+@pytest.fixture
+def hall(town):
+    """The hall with one group, its actuator and a rain sensor, and its usual rules."""
+    group = builders.make_vent_group(town.zone, number=1)
+    builders.make_position(town.hall, "actuator", tag="M1", smoke_zone=town.zone, panel=town.panel, vent_group=group)
+    town.rain = builders.make_position(town.hall, "rain_sensor", tag="RS1", panel=town.panel)
+    add_usual_rules(panel=town.panel)
+    return town
+
+
+def show(as_, town, person="engineer"):
+    return as_(person).get(reverse("panel-proof", args=[town.panel.pk]))
+
+
+def test_the_usual_rules_are_proven(as_, hall):
+    response = show(as_, hall)
+    assert response.context["page"].is_proven
+    assert "everything that applies is proven" in response.content.decode()
+
+
+def test_rain_that_closes_in_smoke_is_found_with_a_sequence_to_play(as_, hall):
+    rule = CauseAndEffectRule.objects.get(position=hall.rain)
+    rule.effect, rule.priority = "C", 1
+    rule.save()
+    response = show(as_, hall)
+    failed = {result.name: result for result in response.context["page"].failures}
+    assert "Smoke before comfort" in failed
+    link = re.search(r'href="([^"]+simulator/\?events=[^"]+)"', response.content.decode())[1]
+    played = as_("engineer").get(link)
+    zone = played.context["page"].zones[0]
+    assert zone.in_alarm
+    assert zone.groups[0].word == "shut"
+
+
+def test_a_zone_that_nothing_opens_by_hand_is_told(as_, hall):
+    CauseAndEffectRule.objects.filter(position=hall.call_point).delete()
+    failed = [result.name for result in show(as_, hall).context["page"].failures]
+    assert "Manual trigger" in failed
+
+
+def test_a_panel_without_rules_leads_to_its_usual_rules(as_, town):
+    assert "Give the panel its usual rules" in show(as_, town).content.decode()
+
+
+def test_rules_that_point_nowhere_are_told(as_, hall):
+    other = builders.make_zone(hall.hall, panel=None, number=9)
+    builders.make_rule(hall.panel, position=hall.call_point, smoke_zone=other, effect="O")
+    assert "The rules cannot be proven" in show(as_, hall).content.decode()
+
+
+def test_a_manager_reads_the_proof(as_, hall):
+    assert show(as_, hall, "manager").status_code == 200

@@ -1,0 +1,90 @@
+"""The proof of a panel's cause and effect as a page and a paper show it: what fails first, then zone by zone."""
+
+import time
+from dataclasses import dataclass
+
+from zones.engineering.cause_and_effect import encode_events, event_words
+from zones.engineering.cause_and_effect.proof import Proof, Verdict, prove
+from zones.engineering.cause_and_effect.properties import Property
+from zones.rule_records import PanelLogic
+
+LONGEST_S = 10.0  # a page waits no longer; what is not refuted by then is told as not decided
+STATE_OF = {
+    Verdict.FAILS: "fail", Verdict.NOT_DECIDED: "unknown", Verdict.PROVEN: "pass",
+    Verdict.NOT_APPLICABLE: "not_applicable",
+}  # fmt: skip
+SHORT = {
+    Property.OPENS_ON_SMOKE: "Opens on smoke",
+    Property.SMOKE_BEFORE_COMFORT: "Smoke before comfort",
+    Property.LATCHES: "Latches",
+    Property.OWN_ZONE_ONLY: "Own zone only",
+    Property.MANUAL_TRIGGER: "Manual trigger",
+    Property.AUTOMATIC_TRIGGER: "Automatic trigger",
+    Property.LINE_FAULT_SAFE: "Line fault safe",
+    Property.SETTLES: "Settles",
+    Property.LOCKS_OUT: "Lock-out",
+    Property.FIRE_SERVICE_FIRST: "Fire service first",
+}
+
+
+@dataclass(frozen=True)
+class ResultShown:
+    """One property in one zone; `events` is the sequence as text of an address, "" without one."""
+
+    zone: str
+    name: str
+    words: str
+    state: str
+    verdict: str
+    sentence: str
+    events: str
+    steps: list
+
+
+@dataclass(frozen=True)
+class ProofPage:
+    """What was proven; `rows` are (zone, its results) in the order of `columns`."""
+
+    columns: list  # (short name, the property in words)
+    rows: list
+    failures: list
+    counts: list  # (state, words, number), only what there is
+    states: int
+    seconds: float
+    is_bounded: bool
+
+    @property
+    def is_proven(self):
+        """Every property that applies was proven in every zone."""
+        return bool(self.rows) and not any(state in ("fail", "unknown") for state, _, _ in self.counts)
+
+
+def proof_page(read: PanelLogic, *, longest_s=LONGEST_S):
+    """Prove the rules of a panel. Raises RuleSetError: they point nowhere."""
+    started = time.perf_counter()
+    proof = prove(read.ruleset, is_over=lambda: time.perf_counter() - started > longest_s)
+    seconds = time.perf_counter() - started
+    labels = {zone.key: str(zone) for zone in read.ruleset.zones}
+    rows = [
+        (labels[zone.zone], [_shown(read, labels[zone.zone], result) for result in zone.results])
+        for zone in proof.zones
+    ]
+    results = [result for _, row in rows for result in row]
+    return ProofPage(
+        columns=[(SHORT[one], one.words) for one in Property], rows=rows,
+        failures=[result for result in results if result.state == "fail"], counts=_counts(proof),
+        states=proof.states, seconds=seconds,
+        is_bounded=any(result.is_bounded for zone in proof.zones for result in zone.results),
+    )  # fmt: skip
+
+
+def _shown(read, zone, result):
+    return ResultShown(
+        zone, SHORT[result.property], result.property.words, STATE_OF[result.verdict], result.verdict.words,
+        result.sentence, encode_events(result.sequence), [event_words(read.ruleset, one) for one in result.sequence],
+    )  # fmt: skip
+
+
+def _counts(proof: Proof):
+    verdicts = [result.verdict for zone in proof.zones for result in zone.results]
+    return [(STATE_OF[one], one.words, verdicts.count(one)) for one in Verdict if one in verdicts]

@@ -1,0 +1,26 @@
+"""The proof of a panel's cause and effect on screen."""
+
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from zones.engineering.cause_and_effect import RuleSetError
+from zones.proof_page import proof_page
+from zones.rule_records import panel_logic
+from zones.views.rule_matrix import panel_of
+
+OF_THE_RULES = (
+    "Proven means: of the rules as recorded, in every state that they can reach. It says nothing of the wiring, the "
+    "settings and the devices on site; only commissioning does."
+)
+
+
+@require_safe
+def panel_proof(request, pk):
+    panel = panel_of(request, pk)
+    read = panel_logic(panel)
+    context = {"panel": panel, "caution": OF_THE_RULES, "has_rules": bool(read.ruleset.rules)}
+    try:
+        context["page"] = proof_page(read)
+    except RuleSetError as error:
+        context["faults"] = error.sentences
+    return render(request, "zones/proof.html", context)
