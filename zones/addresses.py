@@ -25,6 +25,7 @@ from zones.views import (
     smoke_zones,
     terminals,
     units,
+    wiring,
     wiring_loops,
 )
 from zones.views.calculators import index as calculators
@@ -84,6 +85,11 @@ wiring_addresses = [
         terminals.DeviceTerminalCreateView.as_view(),
         name="device-terminal-create",
     ),
+    path("panels/<int:pk>/wiring/", wiring.panel_wiring, name="panel-wiring"),
+    path("panels/<int:pk>/wiring/rows/", wiring.wiring_save, name="wiring-save"),
+    path("panels/<int:pk>/wiring/undo/", wiring.wiring_undo, name="wiring-undo"),
+    path("terminals/<int:pk>/wiring/", wiring.terminal_wiring, name="terminal-wiring"),
+    path("terminals/<int:pk>/tick/", wiring.terminal_tick, name="terminal-tick"),
     path("panels/<int:pk>/terminals/pattern/", wiring_loops.PanelPatternView.as_view(), name="panel-terminal-pattern"),
     path(
         "positions/<int:pk>/terminals/pattern/",

@@ -20,7 +20,8 @@ def findings_of_wiring(panel) -> list[Finding]:
 def shown(finding: Finding):
     """A finding as a page shows it: state, word, sentence, where it comes from."""
     state, word = STATE_OF[finding.severity]
+    sentence = finding.sentence.replace(" -X", "\N{NO-BREAK SPACE}-X")  # a terminal stays with its device
     return {
-        "state": state, "word": word, "sentence": finding.sentence, "source": str(finding.source),
-        "code": finding.code, "subject": finding.subject,
+        "state": state, "word": word, "sentence": sentence, "source": str(finding.source), "code": finding.code,
+        "subject": finding.subject,
     }  # fmt: skip

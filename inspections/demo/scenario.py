@@ -106,8 +106,8 @@ SITES = (
         Panel("sports hall store", "0", hall_zones(2, 4, 4)),
     ), story=("open_minor",)),
     Site("Larch Tower", "Quay Homes Association", "flats", 18, "50.4", ("manager",), (
-        Panel("riser cupboard, ground floor", "0", (stair("Stair", 18, 2), *lobby_zones(1, 8, "shaft A")), "addressed"),
-        Panel("riser cupboard, ninth floor", "9", lobby_zones(9, 17, "shaft A"), "addressed"),
+        Panel("riser cupboard, ground floor", "0", (stair("Stair", 18, 2), *lobby_zones(1, 5, "shaft A")), "addressed"),
+        Panel("riser cupboard, sixth floor", "6", lobby_zones(6, 17, "shaft A"), "addressed"),
     ), inspections_months_ago=(27, 15, 3), story=("impaired", "not_accessible"), access="Concierge; lift key for the roof."),
     Site("Harbour Court", "Ropewalk Estates", "office", 6, "21.0", ("manager3",), (
         Panel("basement plant room", "−1", (Zone("Atrium roof", "5", 12, 8, 4, 2, "13.0", "dome"), stair("East stair", 6))),

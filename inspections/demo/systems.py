@@ -6,6 +6,7 @@ from dateutil.relativedelta import relativedelta
 
 from inspections.demo.design_faults import spoil
 from inspections.demo.scenario import SITES
+from inspections.demo.wiring import DETECTOR_PATTERN, WITH_FAULTS, is_wired, plant_faults, wire_fully
 from zones.models import (
     TAG_PREFIX,
     ActuatorCircuit,
@@ -52,7 +53,7 @@ MODELS = {
         "rated_voltage_v": "24", "alarm_resistance_ohm": "1000", "standby_current_a": "0"}),
     "detector": ("Lantern Sensing", "OD 2", DeviceKind.SMOKE_DETECTOR, {
         "rated_voltage_v": "24", "alarm_resistance_ohm": "680", "standby_current_a": "0.00001",
-        "removal_opens_line": True}),
+        "removal_opens_line": True, "wiring_pattern": DETECTOR_PATTERN}),
     "detector old": ("Lantern Sensing", "OD 1", DeviceKind.SMOKE_DETECTOR, {"rated_voltage_v": "24"}),
     "switch": ("Tarn Works", "VS-3", DeviceKind.VENTILATION_SWITCH, {
         "rated_voltage_v": "24", "standby_current_a": "0"}),
@@ -205,18 +206,24 @@ class SystemBuilder:
         return position
 
     def wire(self, panel):
-        """Each circuit and line run by run to its last device; the core ends of a circuit's first cable."""
+        """Each circuit and line run by run to its last device; on most panels only the first cable has its cores."""
+        wired = is_wired(self.building, panel)
         for circuit in panel.actuator_circuits.all():
             thin = "overdue" in self.site.story
             first = self.run_cable(
                 circuit, f"W{panel.tag[1:]}.{circuit.number}", area_mm2="1.5" if thin else "6",
                 first_m=45 if thin else 12 + 2 * circuit.number, each_m=6, actuator_circuit=circuit,
             )  # fmt: skip
-            self.land_cores(panel, circuit, first)
+            if not wired:
+                self.land_cores(panel, circuit, first)
         for line in panel.detection_lines.all():
             self.run_cable(
                 line, f"W{panel.tag[1:]}.L{line.number}", area_mm2="0.75", first_m=15, each_m=8, detection_line=line
             )
+        if wired:
+            wire_fully(panel)
+        if (self.building.name, panel.tag) == WITH_FAULTS:
+            plant_faults(panel)
 
     def run_cable(self, owner, tag, *, area_mm2, first_m, each_m, **of):
         """A cable from the panel to the first device and one from each device to the next; returns the first."""

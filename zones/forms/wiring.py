@@ -6,6 +6,7 @@ from sites_registry.forms.base import RegisterForm
 from zones.engineering.designations import DesignationError, check_colour, read_terminal_range
 from zones.forms.base import ZonesModelForm, more_than_zero
 from zones.models import ActuatorCircuit, Cable, Core, DetectionLine, DeviceKind, Position, Terminal
+from zones.services.wiring import terminal_named
 
 MOST_CORES = 200
 OFFERED_TERMINALS = 500
@@ -185,14 +186,8 @@ class TerminalField(forms.CharField):
         return self.find(text) if text else None
 
     def find(self, text):
-        owner_and_block, colon, number = text.rpartition(":")
-        wanted = owner_and_block.replace(" ", "").upper()
-        if colon:
-            terminals = Terminal.objects.filter(building=self.building, number__iexact=number.strip())
-            for terminal in terminals.select_related("panel__position", "position"):
-                tag = terminal.panel.tag if terminal.panel_id else terminal.position.tag
-                if f"{tag}-{terminal.block}".replace(" ", "").upper() == wanted:
-                    return terminal
+        if terminal := terminal_named(building_id=self.building, text=text):
+            return terminal
         raise forms.ValidationError(
             f"'{text}' is no terminal of this building. Write panel or device and terminal, for instance P1 -X3:5."
         )

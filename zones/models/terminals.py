@@ -6,7 +6,7 @@ from django.db.models import Q
 from django.urls import reverse
 
 from sites_registry.history import kept_history
-from sites_registry.models import Building
+from sites_registry.models import Building, Person
 from zones.models.circuits import ActuatorCircuit, DetectionLine
 from zones.models.kinds import DeviceKind
 from zones.models.panels import ControlPanel
@@ -65,6 +65,9 @@ class Terminal(models.Model):
     detection_line = models.ForeignKey(
         DetectionLine, models.PROTECT, null=True, blank=True, related_name="terminals", verbose_name="line"
     )
+    # Seen on site as recorded; taken back when the core on it changes.
+    checked_at = models.DateTimeField(null=True, blank=True, editable=False)
+    checked_by = models.ForeignKey(Person, models.PROTECT, null=True, blank=True, related_name="+", editable=False)
     row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = BuildingBoundQuerySet.as_manager()

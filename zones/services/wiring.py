@@ -47,6 +47,20 @@ def add_cores(*, cable, count, colours=(), is_spare=False):
     ]
 
 
+def terminal_named(*, building_id, text):
+    """The terminal that "P1 -X3:5" names (tag of the panel or device, block, number), or None."""
+    owner_and_block, colon, number = text.rpartition(":")
+    wanted = owner_and_block.replace(" ", "").upper()
+    if not colon:
+        return None
+    terminals = Terminal.objects.filter(building=building_id, number__iexact=number.strip())
+    for terminal in terminals.select_related("panel__position", "position"):
+        tag = terminal.panel.tag if terminal.panel_id else terminal.position.tag
+        if f"{tag}-{terminal.block}".replace(" ", "").upper() == wanted:
+            return terminal
+    return None
+
+
 def use_of(terminal):
     """The core end on this terminal, or None."""
     return CoreEnd.objects.filter(terminal=terminal).select_related("core__cable").first()

@@ -38,10 +38,10 @@ class LoopPage(ZonesFormPage):
         return None
 
     def get_trail(self, record):
-        return [self.panel.building, self.panel, Place("Wiring", reverse("panel-terminal-list", args=[self.panel.pk]))]
+        return [self.panel.building, self.panel, Place("Wiring", reverse("panel-wiring", args=[self.panel.pk]))]
 
     def get_back_url(self, record):
-        return reverse("panel-terminal-list", args=[self.panel.pk])
+        return reverse("panel-wiring", args=[self.panel.pk])
 
     def success_url(self, record):
         return self.get_back_url(record)
@@ -153,7 +153,7 @@ class PanelPatternView(ZonesFormPage):
         return [self.panel.building, self.panel]
 
     def get_back_url(self, record):
-        return reverse("panel-terminal-list", args=[self.panel.pk])
+        return reverse("panel-wiring", args=[self.panel.pk])
 
     def get_context(self, form):
         model = self.panel.position.product_model

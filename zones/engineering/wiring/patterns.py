@@ -182,15 +182,15 @@ X1:4 contact, common
 _PANEL = """X1:L supply 230 V, mains L
 X1:N supply 230 V, mains N
 X1:PE earth, protective earth
-X2:1 battery + 24 V, battery +
-X2:2 battery - 24 V, battery -
+X2:1 battery + 24 V, battery
+X2:2 battery - 24 V, battery
 for each output
-XA{n}:1 output out + 24 V, output {n} +
-XA{n}:2 output out - 24 V, output {n} -
+XA{n}:1 output out + 24 V, output {n}
+XA{n}:2 output out - 24 V, output {n}
 XA{n}:3 %(third)s
 for each line
-XL{n}:1 line out + 24 V, line {n} +
-XL{n}:2 line out - 24 V, line {n} -
+XL{n}:1 line out + 24 V, line {n}
+XL{n}:2 line out - 24 V, line {n}
 for each input
 XS{n}:1 input, common
 XS{n}:2 input, open

@@ -1,0 +1,176 @@
+"""The wiring of a panel on one page: read, edited terminal by terminal as one types, ticked on site."""
+
+from contextlib import suppress
+
+from django.contrib import messages
+from django.core import signing
+from django.core.exceptions import ValidationError
+from django.db import transaction
+from django.http import JsonResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.template.loader import render_to_string
+from django.urls import reverse
+from django.views.decorators.http import require_GET, require_POST
+
+from sites_registry.access import STAFF_ROLES, for_roles
+from sites_registry.templatetags.register_tags import GLYPHS, TONE_OF
+from zones.models import ControlPanel, Core, Terminal
+from zones.services.wiring_edits import Change, put_core, put_far, tick, undo
+from zones.views.base import may_edit
+from zones.views.panels import CAUTION
+from zones.wiring_page import read_page
+
+LONGEST = 120
+OFFERED = 400
+SALT = "wiring-undo"
+UNDO_FOR_S = 8 * 3600
+ACTS = {"core": put_core, "far": put_far}
+
+
+def _panel(request, pk):
+    panels = ControlPanel.objects.visible_to(request.user).select_related("building", "position")
+    return get_object_or_404(panels, pk=pk)
+
+
+@require_GET
+def panel_wiring(request, pk):
+    """The page: read by everybody who may see the building, edited by the firm's people."""
+    panel = _panel(request, pk)
+    return render(request, "zones/panel_wiring.html", _context(request, panel))
+
+
+def _context(request, panel, typed=None, errors=None):
+    page = read_page(panel, request.GET.get("of", ""))
+    edits = may_edit(request)
+    return {
+        "panel": panel, "page": page, "may_edit": edits, "caution": CAUTION, "errors": errors or [],
+        "typed": typed or {}, "terminals": _offered_terminals(panel) if edits else [],
+        "cores": _offered_cores(panel) if edits else [],
+    }  # fmt: skip
+
+
+def _offered_terminals(panel):
+    """Free terminals of the building for the browser to offer."""
+    free = Terminal.objects.filter(building=panel.building_id, core_end=None)
+    rows = free.order_by("panel", "position__tag_key", "order_key").values_list(
+        "panel__position__tag", "position__tag", "block", "number"
+    )
+    return [f"{of_panel or of_device} -{block}:{number}" for of_panel, of_device, block, number in rows[:OFFERED]]
+
+
+def _offered_cores(panel):
+    """Cores with an end that is on no terminal."""
+    rows = Core.objects.filter(cable__building=panel.building_id, ends=None).order_by("cable__tag", "number")
+    return [f"{tag}.{number} {colour}".strip() for tag, number, colour in rows.values_list(
+        "cable__tag", "number", "colour")[:OFFERED]]  # fmt: skip
+
+
+@for_roles(*STAFF_ROLES)
+@require_POST
+def wiring_save(request, pk):
+    """Save every row that was changed, all or none: what the page does without JavaScript."""
+    panel = _panel(request, pk)
+    rows = {row.pk: row for row in read_page(panel, request.GET.get("of", "")).rows()}
+    errors, saved = [], 0
+    with suppress(_Refused), transaction.atomic():
+        for pk, row in rows.items():
+            for name, stored in (("core", row.core), ("far", row.far)):
+                typed = request.POST.get(f"{name}-{pk}", stored)[:LONGEST]
+                if " ".join(typed.split()) == request.POST.get(f"seen-{name}-{pk}", stored):
+                    continue
+                try:
+                    saved += ACTS[name](terminal=Terminal.objects.get(pk=pk), text=typed).is_any
+                except ValidationError as error:
+                    errors.append((row.name, " ".join(error.messages)))
+        if errors:
+            raise _Refused
+    if errors:
+        return render(request, "zones/panel_wiring.html", _context(request, panel, request.POST, errors), status=422)
+    messages.success(request, f"{saved} change{'' if saved == 1 else 's'} of the wiring saved.")
+    return redirect(reverse("panel-wiring", args=[pk]) + f"?{request.GET.urlencode()}")
+
+
+class _Refused(Exception):
+    """One row cannot be saved, so none is."""
+
+
+@for_roles(*STAFF_ROLES)
+@require_POST
+def terminal_wiring(request, pk):
+    """Save one field of one row: `field` core or far, `typed`, `seen` as the page showed it. Answers with all rows."""
+    terminal = get_object_or_404(Terminal.objects.visible_to(request.user), pk=pk)
+    name, typed = request.POST.get("field", ""), request.POST.get("typed", "")[:LONGEST]
+    panels = ControlPanel.objects.filter(building=terminal.building_id).select_related("building", "position")
+    panel = panels.filter(pk=_number(request.POST.get("panel"))).first()
+    if name not in ACTS or panel is None:
+        return JsonResponse({"sentence": "This page is out of date. Load it anew."}, status=422)
+    chosen = request.POST.get("of", "")
+    row = next((row for row in read_page(panel, chosen).rows() if row.pk == terminal.pk), None)
+    stored = getattr(row, name, "")
+    if stored != request.POST.get("seen", stored):
+        sentence = f"Somebody changed this meanwhile to '{stored or 'nothing'}'. Look at it, then type it again."
+        return JsonResponse({"sentence": sentence, **_answer(panel, chosen)}, status=422)
+    return _do(panel, chosen, lambda: ACTS[name](terminal=terminal, text=typed))
+
+
+def _number(text):
+    return int(text) if text and text.isascii() and text.isdecimal() and len(text) < 12 else 0
+
+
+def _do(panel, chosen, act):
+    try:
+        change = act()
+    except ValidationError as error:
+        return JsonResponse({"sentence": " ".join(error.messages)}, status=422)
+    token = signing.dumps(_packed(change), salt=SALT) if change.is_any else ""
+    return JsonResponse({"said": change.said, "undo": token, **_answer(panel, chosen)})
+
+
+def _packed(change):
+    return {"before": list(change.before.items()), "after": list(change.after.items())}
+
+
+def _answer(panel, chosen):
+    """All rows of the page as they are now, and the list of findings as it is shown."""
+    page = read_page(panel, chosen)
+    return {
+        "rows": [
+            {
+                "pk": row.pk, "core": row.core, "far": row.far, "checked": bool(row.checked),
+                "findings": [
+                    {"tone": TONE_OF[one["state"]], "glyph": GLYPHS[TONE_OF[one["state"]]], "word": one["word"],
+                     "sentence": one["sentence"]}
+                    for one in row.findings
+                ],
+            }
+            for row in page.rows()
+        ],
+        "summary": render_to_string("zones/parts/wiring_findings.html", {"page": page, "panel": panel}),
+    }  # fmt: skip
+
+
+@for_roles(*STAFF_ROLES)
+@require_POST
+def wiring_undo(request, pk):
+    """Take the last change back by a further one; the page holds what it was, signed."""
+    panel = _panel(request, pk)
+    try:
+        packed = signing.loads(request.POST.get("undo", ""), salt=SALT, max_age=UNDO_FOR_S)
+    except signing.BadSignature:
+        return JsonResponse({"sentence": "This change can no longer be undone. Change the row itself."}, status=422)
+    change = Change({key: tuple(state) for key, state in packed["before"]},
+                    {key: tuple(state) for key, state in packed["after"]})  # fmt: skip
+    return _do(panel, request.POST.get("of", ""), lambda: undo(change=change, building_id=panel.building_id))
+
+
+@for_roles(*STAFF_ROLES)
+@require_POST
+def terminal_tick(request, pk):
+    """Record that a terminal was seen on site as recorded (`checked` 1), or take it back. A form or a fetch."""
+    terminal = get_object_or_404(Terminal.objects.visible_to(request.user), pk=pk)
+    tick(terminal=terminal, by=request.user, is_checked=request.POST.get("checked") == "1")
+    if request.headers.get("Accept", "").startswith("application/json"):
+        return JsonResponse({"checked": request.POST.get("checked") == "1"})
+    panel = terminal.panel_id or terminal.position.panel_id
+    return redirect("panel-wiring", panel) if panel else redirect(reverse("device-terminal-list", args=[
+        terminal.position_id]))  # fmt: skip

@@ -1,0 +1,194 @@
+"""The rows of the wiring page and of the schedules: terminals block by block with core, far end and findings."""
+
+from collections import defaultdict
+from dataclasses import dataclass, field
+
+from zones.engineering.findings import Severity, by_severity
+from zones.engineering.wiring.checks import check_wiring
+from zones.engineering.wiring.core_checks import KIND_WORDS
+from zones.engineering.wiring.tracing import Wiring, core_name
+from zones.engineering.wiring.wired_panel import WiredDevice, WiredPanel
+from zones.models import DeviceKind, Terminal
+from zones.wiring_check import STATE_OF, shown
+from zones.wiring_records import wired_panel
+
+KIND_LABELS = dict(DeviceKind.choices)
+
+
+@dataclass
+class Row:
+    """A terminal as it is read and edited; `core` and `far` are texts as one types them."""
+
+    key: str
+    pk: int
+    name: str
+    designation: str
+    function: str
+    kind: str
+    pole: str
+    voltage_v: float | None = None
+    core: str = ""
+    core_only: str = ""
+    colour: str = ""
+    cable: str = ""
+    far: str = ""
+    outside: str = ""  # where the core leads to when that is no terminal of the record
+    element: str = ""
+    links: str = ""
+    findings: list = field(default_factory=list)
+    checked: object = None
+
+
+@dataclass
+class Block:
+    """Rows under one heading: a block of the panel, or a device."""
+
+    heading: str
+    note: str
+    rows: list
+
+
+@dataclass
+class WiringPage:
+    """A panel's wiring as a page shows it."""
+
+    wired: WiredPanel
+    findings: list
+    choices: list
+    chosen: str
+    blocks: list
+
+    @property
+    def counts(self):
+        counts = by_severity(self.findings)
+        return [
+            (
+                STATE_OF[one][0],
+                STATE_OF[one][1] + ("s" if one == Severity.FAIL and counts[one] != 1 else ""),
+                counts[one],
+            )
+            for one in STATE_OF
+        ]
+
+    @property
+    def shown_findings(self):
+        return [shown(finding) for finding in self.findings]
+
+    @property
+    def has_wiring(self):
+        return bool(self.wired.cables)
+
+    def rows(self):
+        return [row for block in self.blocks for row in block.rows]
+
+
+def read_page(panel, chosen=""):
+    """The wiring of a panel, limited to what `chosen` names: "" the panel, "output-2", "line-1", "others", "all"."""
+    wired = wired_panel(panel)
+    findings = check_wiring(wired)
+    choices = _choices(wired)
+    chosen = chosen if chosen in dict(choices) else ""
+    page = WiringPage(wired, findings, choices, chosen, blocks_of(wired, findings, chosen))
+    add_ticks(page.rows())
+    return page
+
+
+def add_ticks(rows):
+    """Say at each row when and by whom it was seen on site as recorded; one query."""
+    seen = Terminal.objects.filter(pk__in=[row.pk for row in rows]).exclude(checked_at=None)
+    ticks = {terminal.pk: terminal for terminal in seen.select_related("checked_by")}
+    for row in rows:
+        if terminal := ticks.get(row.pk):
+            row.checked = {"at": terminal.checked_at, "by": terminal.checked_by.full_name}
+
+
+def _choices(wired):
+    choices = [("", f"Panel {wired.panel.tag}")]
+    choices += [(f"output-{one.number}", f"Output {one.number} {one.name}".strip()) for one in wired.circuits]
+    choices += [(f"line-{one.number}", f"Line {one.number} {one.name}".strip()) for one in wired.lines]
+    if any(_is_other(device) for device in wired.devices):
+        choices.append(("others", "Switches, sensors, boxes"))
+    return choices
+
+
+def _is_other(device):
+    return device.circuit is None and device.line is None
+
+
+def blocks_of(wired, findings=(), chosen=""):
+    """Blocks of rows; `chosen` as of `read_page`, "all" for the panel and every device."""
+    wiring, told = Wiring(wired), _by_name(findings)
+    panel, blocks = wired.panel, defaultdict(list)
+    kind, _, number = chosen.partition("-")
+    for terminal in panel.terminals:
+        if chosen in ("", "all") or str(_run(terminal, kind)) == number != "":
+            blocks[terminal.block].append(terminal)
+    found = [Block(f"-{block}", _note(terminals, wired), _rows(wiring, terminals, told)) for block, terminals in
+             blocks.items()]  # fmt: skip
+    for device in wired.devices:
+        if chosen == "all" or (chosen == "others" and _is_other(device)) or str(_run(device, kind)) == number != "":
+            found.append(_device_block(device, wiring, told))
+    return found
+
+
+def _run(record, kind):
+    return {"output": record.circuit, "line": record.line}.get(kind)
+
+
+def _device_block(device: WiredDevice, wiring, told):
+    note = " · ".join(filter(None, [KIND_LABELS.get(device.kind, device.kind), device.place]))
+    return Block(device.tag, note, _rows(wiring, device.terminals, told))
+
+
+def _note(terminals, wired):
+    """What a block of the panel serves, where all its terminals serve the same."""
+    runs = {(terminal.circuit, terminal.line) for terminal in terminals}
+    if len(runs) != 1 or runs == {(None, None)}:
+        return ""
+    circuit, line = runs.pop()
+    one = next(one for one in (wired.circuits if circuit else wired.lines) if one.number == (circuit or line))
+    return f"{'output' if circuit else 'line'} {one.number} {one.name}".strip()
+
+
+def _by_name(findings):
+    told = defaultdict(list)
+    for finding in findings:
+        for name in {str(figure.value) for figure in finding.inputs if figure.name in ("terminal", "core")}:
+            told[name].append(finding)
+    return told
+
+
+def _rows(wiring, terminals, told):
+    return [_row(wiring, terminal, told) for terminal in terminals]
+
+
+def _row(wiring, terminal, told):
+    row = Row(
+        key=terminal.key, pk=int(terminal.key[1:]), name=wiring.name(terminal.key), designation=terminal.designation,
+        function=terminal.function, kind=KIND_WORDS.get(terminal.kind, ""), pole=terminal.polarity.replace("-", "−"),
+        voltage_v=terminal.voltage_v,
+    )  # fmt: skip
+    pairs = wiring.on_terminal.get(terminal.key, [])
+    if pairs:
+        cable, core = pairs[0]
+        row.core, row.colour, row.cable = core_name(cable, core), core.colour, cable.tag
+        row.core_only = f"{cable.tag}.{core.number}"
+        other = core.far if core.near == terminal.key else core.near
+        row.far = wiring.name(other) if other else ""
+        if not other:
+            row.outside = cable.from_place if core.near is None else cable.to_place
+    row.element = next((_element_words(one) for one in wiring.wired.end_elements
+                        if terminal.key in (one.first, one.second)), "")  # fmt: skip
+    row.links = ", ".join(
+        wiring.terminals[step.terminal].designation for step in wiring.steps[terminal.key] if step.core is None
+    )
+    seen = {}
+    for finding in [*told.get(row.name, ()), *(told.get(row.core, ()) if row.core else ())]:
+        seen.setdefault(finding.code, shown(finding))
+    row.findings = list(seen.values())
+    return row
+
+
+def _element_words(element):
+    value = f" {element.value_ohm:g} Ω" if element.value_ohm else ""
+    return f"end {element.kind}{value}"
