@@ -11,6 +11,7 @@ from django.db.models import Q
 
 from zones.engineering import cause_and_effect as logic
 from zones.models import CauseAndEffectRule, ControlPanel, DeviceKind, Position, VentGroup
+from zones.models.kinds import with_article
 
 INPUT_KIND_OF = {
     DeviceKind.MANUAL_CALL_POINT: logic.InputKind.CALL_POINT,
@@ -57,6 +58,7 @@ class PanelLogic:
     lines: dict = field(default_factory=dict)  # → DetectionLine
     rules: dict = field(default_factory=dict)  # → CauseAndEffectRule
     vents: dict = field(default_factory=dict)  # key of a group → tags of its actuators
+    left_out: tuple = ()  # sentences on rules that name what is not of this panel (any more)
 
 
 def positions_of(panel):
@@ -71,10 +73,11 @@ def rules_of(panel):
     return (
         CauseAndEffectRule.objects.filter(panel=panel)
         .select_related(
-            "position", "coincidence", "detection_line__panel__position", "cause_zone", "cause_group__smoke_zone",
+            "position__smoke_zone", "position__vent_group", "position__detection_line", "coincidence",
+            "detection_line__panel__position", "cause_zone", "cause_group__smoke_zone",
             "smoke_zone", "vent_group__smoke_zone",
         )
-        .prefetch_related("coincidence__positions")
+        .prefetch_related("coincidence__positions__smoke_zone", "coincidence__positions__detection_line")
         .order_by("pk")
     )  # fmt: skip
 
@@ -85,13 +88,16 @@ def panel_logic(panel):
     groups = list(VentGroup.objects.filter(smoke_zone__panel=panel).select_related("smoke_zone").order_by(
         "smoke_zone__number", "number"
     ))  # fmt: skip
-    positions = list(positions_of(panel))
-    lines = list(panel.detection_lines.select_related("panel__position", "smoke_zone").order_by("number"))
     stored = list(rules_of(panel))
+    positions = _with_named(list(positions_of(panel)), stored)
+    lines = list(panel.detection_lines.select_related("panel__position", "smoke_zone").order_by("number"))
     in_groups, vents = _groups(zones, groups, positions)
     inputs = [*_device_inputs(positions, zones, groups), *_line_inputs(lines, zones), *_condition_inputs(stored)]
     known = {one.key: one for one in inputs}
-    rules = [rule for record in stored if (rule := _rule(record, known)) is not None]
+    of_panel = {"zones": {zone.pk for zone in zones}, "groups": {group.pk for group in groups}, "inputs": known,
+                "lines": {line.pk for line in lines}}  # fmt: skip
+    left_out = {record.pk: sentence for record in stored if (sentence := _why_left_out(record, panel, of_panel))}
+    rules = [_rule(record, known) for record in stored if record.pk not in left_out and _moves_or_signals(record)]
     ruleset = logic.RuleSet(
         tuple(_zone(zone) for zone in zones), tuple(in_groups), tuple(inputs), tuple(rules),
         after_reset=logic.AfterReset(panel.after_reset),
@@ -104,7 +110,66 @@ def panel_logic(panel):
         lines={f"l{line.pk}": line for line in lines},
         rules={f"rule{record.pk}": record for record in stored},
         vents=vents,
+        left_out=tuple(left_out.values()),
     )  # fmt: skip
+
+
+def _with_named(positions, stored):
+    """Devices of other panels that a rule names count as inputs of this one, as long as they are in use."""
+    there = {position.pk for position in positions}
+    named = [record.position for record in stored if record.position_id]
+    for record in stored:
+        if record.coincidence_id:
+            named += record.coincidence.positions.all()
+    for position in named:
+        if position.pk not in there and position.retired_on is None and position.kind in INPUT_KIND_OF:
+            there.add(position.pk)
+            positions.append(position)
+    return positions
+
+
+def _moves_or_signals(record):
+    """ "Unchanged" asks for a test and moves nothing, so the logic does not have it."""
+    return record.effect != Effect.UNCHANGED
+
+
+def _why_left_out(record, panel, of_panel):
+    """A sentence when a rule names what is given up or hangs on another panel; "" when it does not."""
+    if record.position_id and f"d{record.position_id}" not in of_panel["inputs"]:
+        return _not_an_input(record, record.position)
+    if record.coincidence_id and len(_operable(record, of_panel["inputs"])) < record.coincidence.needed:
+        return (
+            f"Rule “{record}”: fewer than {record.coincidence.needed} of its devices are in use. "
+            "Choose others for the coincidence, or take the rule out."
+        )
+    named = [
+        (record.detection_line, of_panel["lines"]), (record.cause_zone, of_panel["zones"]),
+        (record.smoke_zone, of_panel["zones"]), (record.cause_group, of_panel["groups"]),
+        (record.vent_group, of_panel["groups"]),
+    ]  # fmt: skip
+    for other, own in named:
+        if other is not None and other.pk not in own:
+            return (
+                f"Rule “{record}”: {other} does not hang on {panel}, so this panel cannot know or move it. Put the "
+                "rule at the panel of that zone, or connect the zone to this one."
+            )
+    return ""
+
+
+def _not_an_input(record, position):
+    if position.retired_on:
+        return (
+            f"Rule “{record}”: {position} was given up on {position.retired_on:%Y-%m-%d}. Take the rule out, or take "
+            "the position back."
+        )
+    return (
+        f"Rule “{record}”: {position} is {with_article(position.get_kind_display())}, which tells a panel nothing. "
+        "Name a device that does."
+    )
+
+
+def _operable(record, known):
+    return [position for position in record.coincidence.positions.all() if f"d{position.pk}" in known]
 
 
 def _zone(zone):
@@ -171,9 +236,6 @@ def _condition_inputs(stored):
 
 
 def _rule(record, known):
-    """A rule of the logic; None for "unchanged", which asks for a test and moves nothing."""
-    if record.effect == Effect.UNCHANGED:
-        return None
     return logic.Rule(
         f"rule{record.pk}", _cause(record, known), _target(record), EFFECT_OF[record.effect],
         is_latching=record.is_latching, delay_s=record.delay_s, priority=record.priority,
@@ -186,7 +248,7 @@ def _cause(record, known):
         case Cause.DEVICE:
             return logic.Cause.of(f"d{record.position_id}", action=logic.Action(record.action))
         case Cause.COINCIDENCE:
-            devices = sorted(record.coincidence.positions.all(), key=lambda position: position.tag_key)
+            devices = sorted(_operable(record, known), key=lambda position: position.tag_key)
             return logic.Cause.of(
                 *(f"d{device.pk}" for device in devices), needed=record.coincidence.needed,
                 counts_lines=record.coincidence.counts_lines,

@@ -58,10 +58,10 @@ def test_a_panel_without_rules_leads_to_its_usual_rules(as_, town):
     assert "Give the panel its usual rules" in show(as_, town).content.decode()
 
 
-def test_rules_that_point_nowhere_are_told(as_, hall):
+def test_a_rule_that_this_panel_cannot_follow_is_told(as_, hall):
     other = builders.make_zone(hall.hall, panel=None, number=9)
     builders.make_rule(hall.panel, position=hall.call_point, smoke_zone=other, effect="O")
-    assert "The rules cannot be proven" in show(as_, hall).content.decode()
+    assert "does not hang on P1" in show(as_, hall).content.decode()
 
 
 def test_a_manager_reads_the_proof(as_, hall):

@@ -5,6 +5,7 @@ What must happen: handbook calculations.md §9, test vectors (common practice an
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
 from tests import builders
 from zones.services.rules import add_usual_rules
@@ -98,12 +99,30 @@ def test_an_event_that_cannot_happen_leaves_the_sequence_as_it_was(as_, hall):
     assert len(page.context["page"].recorded) == 1
 
 
-def test_rules_that_point_nowhere_are_told_instead_of_played(as_, hall):
+def test_a_rule_for_a_zone_of_another_panel_is_left_out_and_told(as_, hall):
     other = builders.make_zone(hall.hall, panel=None, number=9)
     builders.make_rule(hall.panel, position=hall.call_point, smoke_zone=other, effect="O")
+    page = show(as_, hall, ("call_point", "on"))
+    assert "Zone 9 Stair does not hang on P1" in page.content.decode()
+    assert group_of(page).word == "open for smoke"
+
+
+def test_a_rule_of_a_device_given_up_is_left_out_and_told(as_, hall):
+    hall.detector.retired_on = timezone.localdate()
+    hall.detector.save()
     text = show(as_, hall).content.decode()
-    assert "The rules cannot be played" in text
-    assert "is not there" in text
+    assert "SD1 was given up on" in text
+    assert "Take the rule out, or take the position back." in text
+
+
+def test_a_device_of_another_panel_that_a_rule_names_is_an_input(as_, hall):
+    elsewhere = builders.make_position(
+        hall.hall, "fire_alarm_interface", tag="FA9", panel=builders.make_panel(hall.hall)
+    )
+    builders.make_rule(hall.panel, position=elsewhere, smoke_zone=hall.zone, effect="O", is_latching=True)
+    url = reverse("simulator", args=[hall.panel.pk])
+    page = as_("engineer").get(url, {"events": f"d{elsewhere.pk}.on"})
+    assert group_of(page).word == "open for smoke"
 
 
 def test_a_panel_without_rules_leads_to_its_usual_rules(as_, town):

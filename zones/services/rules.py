@@ -2,6 +2,7 @@
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from simple_history.utils import bulk_create_with_history
 
 from zones.engineering.cause_and_effect import Cause, default_rules
 from zones.models import CauseAndEffectRule, ControlPanel
@@ -24,10 +25,11 @@ def add_usual_rules(*, panel):
     """Add the usual rules that the panel lacks; returns them. Asked twice, it adds nothing the second time."""
     panel = ControlPanel.objects.select_for_update(of=("self",)).get(pk=panel.pk)
     records = missing_usual_rules(panel_logic(panel))
+    related = [field.name for field in CauseAndEffectRule._meta.fields if field.is_relation]
     for record in records:
-        record.full_clean()
-        record.save()
-    return records
+        # The related records were read just now, and the database holds the keys.
+        record.full_clean(exclude=related)
+    return bulk_create_with_history(records, CauseAndEffectRule)
 
 
 @transaction.atomic

@@ -18,7 +18,12 @@ OF_THE_RULES = (
 def panel_proof(request, pk):
     panel = panel_of(request, pk)
     read = panel_logic(panel)
-    context = {"panel": panel, "caution": OF_THE_RULES, "has_rules": bool(read.ruleset.rules)}
+    context = {
+        "panel": panel,
+        "caution": OF_THE_RULES,
+        "has_rules": bool(read.ruleset.rules),
+        "left_out": read.left_out,
+    }
     try:
         context["page"] = proof_page(read)
     except RuleSetError as error:

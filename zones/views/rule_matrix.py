@@ -39,7 +39,7 @@ def rule_matrix(request, pk):
     matrix = matrix_of(read)
     context = {
         "panel": panel, "matrix": matrix, "legend": LEGEND, "caution": NOT_THE_PANEL, "may_edit": may_edit(request),
-        "contradictions": validate(read.ruleset), "missing_count": len(missing_usual_rules(read)),
+        "contradictions": (*read.left_out, *validate(read.ruleset)), "missing_count": len(missing_usual_rules(read)),
         "coincidences": Coincidence.objects.filter(panel=panel), "letters": LETTERS,
     }  # fmt: skip
     return render(request, "zones/rule_matrix.html", context)

@@ -45,7 +45,13 @@ def simulator(request, pk):
     except RuleSetError as error:
         context = {"panel": panel, "faults": error.sentences, "caution": A_MODEL}
         return render(request, "zones/simulator.html", context)
-    context = {"panel": panel, "page": page, "caution": A_MODEL, "has_rules": bool(read.ruleset.rules)}
+    context = {
+        "panel": panel,
+        "page": page,
+        "caution": A_MODEL,
+        "has_rules": bool(read.ruleset.rules),
+        "left_out": read.left_out,
+    }
     return render(request, "zones/simulator.html", context)
 
 

@@ -10,6 +10,8 @@ from django.utils import timezone
 from django.utils.text import slugify
 
 from inspections.demo import scenario
+from inspections.demo.later_changes import change_since_the_revision
+from inspections.demo.logic import give_rules
 from inspections.demo.systems import SystemBuilder, make_models
 from inspections.demo.years import YearsOfVisits
 from inspections.models import LogEntry, Result
@@ -63,7 +65,9 @@ class Command(BaseCommand):
             building = self.make_building(site, clients, people, today)
             fitted_on = today - relativedelta(months=max(site.commissioned_months_ago, 1), days=10)
             SystemBuilder(building, site, models, fitted_on, people[site.engineer], serials, today).build()
+            give_rules(building)
             YearsOfVisits(building, site, people, today, SEED).run()
+            change_since_the_revision(building, today)
             self.write_log_book(building, site, people, today)
 
     def make_people(self, today):
