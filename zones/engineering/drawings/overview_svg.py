@@ -1,0 +1,261 @@
+"""The zone overview as SVG text, ready to be marked by a page.
+
+Elements that a page marks: `g.input` (`data-inputs`: keys in it), `g.vent` (`data-vent`), and the wires `path.signal`
+(`data-inputs`), `path.output` (`data-circuit`), `path.feed` (`data-circuit`, `data-group`), `path.move` (`data-group`).
+An input or a vent holds one `g.state-…` per state, glyph and word; the class `is-…` on its own element says which one
+shows (overview.css), the attribute `display` does where no style sheet is read.
+"""
+
+from zones.engineering.drawings.heads import GLYPHS
+from zones.engineering.drawings.lettering import SIZE_MM, shorten
+from zones.engineering.drawings.overview_layout import BOX_MM, FEED_MM, HEAD_MM, OverviewSheet
+from zones.engineering.drawings.shapes import Label, Rect
+from zones.engineering.drawings.svg import (
+    BOLD,
+    INK,
+    MARGIN_MM,
+    THIN,
+    attribute,
+    label_svg,
+    number,
+    opening,
+    path_of,
+    rect_svg,
+    text,
+)
+from zones.engineering.drawings.zone_overview import InputState, VentState, ZoneOverview
+
+INPUT_WORDS = {InputState.AT_REST: "at rest", InputState.PRESSED: "pressed"}
+VENT_WORDS = {
+    VentState.NOT_KNOWN: "not known", VentState.SHUT: "shut", VentState.OPEN: "open", VentState.BLOCKED: "blocked",
+}  # fmt: skip
+STATE_MM = 33.0  # at the right end of a box
+FIRST_LINE_MM, SECOND_LINE_MM = 4.3, 8.6
+
+
+def overview_svg(
+    sheet: OverviewSheet, overview: ZoneOverview, *, title: str, description: str, href, size=None, with_states=True
+) -> str:
+    """One sheet as a whole SVG document; arguments as `wiring_svg`, `href` takes the key of an input, vent or panel.
+
+    `with_states` False leaves the cells for states out: a drawing of what is there, not of what happens.
+    """
+    width, height = size or (sheet.width + 2 * MARGIN_MM, sheet.height + 2 * MARGIN_MM)
+    parts = [opening(width, height, 0.0 if size else MARGIN_MM, title, description, "zone-overview")]
+    parts += _wires(sheet)
+    parts.append(_linked(_panel(sheet, overview), href(overview.panel_key)))
+    for placed in sheet.bands:
+        parts += _heading(sheet, placed)
+        parts += [_linked(_input(row, rect, with_states), href(row.first.key)) for row, rect in placed.rows]
+        parts += [_circuit(circuit, rect, sheet) for circuit, rect in placed.circuits]
+        for block in placed.blocks:
+            if block.rect:
+                parts.append(_group(block))
+            parts += [_linked(_vent(vent, rect, with_states), href(vent.key)) for vent, rect in block.vents]
+    parts.append("</g></svg>")
+    return "\n".join(parts) + "\n"
+
+
+def _linked(body, href):
+    return f"<a href={attribute(href)}>{body}</a>" if href else body
+
+
+def _words(x, y, value, *, bold=False, role="", anchor="start"):
+    return label_svg(Label(x, y, value, anchor, role=role, is_bold=bold))
+
+
+def _two_lines(rect, first, second, left=2.5):
+    room = int((rect.width - left - 1) / (0.6 * SIZE_MM))
+    lines = _words(rect.x + left, rect.y + FIRST_LINE_MM, shorten(first, room), bold=True)
+    return lines + (_words(rect.x + left, rect.y + SECOND_LINE_MM, shorten(second, room)) if second else "")
+
+
+def _heading(sheet, placed):
+    zone = placed.band.zone
+    words = " · ".join(part for part in (f"Zone {zone.number}", zone.name) if part) if zone else "On no zone"
+    y = placed.y
+    ends = ((0.0, sheet.panel.x), (sheet.panel.right, sheet.width))
+    rules = "".join(f"M{number(a)} {number(y)}H{number(b)}" for a, b in ends)
+    found = [f'<path class="rule" stroke-width="{THIN}" d="{rules}"/>']
+    for x, most in ((0.0, 50), (sheet.x["circuit"], 80)):
+        found.append(_words(x, y + HEAD_MM - 2.5, shorten(words, most), bold=True, role="zone"))
+    return found
+
+
+def _panel(sheet, overview):
+    tag = shorten(overview.panel_tag, 9)
+    x = sheet.panel.x + sheet.panel.width / 2
+    return (
+        f'<g class="panel" data-panel={attribute(overview.panel_key)}><title>Panel {text(overview.panel_tag)}</title>'
+        + rect_svg(sheet.panel, f' class="frame" stroke-width="{BOLD}"')
+        + _words(x, 6.0, "panel", anchor="middle")
+        + _words(x, 11.0, tag, bold=True, anchor="middle", role="tag")
+        + "</g>"
+    )
+
+
+def _input(row, rect, with_states):
+    keys, room = " ".join(each.key for each in row.inputs), STATE_MM if with_states else 0.0
+    state = InputState.PRESSED if row.pressed else InputState.AT_REST
+    kind = row.first.kind.replace("_", " ")
+    glyph, letter = GLYPHS.get(row.first.kind, ("rectangle", ""))
+    tags = ", ".join(each.tag for each in row.inputs)
+    parts = [
+        f'<g class="input is-{state}" id={attribute(f"input-{row.first.key}")} data-inputs={attribute(keys)}>',
+        f"<title>{text(f'{kind}: {tags}')}</title>",
+        rect_svg(rect, ' class="frame"'),
+        _glyph(glyph, letter, rect),
+        _two_lines(Rect(rect.x, rect.y, rect.width - room, rect.height), row.words, kind, left=12.0),
+    ]
+    if with_states:
+        parts += [_cell(rect), *(_state(each, INPUT_WORDS[each], each is state, rect) for each in InputState)]
+    return "".join(parts) + "</g>"
+
+
+def _vent(vent, rect, with_states):
+    actuators, room = ", ".join(vent.actuators), STATE_MM if with_states else 0.0
+    words = f"vent {vent.tag}, actuators: {actuators or 'none on record'}"
+    parts = [
+        f'<g class="vent is-{vent.state}" id={attribute(f"vent-{vent.key}")} data-vent={attribute(vent.key)}>',
+        f"<title>{text(words)}</title>",
+        rect_svg(rect, ' class="frame"'),
+        _two_lines(Rect(rect.x, rect.y, rect.width - room, rect.height), vent.tag, actuators or "no actuator"),
+    ]
+    if with_states:
+        parts += [_cell(rect), *(_state(each, VENT_WORDS[each], each is vent.state, rect) for each in VentState)]
+    return "".join(parts) + "</g>"
+
+
+def _cell(rect):
+    x = number(rect.right - STATE_MM)
+    return f'<path class="cell" stroke-width="{THIN}" d="M{x} {number(rect.y)}v{BOX_MM:g}"/>'
+
+
+def _state(state, word, is_shown, rect):
+    x, y = rect.right - STATE_MM + 2.0, rect.y + BOX_MM / 2
+    hidden = "" if is_shown else ' display="none"'
+    return f'<g class="state state-{state}"{hidden}>{_STATE_GLYPHS[state](x, y)}{_words(x + 8.0, y + 1.1, word)}</g>'
+
+
+def _glyph(glyph, letter, rect):
+    x, y, half = rect.x + 6.0, rect.y + BOX_MM / 2, 3.5
+    if glyph == "circle":
+        shape = f'<circle cx="{number(x)}" cy="{number(y)}" r="{half}"/>'
+    else:
+        shape = rect_svg(Rect(x - half, y - half, 2 * half, 2 * half))
+    return shape + _words(x, y + 1.3, letter, anchor="middle")
+
+
+def _circuit(circuit, rect, sheet):
+    others = sheet.elsewhere.get(circuit.number, ())
+    second = ", ".join(part for part in (circuit.name, circuit.drive) if part)
+    if others:
+        second = "also on sheet " + ", ".join(str(other) for other in others)
+    return (
+        f'<g class="circuit" id="circuit-{circuit.number}" data-circuit="{circuit.number}">'
+        f"<title>{text(f'Circuit {circuit.number} {circuit.name}')}</title>"
+        + rect_svg(rect, ' class="frame"')
+        + _two_lines(rect, f"Circuit {circuit.number}", second)
+        + "</g>"
+    )
+
+
+def _group(block):
+    group = block.block.group
+    if group is None:
+        return (
+            '<g class="group">'
+            + rect_svg(block.rect, ' class="frame" stroke-dasharray="3 1.4"')
+            + _two_lines(block.rect, "no group", "")
+            + "</g>"
+        )
+    key = attribute(group.key)
+    return (
+        f'<g class="group" id={attribute("group-" + group.key.replace(".", "-"))} data-group={key}>'
+        + rect_svg(block.rect, ' class="frame"')
+        + _two_lines(block.rect, f"Group {group.key}", group.name)
+        + "</g>"
+    )
+
+
+def _wires(sheet):
+    parts = ['<g class="wires">']
+    for placed in sheet.bands:
+        for row, rect in placed.rows:
+            keys = attribute(" ".join(each.key for each in row.inputs))
+            y = rect.y + BOX_MM / 2
+            line = path_of(((rect.right, y), (sheet.panel.x, y)))
+            parts.append(f'<path class="signal" data-inputs={keys} d="{line}"/>{_arrow(sheet.panel.x, y)}')
+            words = f"line {row.first.line}" if row.first.line is not None else "input"
+            parts.append(_words(rect.right + 2.0, y - 1.5, words))
+        for circuit, rect in placed.circuits:
+            y = rect.y + BOX_MM / 2
+            line = path_of(((sheet.panel.right, y), (rect.x, y)))
+            parts.append(f'<path class="output" data-circuit="{circuit.number}" d="{line}"/>{_arrow(rect.x, y)}')
+        for block in placed.blocks:
+            parts += _moves(block)
+    for feed in sheet.feeds:
+        group = f" data-group={attribute(feed.group)}" if feed.group else ""
+        parts.append(f'<path class="feed" data-circuit="{feed.circuit}"{group} d="{path_of(feed.points)}"/>')
+        x, y = feed.points[-1]
+        parts.append(_arrow(x, y))
+        if feed.has_dot and len(feed.points) > 2:
+            dot_x, dot_y = feed.points[1]
+            parts.append(f'<circle cx="{number(dot_x)}" cy="{number(dot_y)}" r="0.6" fill="{INK}" stroke="none"/>')
+    parts.append("</g>")
+    return parts
+
+
+def _moves(block):
+    """From a group to its vents: a trunk with one branch each."""
+    if not block.vents or not block.rect:
+        return []
+    y = block.vents[0][1].y + BOX_MM / 2
+    trunk = block.rect.right + FEED_MM / 2
+    data = f" data-group={attribute(block.block.group.key)}" if block.block.group else ""
+    found = []
+    for vent, rect in block.vents:
+        end = rect.y + BOX_MM / 2
+        line = path_of(((block.rect.right, y), (trunk, y), (trunk, end), (rect.x, end)))
+        found.append(f'<path class="move"{data} data-vent={attribute(vent.key)} d="{line}"/>')
+    return found
+
+
+def _arrow(x, y):
+    points = f"{number(x)},{number(y)} {number(x - 2)},{number(y - 1)} {number(x - 2)},{number(y + 1)}"
+    return f'<polygon points="{points}" fill="{INK}" stroke="none"/>'
+
+
+def _round(fill):
+    def draw(x, y):
+        return f'<circle cx="{number(x + 3)}" cy="{number(y)}" r="2" fill="{fill}"/>'
+
+    return draw
+
+
+def _leaf(extra):
+    """A frame seen from the side, 7 mm wide, with its leaf between the two jambs."""
+
+    def draw(x, y):
+        line = f"M{number(x - 0.5)} {number(y + 2)}h1.5m4 0h1.5" + extra(x + 1.0, y + 2.0)
+        return f'<path stroke-width="{BOLD}" d="{line}"/>'
+
+    return draw
+
+
+def _unknown(x, y):
+    return _words(x + 3.0, y + 1.3, "?", anchor="middle", bold=True)
+
+
+_STATE_GLYPHS = {
+    InputState.AT_REST: _round("none"),
+    InputState.PRESSED: _round(INK),
+    VentState.NOT_KNOWN: _unknown,
+    VentState.SHUT: _leaf(lambda x, y: f"M{number(x)} {number(y)}h4m-4 -0.9v1.8m4 0v-1.8"),
+    VentState.OPEN: _leaf(lambda x, y: f"M{number(x)} {number(y)}l3.6 -5.2m-3.6 4.3v1.8m4 0v-1.8"),
+    VentState.BLOCKED: _leaf(
+        lambda x, y: (
+            f"M{number(x)} {number(y)}h4m-4 -0.9v1.8m4 0v-1.8M{number(x + 0.4)} {number(y - 5)}l3.2 3.2m0 -3.2l-3.2 3.2"
+        )
+    ),
+}
