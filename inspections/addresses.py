@@ -2,11 +2,13 @@
 
 from django.urls import path
 
+from inspections.documents.drawings import DRAWINGS
 from inspections.views import (
     as_installed,
     certificates,
     defects,
     design_reports,
+    drawings,
     field,
     find,
     home,
@@ -39,6 +41,15 @@ urlpatterns = [
         design_reports.building_design_report,
         name="building-design-check-report",
     ),
+    *[
+        each
+        for kind in DRAWINGS
+        for each in (
+            path(f"panels/<int:pk>/{kind}/", drawings.drawing_page, {"kind": kind}, name=kind),
+            path(f"panels/<int:pk>/{kind}.svg", drawings.drawing_as_svg, {"kind": kind}, name=f"{kind}-svg"),
+            path(f"panels/<int:pk>/{kind}.pdf", drawings.drawing_as_pdf, {"kind": kind}, name=f"{kind}-pdf"),
+        )
+    ],
     path("buildings/<slug:slug>/as-installed/", as_installed.RevisionList.as_view(), name="as-installed-list"),
     path("buildings/<slug:slug>/as-installed/new/", as_installed.RevisionCreate.as_view(), name="as-installed-create"),
     path("buildings/<slug:slug>/as-installed/changes/", as_installed.changes, name="as-installed-changes"),

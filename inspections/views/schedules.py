@@ -25,13 +25,14 @@ def _name(building, document, extension):
 
 @require_GET
 def schedule_list(request, slug):
-    """What can be downloaded of a building; a schedule too long for one document panel by panel."""
+    """What can be downloaded of a building; a schedule too long for one document panel by panel, drawings likewise."""
     building = _building(request, slug)
     parts = devices.parts_of(devices.positions_of(building))
     total = sum(len(part.positions) for part in parts)
     context = {
         "building": building, "total": total, "zones": building.smoke_zones.count(),
         "is_long": total > devices.ROWS_PER_DOCUMENT, "rows_per_document": devices.ROWS_PER_DOCUMENT,
+        "panels": building.panels.select_related("position").order_by("position__tag_key"),
         "parts": [(part.key, part.name, len(part.positions)) for part in parts],
     }  # fmt: skip
     return render(request, "inspections/schedule_list.html", context)

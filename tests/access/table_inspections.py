@@ -4,6 +4,8 @@ from inspections.models import Defect
 from inspections.services.protocols import draft_next_version
 from inspections.services.visits import start_visit
 from tests import builders
+from tests.inspections.wired import wire_town
+from zones.models import Cable
 from zones.services.as_installed import take_revision
 
 EXPECTED = {
@@ -20,6 +22,11 @@ EXPECTED = {
     **dict.fromkeys(
         ("job-materials", "job-materials-pdf", "job-materials-xlsx"), ("log in", "refused", "refused", "open", "open")
     ),
+    **{
+        f"{kind}{form}": ("log in", "hidden", "open", "open", "open")
+        for kind in ("wiring-diagram", "zone-overview")
+        for form in ("", "-svg", "-pdf")
+    },
     "schedule-list": ("log in", "hidden", "open", "open", "open"),
     "device-schedule-pdf": ("log in", "hidden", "open", "open", "open"),
     "device-schedule-xlsx": ("log in", "hidden", "open", "open", "open"),
@@ -97,7 +104,14 @@ def _revised_hall(town):
     return [town.hall.slug]
 
 
+def _wired_panel(town):
+    if not Cable.objects.filter(building=town.hall, tag="W1").exists():
+        wire_town(town)
+    return [town.panel.pk]
+
+
 ARGUMENTS = {
+    **dict.fromkeys((name for name in EXPECTED if name.startswith(("wiring-diagram", "zone-overview"))), _wired_panel),
     "panel-design-check-report": lambda town: [town.panel.pk],
     "building-design-check-report": lambda town: [town.hall.slug],
     "building-detail": lambda town: [town.hall.slug],

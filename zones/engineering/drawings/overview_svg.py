@@ -1,9 +1,10 @@
 """The zone overview as SVG text, ready to be marked by a page.
 
-Elements that a page marks: `g.input` (`data-inputs`: keys in it), `g.vent` (`data-vent`), and the wires `path.signal`
-(`data-inputs`), `path.output` (`data-circuit`), `path.feed` (`data-circuit`, `data-group`), `path.move` (`data-group`).
-An input or a vent holds one `g.state-…` per state, glyph and word; the class `is-…` on its own element says which one
-shows (overview.css), the attribute `display` does where no style sheet is read.
+Elements that a page marks: `g.d-input` (`data-inputs`: keys in it), `g.d-vent` (`data-vent`), and the wires
+`path.d-signal` (`data-inputs`), `path.d-output` (`data-circuit`), `path.d-feed` (`data-circuit`, `data-group`) and
+`path.d-move` (`data-group`, `data-vent`). An input or a vent holds one `g.d-state-…` per state, glyph and word;
+the class `is-…` on its own element says which one shows (register.css), the attribute `display` does where no style sheet is
+read. The prefix d- keeps the site's own classes out.
 """
 
 from zones.engineering.drawings.heads import GLYPHS
@@ -13,9 +14,9 @@ from zones.engineering.drawings.shapes import Label, Rect
 from zones.engineering.drawings.svg import (
     BOLD,
     INK,
-    MARGIN_MM,
     THIN,
     attribute,
+    frame_of,
     label_svg,
     number,
     opening,
@@ -27,7 +28,8 @@ from zones.engineering.drawings.zone_overview import InputState, VentState, Zone
 
 INPUT_WORDS = {InputState.AT_REST: "at rest", InputState.PRESSED: "pressed"}
 VENT_WORDS = {
-    VentState.NOT_KNOWN: "not known", VentState.SHUT: "shut", VentState.OPEN: "open", VentState.BLOCKED: "blocked",
+    VentState.NOT_KNOWN: "not known", VentState.SHUT: "shut", VentState.OPEN: "open", VentState.PART_WAY: "part-way",
+    VentState.BLOCKED: "blocked",
 }  # fmt: skip
 STATE_MM = 33.0  # at the right end of a box
 FIRST_LINE_MM, SECOND_LINE_MM = 4.3, 8.6
@@ -40,8 +42,7 @@ def overview_svg(
 
     `with_states` False leaves the cells for states out: a drawing of what is there, not of what happens.
     """
-    width, height = size or (sheet.width + 2 * MARGIN_MM, sheet.height + 2 * MARGIN_MM)
-    parts = [opening(width, height, 0.0 if size else MARGIN_MM, title, description, "zone-overview")]
+    parts = [opening(frame_of(sheet.width, sheet.height, size), title, description, "zone-overview")]
     parts += _wires(sheet)
     parts.append(_linked(_panel(sheet, overview), href(overview.panel_key)))
     for placed in sheet.bands:
@@ -76,9 +77,10 @@ def _heading(sheet, placed):
     y = placed.y
     ends = ((0.0, sheet.panel.x), (sheet.panel.right, sheet.width))
     rules = "".join(f"M{number(a)} {number(y)}H{number(b)}" for a, b in ends)
-    found = [f'<path class="rule" stroke-width="{THIN}" d="{rules}"/>']
-    for x, most in ((0.0, 50), (sheet.x["circuit"], 80)):
-        found.append(_words(x, y + HEAD_MM - 2.5, shorten(words, most), bold=True, role="zone"))
+    found = [f'<path class="d-rule" stroke-width="{THIN}" d="{rules}"/>']
+    for x, most, is_used in ((0.0, 50, True), (sheet.x["circuit"], 80, bool(placed.blocks))):
+        if is_used:
+            found.append(_words(x, y + HEAD_MM - 2.5, shorten(words, most), bold=True, role="zone"))
     return found
 
 
@@ -86,8 +88,8 @@ def _panel(sheet, overview):
     tag = shorten(overview.panel_tag, 9)
     x = sheet.panel.x + sheet.panel.width / 2
     return (
-        f'<g class="panel" data-panel={attribute(overview.panel_key)}><title>Panel {text(overview.panel_tag)}</title>'
-        + rect_svg(sheet.panel, f' class="frame" stroke-width="{BOLD}"')
+        f'<g class="d-panel" data-panel={attribute(overview.panel_key)}><title>Panel {text(overview.panel_tag)}</title>'
+        + rect_svg(sheet.panel, f' class="d-frame" stroke-width="{BOLD}"')
         + _words(x, 6.0, "panel", anchor="middle")
         + _words(x, 11.0, tag, bold=True, anchor="middle", role="tag")
         + "</g>"
@@ -101,9 +103,9 @@ def _input(row, rect, with_states):
     glyph, letter = GLYPHS.get(row.first.kind, ("rectangle", ""))
     tags = ", ".join(each.tag for each in row.inputs)
     parts = [
-        f'<g class="input is-{state}" id={attribute(f"input-{row.first.key}")} data-inputs={attribute(keys)}>',
+        f'<g class="d-input is-{state}" id={attribute(f"input-{row.first.key}")} data-inputs={attribute(keys)}>',
         f"<title>{text(f'{kind}: {tags}')}</title>",
-        rect_svg(rect, ' class="frame"'),
+        rect_svg(rect, ' class="d-frame"'),
         _glyph(glyph, letter, rect),
         _two_lines(Rect(rect.x, rect.y, rect.width - room, rect.height), row.words, kind, left=12.0),
     ]
@@ -116,9 +118,9 @@ def _vent(vent, rect, with_states):
     actuators, room = ", ".join(vent.actuators), STATE_MM if with_states else 0.0
     words = f"vent {vent.tag}, actuators: {actuators or 'none on record'}"
     parts = [
-        f'<g class="vent is-{vent.state}" id={attribute(f"vent-{vent.key}")} data-vent={attribute(vent.key)}>',
+        f'<g class="d-vent is-{vent.state}" id={attribute(f"vent-{vent.key}")} data-vent={attribute(vent.key)}>',
         f"<title>{text(words)}</title>",
-        rect_svg(rect, ' class="frame"'),
+        rect_svg(rect, ' class="d-frame"'),
         _two_lines(Rect(rect.x, rect.y, rect.width - room, rect.height), vent.tag, actuators or "no actuator"),
     ]
     if with_states:
@@ -128,13 +130,15 @@ def _vent(vent, rect, with_states):
 
 def _cell(rect):
     x = number(rect.right - STATE_MM)
-    return f'<path class="cell" stroke-width="{THIN}" d="M{x} {number(rect.y)}v{BOX_MM:g}"/>'
+    return f'<path class="d-cell" stroke-width="{THIN}" d="M{x} {number(rect.y)}v{BOX_MM:g}"/>'
 
 
 def _state(state, word, is_shown, rect):
     x, y = rect.right - STATE_MM + 2.0, rect.y + BOX_MM / 2
     hidden = "" if is_shown else ' display="none"'
-    return f'<g class="state state-{state}"{hidden}>{_STATE_GLYPHS[state](x, y)}{_words(x + 8.0, y + 1.1, word)}</g>'
+    return (
+        f'<g class="d-state d-state-{state}"{hidden}>{_STATE_GLYPHS[state](x, y)}{_words(x + 8.0, y + 1.1, word)}</g>'
+    )
 
 
 def _glyph(glyph, letter, rect):
@@ -152,9 +156,9 @@ def _circuit(circuit, rect, sheet):
     if others:
         second = "also on sheet " + ", ".join(str(other) for other in others)
     return (
-        f'<g class="circuit" id="circuit-{circuit.number}" data-circuit="{circuit.number}">'
+        f'<g class="d-circuit" id="circuit-{circuit.number}" data-circuit="{circuit.number}">'
         f"<title>{text(f'Circuit {circuit.number} {circuit.name}')}</title>"
-        + rect_svg(rect, ' class="frame"')
+        + rect_svg(rect, ' class="d-frame"')
         + _two_lines(rect, f"Circuit {circuit.number}", second)
         + "</g>"
     )
@@ -164,39 +168,39 @@ def _group(block):
     group = block.block.group
     if group is None:
         return (
-            '<g class="group">'
-            + rect_svg(block.rect, ' class="frame" stroke-dasharray="3 1.4"')
+            '<g class="d-group">'
+            + rect_svg(block.rect, ' class="d-frame" stroke-dasharray="3 1.4"')
             + _two_lines(block.rect, "no group", "")
             + "</g>"
         )
     key = attribute(group.key)
     return (
-        f'<g class="group" id={attribute("group-" + group.key.replace(".", "-"))} data-group={key}>'
-        + rect_svg(block.rect, ' class="frame"')
+        f'<g class="d-group" id={attribute("group-" + group.key.replace(".", "-"))} data-group={key}>'
+        + rect_svg(block.rect, ' class="d-frame"')
         + _two_lines(block.rect, f"Group {group.key}", group.name)
         + "</g>"
     )
 
 
 def _wires(sheet):
-    parts = ['<g class="wires">']
+    parts = ['<g class="d-wires">']
     for placed in sheet.bands:
         for row, rect in placed.rows:
             keys = attribute(" ".join(each.key for each in row.inputs))
             y = rect.y + BOX_MM / 2
             line = path_of(((rect.right, y), (sheet.panel.x, y)))
-            parts.append(f'<path class="signal" data-inputs={keys} d="{line}"/>{_arrow(sheet.panel.x, y)}')
+            parts.append(f'<path class="d-signal" data-inputs={keys} d="{line}"/>{_arrow(sheet.panel.x, y)}')
             words = f"line {row.first.line}" if row.first.line is not None else "input"
             parts.append(_words(rect.right + 2.0, y - 1.5, words))
         for circuit, rect in placed.circuits:
             y = rect.y + BOX_MM / 2
             line = path_of(((sheet.panel.right, y), (rect.x, y)))
-            parts.append(f'<path class="output" data-circuit="{circuit.number}" d="{line}"/>{_arrow(rect.x, y)}')
+            parts.append(f'<path class="d-output" data-circuit="{circuit.number}" d="{line}"/>{_arrow(rect.x, y)}')
         for block in placed.blocks:
             parts += _moves(block)
     for feed in sheet.feeds:
         group = f" data-group={attribute(feed.group)}" if feed.group else ""
-        parts.append(f'<path class="feed" data-circuit="{feed.circuit}"{group} d="{path_of(feed.points)}"/>')
+        parts.append(f'<path class="d-feed" data-circuit="{feed.circuit}"{group} d="{path_of(feed.points)}"/>')
         x, y = feed.points[-1]
         parts.append(_arrow(x, y))
         if feed.has_dot and len(feed.points) > 2:
@@ -217,7 +221,7 @@ def _moves(block):
     for vent, rect in block.vents:
         end = rect.y + BOX_MM / 2
         line = path_of(((block.rect.right, y), (trunk, y), (trunk, end), (rect.x, end)))
-        found.append(f'<path class="move"{data} data-vent={attribute(vent.key)} d="{line}"/>')
+        found.append(f'<path class="d-move"{data} data-vent={attribute(vent.key)} d="{line}"/>')
     return found
 
 
@@ -253,6 +257,7 @@ _STATE_GLYPHS = {
     VentState.NOT_KNOWN: _unknown,
     VentState.SHUT: _leaf(lambda x, y: f"M{number(x)} {number(y)}h4m-4 -0.9v1.8m4 0v-1.8"),
     VentState.OPEN: _leaf(lambda x, y: f"M{number(x)} {number(y)}l3.6 -5.2m-3.6 4.3v1.8m4 0v-1.8"),
+    VentState.PART_WAY: _leaf(lambda x, y: f"M{number(x)} {number(y)}l4.2 -2.4m-4.2 1.5v1.8m4 0v-1.8"),
     VentState.BLOCKED: _leaf(
         lambda x, y: (
             f"M{number(x)} {number(y)}h4m-4 -0.9v1.8m4 0v-1.8M{number(x + 0.4)} {number(y - 5)}l3.2 3.2m0 -3.2l-3.2 3.2"

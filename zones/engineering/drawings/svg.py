@@ -1,6 +1,7 @@
 """Shapes to SVG text: presentation attributes and classes only (no style, no script), text as text, lengths in mm."""
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from xml.sax.saxutils import escape, quoteattr
 
 from zones.engineering.drawings.lettering import FACE, SIZE_MM, plain
@@ -19,12 +20,10 @@ def wiring_svg(sheet: Sheet, *, title: str, description: str, href: Callable[[st
 
     Args:  title, description: what a reader who does not see it is told; href: key of a device → address of its page,
            None for none; size: (width, height) in mm of the picture, the drawing at its upper left corner in its own
-           size; None: as large as the drawing.
+           size, or smaller where it does not fit; None: as large as the drawing.
     """
-    width, height = size or (sheet.width + 2 * MARGIN_MM, sheet.height + 2 * MARGIN_MM)
-    margin = 0.0 if size else MARGIN_MM
-    parts = [opening(width, height, margin, title, description, "wiring-diagram")]
-    parts.append(f'<g class="wires" stroke-width="{WIRE}">')
+    parts = [opening(frame_of(sheet.width, sheet.height, size), title, description, "wiring-diagram")]
+    parts.append(f'<g class="d-wires" stroke-width="{WIRE}">')
     parts += [_wire(wire) for wire in sheet.wires]
     parts.append("</g>")
     by_owner = {box.key: [] for box in sheet.boxes}
@@ -36,21 +35,45 @@ def wiring_svg(sheet: Sheet, *, title: str, description: str, href: Callable[[st
         by_owner.get(shape.owner, loose).append(shape)
     for key, boxes in frames.items():
         parts.append(_device(boxes, by_owner[key], href(key) if boxes[0].is_linked else None))
-    parts.append('<g class="notes">')
+    parts.append('<g class="d-notes">')
     parts += [_shape(shape) for shape in loose]
     parts.append("</g></g></svg>")
     return "\n".join(parts) + "\n"
 
 
-def opening(width: float, height: float, margin: float, title: str, description: str, css_class: str) -> str:
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """Size of a picture in mm, and the part of the drawing's own plane that it shows."""
+
+    width: float
+    height: float
+    view: Rect
+
+
+def frame_of(width: float, height: float, size: tuple[float, float] | None) -> Frame:
+    """The frame of a drawing: with a margin round it, or of a given size."""
+    if size is None:
+        view = Rect(-MARGIN_MM, -MARGIN_MM, width + 2 * MARGIN_MM, height + 2 * MARGIN_MM)
+        return Frame(view.width, view.height, view)
+    times = times_too_large(width, height, size)
+    return Frame(*size, Rect(0.0, 0.0, size[0] * times, size[1] * times))
+
+
+def times_too_large(width: float, height: float, size: tuple[float, float]) -> float:
+    """By how much a drawing is larger than a picture of this size; 1 when it fits."""
+    return max(1.0, width / size[0], height / size[1])
+
+
+def opening(frame: Frame, title: str, description: str, css_class: str) -> str:
     """The root element, title and description, the ground and the group that sets line and letter."""
+    view = frame.view
+    box = " ".join(number(value) for value in (view.x, view.y, view.width, view.height))
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" class="{css_class}" width="{number(width)}mm" '
-        f'height="{number(height)}mm" viewBox="{number(-margin)} {number(-margin)} {number(width)} {number(height)}" '
-        f'role="img" aria-label={attribute(title)}>\n<title>{text(title)}</title>\n<desc>{text(description)}</desc>\n'
-        f'<rect class="ground" x="{number(-margin)}" y="{number(-margin)}" width="{number(width)}" '
-        f'height="{number(height)}" fill="{PAPER}"/>\n'
-        f'<g fill="none" stroke="{INK}" stroke-width="{WIRE}" font-family="{FACE}" font-size="{number(SIZE_MM)}">'
+        f'<svg xmlns="http://www.w3.org/2000/svg" class="{css_class}" width="{number(frame.width)}mm" '
+        f'height="{number(frame.height)}mm" viewBox="{box}" role="group" aria-label={attribute(title)}>\n'
+        f"<title>{text(title)}</title>\n<desc>{text(description)}</desc>\n"
+        + rect_svg(view, f' class="d-ground" fill="{PAPER}"')
+        + f'\n<g fill="none" stroke="{INK}" stroke-width="{WIRE}" font-family="{FACE}" font-size="{number(SIZE_MM)}">'
     )
 
 
@@ -72,7 +95,7 @@ def label_svg(label: Label) -> str:
     anchor = "" if label.anchor == "start" else f' text-anchor="{label.anchor}"'
     size = "" if label.size == SIZE_MM else f' font-size="{number(label.size)}"'
     weight = ' font-weight="600"' if label.is_bold else ""
-    role = f' class="{label.role}"' if label.role else ""
+    role = f' class="d-{label.role}"' if label.role else ""
     at = f'x="{number(label.x)}" y="{number(label.y)}"'
     return f'<text {at}{anchor}{size}{weight}{role} fill="{INK}" stroke="none">{text(label.text)}</text>'
 
@@ -100,16 +123,16 @@ def _wire(wire: Wire) -> str:
     if wire.kind == "link":
         extra = f' stroke-width="{BOLD}"'
     data = f" data-core={attribute(wire.key)}{f' data-part={attribute(wire.part)}' if wire.part else ''}"
-    line = f'class="{wire.kind}"{data if wire.kind == "core" else ""}{extra} d="{path_of(wire.points)}"'
+    line = f'class="d-{wire.kind}"{data if wire.kind == "core" else ""}{extra} d="{path_of(wire.points)}"'
     return f"<path {line}><title>{text(wire.title)}</title></path>" if wire.title else f"<path {line}/>"
 
 
 def _device(boxes: list[Box], shapes, href: str | None) -> str:
     first = boxes[0]
-    parts = [f'<g class="device" data-device={attribute(first.key)}>', f"<title>{text(first.title)}</title>"]
+    parts = [f'<g class="d-device" data-device={attribute(first.key)}>', f"<title>{text(first.title)}</title>"]
     for box in boxes:
         dash = ' stroke-dasharray="3 1.4"' if box.is_dashed else ""
-        parts.append(rect_svg(box.rect, f' class="frame" stroke-width="{BOLD if not box.is_dashed else WIRE}"{dash}'))
+        parts.append(rect_svg(box.rect, f' class="d-frame" stroke-width="{BOLD if not box.is_dashed else WIRE}"{dash}'))
         parts.append(glyph(box))
     parts += [_shape(shape) for shape in shapes]
     parts.append("</g>")

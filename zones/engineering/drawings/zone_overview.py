@@ -20,6 +20,7 @@ class VentState(StrEnum):
     NOT_KNOWN = "not-known"
     SHUT = "shut"
     OPEN = "open"
+    PART_WAY = "part-way"
     BLOCKED = "blocked"  # kept shut by a lock-out or by rain
 
 

@@ -36,7 +36,7 @@ def test_it_has_no_style_and_no_script():
 
 def test_it_tells_a_reader_who_does_not_see_it_what_it_is():
     root = root_of(sound_panel(4))
-    assert root.get("role") == "img" and root.get("aria-label") == "Wiring of P1"
+    assert root.get("role") == "group" and root.get("aria-label") == "Wiring of P1"
     assert [root.find(f"{SVG}{name}").text for name in ("title", "desc")] == ["Wiring of P1", "Two lines."]
 
 

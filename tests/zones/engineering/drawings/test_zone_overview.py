@@ -62,12 +62,12 @@ def test_kinds_and_lines_have_rows_of_their_own():
 def test_a_page_of_many_zones_with_150_inputs_shows_each_vent_and_input_once(zones):
     overview = overview_of(zones, inputs_per_zone=150 // zones)
     root = root_of(overview)
-    inputs = [key for element in by_class(root, "input") for key in element.get("data-inputs").split()]
+    inputs = [key for element in by_class(root, "d-input") for key in element.get("data-inputs").split()]
     assert sorted(inputs) == sorted(each.key for each in overview.inputs)
-    assert sorted(element.get("data-vent") for element in by_class(root, "vent")) == sorted(
+    assert sorted(element.get("data-vent") for element in by_class(root, "d-vent")) == sorted(
         v.key for v in overview.vents
     )
-    assert len(by_class(root, "circuit")) == len(by_class(root, "group")) == zones
+    assert len(by_class(root, "d-circuit")) == len(by_class(root, "d-group")) == zones
 
 
 @pytest.mark.parametrize("zones", [12, 24])
@@ -103,12 +103,12 @@ def test_a_circuit_that_feeds_another_sheet_has_a_box_there_and_says_so():
 def test_states_are_told_by_glyph_and_word_and_only_one_shows():
     overview = overview_of(1, vents_per_zone=1)
     overview = replace(overview, vents=(replace(overview.vents[0], state=VentState.BLOCKED),))
-    (vent,) = by_class(root_of(overview), "vent")
+    (vent,) = by_class(root_of(overview), "d-vent")
     assert "is-blocked" in vent.get("class")
-    states = {state.get("class"): state for state in by_class(vent, "state")}
-    assert set(states) == {f"state state-{state}" for state in VentState}
+    states = {state.get("class"): state for state in by_class(vent, "d-state")}
+    assert set(states) == {f"d-state d-state-{state}" for state in VentState}
     shown = [state for state in states.values() if state.get("display") is None]
-    assert [state.get("class") for state in shown] == ["state state-blocked"]
+    assert [state.get("class") for state in shown] == ["d-state d-state-blocked"]
     assert all(len(list(state)) >= 2 for state in states.values())  # a glyph and a word
 
 
@@ -117,14 +117,14 @@ def test_a_pressed_input_marks_the_row_in_which_it_is_told():
     inputs = tuple(
         replace(each, state=InputState.PRESSED) if each.key == "SD1-04" else each for each in overview.inputs
     )
-    rows = by_class(root_of(replace(overview, inputs=inputs)), "input")
+    rows = by_class(root_of(replace(overview, inputs=inputs)), "d-input")
     assert {row.get("data-inputs").split()[0]: "is-pressed" in row.get("class").split() for row in rows} == {
         "CP1-01": False, "SD1-03": True, "RS1": False,
     }  # fmt: skip
 
 
 def test_a_drawing_without_states_has_no_cells_for_them():
-    assert not by_class(root_of(overview_of(1), with_states=False), "state")
+    assert not by_class(root_of(overview_of(1), with_states=False), "d-state")
 
 
 def test_identifiers_are_unique_and_nothing_needs_a_style():

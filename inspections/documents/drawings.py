@@ -1,0 +1,150 @@
+"""Wiring diagram and zone overview of a panel: as one SVG for the screen, as A3 sheets for paper.
+
+Symbols are general shapes of IEC 60617, colours of cores the letters of IEC 60757, terminals as IEC 61666 writes them.
+"""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from django.conf import settings
+from django.urls import reverse
+from django.utils import timezone
+
+from inspections.documents.base import TitleBlock, render_pdf
+from zones.engineering.drawings.overview_layout import lay_out
+from zones.engineering.drawings.overview_svg import overview_svg
+from zones.engineering.drawings.svg import times_too_large, wiring_svg
+from zones.engineering.drawings.wiring_diagram import draw_canvas, draw_sheets, is_wired
+from zones.wiring_records import wired_panel
+from zones.zone_overview import zone_overview_of
+
+# A3 landscape less the margins, the heading and the title block of a sheet (documents/print.css).
+SHEET_MM = (396.0, 222.0)
+
+
+def page_of(key: str, root: str = "") -> str | None:
+    """Address of what a key of a drawing stands for: the page of a position, none for a vent."""
+    return root + reverse("position-detail", args=[key[1:]]) if key[:1] == "d" and key[1:].isdigit() else None
+
+
+@dataclass
+class WiringDiagram:
+    """The wiring diagram of one panel."""
+
+    panel: object
+    word, slug = "Wiring diagram", "wiring-diagram"
+
+    @cached_property
+    def data(self):
+        return wired_panel(self.panel)
+
+    @property
+    def is_empty(self):
+        return not is_wired(self.data)
+
+    @property
+    def description(self):
+        cores = sum(len(cable.cores) for cable in self.data.cables)
+        return (
+            f"{_count(len(self.data.devices), 'device')}, {_count(len(self.data.cables), 'cable')} and "
+            f"{_count(cores, 'core')} as recorded. Rows are circuits and lines, from the panel's terminals at the left."
+        )
+
+    @cached_property
+    def canvas(self):
+        return draw_canvas(self.data)
+
+    @property
+    def remarks(self):
+        """What is recorded and cannot be drawn, in sentences."""
+        return self.canvas.remarks
+
+    def svg(self, root=""):
+        return wiring_svg(
+            self.canvas, title=_title(self), description=self.description, href=lambda key: page_of(key, root)
+        )
+
+    def sheets(self):
+        drawn = draw_sheets(self.data, width_mm=SHEET_MM[0], height_mm=SHEET_MM[1])
+        return [
+            (_share(sheet), wiring_svg(sheet, title=_title(self), description="", href=lambda key: None, size=SHEET_MM))
+            for sheet in drawn
+        ]
+
+
+@dataclass
+class ZoneOverviewDrawing:
+    """The zone overview of one panel: inputs, circuits, groups, vents."""
+
+    panel: object
+    word, slug = "Zone overview", "zone-overview"
+    remarks = ()
+
+    @cached_property
+    def data(self):
+        return zone_overview_of(self.panel)
+
+    @property
+    def is_empty(self):
+        return self.data.is_empty
+
+    @property
+    def description(self):
+        data = self.data
+        return (
+            f"{_count(len(data.inputs), 'input')}, {_count(len(data.circuits), 'circuit')}, "
+            f"{_count(len(data.zones), 'zone')} and {_count(len(data.vents), 'vent')} as recorded. Inputs of each zone "
+            "at the left, its vents at the right."
+        )
+
+    def svg(self, root=""):
+        (sheet,) = lay_out(self.data)
+        return self._drawn(sheet, lambda key: page_of(key, root), None)
+
+    def sheets(self):
+        drawn = lay_out(self.data, height_mm=SHEET_MM[1])
+        return [(_share(sheet), self._drawn(sheet, lambda key: None, SHEET_MM)) for sheet in drawn]
+
+    def _drawn(self, sheet, href, size):
+        return overview_svg(
+            sheet, self.data, title=_title(self), description=self.description, href=href, size=size, with_states=False
+        )
+
+
+DRAWINGS = {kind.slug: kind for kind in (WiringDiagram, ZoneOverviewDrawing)}
+
+
+def drawing_pdf(drawing, *, prepared_by, now):
+    """The drawing as A3 landscape sheets with a title block on each; `now` an aware datetime."""
+    local, panel = timezone.localtime(now), drawing.panel
+    building = panel.building
+    title_block = TitleBlock(
+        title=drawing.word,
+        subtitle=f"panel {panel.tag}",
+        number=f"{building.slug}/{panel.tag.lower()}/{drawing.slug}",
+        building=building.name,
+        client=building.client.name,
+        issued_on=local.date(),
+        revision=f"as of {local:%H:%M}",
+        prepared_by=prepared_by.full_name,
+        address=settings.PUBLIC_URL + reverse(drawing.slug, args=[panel.pk]),
+        landscape=True,
+    )
+    sheets = drawing.sheets()
+    pictures = {f"sheet-{number}": text.encode() for number, (_, text) in enumerate(sheets, start=1)}
+    shown = [(f"picture:sheet-{number}", share) for number, (share, _) in enumerate(sheets, start=1)]
+    context = {"drawing": drawing, "panel": panel, "building": building, "sheets": shown}
+    return render_pdf("documents/drawing.html", context, title_block=title_block, created_at=now, pictures=pictures)
+
+
+def _share(sheet):
+    """Per cent of its size at which a drawing is printed: 100 unless it is larger than the paper."""
+    return int(100 / times_too_large(sheet.width, sheet.height, SHEET_MM))
+
+
+def _title(drawing):
+    return f"{drawing.word} of panel {drawing.panel.tag}, {drawing.panel.building.name}"
+
+
+def _count(number, word):
+    return f"{number} {word}" if number == 1 else f"{number} {word}s"

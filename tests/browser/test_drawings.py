@@ -1,0 +1,54 @@
+"""A drawing on a phone and at a desk: sized by button and key, readable by a screen reader, no sideways scroll."""
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from django.urls import reverse
+
+from tests.browser.conftest import DESK, PHONE
+from tests.inspections.wired import wire_town
+
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+
+
+def width_of(page):
+    return page.locator("[data-view] svg").bounding_box()["width"]
+
+
+@pytest.mark.parametrize("kind", ["wiring-diagram", "zone-overview"])
+def test_a_drawing_is_sized_and_moved_and_has_no_accessibility_faults(page_of, live_server, town, kind):
+    wire_town(town)
+    page = page_of("engineer")
+    page.goto(live_server.url + reverse(kind, args=[town.panel.pk]))
+    page.get_by_role("button", name="Size").wait_for()
+    page.get_by_role("button", name="Size").click()
+    before = width_of(page)
+    page.get_by_role("button", name="Larger").click()
+    assert width_of(page) == pytest.approx(before * 1.25, rel=0.01)
+    page.get_by_role("button", name="Width").click()
+    assert width_of(page) == pytest.approx(page.locator("[data-view]").evaluate("view => view.clientWidth"), abs=1)
+    page.locator("[data-view]").focus()
+    page.keyboard.press("0")
+    assert width_of(page) == pytest.approx(before, abs=1)
+    for size in (PHONE, DESK):
+        page.set_viewport_size(size)
+        assert page.evaluate("document.documentElement.scrollWidth") <= size["width"]
+        result = Axe().run(page, options={"runOnly": ["wcag2a", "wcag2aa"]})
+        assert result.violations_count == 0, result.generate_report()
+
+
+def test_dragging_moves_the_drawing_and_a_device_leads_to_its_page(page_of, live_server, town):
+    wire_town(town)
+    page = page_of("engineer", size=DESK)
+    page.goto(live_server.url + reverse("wiring-diagram", args=[town.panel.pk]))
+    for _ in range(5):
+        page.get_by_role("button", name="Larger").click()
+    view = page.locator("[data-view]")
+    box = view.bounding_box()
+    left = view.evaluate("view => view.scrollLeft")
+    page.mouse.move(box["x"] + box["width"] - 20, box["y"] + 12)
+    page.mouse.down()
+    page.mouse.move(box["x"] + 200, box["y"] + 12)
+    page.mouse.up()
+    assert view.evaluate("view => view.scrollLeft") > left
+    page.locator("[data-view] a", has_text="SD1").click()
+    page.wait_for_url(f"**{reverse('position-detail', args=[town.detector.pk])}")

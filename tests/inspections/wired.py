@@ -1,0 +1,26 @@
+"""A wired line at Ropewalk Hall for the pages that draw it."""
+
+from tests import builders
+from zones.models import EndElement, Position
+
+
+def wire_town(town):
+    """Line 1 of P1 with SD1 on it: two cores and an end element; a circuit with M1 on vent V1 of the zone."""
+    line = builders.make_line(town.panel, number=1)
+    Position.objects.filter(pk=town.detector.pk).update(detection_line=line, order_on_line=1)
+    cable = builders.make_cable(town.hall, tag="W1", detection_line=line)
+    for number in (1, 2):
+        near = builders.make_terminal(town.panel, block="X5", number=str(number), detection_line=line)
+        far = builders.make_terminal(position=town.detector, block="X1", number=str(number))
+        out = builders.make_terminal(position=town.detector, block="X2", number=str(number))
+        builders.connect(builders.make_core(cable, number=number, colour="BN"), near, far)
+    first = town.detector.terminals.get(block="X2", number="1")
+    EndElement.objects.create(first=first, second=out, value_ohm=10_000)
+    circuit = builders.make_circuit(town.panel, number=1)
+    vent = builders.make_vent(town.zone, tag="V1")
+    group = builders.make_vent_group(town.zone, number=1)
+    builders.make_position(
+        town.hall, "actuator", tag="M1", panel=town.panel, smoke_zone=town.zone, actuator_circuit=circuit, vent=vent,
+        vent_group=group,
+    )  # fmt: skip
+    return town

@@ -1,0 +1,42 @@
+"""What the drawings of a panel cost: the same for a line of one detector and for a panel of forty devices."""
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+
+from tests import builders
+from tests.inspections.wired import wire_town
+
+# session, person, panel; the wiring: circuits, lines, positions, terminals, keys of cables, cables, cores, ends, links,
+# elements; the PDF: the firm
+MOST = {
+    "wiring-diagram": 14, "wiring-diagram-svg": 14, "wiring-diagram-pdf": 16,
+    "zone-overview": 9, "zone-overview-svg": 9, "zone-overview-pdf": 11,
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", MOST)
+def test_a_drawing_costs_the_same_for_few_devices_and_for_many(as_, town, name):
+    wire_town(town)
+    client, address = as_("office"), reverse(name, args=[town.panel.pk])
+
+    def cost():
+        with CaptureQueriesContext(connection) as queries:
+            assert client.get(address).status_code == 200
+        return len(queries)
+
+    cost()  # what the first call reads once and keeps
+    few = cost()
+    line, circuit = town.panel.detection_lines.get(), town.panel.actuator_circuits.get()
+    cable = builders.make_cable(town.hall, tag="W2", detection_line=line)
+    for number in range(2, 22):
+        zone = builders.make_zone(town.hall, panel=town.panel, number=number + 10)
+        where = {"panel": town.panel, "smoke_zone": zone}
+        device = builders.make_position(town.hall, tag=f"SD{number}", detection_line=line, **where)
+        vent = builders.make_vent(zone)
+        builders.make_position(town.hall, "actuator", tag=f"M{number}", actuator_circuit=circuit, vent=vent, **where)
+        near = builders.make_terminal(town.panel, block="X6", number=str(number))
+        far = builders.make_terminal(position=device, block="X1", number="1")
+        builders.connect(builders.make_core(cable, number=number), near, far)
+    assert cost() <= few <= MOST[name]
