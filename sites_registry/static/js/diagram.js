@@ -3,6 +3,7 @@
 const SMALLEST = 0.1;
 const LARGEST = 4;
 const STEP = 1.25;
+const FEWEST_PIXELS = 4; // a click that trembles is no drag
 const SMALLEST_READABLE = 0.75; // letters of about 11 pixels
 
 for (const diagram of document.querySelectorAll("[data-diagram]")) start(diagram);
@@ -86,19 +87,29 @@ function listenToPinch(view, sizeNow, show) {
 
 function listenToDrag(view) {
   let from = null;
+  let isDragged = false;
   view.addEventListener("pointerdown", (event) => {
-    // Text stays selectable: only the ground, wires and frames are taken hold of.
-    if (event.pointerType !== "mouse" || event.button !== 0 || event.target.closest("text, a")) return;
+    isDragged = false;
+    // Text stays selectable.
+    if (event.pointerType !== "mouse" || event.button !== 0 || event.target.closest("text")) return;
     from = { x: event.clientX, y: event.clientY, left: view.scrollLeft, top: view.scrollTop };
-    view.setPointerCapture(event.pointerId);
-    view.classList.add("is-dragged");
   });
   view.addEventListener("pointermove", (event) => {
     if (!from) return;
-    view.scrollLeft = from.left - (event.clientX - from.x);
-    view.scrollTop = from.top - (event.clientY - from.y);
+    const [x, y] = [event.clientX - from.x, event.clientY - from.y];
+    if (!isDragged && Math.hypot(x, y) < FEWEST_PIXELS) return;
+    if (!isDragged) {
+      isDragged = true;
+      // Not before it moves: a captured pointer would take the click from the link under it.
+      view.setPointerCapture(event.pointerId);
+      view.classList.add("is-dragged");
+    }
+    view.scrollLeft = from.left - x;
+    view.scrollTop = from.top - y;
   });
   for (const name of ["pointerup", "pointercancel"]) {
     view.addEventListener(name, () => { from = null; view.classList.remove("is-dragged"); });
   }
+  view.addEventListener("dragstart", (event) => event.preventDefault());
+  view.addEventListener("click", (event) => { if (isDragged) event.preventDefault(); }, { capture: true });
 }

@@ -3,8 +3,8 @@
 Elements that a page marks: `g.d-input` (`data-inputs`: keys in it), `g.d-vent` (`data-vent`), and the wires
 `path.d-signal` (`data-inputs`), `path.d-output` (`data-circuit`), `path.d-feed` (`data-circuit`, `data-group`) and
 `path.d-move` (`data-group`, `data-vent`). An input or a vent holds one `g.d-state-…` per state, glyph and word;
-the class `is-…` on its own element says which one shows (register.css), the attribute `display` does where no style sheet is
-read. The prefix d- keeps the site's own classes out.
+the class `is-…` on its own element says which one shows (register.css), the attribute `display` does where no style
+sheet is read. The prefix d- keeps the site's own classes out.
 """
 
 from zones.engineering.drawings.heads import GLYPHS
@@ -89,7 +89,7 @@ def _panel(sheet, overview):
     x = sheet.panel.x + sheet.panel.width / 2
     return (
         f'<g class="d-panel" data-panel={attribute(overview.panel_key)}><title>Panel {text(overview.panel_tag)}</title>'
-        + rect_svg(sheet.panel, f' class="d-frame" stroke-width="{BOLD}"')
+        + rect_svg(sheet.panel, f' class="d-frame" pointer-events="all" stroke-width="{BOLD}"')
         + _words(x, 6.0, "panel", anchor="middle")
         + _words(x, 11.0, tag, bold=True, anchor="middle", role="tag")
         + "</g>"
@@ -105,7 +105,7 @@ def _input(row, rect, with_states):
     parts = [
         f'<g class="d-input is-{state}" id={attribute(f"input-{row.first.key}")} data-inputs={attribute(keys)}>',
         f"<title>{text(f'{kind}: {tags}')}</title>",
-        rect_svg(rect, ' class="d-frame"'),
+        rect_svg(rect, ' class="d-frame" pointer-events="all"'),
         _glyph(glyph, letter, rect),
         _two_lines(Rect(rect.x, rect.y, rect.width - room, rect.height), row.words, kind, left=12.0),
     ]
@@ -120,7 +120,7 @@ def _vent(vent, rect, with_states):
     parts = [
         f'<g class="d-vent is-{vent.state}" id={attribute(f"vent-{vent.key}")} data-vent={attribute(vent.key)}>',
         f"<title>{text(words)}</title>",
-        rect_svg(rect, ' class="d-frame"'),
+        rect_svg(rect, ' class="d-frame" pointer-events="all"'),
         _two_lines(Rect(rect.x, rect.y, rect.width - room, rect.height), vent.tag, actuators or "no actuator"),
     ]
     if with_states:
@@ -158,7 +158,7 @@ def _circuit(circuit, rect, sheet):
     return (
         f'<g class="d-circuit" id="circuit-{circuit.number}" data-circuit="{circuit.number}">'
         f"<title>{text(f'Circuit {circuit.number} {circuit.name}')}</title>"
-        + rect_svg(rect, ' class="d-frame"')
+        + rect_svg(rect, ' class="d-frame" pointer-events="all"')
         + _two_lines(rect, f"Circuit {circuit.number}", second)
         + "</g>"
     )
@@ -169,14 +169,14 @@ def _group(block):
     if group is None:
         return (
             '<g class="d-group">'
-            + rect_svg(block.rect, ' class="d-frame" stroke-dasharray="3 1.4"')
+            + rect_svg(block.rect, ' class="d-frame" pointer-events="all" stroke-dasharray="3 1.4"')
             + _two_lines(block.rect, "no group", "")
             + "</g>"
         )
     key = attribute(group.key)
     return (
         f'<g class="d-group" id={attribute("group-" + group.key.replace(".", "-"))} data-group={key}>'
-        + rect_svg(block.rect, ' class="d-frame"')
+        + rect_svg(block.rect, ' class="d-frame" pointer-events="all"')
         + _two_lines(block.rect, f"Group {group.key}", group.name)
         + "</g>"
     )

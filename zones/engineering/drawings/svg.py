@@ -132,7 +132,9 @@ def _device(boxes: list[Box], shapes, href: str | None) -> str:
     parts = [f'<g class="d-device" data-device={attribute(first.key)}>', f"<title>{text(first.title)}</title>"]
     for box in boxes:
         dash = ' stroke-dasharray="3 1.4"' if box.is_dashed else ""
-        parts.append(rect_svg(box.rect, f' class="d-frame" stroke-width="{BOLD if not box.is_dashed else WIRE}"{dash}'))
+        width = WIRE if box.is_dashed else BOLD
+        # pointer-events: the whole box is the link, though it has no ground of its own.
+        parts.append(rect_svg(box.rect, f' class="d-frame" pointer-events="all" stroke-width="{width}"{dash}'))
         parts.append(glyph(box))
     parts += [_shape(shape) for shape in shapes]
     parts.append("</g>")
