@@ -19,7 +19,8 @@ DEMO_DATA := $(CURDIR)/var/demo
 # fonts-dejavu-core: the signs (Ω ≤ ● ▲ ■ →) that the vendored typefaces lack, on paper.
 RUN_LIBRARIES := python3-venv libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0 fonts-dejavu-core
 # libatomic1: the program that Playwright brings along is linked against it.
-TEST_TOOLS := chromium libatomic1 poppler-utils qpdf ngspice
+# spin, gcc, libc6-dev: a model checker, and what it needs to compile the models.
+TEST_TOOLS := chromium libatomic1 poppler-utils qpdf ngspice spin gcc libc6-dev
 
 PY := $(VENV)/bin/python
 PYTEST := $(PY) -m pytest -n $(TEST_PROCESSES)

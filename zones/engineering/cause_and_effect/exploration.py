@@ -168,7 +168,8 @@ class Exploration:
                 if broken:
                     self._note(found, broken, before.state, event)
                 if happening.zones - {None, check.zone}:
-                    self._note_crossing(found, before, after)
+                    for first, second in pairwise(one for one in (before, after.pulse, after) if one):
+                        self._note_crossing(found, first, second)
 
     def _steps(self, before: Moment, moves: list[Move]):
         """(event, happening, moment after) for all that can happen; nothing-changes steps of selectors left out."""
@@ -183,7 +184,7 @@ class Exploration:
                 now = signals & move.keep | move.bit
                 if now == signals:
                     continue
-                after = machine.settle(state._replace(signals=now), 0)
+                after = machine.settle(state._replace(signals=now))
             yield move.event, move.happening, after
         if state.running:
             yield from self._elapses(state)

@@ -2,7 +2,8 @@
 
 One moment is settled so:
 
-1. the event changes the inputs; a momentary input is operated during this moment only;
+1. the event changes the inputs. A momentary input is operated, all that follows is done, and it is let go, whereupon
+   all that follows is done again: what is still in force at the same priority or above takes the vent back;
 2. a rule is *caused* when its inputs or its position contact say so, when it latched earlier (a reset lets go the
    latched rules of its scope first), or when it waits for its zone and that zone is in alarm. A zone is in alarm
    when a rule is caused that opens vents there on a call point, detector, fire alarm interface or another zone's
@@ -79,13 +80,18 @@ class State(NamedTuple):
 
 class Moment(NamedTuple):
     """A state with what is derived from it: rules caused, rules in force, zones in alarm (masks), and whether it
-    settled."""
+    settled. `pulse`: the moment before it, while a momentary input was still operated."""
 
     state: State
     caused: int
     in_force: int
     alarms: int
     settles: bool = True
+    pulse: "Moment | None" = None
+
+    def changed_since(self, before: "Moment") -> int:
+        """The rules that began or ended to be caused or in force (mask)."""
+        return (before.caused ^ self.caused) | (before.in_force ^ self.in_force)
 
 
 class Pull(NamedTuple):
@@ -256,7 +262,7 @@ class Machine:
     def initial(self) -> Moment:
         """Nothing operated, everything shut, fire service control at automatic; position contacts settled."""
         state = State(0, 0, 0, (0,) * len(self.ruleset.groups), (NO_ONE,) * len(self._lockout_zones))
-        return self.settle(state, 0)
+        return self.settle(state)
 
     def moment_of(self, state: State) -> Moment:
         """What is derived from a settled state."""
@@ -270,19 +276,19 @@ class Machine:
             rules, zones = self.reset_scope[key]
             return self.settle(state, bit, let_go=rules, reset_zones=zones)
         if key in self.selector_mask:
-            return self.settle(state._replace(signals=state.signals & ~self.selector_mask[key] | bit), 0)
+            return self.settle(state._replace(signals=state.signals & ~self.selector_mask[key] | bit))
         if action is Action.ON:
-            return self.settle(state._replace(signals=state.signals | bit), 0)
+            return self.settle(state._replace(signals=state.signals | bit))
         if action is Action.OFF:
-            return self.settle(state._replace(signals=state.signals & ~self.signal_bit[key, Action.ON]), 0)
+            return self.settle(state._replace(signals=state.signals & ~self.signal_bit[key, Action.ON]))
         return self.settle(state, bit)
 
     def elapse(self, state: State, rule: int) -> Moment:
         """The moment after the delay of a rule elapsed, which must run."""
         bit = 1 << rule
         if bit & self._momentary:
-            return self.settle(state._replace(running=state.running & ~bit), 0, fired=bit)
-        return self.settle(state._replace(running=state.running & ~bit, held=state.held | bit), 0)
+            return self.settle(state._replace(running=state.running & ~bit), fired=bit)
+        return self.settle(state._replace(running=state.running & ~bit, held=state.held | bit))
 
     def _caused(self, signals, running, held, positions, let_go) -> tuple[int, int]:
         caused = ((running | held) & self.latching & ~let_go) | (running & self._momentary)
@@ -311,8 +317,14 @@ class Machine:
                 return caused, alarms
             caused = more
 
-    def settle(self, state: State, momentary: int, *, fired=0, let_go=0, reset_zones=0) -> Moment:
+    def settle(self, state: State, momentary=0, *, fired=0, let_go=0, reset_zones=0) -> Moment:
         """The moment that follows, with these momentary signals, fired rules, rules let go and zones reset."""
+        moment = self._settle(state, momentary, fired, let_go, reset_zones)
+        if not (momentary or fired) or not moment.settles:
+            return moment
+        return self._settle(moment.state, 0, 0, 0, 0)._replace(pulse=moment)
+
+    def _settle(self, state: State, momentary: int, fired: int, let_go: int, reset_zones: int) -> Moment:
         signals, running, held, positions, owners = state
         signals |= momentary
         was_open = sum(

@@ -197,6 +197,13 @@ class GroupCheck:
 
     def broken_by(self, before: Moment, cause: "Happening", after: Moment) -> list[Property]:
         """Properties that a step breaks: what happened, from a settled moment to the next."""
+        if after.pulse is None:
+            return self._broken_between(before, cause, after)
+        pulse = after.pulse
+        ends = self._broken_between(pulse, cause, after)
+        return [*self._broken_between(before, cause, pulse), *self.broken_in(pulse), *ends]
+
+    def _broken_between(self, before: Moment, cause: "Happening", after: Moment) -> list[Property]:
         if not after.settles:
             return [Property.SETTLES]
         broken = []
@@ -223,7 +230,7 @@ class GroupCheck:
     def meant_by(self, before: Moment, after: Moment) -> int | None:
         """The rules meant to act beyond their zone that acted on the group in this step (mask); ``None`` when none
         did; 0 is lock-out."""
-        acted = ((before.caused ^ after.caused) | (before.in_force ^ after.in_force)) & self._meant
+        acted = after.changed_since(before) & self._meant
         locked = self._machine.is_locked_out
         if acted:
             return acted

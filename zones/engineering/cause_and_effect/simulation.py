@@ -7,6 +7,7 @@ How one moment is settled stands in `machine`.
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from zones.engineering.cause_and_effect.events import Event, EventError, event_words
 from zones.engineering.cause_and_effect.machine import LOCKED_OUT, Machine, Moment, Position, Pull, State
@@ -36,7 +37,10 @@ class RuleSetError(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Move:
-    """A group changed its position. `rule` is the key of the rule that did it, "" for lock-out and reset."""
+    """A group changed its position. `rule` is the key of the rule that did it, "" for lock-out and reset.
+
+    A group that a momentary input moves and something else takes back moves twice in one step.
+    """
 
     group: str
     before: Position
@@ -132,7 +136,8 @@ class Simulation:
         """
         before = self.machine.moment_of(state)
         after = self._after(state, event)
-        moves = tuple(self._moves(before, after))
+        stages = (before, *((after.pulse,) if after.pulse else ()), after)
+        moves = tuple(move for first, second in pairwise(stages) for move in self._moves(first, second))
         was, now = self._lamps_lit(before), self._lamps_lit(after)
         lamps_on, lamps_off = (tuple(one for one in now if one not in was), tuple(one for one in was if one not in now))
         alarms_on = self._zones(after.alarms & ~before.alarms)

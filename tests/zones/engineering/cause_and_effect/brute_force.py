@@ -5,6 +5,7 @@ proof's own predicates shows too.
 """
 
 from collections import deque
+from itertools import pairwise
 
 from zones.engineering.cause_and_effect import Action, CauseKind, Effect, InputKind, Simulation, TargetKind
 from zones.engineering.cause_and_effect.properties import Property
@@ -144,20 +145,23 @@ class BruteForce:
         self.shortest[key] = min(length, self.shortest.get(key, length))
 
     def _judge_state(self, state, length):
-        seen = self.look(state)
         for group in self.ruleset.groups:
             at = self.position(state, group)
             if self.owed_open(state, group) and at not in OPEN:
                 self._note(group, Property.OPENS_ON_SMOKE, length)
                 if self._is_held_by_soft(state, group):
                     self._note(group, Property.SMOKE_BEFORE_COMFORT, length)
-            said = {seen.operated.get(key) for key in self.controls(group)} - {None}
-            if group.zone in seen.locked_out and at != SHUT and Action.OPEN not in said:
-                self._note(group, Property.LOCKS_OUT, length)
-            if len(said) == 1 and not self.waits(state, group):
-                wrong = at not in OPEN if said == {Action.OPEN} else at != SHUT
-                if wrong:
-                    self._note(group, Property.FIRE_SERVICE_FIRST, length)
+            self._judge_position(group, at, state, length)
+
+    def _judge_position(self, group, at, state, length):
+        seen = self.look(state)
+        said = {seen.operated.get(key) for key in self.controls(group)} - {None}
+        if group.zone in seen.locked_out and at != SHUT and Action.OPEN not in said:
+            self._note(group, Property.LOCKS_OUT, length)
+        if len(said) == 1 and not self.waits(state, group):
+            wrong = at not in OPEN if said == {Action.OPEN} else at != SHUT
+            if wrong:
+                self._note(group, Property.FIRE_SERVICE_FIRST, length)
 
     def _is_held_by_soft(self, state, group):
         why = self.view(state, group).why
@@ -172,36 +176,45 @@ class BruteForce:
         devices = [self.inputs[key] for key in rule.cause.inputs] if rule else [self.inputs[event.subject]]
         devices = [] if rule and rule.cause.kind is not CauseKind.INPUTS else devices
         kinds, zones = {one.kind for one in devices}, {one.zone for one in devices}
-        moved = {one.group: one for one in done.moves}
         for group in self.ruleset.groups:
             if group.zone in done.alarms_off:
                 is_reset = kinds == {InputKind.RESET} and not rule
                 if not is_reset or not zones & {None, *self.behind(group.zone)}:
                     self._note(group, Property.LATCHES, length)
-            move = moved.get(group.key)
-            if move is None or (move.before.is_open and move.after.is_open):
-                continue
-            if move.before.is_open and self.owed_open(done.state, group):
-                if kinds and kinds <= SOFT:
-                    self._note(group, Property.SMOKE_BEFORE_COMFORT, length)
-                faulty = {
-                    key
-                    for at in (state, done.state)
-                    for key in self.look(at).operated
-                    if self.inputs[key].kind is InputKind.LINE_FAULT
-                }
-                if kinds == {InputKind.LINE_FAULT} and len(faulty) <= 1:
-                    self._note(group, Property.LINE_FAULT_SAFE, length)
-            if zones - {None, group.zone} and not self._is_meant(state, event, done, group):
-                self._note(group, Property.OWN_ZONE_ONLY, length)
+            for move in done.moves:
+                if move.group == group.key and not (move.before.is_open and move.after.is_open):
+                    self._judge_move(group, move, state, done, kinds, length)
+                    if zones - {None, group.zone} and not self._is_meant(state, event, done, group):
+                        self._note(group, Property.OWN_ZONE_ONLY, length)
+
+    def _judge_move(self, group, move, state, done, kinds, length):
+        """A movement may last only while a switch is pressed: it is judged by where it leads."""
+        if self.owed_open(done.state, group) and not move.after.is_open:
+            self._note(group, Property.OPENS_ON_SMOKE, length)
+            rule = self.rules.get(move.rule)
+            by = {self.inputs[key].kind for key in rule.cause.inputs} if rule else set()
+            if (by and by <= SOFT) or (move.before.is_open and kinds and kinds <= SOFT):
+                self._note(group, Property.SMOKE_BEFORE_COMFORT, length)
+            faulty = {
+                key
+                for at in (state, done.state)
+                for key in self.look(at).operated
+                if self.inputs[key].kind is InputKind.LINE_FAULT
+            }
+            if move.before.is_open and kinds == {InputKind.LINE_FAULT} and len(faulty) <= 1:
+                self._note(group, Property.LINE_FAULT_SAFE, length)
+        self._judge_position(group, move.after.words, done.state, length)
 
     def _is_meant(self, state, event, done, group):
         """A rule meant to reach beyond its zone began or ended to act on the group, or a lock-out did."""
         if (group.zone in self.look(state).locked_out) != (group.zone in self.look(done.state).locked_out):
             return True
         machine = self.simulation.machine
-        before, after = machine.moment_of(state), self.simulation._after(state, event)
-        changed = (before.caused ^ after.caused) | (before.in_force ^ after.in_force)
+        after = self.simulation._after(state, event)
+        stages = [one for one in (machine.moment_of(state), after.pulse, after) if one]
+        changed = 0
+        for first, second in pairwise(stages):
+            changed |= (first.caused ^ second.caused) | (first.in_force ^ second.in_force)
         return any(
             changed >> number & 1
             and self.acts_on(rule, group)

@@ -192,6 +192,11 @@ def test_open_wins_at_equal_priority():
     assert after(ruleset, "cp11.on") is Position.OPEN
 
 
+def test_a_momentary_command_ends_when_it_is_let_go():
+    ruleset = with_rules(make_ruleset(), Rule("x", Cause.of("wind"), FIRST, Effect.CLOSE, priority=5))
+    assert after(ruleset, "wind.on~vs1.open") is Position.SHUT  # as strong as the switch, and it stays
+
+
 def test_a_zone_in_alarm_can_open_another_and_its_reset_ends_both():
     ruleset = with_rules(
         make_ruleset(), Rule("follow", Cause.zone_in_alarm("z1"), Target.whole_zone("z2"), Effect.OPEN)
