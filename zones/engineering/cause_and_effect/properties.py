@@ -20,6 +20,7 @@ from zones.engineering.cause_and_effect.rules import (
     ALARMS,
     Action,
     CauseKind,
+    Effect,
     InputKind,
     Rule,
     RuleSet,
@@ -124,10 +125,11 @@ class GroupCheck:
         self._zone_bit = machine.group_zone_bits[self.group]
         bits = machine.signal_bit
         self._must = sum(bits[key, Action.ON] for key in must_raise_alarm(ruleset, self.zone))
-        self._acting = self._meant = self._weather_or_comfort = 0
+        self._acting = self._opening = self._meant = self._weather_or_comfort = 0
         for k, rule in enumerate(ruleset.rules):
             acts = record in ruleset.groups_of(rule.target) and rule.effect.moves
             self._acting |= acts << k
+            self._opening |= (acts and rule.effect is Effect.OPEN and not is_comfort_rule(ruleset, rule)) << k
             self._meant |= (acts and is_meant_elsewhere(rule)) << k
             self._weather_or_comfort |= is_comfort_rule(ruleset, rule, WEATHER_OR_COMFORT) << k
         controls = self._fire_service_controls(record)
@@ -185,7 +187,8 @@ class GroupCheck:
         if at < Position.OPEN_COMFORT and self.must_be_open(moment):
             broken.append(Property.OPENS_ON_SMOKE)
             pull = self._machine.strongest(self.group, moment.in_force, state.owners)
-            if pull is not None and pull.bit & self._weather_or_comfort:
+            # Held shut is what something in force would open; where nothing would, rain is not to blame.
+            if pull is not None and pull.bit & self._weather_or_comfort and moment.in_force & self._opening:
                 broken.append(Property.SMOKE_BEFORE_COMFORT)
         opens, closes = state.signals & self._says_open, state.signals & self._says_close
         if at and not opens and self.has_lockout and self._machine.is_locked_out(self.group, state.owners):

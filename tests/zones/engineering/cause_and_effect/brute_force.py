@@ -149,7 +149,7 @@ class BruteForce:
             at = self.position(state, group)
             if self.owed_open(state, group) and at not in OPEN:
                 self._note(group, Property.OPENS_ON_SMOKE, length)
-                if self._is_held_by_soft(state, group):
+                if self._is_held_by_soft(self.simulation.machine.moment_of(state), group):
                     self._note(group, Property.SMOKE_BEFORE_COMFORT, length)
             self._judge_position(group, at, state, length)
 
@@ -163,20 +163,39 @@ class BruteForce:
             if wrong:
                 self._note(group, Property.FIRE_SERVICE_FIRST, length)
 
-    def _is_held_by_soft(self, state, group):
-        why = self.view(state, group).why
-        if not why.startswith("rule "):
-            return False
-        rule = self.ruleset.rules[int(why.split()[1]) - 1]
-        kinds = {self.inputs[key].kind for key in rule.cause.inputs}
-        return bool(kinds) and kinds <= SOFT
+    def _is_held_by_soft(self, moment, group):
+        """Whether rain, wind or ventilation control decides, against a rule in force that would open."""
+        machine, number = self.simulation.machine, self.ruleset.groups.index(group)
+        pull = machine.strongest(number, moment.in_force, moment.state.owners)
+        deciding = [one for k, one in enumerate(self.ruleset.rules) if pull and pull.bit == 1 << k]
+        would_open = any(
+            moment.in_force >> k & 1
+            and self.acts_on(one, group)
+            and one.effect is Effect.OPEN
+            and not self.is_of(one, {InputKind.VENTILATION_SWITCH, InputKind.COMFORT_CONTROL})
+            for k, one in enumerate(self.ruleset.rules)
+        )
+        return would_open and any(self.is_of(one, SOFT) for one in deciding)
+
+    def is_of(self, rule, kinds):
+        found = {self.inputs[key].kind for key in rule.cause.inputs}
+        return bool(found) and found <= kinds
 
     def _judge_step(self, state, event, done, length):
         rule = self.rules.get(event.subject) if event.action is Action.ELAPSED else None
         devices = [self.inputs[key] for key in rule.cause.inputs] if rule else [self.inputs[event.subject]]
         devices = [] if rule and rule.cause.kind is not CauseKind.INPUTS else devices
         kinds, zones = {one.kind for one in devices}, {one.zone for one in devices}
+        pulse = self.simulation._after(state, event).pulse
         for group in self.ruleset.groups:
+            if (
+                pulse
+                and self.owed_open(done.state, group)
+                and pulse.state.positions[self.ruleset.groups.index(group)] < 2
+            ):
+                self._note(group, Property.OPENS_ON_SMOKE, length)
+                if self._is_held_by_soft(pulse, group):
+                    self._note(group, Property.SMOKE_BEFORE_COMFORT, length)
             if group.zone in done.alarms_off:
                 is_reset = kinds == {InputKind.RESET} and not rule
                 if not is_reset or not zones & {None, *self.behind(group.zone)}:
@@ -190,10 +209,7 @@ class BruteForce:
     def _judge_move(self, group, move, state, done, kinds, length):
         """A movement may last only while a switch is pressed: it is judged by where it leads."""
         if self.owed_open(done.state, group) and not move.after.is_open:
-            self._note(group, Property.OPENS_ON_SMOKE, length)
-            rule = self.rules.get(move.rule)
-            by = {self.inputs[key].kind for key in rule.cause.inputs} if rule else set()
-            if (by and by <= SOFT) or (move.before.is_open and kinds and kinds <= SOFT):
+            if move.before.is_open and kinds and kinds <= SOFT:
                 self._note(group, Property.SMOKE_BEFORE_COMFORT, length)
             faulty = {
                 key

@@ -1,6 +1,6 @@
 """The properties of `properties` as Promela conditions, written from their wording."""
 
-from zones.engineering.cause_and_effect import CauseKind, InputKind
+from zones.engineering.cause_and_effect import CauseKind, Effect, InputKind
 from zones.engineering.cause_and_effect.properties import Property
 
 FIRE = (InputKind.CALL_POINT, InputKind.DETECTOR, InputKind.FIRE_ALARM)
@@ -55,7 +55,12 @@ class Checks:
         locked, zone = self.model.locked(group), self.model.number["zone", group.zone]
         owed = f"{smoke} && {quiet} && !{closes} && !{locked}"
         soft_rules = [k + 1 for k, one in enumerate(self.model.set.rules) if self.model.only(one, SOFT)]
-        by_soft = any_of(f"by{g} == {k}" for k in soft_rules)
+        opening = [
+            f"f{k}"
+            for k, one in enumerate(self.model.set.rules)
+            if self.model.acts(one, group) and one.effect is Effect.OPEN and not self.model.only(one, COMFORT)
+        ]
+        by_soft = f"{any_of(f'by{g} == {k}' for k in soft_rules)} && {any_of(opening)}"
         lost = f"pp{g} >= 2 && pos{g} < 2 && {owed}"
         faults = [self.model.number[one.key] for one in self.model.set.inputs if one.kind is InputKind.LINE_FAULT]
         one_fault = f"({' + '.join(f'({name} || p{name})' for name in faults) or '0'} <= 1)"
