@@ -7,7 +7,7 @@ proof's own predicates shows too.
 from collections import deque
 from itertools import pairwise
 
-from zones.engineering.cause_and_effect import Action, CauseKind, Effect, InputKind, Simulation, TargetKind
+from zones.engineering.cause_and_effect import Action, CauseKind, Effect, InputKind, Position, Simulation, TargetKind
 from zones.engineering.cause_and_effect.properties import Property
 
 FIRE = {InputKind.CALL_POINT, InputKind.DETECTOR, InputKind.FIRE_ALARM}
@@ -187,12 +187,8 @@ class BruteForce:
         devices = [] if rule and rule.cause.kind is not CauseKind.INPUTS else devices
         kinds, zones = {one.kind for one in devices}, {one.zone for one in devices}
         pulse = self.simulation._after(state, event).pulse
-        for group in self.ruleset.groups:
-            if (
-                pulse
-                and self.owed_open(done.state, group)
-                and pulse.state.positions[self.ruleset.groups.index(group)] < 2
-            ):
+        for number, group in enumerate(self.ruleset.groups):
+            if pulse and pulse.state.positions[number] < 2 and self.owed_open(done.state, group):
                 self._note(group, Property.OPENS_ON_SMOKE, length)
                 if self._is_held_by_soft(pulse, group):
                     self._note(group, Property.SMOKE_BEFORE_COMFORT, length)
@@ -200,16 +196,23 @@ class BruteForce:
                 is_reset = kinds == {InputKind.RESET} and not rule
                 if not is_reset or not zones & {None, *self.behind(group.zone)}:
                     self._note(group, Property.LATCHES, length)
-            for move in done.moves:
-                if move.group == group.key and not (move.before.is_open and move.after.is_open):
-                    self._judge_move(group, move, state, done, kinds, length)
-                    if zones - {None, group.zone} and not self._is_meant(state, event, done, group):
-                        self._note(group, Property.OWN_ZONE_ONLY, length)
+            for first, second in pairwise(self._stages(state, event)):
+                was, now = (Position(one.state.positions[number]) for one in (first, second))
+                if was is now or (was.is_open and now.is_open):
+                    continue
+                self._judge_move(group, was, now, state, done, kinds, length)
+                if zones - {None, group.zone} and not self._is_meant(first, second, group):
+                    self._note(group, Property.OWN_ZONE_ONLY, length)
 
-    def _judge_move(self, group, move, state, done, kinds, length):
+    def _stages(self, state, event):
+        """Before, while a momentary input is operated, and after."""
+        after = self.simulation._after(state, event)
+        return [one for one in (self.simulation.machine.moment_of(state), after.pulse, after) if one]
+
+    def _judge_move(self, group, was, now, state, done, kinds, length):
         """A movement may last only while a switch is pressed: it is judged by where it leads."""
-        if self.owed_open(done.state, group) and not move.after.is_open:
-            if move.before.is_open and kinds and kinds <= SOFT:
+        if self.owed_open(done.state, group) and not now.is_open:
+            if was.is_open and kinds and kinds <= SOFT:
                 self._note(group, Property.SMOKE_BEFORE_COMFORT, length)
             faulty = {
                 key
@@ -217,20 +220,16 @@ class BruteForce:
                 for key in self.look(at).operated
                 if self.inputs[key].kind is InputKind.LINE_FAULT
             }
-            if move.before.is_open and kinds == {InputKind.LINE_FAULT} and len(faulty) <= 1:
+            if was.is_open and kinds == {InputKind.LINE_FAULT} and len(faulty) <= 1:
                 self._note(group, Property.LINE_FAULT_SAFE, length)
-        self._judge_position(group, move.after.words, done.state, length)
+        self._judge_position(group, now.words, done.state, length)
 
-    def _is_meant(self, state, event, done, group):
+    def _is_meant(self, first, second, group):
         """A rule meant to reach beyond its zone began or ended to act on the group, or a lock-out did."""
-        if (group.zone in self.look(state).locked_out) != (group.zone in self.look(done.state).locked_out):
+        shut_out = [group.zone in self.look(one.state).locked_out for one in (first, second)]
+        if shut_out[0] != shut_out[1]:
             return True
-        machine = self.simulation.machine
-        after = self.simulation._after(state, event)
-        stages = [one for one in (machine.moment_of(state), after.pulse, after) if one]
-        changed = 0
-        for first, second in pairwise(stages):
-            changed |= (first.caused ^ second.caused) | (first.in_force ^ second.in_force)
+        changed = (first.caused ^ second.caused) | (first.in_force ^ second.in_force)
         return any(
             changed >> number & 1
             and self.acts_on(rule, group)
