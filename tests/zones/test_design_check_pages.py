@@ -112,6 +112,19 @@ def test_every_way_of_a_bare_installation_opens(as_, town, made):
         assert {client.get(url).status_code for url in urls} == {200}
 
 
+def test_the_basis_says_that_it_borrows_factor_and_d(as_, made):
+    words = "Ageing factor and D are from BS 5839-1, because EN 12101-10 prints no formula"
+    for page in (page_of(made), BUILDING):
+        assert words in text_of(as_("manager").get(page))
+
+
+def test_a_basis_with_a_formula_of_its_own_borrows_nothing(as_, made):
+    made.building.design_basis.__class__.objects.update(standby_basis="bs-5839-1-2025")
+    text = text_of(as_("engineer").get(page_of(made)))
+    assert "Standby battery sized by BS 5839-1:2025" in text
+    assert "Ageing factor and D are from" not in text
+
+
 def test_a_manager_reads_the_findings_without_links_to_forms(as_, made):
     set_figure(made.models[DeviceKind.ACTUATOR], rated_current_a=None)
     response = as_("manager").get(page_of(made))

@@ -40,7 +40,7 @@ class StandbyBasis:
 
     `factor_below_h`: the factor counts only for shorter standby than this. `operation_s` is the least time
     of operation after standby; with `per_operation` the number of operations times their duration counts
-    where that is longer. `derated`: D applies.
+    where that is longer. `derated`: D applies. `borrowed`: where factor and D come from, if not from `source`.
     """
 
     key: str
@@ -52,6 +52,7 @@ class StandbyBasis:
     derated: bool = False
     per_operation: bool = False
     factor_below_h: float | None = None
+    borrowed: str = ""
 
     def __post_init__(self):
         check_quantity("standby", self.standby_h, field="standby_h", subject=self.name)
@@ -66,13 +67,15 @@ class StandbyBasis:
         return self.factor if applies else 1.0
 
 
+_BORROWED = "BS 5839-1, because EN 12101-10 prints no formula for the size of a battery"
+
+
 def _en_12101_10(hours: float, condition: str) -> StandbyBasis:
-    # The 180 s and the proof at the end of standby are EN 12101-10's; 1.25 and D are taken from BS 5839-1,
-    # since EN 12101-10 prints no sizing formula.
+    # The 180 s and the proof at the end of standby are EN 12101-10's; the rest says itself that it is not.
     name = f"EN 12101-10:2005, {hours:g} h ({condition})"
     return StandbyBasis(
         *(f"en-12101-10-2005-{hours:g}h", name, hours, EN_12101_10_PROOF_S, 1.25, EN_12101_10),
-        **{"derated": True, "per_operation": True},
+        **{"derated": True, "per_operation": True, "borrowed": _BORROWED},
     )
 
 

@@ -189,6 +189,7 @@ def _capacity_finding(
         Figure("time of operations", needed.operation_s, "s"),
         Figure("discharge factor D", needed.discharge_factor),
         Figure("ageing factor", needed.ageing_factor),
+        *((Figure("ageing factor and D from", basis.borrowed),) if basis.borrowed else ()),
         Figure("cold factor", round(needed.temperature_factor, 3)),
         Figure("required capacity", wanted_ah, "Ah"),
         Figure("next standard size", block_ah, "Ah"),
@@ -323,7 +324,7 @@ def _age_findings(panel: str, battery: BatterySet, assessed_on: date | None, pra
         try:
             readings = read_date_code(battery.date_code, not_after=assessed_on)
         except QuantityError as error:
-            return [fail(code, panel, f"{panel}: {error}", RECORD)]
+            return [_unread_date(panel, battery, error)]
         if len(readings) > 1:
             ways = " or ".join(f"{one.form} ({one.made_on.isoformat()})" for one in readings)
             words = f"{panel}: date code '{battery.date_code}' can be {ways}. Enter the day of manufacture as a date."
@@ -346,6 +347,15 @@ def _age_findings(panel: str, battery: BatterySet, assessed_on: date | None, pra
         service_years=practice.battery_service_years,
     )
     return [_due_finding(panel, battery, made_on, due, assessed_on, practice)]
+
+
+def _unread_date(panel: str, battery: BatterySet, error: QuantityError) -> Finding:
+    """Nobody knows the age: neither met nor not met."""
+    words = (
+        f"{panel}: date code '{battery.date_code}' cannot be read as a day: age of the battery of {panel} not checked. "
+        f"It must be {error.accepted}. Enter the day of manufacture as a date."
+    )
+    return Finding("battery.age", Severity.MISSING, panel, words, RECORD, (Figure("date of manufacture", None),))
 
 
 def _due_finding(panel, battery, made_on: date, due: date, assessed_on: date | None, practice) -> Finding:

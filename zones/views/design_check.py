@@ -41,7 +41,7 @@ def panel_design_check(request, pk):
     context |= {
         "panel": panel, "building": panel.building, "design": checked.design, "groups": groups,
         "boxes": count_boxes(checked.findings, context["chosen"]), "total": len(checked.findings),
-        "plot_sections": plots_of(checked),
+        "plot_sections": plots_of(checked), "basis": checked.records.basis,
     }  # fmt: skip
     if context["may_edit"]:
         context |= what_if(request, checked) | {"fault_lines": checked.records.lines}

@@ -209,3 +209,9 @@ def test_an_impossible_basis_is_refused(changes):
 def test_impossible_figures_are_refused(changes):
     with pytest.raises(QuantityError):
         required_capacity(EN_72, **({"quiescent_a": 0.15, "operating_a": 8} | changes))
+
+
+def test_a_basis_says_where_it_borrows_its_factor_and_d():
+    # EN 12101-10 prints no sizing formula (zones/engineering/batteries.py); BS 5839-1 has both factor and D of its own.
+    for key, basis in STANDBY_BASES.items():
+        assert ("BS 5839-1" in basis.borrowed) == key.startswith("en-12101-10"), key

@@ -160,8 +160,13 @@ def test_a_reading_after_the_day_of_assessment_is_no_longer_asked_about():
     assert "the battery of 2026-02-09" in finding.sentence
 
 
-def test_a_date_code_that_nobody_can_read_is_a_finding():
-    assert "it must be a date code such as" in age(made_on=None, date_code="??").sentence
+@pytest.mark.parametrize("code", ["??", "9912", "2024-13-45"])
+def test_a_date_code_that_nobody_can_read_leaves_the_age_not_known(code):
+    finding = age(made_on=None, date_code=code)
+    assert finding.severity == Severity.MISSING  # nobody knows the age: neither met nor not met
+    assert f"date code '{code}' cannot be read as a day" in finding.sentence
+    assert "age of the battery of panel P1 not checked" in finding.sentence
+    assert "Enter the day of manufacture as a date" in finding.sentence
 
 
 @pytest.mark.parametrize("unknown", ["design_life_years", "usual_c", "made_on"])
@@ -183,3 +188,9 @@ def test_impossible_figures_of_a_battery_are_refused(changes):
 def test_ampere_hours_typed_in_milliampere_hours_are_named():
     with pytest.raises(QuantityError, match="7000 mAh is 7 Ah"):
         BatterySet(capacity_ah=7_000)
+
+
+@pytest.mark.parametrize(("key", "borrows"), [("en-12101-10-2005-72h", True), ("bs-5839-1-2025", False)])
+def test_what_the_basis_borrows_stands_among_the_figures_of_the_capacity(key, borrows):
+    figures = {one.name: one.value for one in only(check(battery(basis=STANDBY_BASES[key])), "battery.capacity").inputs}
+    assert ("BS 5839-1" in str(figures.get("ageing factor and D from"))) == borrows
