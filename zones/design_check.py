@@ -109,7 +109,7 @@ def _checked(buildings, practice) -> Iterator[CheckedBuilding]:
     """The design check of these buildings; a fixed number of queries for any number of them."""
     keys = [building.pk for building in buildings]
     panels, zones = defaultdict(list), defaultdict(list)
-    for records in read_panels(ControlPanel.objects.filter(building__in=keys)):
+    for records in read_panels(ControlPanel.objects.filter(building__in=keys), whole_buildings=True):
         panels[records.panel.building_id].append(records)
     for zone in SmokeZone.objects.filter(building__in=keys).order_by("number"):
         zones[zone.building_id].append(zone)

@@ -4,12 +4,13 @@
 a list of findings, with the sentence that says why.
 """
 
+from collections import Counter
 from dataclasses import replace
 
 from zones import engineering
 from zones.engineering.detection_lines import PANEL_TERMINALS, AlarmWiring
 from zones.engineering.findings import Finding, missing, question
-from zones.engineering.quantities import QuantityError
+from zones.engineering.quantities import QuantityError, check_quantity
 from zones.engineering.sources import DATA_SHEET, PRACTICE, RECORD
 from zones.figures import COMPUTED_AS, refusal_of
 from zones.models import DeviceKind, Drive, EndPlace
@@ -36,11 +37,16 @@ def known(refused, subject, name, value):
     """A stored figure in engineering's unit, or None when it is not known or cannot be."""
     if value is None:
         return None
-    if sentence := refusal_of(name, value):
-        refused.append(not_used(subject, f"{name.replace('_', ' ')}: {sentence}"))
+    quantity, factor = COMPUTED_AS.get(name, (None, 1))
+    figure = float(value) * factor
+    if quantity is None:
+        return figure
+    try:
+        check_quantity(quantity, figure, field=name)
+    except QuantityError:
+        refused.append(not_used(subject, f"{name.replace('_', ' ')}: {refusal_of(name, value)}"))
         return None
-    factor = COMPUTED_AS[name][1] if name in COMPUTED_AS else 1
-    return float(value) if factor == 1 else float(value) * factor
+    return figure
 
 
 def of_model(refused, subject, model, name):
@@ -244,10 +250,9 @@ def zone_name(zone):
 
 def vent_names(vents):
     """Vent key → how findings call it: its tag, with its zone where the panel has that tag twice."""
-    tags = [vent.tag for vent in vents]
+    times = Counter(vent.tag for vent in vents)
     return {
-        vent.pk: vent.tag if tags.count(vent.tag) == 1 else f"{vent.tag} of zone {vent.smoke_zone.number}"
-        for vent in vents
+        vent.pk: vent.tag if times[vent.tag] == 1 else f"{vent.tag} of zone {vent.smoke_zone.number}" for vent in vents
     }
 
 

@@ -5,8 +5,10 @@ Nothing is judged or computed here: see design_check.py, which turns these rows 
 
 from collections import defaultdict
 from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import NamedTuple
 
-from django.db.models import F, Q
+from django.db.models import FilteredRelation, Q
 
 from zones.models import (
     ActuatorCircuit,
@@ -21,6 +23,56 @@ from zones.models import (
     Vent,
     VentGroup,
 )
+
+
+@dataclass(slots=True)
+class PositionRow:
+    """What a check needs of a position. Plain rows: there are so many that making records would be half the reading.
+
+    `model_here`: ProductModel of what is fitted there, else of what is planned, or None; `serial_here` may be empty.
+    """
+
+    pk: int
+    tag: str
+    kind: str
+    order_on_line: int | None
+    panel_id: int | None
+    smoke_zone_id: int | None
+    vent_group_id: int | None
+    vent_id: int | None
+    actuator_circuit_id: int | None
+    detection_line_id: int | None
+    model_here: ProductModel | None
+    serial_here: str
+    smoke_zone: SmokeZone | None = None
+    actuator_circuit: ActuatorCircuit | None = None
+    detection_line: DetectionLine | None = None
+
+    def __str__(self):
+        return self.tag
+
+
+class CableRow(NamedTuple):
+    """What a check needs of a cable."""
+
+    pk: int
+    tag: str
+    area_mm2: Decimal | None
+    awg: str
+    conductor_class: str
+    is_tinned: bool
+    length_m: Decimal | None
+    hot_length_m: Decimal | None
+    actuator_circuit_id: int | None
+    detection_line_id: int | None
+    upstream_id: int | None
+    feeds_id: int | None
+
+
+OF_POSITION = (
+    "pk", "tag", "kind", "order_on_line", "panel_id", "smoke_zone_id", "vent_group_id", "vent_id",
+    "actuator_circuit_id", "detection_line_id",
+)  # fmt: skip
 
 
 @dataclass
@@ -58,22 +110,22 @@ class PanelRecords:
         return getattr(self.panel.building, "design_basis", None)
 
 
-def read_panels(panels):
+def read_panels(panels, *, whole_buildings=False):
     """PanelRecords of these panels (a queryset), by natural order of their tags; ten queries for any number.
 
-    Three more where devices of their zones are wired to other panels. Each position gets `model_here` (ProductModel or
-    None) and `serial_here` (text, may be empty).
+    `whole_buildings`: they are all panels of their buildings, so that nobody need look what hangs on which.
+
+    Three more where devices of their zones are wired to other panels. The panel's own position gets `model_here`.
     """
     panels = list(panels.select_related("building__design_basis", "position").order_by("building", "position__tag_key"))
     records = {panel.pk: PanelRecords(panel) for panel in panels}
     keys = list(records)
     if not keys:
         return []
-    positions = _positions(panels, keys)
+    positions = _positions(panels, None if whole_buildings else keys)
     of_position = {position.pk: position for position in positions}
     for panel in panels:  # its own position carries its model
-        panel.position = of_position.get(panel.position_id, panel.position)
-        panel.position.model_here = getattr(panel.position, "model_here", None)
+        panel.position.model_here = getattr(of_position.get(panel.position_id), "model_here", None)
     known = _hang_up(records, keys)
     _complete(known, positions)
     _place(records, known, positions)
@@ -81,29 +133,35 @@ def read_panels(panels):
 
 
 def _positions(panels, keys):
-    """Positions in use that have to do with these panels, with the model and serial of what is fitted or planned."""
+    """Positions in use that have to do with these panels, or, without `keys`, all of their buildings."""
     # The building comes first: it has an index, the alternatives have not.
     found = Position.objects.in_use().filter(building__in={panel.building_id for panel in panels})
-    found = found.exclude(kind=DeviceKind.JUNCTION_BOX)  # terminals only: nothing of it is computed
-    found = list(
-        found.filter(
+    if keys is not None:
+        found = found.filter(
             Q(panel__in=keys)
             | Q(actuator_circuit__panel__in=keys)
             | Q(detection_line__panel__in=keys)
             | Q(smoke_zone__panel__in=keys)
             | Q(control_panel__in=keys)
         )
-        .with_fitted_unit()
-        .annotate(fitted_model=F("open_fitting__unit__product_model"))
+    return with_models(found)
+
+
+def with_models(positions):
+    """Rows of these positions (a queryset) in the order of their line, with what is fitted there, else planned."""
+    found = (
+        # At most one row joins: the database keeps one open fitting per position.
+        positions.annotate(open_fitting=FilteredRelation("fittings", condition=Q(fittings__removed_on=None)))
         .order_by("order_on_line", "tag_key")
+        .values_list(
+            *OF_POSITION, "open_fitting__unit__product_model", "product_model_id", "open_fitting__unit__serial"
+        )
     )
-    wanted = {position.fitted_model or position.product_model_id for position in found}
-    models = ProductModel.objects.with_maker().in_bulk(wanted - {None})
-    for position in found:
-        position.serial_here = position.serial or ""
-        position.model_here = models.get(position.fitted_model or position.product_model_id)
+    rows = list(found)
+    models = ProductModel.objects.with_maker().in_bulk({fitted or planned for *_, fitted, planned, _ in rows} - {None})
+    made = [PositionRow(*row, models.get(fitted or planned), serial or "") for *row, fitted, planned, serial in rows]
     # Those without an order come last, whatever the database thinks of empty values.
-    return sorted(found, key=lambda position: position.order_on_line is None)
+    return sorted(made, key=lambda position: position.order_on_line is None)
 
 
 def _hang_up(records, keys):
@@ -130,7 +188,7 @@ def _hang_up(records, keys):
     for record in records.values():
         record.groups.sort(key=lambda group: (group.smoke_zone.number, group.number))
     runs = Cable.objects.filter(Q(actuator_circuit__panel__in=keys) | Q(detection_line__panel__in=keys))
-    for cable in runs.order_by("pk"):
+    for cable in map(CableRow._make, runs.order_by("pk").values_list(*CableRow._fields)):
         if cable.actuator_circuit_id:
             circuit = known["actuator_circuit"][cable.actuator_circuit_id]
             records[circuit.panel_id].circuit_cables[circuit.pk].append(cable)
