@@ -1,58 +1,57 @@
-"""The free area asked of a zone against that of its vents; only areas of the same kind are compared."""
+"""The free area of one zone, as the design check answers it: the same figures, the same checks, the same sentences."""
 
+from collections import defaultdict
 from dataclasses import dataclass
-from decimal import Decimal
 
-from zones.models import AreaKind
-
-
-@dataclass(frozen=True)
-class AreaSum:
-    """Sum of the vents' areas of one kind; `missing` are the tags of vents whose area of this kind is not known."""
-
-    kind: str
-    label: str
-    area_m2: Decimal
-    missing: tuple[str, ...]
+from zones import design_parts as parts
+from zones.design_findings import SHOWN, Line
+from zones.design_records import with_models
+from zones.engineering.findings import Severity, worst_first
+from zones.engineering.quantities import QuantityError
+from zones.engineering.zone_areas import check_zone_area
+from zones.models import Vent
+from zones.practice import current_practice
 
 
 @dataclass(frozen=True)
 class AreaAnswer:
-    """What can be said of a zone's free area: a state key, a sentence, and both sums."""
+    """What can be said of a zone's free area: a state, its sentence, and every finding behind it, the worst first."""
 
     key: str
+    word: str
     sentence: str
-    sums: tuple[AreaSum, ...]
-
-
-def sum_of(vents, kind):
-    name = f"{kind}_area_m2"
-    areas = [getattr(vent, name) for vent in vents]
-    return AreaSum(
-        kind, AreaKind(kind).label, sum((area for area in areas if area is not None), Decimal(0)),
-        tuple(vent.tag for vent in vents if getattr(vent, name) is None),
-    )  # fmt: skip
+    lines: tuple[Line, ...] = ()
 
 
 def answer_of(zone, vents):
-    """Compare the zone's required area with its vents; a missing figure gives no verdict (handbook, house rules)."""
-    sums = tuple(sum_of(vents, kind) for kind in (AreaKind.AERODYNAMIC, AreaKind.GEOMETRIC))
-
-    def answer(key, sentence):
-        return AreaAnswer(key, sentence, sums)
-
-    if zone.required_area_m2 is None:
-        return answer("missing", "The required area is not recorded; nothing to compare with.")
+    """Required area against the vents; a figure that is not known gives no verdict. Four queries for any number."""
     if not vents:
-        return answer("missing", "No vent recorded in this zone yet.")
-    found = next(each for each in sums if each.kind == zone.required_area_kind)
-    if found.missing:
-        return answer(
-            "missing",
-            f"No verdict: {len(found.missing)} of {len(vents)} vents have no {found.label} area "
-            f"({', '.join(found.missing[:8])}{' …' if len(found.missing) > 8 else ''}).",
-        )
-    difference = found.area_m2 - zone.required_area_m2
-    if difference < 0:
-        return answer("not_in_order", f"Short of the value entered by {-difference:f} m² ({found.label}).")
-    return answer("in_order", f"Meets the value entered, with {difference:f} m² to spare ({found.label}).")
+        key, word = SHOWN[Severity.MISSING]
+        return AreaAnswer(key, word, "No vent recorded in this zone yet: its free area is not checked.")
+    lines = tuple(Line(one) for one in worst_first(findings_of_area(zone, vents, current_practice())))
+    return AreaAnswer(lines[0].key, lines[0].state_word, lines[0].sentence, lines)
+
+
+def findings_of_area(zone, vents, practice):
+    """What the design check of the panel says of the free area of this zone."""
+    found, plain, name = [], [], parts.zone_name(zone)
+    names, movers = _names(zone, vents), defaultdict(list)
+    for position in with_models(zone.positions.in_use().exclude(vent=None)):
+        movers[position.vent_id].append(position)
+    for vent in vents:
+        try:
+            plain.append(parts.vent_of(found, vent, names[vent.pk], name, movers[vent.pk]))
+        except QuantityError as error:
+            found.append(parts.not_used(f"Vent {names[vent.pk]}", str(error)))
+    try:
+        asked = parts.zone_of(found, zone)
+    except QuantityError as error:
+        return [*found, parts.not_used(f"Zone {name}", str(error))]
+    return [*found, *check_zone_area(asked, plain, practice)]
+
+
+def _names(zone, vents):
+    """Vents as the panel's check calls them: with their zone where the panel has a tag twice."""
+    if zone.panel_id is None:
+        return parts.vent_names(vents)
+    return parts.vent_names(Vent.objects.filter(smoke_zone__panel=zone.panel_id).select_related("smoke_zone"))
