@@ -23,6 +23,7 @@ from inspections.views import (
     visit_reports,
     visit_work,
     visits,
+    wiring_schedules,
 )
 
 urlpatterns = [
@@ -35,6 +36,20 @@ urlpatterns = [
     path("buildings/<slug:slug>/device-schedule.xlsx", schedules.device_schedule_xlsx, name="device-schedule-xlsx"),
     path("buildings/<slug:slug>/zone-schedule.pdf", schedules.zone_schedule_pdf, name="zone-schedule-pdf"),
     path("buildings/<slug:slug>/zone-schedule.xlsx", schedules.zone_schedule_xlsx, name="zone-schedule-xlsx"),
+    path("panels/<int:pk>/terminal-schedule/", wiring_schedules.terminal_schedule, name="terminal-schedule"),
+    path("panels/<int:pk>/terminal-schedule.pdf", wiring_schedules.terminal_schedule_pdf, name="terminal-schedule-pdf"),
+    path("buildings/<slug:slug>/cable-schedule/", wiring_schedules.cable_schedule, name="cable-schedule"),
+    path("buildings/<slug:slug>/cable-schedule.pdf", wiring_schedules.cable_schedule_pdf, name="cable-schedule-pdf"),
+    path(
+        "buildings/<slug:slug>/end-of-line-schedule/",
+        wiring_schedules.end_of_line_schedule,
+        name="end-of-line-schedule",
+    ),
+    path(
+        "buildings/<slug:slug>/end-of-line-schedule.pdf",
+        wiring_schedules.end_of_line_schedule_pdf,
+        name="end-of-line-schedule-pdf",
+    ),
     path("panels/<int:pk>/design-check.pdf", design_reports.panel_design_report, name="panel-design-check-report"),
     path(
         "buildings/<slug:slug>/design-check.pdf",
