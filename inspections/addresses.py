@@ -18,6 +18,7 @@ from inspections.views import (
     overview,
     protocols,
     schedules,
+    settings_sheets,
     swaps,
     verify,
     visit_reports,
@@ -50,6 +51,7 @@ urlpatterns = [
         wiring_schedules.end_of_line_schedule_pdf,
         name="end-of-line-schedule-pdf",
     ),
+    path("panels/<int:pk>/settings-sheet.pdf", settings_sheets.settings_sheet_report, name="panel-settings-sheet-pdf"),
     path("panels/<int:pk>/design-check.pdf", design_reports.panel_design_report, name="panel-design-check-report"),
     path(
         "buildings/<slug:slug>/design-check.pdf",

@@ -28,6 +28,7 @@ def fill(town, count):
         builders.make_position(town.hall, detection_line=line, smoke_zone=town.zone)
         builders.make_position(town.hall, "rain_sensor", panel=town.panel, smoke_zone=town.zone)
         builders.make_setting(town.panel, set_by=town.people["engineer"])
+        builders.make_coincidence(town.panel, [builders.make_position(town.hall, detection_line=line), actuator])
         builders.make_rule(town.panel, smoke_zone=town.zone)
         builders.make_rule(town.panel, cause="device", position=town.detector, vent_group=group, effect="O")
         cable = builders.make_cable(town.hall)
@@ -39,6 +40,7 @@ def fill(town, count):
 PAGES = {
     "panel-list": lambda town: [town.hall.slug],
     "panel-detail": lambda town: [town.panel.pk],
+    "panel-settings-sheet": lambda town: [town.panel.pk],
     "zone-list": lambda town: [town.hall.slug],
     "zone-detail": lambda town: [town.hall.slug, town.zone.number],
     "panel-terminal-list": lambda town: [town.panel.pk],

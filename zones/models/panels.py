@@ -1,5 +1,6 @@
 """Control panels with their battery sets and settings."""
 
+from django.core.exceptions import ValidationError
 from django.db import models
 from django.db.models import F, Q
 from django.db.models.functions import Lower
@@ -7,6 +8,7 @@ from django.urls import reverse
 
 from sites_registry.history import kept_history
 from sites_registry.models import Building, Person
+from zones.access_codes import faults_of_setting
 from zones.models.product_models import ProductModel, quantity
 from zones.models.visibility import BuildingBoundQuerySet
 
@@ -217,3 +219,7 @@ class PanelSetting(models.Model):
 
     def get_absolute_url(self):
         return self.panel.get_absolute_url()
+
+    def clean(self):
+        if faults := faults_of_setting(self.name, self.value, self.unit):
+            raise ValidationError(faults)

@@ -1,0 +1,25 @@
+"""The settings of a panel on paper, with an empty box per line to work from (handbook process.md §6, row 9)."""
+
+from django.conf import settings
+from django.urls import reverse
+from django.utils import timezone
+
+from inspections.documents.base import TitleBlock, render_pdf
+
+
+def settings_sheet_pdf(sheet, *, prepared_by, now):
+    """A SettingsSheet as an A4 portrait PDF; `now` an aware datetime."""
+    panel, local = sheet.panel, timezone.localtime(now)
+    title_block = TitleBlock(
+        title="Settings",
+        subtitle=f"panel {panel.tag}",
+        number=f"{panel.building.slug}/settings/{panel.tag}",
+        building=panel.building.name,
+        client=panel.building.client.name,
+        issued_on=local.date(),
+        revision=f"as of {local:%Y-%m-%d %H:%M}",
+        prepared_by=prepared_by.full_name,
+        address=settings.PUBLIC_URL + reverse("panel-settings-sheet", args=[panel.pk]),
+    )
+    context = {"panel": panel, "settings": sheet, "building": panel.building}
+    return render_pdf("documents/settings_sheet.html", context, title_block=title_block, created_at=now)

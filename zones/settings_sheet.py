@@ -1,0 +1,255 @@
+"""The settings of a panel and its devices as left, line by line in the order an engineer sets them.
+
+Read from the records with a fixed number of queries. What the register does not hold is said to be not known; an
+access code is never among the lines.
+"""
+
+from dataclasses import dataclass
+from datetime import date
+from functools import partial
+
+from zones.access_codes import faults_of_setting
+from zones.models import CauseAndEffectRule, DeviceKind
+from zones.models.kinds import Drive
+from zones.panel_contents import circuits_of, lines_of
+from zones.rule_records import ALWAYS_THERE, INPUT_KIND_OF, positions_of, rules_of
+from zones.settings_words import NOT_KNOWN, function_words, number_of, rule_words, tags_of
+
+Cause = CauseAndEffectRule.Cause
+WITHHELD = "withheld: it looks like an access code; take it out of the record"
+# What the free settings of a panel hold is typed by people; everything else of a line comes from a field or from rules.
+CODE_CHANGED, CODE_NOT_CHANGED = "changed", "not recorded as changed"
+BY_CAUSE = {DeviceKind.RAIN_SENSOR: Cause.RAIN, DeviceKind.WIND_SENSOR: Cause.WIND}
+
+
+@dataclass(frozen=True, slots=True)
+class SettingLine:
+    """One setting as left. `key` stays the same while the record lives; `value` is in words where it is not known."""
+
+    key: str
+    section: str
+    name: str
+    value: str
+    unit: str = ""
+    allowed_range: str = ""
+    is_known: bool = True
+    of: str = ""  # what it is a setting of: "circuit 2"; empty for the panel itself
+    choices: tuple[str, ...] = ()  # every value it can have, where these are few
+    set_by: str = ""
+    set_on: date | None = None
+
+    @property
+    def full_name(self):
+        """The name as it stands alone: "Run time of circuit 2"."""
+        text = f"{self.name} of {self.of}" if self.of else self.name
+        return text[:1].upper() + text[1:]
+
+    @property
+    def value_with_unit(self):
+        return f"{self.value} {self.unit}" if self.unit and self.is_known else self.value
+
+
+@dataclass(frozen=True)
+class SettingsSheet:
+    """The lines of one panel; `sections` keeps their order."""
+
+    panel: object
+    lines: tuple[SettingLine, ...]
+
+    @property
+    def sections(self):
+        """[(section, [line, …]), …] in the order of the sheet."""
+        found = {}
+        for line in self.lines:
+            found.setdefault(line.section, []).append(line)
+        return list(found.items())
+
+    @property
+    def not_known(self):
+        return sum(not line.is_known for line in self.lines)
+
+
+def settings_sheet(panel):
+    """Every setting of a panel and its devices as left; a fixed number of queries, whatever hangs on it."""
+    positions = list(positions_of(panel).select_related("smoke_zone", "vent_group__smoke_zone"))
+    rules, coincidences = list(rules_of(panel)), list(panel.coincidences.prefetch_related("positions"))
+    zones = list(panel.smoke_zones.prefetch_related("vent_groups").order_by("number"))
+    circuits, lines = list(circuits_of(panel)), list(lines_of(panel))
+    found = [*_panel_lines(panel), *_free_lines(panel), *_condition_lines(rules)]
+    for circuit in circuits:
+        found += _circuit_lines(circuit, [one for one in positions if one.actuator_circuit_id == circuit.pk])
+    for line in lines:
+        devices = [one for one in positions if one.detection_line_id == line.pk]
+        found += _detection_lines(line, devices, coincidences, rules)
+    for position in positions:
+        if position.kind in INPUT_KIND_OF:
+            found += _device_lines(position, rules, coincidences)
+    found += _lockout_lines(zones)
+    for zone in zones:
+        found += _zone_lines(zone, positions, circuits, lines)
+    return SettingsSheet(panel, tuple(found))
+
+
+def _line(section, of, owner, key, name, value, *, unit="", choices=(), words=None):
+    """A line of a stored value: `value` None or empty is not known; `words` says it otherwise than it is stored."""
+    is_known = value not in (None, "")
+    shown = (words or (number_of(value) if is_known else "")) if is_known else NOT_KNOWN
+    return SettingLine(f"{owner}-{key}", section, name, shown, unit, is_known=is_known, of=of, choices=choices)
+
+
+def _choice(record, field):
+    """Value, words and choices of a field with choices, as keyword arguments of a line."""
+    choices = record._meta.get_field(field).choices
+    return {
+        "value": getattr(record, field),
+        "words": getattr(record, f"get_{field}_display")(),
+        "choices": tuple(str(word) for value, word in choices if value),
+    }
+
+
+def _panel_lines(panel):
+    line = partial(_line, "Panel", "", f"panel-{panel.pk}")
+    inhibited = {True: "yes", False: "no", None: None}[panel.charger_inhibited]
+    found = [
+        line("settings_revision", "settings revision", panel.settings_revision),
+        line("operation", "outputs open", **_choice(panel, "operation")),
+    ]
+    if panel.operation == panel.Operation.SEQUENTIAL:
+        found.append(line("gap_s", "gap between groups", panel.gap_s, unit="s"))
+    found += [
+        line("stagger_s", "stagger between starts", panel.stagger_s, unit="s"),
+        line("charger_inhibited", "charger stops while motors run", inhibited, choices=("yes", "no")),
+        line("after_reset", "vents after a reset", **_choice(panel, "after_reset")),
+    ]
+    code = CODE_CHANGED if panel.access_code_changed else CODE_NOT_CHANGED
+    return [
+        *found,
+        SettingLine(
+            f"panel-{panel.pk}-access_code_changed", "Panel", "default access code", code,
+            is_known=panel.access_code_changed, choices=(CODE_CHANGED, "not changed"),
+        ),
+    ]  # fmt: skip
+
+
+def _free_lines(panel):
+    for setting in panel.settings.select_related("set_by"):
+        withheld = faults_of_setting(setting.name, setting.value, setting.unit)
+        yield SettingLine(
+            f"setting-{setting.pk}-value", "Panel", setting.name, WITHHELD if withheld else setting.value or NOT_KNOWN,
+            "" if withheld else setting.unit, setting.allowed_range, is_known=bool(setting.value) and not withheld,
+            set_by=setting.set_by.full_name if setting.set_by else "", set_on=setting.set_on,
+        )  # fmt: skip
+
+
+def _condition_lines(rules):
+    """What the panel does on mains lost, battery lost, reset and on what else no device of its own stands for."""
+    for cause in Cause:
+        if cause in (Cause.DEVICE, Cause.COINCIDENCE, *BY_CAUSE.values()):
+            continue  # told with the devices
+        of_cause = [rule for rule in rules if rule.cause == cause and not rule.detection_line_id]
+        if not of_cause and cause not in ALWAYS_THERE:
+            continue
+        words = "; ".join(_words_with_cause(rule) for rule in of_cause)
+        yield _line("On conditions", "", "on-panel", cause.value, cause.label, words)
+
+
+def _words_with_cause(rule):
+    words = rule_words(rule)
+    return f"{rule.cause_words}: {words}" if rule.cause_zone_id or rule.cause_group_id else words
+
+
+def _circuit_lines(circuit, positions):
+    name = f"Circuit {circuit.number}" + (f" {circuit.name}" if circuit.name else "")
+    line = partial(_line, name, f"circuit {circuit.number}", f"circuit-{circuit.pk}")
+    groups = sorted({str(one.vent_group) for one in positions if one.vent_group_id})
+    zones = sorted({(one.smoke_zone.number, str(one.smoke_zone)) for one in positions if one.smoke_zone_id})
+    found = [
+        line("drive", "drive", **_choice(circuit, "drive")),
+        line("expected_actuators", "actuators expected", circuit.expected_actuators),
+    ]
+    if circuit.drive == Drive.ADDRESSED or circuit.found_actuators is not None:
+        found.append(line("found_actuators", "actuators reported", circuit.found_actuators))
+    if circuit.current_limit_a is not None:
+        found.append(line("current_limit_a", "limit of the output", circuit.current_limit_a, unit="A"))
+    return [
+        *found,
+        line("run_time_s", "run time", circuit.run_time_s, unit="s"),
+        line("delay_s", "delay", circuit.delay_s, unit="s"),
+        line("end_place", "end element", **_choice(circuit, "end_place")),
+        line("groups", "vent groups", "; ".join(groups)),
+        line("zones", "smoke zones", "; ".join(words for _, words in zones)),
+    ]
+
+
+def _detection_lines(line_record, devices, coincidences, rules):
+    name = f"Line {line_record.number}" + (f" {line_record.name}" if line_record.name else "")
+    line = partial(_line, name, f"line {line_record.number}", f"line-{line_record.pk}")
+    tags = {device.pk for device in devices}
+    dependent = [one for one in coincidences if tags & {position.pk for position in one.positions.all()}]
+    on_fault = [
+        rule_words(rule)
+        for rule in rules
+        if rule.cause == Cause.LINE_FAULT and rule.detection_line_id in (None, line_record.pk)
+    ]
+    # No dependency is an answer only where the cause and effect is recorded at all.
+    dependency = "; ".join(_coincidence_words(one) for one in dependent) or ("none recorded" if rules else "")
+    return [
+        line("smoke_zone", "zone", str(line_record.smoke_zone) if line_record.smoke_zone else ""),
+        line("devices", "devices", tags_of(devices)),
+        line("end_of_line_ohm", "end-of-line element", line_record.end_of_line_ohm, unit="Ω"),
+        line("end_place", "place of the element", **_choice(line_record, "end_place")),
+        line("dependency", "dependency", dependency),
+        line("fault", "reaction to a fault", "; ".join(on_fault)),
+    ]
+
+
+def _coincidence_words(coincidence):
+    devices = sorted(coincidence.positions.all(), key=lambda position: position.tag_key)
+    what = "lines with " if coincidence.counts_lines else ""
+    return f"{coincidence.name}: {coincidence.needed} of {what}{tags_of(devices)}"
+
+
+def _device_lines(position, rules, coincidences):
+    line = partial(_line, "Input devices", position.tag, f"device-{position.pk}")
+    own = [rule for rule in rules if rule.position_id == position.pk]
+    if cause := BY_CAUSE.get(position.kind):
+        own += [rule for rule in rules if rule.cause == cause]
+    member_of = {one.pk for one in coincidences if any(each.pk == position.pk for each in one.positions.all())}
+    together = [rule for rule in rules if rule.coincidence_id in member_of]
+    found = [
+        line("function", f"function ({position.get_kind_display()})", function_words(own, together)),
+        line("zone", "zone", str(position.smoke_zone) if position.smoke_zone else ""),
+    ]
+    if position.vent_group_id or position.kind == DeviceKind.VENTILATION_SWITCH:
+        found.append(line("group", "group", str(position.vent_group) if position.vent_group else ""))
+    return found
+
+
+def _lockout_lines(zones):
+    members = {}
+    for zone in zones:
+        if zone.lockout_group:
+            members.setdefault(zone.lockout_group, []).append(str(zone))
+    for name, names in sorted(members.items()):
+        # By its lowest zone: the group itself is only a word, which may be corrected.
+        key = min(zone.pk for zone in zones if zone.lockout_group == name)
+        words = f"{'; '.join(names)}: the first in alarm keeps the others shut"
+        yield _line("Lock-out groups", "", f"lockout-{key}", "zones", f"lock-out group {name}", words)
+
+
+def _zone_lines(zone, positions, circuits, lines):
+    line = partial(_line, str(zone), f"zone {zone.number}", f"zone-{zone.pk}")
+    here = [position for position in positions if position.smoke_zone_id == zone.pk]
+    on_circuits = {one.actuator_circuit_id for one in here if one.actuator_circuit_id}
+    outputs = [str(circuit.number) for circuit in circuits if circuit.pk in on_circuits]
+    released_by = [str(one.number) for one in lines if one.smoke_zone_id == zone.pk]
+    groups = [
+        f"Z{zone.number}.{group.number}" + (f" {group.name}" if group.name else "") for group in zone.vent_groups.all()
+    ]
+    return [
+        line("outputs", "circuits", ", ".join(outputs)),
+        line("lines", "lines", ", ".join(released_by)),
+        line("groups", "vent groups", "; ".join(groups)),
+        line("automatic", "automatic detection", "asked for" if zone.needs_automatic_detection else "not asked for"),
+        line("lockout_group", "lock-out group", zone.lockout_group or "none recorded"),
+    ]
