@@ -18,6 +18,7 @@ from inspections.views import (
     overview,
     protocols,
     schedules,
+    settings_found,
     settings_sheets,
     swaps,
     verify,
@@ -92,6 +93,8 @@ urlpatterns = [
     path("visits/<int:pk>/field/", field.visit_field, name="visit-field"),
     path("visits/<int:pk>/field/<int:position_pk>/", field.visit_field_position, name="visit-field-position"),
     path("visits/<int:pk>/field/<int:position_pk>/swap/", swaps.VisitSwap.as_view(), name="visit-swap"),
+    path("visits/<int:pk>/settings/<int:panel_pk>/", settings_found.VisitSettings.as_view(), name="visit-settings"),
+    path("settings-found/<int:pk>/take-over/", settings_found.setting_take_over, name="setting-take-over"),
     # defects
     path("defects/", defects.DefectList.as_view(), name="defect-list"),
     path("defects/<int:pk>/", defects.defect_detail, name="defect-detail"),

@@ -2,7 +2,7 @@
 
 from django.contrib import admin
 
-from inspections.models import Defect, Protocol, ProtocolCheck, Result, TestPoint, Visit
+from inspections.models import Defect, Protocol, ProtocolCheck, Result, SettingFound, TestPoint, Visit
 from zones.admin import SupportAdmin
 
 
@@ -42,7 +42,7 @@ class DefectAdmin(SupportAdmin):
     search_fields = ["building__name", "description"]
     readonly_fields = [
         "building", "position", "found_on", "found_by_result", "found_at", "found_by", "closed_at", "closed_by_result",
-        "closing_note",
+        "closed_by_setting", "closing_note",
     ]  # fmt: skip
 
     def has_add_permission(self, request):
@@ -62,6 +62,14 @@ class ResultAdmin(ReadOnlyAdmin):
     list_filter = ["outcome"]
     list_select_related = ["test_point__position", "recorded_by"]
     search_fields = ["client_uuid", "test_point__position__tag"]
+
+
+@admin.register(SettingFound)
+class SettingFoundAdmin(ReadOnlyAdmin):
+    list_display = ["name", "panel", "visit", "answer", "found", "recorded_by", "recorded_at"]
+    list_filter = ["answer"]
+    list_select_related = ["panel__position", "visit", "recorded_by"]
+    search_fields = ["name", "visit__building__name"]
 
 
 class ProtocolCheckInline(admin.TabularInline):

@@ -12,6 +12,7 @@ from inspections.models import (
     Protocol,
     ProtocolCheck,
     Result,
+    SettingFound,
     Severity,
     TestPoint,
     Visit,
@@ -275,6 +276,20 @@ def make_defect(building=None, visit=None, **fields):
     fields = {"severity": Severity.MINOR, "description": "Lamp broken.", **fields}
     fields.setdefault("found_by", make_person(Role.ENGINEER))
     return _save(Defect(building=building, found_on=visit, **fields))
+
+
+def make_setting_found(visit=None, panel=None, **fields):
+    """A setting of the panel found as left, unless `answer` says otherwise; a difference gets its defect."""
+    panel = panel or make_panel(visit and visit.building)
+    visit = visit or make_visit(panel.building, state=Visit.State.UNDER_WAY, started_at=timezone.now())
+    fields = {
+        "key": f"panel-{panel.pk}-settings_revision", "name": "Settings revision", "value_left": "1",
+        "answer": "as_left", **fields,
+    }  # fmt: skip
+    fields.setdefault("recorded_by", make_person(Role.ENGINEER))
+    if fields["answer"] == "differs":
+        fields.setdefault("defect", make_defect(visit.building, visit, position=panel.position))
+    return _save(SettingFound(visit=visit, panel=panel, **fields))
 
 
 def make_finished_visit(building=None, outcome="pass", finished_at=None, **fields):

@@ -17,9 +17,9 @@ def settings_sheet_pdf(sheet, *, prepared_by, now):
         building=panel.building.name,
         client=panel.building.client.name,
         issued_on=local.date(),
-        revision=f"as of {local:%Y-%m-%d %H:%M}",
+        revision=panel.settings_revision or "not known",
         prepared_by=prepared_by.full_name,
         address=settings.PUBLIC_URL + reverse("panel-settings-sheet", args=[panel.pk]),
     )
-    context = {"panel": panel, "settings": sheet, "building": panel.building}
+    context = {"panel": panel, "settings": sheet, "building": panel.building, "as_of": local}
     return render_pdf("documents/settings_sheet.html", context, title_block=title_block, created_at=now)

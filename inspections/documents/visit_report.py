@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from django.conf import settings
+from django.db.models import Q
 from django.utils import timezone
 from openpyxl import Workbook
 from openpyxl.cell import WriteOnlyCell
@@ -15,6 +16,7 @@ from openpyxl.styles import Alignment, Font
 
 from inspections.documents.base import TitleBlock, render_pdf
 from inspections.models import Outcome
+from inspections.settings_compared import compared_on
 from sites_registry.models import Firm
 
 NOT_REACHED = (Outcome.NOT_ACCESSIBLE, Outcome.NOT_APPLICABLE)
@@ -80,9 +82,12 @@ def _context(visit):
         "without_outcome": sum(row.outcome == "untested" for row in rows),
         "defects": list(visit.defects_found.select_related("position").worst_first()),
         "closed": list(
-            visit.building.defects.filter(closed_by_result__test_point__visit=visit).select_related("position")
+            visit.building.defects.filter(
+                Q(closed_by_result__test_point__visit=visit) | Q(closed_by_setting__visit=visit)
+            ).select_related("position")
         ),
         "variations": list(visit.building.variations.standing()),
+        "compared": [one for one in compared_on(visit) if one.entries],
     }  # fmt: skip
 
 
@@ -105,7 +110,17 @@ RECORD_HEADINGS = (
 DEFECT_HEADINGS = (
     "Number", "Tag", "Severity", "What is wrong", "Meanwhile", "Who was told", "Found at", "Closed at", "What was done",
 )  # fmt: skip
-_WIDTHS = {"Expected": 44, "Found": 40, "Place": 32, "Test": 26, "What is wrong": 48, "Meanwhile": 36}
+SETTING_HEADINGS = ("Panel", "Setting", "As left", "Answer", "Found", "Unit", "Why not seen", "Defect", "By", "At")
+_WIDTHS = {
+    "Setting": 40,
+    "As left": 36,
+    "Expected": 44,
+    "Found": 40,
+    "Place": 32,
+    "Test": 26,
+    "What is wrong": 48,
+    "Meanwhile": 36,
+}
 
 
 def visit_report_xlsx(visit):
@@ -117,6 +132,8 @@ def visit_report_xlsx(visit):
     _sheet(workbook, "Not reached", RECORD_HEADINGS, map(_record_cells, context["not_reached"]))
     defects = [*context["defects"], *(d for d in context["closed"] if d not in context["defects"])]
     _sheet(workbook, "Defects", DEFECT_HEADINGS, map(_defect_cells, defects))
+    if context["compared"]:
+        _sheet(workbook, "Settings", SETTING_HEADINGS, _setting_rows(context["compared"]))
     file = io.BytesIO()
     workbook.save(file)
     return file.getvalue()
@@ -147,6 +164,15 @@ def _defect_cells(defect):
         defect.interim_measure, defect.told_to, _moment(defect.found_at), _moment(defect.closed_at),
         defect.closing_note,
     )  # fmt: skip
+
+
+def _setting_rows(compared):
+    for one in compared:
+        for entry in one.entries:
+            yield (
+                one.panel.tag, entry.name, entry.value_left, entry.get_answer_display(), entry.found, entry.unit,
+                entry.reason, entry.defect_id, entry.recorded_by.full_name, _moment(entry.recorded_at),
+            )  # fmt: skip
 
 
 def _moment(moment):

@@ -7,6 +7,7 @@ from django.db.models import Case, IntegerField, Q, Value, When
 from django.urls import reverse
 from django.utils import timezone
 
+from inspections.models.settings_found import SettingFound
 from inspections.models.test_points import Result
 from inspections.models.visits import Visit
 from sites_registry.history import kept_history
@@ -81,6 +82,9 @@ class Defect(models.Model):
     closed_by_result = models.ForeignKey(
         Result, models.PROTECT, null=True, blank=True, related_name="defects_closed", editable=False
     )
+    closed_by_setting = models.ForeignKey(
+        SettingFound, models.PROTECT, null=True, blank=True, related_name="defects_closed", editable=False
+    )
     closing_note = models.CharField(max_length=400, blank=True, editable=False)
     row_version = models.PositiveIntegerField(default=0, editable=False)
 
@@ -91,10 +95,11 @@ class Defect(models.Model):
         ordering = ["-found_at", "-pk"]
         constraints = [
             models.CheckConstraint(
-                condition=Q(closed_at=None, closed_by_result=None)
-                | Q(closed_at__isnull=False, closed_by_result__isnull=False),
+                condition=Q(closed_at=None, closed_by_result=None, closed_by_setting=None)
+                | Q(closed_at__isnull=False, closed_by_result__isnull=False, closed_by_setting=None)
+                | Q(closed_at__isnull=False, closed_by_result=None, closed_by_setting__isnull=False),
                 name="defect_closed_by_a_result",
-                violation_error_message="A defect is closed by the result of a visit.",
+                violation_error_message="A defect is closed by the result of a visit, or by its setting found as left.",
             )
         ]
 
@@ -107,6 +112,18 @@ class Defect(models.Model):
     @property
     def is_open(self):
         return self.closed_at is None
+
+    @property
+    def closed_by(self):
+        """What closed it: a Result or a SettingFound; both say who recorded it."""
+        return self.closed_by_result or self.closed_by_setting
+
+    @property
+    def closed_on(self):
+        """The visit that closed it, or None."""
+        if self.closed_by_setting:
+            return self.closed_by_setting.visit
+        return self.closed_by_result and self.closed_by_result.test_point.visit
 
     @property
     def severity_meaning(self):

@@ -1,9 +1,11 @@
 """Defects: opened by a fail, changed with a reason, closed by a passing result and by nothing else."""
 
+import textwrap
+
 from django.db import transaction
 from django.db.models import Q
 
-from inspections.models import Defect, Outcome, VisitKind
+from inspections.models import Defect, Outcome, SettingFound, VisitKind
 from sites_registry.services.refusals import Refused
 
 PASSING = (Outcome.PASS, Outcome.REMARK)
@@ -150,3 +152,61 @@ def closable_at(position_ids, visit):
         .select_related("found_by_result__test_point", "position", "found_on")
         .worst_first()
     )
+
+
+def open_setting_defect(*, entry, severity):
+    """Open the defect of a setting that was not found as left, at the position of its panel; returns it.
+
+    `entry` is not saved yet. Found wrong again while the defect of the same setting stands open, or was closed on the
+    same visit, it stays that one defect.
+    """
+    defect = _defect_of_setting(entry)
+    if defect is None:
+        defect = Defect(
+            building=entry.visit.building, position=entry.panel.position, found_on=entry.visit,
+            found_at=entry.recorded_at, found_by=entry.recorded_by,
+        )  # fmt: skip
+    else:
+        defect.row_version += 1
+        defect.closed_at, defect.closed_by_setting, defect.closing_note = None, None, ""
+        defect._change_reason = f"Found again on {entry.visit}"
+    defect.severity, defect.description = severity, _setting_words(entry)
+    defect._history_user = entry.recorded_by
+    defect.full_clean()
+    defect.save()
+    return defect
+
+
+def _setting_words(entry):
+    left = textwrap.shorten(entry.left_words, 200, placeholder=" …")
+    known = "not known before" if entry.answer == SettingFound.Answer.RECORDED else f"left at {left}"
+    return f"Setting {entry.name[:160]}: found {entry.found_words}, {known}"
+
+
+def _defect_of_setting(entry):
+    same = Q(settings_found__panel=entry.panel, settings_found__key=entry.key)
+    open_or_closed_here = Q(closed_at=None) | Q(closed_by_setting__visit=entry.visit)
+    keys = Defect.objects.filter(same, open_or_closed_here).order_by("-pk").values_list("pk", flat=True)[:1]
+    return Defect.objects.select_for_update(of=("self",)).filter(pk__in=list(keys)).first()
+
+
+def settle_setting_defects(entry):
+    """Bring the defect of a setting in line with its newest entry, which is saved.
+
+    Found as left, it closes; not seen after all, what this visit closed opens again: nothing was put right.
+    """
+    defect = _defect_of_setting(entry)
+    if defect is None:
+        return
+    if entry.answer == SettingFound.Answer.AS_LEFT and defect.is_open:
+        defect.closed_at, defect.closed_by_setting = entry.recorded_at, entry
+        defect.closing_note = f"Setting found as left: {entry.left_words}"[:400]
+        defect._change_reason = "Found as left"
+    elif entry.answer == SettingFound.Answer.NOT_SEEN and not defect.is_open:
+        defect.closed_at, defect.closed_by_setting, defect.closing_note = None, None, ""
+        defect._change_reason = "The answer that closed it was corrected: not seen"
+    else:
+        return
+    defect.row_version += 1
+    defect._history_user = entry.recorded_by
+    defect.save()

@@ -199,13 +199,13 @@ def defect_row(defect):
 def put_right_since(visit):
     """Defects of this visit that a later result has closed: they tell why a certificate was issued again."""
     closed = Defect.objects.filter(found_on=visit, closed_at__isnull=False).select_related(
-        "position", "closed_by_result__test_point__visit"
+        "position", "closed_by_result__test_point__visit", "closed_by_setting__visit"
     )
     return [
         {
             "number": defect.pk, "tag": defect.position.tag if defect.position else "", "text": defect.description,
             "closed_on": local_date(defect.closed_at).isoformat(),
-            "by_visit": defect.closed_by_result.test_point.visit_id,
+            "by_visit": defect.closed_on.pk,
         }
         for defect in closed.order_by("closed_at")
     ]  # fmt: skip

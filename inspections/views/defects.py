@@ -92,7 +92,8 @@ class DefectList(ListPage):
 def defect_detail(request, pk):
     defects = Defect.objects.visible_to(request.user).select_related(
         "building__client", "position", "found_on", "found_by", "found_by_result__test_point",
-        "closed_by_result__test_point__visit", "closed_by_result__recorded_by",
+        "closed_by_result__test_point__visit", "closed_by_result__recorded_by", "closed_by_setting__visit",
+        "closed_by_setting__recorded_by",
     )  # fmt: skip
     defect = get_object_or_404(defects, pk=pk)
     context = {

@@ -18,7 +18,7 @@ from inspections.services.visits import positions_not_asked
 from inspections.walk import walk_of
 from sites_registry.access import Role, for_roles
 from sites_registry.templatetags.register_tags import GLYPHS, TONE_OF
-from zones.models import Fitting
+from zones.models import ControlPanel, Fitting
 
 RETEST = "retest"  # code of the check of remedial work that repeats what failed
 SHOWN = {"": "all", "remaining": "remaining", "fail": "failed", "not_accessible": "not accessible"}
@@ -43,6 +43,7 @@ def visit_field(request, pk):
         "visit": visit, "building": visit.building, "walk": walk, "shown": shown, "show": show, "text": text,
         "tabs": SHOWN.items(), "first_open": walk.first_open(), "page_data": page_data(visit, walk, []),
         "not_asked_positions": not_asked, "not_asked": len(not_asked),
+        "panels": visit.building.panels.select_related("position").order_by("position__tag_key"),
     }  # fmt: skip
     return render(request, "inspections/visit_field.html", context)
 
@@ -89,6 +90,7 @@ def position_page(request, visit, position_pk, refused=None, typed=None, status=
         raise Http404
     stop = walk.stops[number]
     position = stop.position
+    panel = ControlPanel.objects.filter(position=position).first() if position.kind == "control_panel" else None
     points = (
         visit.test_points.filter(position=position).select_related("latest_result__recorded_by", "check_of")
         .with_reading_before().order_by("order", "pk")
@@ -101,6 +103,7 @@ def position_page(request, visit, position_pk, refused=None, typed=None, status=
     before, after, next_open = walk.around(number)
     context = {
         "visit": visit, "building": visit.building, "walk": walk, "stop": stop, "position": position, "cards": cards,
+        "panel": panel,
         "number": number + 1, "before": before, "after": after, "next_open": next_open,
         "defects": Defect.objects.open().filter(position=position).worst_first(),
         "outcomes": Outcome, "severities": [(key, word, SEVERITY_MEANING[key]) for key, word in Severity.choices],

@@ -13,6 +13,7 @@ from django.views.decorators.http import require_GET
 from inspections.forms.visits import CallOffForm, PlanVisitForm, VisitForm
 from inspections.models import Defect, Outcome, Visit, VisitKind
 from inspections.services.visits import call_off_visit, plan_visit, positions_not_asked
+from inspections.settings_compared import compared_on
 from inspections.views.field import visit_of
 from sites_registry.models import Building, Person
 from sites_registry.views.base import FormPage, for_change
@@ -83,7 +84,7 @@ def visit_detail(request, pk):
         "defects_found": visit.defects_found.select_related("position").worst_first(),
         "defects_open": Defect.objects.open().filter(building=visit.building).exclude(found_on=visit)
         .select_related("position", "found_on").worst_first(),
-        "certificates": visit.certificates.all(),
+        "certificates": visit.certificates.all(), "compared": compared_on(visit),
         "not_asked": positions_not_asked(visit).count() if visit.is_open_for_results else 0,
         **_results_of(request, visit),
     }  # fmt: skip

@@ -32,6 +32,14 @@ def fill(town, count, prefix):
         extra = builders.make_test_point(town.started, town.call_point, code=f"{prefix}-extra-{number}")
         builders.make_result(extra, recorded_by=builders.make_person("engineer"))
         builders.make_test_point(town.started, town.call_point, code=f"{prefix}-open-{number}")
+        builders.make_setting(town.panel)
+        panel = builders.make_panel(town.hall)
+        for answer in ("as_left", "differs"):
+            found = {"found": "2"} if answer == "differs" else {}
+            builders.make_setting_found(
+                town.started, panel, key=f"setting-{number}{prefix}-value-{answer}", answer=answer,
+                recorded_by=builders.make_person("engineer"), **found,
+            )  # fmt: skip
         town.defect.description = f"{prefix} {number}"
         town.defect.save()
         check = town.draft.checks.first()
@@ -57,6 +65,7 @@ PAGES = {
     "visit-finish": ("engineer", lambda town: [town.started.pk]),
     "visit-field": ("engineer", lambda town: [town.started.pk]),
     "visit-field-position": ("engineer", lambda town: [town.started.pk, town.call_point.pk]),
+    "visit-settings": ("engineer", lambda town: [town.started.pk, town.panel.pk]),
     "visit-report-spreadsheet": ("engineer", lambda town: [town.started.pk]),
     "defect-list": ("manager", lambda town: []),
     "defect-detail": ("office", lambda town: [town.defect.pk]),

@@ -134,7 +134,7 @@ def test_the_page_leads_the_firm_to_each_form_and_a_manager_to_none(hall, as_):
     form_url = reverse("circuit-update", args=[hall.circuit.pk])
     assert form_url in as_("engineer").get(url).content.decode()
     page = as_("manager").get(url).content.decode()
-    assert "run time" in page and form_url not in page
+    assert "Run time" in page and form_url not in page
 
 
 def test_panel_and_schedules_pages_lead_to_the_sheet(hall, as_):
@@ -148,6 +148,5 @@ def test_the_paper_holds_every_line_and_a_box_for_each(hall, as_):
     text = text_of(as_("manager").get(reverse("panel-settings-sheet-pdf", args=[hall.panel.pk])).content)
     sheet = settings_sheet(hall.panel)
     assert text.count("☐") == len(sheet.lines)
-    assert "run time 75 s – ☐" in text
-    assert "delay ? not known s – ☐" in text
-    assert "access code changed" not in text
+    assert "Run time 75 s – ☐" in text
+    assert "Delay ? not known s – ☐" in text

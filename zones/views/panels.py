@@ -69,6 +69,8 @@ class PanelDetailView(VisibleMixin, DetailView):
             zones=panel.smoke_zones.order_by("number"), settings=panel.settings.select_related("set_by"),
             changes=changes_of(panel, leave_out=("row_version",)) if may_edit(self.request) else [],
             attachments=panel.attachments.visible_to(self.request.user).for_list(),
+            # Read through the relation: visits stand in an app above this one.
+            compared=panel.settings_found.last_comparison(),
             terminals_count=panel.terminals.count(), rules_count=panel.rules.count(), **kwargs,
         )  # fmt: skip
 

@@ -1,0 +1,39 @@
+"""What a visit found of the settings of its building's panels, for the visit's page and its report."""
+
+from dataclasses import dataclass
+
+from inspections.models import SettingFound
+from inspections.services.settings_found import why_not_taken_over
+
+Answer = SettingFound.Answer
+
+
+@dataclass(frozen=True)
+class PanelCompared:
+    """One panel on one visit: how many settings were answered how, and the entries that need reading."""
+
+    panel: object
+    entries: tuple
+
+    @property
+    def counts(self):
+        """[(answer, words, number), …] of the answers that were given."""
+        numbers = [(answer, answer.label, sum(e.answer == answer for e in self.entries)) for answer in Answer]
+        return [row for row in numbers if row[2]]
+
+    @property
+    def notable(self):
+        """Everything but what was as left."""
+        return [entry for entry in self.entries if entry.answer != Answer.AS_LEFT]
+
+
+def compared_on(visit):
+    """A PanelCompared per panel of the visit's building, by tag; two queries for any number."""
+    entries = visit.settings_found.latest().select_related("defect", "recorded_by", "taken_over__by").order_by("pk")
+    by_panel = {}
+    for entry in entries:
+        entry.visit = visit
+        entry.why_not_taken_over = why_not_taken_over(entry)
+        by_panel.setdefault(entry.panel_id, []).append(entry)
+    panels = visit.building.panels.select_related("position").order_by("position__tag_key")
+    return [PanelCompared(panel, tuple(by_panel.get(panel.pk, ()))) for panel in panels]

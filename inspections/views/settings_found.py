@@ -1,0 +1,110 @@
+"""Compare the settings of a panel with those as left, on a visit under way; take a found value over after it."""
+
+from django.contrib import messages
+from django.core.paginator import Paginator
+from django.shortcuts import get_object_or_404, redirect
+from django.urls import reverse
+from django.views.decorators.http import require_POST
+
+from inspections.forms.settings_found import SettingsFoundForm
+from inspections.models import SettingFound
+from inspections.services.settings_found import record_settings, take_over_setting
+from inspections.views.field import visit_of
+from sites_registry.access import STAFF_ROLES, Role, for_roles
+from sites_registry.views.base import FormPage
+from zones.models import ControlPanel
+from zones.services.settings import SettingRefused
+from zones.settings_sheet import settings_sheet
+
+ROWS_PER_PAGE = 40  # five fields a row: well within what a browser may send in one form
+SHOWN = {"": "all", "remaining": "remaining", "differs": "different"}
+
+
+class VisitSettings(FormPage):
+    roles = (Role.ENGINEER,)
+    form_class = SettingsFoundForm
+    template_name = "inspections/visit_settings.html"
+    verb = "Save what is answered"
+
+    def get_record(self):
+        self.visit = visit_of(self.request, self.kwargs["pk"])
+        panels = ControlPanel.objects.visible_to(self.request.user).select_related("building", "position")
+        self.panel = get_object_or_404(panels, pk=self.kwargs["panel_pk"], building=self.visit.building)
+        self.sheet = settings_sheet(self.panel)
+        latest = self.visit.settings_found.filter(panel=self.panel).latest().select_related("recorded_by", "defect")
+        self.entries = {entry.key: entry for entry in latest}
+        return None
+
+    def form_arguments(self):
+        show = self.request.GET.get("show", "")
+        self.show_only = show if show in SHOWN else ""
+        if self.request.method == "POST":
+            # The rows that were sent: somebody else's answers may have moved the pages meanwhile.
+            lines = [line for line in self.sheet.lines if f"seen-{line.key}" in self.request.POST][:ROWS_PER_PAGE]
+            self.page = Paginator(lines, ROWS_PER_PAGE).get_page(1)
+        else:
+            self.page = Paginator(self.asked_for(), ROWS_PER_PAGE).get_page(self.request.GET.get("page"))
+        return {"lines": list(self.page.object_list), "entries": self.entries}
+
+    def asked_for(self):
+        if self.show_only == "remaining":
+            return [line for line in self.sheet.lines if line.key not in self.entries]
+        if self.show_only == "differs":
+            return [line for line in self.sheet.lines if line.key in self.entries and self.is_different(line)]
+        return self.sheet.lines
+
+    def is_different(self, line):
+        return self.entries[line.key].is_difference
+
+    def get_heading(self, record):
+        return f"Settings of {self.panel}"
+
+    def get_context(self, form):
+        done = sum(line.key in self.entries for line in self.sheet.lines)
+        sections = {}
+        for row in form.rows():
+            sections.setdefault(row.line.section, []).append(row)
+        return super().get_context(form) | {
+            "visit": self.visit, "building": self.visit.building, "panel": self.panel, "sections": sections.items(),
+            "done": done, "total": len(self.sheet.lines), "page": self.page, "tabs": SHOWN.items(),
+            "shown": self.show_only, "not_on_record": self.entries_without_a_line(),
+            "back_url": reverse("visit-field", args=[self.visit.pk]),
+        }  # fmt: skip
+
+    def entries_without_a_line(self):
+        """What was compared and has left the record since."""
+        keys = {line.key for line in self.sheet.lines}
+        return [entry for key, entry in self.entries.items() if key not in keys]
+
+    def perform(self, form):
+        self.recorded = record_settings(
+            visit=self.visit, panel=self.panel, answers=form.answers, recorded_by=self.request.user
+        )
+        return self.visit
+
+    def success_url(self, record):
+        return self.request.get_full_path()
+
+    def announce(self, record):
+        count = len(self.recorded)
+        words = f"{count} setting{'s' if count != 1 else ''} recorded." if count else "Nothing new to record."
+        messages.success(self.request, words)
+        for entry in self.recorded:
+            if entry.defect_id and entry.answer != SettingFound.Answer.AS_LEFT:
+                messages.warning(self.request, f"{entry.defect} stands open: {entry.defect.description}.")
+
+
+@for_roles(*STAFF_ROLES)
+@require_POST
+def setting_take_over(request, pk):
+    entries = SettingFound.objects.visible_to(request.user).select_related("visit", "panel")
+    entry = get_object_or_404(entries, pk=pk)
+    try:
+        take_over_setting(entry=entry, taken_by=request.user)
+    except SettingRefused as refusal:
+        messages.error(request, f"{entry.name}: {refusal}")
+    else:
+        messages.success(request, f"The record says {entry.found_words} now: {entry.name}.")
+        if entry.defect_id and entry.defect.is_open:
+            messages.info(request, f"{entry.defect} stays open until a visit finds the setting as left.")
+    return redirect(entry.visit.get_absolute_url() + "#settings")
