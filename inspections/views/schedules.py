@@ -34,7 +34,6 @@ def schedule_list(request, slug):
         "is_long": total > devices.ROWS_PER_DOCUMENT, "rows_per_document": devices.ROWS_PER_DOCUMENT,
         "panels": building.panels.select_related("position").order_by("position__tag_key"),
         "parts": [(part.key, part.name, len(part.positions)) for part in parts],
-        "panels": building.panels.select_related("position").order_by("position__tag_key"),
     }  # fmt: skip
     return render(request, "inspections/schedule_list.html", context)
 
