@@ -5,6 +5,7 @@ from django.urls import path
 from inspections.documents.drawings import DRAWINGS
 from inspections.views import (
     as_installed,
+    cause_and_effect,
     certificates,
     defects,
     design_reports,
@@ -54,6 +55,11 @@ urlpatterns = [
     ),
     path("panels/<int:pk>/settings-sheet.pdf", settings_sheets.settings_sheet_report, name="panel-settings-sheet-pdf"),
     path("panels/<int:pk>/design-check.pdf", design_reports.panel_design_report, name="panel-design-check-report"),
+    path(
+        "panels/<int:pk>/cause-and-effect.pdf",
+        cause_and_effect.panel_cause_and_effect,
+        name="panel-cause-and-effect-pdf",
+    ),
     path(
         "buildings/<slug:slug>/design-check.pdf",
         design_reports.building_design_report,

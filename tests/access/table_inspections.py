@@ -10,6 +10,7 @@ from zones.services.as_installed import take_revision
 
 EXPECTED = {
     "panel-settings-sheet-pdf": ("log in", "hidden", "open", "open", "open"),
+    "panel-cause-and-effect-pdf": ("log in", "hidden", "open", "open", "open"),
     "panel-design-check-report": ("log in", "hidden", "open", "open", "open"),
     "building-design-check-report": ("log in", "hidden", "open", "open", "open"),
     "home": ("log in", "open", "open", "open", "open"),
@@ -127,6 +128,7 @@ def _wired_panel(town):
 ARGUMENTS = {
     **dict.fromkeys((name for name in EXPECTED if name.startswith(("wiring-diagram", "zone-overview"))), _wired_panel),
     "panel-settings-sheet-pdf": lambda town: [town.panel.pk],
+    "panel-cause-and-effect-pdf": lambda town: [town.panel.pk],
     "panel-design-check-report": lambda town: [town.panel.pk],
     "building-design-check-report": lambda town: [town.hall.slug],
     "building-detail": lambda town: [town.hall.slug],

@@ -13,9 +13,10 @@ PAGES = {
         "home", "building-list", "building-detail", "position-list", "serial-list", "zone-detail", "panel-detail",
         "building-set-up", "device-list-import", "visit-list", "visit-create", "defect-list", "certificate-list",
         "certificate-detail", "unit-list", "product-model-list", "job-list", "client-list", "person-list", "log-book",
-        "due-list", "cable-list",
+        "due-list", "cable-list", "job-detail", "job-materials", "as-installed-list", "as-installed-changes",
     ),
-    "engineer": ("home", "visit-detail", "building-detail", "position-detail", "protocol-list"),
+    "engineer": ("home", "visit-detail", "building-detail", "position-detail", "protocol-list", "rule-matrix",
+                 "rule-list", "rule-cell", "coincidence-create", "simulator", "panel-proof"),
     "manager": ("home", "building-detail", "log-book", "log-entry-create", "certificate-detail"),
 }  # fmt: skip
 

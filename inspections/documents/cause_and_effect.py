@@ -1,0 +1,44 @@
+"""The cause-and-effect matrix of a panel on paper, with what was proven of it: plan and record in one."""
+
+from django.conf import settings
+from django.urls import reverse
+from django.utils import timezone
+
+from inspections.documents.base import TitleBlock, render_pdf
+from zones.rule_matrix import LETTERS, matrix_of
+
+# Columns that a landscape sheet takes beside the cause and the two columns to write in.
+TARGETS_A_TABLE = 14
+
+
+def cause_and_effect_pdf(panel, read, proof, *, legend, prepared_by, now):
+    """The matrix of a panel as an A4 landscape PDF; `proof` is a ProofPage, or None where the rules point nowhere."""
+    local = timezone.localtime(now)
+    building = panel.building
+    title_block = TitleBlock(
+        title="Cause-and-effect matrix",
+        subtitle=f"panel {panel.tag}",
+        number=f"{building.slug}/{panel.tag.lower()}/cause-and-effect",
+        building=building.name,
+        client=building.client.name,
+        issued_on=local.date(),
+        revision=f"as of {local:%Y-%m-%d %H:%M}",
+        prepared_by=prepared_by.full_name,
+        address=settings.PUBLIC_URL + reverse("rule-matrix", args=[panel.pk]),
+        landscape=True,
+    )
+    matrix = matrix_of(read)
+    context = {
+        "panel": panel, "matrix": matrix, "parts": _parts(matrix), "legend": legend, "proof": proof,
+        "left_out": read.left_out, "letters": LETTERS,
+    }  # fmt: skip
+    return render_pdf("documents/cause_and_effect.html", context, title_block=title_block, created_at=now)
+
+
+def _parts(matrix):
+    """The matrix in tables of so many columns as a sheet takes: [(targets, [(cause, cells)])]."""
+    parts = []
+    for first in range(0, len(matrix.targets), TARGETS_A_TABLE):
+        span = slice(first, first + TARGETS_A_TABLE)
+        parts.append((matrix.targets[span], [(cause, cells[span]) for cause, cells in matrix.rows]))
+    return parts
