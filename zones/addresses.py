@@ -27,6 +27,7 @@ from zones.views import (
     terminals,
     units,
     wiring,
+    wiring_lists,
     wiring_loops,
 )
 from zones.views.calculators import index as calculators
@@ -88,6 +89,8 @@ wiring_addresses = [
         name="device-terminal-create",
     ),
     path("panels/<int:pk>/wiring/", wiring.panel_wiring, name="panel-wiring"),
+    path("panels/<int:pk>/wiring/list/", wiring_lists.wiring_list_import, name="wiring-list-import"),
+    path("panels/<int:pk>/wiring-list.<str:file_format>", wiring_lists.wiring_list_export, name="wiring-list-export"),
     path("panels/<int:pk>/wiring/rows/", wiring.wiring_save, name="wiring-save"),
     path("panels/<int:pk>/wiring/undo/", wiring.wiring_undo, name="wiring-undo"),
     path("terminals/<int:pk>/wiring/", wiring.terminal_wiring, name="terminal-wiring"),

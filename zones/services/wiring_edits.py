@@ -56,6 +56,17 @@ def state_of(core):
     return ends.get("near"), ends.get("far"), core.is_spare
 
 
+def shown_at(terminal):
+    """What stands at a terminal, as pages show it: "core" and "far" as texts, empty where there is none."""
+    standing = use_of(terminal)
+    if standing is None:
+        return {"core": "", "far": ""}
+    others = standing.core.ends.exclude(pk=standing.pk).select_related(
+        "terminal__panel__position", "terminal__position"
+    )
+    return {"core": str(standing.core), "far": "".join(full_name(other.terminal) for other in others)}
+
+
 def _take_ticks_back(change):
     """A terminal on which a core changed was not seen like this."""
     touched = set()

@@ -15,7 +15,7 @@ from django.views.decorators.http import require_GET, require_POST
 from sites_registry.access import STAFF_ROLES, for_roles
 from sites_registry.templatetags.register_tags import GLYPHS, TONE_OF
 from zones.models import ControlPanel, Core, Terminal
-from zones.services.wiring_edits import Change, put_core, put_far, tick, undo
+from zones.services.wiring_edits import Change, put_core, put_far, shown_at, tick, undo
 from zones.views.base import may_edit
 from zones.views.panels import CAUTION
 from zones.wiring_page import read_page
@@ -105,8 +105,7 @@ def terminal_wiring(request, pk):
     if name not in ACTS or panel is None:
         return JsonResponse({"sentence": "This page is out of date. Load it anew."}, status=422)
     chosen = request.POST.get("of", "")
-    row = next((row for row in read_page(panel, chosen).rows() if row.pk == terminal.pk), None)
-    stored = getattr(row, name, "")
+    stored = shown_at(terminal)[name]
     if stored != request.POST.get("seen", stored):
         sentence = f"Somebody changed this meanwhile to '{stored or 'nothing'}'. Look at it, then type it again."
         return JsonResponse({"sentence": sentence, **_answer(panel, chosen)}, status=422)

@@ -1,0 +1,71 @@
+"""Pages and lists of the wiring cost the same number of queries for a small panel and for a large one."""
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+
+from tests import builders
+from zones.services.wiring_loops import loop_run
+from zones.services.wiring_patterns import use_panel_pattern
+
+pytestmark = pytest.mark.django_db
+
+
+def fill(town, first, last):
+    """Lines of two detectors, looped, and an unlike cable each."""
+    for number in range(first, last + 1):
+        line = builders.make_line(town.panel, number=number, end_of_line_ohm=10_000)
+        devices = [
+            builders.make_position(
+                town.hall, tag=f"SD{number}.{n}", panel=town.panel, detection_line=line, order_on_line=n
+            )
+            for n in (1, 2)
+        ]
+        use_panel_pattern(panel=town.panel, lines=number)
+        loop_run(owner=line, devices=devices)
+
+
+PAGES = {
+    "panel-wiring": lambda town: [town.panel.pk],
+    "terminal-schedule": lambda town: [town.panel.pk],
+    "cable-schedule": lambda town: [town.hall.slug],
+    "end-of-line-schedule": lambda town: [town.hall.slug],
+    "wiring-list-export": lambda town: [town.panel.pk, "csv"],
+    "line-loop": lambda town: [town.line.pk],
+    "panel-terminal-pattern": lambda town: [town.panel.pk],
+    "input-loop": lambda town: [town.panel.pk],
+}
+
+
+@pytest.mark.parametrize("url_name", PAGES)
+def test_page_costs_the_same_for_two_lines_and_for_eight(as_, town, url_name):
+    fill(town, 1, 2)
+    town.line = town.panel.detection_lines.get(number=1)
+    client, url = as_("office"), reverse(url_name, args=PAGES[url_name](town))
+    client.get(url)  # the first request of a session writes it
+    with CaptureQueriesContext(connection) as few:
+        assert client.get(url).status_code == 200
+    fill(town, 3, 8)
+    with CaptureQueriesContext(connection) as many:
+        assert client.get(url).status_code == 200
+    assert len(many) == len(few), [query["sql"] for query in many][-5:]
+    assert len(many) <= 24
+
+
+def test_saving_a_row_costs_the_same_for_two_lines_and_for_eight(as_, town):
+    counts, client = [], as_("office")
+    client.get(reverse("panel-wiring", args=[town.panel.pk]))  # the first request of a session writes it
+    for first, last in ((1, 2), (3, 8)):
+        fill(town, first, last)
+        cable = builders.make_cable(town.hall, cores_count=2)
+        terminal = builders.make_terminal(town.panel, block="X9", electrical_kind="contact")
+        with CaptureQueriesContext(connection) as queries:
+            answer = client.post(
+                reverse("terminal-wiring", args=[terminal.pk]),
+                {"field": "core", "typed": f"{cable}.1", "seen": "", "panel": town.panel.pk},
+            )
+        assert answer.status_code == 200
+        counts.append(len(queries))
+    assert counts[0] == counts[1]
+    assert counts[0] <= 60
