@@ -1,9 +1,12 @@
 """What the checks say of the wiring of a panel's records; the only bridge between the two. Never stored."""
 
+import re
+
 from zones.engineering.findings import Finding, Severity
 from zones.engineering.wiring.checks import check_wiring
 from zones.wiring_records import wired_panel
 
+_TERMINAL = re.compile(r" -(?=[^\s:]+:)")
 # Glyph and word of a finding: the same states as everywhere.
 STATE_OF = {
     Severity.FAIL: ("fail", "fault"),
@@ -20,7 +23,8 @@ def findings_of_wiring(panel) -> list[Finding]:
 def shown(finding: Finding):
     """A finding as a page shows it: state, word, sentence, where it comes from."""
     state, word = STATE_OF[finding.severity]
-    sentence = finding.sentence.replace(" -X", "\N{NO-BREAK SPACE}-X")  # a terminal stays with its device
+    # "P1 -X3:5" stays on one line: no break at the blank nor behind the hyphen.
+    sentence = _TERMINAL.sub("\N{NO-BREAK SPACE}-\N{WORD JOINER}", finding.sentence)
     return {
         "state": state, "word": word, "sentence": sentence, "source": str(finding.source), "code": finding.code,
         "subject": finding.subject,
