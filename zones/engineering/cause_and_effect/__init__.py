@@ -30,9 +30,24 @@ latches proven | Holds in every one of 6 states.
 own_zone_only proven | Holds in every one of 6 states.
 manual_trigger fails | No call point opens Group 1.
 
+>>> steps = commissioning_plan(ruleset)
+>>> tried = coverage(steps, ruleset)
+>>> len(steps), tried.is_complete, tried.pairs.done
+(24, True, 2)
+
 **A model, not the panel.** It says what the rules do, not what is wired: only a test on site shows that.
 """
 
+from zones.engineering.cause_and_effect.commissioning import (
+    CommissioningStep,
+    Coverage,
+    Covered,
+    LineFault,
+    Phase,
+    PriorityPair,
+    coverage,
+)
+from zones.engineering.cause_and_effect.commissioning_plan import commissioning_plan
 from zones.engineering.cause_and_effect.defaults import FAULT_OUTPUT, default_rules
 from zones.engineering.cause_and_effect.events import (
     Event,
@@ -83,6 +98,9 @@ __all__ = [
     "AfterReset",
     "Cause",
     "CauseKind",
+    "CommissioningStep",
+    "Coverage",
+    "Covered",
     "Effect",
     "Event",
     "EventError",
@@ -90,8 +108,11 @@ __all__ = [
     "GroupView",
     "Input",
     "InputKind",
+    "LineFault",
     "Move",
+    "Phase",
     "Position",
+    "PriorityPair",
     "Proof",
     "Property",
     "PropertyResult",
@@ -111,6 +132,8 @@ __all__ = [
     "actions_of",
     "cause_actions_of",
     "cause_words",
+    "commissioning_plan",
+    "coverage",
     "decode_events",
     "default_rules",
     "encode_events",

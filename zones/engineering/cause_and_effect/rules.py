@@ -305,7 +305,7 @@ class RuleSet:
 
     def number_of(self, rule: Rule) -> int:
         """The number under which people know the rule: its place in the list, from 1."""
-        return self.rules.index(rule) + 1
+        return next(number for number, one in enumerate(self.rules, 1) if one.key == rule.key)
 
 
 def keys_of(records: Iterable[Zone | Group | Input | Rule]) -> dict[str, object]:

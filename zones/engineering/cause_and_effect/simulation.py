@@ -51,7 +51,8 @@ class Move:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """What one event did. A lamp is the target that lights it; alarms are keys of zones; `sentences` say it all."""
+    """What one event did. A lamp is the target that lights it; alarms are keys of zones; `rules` are keys of those in
+    force at some moment of it; `sentences` say it all."""
 
     event: Event
     state: State
@@ -61,6 +62,7 @@ class Step:
     alarms_on: tuple[str, ...]
     alarms_off: tuple[str, ...]
     settles: bool
+    rules: tuple[str, ...]
     sentences: tuple[str, ...]
 
 
@@ -156,8 +158,15 @@ class Simulation:
             said = (*said, "The rules do not settle: this state causes the opposite of itself, over and over.")
         return Step(
             *(event, after.state, moves, lamps_on, lamps_off, alarms_on, alarms_off, after.settles),
+            rules=self._in_force(stages),
             sentences=said or ("Nothing changes.",),
         )
+
+    def _in_force(self, stages: Iterable[Moment]) -> tuple[str, ...]:
+        acted = 0
+        for moment in stages:
+            acted |= moment.in_force
+        return tuple(one.key for k, one in enumerate(self.ruleset.rules) if acted >> k & 1)
 
     def _after(self, state: State, event: Event) -> Moment:
         if event.action is Action.ELAPSED:
@@ -180,10 +189,12 @@ class Simulation:
 
     def _moves(self, before: Moment, after: Moment) -> Iterable[Move]:
         for k, group in enumerate(self.ruleset.groups):
-            was, now = Position(before.state.positions[k]), Position(after.state.positions[k])
-            if was is not now:
+            was, now = before.state.positions[k], after.state.positions[k]
+            if was != now:
                 pull = self.machine.strongest(k, after.in_force, after.state.owners)
-                yield Move(group.key, was, now, self._rule_key(pull), self._why(k, pull, after.state))
+                yield Move(
+                    group.key, Position(was), Position(now), self._rule_key(pull), self._why(k, pull, after.state)
+                )
 
     def _rule_key(self, pull: Pull | None) -> str:
         number = pull.bit.bit_length() - 1 if pull else -1

@@ -186,7 +186,8 @@ class BruteForce:
         devices = [self.inputs[key] for key in rule.cause.inputs] if rule else [self.inputs[event.subject]]
         devices = [] if rule and rule.cause.kind is not CauseKind.INPUTS else devices
         kinds, zones = {one.kind for one in devices}, {one.zone for one in devices}
-        pulse = self.simulation._after(state, event).pulse
+        stages = self._stages(state, event)
+        pulse = stages[1] if len(stages) == 3 else None
         for number, group in enumerate(self.ruleset.groups):
             if pulse and pulse.state.positions[number] < 2 and self.owed_open(done.state, group):
                 self._note(group, Property.OPENS_ON_SMOKE, length)
@@ -196,7 +197,7 @@ class BruteForce:
                 is_reset = kinds == {InputKind.RESET} and not rule
                 if not is_reset or not zones & {None, *self.behind(group.zone)}:
                     self._note(group, Property.LATCHES, length)
-            for first, second in pairwise(self._stages(state, event)):
+            for first, second in pairwise(stages):
                 was, now = (Position(one.state.positions[number]) for one in (first, second))
                 if was is now or (was.is_open and now.is_open):
                     continue

@@ -1,0 +1,228 @@
+"""The plan of commissioning. What each kind of point must show: handbook process.md §3 ("Point by point")."""
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+
+from tests.zones.engineering.cause_and_effect.logics import make_ruleset, with_rules
+from tests.zones.engineering.cause_and_effect.planted import building
+from tests.zones.engineering.cause_and_effect.strategies import rulesets
+from zones.engineering.cause_and_effect import (
+    Action,
+    AfterReset,
+    Cause,
+    CauseKind,
+    Effect,
+    InputKind,
+    LineFault,
+    Phase,
+    PriorityPair,
+    Rule,
+    Simulation,
+    Target,
+    commissioning_plan,
+    coverage,
+)
+
+
+@pytest.fixture(scope="module")
+def plan():
+    return commissioning_plan(make_ruleset(3, groups=2, detectors=2))
+
+
+def steps_with(plan, subject, action, phase=Phase.INPUT):
+    return [one for one in plan if one.phase is phase and one.inputs[-1:] == ((subject, action),)]
+
+
+def test_the_plan_covers_every_input_rule_line_and_pair_of_priorities(plan):
+    found = coverage(plan, make_ruleset(3, groups=2, detectors=2))
+    assert found.is_complete
+    assert (found.inputs.of, found.lines.of) == (3 * 6 + 6, 3 * 2 * 2)
+    assert found.rules.done == found.rules.of == len(make_ruleset(3, groups=2, detectors=2).rules)
+    # 1-2, 1-4, 1-5, 2-4, 2-5 and 4-5 disagree in each zone (handbook calculations.md §9), each in both orders.
+    assert found.pairs.of == 3 * 6 * 2
+
+
+def test_power_comes_up_first_and_goes_down_last(plan):  # process.md §3, power order
+    up = [one.do for one in plan if one.phase is Phase.POWER_UP]
+    down = [one.do for one in plan if one.phase is Phase.ISOLATE]
+    assert [one.phase for one in plan[: len(up)]] == [Phase.POWER_UP] * len(up)
+    assert [one.phase for one in plan[-len(down) :]] == [Phase.ISOLATE] * len(down)
+    covers, mains, battery = (
+        next(k for k, do in enumerate(up) if words in do)
+        for words in ("covers on before the mains", "Switch the mains on", "Connect the last battery lead")
+    )
+    assert covers < mains < battery
+    off_battery, off_mains, dead = (
+        next(k for k, do in enumerate(down) if words in do)
+        for words in ("battery lead off before", "Switch the mains off and lock", "Prove that both")
+    )
+    assert off_battery < off_mains < dead
+
+
+def test_a_call_point_opens_its_zone_and_every_other_zone_stays(plan):
+    (step,) = steps_with(plan, "cp11", Action.ON)
+    assert "Zone 1 goes into alarm." in step.must
+    assert [one for one in step.must if one.startswith("Group 1.1 opens")]
+    assert [one for one in step.must if one.startswith("Group 1.2 opens")]
+    assert step.must_not == ("No vent of Zone 2 and Zone 3 moves.",)
+    assert step.do == "Operate Call point 1.1 with its test key or element."
+
+
+def test_a_switch_moves_its_own_group_only(plan):
+    (step,) = steps_with(plan, "vs1", Action.OPEN)
+    assert step.must_not == ("No vent of Zone 2 and Zone 3 moves.", "Group 1.2 stays as it is.")
+
+
+def test_rain_in_smoke_and_smoke_in_rain_are_both_tried(plan):  # process.md §3, "rain in smoke"
+    for last in (False, True):
+        pair = PriorityPair("z1", 2, 4, last)
+        (step,) = [one for one in plan if pair in one.pairs]
+        shown = Simulation(make_ruleset(3, groups=2, detectors=2)).replay(step.events)[-1]
+        assert "rain" in {event.subject for event in step.events}
+        assert shown.state.positions[:2] == (3, 3)  # both groups of the zone open for smoke
+
+
+def test_fire_service_close_and_then_smoke_stays_shut(plan):
+    (step,) = [one for one in plan if PriorityPair("z1", 1, 2, True) in one.pairs]
+    assert str(step.events[0]) == "fire.close"
+    assert step.must_not == ("No vent moves.",)
+    assert "Zone 1 goes into alarm." in step.must
+
+
+def test_a_line_is_tried_with_a_device_off_and_with_its_end_element_out(plan):
+    tried = [one for one in plan if one.phase is Phase.LINE and one.lines[0][0] == "ld1"]
+    assert [one.lines[0][1] for one in tried] == [LineFault.DEVICE_REMOVED, LineFault.ELEMENT_REMOVED]
+    for one in tried:
+        assert one.must == ("Output fault comes on.",)
+        assert one.must_not == ("No vent moves.",)
+        assert one.readings == ("line resistance, normal and open, Ω",)
+
+
+def test_with_the_mains_off_comfort_is_blocked_and_smoke_opens(plan):  # process.md §3, mains failure
+    first = next(k for k, one in enumerate(plan) if one.inputs == (("mains", Action.ON),))
+    off, comfort, smoke = plan[first : first + 3]
+    assert off.must == ("Output fault comes on.",)
+    assert off.readings == ("supply voltage under load, V",)
+    assert comfort.must_not == ("No vent moves.",)
+    assert "Zone 1 goes into alarm." in smoke.must
+
+
+def test_the_second_zone_of_a_lock_out_is_seen_kept_shut():
+    ruleset = make_ruleset(3, lockout_group="shaft")
+    plan = commissioning_plan(ruleset)
+    assert {key for one in plan for key in one.locked_out} == {"z1", "z2", "z3"}
+    assert coverage(plan, ruleset).lockouts.done == 3
+    assert coverage((), ruleset).lockouts.missing[0] == "Zone 1 is not seen locked out."
+
+
+def test_the_walk_never_turns_back_and_each_round_starts_at_rest(plan):
+    rounds = {}
+    for one in plan:
+        rounds.setdefault(one.round, []).append(one)
+    places = [next((one.place for one in some if one.place is not None), -1) for some in rounds.values()]
+    assert places[:-1] == sorted(places[:-1])  # the last round isolates the panel
+    assert [one.number for one in plan] == list(range(1, len(plan) + 1))
+    for some in rounds.values():
+        resets = [one for one in some if one.is_reset]
+        assert len(resets) <= 1
+
+
+def test_every_sequence_can_be_replayed_and_shows_what_the_step_says(plan):
+    ruleset = make_ruleset(3, groups=2, detectors=2)
+    simulation = Simulation(ruleset)
+    for one in plan:
+        if one.events:
+            assert one.inputs[-1] in {(event.subject, event.action) for event in one.events}
+            said = [sentence for step in simulation.replay(one.events) for sentence in step.sentences]
+            assert set(one.must) <= set(said)
+
+
+def test_the_same_rules_give_the_same_plan(plan):
+    assert commissioning_plan(make_ruleset(3, groups=2, detectors=2)) == plan
+
+
+def test_vents_that_stay_after_a_reset_are_shut_and_vents_that_close_are_not():
+    closes = replace(make_ruleset(1), after_reset=AfterReset.CLOSE)
+    for ruleset, presses in ((make_ruleset(1), True), (closes, False)):
+        plan = commissioning_plan(ruleset)
+        reset = next(k for k, one in enumerate(plan) if one.is_reset)
+        assert (plan[reset + 1].do == "Press close at Switch 1.") is presses
+
+
+def test_vents_that_nothing_closes_are_shut_by_hand():
+    inputs = tuple(one for one in make_ruleset(1).inputs if one.kind in (InputKind.CALL_POINT, InputKind.RESET))
+    ruleset = replace(make_ruleset(1), inputs=inputs, rules=make_ruleset(1).rules[2:4])
+    assert "Bring Group 1.1 back to shut by hand" in commissioning_plan(ruleset)[-6].do
+
+
+def test_what_was_not_done_is_named():
+    ruleset = make_ruleset(2)
+    plan = tuple(one for one in commissioning_plan(ruleset) if one.phase is not Phase.LINE)
+    found = coverage(plan, ruleset)
+    assert not found.is_complete
+    assert found.lines.done == 0
+    assert found.lines.missing[0] == "Line ld1: the report of a removed device is not tried."
+    assert "Line D1 is not tried." in found.inputs.missing
+    assert coverage((), ruleset).pairs.done == 0
+
+
+def test_a_line_that_reports_nowhere_is_named_as_not_tried():
+    ruleset = make_ruleset(1)
+    ruleset = replace(ruleset, inputs=tuple(one for one in ruleset.inputs if one.key != "fd1"))
+    ruleset = replace(ruleset, rules=tuple(one for one in ruleset.rules if "fd1" not in one.cause.inputs))
+    found = coverage(commissioning_plan(ruleset), ruleset)
+    assert found.lines.missing == (
+        "Line ld1: the report of a removed device is not tried.",
+        "Line ld1: the report of a removed end element is not tried.",
+    )
+
+
+def test_a_rule_that_no_single_point_brings_about_gets_a_step_of_its_own():
+    both = Rule("both", Cause.of("sd11", "sd12", needed=2), Target.output("evacuate"), Effect.INDICATE)
+    ruleset = with_rules(make_ruleset(1, detectors=2), both)
+    plan = commissioning_plan(ruleset)
+    assert coverage(plan, ruleset).rules.is_complete
+    (step,) = [one for one in plan if one.phase is Phase.LOGIC]
+    assert "This tries rule" in step.do
+    assert "Output evacuate comes on." in step.must
+
+
+@pytest.mark.parametrize("number", range(40))
+def test_the_plan_of_a_sensible_building_leaves_nothing_out(number):
+    ruleset = building(number)
+    found = coverage(commissioning_plan(ruleset), ruleset)
+    assert found.inputs.is_complete
+    assert found.rules.is_complete, found.rules.missing
+    assert found.pairs.is_complete, found.pairs.missing
+    assert found.lockouts.is_complete
+    assert found.lines.done == 2 * sum(one.kind is InputKind.LINE_FAULT for one in ruleset.inputs)
+
+
+def is_plain(rule):
+    return rule.cause.kind is CauseKind.INPUTS
+
+
+@settings(max_examples=80)
+@given(ruleset=rulesets(most_rules=6))
+def test_the_plan_of_any_rules_tries_every_input_and_every_rule_of_inputs(ruleset):
+    ruleset = replace(ruleset, rules=tuple(one for one in ruleset.rules if is_plain(one)))
+    plan = commissioning_plan(ruleset)
+    found = coverage(plan, ruleset)
+    assert found.inputs.is_complete
+    assert found.rules.is_complete, found.rules.missing
+    simulation = Simulation(ruleset)
+    for one in plan:
+        if one.events:
+            simulation.replay(one.events)
+
+
+@settings(max_examples=80)
+@given(ruleset=rulesets(most_rules=6))
+def test_what_the_plan_of_any_rules_leaves_out_is_named(ruleset):
+    plan = commissioning_plan(ruleset)
+    found = coverage(plan, ruleset)
+    for part in (found.inputs, found.rules, found.pairs, found.lines, found.lockouts):
+        assert part.done + len(part.missing) == part.of
+    assert found.inputs.is_complete
