@@ -7,6 +7,7 @@ from inspections.views import (
     as_installed,
     cause_and_effect,
     certificates,
+    commissioning,
     defects,
     design_reports,
     drawings,
@@ -78,6 +79,16 @@ urlpatterns = [
     path("buildings/<slug:slug>/as-installed/new/", as_installed.RevisionCreate.as_view(), name="as-installed-create"),
     path("buildings/<slug:slug>/as-installed/changes/", as_installed.changes, name="as-installed-changes"),
     path("buildings/<slug:slug>/as-installed/changes.pdf", as_installed.changes_pdf, name="as-installed-changes-pdf"),
+    path(
+        "panels/<int:pk>/commissioning-plan/", commissioning.panel_commissioning_plan, name="panel-commissioning-plan"
+    ),
+    path(
+        "panels/<int:pk>/commissioning-plan.pdf",
+        commissioning.panel_commissioning_plan_pdf,
+        name="panel-commissioning-plan-pdf",
+    ),
+    path("visits/<int:pk>/plan/", commissioning.visit_plan, name="visit-plan"),
+    path("visits/<int:pk>/plan/take/", commissioning.visit_plan_take, name="visit-plan-take"),
     # jobs
     path("jobs/<slug:number>/", jobs.JobDetail.as_view(), name="job-detail"),
     path("jobs/<slug:number>/material-list/", materials.job_materials, name="job-materials"),

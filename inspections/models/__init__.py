@@ -1,12 +1,26 @@
 from inspections.models.certificates import Certificate
 from inspections.models.defects import Defect, Severity
 from inspections.models.log_book import LogEntry
+from inspections.models.plans import CommissioningPlan, PlannedStep
 from inspections.models.protocols import Protocol, ProtocolCheck, VisitKind
 from inspections.models.settings_found import SettingFound, SettingTakenOver
 from inspections.models.test_points import Outcome, Result, TestPoint
 from inspections.models.visits import Visit
 
 __all__ = [
-    "Certificate", "Defect", "LogEntry", "Outcome", "Protocol", "ProtocolCheck", "Result", "SettingFound",
-    "SettingTakenOver", "Severity", "TestPoint", "Visit", "VisitKind",
-]  # fmt: skip
+    "Certificate",
+    "CommissioningPlan",
+    "Defect",
+    "LogEntry",
+    "Outcome",
+    "PlannedStep",
+    "Protocol",
+    "ProtocolCheck",
+    "Result",
+    "SettingFound",
+    "SettingTakenOver",
+    "Severity",
+    "TestPoint",
+    "Visit",
+    "VisitKind",
+]

@@ -12,6 +12,7 @@ from django.utils import timezone
 from inspections.due import next_due_on, positions_not_tested_since
 from inspections.models import Defect, Outcome, Severity, TestPoint
 from inspections.models.test_points import TESTED
+from inspections.services.commissioning import coverage_of
 from sites_registry.models import Firm, HandedOverDocument, Variation
 from zones.models import ControlPanel, DeviceKind, Position, SmokeZone
 
@@ -72,6 +73,7 @@ def statement_of(visit, *, scope, exclusions, capacity, issued_by, issued_on):
         "fire_strategy": building.fire_strategy_reference,
         "system": system_description(building),
         "tested": tested_summary(points),
+        "plans": coverage_of(visit),
         "readings": readings_summary(points),
         "not_tested": not_tested(points),
         "not_tested_for_12_months": tags_not_tested_for_12_months(building, issued_on),

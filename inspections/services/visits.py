@@ -1,13 +1,17 @@
 """Visits: plan, start with its test points, finish, call off."""
 
+from contextlib import suppress
+
 from django.db import transaction
 from django.utils import timezone
 
 from inspections.models import Protocol, Visit, VisitKind
+from inspections.services.commissioning import take_plans
 from inspections.services.test_points import ask_of_positions
 from sites_registry.models import Job
 from sites_registry.services.jobs import open_job
 from sites_registry.services.refusals import Refused
+from zones.engineering.cause_and_effect import RuleSetError
 from zones.models import Position
 
 # Which kind of job a visit belongs to when none is named.
@@ -60,8 +64,9 @@ def _scope(kind, planned_on):
 def start_visit(*, visit, started_by, started_at=None):
     """Start a visit: freeze what the published protocol asks of each position in use into test points.
 
-    Remedial work asks only the positions with an open defect; others are added by `add_positions`. A visit without
-    engineer becomes that of `started_by`. Started twice, it stays as it is. Raises VisitRefused.
+    A commissioning visit takes over the plan of every panel with rules. Remedial work asks only the positions with an
+    open defect; others are added by `add_positions`. A visit without engineer becomes that of `started_by`. Started
+    twice, it stays as it is. Raises VisitRefused.
     """
     visit = _locked(visit)
     if visit.state == Visit.State.UNDER_WAY:
@@ -83,6 +88,10 @@ def start_visit(*, visit, started_by, started_at=None):
     visit.row_version += 1
     visit.save()
     ask_of_positions(visit, positions)
+    if visit.kind == VisitKind.COMMISSIONING:
+        # Rules that point nowhere must not keep anybody from starting: the page of the plan tells them.
+        with suppress(RuleSetError):
+            take_plans(visit=visit)
     return visit
 
 

@@ -92,7 +92,8 @@ def position_page(request, visit, position_pk, refused=None, typed=None, status=
     position = stop.position
     panel = ControlPanel.objects.filter(position=position).first() if position.kind == "control_panel" else None
     points = (
-        visit.test_points.filter(position=position).select_related("latest_result__recorded_by", "check_of")
+        visit.test_points.filter(position=position)
+        .select_related("latest_result__recorded_by", "check_of", "planned_step")
         .with_reading_before().order_by("order", "pk")
     )  # fmt: skip
     closable = list(closable_at([position.pk], visit))

@@ -10,6 +10,10 @@ from zones.services.as_installed import take_revision
 
 EXPECTED = {
     "panel-settings-sheet-pdf": ("log in", "hidden", "open", "open", "open"),
+    "panel-commissioning-plan": ("log in", "hidden", "open", "open", "open"),
+    "panel-commissioning-plan-pdf": ("log in", "hidden", "open", "open", "open"),
+    "visit-plan": ("log in", "hidden", "open", "open", "open"),
+    "visit-plan-take": ("log in", "refused", "refused", "elsewhere", "refused"),
     "panel-cause-and-effect-pdf": ("log in", "hidden", "open", "open", "open"),
     "panel-design-check-report": ("log in", "hidden", "open", "open", "open"),
     "building-design-check-report": ("log in", "hidden", "open", "open", "open"),
@@ -128,6 +132,8 @@ def _wired_panel(town):
 ARGUMENTS = {
     **dict.fromkeys((name for name in EXPECTED if name.startswith(("wiring-diagram", "zone-overview"))), _wired_panel),
     "panel-settings-sheet-pdf": lambda town: [town.panel.pk],
+    "panel-commissioning-plan": lambda town: [town.panel.pk],
+    "panel-commissioning-plan-pdf": lambda town: [town.panel.pk],
     "panel-cause-and-effect-pdf": lambda town: [town.panel.pk],
     "panel-design-check-report": lambda town: [town.panel.pk],
     "building-design-check-report": lambda town: [town.hall.slug],

@@ -1,0 +1,89 @@
+"""The commissioning plan: of a panel as it would be now, and of a visit as it was taken over."""
+
+from django.contrib import messages
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_POST, require_safe
+
+from inspections.documents.commissioning_plan import plan_pdf
+from inspections.models import PlannedStep, Visit
+from inspections.services.commissioning import PlanRefused, coverage_of, take_plans
+from sites_registry.access import Role, for_roles
+from sites_registry.views.downloads import download, file_name
+from zones.commissioning_plan import panel_plan
+from zones.engineering.cause_and_effect import RuleSetError
+from zones.views.rule_matrix import panel_of
+
+CAUTION = (
+    "The maker's instruction, the permit to work and the local code go before this order. Isolate mains and "
+    "batteries and prove both dead before a cover comes off; keep everyone clear of moving vents; tell occupants and "
+    "the alarm receiving centre first."
+)
+
+
+@require_safe
+def panel_commissioning_plan(request, pk):
+    """The plan of a panel from its rules as they are now."""
+    panel = panel_of(request, pk)
+    context = {"panel": panel, "caution": CAUTION}
+    try:
+        context["plan"] = panel_plan(panel)
+    except RuleSetError as error:
+        context["faults"] = error.sentences
+    return render(request, "inspections/panel_commissioning_plan.html", context)
+
+
+@require_GET
+def panel_commissioning_plan_pdf(request, pk):
+    panel = panel_of(request, pk)
+    now = timezone.now()
+    try:
+        plan = panel_plan(panel)
+    except RuleSetError as error:
+        for sentence in error.sentences:
+            messages.error(request, sentence)
+        return redirect("panel-commissioning-plan", pk)
+    content = plan_pdf(panel, plan, caution=CAUTION, prepared_by=request.user, now=now)
+    name = file_name(panel.building, f"commissioning plan {panel.tag}", f"{timezone.localtime(now):%Y-%m-%d}", "pdf")
+    return download(content, "application/pdf", name)
+
+
+@require_safe
+def visit_plan(request, pk):
+    """The plans that a visit took over: steps in their order, with what was found."""
+    visit = get_object_or_404(Visit.objects.visible_to(request.user).with_building(), pk=pk)
+    steps = (
+        PlannedStep.objects.filter(plan__visit=visit)
+        .select_related("plan__panel__position", "test_point__position", "test_point__latest_result")
+        .order_by("plan__panel__position__tag_key", "number")
+    )  # fmt: skip
+    panels = {}
+    for step in steps:
+        panels.setdefault(step.plan.panel, []).append(step)
+    context = {
+        "visit": visit, "building": visit.building, "panels": list(panels.items()), "coverage": coverage_of(visit),
+        "caution": CAUTION, "may_take": request.user.is_engineer and visit.kind == "commissioning"
+        and visit.state == Visit.State.UNDER_WAY,
+    }  # fmt: skip
+    return render(request, "inspections/visit_plan.html", context)
+
+
+@for_roles(Role.ENGINEER)
+@require_POST
+def visit_plan_take(request, pk):
+    """Take over the plans of panels that came or got their rules after the start of the visit."""
+    visit = get_object_or_404(Visit.objects.visible_to(request.user), pk=pk)
+    try:
+        plans = take_plans(visit=visit)
+    except PlanRefused as refusal:
+        messages.error(request, str(refusal))
+    except RuleSetError as error:
+        for sentence in error.sentences:
+            messages.error(request, sentence)
+    else:
+        if plans:
+            tags = ", ".join(plan.panel.tag for plan in plans)
+            messages.success(request, f"The plan of {tags} is taken over: its steps are test points of this visit.")
+        else:
+            messages.info(request, "No panel has a plan that this visit lacks.")
+    return redirect("visit-plan", pk)

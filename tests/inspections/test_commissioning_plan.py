@@ -1,0 +1,185 @@
+"""The commissioning plan: from rules and wiring to the test points of a visit, and to the certificate's coverage.
+
+What must be tried, and what must stay: handbook process.md §3 (point by point; rain in smoke; mains and battery off;
+"see every other zone stay"), common practice. The order of powering up: the same section, common practice.
+"""
+
+import pytest
+from django.urls import reverse
+
+from inspections.models import CommissioningPlan, PlannedStep
+from inspections.services.commissioning import coverage_of, take_plans
+from inspections.services.protocols import install_standard_protocols
+from inspections.services.visits import start_visit
+from tests import builders
+from tests.inspections.paper import text_of
+from zones.commissioning_plan import panel_plan
+from zones.services.rules import add_usual_rules
+
+
+@pytest.fixture
+def hall(town):
+    """The hall with two zones, each with a vent and a call point, one line, a rain sensor; and its usual rules."""
+    other = builders.make_zone(town.hall, panel=town.panel, number=2, name="Roof stair")
+    line = builders.make_line(town.panel, number=1, smoke_zone=town.zone)
+    town.detector.detection_line = line
+    town.detector.save()
+    for number, zone in enumerate((town.zone, other), 1):
+        builders.make_position(town.hall, "actuator", tag=f"M{number}", smoke_zone=zone, panel=town.panel)
+    builders.make_position(town.hall, "manual_call_point", tag="CP2", smoke_zone=other, panel=town.panel)
+    builders.make_position(town.hall, "rain_sensor", tag="RS1", panel=town.panel)
+    add_usual_rules(panel=town.panel)
+    return town
+
+
+@pytest.fixture
+def visit(hall):
+    """A commissioning visit of the hall, started, so that it took the plan over."""
+    install_standard_protocols()
+    visit = builders.make_visit(hall.hall, kind="commissioning", engineer=hall.people["engineer"])
+    return start_visit(visit=visit, started_by=hall.people["engineer"])
+
+
+def done_of(plan):
+    return {step.step.do: step for step in plan.steps}
+
+
+def test_the_plan_covers_everything(hall):
+    plan = panel_plan(hall.panel)
+    assert plan.coverage.is_complete
+    assert plan.not_covered == []
+
+
+def test_power_comes_up_with_covers_on_and_mains_before_the_last_battery_lead(hall):
+    said = " ".join(step.step.do for step in panel_plan(hall.panel).steps if step.step.phase == "power_up")
+    assert (
+        said.index("covers on before the mains") < said.index("Switch the mains on") < said.index("battery lead. The")
+    )
+
+
+def test_the_last_steps_isolate_battery_before_mains(hall):
+    said = " ".join(step.step.do for step in panel_plan(hall.panel).steps if step.step.phase == "isolate").lower()
+    assert said.index("battery lead") < said.index("mains off")
+
+
+def test_each_call_point_says_which_zone_must_stay(hall):
+    step = done_of(panel_plan(hall.panel))["Operate CP2 with its test key or element."]
+    assert any("Zone 2 Roof stair goes into alarm" in sentence for sentence in step.step.must)
+    assert any("Zone 1 Main stair" in sentence for sentence in step.step.must_not)
+
+
+def test_the_end_element_is_taken_out_at_the_last_device(hall):
+    step = next(step for step in panel_plan(hall.panel).steps if "end element" in step.step.do)
+    assert step.tag == "SD1"
+
+
+def test_a_started_commissioning_visit_has_the_steps_as_test_points(hall, visit):
+    plan = CommissioningPlan.objects.get(visit=visit)
+    assert plan.steps.count() == len(panel_plan(hall.panel).steps)
+    step = plan.steps.filter(test_point__title__contains="Operate CP2").first()
+    assert step.test_point.position.tag == "CP2"
+    assert "Zone 2 Roof stair goes into alarm" in step.test_point.expected
+
+
+def test_an_inspection_takes_no_plan_over(hall):
+    visit = start_visit(visit=hall.visit, started_by=hall.people["engineer"])
+    assert not visit.plans.exists()
+
+
+def test_the_plan_is_taken_over_once(as_, hall, visit):
+    before = visit.test_points.count()
+    for _ in range(2):
+        as_("engineer").post(reverse("visit-plan-take", args=[visit.pk]))
+    assert visit.test_points.count() == before
+
+
+def test_a_panel_that_got_its_rules_later_is_taken_over_on_asking(as_, hall, visit):
+    panel = builders.make_panel(hall.hall, tag="P2")
+    zone = builders.make_zone(hall.hall, panel=panel, number=3)
+    builders.make_position(hall.hall, "actuator", tag="M9", smoke_zone=zone, panel=panel)
+    builders.make_position(hall.hall, "manual_call_point", tag="CP9", smoke_zone=zone, panel=panel)
+    add_usual_rules(panel=panel)
+    as_("engineer").post(reverse("visit-plan-take", args=[visit.pk]))
+    assert visit.plans.filter(panel=panel).exists()
+
+
+def test_later_rules_do_not_change_the_plan_of_a_visit(hall, visit):
+    before = list(PlannedStep.objects.values_list("must", flat=True))
+    hall.panel.rules.all().delete()
+    assert list(PlannedStep.objects.values_list("must", flat=True)) == before
+
+
+def pass_all(visit, person, leave=()):
+    for point in visit.test_points.all():
+        if point.pk not in leave:
+            builders.make_result(point, recorded_by=person)
+
+
+def test_coverage_counts_what_passed(hall, visit):
+    (row,) = coverage_of(visit)
+    assert [done for _, done, _ in row["parts"]] == [0, 0, 0, 0]
+    pass_all(visit, hall.people["engineer"])
+    (row,) = coverage_of(visit)
+    assert row["is_complete"]
+    assert all(done == of for _, done, of in row["parts"])
+
+
+def test_a_step_that_was_left_out_lowers_the_coverage(hall, visit):
+    step = PlannedStep.objects.filter(test_point__title__contains="Operate CP2").last()
+    left = PlannedStep.objects.filter(test_point__position=step.test_point.position)
+    pass_all(visit, hall.people["engineer"], leave=set(left.values_list("test_point", flat=True)))
+    (row,) = coverage_of(visit)
+    assert not row["is_complete"]
+    assert row["open_steps"] == left.count()
+
+
+def test_the_certificate_states_the_coverage(hall, visit):
+    from inspections.services.certificates import issue_certificate
+    from inspections.services.visits import finish_visit
+
+    pass_all(visit, hall.people["engineer"])
+    finish_visit(visit=visit, finished_by=hall.people["engineer"])
+    certificate = issue_certificate(
+        visit=visit, issued_by=hall.people["office"], issued_on=builders.days_ago(0).date(),
+        capacity="authorised person", scope="All.", exclusions="",
+    )  # fmt: skip
+    (row,) = certificate.statement["plans"]
+    assert row["panel"] == "P1"
+    assert row["open_steps"] == 0
+
+
+def test_the_pages_and_the_paper_show_the_steps(as_, hall, visit):
+    client = as_("manager")
+    for name, key in (("panel-commissioning-plan", hall.panel.pk), ("visit-plan", visit.pk)):
+        text = client.get(reverse(name, args=[key])).content.decode()
+        assert "Operate CP2 with its test key or element." in text
+        assert "No vent of Zone 1 Main stair moves." in text
+    paper = client.get(reverse("panel-commissioning-plan-pdf", args=[hall.panel.pk]))
+    assert "Operate CP2 with its test key or element." in text_of(paper.content)
+
+
+def test_the_field_page_says_what_must_not_happen(as_, hall, visit):
+    position = hall.hall.positions.get(tag="CP2")
+    text = as_("engineer").get(reverse("visit-field-position", args=[visit.pk, position.pk])).content.decode()
+    assert "Must not happen" in text
+
+
+def test_a_panel_without_rules_says_what_to_do(as_, town):
+    text = as_("engineer").get(reverse("panel-commissioning-plan", args=[town.panel.pk])).content.decode()
+    assert "No rule is recorded for this panel" in text
+
+
+def test_an_inspection_refuses_a_plan_with_a_sentence(as_, hall):
+    response = as_("engineer").post(reverse("visit-plan-take", args=[hall.visit.pk]), follow=True)
+    assert "has no commissioning plan" in response.content.decode()
+    assert not CommissioningPlan.objects.exists()
+
+
+def test_taking_over_is_atomic(hall, visit, monkeypatch):
+    visit.plans.all()
+    count = visit.test_points.count()
+    builders.make_rule(builders.make_panel(hall.hall, tag="P3"), position=hall.call_point, output="x", effect="S")
+    monkeypatch.setattr(PlannedStep.objects, "bulk_create", lambda *a, **k: 1 / 0)
+    with pytest.raises(ZeroDivisionError):
+        take_plans(visit=visit)
+    assert visit.test_points.count() == count
