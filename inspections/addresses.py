@@ -15,6 +15,7 @@ from inspections.views import (
     find,
     home,
     jobs,
+    labels,
     log_book,
     materials,
     overview,
@@ -75,6 +76,8 @@ urlpatterns = [
             path(f"panels/<int:pk>/{kind}.pdf", drawings.drawing_as_pdf, {"kind": kind}, name=f"{kind}-pdf"),
         )
     ],
+    path("buildings/<slug:slug>/labels/", labels.label_page, name="label-list"),
+    path("buildings/<slug:slug>/labels.pdf", labels.label_pdf, name="label-pdf"),
     path("buildings/<slug:slug>/as-installed/", as_installed.RevisionList.as_view(), name="as-installed-list"),
     path("buildings/<slug:slug>/as-installed/new/", as_installed.RevisionCreate.as_view(), name="as-installed-create"),
     path("buildings/<slug:slug>/as-installed/changes/", as_installed.changes, name="as-installed-changes"),

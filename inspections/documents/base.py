@@ -20,7 +20,7 @@ from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherRespons
 from sites_registry.models import Firm
 from sites_registry.views.downloads import file_name
 
-__all__ = ["SheetFetcher", "TitleBlock", "file_name", "render_pdf"]
+__all__ = ["SheetFetcher", "TitleBlock", "file_name", "render_pdf", "render_plain_pdf"]
 
 STATIC = "static:"
 PICTURE = "picture:"
@@ -87,13 +87,19 @@ def render_pdf(template_name, context, *, title_block, created_at=None, pictures
     """
     created_at = created_at or datetime.combine(title_block.issued_on, datetime.min.time()).astimezone()
     html = render_to_string(template_name, {**context, "sheet": title_block, "created_at": created_at})
+    identifier = f"{title_block.number} {created_at.isoformat()}"
+    return render_plain_pdf(html, identifier=identifier, pictures=pictures, attachments=attachments)
+
+
+def render_plain_pdf(html, *, identifier, pictures=None, attachments=None):
+    """The bytes of a tagged PDF/A-3a of a whole HTML text with our print CSS, without a title block of its own."""
     css, fonts = _css_and_fonts()
     return HTML(string=html, base_url="static:", url_fetcher=SheetFetcher(pictures)).write_pdf(
         stylesheets=[css],
         font_config=fonts,
         pdf_variant="pdf/a-3a",
         pdf_tags=True,
-        pdf_identifier=f"{title_block.number} {created_at.isoformat()}".encode(),
+        pdf_identifier=identifier.encode(),
         attachments=attachments,
         optimize_images=bool(pictures),
         jpeg_quality=70 if pictures else None,

@@ -33,6 +33,8 @@ EXPECTED = {
         for kind in ("wiring-diagram", "zone-overview")
         for form in ("", "-svg", "-pdf")
     },
+    "label-list": ("log in", "hidden", "open", "open", "open"),
+    "label-pdf": ("log in", "hidden", "elsewhere", "elsewhere", "elsewhere"),  # no choice in the address
     "schedule-list": ("log in", "hidden", "open", "open", "open"),
     "device-schedule-pdf": ("log in", "hidden", "open", "open", "open"),
     "device-schedule-xlsx": ("log in", "hidden", "open", "open", "open"),
@@ -137,6 +139,8 @@ ARGUMENTS = {
     "panel-cause-and-effect-pdf": lambda town: [town.panel.pk],
     "panel-design-check-report": lambda town: [town.panel.pk],
     "building-design-check-report": lambda town: [town.hall.slug],
+    "label-list": lambda town: [town.hall.slug],
+    "label-pdf": lambda town: [town.hall.slug],
     "building-detail": lambda town: [town.hall.slug],
     **dict.fromkeys((name for name in EXPECTED if name.startswith("as-installed-")), _revised_hall),
     **dict.fromkeys((name for name in EXPECTED if "schedule" in name), lambda town: [town.hall.slug]),

@@ -52,3 +52,22 @@ def test_dragging_moves_the_drawing_and_a_device_leads_to_its_page(page_of, live
     assert view.evaluate("view => view.scrollLeft") > left
     page.locator("[data-view] a", has_text="SD1").click()
     page.wait_for_url(f"**{reverse('position-detail', args=[town.detector.pk])}")
+
+
+def test_labels_are_chosen_and_shown_on_a_phone_and_at_a_desk(page_of, live_server, town):
+    wire_town(town)
+    page = page_of("engineer")
+    page.goto(live_server.url + reverse("label-list", args=[town.hall.slug]))
+    assert not page.get_by_label("Rows", exact=True).is_visible()
+    page.get_by_label("Sheet of labels").select_option("own")
+    assert page.get_by_label("Rows", exact=True).is_visible()
+    page.get_by_label("Sheet of labels").select_option("5x13")
+    page.get_by_label("Labels for").select_option("cores")
+    assert not page.get_by_label("Storey").is_visible()
+    page.get_by_role("button", name="Show labels").click()
+    page.get_by_role("link", name="PDF, 4 labels").wait_for()
+    for size in (PHONE, DESK):
+        page.set_viewport_size(size)
+        assert page.evaluate("document.documentElement.scrollWidth") <= size["width"]
+        result = Axe().run(page, options={"runOnly": ["wcag2a", "wcag2aa"]})
+        assert result.violations_count == 0, result.generate_report()

@@ -99,7 +99,7 @@ def test_capitals_of_the_printed_diagram_are_2_5_mm_high(as_, wired, tmp_path):
 
 def test_without_a_core_the_diagram_says_what_to_do(as_, town):
     page = as_("engineer").get(url("wiring-diagram", town.panel)).content.decode()
-    assert "No core is recorded at this panel" in page and reverse("panel-terminal-list", args=[town.panel.pk]) in page
+    assert "No core is recorded at this panel" in page and reverse("panel-wiring", args=[town.panel.pk]) in page
     assert "<svg" not in page
     assert as_("engineer").get(url("wiring-diagram", town.panel, "pdf")).status_code == 404
 
@@ -107,7 +107,7 @@ def test_without_a_core_the_diagram_says_what_to_do(as_, town):
 def test_a_manager_is_not_sent_to_record_cores(as_, town):
     page = as_("manager").get(url("wiring-diagram", town.panel)).content.decode()
     assert "No core is recorded at this panel" in page
-    assert 'class="empty"' in page and "Terminals of the panel" not in page
+    assert 'class="empty"' in page and "Wiring of the panel" not in page
 
 
 def test_without_an_input_or_a_vent_the_overview_says_so(as_, town):

@@ -40,3 +40,26 @@ def test_a_drawing_costs_the_same_for_few_devices_and_for_many(as_, town, name):
         far = builders.make_terminal(position=device, block="X1", number="1")
         builders.connect(builders.make_core(cable, number=number), near, far)
     assert cost() <= few <= MOST[name]
+
+
+@pytest.mark.parametrize("what", ["devices", "cables", "cores"])
+@pytest.mark.parametrize("name", ["label-list", "label-pdf"])
+def test_labels_cost_the_same_for_few_and_for_many(as_, town, name, what):
+    """Session, person, building, the form's choices; records with what they name; terminals and ends of cores."""
+    wire_town(town)
+    client, address = as_("office"), f"{reverse(name, args=[town.hall.slug])}?what={what}&stock=3x8"
+
+    def cost():
+        with CaptureQueriesContext(connection) as queries:
+            assert client.get(address).status_code == 200
+        return len(queries)
+
+    cost()
+    few = cost()
+    for number in range(2, 12):
+        device = builders.make_position(town.hall, tag=f"SD{number}", panel=town.panel, smoke_zone=town.zone)
+        cable = builders.make_cable(town.hall, tag=f"W{number}")
+        near = builders.make_terminal(town.panel, block="X6", number=str(number))
+        far = builders.make_terminal(position=device, block="X1", number="1")
+        builders.connect(builders.make_core(cable, number=number), near, far)
+    assert cost() <= few <= 18

@@ -68,7 +68,7 @@ def _bands(wired, joined):
     headings = _headings(wired)
     bands = [(key, headings.get(key, (f"{key[0].capitalize()} {key[1]}",)), members[key]) for key in sorted(keys)]
     for number, group in enumerate(_groups(others, joined)):
-        bands.append((("other", number), ("On no circuit or line",), group))
+        bands.append((("other", number), ("Other devices",), group))
     panel_rows, spare = _panel_terminals(wired, bands)
     found = [(heading, devices, panel_rows[key]) for key, heading, devices in bands]
     for at in range(0, len(spare), PANEL_TERMINALS_PER_ROW):

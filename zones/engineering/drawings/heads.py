@@ -93,7 +93,8 @@ def terminal_words(cell: Cell, terminal) -> str:
     pole = {"+": "+", "-": "−"}.get(terminal.polarity.value, "")
     if cell.column == 0:
         function = shorten(terminal.function, 16)
-        return f"{function} {words}" if function else f"{pole} {words}".strip()
+        pole = "" if pole and function.endswith((pole, terminal.polarity.value)) else pole
+        return " ".join(part for part in (function, pole, words) if part)
     return f"{words} {pole}".strip()
 
 

@@ -1,6 +1,6 @@
 """What a drawing consists of: boxes, wires, marks and labels at places in mm, y downwards."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from zones.engineering.drawings.lettering import DROP, RISE, SIZE_MM, width_mm
 
@@ -125,3 +125,18 @@ class Sheet:
     marks: list[Mark] = field(default_factory=list)
     labels: list[Label] = field(default_factory=list)
     remarks: list[str] = field(default_factory=list)
+
+    def moved(self, by: float) -> "Sheet":
+        """The same drawing `by` mm further to the right."""
+
+        def at(point: Point) -> Point:
+            return point[0] + by, point[1]
+
+        return replace(
+            self,
+            boxes=[replace(box, rect=replace(box.rect, x=box.rect.x + by)) for box in self.boxes],
+            pins=[replace(pin, at=at(pin.at), others=tuple(map(at, pin.others))) for pin in self.pins],
+            wires=[replace(wire, points=tuple(map(at, wire.points))) for wire in self.wires],
+            marks=[replace(mark, at=at(mark.at)) for mark in self.marks],
+            labels=[replace(label, x=label.x + by) for label in self.labels],
+        )

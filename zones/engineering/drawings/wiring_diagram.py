@@ -11,8 +11,8 @@ from zones.engineering.drawings.sheet_cells import Map, SheetCells
 from zones.engineering.drawings.sheet_layout import SheetLayout
 from zones.engineering.wiring.wired_panel import WiredPanel
 
-A3_WIDTH_MM, A3_HEIGHT_MM = 420.0, 297.0  # ISO 216
 MOST_COLUMNS = 8
+STACK_GAP_MM = 12.0
 
 
 def is_wired(wired: WiredPanel) -> bool:
@@ -31,49 +31,112 @@ def draw_canvas(wired: WiredPanel) -> Sheet:
 def draw_sheets(wired: WiredPanel, *, width_mm: float, height_mm: float) -> list[Sheet]:
     """The diagram in sheets whose drawing fits width × height (mm).
 
-    One row that is higher or wider than a sheet stands alone on its sheet and keeps its own size.
+    Rows fill stacks as high as a sheet; narrow stacks stand side by side. A row that is higher or wider than a sheet
+    stands alone on its sheet and keeps its own size.
     """
     whole = rows_of(wired, loose_cables(wired))
     for columns in range(MOST_COLUMNS, 0, -1):
         rows = cut_rows(whole, columns)
         where = Map(wired, rows)
-        wiring = wiring_of(wired, where.box_of)
-        layouts = _paginate(where, wiring, rows, width_mm if columns > 1 else float("inf"), height_mm)
-        if layouts is not None:
-            return [layout.draw(number, len(layouts)) for number, layout in enumerate(layouts, start=1)]
-    raise AssertionError("unreachable: one column is always drawn")
+        stacks = _Stacks(where, wiring_of(wired, where.box_of), rows, width_mm, height_mm)
+        if sheets := stacks.sheets(may_be_wide=columns == 1):
+            return sheets
+    return []
 
 
-def _paginate(where, wiring, rows, width_mm, height_mm):
-    """Fill sheets with as many rows as fit; None when one is too wide. Names of rows are known only when all are
-    filled, so it is done twice."""
-    counts, first, names = [], 0, {number: (number, "A") for number in range(len(rows))}
-    while first < len(rows):
-        count, is_too_wide = _rows_that_fit(where, wiring, rows, first, names, width_mm, height_mm)
-        if is_too_wide:
-            return None
-        counts.append(count)
-        first += count
-    names, first = {}, 0
-    for sheet, count in enumerate(counts, start=1):
-        names |= {first + at: (sheet, row_letter(at)) for at in range(count)}
-        first += count
-    layouts, first = [], 0
-    for count in counts:
-        layouts.append(_layout(where, wiring, rows[first : first + count], first, names, has_letters=True))
-        first += count
-    return None if any(layout.width > width_mm for layout in layouts) else layouts
+class _Stacks:
+    """Rows of a diagram in stacks, and stacks on sheets. Rows that go on elsewhere name sheet and row there."""
 
+    def __init__(self, where: Map, wiring: Wiring, rows: list[Row], width_mm: float, height_mm: float):
+        self.where, self.wiring, self.rows = where, wiring, rows
+        self.width_mm, self.height_mm = width_mm, height_mm
+        # Every row a name of its own until the sheets are known, so that no text is missing when heights are taken.
+        self.names: dict[int, tuple[int, str]] = {number: (number, "A") for number in range(len(rows))}
 
-def _rows_that_fit(where, wiring, rows, first, names, width_mm, height_mm):
-    """How many rows from `first` on fit a sheet, at least one, and whether they are too wide for it."""
-    count, is_too_wide = 0, False
-    while first + count < len(rows):
-        layout = _layout(where, wiring, rows[first : first + count + 1], first, names, has_letters=True)
-        if count and layout.height > height_mm:
-            break
-        count, is_too_wide = count + 1, layout.width > width_mm
-    return count, is_too_wide
+    def sheets(self, *, may_be_wide: bool) -> list[Sheet]:
+        """The sheets, or none when a stack is wider than a sheet."""
+        counts, widths = self._fill()
+        for _ in range(3):  # the names of rows change the widths a little
+            if not may_be_wide and max(widths) > self.width_mm:
+                return []
+            groups = self._side_by_side(widths)
+            self._name(counts, groups)
+            layouts = self._layouts(counts)
+            widths = [layout.width for layout in layouts]
+            if all(self._total(widths[a:b]) <= self.width_mm or b - a == 1 for a, b in groups):
+                break
+        else:
+            groups = [(at, at + 1) for at in range(len(counts))]
+            self._name(counts, groups)
+            layouts = self._layouts(counts)
+        if not may_be_wide and max(layout.width for layout in layouts) > self.width_mm:
+            return []
+        return [self._sheet(layouts[a:b], number, len(groups)) for number, (a, b) in enumerate(groups, start=1)]
+
+    def _fill(self):
+        """Number of rows and width of each stack."""
+        counts, widths, first = [], [], 0
+        while first < len(self.rows):
+            count, width = self._fill_stack(first)
+            counts.append(count)
+            widths.append(width)
+            first += count
+        return counts, widths
+
+    def _fill_stack(self, first):
+        count, width, height = 0, 0.0, 0.0
+        half = (self.width_mm - STACK_GAP_MM) / 2
+        while first + count < len(self.rows):
+            layout = self._layout(first, count + 1)
+            widens = width <= half < layout.width and height > self.height_mm / 2
+            if count and (layout.height > self.height_mm or widens):
+                break
+            count, width, height = count + 1, layout.width, layout.height
+        return count, width
+
+    def _side_by_side(self, widths):
+        """(first, after the last) stack of each sheet."""
+        groups, start = [], 0
+        for at in range(1, len(widths) + 1):
+            if at == len(widths) or self._total(widths[start : at + 1]) > self.width_mm:
+                groups.append((start, at))
+                start = at
+        return groups
+
+    @staticmethod
+    def _total(widths):
+        return sum(widths) + STACK_GAP_MM * (len(widths) - 1)
+
+    def _name(self, counts, groups):
+        names, row = {}, 0
+        for sheet, (start, end) in enumerate(groups, start=1):
+            for at in range(sum(counts[start:end])):
+                names[row] = (sheet, row_letter(at))
+                row += 1
+        self.names = names
+
+    def _layouts(self, counts):
+        layouts, first = [], 0
+        for count in counts:
+            layouts.append(self._layout(first, count))
+            first += count
+        return layouts
+
+    def _layout(self, first, count):
+        rows = self.rows[first : first + count]
+        return _layout(self.where, self.wiring, rows, first, self.names, has_letters=True)
+
+    @staticmethod
+    def _sheet(layouts, number, count):
+        sheet, x = Sheet(number, count), 0.0
+        for layout in layouts:
+            drawn = layout.draw(number, count).moved(x)
+            for name in ("boxes", "pins", "wires", "marks", "labels"):
+                getattr(sheet, name).extend(getattr(drawn, name))
+            sheet.width, sheet.height = x + drawn.width, max(sheet.height, drawn.height)
+            sheet.remarks = drawn.remarks
+            x += drawn.width + STACK_GAP_MM
+        return sheet
 
 
 def _layout(where: Map, wiring: Wiring, rows: list[Row], first: int, names, *, has_letters: bool) -> SheetLayout:

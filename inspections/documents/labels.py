@@ -1,0 +1,73 @@
+"""Sheets of labels: the same SVG on screen and on paper, A4 without margins, in exact size."""
+
+from dataclasses import dataclass
+
+import segno
+from django.conf import settings
+from django.template.loader import render_to_string
+
+from inspections.documents.base import render_plain_pdf
+from zones.engineering.drawings.label_sheets import LabelStock, LabelText, code_module_mm, label_sheets
+from zones.label_records import chosen_cables, chosen_devices, labels_of_cables, labels_of_cores, labels_of_devices
+
+# Above it one file takes longer than a request has; the labels are then printed in parts.
+MOST_LABELS = 2_000
+
+
+@dataclass(frozen=True)
+class LabelSheets:
+    """The labels that a form chose, drawn; `is_without_code` where a code would be too fine to be read."""
+
+    building: object
+    stock: LabelStock
+    texts: list
+    sheets: list
+    is_without_code: bool
+
+    @property
+    def count(self):
+        return len(self.texts)
+
+
+def records_of(building, chosen):
+    """Labels as records, by the cleaned data of a LabelSheetForm."""
+    if chosen["what"] == "devices":
+        return labels_of_devices(chosen_devices(building, chosen))
+    cables = chosen_cables(building, chosen)
+    return labels_of_cables(cables) if chosen["what"] == "cables" else labels_of_cores(cables)
+
+
+def sheets_of(building, records, chosen, *, most=None):
+    """The labels drawn; at most `most` sheets of them."""
+    stock, start = chosen["measures"], chosen["start"]
+    if most is not None:
+        records = records[: max(0, most * stock.per_sheet - (start - 1))]
+    codes: dict[str, tuple[bytes, ...]] = {}
+    texts = []
+    for record in records:
+        if record.address not in codes:
+            codes[record.address] = code_of(record.address)
+        texts.append(LabelText(record.tag, (*record.lines, building.name), codes[record.address], record.needs_code))
+    too_fine = any(not code_module_mm(stock, len(text.code)) for text in texts)
+    sheets = label_sheets(texts, stock, start=start, has_outlines=chosen["outlines"])
+    return LabelSheets(building, stock, texts, sheets, too_fine)
+
+
+def code_of(address):
+    """The QR code (ISO/IEC 18004, correction M) of a page's address, as rows of 0 and 1 without a border."""
+    return tuple(bytes(row) for row in segno.make(settings.PUBLIC_URL + address, error="m", micro=False).matrix)
+
+
+def labels_pdf(labels, *, now):
+    """A4 pages without margins; nothing is scaled."""
+    pictures = {f"sheet-{at}": text.encode() for at, text in enumerate(labels.sheets, start=1)}
+    html = render_to_string(
+        "documents/labels.html",
+        {
+            "building": labels.building,
+            "created_at": now,
+            "labels": labels,
+            "sources": [f"picture:{name}" for name in pictures],
+        },
+    )
+    return render_plain_pdf(html, identifier=f"{labels.building.slug} labels {now.isoformat()}", pictures=pictures)
