@@ -37,6 +37,7 @@ from zones.models import (
     Fitting,
     Maker,
     PanelSetting,
+    PlaceProof,
     Position,
     ProductModel,
     SmokeZone,
@@ -215,6 +216,11 @@ def make_unit(product_model=None, **fields):
 def fit(position, unit=None, fitted_on=date(2025, 3, 3), **fields):
     unit = unit or make_unit(make_product_model(kind=position.kind))
     return _save(Fitting(position=position, unit=unit, fitted_on=fitted_on, **fields))
+
+
+def prove_place(fitting, by=None, **fields):
+    """The serial of a fitting was read at its place, unless `method` says otherwise."""
+    return _save(PlaceProof(fitting=fitting, by=by or make_person(Role.ENGINEER), **{"method": "serial", **fields}))
 
 
 def make_protocol(kind=VisitKind.INSPECTION, **fields):

@@ -25,6 +25,7 @@ from zones.views import (
     simulator,
     smoke_zones,
     terminals,
+    twins,
     units,
     wiring,
     wiring_lists,
@@ -143,6 +144,10 @@ record_addresses = [
     path("positions/<int:pk>/fittings/close/", fittings.FittingCloseView.as_view(), name="fitting-close"),
     path("positions/<int:pk>/serial/", serials.serial_save, name="serial-save"),
     path("buildings/<slug:slug>/serials/", serials.serial_list, name="serial-list"),
+    # which of several identical units hangs where
+    path("buildings/<slug:slug>/twins/", twins.twin_list, name="twin-list"),
+    path("positions/<int:pk>/place-proof/", twins.PlaceProofView.as_view(), name="place-proof-create"),
+    path("positions/<int:pk>/exchange/<int:other_pk>/", twins.place_exchange, name="place-exchange"),
     # units
     path("units/", units.UnitListView.as_view(), name="unit-list"),
     path("units/new/", units.UnitCreateView.as_view(), name="unit-create"),

@@ -6,8 +6,9 @@ from django.db.models import Count, F, Q
 from django.urls import reverse
 
 from sites_registry.access import Role
-from zones.models import ActuatorCircuit, DetectionLine, DeviceKind
+from zones.models import ActuatorCircuit, DetectionLine, DeviceKind, Fitting
 from zones.panel_contents import LINE_KINDS
+from zones.twins import progress_of
 
 # A rain sensor or the fire alarm may act on every zone, so that none is a fault.
 OF_THE_WHOLE_BUILDING = (DeviceKind.RAIN_SENSOR, DeviceKind.FIRE_ALARM_INTERFACE, DeviceKind.JUNCTION_BOX)
@@ -61,7 +62,8 @@ def steps_of(building, user):
         for step in offices:
             step.add_url = ""
     return [
-        *offices, _panels(building), _zones(building), _circuits(building), _positions(building), _serials(building)
+        *offices, _panels(building), _zones(building), _circuits(building), _positions(building), _serials(building),
+        _twins(building),
     ]  # fmt: skip
 
 
@@ -178,3 +180,12 @@ def _serials(building):
     there = f"{wanted - without} of {wanted} recorded"
     url = reverse("serial-list", args=[building.slug])
     return Step("Serials", there, wanted > without, lacking(without, "positions without a unit"), see_url=url)
+
+
+def _twins(building):
+    proven, total = progress_of(building)
+    there = f"told apart {proven} of {total}" if total else "no two identical units on record"
+    url = reverse("twin-list", args=[building.slug])
+    # Where serials are on record, nothing to tell apart is nothing to do.
+    is_begun = proven > 0 or (not total and Fitting.objects.open().filter(position__building=building).exists())
+    return Step("Twins", there, is_begun, lacking(total - proven, "not told apart yet"), see_url=url)

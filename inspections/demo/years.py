@@ -10,6 +10,7 @@ from datetime import datetime, time, timedelta
 from dateutil.relativedelta import relativedelta
 from django.utils import timezone
 
+from inspections.demo.comparisons import compare_settings, correct_the_record, tell_twins_apart
 from inspections.demo.systems import save
 from inspections.models import Certificate, Defect, VisitKind
 from inspections.services.certificates import issue_certificate, revoke_certificate
@@ -110,7 +111,11 @@ class YearsOfVisits:
         )  # fmt: skip
         visit = start_visit(visit=planned, started_by=self.engineer, started_at=self.moment(day))
         self.answer(visit, day, (day - commissioned).days / 365, is_last)
+        if is_last and kind == VisitKind.INSPECTION:
+            compare_settings(visit, self.site.story, self.engineer, self.moment(day, 15))
         visit = finish_visit(visit=visit, finished_by=self.engineer, finished_at=self.moment(day, 16))
+        if is_last and "swap" in self.site.story:
+            correct_the_record(visit, self.people["office"])
         if kind == VisitKind.INSPECTION and self.to_put_right(visit):
             self.put_right(visit, day)
         self.certify(visit, day)
@@ -229,6 +234,8 @@ class YearsOfVisits:
 
     def tell_the_story(self):
         story = self.site.story
+        if "swap" in story:
+            tell_twins_apart(self.building, self.engineer, share=0.6)
         if "revoked" in story:
             certificate = Certificate.objects.in_force().filter(building=self.building, kind="inspection").get()
             revoke_certificate(
@@ -244,6 +251,7 @@ class YearsOfVisits:
             )
             visit = start_visit(visit=visit, started_by=self.engineer, started_at=timezone.now() - timedelta(hours=12))
             self.answer(visit, self.today - timedelta(days=0), 3, False, part=0.4)
+            compare_settings(visit, ("open_degraded",), self.engineer, timezone.now() - timedelta(hours=2))
         if "due_soon" in story:
             day = self.today + timedelta(days=9)
             plan_visit(building=self.building, kind=VisitKind.INSPECTION, planned_on=day, engineer=self.engineer)

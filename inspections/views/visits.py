@@ -79,12 +79,14 @@ def visit_detail(request, pk):
         total=Count("pk"), done=Count("latest_result"),
         **{value: Count("pk", filter=Q(latest_result__outcome=value)) for value in Outcome.values},
     )  # fmt: skip
+    compared = compared_on(visit)
     context = {
         "visit": visit, "building": visit.building, "points": points, "outcomes": Outcome.choices,
         "defects_found": visit.defects_found.select_related("position").worst_first(),
         "defects_open": Defect.objects.open().filter(building=visit.building).exclude(found_on=visit)
         .select_related("position", "found_on").worst_first(),
-        "certificates": visit.certificates.all(), "compared": compared_on(visit),
+        "certificates": visit.certificates.all(), "compared": compared,
+        "not_compared": [one for one in compared if not one.entries],
         "not_asked": positions_not_asked(visit).count() if visit.is_open_for_results else 0,
         **_results_of(request, visit),
     }  # fmt: skip

@@ -6,6 +6,7 @@ from zones.models.imports import ImportRun
 from zones.models.kinds import TAG_PREFIX, DeviceKind, Drive, EndPlace
 from zones.models.materials import MaterialArrival
 from zones.models.panels import BatterySet, ControlPanel, PanelSetting
+from zones.models.place_proofs import PlaceProof
 from zones.models.positions import Position
 from zones.models.product_models import Maker, ProductModel
 from zones.models.rules import CauseAndEffectRule, Coincidence
@@ -38,6 +39,7 @@ __all__ = [
     "Maker",
     "MaterialArrival",
     "PanelSetting",
+    "PlaceProof",
     "Position",
     "PracticeValue",
     "ProductModel",

@@ -81,6 +81,29 @@ def move(*, unit, to_position, moved_on, by=None, reason=""):
     return _open(to_position, unit, moved_on, by, reason)
 
 
+@transaction.atomic
+def exchange(*, position, other, exchanged_on, by=None, reason=""):
+    """Put the units of two positions each at the other, on one day: both records were mixed up.
+
+    Both fittings are closed and two are opened, so that nothing is overwritten; returns the new fittings, that of
+    `position` first. Raises FittingRefused.
+    """
+    if position.pk == other.pk:
+        raise FittingRefused(f"{position.tag} cannot be exchanged with itself. Choose another.", field="position")
+    for key in sorted((position.pk, other.pk)):  # always in this order, so that two people never wait for each other
+        Position.objects.select_for_update(of=("self",)).get(pk=key)
+    (position, _), (other, _) = _locked(position), _locked(other)
+    here, there = _present_fitting(position), _present_fitting(other)
+    if here.unit.product_model_id != there.unit.product_model_id:
+        raise FittingRefused(
+            f"{position.tag} and {other.tag} have units of different models. Only identical units are exchanged.",
+            field="position",
+        )
+    for fitting in (here, there):
+        _close(fitting, exchanged_on, by, reason)
+    return _open(position, there.unit, exchanged_on, by, reason), _open(other, here.unit, exchanged_on, by, reason)
+
+
 def where_it_is(*, fitting, viewer):
     """Where an open fitting stands, in words, naming the building only to a viewer who may see it."""
     since = f"since {date_format(fitting.fitted_on)}"

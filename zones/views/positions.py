@@ -19,6 +19,7 @@ from sites_registry.views.lists import CodeColumn, ListPage, RegisterTable, stat
 from zones.forms.positions import PositionForm
 from zones.models import DeviceKind, Fitting, Position, SmokeZone
 from zones.services.positions import put_last_in_walk, storey_rank
+from zones.twins import twins_of
 
 
 class PositionFilter(django_filters.FilterSet):
@@ -162,19 +163,29 @@ def position_detail(request, pk):
     position = get_object_or_404(positions, pk=pk)
     fittings = list(position.fittings.select_related("unit__product_model__maker", "fitted_by", "removed_by"))
     works_for_the_firm = request.user.role in STAFF_ROLES
+    present = next((fitting for fitting in fittings if fitting.removed_on is None), None)
     context = {
         "position": position,
         "building": position.building,
         "positions_page": PositionsOf(position.building),
         "wired_to": wired_to(position),
         "fittings": fittings,
-        "present": next((fitting for fitting in fittings if fitting.removed_on is None), None),
+        "present": present,
+        **_told_apart(position, present),
         "may_change": works_for_the_firm,
         "changes": changes_of(position, leave_out=("row_version", "tag_key", "walking_order"))
         if works_for_the_firm
         else [],
     }
     return render(request, "zones/position_detail.html", context)
+
+
+def _told_apart(position, present):
+    """How many twins the present unit has in the building, and the newest proof that it hangs here."""
+    if present is None:
+        return {"twins": 0, "proof": None}
+    present.position = position  # read already
+    return {"twins": twins_of(present).count(), "proof": present.place_proofs.select_related("by").first()}
 
 
 @dataclass(frozen=True)

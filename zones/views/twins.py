@@ -1,0 +1,156 @@
+"""Twins: identical units of a building, and the step that pairs each with its place."""
+
+from django.contrib import messages
+from django.core.paginator import Paginator
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.views.decorators.http import require_GET, require_POST
+
+from sites_registry.access import STAFF_ROLES, for_roles
+from sites_registry.services.refusals import Refused
+from sites_registry.views.base import FormPage, Place, local_next
+from zones.forms.place_proofs import Method, PlaceProofForm
+from zones.models import Position
+from zones.services.place_proofs import PlaceProofRefused, exchange_and_prove, prove_by_operating, prove_by_serial
+from zones.twins import (
+    fittings_to_tell_apart,
+    groups_of,
+    panel_terminals_of,
+    twins_of,
+    with_proof,
+    without_proof,
+)
+from zones.views.base import building_of, may_edit
+
+ROWS_ON_A_PAGE = 50
+
+
+@require_GET
+def twin_list(request, slug):
+    """Groups of identical units; the rows of the group that `?model=` names, else of the first with work left."""
+    building = building_of(request, slug)
+    groups = groups_of(building)
+    chosen = next((group for group in groups if str(group.product_model) == request.GET.get("model")), None)
+    chosen = chosen or next((group for group in groups if group.remaining), groups[0] if groups else None)
+    context = {
+        "building": building, "groups": groups, "chosen": chosen, "may_edit": may_edit(request),
+        "proven": sum(group.proven for group in groups), "total": sum(group.total for group in groups),
+    }  # fmt: skip
+    if chosen:
+        show = "remaining" if request.GET.get("show") == "remaining" else ""
+        fittings = fittings_to_tell_apart(building).filter(unit__product_model=chosen.product_model)
+        fittings = with_proof(without_proof(fittings) if show else fittings)
+        page = Paginator(fittings, ROWS_ON_A_PAGE).get_page(request.GET.get("page"))
+        terminals = panel_terminals_of([fitting.position for fitting in page])
+        context |= {"page": page, "show": show, "rows": [_row(fitting, terminals) for fitting in page]}
+    return render(request, "zones/twin_list.html", context)
+
+
+def _row(fitting, terminals):
+    position = fitting.position
+    wire = position.actuator_circuit or position.detection_line
+    proofs = list(fitting.place_proofs.all())
+    return {
+        "fitting": fitting, "position": position, "wire": str(wire) if wire else "",
+        "proof": proofs[0] if proofs else None, "terminals": terminals[position.pk],
+    }  # fmt: skip
+
+
+def twins_url(building, product_model):
+    return f"{reverse('twin-list', args=[building.slug])}?model={product_model}"
+
+
+def next_after(position, product_model):
+    """Where a proof leads: the next twin without one in walking order, else the group."""
+    waiting = without_proof(fittings_to_tell_apart(position.building)).filter(unit__product_model=product_model)
+    waiting = list(waiting.select_related("position").order_by("position__walking_order", "position__tag_key"))
+    here = (position.walking_order, position.tag_key)
+    further = [f.position for f in waiting if (f.position.walking_order, f.position.tag_key) > here]
+    following = further or [f.position for f in waiting]
+    if following:
+        return reverse("place-proof-create", args=[following[0].pk])
+    return twins_url(position.building, product_model)
+
+
+class PlaceProofView(FormPage):
+    roles = STAFF_ROLES
+    form_class = PlaceProofForm
+    template_name = "zones/place_proof.html"
+    verb = "Record the proof"
+
+    def get_record(self):
+        positions = Position.objects.visible_to(self.request.user).with_wiring().select_related("building")
+        self.position = get_object_or_404(positions, pk=self.kwargs["pk"])
+        fittings = with_proof(self.position.fittings.open())
+        self.fitting = fittings.first()
+        if self.fitting:
+            self.fitting.position.building = self.position.building
+        self.twin = None
+        return None
+
+    def get_heading(self, record):
+        return f"Which unit hangs at {self.position}?"
+
+    def get_trail(self, record):
+        twins = reverse("twin-list", args=[self.position.building.slug])
+        return [self.position.building, Place("Twins", twins), self.position]
+
+    def get_back_url(self, record):
+        if self.fitting is None:
+            return self.position.get_absolute_url()
+        return twins_url(self.position.building, self.fitting.unit.product_model_id)
+
+    def get_context(self, form):
+        position = self.position
+        twins = (
+            list(twins_of(self.fitting).select_related("position").order_by("position__tag_key"))
+            if self.fitting
+            else []
+        )
+        same_wire = [
+            twin.position.tag for twin in twins
+            if (position.actuator_circuit_id and twin.position.actuator_circuit_id == position.actuator_circuit_id)
+            or (position.detection_line_id and twin.position.detection_line_id == position.detection_line_id)
+        ]  # fmt: skip
+        return super().get_context(form) | {
+            "position": position, "building": position.building, "fitting": self.fitting, "twins": len(twins),
+            "same_wire": same_wire, "wire": str(position.actuator_circuit or position.detection_line or ""),
+            "terminals": panel_terminals_of([position])[position.pk], "twin": self.twin,
+            "proofs": list(self.fitting.place_proofs.all()) if self.fitting else [],
+        }  # fmt: skip
+
+    def perform(self, form):
+        typed = form.cleaned_data
+        try:
+            if typed["method"] == Method.SERIAL:
+                return prove_by_serial(
+                    position=self.position, serial=typed["serial"], by=self.request.user, note=typed["note"]
+                )
+            return prove_by_operating(position=self.position, note=typed["note"], by=self.request.user)
+        except PlaceProofRefused as refusal:
+            self.twin = refusal.other
+            raise
+
+    def announce(self, record):
+        messages.success(self.request, f"{self.position} is proven: {record.fitting.unit} hangs there.")
+
+    def success_url(self, record):
+        return next_after(self.position, record.fitting.unit.product_model_id)
+
+
+@for_roles(*STAFF_ROLES)
+@require_POST
+def place_exchange(request, pk, other_pk):
+    """Exchange the records of two twins: the serial of the other one was read at this position."""
+    positions = Position.objects.visible_to(request.user).select_related("building")
+    position, other = get_object_or_404(positions, pk=pk), get_object_or_404(positions, pk=other_pk)
+    serial = " ".join(request.POST.get("serial", "").replace("\x00", "").split())[:60]
+    try:
+        proof = exchange_and_prove(position=position, other=other, serial=serial, by=request.user)
+    except Refused as refusal:
+        messages.error(request, f"Nothing was exchanged. {refusal}")
+        return redirect("place-proof-create", position.pk)
+    messages.success(
+        request, f"Exchanged: {proof.fitting.unit} is on record at {position}, and proven. {other} needs its own."
+    )
+    return redirect(local_next(request) or next_after(position, proof.fitting.unit.product_model_id))
