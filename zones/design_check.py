@@ -128,7 +128,7 @@ def check_records(records: PanelRecords, practice: TradePractice) -> CheckedPane
     try:
         practice = practice_of_panel(practice, records.model)
     except QuantityError as error:
-        made.findings.append(parts.not_used(f"Data sheet of {records.panel.tag}", str(error)))
+        made.findings.append(parts.not_used(f"Data sheet of {records.panel.tag}", error.in_words()))
     of_record = tuple(made.findings)
     findings = (*of_record, *check_panel(made.design, practice))
     return CheckedPanel(records, made.design, practice, findings, of_record)
@@ -146,7 +146,7 @@ def _made(records: PanelRecords) -> _Made:
             try:
                 made.append(make(row))
             except QuantityError as error:
-                findings.append(parts.not_used(what(row), str(error)))
+                findings.append(parts.not_used(what(row), error.in_words()))
         return tuple(made)
 
     def one(make, what, otherwise):
@@ -154,7 +154,7 @@ def _made(records: PanelRecords) -> _Made:
         try:
             return make(findings, records)
         except QuantityError as error:
-            findings.append(parts.not_used(f"{what} of {records.panel.tag}", str(error)))
+            findings.append(parts.not_used(f"{what} of {records.panel.tag}", error.in_words()))
             return otherwise
 
     lines = [line for line in records.lines if line.end_place not in ("", EndPlace.NONE_NEEDED)]

@@ -72,7 +72,7 @@ def conductor_of(refused, cable):
             return None
         return engineering.Conductor(float(cable.area_mm2), int(cable.conductor_class), cable.is_tinned)
     except QuantityError as error:
-        refused.append(not_used(cable.tag, str(error)))
+        refused.append(not_used(cable.tag, error.in_words()))
         return None
 
 

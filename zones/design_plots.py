@@ -48,7 +48,7 @@ def plots_of(checked: CheckedPanel) -> list[PlotSection]:
 
 def _of_circuit(checked, index, circuit):
     mains_v, discharged_v = source_voltages(checked.design, checked.practice)
-    state = _state(checked, "cable.voltage", circuit.name)
+    state = _state(checked, "cable.", circuit.name)
     if gaps := circuit_gaps(circuit, mains_v, discharged_v):
         return PlotSection(circuit.name, (), _sentences(gaps), *state)
     given = {"mains_v": mains_v, "discharged_v": discharged_v, "practice": checked.practice}

@@ -42,7 +42,7 @@ def findings_of_area(zone, vents, practice):
         try:
             plain.append(parts.vent_of(found, vent, names[vent.pk], name, movers[vent.pk]))
         except QuantityError as error:
-            found.append(parts.not_used(f"Vent {names[vent.pk]}", str(error)))
+            found.append(parts.not_used(f"Vent {names[vent.pk]}", error.in_words()))
     try:
         asked = parts.zone_of(found, zone)
     except QuantityError as error:

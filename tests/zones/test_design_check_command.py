@@ -36,7 +36,7 @@ def test_it_ends_with_1_when_something_is_not_met(made, capsys):
     with pytest.raises(CommandError, match="Not met: 2 findings, in 1 of 1 buildings.") as stopped:
         call_command("design_check", whole=True)
     assert stopped.value.returncode == 1
-    assert "not met: Circuit 1: the cable cannot deliver this power" in capsys.readouterr().out
+    assert "  P1, not met: Circuit 1: the cable cannot deliver this power" in capsys.readouterr().out
 
 
 def test_json_holds_every_finding_with_figures_and_source(made, capsys):

@@ -122,8 +122,12 @@ def _questions(panel: str, battery: BatterySet) -> list[Finding]:
         ("capacity", "capacity_ah"),
         ("standby", "standby_h"),
         ("operations", "operations"),
+        ("temperature", "coldest_c"),
         ("temperature", "usual_c"),
         ("years", "design_life_years"),
+        ("discharge_current", "greatest_current_a"),
+        ("current", "fuse_a"),
+        ("exponent", "peukert_exponent"),
     )
     sentences = (questioned(q, getattr(battery, field), field=field, subject="battery") for q, field in asked)
     return [question("figure.unusual", panel, f"{panel}: {words}", PRACTICE) for words in sentences if words]

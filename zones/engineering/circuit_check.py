@@ -220,7 +220,17 @@ def missing_figures(circuit: ActuatorCircuit, mains_v: float | None, discharged_
 
 def _questions(circuit: ActuatorCircuit) -> list[Finding]:
     """Figures far from trade values."""
-    sentences = [questioned("length", run.length_m, field="length_m", subject=run.name) for run in circuit.runs]
+    sentences = [
+        questioned("current", circuit.output_limit_a, field="output_limit_a"),
+        questioned("time", circuit.run_time_s, field="run_time_s"),
+        questioned("delay", circuit.delay_s, field="delay_s"),
+        questioned("fire_minutes", circuit.fire_minutes, field="minutes in the fire"),
+    ]
+    for run in circuit.runs:
+        sentences += [
+            questioned("length", run.length_m, field="length_m", subject=run.name),
+            questioned("hot_length", run.hot_length_m, field="hot_length_m", subject=run.name),
+        ]
     for one in circuit.actuators:
         for quantity, field in _QUESTIONED:
             sentences.append(questioned(quantity, getattr(one, field), field=field, subject=one.name))

@@ -6,6 +6,7 @@ extremes over all tolerances are reached with everything at its least and everyt
 No published standard fixes resistor values; the windows are common practice and a firm can edit them.
 """
 
+import itertools
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -266,8 +267,14 @@ def window_of(ohm: float, practice: TradePractice = TRADE_PRACTICE) -> WindowNam
 
 
 def windows_of(span: Span, practice: TradePractice = TRADE_PRACTICE) -> set[WindowName]:
-    """The windows that the ends of a span fall in; more than one: the state is not told reliably."""
-    return {window_of(span.low_ohm, practice), window_of(span.high_ohm, practice)}
+    """The windows that a span reaches into or crosses; more than one: the state is not told reliably."""
+    limits = (practice.short_below_ohm, practice.alarm_low_ohm, practice.alarm_high_ohm)
+    limits += (practice.normal_low_ohm, practice.normal_high_ohm, practice.open_above_ohm)
+    crossed = [limit for limit in limits if span.low_ohm < limit < span.high_ohm]
+    # Beside the limits themselves one point of each stretch between them, or a gap between windows is overlooked.
+    ends = (span.low_ohm, *crossed, span.high_ohm)
+    between = [math.sqrt(max(one, 1e-3) * other) for one, other in itertools.pairwise(ends)] if crossed else []
+    return {window_of(ohm, practice) for ohm in (*ends, *between)}
 
 
 def overlapping(spans: Iterable[tuple[str, Span]]) -> list[tuple[str, str]]:

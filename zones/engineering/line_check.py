@@ -246,8 +246,7 @@ def _removal_findings(line: DetectionLine, model: LineModel, practice: TradePrac
     unseen = [
         line.devices[k].name
         for k in heads
-        if window_of(model.seen_ohm(LineState(removed=frozenset({k}))), practice)
-        in (WindowName.NORMAL, WindowName.ALARM)
+        if not windows_of(model.span(LineState(removed=frozenset({k}))), practice) <= WANTED_WINDOWS[StateKind.REMOVED]
     ]
     if heads:
         findings.append(
@@ -292,6 +291,8 @@ def _questions(line: DetectionLine) -> list[Finding]:
         ]
     for element in line.elements:
         sentences.append(questioned("resistance", element.resistance_ohm, field="resistance_ohm", subject="element"))
+        sentences.append(questioned("tolerance", element.tolerance, field="tolerance", subject="element"))
+    sentences.append(questioned("voltage", line.line_voltage_v, field="line_voltage_v"))
     return [
         question("figure.unusual", line.name, f"Line {line.name}: {words}", PRACTICE) for words in sentences if words
     ]

@@ -32,6 +32,15 @@ class QuantityError(ValueError):
         whose = f"{field} of {subject}" if subject else field
         super().__init__(f"{whose} is {shown(value)}; it must be {accepted}.{' ' + hint if hint else ''}")
 
+    def in_words(self, subject: str = "") -> str:
+        """The sentence as a person reads it: "stroke of V1 is 0.5 m", not the name of the field in the code."""
+        name, whose = in_words(self.field), subject or self.subject
+        suffix = _UNIT_SUFFIX.search(self.field)
+        unit = _UNIT_WORDS.get(suffix[1], suffix[1]) if suffix and self.value is not None else ""
+        words = f"{name} of {whose}" if whose else name
+        hint = f" {self.hint}" if self.hint else ""
+        return f"{words} is {shown(self.value)}{_spaced(unit)}; it must be {self.accepted}.{hint}"
+
 
 @dataclass(frozen=True, slots=True)
 class Quantity:
@@ -197,6 +206,9 @@ def rounded_down(value: float, decimals: int) -> float:
     return math.floor(value * scale + 1e-7) / scale
 
 
+_UNIT_WORDS = {
+    "mm_per_s": "mm/s", "mm2": "mm²", "m2": "m²", "ah": "Ah", "a": "A", "v": "V", "w": "W", "c": "°C", "deg": "°",
+}  # fmt: skip
 _UNIT_SUFFIX = re.compile(r"_(mm_per_s|mm2|m2|mm|m|ohm|ah|deg|a|v|w|h|s|c|years)$")
 
 

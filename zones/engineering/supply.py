@@ -154,6 +154,9 @@ def _questions(panel: str, supply: PowerSupply) -> list[Finding]:
         ("quiescent_current", "quiescent_current_a"),
         ("quiescent_current", "alarm_current_a"),
         ("current", "charger_current_a"),
+        ("voltage_drop", "own_drop_v"),
+        ("delay", "gap_s"),
+        ("delay", "stagger_s"),
     )
     sentences = (questioned(q, getattr(supply, field), field=field, subject="power supply") for q, field in asked)
     return [question("figure.unusual", panel, f"{panel}: {words}", PRACTICE) for words in sentences if words]

@@ -116,7 +116,16 @@ class Vent:
 
     def questions(self) -> list[str]:
         """Sentences about figures far from trade values."""
-        asked = (("opening_side", "width_m"), ("opening_side", "height_m"), ("stroke", "stroke_mm"))
+        asked = (
+            ("opening_side", "width_m"),
+            ("opening_side", "height_m"),
+            ("stroke", "stroke_mm"),
+            ("opening_side", "fixing_m"),
+            ("reveal", "reveal_m"),
+            ("free_area", "declared_geometric_m2"),
+            ("free_area", "declared_aerodynamic_m2"),
+            ("discharge_coefficient", "discharge_coefficient"),
+        )
         words = (questioned(q, getattr(self, field), field=field, subject=self.name) for q, field in asked)
         return [sentence for sentence in words if sentence]
 

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from zones.engineering.findings import Figure, Finding, fail, listed, missing, note, question, verdict
-from zones.engineering.quantities import QuantityError, check_optional, questioned, rounded_down, rounded_up
-from zones.engineering.sources import DATA_SHEET, DESIGN_ENTRY, EN_12101_2_AREA, GEOMETRY, PRACTICE, RECORD
+from zones.engineering.quantities import QuantityError, check_optional, in_words, questioned, rounded_down, rounded_up
+from zones.engineering.sources import DATA_SHEET, DESIGN_ENTRY, EN_12101_2_AREA, GEOMETRY, PRACTICE
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 from zones.engineering.vents import AreaKind, Vent, geometric_area_m2, is_hinged, opening_angle_deg
 
@@ -82,10 +82,17 @@ def check_zone_area(zone: SmokeZone, vents: Sequence[Vent], practice: TradePract
             findings.append(gap)
     if not vents:
         return findings  # said by consistency.check_zones
-    try:
-        areas = [vent_area(vent) for vent in vents]
-    except QuantityError as error:
-        return [*findings, fail("area.vent", zone.name, f"Zone {zone.name}: {error}", RECORD)]
+    areas, impossible = [], []
+    for vent in vents:
+        try:
+            areas.append(vent_area(vent))
+        except QuantityError as error:
+            words = f"Zone {zone.name}: {error.in_words(vent.name)} Correct it to get a verdict."
+            impossible.append(
+                fail("area.vent", zone.name, words, GEOMETRY, (Figure(in_words(error.field), error.value),))
+            )
+    if impossible:
+        return findings + impossible
     findings += _doubtful_declarations(zone, vents, areas)
     if zone.required_area_m2 is None or zone.area_kind is None:
         return findings

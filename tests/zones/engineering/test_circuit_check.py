@@ -217,6 +217,28 @@ def test_a_large_drop_is_not_asked_about_where_the_voltage_fails_anyway():
 def test_strange_figures_are_questioned_and_used():
     findings = check(make_circuit(count=1, actuator={"stroke_mm": 0.5}))
     assert "0.5 m is 500 mm" in only(findings, "figure.unusual").sentence
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"fire_minutes": 200.0}, "minutes in the fire is 200 min; usual is 15 to 120 min"),
+        ({"delay_s": 45.0}, "delay is 45 s; usual is 0 to 30 s"),
+        ({"output_limit_a": 63.0}, "output limit is 63 A; usual is 0.1 to 32 A"),
+    ],
+)
+def test_a_strange_figure_of_the_circuit_is_questioned_and_used(changes, words):
+    findings = check(make_circuit(count=1, **changes))
+    assert words in only(findings, "figure.unusual").sentence
+    assert only(findings, "cable.voltage").severity == Severity.MEETS
+
+
+def test_a_long_way_through_the_fire_is_questioned_and_used():
+    circuit = make_circuit(count=1, fire_minutes=30.0)
+    circuit = replace(circuit, runs=(replace(circuit.runs[0], length_m=100.0, hot_length_m=80.0),))
+    findings = check(circuit)
+    assert "hot length of C1 is 80 m; usual is 0 to 60 m" in only(findings, "figure.unusual").sentence
+    assert only(findings, "cable.voltage_fire")
     assert only(findings, "cable.voltage").severity == Severity.MEETS
 
 

@@ -1,7 +1,10 @@
 """Findings: severity, order, words."""
 
+import re
+
 import pytest
 
+from zones.engineering import sources
 from zones.engineering.findings import (
     Severity,
     Source,
@@ -47,6 +50,20 @@ def test_counts_name_every_severity():
 def test_a_source_reads_with_edition_and_clause():
     assert str(SOURCE) == "EN 12101-10:2005, 6.2.2"
     assert str(Source("data sheet")) == "data sheet"
+
+
+STANDARD = re.compile(r"^(EN|IEC|BS|VDE|NFPA|IEEE|ASTM|BR) ")
+
+
+def test_every_standard_carries_its_edition_and_nothing_else_has_one():
+    """A law of physics or a maker's guidance has no edition; a standard without one says nothing."""
+    listed_sources = {name: one for name, one in vars(sources).items() if isinstance(one, Source)}
+    without = [one.document for one in listed_sources.values() if STANDARD.match(one.document) and not one.edition]
+    others = [one.document for one in listed_sources.values() if one.edition and not STANDARD.match(one.document)]
+    assert len(listed_sources) > 20
+    assert not without
+    assert not others
+    assert str(sources.PEUKERT) == "Peukert's law"
 
 
 @pytest.mark.parametrize("passed", [True, False])

@@ -6,7 +6,7 @@ import pytest
 
 from tests.zones.engineering.designs import codes, make_device, make_line, only
 from zones.engineering import Conductor, DeviceKind, EndElement, Severity, TradePractice
-from zones.engineering.detection_lines import WindowName
+from zones.engineering.detection_lines import Span, WindowName, windows_of
 from zones.engineering.line_check import check_line, meter_reads_ohm, states_seen
 
 
@@ -91,6 +91,32 @@ def test_a_base_that_bridges_hides_the_missing_head():
     finding = only(check_line(make_line(devices=devices)), "line.removal")
     assert finding.severity == Severity.FAIL
     assert "taking out D1 is not seen as a fault" in finding.sentence
+
+
+def test_a_head_whose_span_reaches_into_the_normal_window_is_not_seen_reliably():
+    """Its resistor in series, 20 % either way: 13.5 kilohm is outside normal, 12.8 kilohm is inside (Ohm's law)."""
+    devices = (make_device("D1", removal_opens_line=False), make_device("D2"))
+    wide = make_line(devices=devices, elements=(EndElement("D2", 13_500.0, 0.05),))
+    close = make_line(devices=devices, elements=(EndElement("D2", 13_500.0, 0.001),))
+    assert only(check_line(wide), "line.removal").severity == Severity.FAIL
+    assert only(check_line(close), "line.removal").severity == Severity.MEETS
+
+
+def test_a_span_counts_every_window_that_it_crosses():
+    assert windows_of(Span(3_000.0, 10_000.0, 30_000.0)) == {WindowName.UNDEFINED, WindowName.NORMAL, WindowName.OPEN}
+    assert windows_of(Span(50.0, 1_000.0, 3_000.0)) == {WindowName.SHORT, WindowName.UNDEFINED, WindowName.ALARM}
+    assert windows_of(Span(300.0, 400.0, 500.0)) == {WindowName.ALARM}
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [({"line_voltage_v": 60.0}, "line voltage is 60 V; usual is 12 to 32 V"),
+     ({"elements": (EndElement("D2", 10_000.0, 0.3),)}, "tolerance of element is 0.3; usual is 0 to 0.2")],
+)  # fmt: skip
+def test_a_strange_figure_of_the_line_is_questioned_and_used(changes, words):
+    findings = check_line(make_line(**changes))
+    assert any(words in one.sentence for one in findings if one.code == "figure.unusual")
+    assert any(one.code == "line.normal" for one in findings)
 
 
 def test_a_call_point_beyond_a_detector_is_questioned():

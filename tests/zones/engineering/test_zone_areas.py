@@ -117,3 +117,24 @@ def test_more_aerodynamic_than_geometric_area_is_questioned():
 def test_the_angle_is_told_for_leaves_only():
     assert vent_area(LEAF).angle_deg == pytest.approx(28.96, abs=6e-3)  # handbook 5
     assert vent_area(replace(LEAF, kind=VentKind.SLIDING)).angle_deg is None
+
+
+def test_a_stroke_that_no_hinge_allows_names_the_vent_and_its_figures_in_words():
+    finding = only(check_zone_area(zone(), [replace(LEAF, fixing_m=0.2)]), "area.vent")
+    assert finding.severity == Severity.FAIL
+    assert finding.sentence == (
+        "Zone Z1: stroke of V1 is 0.5 m; it must be at most twice the distance to the hinge, 0.4 m. Correct it to get "
+        "a verdict."
+    )
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [({"reveal_m": 0.9}, "reveal of V1 is 0.9 m; usual is 0 to 0.6 m"),
+     ({"fixing_m": 5.0}, "fixing of V1 is 5 m; usual is 0.2 to 4 m"),
+     ({"declared_geometric_m2": 90.0}, "declared geometric of V1 is 90 m²; usual is 0.1 to 60 m²")],
+)  # fmt: skip
+def test_a_strange_figure_of_a_vent_is_questioned_and_used(changes, words):
+    findings = check_zone_area(zone(), [replace(LEAF, **changes)])
+    assert words in only(findings, "figure.unusual").sentence
+    assert any(one.code == "area.zone" for one in findings)

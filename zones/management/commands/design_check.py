@@ -54,9 +54,15 @@ class TextWriter:
         counts = counts_of(checked.all_findings)
         words = ", ".join(f"{number} {SHOWN[severity][1]}" for severity, number in counts.items() if number)
         self.out.write(f"{checked.building}: {words or 'nothing to check'}")
-        for finding in worst_first(checked.all_findings):
+        self._findings(checked.findings, "")
+        for each in checked.panels:
+            # Circuits and lines are numbered panel by panel: without the panel "Circuit 1" says little.
+            self._findings(each.findings, f"{each.panel.tag}, ")
+
+    def _findings(self, findings, where):
+        for finding in worst_first(findings):
             if finding.severity in TO_ACT_ON:
-                self.out.write(f"  {SHOWN[finding.severity][1]}: {finding.sentence} [{finding.source}]")
+                self.out.write(f"  {where}{SHOWN[finding.severity][1]}: {finding.sentence} [{finding.source}]")
 
     def end(self):
         self.out.write(CAUTION)
