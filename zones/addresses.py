@@ -24,6 +24,7 @@ from zones.views import (
     settings_sheet,
     simulator,
     smoke_zones,
+    terminal_links,
     terminals,
     twins,
     units,
@@ -94,6 +95,13 @@ wiring_addresses = [
     path("panels/<int:pk>/wiring-list.<str:file_format>", wiring_lists.wiring_list_export, name="wiring-list-export"),
     path("panels/<int:pk>/wiring/rows/", wiring.wiring_save, name="wiring-save"),
     path("panels/<int:pk>/wiring/undo/", wiring.wiring_undo, name="wiring-undo"),
+    path("terminals/<int:pk>/links/new/", terminal_links.TerminalLinkCreateView.as_view(), name="terminal-link-create"),
+    path("links/<int:pk>/remove/", terminal_links.TerminalLinkRemoveView.as_view(), name="terminal-link-remove"),
+    path(
+        "terminals/<int:pk>/end-elements/new/", terminal_links.EndElementCreateView.as_view(), name="end-element-create"
+    ),
+    path("end-elements/<int:pk>/change/", terminal_links.EndElementUpdateView.as_view(), name="end-element-update"),
+    path("end-elements/<int:pk>/remove/", terminal_links.EndElementRemoveView.as_view(), name="end-element-remove"),
     path("terminals/<int:pk>/wiring/", wiring.terminal_wiring, name="terminal-wiring"),
     path("terminals/<int:pk>/tick/", wiring.terminal_tick, name="terminal-tick"),
     path("panels/<int:pk>/terminals/pattern/", wiring_loops.PanelPatternView.as_view(), name="panel-terminal-pattern"),

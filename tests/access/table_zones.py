@@ -2,6 +2,7 @@
 
 from tests import builders
 from tests.zones.device_lists.lists import check, csv_of
+from zones.models import EndElement, TerminalLink
 
 READ = ("log in", "hidden", "open", "open", "open")  # a manager reads what stands in own buildings
 EDIT = ("log in", "refused", "refused", "open", "open")
@@ -79,6 +80,11 @@ EXPECTED = {
     "wiring-list-export": READ,
     "wiring-save": ("log in", "refused", "refused", "elsewhere", "elsewhere"),
     "terminal-wiring": EDIT,
+    "terminal-link-create": EDIT,
+    "terminal-link-remove": ("log in", "refused", "refused", "elsewhere", "elsewhere"),
+    "end-element-create": EDIT,
+    "end-element-update": EDIT,
+    "end-element-remove": ("log in", "refused", "refused", "elsewhere", "elsewhere"),
     "terminal-tick": ("log in", "refused", "refused", "elsewhere", "elsewhere"),
     "panel-terminal-pattern": EDIT,
     "device-terminal-pattern": ("log in", "refused", "refused", "elsewhere", "elsewhere"),
@@ -139,6 +145,10 @@ EXPECTED = {
     "import-run-faults": OFFICE,
     "device-list-export": READ,
 }
+
+
+def _pair(town):
+    return {name: builders.make_terminal(town.panel) for name in ("first", "second")}
 
 
 def _building(town):
@@ -219,7 +229,11 @@ ARGUMENTS = {
     "vent-group-create": _zone, "vent-group-update": _vent_group, "vent-group-remove": _vent_group,
     "wiring-list-import": _panel, "wiring-list-export": lambda town: [town.panel.pk, "csv"],
     "panel-wiring": _panel, "wiring-undo": _panel, "wiring-save": _panel, "terminal-wiring": _terminal,
-    "terminal-tick": _terminal,
+    "terminal-tick": _terminal, "terminal-link-create": _terminal, "end-element-create": _terminal,
+    "terminal-link-remove": _key_of(lambda town: TerminalLink.objects.create(**_pair(town))),
+    **dict.fromkeys(
+        ("end-element-update", "end-element-remove"), _key_of(lambda town: EndElement.objects.create(**_pair(town)))
+    ),
     "panel-terminal-pattern": _panel, "device-terminal-pattern": _detector, "input-loop": _panel,
     "circuit-loop": _circuit, "line-loop": _line, "product-model-wiring-pattern": _product_model,
     "panel-terminal-list": _panel, "panel-terminal-create": _panel, "device-terminal-list": _detector,

@@ -248,3 +248,11 @@ def test_a_setting_is_unique_on_its_panel_whatever_its_capitals(as_, town):
 def test_a_panel_that_does_not_exist_is_not_found(as_, town):
     for pk in (0, 999_999, 10**30):
         assert as_("office").get(f"/panels/{pk}/").status_code == 404
+
+
+@pytest.mark.parametrize(("tolerance", "status"), [("50", 302), ("60", 422)])
+def test_a_tolerance_above_fifty_percent_is_told_and_no_line_is_made(as_, town, tolerance, status):
+    url = reverse("line-create", args=[town.panel.pk])
+    response = as_("office").post(url, {"number": 9, "end_of_line_tolerance_percent": tolerance})
+    assert response.status_code == status
+    assert town.panel.detection_lines.filter(number=9).exists() == (status == 302)

@@ -88,7 +88,7 @@ class DetectionLine(models.Model):
                 condition=Q(end_of_line_tolerance_percent=None)
                 | Q(end_of_line_tolerance_percent__gte=0, end_of_line_tolerance_percent__lte=50),
                 name="detection_line_tolerance_possible",
-                violation_error_message="Tolerance of the element: leave it empty if not known, else 0 to 50 %.",
+                violation_error_message="Tolerance of the element: leave it empty if not known, else 0 to 50 percent.",
             ),
             models.CheckConstraint(
                 condition=Q(line_voltage_v=None) | Q(line_voltage_v__gt=0), name="detection_line_voltage_above_zero",

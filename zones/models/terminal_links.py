@@ -57,8 +57,9 @@ class TerminalLink(models.Model):
         return self.first.get_absolute_url()
 
     def clean(self):
-        check_one_owner(self.first, self.second)
-        self._put_in_order()
+        if self.first_id and self.second_id:
+            check_one_owner(self.first, self.second)
+            self._put_in_order()
 
     def _put_in_order(self):
         """One order for a pair, so that the database can keep it unique."""
@@ -98,7 +99,7 @@ class EndElement(models.Model):
             models.CheckConstraint(
                 condition=Q(tolerance_percent=None) | Q(tolerance_percent__gte=0, tolerance_percent__lte=50),
                 name="end_element_tolerance_possible",
-                violation_error_message="Tolerance: leave it empty if not known, else 0 to 50 %.",
+                violation_error_message="Tolerance: leave it empty if not known, else 0 to 50 percent.",
             ),
         ]  # fmt: skip
 
@@ -109,4 +110,5 @@ class EndElement(models.Model):
         return self.first.get_absolute_url()
 
     def clean(self):
-        check_one_owner(self.first, self.second)
+        if self.first_id and self.second_id:
+            check_one_owner(self.first, self.second)

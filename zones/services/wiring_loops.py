@@ -64,6 +64,10 @@ class Loop:
     element: str = ""
     is_moved: bool = False
 
+    @property
+    def new_cables(self):
+        return sum(leg.is_new for leg in self.legs)
+
 
 class _Seen:
     """A terminal as the matching reads it."""
@@ -259,9 +263,9 @@ class _Writer:
             if there == terminal.pk:
                 continue
             if there is not None:
+                other = Terminal.objects.select_related("panel__position", "position").get(pk=there)
                 raise ValidationError(
-                    f"Core {core} is on another terminal already ({Terminal.objects.get(pk=there)}). Take it off "
-                    "there first."
+                    f"Core {core} is on {_name(other)}, not on {_name(terminal)}. Take it off there first."
                 )
             user = self.used.get(terminal.pk)
             if user is not None and user.pk != core.pk:

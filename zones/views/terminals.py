@@ -1,5 +1,6 @@
 """Terminals of a panel or of a device: the table, a run added in one step, one changed."""
 
+from django.db.models import Q
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.views.generic import DetailView
@@ -7,7 +8,7 @@ from django.views.generic import DetailView
 from sites_registry.access import VisibleMixin
 from sites_registry.views.base import for_change
 from zones.forms.wiring import TerminalForm, TerminalRangeForm
-from zones.models import ControlPanel, Position, Terminal
+from zones.models import ControlPanel, EndElement, Position, Terminal, TerminalLink
 from zones.services.wiring import add_terminals, full_name
 from zones.views.base import RemovePage, ZonesFormPage, may_edit
 from zones.views.panels import CAUTION
@@ -96,9 +97,15 @@ def list_url_of(terminal):
     return reverse("device-terminal-list", args=[terminal.position_id])
 
 
+def _with_other(model, terminal):
+    """Links or end elements at a terminal, each with the terminal at its other end."""
+    found = model.objects.filter(Q(first=terminal) | Q(second=terminal)).select_related("first", "second")
+    return [(one, one.second if one.first_id == terminal.pk else one.first) for one in found.order_by("pk")]
+
+
 class TerminalUpdateView(ZonesFormPage):
     form_class = TerminalForm
-    template_name = "zones/mistake_form.html"
+    template_name = "zones/terminal_form.html"
     verb = "Save terminal"
     saved_message = "Terminal {record} saved."
 
@@ -118,7 +125,10 @@ class TerminalUpdateView(ZonesFormPage):
         return list_url_of(record)
 
     def get_context(self, form):
-        return {**super().get_context(form), "remove_url": reverse("terminal-remove", args=[self.record.pk])}
+        return {
+            **super().get_context(form), "remove_url": reverse("terminal-remove", args=[self.record.pk]),
+            "links": _with_other(TerminalLink, self.record), "elements": _with_other(EndElement, self.record),
+        }  # fmt: skip
 
 
 class TerminalRemoveView(RemovePage):

@@ -1,0 +1,88 @@
+"""Links and end elements: added at a terminal, changed, taken out."""
+
+from django.shortcuts import get_object_or_404
+from django.urls import reverse
+
+from sites_registry.views.base import for_change
+from zones.forms.terminal_links import EndElementForm, TerminalLinkForm
+from zones.models import EndElement, Terminal, TerminalLink
+from zones.services.wiring import full_name
+from zones.views.base import RemovePage, ZonesFormPage
+
+WITH_OWNERS = ("first__building", "first__panel__position", "first__position", "second")
+
+
+class _AtATerminal(ZonesFormPage):
+    """What the forms share: they lead back to the terminal that they were reached from."""
+
+    def get_trail(self, record):
+        first = record.first
+        return [first.building, first.panel or first.position]
+
+    def get_back_url(self, record):
+        return reverse("terminal-update", args=[record.first_id])
+
+    def success_url(self, record):
+        return reverse("terminal-update", args=[record.first_id])
+
+
+class _Create(_AtATerminal):
+    model = None
+
+    def get_record(self):
+        terminals = Terminal.objects.visible_to(self.request.user)
+        terminals = terminals.select_related("building", "panel__position", "position")
+        return self.model(first=get_object_or_404(terminals, pk=self.kwargs["pk"]))
+
+    def success_url(self, record):
+        # A link is kept in one order: its first terminal need not be the one of this page.
+        return reverse("terminal-update", args=[self.kwargs["pk"]])
+
+
+class TerminalLinkCreateView(_Create):
+    model = TerminalLink
+    form_class = TerminalLinkForm
+    verb = "Add link"
+    saved_message = "Link {record} added."
+
+    def get_heading(self, record):
+        return f"Link from {full_name(record.first)}"
+
+
+class EndElementCreateView(_Create):
+    model = EndElement
+    form_class = EndElementForm
+    verb = "Add end element"
+    saved_message = "End {record} added."
+
+    def get_heading(self, record):
+        return f"End element at {full_name(record.first)}"
+
+
+class EndElementUpdateView(_AtATerminal):
+    form_class = EndElementForm
+    template_name = "zones/mistake_form.html"
+    verb = "Save end element"
+    saved_message = "End {record} saved."
+
+    def get_record(self):
+        return for_change(EndElement.objects.select_related(*WITH_OWNERS), self.request, pk=self.kwargs["pk"])
+
+    def get_heading(self, record):
+        return f"End element at {full_name(record.first)}"
+
+    def get_context(self, form):
+        return {**super().get_context(form), "remove_url": reverse("end-element-remove", args=[self.record.pk])}
+
+
+class _Remove(RemovePage):
+    def get_back_url(self, record):
+        return reverse("terminal-update", args=[record.first_id])
+
+
+class TerminalLinkRemoveView(_Remove):
+    queryset = TerminalLink.objects.select_related(*WITH_OWNERS)
+
+
+class EndElementRemoveView(_Remove):
+    queryset = EndElement.objects.select_related(*WITH_OWNERS)
