@@ -3,9 +3,14 @@
 from types import SimpleNamespace
 
 import pytest
+from hypothesis import HealthCheck, settings
 
 from sites_registry.access import Role
 from tests import builders
+
+# A property is true or false; how long a busy machine takes over an example says nothing about it.
+settings.register_profile("no deadline", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("no deadline")
 
 PEOPLE = ("anonymous", "stranger", "manager", "engineer", "office")
 

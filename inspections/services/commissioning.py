@@ -58,7 +58,7 @@ def _point(visit, panel, planned):
     step = planned.step
     return TestPoint(
         visit=visit, position_id=planned.position_id, code=f"step-{panel.pk}-{planned.number:03}",
-        order=AFTER_THE_PROTOCOL + planned.number, title=_cut(f"{planned.number}. {step.do}", 200),
+        order=AFTER_THE_PROTOCOL + planned.number, title=_cut(step.do, 200),
         instruction=_cut(" ".join(_instructions(planned)), 1000),
         expected=_cut(" ".join(step.must) or "As described.", 1000), caution=_cut(planned.caution, 300),
         limit_source="",

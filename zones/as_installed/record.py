@@ -14,9 +14,11 @@ from zones.models import (
     ControlPanel,
     Core,
     DetectionLine,
+    EndElement,
     PanelSetting,
     Position,
     SmokeZone,
+    TerminalLink,
     Vent,
 )
 
@@ -35,6 +37,8 @@ def record_of(building):
         "lines": _lines(building),
         "cables": _cables(building),
         "cores": _cores(building),
+        "links": _links(building),
+        "end_elements": _end_elements(building),
         "settings": _settings(building),
         "rules": _rules(building),
     }
@@ -178,6 +182,32 @@ def _core(core):
 
 def _terminal_words(terminal):
     return terminal and f"{(terminal.panel or terminal.position).tag} {terminal}"
+
+
+def _between(records, building):
+    """Links or end elements of a building with the owners of their terminals."""
+    owners = [f"{end}__{owner}" for end in ("first", "second") for owner in ("panel__position", "position")]
+    return records.filter(first__building=building).select_related(*owners)
+
+
+def _links(building):
+    return {
+        str(link.pk): {
+            "name": f"{_terminal_words(link.first)} to {_terminal_words(link.second)}",
+            "inside the device": "yes" if link.is_internal else "no",
+        }
+        for link in _between(TerminalLink.objects, building)
+    }
+
+
+def _end_elements(building):
+    return {
+        str(element.pk): {
+            "name": f"across {_terminal_words(element.first)} and {_terminal_words(element.second)}",
+            **_fields(element, ("kind", "value_ohm", "tolerance_percent")),
+        }
+        for element in _between(EndElement.objects, building)
+    }
 
 
 def _settings(building):

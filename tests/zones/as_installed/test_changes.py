@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from tests import builders
 from zones.as_installed.changes import changes_between
 from zones.as_installed.record import record_of
-from zones.models import CoreEnd
+from zones.models import CoreEnd, EndElement, TerminalLink
 from zones.models.as_installed import FrozenRevision
 from zones.services.as_installed import changes_since, take_revision
 from zones.services.fittings import swap
@@ -79,6 +79,25 @@ def test_a_core_on_another_terminal_is_rewired(town):
     (change,) = changes_since(revision)
     assert change.kind == "rewired"
     assert change.fields == (("near end", f"P1 {first}", f"P1 {second}"),)
+
+
+def test_an_end_element_of_another_value_is_rewired(town):
+    first, second = (builders.make_terminal(panel=town.panel, number=number) for number in ("1", "2"))
+    element = EndElement.objects.create(first=first, second=second, value_ohm=10_000)
+    revision = take_revision(building=town.hall, taken_by=town.people["office"], reason="Checked on site.")
+    element.value_ohm = 4_700
+    element.save()
+    (change,) = changes_since(revision)
+    assert change.kind == "rewired"
+    assert ("value (Ω)", "10000", "4700") in change.fields
+
+
+def test_a_link_put_in_afterwards_is_told(town):
+    first, second = (builders.make_terminal(panel=town.panel, number=number) for number in ("1", "2"))
+    revision = take_revision(building=town.hall, taken_by=town.people["office"], reason="Checked on site.")
+    TerminalLink.objects.create(first=first, second=second)
+    (change,) = changes_since(revision)
+    assert (change.kind, change.section) == ("added", "links")
 
 
 def test_a_setting_of_another_value_is_set_otherwise(town):
