@@ -115,10 +115,13 @@ def _draw_joins(sheet, inside, rect, inner, owner):
     at = dict((join.key, x) for join, x in inside.tracks)
     start = rect.x + inside.left_mm + (rect.width - inside.left_mm - inside.right_mm - inside.middle_mm) / 2
     used: dict[tuple[str, float], int] = {}
-    for join in inside.joins:
+    for join in sorted(
+        inside.joins, key=lambda each: each.key in at
+    ):  # the straight ones first: others branch off them
         (x1, y1), (x2, y2) = inner[join.first], inner[join.second]
         if join.key not in at:
             points = ((x1, y1), (x2, y2))
+            used[join.first, y1] = used[join.second, y2] = 1
         else:
             x = start + at[join.key]
             points = ((x1, y1), (x, y1), (x, y2), (x2, y2))

@@ -50,6 +50,7 @@ class _Stacks:
     def __init__(self, where: Map, wiring: Wiring, rows: list[Row], width_mm: float, height_mm: float):
         self.where, self.wiring, self.rows = where, wiring, rows
         self.width_mm, self.height_mm = width_mm, height_mm
+        self.alone: set[int] = set()  # stacks higher than a sheet: those are drawn smaller, and nothing else with them
         # Every row a name of its own until the sheets are known, so that no text is missing when heights are taken.
         self.names: dict[int, tuple[int, str]] = {number: (number, "A") for number in range(len(rows))}
 
@@ -77,7 +78,9 @@ class _Stacks:
         """Number of rows and width of each stack."""
         counts, widths, first = [], [], 0
         while first < len(self.rows):
-            count, width = self._fill_stack(first)
+            count, width, height = self._fill_stack(first)
+            if height > self.height_mm:
+                self.alone.add(len(counts))
             counts.append(count)
             widths.append(width)
             first += count
@@ -92,13 +95,14 @@ class _Stacks:
             if count and (layout.height > self.height_mm or widens):
                 break
             count, width, height = count + 1, layout.width, layout.height
-        return count, width
+        return count, width, height
 
     def _side_by_side(self, widths):
         """(first, after the last) stack of each sheet."""
         groups, start = [], 0
         for at in range(1, len(widths) + 1):
-            if at == len(widths) or self._total(widths[start : at + 1]) > self.width_mm:
+            is_apart = not self.alone.isdisjoint((at - 1, at))
+            if at == len(widths) or is_apart or self._total(widths[start : at + 1]) > self.width_mm:
                 groups.append((start, at))
                 start = at
         return groups

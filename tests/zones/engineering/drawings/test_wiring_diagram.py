@@ -16,6 +16,7 @@ from zones.engineering.drawings.wiring_diagram import draw_canvas, draw_sheets, 
 from zones.engineering.wiring.wired_panel import (
     EndElement,
     Link,
+    Passing,
     WiredCable,
     WiredCircuit,
     WiredCore,
@@ -159,6 +160,23 @@ def test_a_fitted_link_is_drawn_inside_its_device():
     box = next(box.rect for box in sheet.boxes if box.key == "D1")
     link = next(wire for wire in sheet.wires if wire.kind == "link")
     assert all(box.x < x < box.right for x, _ in link.points)
+
+
+def test_links_that_branch_off_one_another_have_a_dot_there():
+    ends = tuple(terminal("D1", number, passing=Passing.IN if number == 1 else Passing.OUT) for number in (1, 2, 3))
+    device = WiredDevice("D1", "D1", "junction_box", circuit=1, terminals=ends)
+    links = (Link("L1", "D1/X1:1", "D1/X1:2"), Link("L2", "D1/X1:1", "D1/X1:3"))
+    assert [mark.kind for mark in drawn_well(two_devices(devices=(device,), links=links)).marks] == ["dot"]
+    one_link = two_devices(devices=(device,), links=links[:1])
+    assert not drawn_well(one_link).marks
+
+
+def test_a_device_higher_than_the_paper_stands_alone_on_a_sheet_of_its_own_size():
+    big = WiredDevice("JB9", "JB9", "junction_box", terminals=tuple(terminal("JB9", number) for number in range(120)))
+    wired = two_devices()
+    sheets = draw_sheets(replace(wired, devices=(*wired.devices, big)), **A3)
+    assert [sheet.height > A3["height_mm"] for sheet in sheets] == [False, True]
+    assert all(faults(sheet) == {} for sheet in sheets)
 
 
 def test_a_ring_back_to_the_panel_is_drawn_under_its_row():
