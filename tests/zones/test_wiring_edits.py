@@ -173,6 +173,12 @@ def test_nonsense_sent_to_a_row_is_answered_with_a_sentence(as_, wired, fields):
     assert "out of date" in response.json()["sentence"]
 
 
+def test_an_invisible_null_character_is_left_out_and_a_text_too_long_is_no_core(as_, wired):
+    assert send(as_("engineer"), wired, wired.p1, field="core", typed="W12\0.1", seen="").status_code == 200
+    response = send(as_("engineer"), wired, wired.p2, field="far", typed="X" * 5_000, seen="")
+    assert "is no terminal of this building" in response.json()["sentence"]
+
+
 def test_undo_with_a_forged_or_empty_token_is_refused(as_, wired):
     for token in ("", "abc", json.dumps({"before": []})):
         response = as_("engineer").post(reverse("wiring-undo", args=[wired.panel.pk]), {"undo": token})

@@ -41,7 +41,12 @@ class CableListView(ListPage):
 
 class CableDetailView(VisibleMixin, DetailView):
     queryset = Cable.objects.select_related(
-        "building", "upstream", "feeds", "actuator_circuit__panel__position", "detection_line__panel__position"
+        "building",
+        "upstream",
+        "feeds",
+        "far_box",
+        "actuator_circuit__panel__position",
+        "detection_line__panel__position",
     )
     template_name = "zones/cable_detail.html"
 

@@ -5,7 +5,7 @@ from contextlib import suppress
 from django.contrib import messages
 from django.core import signing
 from django.core.exceptions import ValidationError
-from django.db import transaction
+from django.db import IntegrityError, transaction
 from django.http import JsonResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.template.loader import render_to_string
@@ -75,7 +75,7 @@ def wiring_save(request, pk):
     with suppress(_Refused), transaction.atomic():
         for pk, row in rows.items():
             for name, stored in (("core", row.core), ("far", row.far)):
-                typed = request.POST.get(f"{name}-{pk}", stored)[:LONGEST]
+                typed = _text(request.POST.get(f"{name}-{pk}", stored))
                 if " ".join(typed.split()) == request.POST.get(f"seen-{name}-{pk}", stored):
                     continue
                 try:
@@ -99,7 +99,7 @@ class _Refused(Exception):
 def terminal_wiring(request, pk):
     """Save one field of one row: `field` core or far, `typed`, `seen` as the page showed it. Answers with all rows."""
     terminal = get_object_or_404(Terminal.objects.visible_to(request.user), pk=pk)
-    name, typed = request.POST.get("field", ""), request.POST.get("typed", "")[:LONGEST]
+    name, typed = request.POST.get("field", ""), _text(request.POST.get("typed", ""))
     panels = ControlPanel.objects.filter(building=terminal.building_id).select_related("building", "position")
     panel = panels.filter(pk=_number(request.POST.get("panel"))).first()
     if name not in ACTS or panel is None:
@@ -112,6 +112,11 @@ def terminal_wiring(request, pk):
     return _do(panel, chosen, lambda: ACTS[name](terminal=terminal, text=typed))
 
 
+def _text(typed):
+    """What was typed, without what no database stores and no longer than any name."""
+    return typed.replace("\0", "")[:LONGEST]
+
+
 def _number(text):
     return int(text) if text and text.isascii() and text.isdecimal() and len(text) < 12 else 0
 
@@ -121,6 +126,10 @@ def _do(panel, chosen, act):
         change = act()
     except ValidationError as error:
         return JsonResponse({"sentence": " ".join(error.messages)}, status=422)
+    except IntegrityError:
+        return JsonResponse(
+            {"sentence": "Somebody used this terminal at the same moment. Load the page anew."}, status=422
+        )
     token = signing.dumps(_packed(change), salt=SALT) if change.is_any else ""
     return JsonResponse({"said": change.said, "undo": token, **_answer(panel, chosen)})
 
