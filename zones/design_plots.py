@@ -75,7 +75,7 @@ def _of_battery(checked):
 
 
 def _of_line(checked, index, line):
-    heading, state = f"Line {line.name}", _state(checked, "line.", line.name)
+    heading, state = f"Line {line.name}", _state(checked, ("line.", "consistency.line_end"), line.name)
     if gaps := line_gaps(line):
         return PlotSection(
             heading, (), tuple(_capital(f"{what} of {listed(owners)} not known.") for what, owners in gaps), *state
@@ -85,9 +85,9 @@ def _of_line(checked, index, line):
     return PlotSection(heading, (line_plot(line, key=f"line-{index}", practice=checked.practice),), NO_GAPS, *state)
 
 
-def _state(checked, code, subject):
+def _state(checked, codes, subject):
     """(key, word) of the worst finding of these checks about this subject."""
-    worst = worst_severity(one for one in checked.findings if one.subject == subject and one.code.startswith(code))
+    worst = worst_severity(one for one in checked.findings if one.subject == subject and one.code.startswith(codes))
     return SHOWN[worst] if worst else ("", "")
 
 

@@ -9,7 +9,7 @@ from django.utils import timezone
 
 from tests import builders
 from tests.zones.installations import make_installation, set_figure
-from zones.models import Cable, DeviceKind
+from zones.models import Cable, DetectionLine, DeviceKind
 
 pytestmark = pytest.mark.django_db
 BUILDING = "/buildings/ropewalk-hall/design-check/"
@@ -123,6 +123,28 @@ def test_a_basis_with_a_formula_of_its_own_borrows_nothing(as_, made):
     text = text_of(as_("engineer").get(page_of(made)))
     assert "Standby battery sized by BS 5839-1:2025" in text
     assert "Ageing factor and D are from" not in text
+
+
+def test_the_page_says_what_a_meter_at_the_terminals_must_read(as_, made):
+    """10 kilohm within 1 % and the cable of the test installation: Ohm's law, as the locating page says."""
+    response = as_("engineer").get(page_of(made))
+    located = text_of(as_("engineer").get(reverse("line-locate-fault", args=[made.panel.pk, 1])))
+    reads = response.context["meters"][0].reads
+    assert reads.endswith("kilohm")
+    assert f"When all is well, a meter reads {reads}." in located
+    assert f"Line 1 {reads} Locate a fault on line 1" in text_of(response)
+
+
+def test_a_reading_that_the_record_cannot_tell_is_not_known(as_, made):
+    DetectionLine.objects.update(end_of_line_ohm=None)
+    text = text_of(as_("engineer").get(page_of(made)))
+    assert re.search(r"Line 1 \S* ?not known Locate a fault on line 1", text)
+
+
+def test_a_manager_reads_what_a_meter_must_read_and_locates_nothing(as_, made):
+    text = text_of(as_("manager").get(page_of(made)))
+    assert "A meter must read" in text
+    assert "Locate a fault" not in text
 
 
 def test_a_manager_reads_the_findings_without_links_to_forms(as_, made):

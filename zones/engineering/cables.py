@@ -214,13 +214,17 @@ class CableTree:
         """Resistance of each run, ohm, with all lengths outside the fire multiplied."""
         return [cold * length_factor + fire for cold, fire in zip(self.cold_ohm, self.fire_ohm, strict=True)]
 
+    def route(self, index: int) -> list[CableRun]:
+        """The runs from the panel to the far end of a run, in that order."""
+        runs = []
+        while index != PANEL:
+            runs.append(self.runs[index])
+            index = self.fed_from[index]
+        return runs[::-1]
+
     def route_m(self, index: int) -> float:
         """Length of cable from the panel to the far end of a run, m."""
-        length_m = 0.0
-        while index != PANEL:
-            length_m += self.runs[index].length_m
-            index = self.fed_from[index]
-        return length_m
+        return sum(run.length_m for run in self.route(index))
 
     def network(self, loads: Iterable[Load]) -> Network:
         """The tree with its loads, ready for :func:`networks.solve`. Raises TreeError: a load hangs nowhere."""

@@ -10,12 +10,17 @@ from zones.engineering.circuits import (
     circuit_model,
     conditions,
 )
+from zones.engineering.conductors import hot_factor, standard_fire_temperature_c
 from zones.engineering.findings import Figure, Finding, Severity, fail, missing, note, question, verdict
 from zones.engineering.quantities import questioned, rounded_down, rounded_up
 from zones.engineering.sources import DATA_SHEET, DESIGN_ENTRY, IEC_60228, PRACTICE, RECORD
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 
 _FORMULA = "voltage at the actuator = source - sum over the route of loop resistance × current beyond"
+_FIRE_FORMULA = (
+    "; in the fire resistance × (T/293 K)^1.16 (German functional-integrity practice, from memory), T after so many "
+    "minutes by the standard temperature-time curve (EN 1363-1:2020, from memory)"
+)
 _CODES = {
     (False, False): "cable.voltage",
     (True, False): "cable.voltage_starting",
@@ -89,6 +94,7 @@ def _voltage_finding(model: CircuitModel, code: str, answers: list[CircuitVoltag
     longest_m = _longest_route_m(model, decisive.condition, actuator)
     area_mm2 = model.smallest_area_mm2(decisive.condition)
     inputs = (
+        *_put_in(model, answers, actuator),
         *(Figure(f"voltage {answer.condition}", _down(answer.worst(circuit)), "V") for answer in answers),
         Figure("minimum voltage", minimum_v, "V"),
         Figure("margin", rounded_down(margin_v, 2), "V"),
@@ -103,7 +109,31 @@ def _voltage_finding(model: CircuitModel, code: str, answers: list[CircuitVoltag
     )
     remedy = _remedy(longest_m, area_mm2, actuator)
     bad = f"{gets}, {rounded_up(-margin_v, 2):g} V below its minimum of {minimum_v:g} V. {remedy}"
-    return verdict(code, circuit.name, margin_v >= 0, good, bad, IEC_60228, inputs, _FORMULA)
+    formula = _FORMULA + (_FIRE_FORMULA if decisive.condition.in_fire else "")
+    return verdict(code, circuit.name, margin_v >= 0, good, bad, IEC_60228, inputs, formula)
+
+
+def _put_in(model: CircuitModel, answers: list[CircuitVoltages], actuator: Actuator) -> list[Figure]:
+    """The figures behind a voltage: sources, what is taken, the cable on the way, and the fire where there is one."""
+    circuit, condition = model.circuit, answers[0].condition
+    tree, network = model.trees[condition.in_fire], model.networks[condition.starting]
+    route = tree.route(tree.place(actuator.at))
+    taken = ((sum(network.current_a), "A"), (sum(network.power_w), "W"), (sum(network.conductance_s), "S"))
+    figures = [Figure(f"source {answer.condition.source_words}", answer.condition.source_v, "V") for answer in answers]
+    figures += [
+        Figure("taken by all actuators", " and ".join(f"{value:g} {unit}" for value, unit in taken if value)),
+        Figure(f"route to {actuator.name}", round(sum(run.length_m for run in route), 2), "m"),
+        Figure("cable on the route", ", ".join(dict.fromkeys(run.conductor.in_words for run in route))),
+    ]
+    if condition.in_fire:
+        hot_c = standard_fire_temperature_c(circuit.fire_minutes)
+        figures += [
+            Figure("minutes in the fire", circuit.fire_minutes, "min"),
+            Figure("length in the fire on the route", round(sum(run.hot_length_m or 0.0 for run in route), 2), "m"),
+            Figure("temperature in the fire", round(hot_c, 1), "°C"),
+            Figure("resistance in the fire", round(hot_factor(hot_c), 2), "× that at 20 °C"),
+        ]
+    return figures
 
 
 def _no_operating_point(model: CircuitModel, code: str, condition: Condition) -> Finding:

@@ -76,8 +76,13 @@ class Condition:
     starting: bool
     in_fire: bool
 
+    @property
+    def source_words(self) -> str:
+        """ "on mains" or "at the end of battery discharge"."""
+        return "on mains" if self.source == "mains" else "at the end of battery discharge"
+
     def __str__(self) -> str:
-        words = "on mains" if self.source == "mains" else "at the end of battery discharge"
+        words = self.source_words
         words += ", while starting" if self.starting else ""
         return words + (", in the fire" if self.in_fire else "")
 

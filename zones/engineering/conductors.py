@@ -80,6 +80,13 @@ class Conductor:
             return awg_ohm_per_km(self.awg)
         return IEC_60228_OHM_PER_KM[self.area_mm2][table_column(self.conductor_class, self.tinned)]
 
+    @property
+    def in_words(self) -> str:
+        """Size with class and surface: "1.5 mm² class 2", "AWG 16"."""
+        if self.awg is not None:
+            return str(self)
+        return f"{self} class {self.conductor_class}{' tinned' if self.tinned else ''}"
+
     def __str__(self) -> str:
         return f"AWG {self.awg}" if self.awg is not None else f"{self.area_mm2:g} mm²"
 

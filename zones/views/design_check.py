@@ -10,6 +10,7 @@ from zones.design_findings import FILTERS, building_group, count_boxes, filter_o
 from zones.design_plots import plots_of
 from zones.design_variants import compare
 from zones.forms.what_if import WhatIfForm
+from zones.line_meters import meter_readings
 from zones.models import ControlPanel
 from zones.views.base import building_of, may_edit
 
@@ -43,8 +44,9 @@ def panel_design_check(request, pk):
         "boxes": count_boxes(checked.findings, context["chosen"]), "total": len(checked.findings),
         "plot_sections": plots_of(checked), "basis": checked.records.basis,
     }  # fmt: skip
+    context["meters"] = meter_readings(checked)
     if context["may_edit"]:
-        context |= what_if(request, checked) | {"fault_lines": checked.records.lines}
+        context |= what_if(request, checked)
     return render(request, "zones/panel_design_check.html", context)
 
 

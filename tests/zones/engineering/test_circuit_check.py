@@ -104,6 +104,40 @@ def test_a_constant_power_load_below_half_the_source_counts_as_not_delivered():
     assert "cannot deliver" in only(check(circuit, discharged_v=23.0), "cable.voltage").sentence
 
 
+def figures_of(finding):
+    return {one.name: (one.value, one.unit) for one in finding.inputs}
+
+
+def test_a_voltage_shows_the_figures_that_were_put_in():
+    figures = figures_of(only(check(four_amperes()), "cable.voltage"))
+    assert figures["source on mains"] == (24.0, "V")
+    assert figures["source at the end of battery discharge"] == (21.6, "V")
+    assert figures["taken by all actuators"] == ("4 A", "")
+    assert figures["route to A1.1"] == (40.0, "m")
+    assert figures["cable on the route"] == ("1.5 mm² class 2", "")
+    assert "minutes in the fire" not in figures
+
+
+def test_what_is_taken_is_told_in_the_unit_of_the_load():
+    powered = four_amperes(load_model=LoadModel.CONSTANT_POWER, minimum_voltage_v=15.0)
+    assert figures_of(only(check(powered), "cable.voltage"))["taken by all actuators"] == ("96 W", "")
+
+
+def test_a_voltage_in_the_fire_shows_the_fire_that_was_put_in():
+    """841.8 °C after 30 min and a factor of 4.71: handbook 1.4, standard curve and power law."""
+    circuit = make_circuit(count=1, section_m=40.0, conductor=Conductor(1.5, 2), fire_minutes=30.0)
+    hot = replace(circuit, runs=(replace(circuit.runs[0], hot_length_m=5.0),))
+    finding = only(check(hot), "cable.voltage_fire")
+    figures = figures_of(finding)
+    assert figures["minutes in the fire"] == (30.0, "min")
+    assert figures["length in the fire on the route"] == (5.0, "m")
+    assert figures["temperature in the fire"] == (841.8, "°C")
+    assert figures["resistance in the fire"] == (4.71, "× that at 20 °C")
+    assert "EN 1363-1:2020" in finding.formula
+    assert "(T/293 K)^1.16" in finding.formula
+    assert "1363" not in only(check(hot), "cable.voltage").formula
+
+
 def test_starting_current_has_a_finding_of_its_own():
     circuit = make_circuit(count=1, section_m=40.0, actuator={"starting_current_a": 9.0})
     findings = check(circuit)

@@ -17,9 +17,10 @@ from zones.engineering.findings import Figure, missing, question
 from zones.engineering.line_check import meter_reads_ohm, missing_figures, ohm_in_words
 from zones.engineering.sources import DATA_SHEET, OHMS_LAW, PRACTICE, RECORD
 from zones.forms.calculators.lines import RecordedFaultForm, TypedFaultForm
+from zones.line_meters import span_in_words
 from zones.models import ControlPanel, EndPlace
 from zones.views.calculators.base import Answer, CalculatorPage
-from zones.views.calculators.lines import line_of, span_in_words, with_windows
+from zones.views.calculators.lines import line_of, with_windows
 
 FITS = 0.5  # score below which engineering takes an explanation to fit reading and reports
 FIRST = 5  # explanations that fit and are shown at once

@@ -19,6 +19,7 @@ from zones.engineering.line_check import check_line, missing_figures, ohm_in_wor
 from zones.engineering.sources import RECORD
 from zones.forms.calculators.cables import conductor_of
 from zones.forms.calculators.lines import WINDOWS, LineForm
+from zones.line_meters import span_in_words
 from zones.views.calculators.base import Answer, CalculatorPage, Head
 
 LINE = "as entered"
@@ -142,12 +143,6 @@ def _families(line):
 def _whole(spans):
     low, high = min(span.low_ohm for span in spans), max(span.high_ohm for span in spans)
     return Span(low, spans[0].nominal_ohm, high)
-
-
-def span_in_words(span):
-    """The ends of a span: "9.90 kilohm to 10.12 kilohm", "open"."""
-    low, high = ohm_in_words(span.low_ohm), ohm_in_words(span.high_ohm)
-    return low if low == high else f"{low} to {high}"
 
 
 def _windows(windows):
