@@ -93,8 +93,9 @@ def terminal_words(cell: Cell, terminal) -> str:
     pole = {"+": "+", "-": "−"}.get(terminal.polarity.value, "")
     if cell.column == 0:
         function = shorten(terminal.function, 16)
-        pole = "" if pole and function.endswith((pole, terminal.polarity.value)) else pole
-        return " ".join(part for part in (function, pole, words) if part)
+        if pole:
+            function = function.rstrip(" +-−")  # the pole stands beside the circle, once
+        return " ".join(part for part in (function, words, pole) if part)
     return f"{words} {pole}".strip()
 
 

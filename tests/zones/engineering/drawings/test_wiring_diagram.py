@@ -221,3 +221,8 @@ def test_a_device_that_no_wire_reaches_yet_is_shown_all_the_same():
 def test_a_panel_counts_as_wired_with_its_first_core():
     assert is_wired(two_devices())
     assert not is_wired(two_devices(cables=()))
+
+
+def test_a_terminal_of_the_panel_shows_function_designation_and_pole_once():
+    texts = {label.text for label in draw_canvas(sound_panel(4)).labels if label.owner == "P1"}
+    assert {"-X3:1 +", "-X3:2 −", "data -X3:3", "mains L -X0:L", "battery -X0:B+"} <= texts
