@@ -56,7 +56,10 @@ class Wiring:
         self.acting: dict[str, list[Rule]] = {key: [] for key in self.groups}
         self.alarms: dict[str, list[Rule]] = {key: [] for key in self.zones}
         members = {key: [one.key for one in ruleset.groups if one.zone == key] for key in self.zones}
+        self.acts_in: dict[str, set[str]] = {key: set() for key in self.inputs}
         for rule in ruleset.rules:
+            for key in rule.cause.inputs:
+                self.acts_in[key] |= zones_acted_in(ruleset, rule) or {""}
             if rule.effect is Effect.INDICATE:
                 continue
             targets = members[rule.target.key] if rule.target.kind is TargetKind.ZONE else [rule.target.key]
@@ -167,7 +170,9 @@ class _Cut:
             return rule.key
         shared = (rule.target, rule.effect, rule.is_latching, rule.priority, rule.is_cross_zone, cause.action)
         if rule.target.key.startswith(STILL):
-            return shared
+            # Devices of one zone apart from those of several: only a zone whose own devices stand in rules of their
+            # own can be told to be like another (`reduction`).
+            return shared, frozenset(len(self._wiring.acts_in[key]) > 1 for key in cause.inputs)
         ruleset = self._wiring.ruleset
         classes = (
             is_alarm_rule(ruleset, rule),

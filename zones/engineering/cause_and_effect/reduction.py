@@ -99,7 +99,8 @@ def _private_inputs(ruleset: RuleSet, zone: str) -> set[str]:
 def _shape(ruleset: RuleSet, zone: Zone):
     """How a zone goes into alarm and out of it; ``None`` when a rule mixes its own devices with others'."""
     private, rules, patterns = _private_inputs(ruleset, zone.key), [], Counter()
-    for number, rule in enumerate(_alarm_rules(ruleset, zone.key)):
+    alarm_rules = _in_one_order(_alarm_rules(ruleset, zone.key), private)
+    for number, rule in enumerate(alarm_rules):
         inputs = set(rule.cause.inputs)
         if inputs & private and inputs - private:
             return None
@@ -107,16 +108,27 @@ def _shape(ruleset: RuleSet, zone: Zone):
         rules.append((cause, rule.is_latching))
         if rule.cause.counts_lines and rule.cause.needed > 1:
             patterns[number] = tuple(sorted(Counter(one.line for one in ruleset.inputs_of(rule.cause)).values()))
-    most = max((one.cause.needed for one in _alarm_rules(ruleset, zone.key)), default=1)
+    most = max((one.cause.needed for one in alarm_rules), default=1)
     for one in ruleset.inputs:
         if one.key in private:
-            stands_in = frozenset(
-                number for number, rule in enumerate(_alarm_rules(ruleset, zone.key)) if one.key in rule.cause.inputs
-            )
+            stands_in = frozenset(number for number, rule in enumerate(alarm_rules) if one.key in rule.cause.inputs)
             place = stands_in, one.zone == zone.key, one.zone is None
             patterns[place] = min(patterns[place] + 1, most)
     resets = any(one.kind is InputKind.RESET and one.zone == zone.key for one in ruleset.inputs)
     return tuple(rules), frozenset(patterns.items()), resets
+
+
+def _in_one_order(rules: list[Rule], private: set[str]) -> list[Rule]:
+    """Rules in an order that does not depend on where their devices stand in the panel."""
+    return sorted(
+        rules,
+        key=lambda one: (
+            sorted(set(one.cause.inputs) - private),
+            one.cause.needed,
+            one.is_latching,
+            str(one.cause.kind),
+        ),
+    )
 
 
 def _drop_zones(ruleset: RuleSet, spare: set[str]) -> RuleSet:
