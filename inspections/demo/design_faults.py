@@ -4,6 +4,9 @@ Each fault is one thing that happens on site, made through the records; its docs
 Other buildings stay sound: a person who looks for "all meets the values entered" finds them too.
 """
 
+from dateutil.relativedelta import relativedelta
+from django.utils import timezone
+
 from zones.models import ActuatorCircuit, Cable, DetectionLine, ProductModel, Vent, VentGroup
 from zones.models.kinds import EndPlace
 
@@ -114,6 +117,14 @@ def element_not_recorded(building):
     save(line_of(building, "P2", 2), end_place=EndPlace.MISSING)
 
 
+def power_beyond_the_cable(building):
+    """cable.voltage: actuators with switching electronics behind so much thin cable that no operating point exists."""
+    circuit = circuit_of(building, "P2", 3)
+    for position in circuit.positions.all():
+        refit(position, variant(position.product_model, "KA 300 E", load_kind="constant power"))
+    save(circuit.cables.get(upstream=None), length_m="290", area_mm2="1.5")
+
+
 # Lantern Library: changed by others ------------------------------------------------------------------------------
 
 
@@ -156,6 +167,26 @@ def slow_actuators(building):
     for position in circuit.positions.all():
         refit(position, variant(position.product_model, "KA 300 L", stroke_mm="560", speed_mm_s="8"))
     save(circuit, run_time_s=60)
+
+
+def thirsty_detectors(building):
+    """line.break, line.normal: detectors that draw so much that a break is hidden behind them."""
+    for device in devices_of(line_of(building, "P2", 1)):
+        if device.kind == "smoke_detector":
+            refit(device, variant(device.product_model, "OD 2 T", standby_current_a="0.0006"))
+
+
+def bases_that_bridge(building):
+    """line.removal: a base that carries the line on when its head is taken out."""
+    for device in devices_of(line_of(building, "P1", 2)):
+        if device.kind == "smoke_detector":
+            refit(device, variant(device.product_model, "OD 2 B", removal_opens_line=False))
+
+
+def battery_soon_due(building):
+    """battery.age: four years are over within half a year."""
+    made = timezone.localdate() - relativedelta(years=4, days=-90)
+    save(panel_of(building, "P2").battery_sets.get(), date_code=f"{made:%Y-%m-%d}")
 
 
 def twelve_volts(building):
@@ -214,6 +245,18 @@ def loose_actuator(building):
     save(position, actuator_circuit=None, order_on_line=None)
 
 
+def battery_overdue(building):
+    """battery.age: blocks from a shelf, older than the four years that are common."""
+    battery = panel_of(building, "P1").battery_sets.get()
+    made = timezone.localdate() - relativedelta(years=4, months=5)
+    save(battery, date_code=f"{made:%Y-%m-%d}")
+
+
+def runs_for_minutes(building):
+    """time.run_time: an output that stays on long after its actuators are open."""
+    save(circuit_of(building, "P2", 1), run_time_s=400)
+
+
 def zone_without_call_point(building):
     """consistency.zone: a zone that nobody can release by hand."""
     zone = building.smoke_zones.order_by("number").last()
@@ -224,15 +267,15 @@ def zone_without_call_point(building):
 FAULTS = {
     "Mariner House": (
         small_battery, weak_fuse, a_third_block, long_thin_cable, call_point_behind_a_detector, weak_resistors,
-        wrong_resistor, a_tee_on_the_line, element_not_recorded,
+        wrong_resistor, a_tee_on_the_line, element_not_recorded, power_beyond_the_cable,
     ),
     "Lantern Library": (
         cables_in_the_fire, one_after_another, unequal_pair, impossible_fixing, undeclared_vent, slow_actuators,
-        twelve_volts, numbers_with_holes,
+        thirsty_detectors, bases_that_bridge, battery_soon_due, twelve_volts, numbers_with_holes,
     ),
     "Station Arcade": (
         overloaded_output, overloaded_at_the_start, end_element_missing, drive_not_recorded, one_does_not_report,
-        loose_actuator, zone_without_call_point,
+        loose_actuator, battery_overdue, runs_for_minutes, zone_without_call_point,
     ),
 }  # fmt: skip
 

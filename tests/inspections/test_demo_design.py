@@ -68,6 +68,28 @@ def test_what_cannot_come_from_records_does_not(checked):
     assert not shown & set(NEVER_FROM_RECORDS)
 
 
+@pytest.mark.parametrize(
+    ("code", "severity", "words"),
+    [
+        ("battery.age", Severity.FAIL, "days ago. Replace all blocks"),
+        ("battery.age", Severity.QUESTION, "due for replacement on"),
+        ("cable.voltage", Severity.FAIL, "the cable cannot deliver this power"),
+        ("line.normal", Severity.FAIL, "leaves the normal window"),
+        ("line.break", Severity.FAIL, "not open"),
+        ("line.removal", Severity.FAIL, "is not seen as a fault"),
+        ("time.run_time", Severity.QUESTION, "far longer than"),
+    ],
+)
+def test_what_one_code_says_in_several_ways_is_shown_too(checked, code, severity, words):
+    shown = [
+        finding.sentence
+        for findings in checked.values()
+        for finding in findings
+        if finding.code == code and finding.severity == severity
+    ]
+    assert any(words in sentence for sentence in shown), shown
+
+
 @pytest.mark.parametrize("family", ["cable", "supply", "battery", "line", "time", "area", "consistency"])
 def test_every_family_shows_what_is_not_met_beside_what_meets(checked, family):
     severities = {
