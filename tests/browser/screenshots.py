@@ -22,12 +22,18 @@ TOP = Path(__file__).resolve().parents[2]
 PICTURES = TOP / ".pictures"
 PASSWORD = "open-the-vents-2026"
 DESK, PHONE = {"width": 1280, "height": 800}, {"width": 390, "height": 844}
+CABLE = (
+    "length_m=40&size=2.5&conductor_class=2&actuators=4&place=even&rated_current_a=1&minimum_voltage_v=18"
+    "&mains_v=24&discharged_v=21"
+)
 SHOTS = (  # file, person, size, address
     ("building", "office", DESK, "/buildings/larch-tower/"),
     ("office-home", "office", DESK, "/"),
     ("device-list", "office", DESK, "/buildings/larch-tower/positions/"),
     ("engineer-home", "engineer", PHONE, "/"),
     ("field-form", "engineer", PHONE, "FIELD"),
+    ("plots", "engineer", DESK, "PLOTS"),
+    ("calculator", "engineer", PHONE, f"/calculator/voltage-drop/?{CABLE}"),
     ("manager-home", "manager", PHONE, "/"),
 )
 
@@ -79,9 +85,13 @@ def photograph(address):
             page.fill("[name=username]", f"{person}@skellmere.example")
             page.fill("[name=password]", PASSWORD)
             page.click("main button[type=submit]")
-            page.goto(address + ("/" if path == "FIELD" else path))
+            page.goto(address + (path if path.startswith("/") else "/"))
             if path == "FIELD":
                 open_field_form(page)
+            elif path == "PLOTS":
+                open_plots(page, address)
+            elif page.locator("#answer").count():
+                show(page, page.locator("#answer"))
             keep(name, page.screenshot())
             page.context.close()
         browser.close()
@@ -92,6 +102,24 @@ def open_field_form(page):
     page.locator(".big-list a").first.click()
     page.get_by_role("link", name="Open the field form").click()
     page.get_by_role("link", name="Go on with").click()
+
+
+def open_plots(page, address):
+    """The drawings of a panel with a cable that is long for its section and a battery that is too small."""
+    page.goto(address + "/buildings/mariner-house/design-check/")
+    page.get_by_role("link", name="P1", exact=True).first.click()
+    folds = page.locator("details.plot-fold > summary")
+    for k in (1, 2):
+        folds.nth(k).click()
+    show(page, page.locator("details.plot-fold").nth(1))
+
+
+def show(page, part):
+    """Bring a part of the page to the top, below the bar that stays there."""
+    page.evaluate(
+        "([y]) => window.scrollTo({ top: window.scrollY + y - 72, behavior: 'instant' })", [part.bounding_box()["y"]]
+    )
+    page.wait_for_timeout(200)
 
 
 def keep(name, png):
