@@ -140,7 +140,7 @@ def test_schedules_download_under_names_that_a_person_would_give(as_, town, name
 
 @pytest.mark.parametrize(
     ("name", "expected"),
-    [("schedule-list", 5), ("device-schedule-pdf", 5), ("device-schedule-xlsx", 4), ("zone-schedule-pdf", 7),
+    [("schedule-list", 6), ("device-schedule-pdf", 5), ("device-schedule-xlsx", 4), ("zone-schedule-pdf", 7),
      ("zone-schedule-xlsx", 6)],
 )  # fmt: skip
 @pytest.mark.parametrize("count", [0, 20])
