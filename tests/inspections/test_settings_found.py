@@ -317,3 +317,15 @@ class TestShown:
         record(town, "differs", found="=60")
         found = sheets(as_("manager").get(reverse("visit-report-spreadsheet", args=[visit.pk])))
         assert found["Settings"][1][:5] == ("P1", "Run time of circuit 2", "75", "differs", "'=60")
+
+    def test_defect_page_and_reissued_certificate_say_what_closed_it(self, as_, town, visit):
+        from inspections.services.statements import put_right_since
+
+        record(town, "differs", found="60")
+        finish(visit)
+        later = builders.make_visit(town.hall, state="under_way", started_at=timezone.now())
+        record(town, "as_left", visit=later)
+        defect = Defect.objects.get()
+        page = as_("manager").get(defect.get_absolute_url()).content.decode()
+        assert "By the setting" in page and later.get_absolute_url() in page
+        assert [row["by_visit"] for row in put_right_since(visit)] == [later.pk]
