@@ -56,7 +56,7 @@ from zones.engineering.cause_and_effect.events import (
     encode_events,
     event_words,
 )
-from zones.engineering.cause_and_effect.machine import Position, State
+from zones.engineering.cause_and_effect.moments import Position, State
 from zones.engineering.cause_and_effect.proof import Proof, PropertyResult, Verdict, ZoneProof, prove
 from zones.engineering.cause_and_effect.properties import Property
 from zones.engineering.cause_and_effect.rules import (

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from zones.engineering.cause_and_effect.events import Event
-from zones.engineering.cause_and_effect.machine import is_alarm_rule
+from zones.engineering.cause_and_effect.moments import is_alarm_rule
 from zones.engineering.cause_and_effect.properties import zones_acted_in
 from zones.engineering.cause_and_effect.rules import (
     FAULTS,
@@ -25,6 +25,7 @@ from zones.engineering.cause_and_effect.rules import (
     RuleSet,
     Zone,
     cause_actions_of,
+    disagree,
     keys_of,
 )
 from zones.engineering.cause_and_effect.words import rule_words
@@ -196,14 +197,6 @@ def zones_to_lock_out(ruleset: RuleSet) -> tuple[str, ...]:
     with_vents = {one.zone for one in ruleset.groups}
     count = Counter(one.lockout_group for one in usable)
     return tuple(one.key for one in usable if one.key in with_vents and count[one.lockout_group] > 1)
-
-
-def disagree(first: Rule, second: Rule) -> bool:
-    """Whether two rules that act on one group want different things."""
-    closing = {Effect.CLOSE, Effect.CLOSE_COMFORT}
-    if first.effect is second.effect or {first.effect, second.effect} == closing:
-        return False
-    return first.effect.moves and second.effect.moves
 
 
 def _exclude_each_other(ruleset: RuleSet, first: Rule, second: Rule) -> bool:

@@ -15,7 +15,7 @@ from zones.engineering.cause_and_effect.commissioning import (
 from zones.engineering.cause_and_effect.commissioning_round import Panel, Round
 from zones.engineering.cause_and_effect.commissioning_words import ISOLATE, POWER_UP
 from zones.engineering.cause_and_effect.events import Event
-from zones.engineering.cause_and_effect.machine import is_alarm_rule
+from zones.engineering.cause_and_effect.moments import is_alarm_rule
 from zones.engineering.cause_and_effect.properties import zones_acted_in
 from zones.engineering.cause_and_effect.rules import (
     ALARMS,

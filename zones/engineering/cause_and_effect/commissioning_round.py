@@ -5,7 +5,8 @@ from dataclasses import dataclass, field, replace
 from zones.engineering.cause_and_effect.commissioning import CommissioningStep, LineFault, Phase
 from zones.engineering.cause_and_effect.commissioning_words import CLOSE_BY_HAND, NO_RESET, READINGS, instruction
 from zones.engineering.cause_and_effect.events import Event
-from zones.engineering.cause_and_effect.machine import Machine, Position, is_alarm_rule
+from zones.engineering.cause_and_effect.machine import Machine
+from zones.engineering.cause_and_effect.moments import Position, is_alarm_rule
 from zones.engineering.cause_and_effect.properties import zones_acted_in
 from zones.engineering.cause_and_effect.rules import (
     MOMENTARY,

@@ -12,7 +12,7 @@ opens it": in force when either is, and after a reset latched exactly when eithe
 
 from dataclasses import dataclass, replace
 
-from zones.engineering.cause_and_effect.machine import WEATHER_OR_COMFORT, is_alarm_rule, is_comfort_rule
+from zones.engineering.cause_and_effect.moments import WEATHER_OR_COMFORT, is_alarm_rule, is_comfort_rule
 from zones.engineering.cause_and_effect.properties import zones_acted_in
 from zones.engineering.cause_and_effect.rules import (
     ALARMS,

@@ -7,7 +7,8 @@ from dataclasses import dataclass, field
 from itertools import count, pairwise
 
 from zones.engineering.cause_and_effect.events import Event
-from zones.engineering.cause_and_effect.machine import Machine, Moment, State
+from zones.engineering.cause_and_effect.machine import Machine
+from zones.engineering.cause_and_effect.moments import Moment, State
 from zones.engineering.cause_and_effect.properties import GroupCheck, Happening, Property
 from zones.engineering.cause_and_effect.rules import (
     AUTOMATIC_ALARMS,
@@ -123,6 +124,7 @@ class Exploration:
             Happening(machine.ruleset, rule.key, Action.ELAPSED) if machine.delayed >> k & 1 else None
             for k, rule in enumerate(machine.ruleset.rules)
         ]
+        self._settled: dict[State, Moment] = {}
         self._parents: dict[State, tuple[State, Event] | None] = {}
         self._delay_steps: dict[State, list[tuple[State, Event]]] = {}
 
@@ -147,7 +149,7 @@ class Exploration:
             found.broken[Property.SETTLES] = ()
             return
         self._note(found, check.broken_in(start), None, None)
-        parents[start.state] = None
+        parents[start.state], self._settled[start.state] = None, start
         queue = deque([start])
         for turn in count():
             if not queue:
@@ -162,7 +164,7 @@ class Exploration:
                 # What does not settle has no state to go on from: its moment is noted, and left.
                 if state not in parents and after.settles:
                     parents[state] = before.state, event
-                    steady = machine.moment_of(state)
+                    steady = self._settled[state] = after._replace(pulse=None)
                     queue.append(steady)
                     broken += check.broken_in(steady)
                 if broken:
@@ -179,7 +181,9 @@ class Exploration:
             if not move.is_possible(signals):
                 continue
             if move.is_momentary:
-                after = machine.settle(state, move.bit, let_go=move.let_go, reset_zones=move.reset_zones)
+                after = machine.settle(
+                    state, move.bit, let_go=move.let_go, reset_zones=move.reset_zones, known=self._settled
+                )
             else:
                 now = signals & move.keep | move.bit
                 if now == signals:

@@ -21,14 +21,18 @@ Travel takes no time, so "stop" leaves an open group part-way, the worst case. L
 nothing moves at all, are not modelled.
 """
 
-from enum import IntEnum
-from typing import NamedTuple
-
+from zones.engineering.cause_and_effect.moments import (
+    LOCKED_OUT,
+    NO_ONE,
+    Moment,
+    Position,
+    Pull,
+    State,
+    is_alarm_rule,
+    is_comfort_rule,
+)
 from zones.engineering.cause_and_effect.rules import (
-    ALARMS,
-    COMFORT,
     MOMENTARY,
-    WEATHER,
     Action,
     AfterReset,
     Cause,
@@ -42,92 +46,21 @@ from zones.engineering.cause_and_effect.rules import (
 )
 
 AFTER_RESET_PRIORITY = 5
-NO_ONE = -1
-
-
-class Position(IntEnum):
-    """Where a group stands, and what it was opened for."""
-
-    SHUT = 0
-    PART_WAY = 1
-    OPEN_COMFORT = 2  # for ventilation
-    OPEN = 3  # for smoke: alarm, fire service or fault reaction
-
-    @property
-    def is_open(self) -> bool:
-        """Fully open, for whatever reason."""
-        return self >= Position.OPEN_COMFORT
-
-    @property
-    def words(self) -> str:
-        """The position as people say it."""
-        return ("shut", "part-way", "open for ventilation", "open")[self]
-
-
-class State(NamedTuple):
-    """A settled moment. Numbers are masks of bits in the machine's numbering; equal states are equal moments.
-
-    signals: operated inputs; running: rules whose delay runs; held: rules latched or with elapsed delay;
-    positions: one `Position` per group; owners: per lock-out group the number of the zone, or -1.
-    """
-
-    signals: int
-    running: int
-    held: int
-    positions: tuple[int, ...]
-    owners: tuple[int, ...]
-
-
-class Moment(NamedTuple):
-    """A state with what is derived from it: rules caused, rules in force, zones in alarm (masks), and whether it
-    settled. `pulse`: the moment before it, while a momentary input was still operated."""
-
-    state: State
-    caused: int
-    in_force: int
-    alarms: int
-    settles: bool = True
-    pulse: "Moment | None" = None
-
-    def changed_since(self, before: "Moment") -> int:
-        """The rules that began or ended to be caused or in force (mask)."""
-        return (before.caused ^ self.caused) | (before.in_force ^ self.in_force)
-
-
-class Pull(NamedTuple):
-    """One thing that may move a group: the bit that says it is in force, its effect, whether it is for comfort."""
-
-    bit: int
-    effect: Effect
-    is_comfort: bool
-
-
+_MOST_REMEMBERED = 200_000
 _RANK = {effect: rank for rank, effect in enumerate((Effect.HOLD, Effect.STOP, Effect.CLOSE, Effect.CLOSE_COMFORT), 2)}
-
-
-def is_alarm_rule(ruleset: RuleSet, rule: Rule) -> bool:
-    """Whether the rule puts the zone of its target into alarm."""
-    if rule.effect is not Effect.OPEN:
-        return False
-    if rule.cause.kind is CauseKind.ZONE_IN_ALARM:
-        return True
-    return any(one.kind in ALARMS for one in ruleset.inputs_of(rule.cause))
-
-
-def is_comfort_rule(ruleset: RuleSet, rule: Rule, kinds=COMFORT) -> bool:
-    """Whether all inputs of the rule are of these kinds (comfort, or comfort and weather)."""
-    inputs = ruleset.inputs_of(rule.cause)
-    return bool(inputs) and all(one.kind in kinds for one in inputs)
 
 
 class Machine:
     """One rule set, compiled. The set must be sound (`validation.structural_faults` empty).
 
-    `still`: keys of groups that nothing moves; a reduction lets rules act there that matter for their alarm only.
+    `still`: keys of groups that nothing moves, the last ones; a reduction lets rules act there that matter for their
+    alarm only.
     """
 
     def __init__(self, ruleset: RuleSet, still: frozenset[str] = frozenset()):
         self.ruleset, self._still = ruleset, still
+        self._moving = len(ruleset.groups) - len(still)
+        self._remembered: dict[tuple, tuple[int, int, int, int, int]] = {}
         self.zone_number = {one.key: k for k, one in enumerate(ruleset.zones)}
         self.group_number = {one.key: k for k, one in enumerate(ruleset.groups)}
         self.rule_number = {one.key: k for k, one in enumerate(ruleset.rules)}
@@ -317,31 +250,30 @@ class Machine:
                 return caused, alarms
             caused = more
 
-    def settle(self, state: State, momentary=0, *, fired=0, let_go=0, reset_zones=0) -> Moment:
-        """The moment that follows, with these momentary signals, fired rules, rules let go and zones reset."""
+    def settle(self, state: State, momentary=0, *, fired=0, let_go=0, reset_zones=0, known=None) -> Moment:
+        """The moment that follows, with these momentary signals, fired rules, rules let go and zones reset.
+
+        `known`: moments of settled states by their state, where the caller has some.
+        """
         moment = self._settle(state, momentary, fired, let_go, reset_zones)
         if not (momentary or fired) or not moment.settles:
             return moment
-        return self._settle(moment.state, 0, 0, 0, 0)._replace(pulse=moment)
+        after = known.get(moment.state) if known else None
+        return (after or self._settle(moment.state, 0, 0, 0, 0))._replace(pulse=moment)
 
     def _settle(self, state: State, momentary: int, fired: int, let_go: int, reset_zones: int) -> Moment:
         signals, running, held, positions, owners = state
-        signals |= momentary
-        was_open = sum(
-            1 << k
-            for k, zone in enumerate(self.group_zone_bits)
-            if reset_zones & zone and positions[k] == Position.OPEN
-        )  # fmt: skip
-        seen, delayed = set(), self.delayed
+        was_open = self._open_in(positions, reset_zones) if reset_zones else 0
+        seen = set()
         while True:
-            caused, alarms = self._caused(signals, running, held, positions, let_go)
-            now_held = (caused & self.latching & ~delayed) | (held & caused & delayed)
-            now_running = caused & delayed & ~now_held
-            in_force = (caused & ~delayed) | (now_held & delayed) | fired
+            caused, alarms, now_running, now_held, in_force = self._logic(
+                signals | momentary, running, held, positions, let_go
+            )
+            in_force |= fired
             now_owners = self._owners(owners, alarms) if owners else owners
             pull = in_force | self._close_after_reset(was_open, alarms) if was_open else in_force
-            now = tuple(self._moved(k, at, pull, now_owners) for k, at in enumerate(positions))
-            after = State(signals & ~momentary, now_running, now_held, now, now_owners)
+            now = self._moved_all(positions, pull, now_owners)
+            after = State(signals, now_running, now_held, now, now_owners)
             # Without position contacts nothing feeds back: the first pass is the last.
             if not self._by_contact or (now, now_running, now_held, now_owners) == (positions, running, held, owners):
                 return Moment(after, caused, in_force, alarms)
@@ -350,10 +282,44 @@ class Machine:
             seen.add(after)
             running, held, positions, owners, let_go = now_running, now_held, now, now_owners, 0
 
+    def _logic(self, signals, running, held, positions, let_go) -> tuple[int, int, int, int, int]:
+        """Caused, in alarm, then running, held and in force. Remembered: positions matter for contacts only."""
+        key = (signals, running, held, let_go, positions if self._by_contact else 0)
+        found = self._remembered.get(key)
+        if found is None:
+            delayed = self.delayed
+            caused, alarms = self._caused(signals, running, held, positions, let_go)
+            now_held = (caused & self.latching & ~delayed) | (held & caused & delayed)
+            in_force = (caused & ~delayed) | (now_held & delayed)
+            found = caused, alarms, caused & delayed & ~now_held, now_held, in_force
+            if len(self._remembered) > _MOST_REMEMBERED:
+                self._remembered.clear()
+            self._remembered[key] = found
+        return found
+
     def _owners(self, owners, alarms) -> tuple[int, ...]:
+        for owner, zones in zip(owners, self._lockout_zones, strict=True):
+            if owner < 0 and not any(alarms >> k & 1 for k in zones):
+                continue
+            if owner < 0 or not alarms >> owner & 1:
+                break
+        else:
+            return owners
         return tuple(
             owner if owner >= 0 and alarms >> owner & 1 else next((k for k in zones if alarms >> k & 1), NO_ONE)
             for owner, zones in zip(owners, self._lockout_zones, strict=True)
+        )
+
+    def _moved_all(self, positions: tuple[int, ...], pull: int, owners: tuple[int, ...]) -> tuple[int, ...]:
+        if self._moving == 1:
+            now = self._moved(0, positions[0], pull, owners)
+            return positions if now == positions[0] else (now, *positions[1:])
+        moved = tuple(self._moved(k, positions[k], pull, owners) for k in range(self._moving))
+        return moved + positions[self._moving :]
+
+    def _open_in(self, positions: tuple[int, ...], zones: int) -> int:
+        return sum(
+            1 << k for k, zone in enumerate(self.group_zone_bits) if zones & zone and positions[k] == Position.OPEN
         )
 
     def _close_after_reset(self, was_open: int, alarms: int) -> int:
@@ -391,7 +357,3 @@ class Machine:
         if pull.effect is Effect.STOP:
             return int(Position.PART_WAY) if at >= Position.OPEN_COMFORT else at
         return 0 if at <= Position.OPEN_COMFORT else at  # only what was opened for ventilation
-
-
-LOCKED_OUT = Pull(0, Effect.CLOSE, False)
-WEATHER_OR_COMFORT = WEATHER | COMFORT

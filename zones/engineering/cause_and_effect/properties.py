@@ -8,9 +8,9 @@ vents of the zone counts it with others. "Waiting" means that a delay runs of a 
 
 from enum import StrEnum
 
-from zones.engineering.cause_and_effect.machine import (
+from zones.engineering.cause_and_effect.machine import Machine
+from zones.engineering.cause_and_effect.moments import (
     WEATHER_OR_COMFORT,
-    Machine,
     Moment,
     Position,
     is_alarm_rule,

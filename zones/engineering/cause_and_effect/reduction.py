@@ -3,7 +3,8 @@
 *Other zones of a lock-out group* reach the group only as "another zone was first". Zones that stand on the same side
 in order, react alike, and whose devices act nowhere else are one: it is in alarm when any of them is. Where one of
 them ends while another goes on, the one kept is restored, reset and operated again, which moves nothing here. Zones
-with resets of their own are only left out where all on their side react alike.
+with resets of their own are only left out where all on their side react alike. The side matters only where one input
+can put several zones into alarm at one moment: elsewhere "another zone goes on" is the one kept not being restored.
 
 *Interchangeable devices*: of devices that stand in the same rules it only matters how many are operated, and of those
 no more than the largest number that a rule counts, `n`. So the first `n` are kept, and they operate in order. A step
@@ -16,6 +17,7 @@ is explored once.
 
 from collections import Counter
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from zones.engineering.cause_and_effect.cones import STILL, Cone
 from zones.engineering.cause_and_effect.properties import must_raise_alarm
@@ -69,12 +71,16 @@ def _without_spare_zones(cone: Cone) -> RuleSet:
         return ruleset
     order = [one.key for one in ruleset.zones]
     moving = sorted({order.index(one.zone) for one in ruleset.groups if not one.key.startswith(STILL)})
+    shapes = {
+        zone: _shape(ruleset, zone) for zone in ruleset.zones if zone.lockout_group and zone.key not in cone.waits_for
+    }
+    shared = {zone.lockout_group for zone, shape in shapes.items() if shape is None or shape.has_shared_causes}
     sides: dict[object, list[tuple[object, str]]] = {}
-    for zone in ruleset.zones:
-        shape = None if zone.key in cone.waits_for else _shape(ruleset, zone)
+    for zone, shape in shapes.items():
         if shape is not None:
-            side = zone.lockout_group, tuple(order.index(zone.key) > one for one in moving)
-            sides.setdefault(side, []).append((shape, zone.key))
+            place = order.index(zone.key)
+            side = tuple(place > one for one in moving) if zone.lockout_group in shared else ()
+            sides.setdefault((zone.lockout_group, side), []).append((shape, zone.key))
     own_resets = {one.zone for one in ruleset.inputs if one.kind is InputKind.RESET and one.zone is not None}
     spare = set()
     for members in sides.values():
@@ -96,7 +102,16 @@ def _private_inputs(ruleset: RuleSet, zone: str) -> set[str]:
     return inside - outside
 
 
-def _shape(ruleset: RuleSet, zone: Zone):
+class _Shape(NamedTuple):
+    """How a zone goes into alarm and out of it."""
+
+    rules: tuple
+    devices: frozenset
+    has_own_reset: bool
+    has_shared_causes: bool
+
+
+def _shape(ruleset: RuleSet, zone: Zone) -> _Shape | None:
     """How a zone goes into alarm and out of it; ``None`` when a rule mixes its own devices with others'."""
     private, rules, patterns = _private_inputs(ruleset, zone.key), [], Counter()
     alarm_rules = _in_one_order(_alarm_rules(ruleset, zone.key), private)
@@ -115,7 +130,8 @@ def _shape(ruleset: RuleSet, zone: Zone):
             place = stands_in, one.zone == zone.key, one.zone is None
             patterns[place] = min(patterns[place] + 1, most)
     resets = any(one.kind is InputKind.RESET and one.zone == zone.key for one in ruleset.inputs)
-    return tuple(rules), frozenset(patterns.items()), resets
+    shared = any(cause.inputs or cause.kind is not CauseKind.INPUTS for cause, _ in rules)
+    return _Shape(tuple(rules), frozenset(patterns.items()), resets, shared)
 
 
 def _in_one_order(rules: list[Rule], private: set[str]) -> list[Rule]:

@@ -308,6 +308,14 @@ class RuleSet:
         return next(number for number, one in enumerate(self.rules, 1) if one.key == rule.key)
 
 
+def disagree(first: Rule, second: Rule) -> bool:
+    """Whether two rules that act on one group want different things."""
+    closing = {Effect.CLOSE, Effect.CLOSE_COMFORT}
+    if first.effect is second.effect or {first.effect, second.effect} == closing:
+        return False
+    return first.effect.moves and second.effect.moves
+
+
 def keys_of(records: Iterable[Zone | Group | Input | Rule]) -> dict[str, object]:
     """The records by their key."""
     return {one.key: one for one in records}

@@ -10,7 +10,8 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 
 from zones.engineering.cause_and_effect.events import Event, EventError, event_words
-from zones.engineering.cause_and_effect.machine import LOCKED_OUT, Machine, Moment, Position, Pull, State
+from zones.engineering.cause_and_effect.machine import Machine
+from zones.engineering.cause_and_effect.moments import LOCKED_OUT, Moment, Position, Pull, State
 from zones.engineering.cause_and_effect.rules import (
     FAULTS,
     MOMENTARY,

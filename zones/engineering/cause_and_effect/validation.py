@@ -13,6 +13,7 @@ from zones.engineering.cause_and_effect.rules import (
     RuleSet,
     TargetKind,
     cause_actions_of,
+    disagree,
     keys_of,
 )
 from zones.engineering.cause_and_effect.words import cause_words, rule_words, target_words
@@ -163,7 +164,7 @@ def _pair_faults(ruleset: RuleSet, first: Rule, second: Rule) -> Iterator[str]:
     if first.target == second.target and first.effect == second.effect:
         yield f"{numbers} say the same: {rule_words(ruleset, first)}. Keep one."
         return
-    if not (first.effect.moves and second.effect.moves) or first.effect is second.effect:
+    if not disagree(first, second):
         return
     if ruleset.priority_of(first) != ruleset.priority_of(second):
         return
