@@ -143,7 +143,7 @@ class Exploration:
 
     def _explore(self, found: Found):
         machine, check, parents = self._machine, self._check, self._parents
-        moves, many = moves_of(machine, self._alike), self._most_states
+        moves, many, own = moves_of(machine, self._alike), self._most_states, frozenset({None, check.zone})
         start = machine.initial()
         if not start.settles:
             found.broken[Property.SETTLES] = ()
@@ -160,16 +160,18 @@ class Exploration:
             before = queue.popleft()
             for event, happening, after in self._steps(before, moves):
                 state = after.state
+                if state == before.state and (after.pulse is None or check.is_undisturbed(before, after.pulse)):
+                    continue
                 broken = check.broken_by(before, happening, after)
                 # What does not settle has no state to go on from: its moment is noted, and left.
                 if state not in parents and after.settles:
                     parents[state] = before.state, event
-                    steady = self._settled[state] = after._replace(pulse=None)
+                    steady = self._settled[state] = after._replace(pulse=None) if after.pulse else after
                     queue.append(steady)
                     broken += check.broken_in(steady)
                 if broken:
                     self._note(found, broken, before.state, event)
-                if happening.zones - {None, check.zone}:
+                if happening.zones - own:
                     for first, second in pairwise(one for one in (before, after.pulse, after) if one):
                         self._note_crossing(found, first, second)
 
@@ -188,7 +190,7 @@ class Exploration:
                 now = signals & move.keep | move.bit
                 if now == signals:
                     continue
-                after = machine.settle(state._replace(signals=now))
+                after = machine.settle(State(now, *state[1:]))
             yield move.event, move.happening, after
         if state.running:
             yield from self._elapses(state)

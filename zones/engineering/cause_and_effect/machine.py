@@ -259,7 +259,8 @@ class Machine:
         if not (momentary or fired) or not moment.settles:
             return moment
         after = known.get(moment.state) if known else None
-        return (after or self._settle(moment.state, 0, 0, 0, 0))._replace(pulse=moment)
+        after = after or self._settle(moment.state, 0, 0, 0, 0)
+        return Moment(*after[:4], after.settles, moment)
 
     def _settle(self, state: State, momentary: int, fired: int, let_go: int, reset_zones: int) -> Moment:
         signals, running, held, positions, owners = state

@@ -164,6 +164,10 @@ class GroupCheck:
         """Whether the group is fully open."""
         return moment.state.positions[self.group] >= Position.OPEN_COMFORT
 
+    def is_undisturbed(self, before: Moment, pulse: Moment) -> bool:
+        """Whether a momentary input did nothing at all to an open group: there is nothing to check."""
+        return pulse.state == before.state and self.is_open(before)
+
     def in_smoke(self, moment: Moment) -> bool:
         """Whether the zone is in alarm or a device is operated that must raise one."""
         return bool(moment.alarms & self._zone_bit or moment.state.signals & self._must)
