@@ -50,7 +50,7 @@ FIGURES = (
         ("charging_efficiency", "charging efficiency"),
         ("recharge_fraction", "share to be charged again", "", "S2", EN_54_4),
         ("recharge_h", "within", "h", "S2", EN_54_4),
-        ("battery_service_years", "renew after", "years", "M", "BS 5839-1 guidance, from memory"),
+        ("battery_service_years", "renew after", "years", "M", "BS 5839-1:2017 guidance, from memory"),
         ("due_soon_days", "due soon means within", "days"),
     ),
     *_figures(

@@ -113,7 +113,7 @@ def test_every_way_of_a_bare_installation_opens(as_, town, made):
 
 
 def test_the_basis_says_that_it_borrows_factor_and_d(as_, made):
-    words = "Ageing factor and D are from BS 5839-1, because EN 12101-10 prints no formula"
+    words = "Ageing factor and D are from BS 5839-1:2025, because EN 12101-10:2005 prints no formula"
     for page in (page_of(made), BUILDING):
         assert words in text_of(as_("manager").get(page))
 

@@ -67,7 +67,7 @@ class StandbyBasis:
         return self.factor if applies else 1.0
 
 
-_BORROWED = "BS 5839-1, because EN 12101-10 prints no formula for the size of a battery"
+_BORROWED = "BS 5839-1:2025, because EN 12101-10:2005 prints no formula for the size of a battery"
 
 
 def _en_12101_10(hours: float, condition: str) -> StandbyBasis:
@@ -85,9 +85,9 @@ _BASES = (
     _en_12101_10(4, "stand-by generator"),
     StandbyBasis("bs-5839-1-2025", "BS 5839-1:2025, 24 h + 30 min", 24, 1800, 1.25, BS_5839_1_2025, derated=True),
     StandbyBasis("bs-5839-1-2017", "BS 5839-1:2017, 24 h + 30 min", 24, 1800, 1.25, BS_5839_1_2017, derated=True),
-    StandbyBasis("vde-0833-30h", "VDE 0833, 30 h + 30 min", 30, 1800, 1.25, VDE_0833, factor_below_h=24),
-    StandbyBasis("vde-0833-72h", "VDE 0833, 72 h + 30 min", 72, 1800, 1.25, VDE_0833, factor_below_h=24),
-    StandbyBasis("vde-0833-4h", "VDE 0833, 4 h + 30 min", 4, 1800, 1.25, VDE_0833, factor_below_h=24),
+    StandbyBasis("vde-0833-30h", "VDE 0833-2:2017, 30 h + 30 min", 30, 1800, 1.25, VDE_0833, factor_below_h=24),
+    StandbyBasis("vde-0833-72h", "VDE 0833-2:2017, 72 h + 30 min", 72, 1800, 1.25, VDE_0833, factor_below_h=24),
+    StandbyBasis("vde-0833-4h", "VDE 0833-2:2017, 4 h + 30 min", 4, 1800, 1.25, VDE_0833, factor_below_h=24),
     StandbyBasis("nfpa-72-2019", "NFPA 72:2019, 24 h + 5 min", 24, 300, 1.20, NFPA_72_2019),
     StandbyBasis("nfpa-72-2019-voice", "NFPA 72:2019, 24 h + 15 min", 24, 900, 1.20, NFPA_72_2019),
     StandbyBasis("nfpa-72-2022", "NFPA 72:2022, 24 h + 5 min", 24, 300, 1.25, NFPA_72_2022),

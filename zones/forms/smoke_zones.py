@@ -59,7 +59,7 @@ class VentForm(ZonesModelForm):
             "reveal_mm": "How deep the leaf lies in the wall or kerb; 0 for none, empty if not known.",
             "blades": "Louvres only, as are pitch, thickness and angle.",
             "geometric_area_m2": "As declared; empty: computed from leaf, frame and stroke.",
-            "aerodynamic_area_m2": "From the declaration of performance (EN 12101-2), never computed here.",
+            "aerodynamic_area_m2": "From the declaration of performance (EN 12101-2:2017), never computed here.",
             "discharge_coefficient": "Geometric times this is aerodynamic. A verdict needs one from a test.",
         }
 

@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from zones.engineering import sources
+from zones.engineering import STANDBY_BASES, sources
 from zones.engineering.findings import (
     Severity,
     Source,
@@ -64,6 +64,16 @@ def test_every_standard_carries_its_edition_and_nothing_else_has_one():
     assert not without
     assert not others
     assert str(sources.PEUKERT) == "Peukert's law"
+
+
+NAMED = re.compile(r"(?:EN|BS|VDE|NFPA|IEEE) [0-9][0-9-]*(?P<edition>:[0-9]{4})?")
+
+
+def test_wherever_a_basis_or_a_figure_of_practice_names_a_standard_its_edition_stands_beside_it():
+    words = [word for basis in STANDBY_BASES.values() for word in (basis.name, basis.borrowed) if word]
+    named = [match for word in words for match in NAMED.finditer(word)]
+    assert len(named) > 10
+    assert not [match[0] for match in named if not match["edition"]]
 
 
 @pytest.mark.parametrize("passed", [True, False])
