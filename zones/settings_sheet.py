@@ -9,10 +9,10 @@ from datetime import date
 from functools import partial
 
 from zones.access_codes import faults_of_setting
+from zones.cause_and_effect.records import ALWAYS_THERE, INPUT_KIND_OF, positions_of, rules_of
 from zones.models import CauseAndEffectRule, DeviceKind
 from zones.models.kinds import Drive
 from zones.panel_contents import circuits_of, lines_of
-from zones.rule_records import ALWAYS_THERE, INPUT_KIND_OF, positions_of, rules_of
 from zones.settings_words import NOT_KNOWN, function_words, number_of, rule_words, tags_of
 
 Cause = CauseAndEffectRule.Cause

@@ -5,7 +5,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from inspections.documents.base import TitleBlock, render_pdf
-from zones.rule_matrix import LETTERS, matrix_of
+from zones.cause_and_effect.matrix import LETTERS, matrix_of
 
 # Columns that a landscape sheet takes beside the cause and the two columns to write in.
 TARGETS_A_TABLE = 14

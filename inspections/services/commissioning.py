@@ -6,7 +6,7 @@ from django.utils import timezone
 from inspections.models import CommissioningPlan, PlannedStep, TestPoint, Visit, VisitKind
 from inspections.models.plans import PARTS
 from sites_registry.services.refusals import Refused
-from zones.commissioning_plan import panel_plan
+from zones.cause_and_effect.commissioning import panel_plan
 from zones.engineering.cause_and_effect import encode_events
 from zones.models import ControlPanel
 

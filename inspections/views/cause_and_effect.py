@@ -5,9 +5,9 @@ from django.views.decorators.http import require_GET
 
 from inspections.documents.cause_and_effect import cause_and_effect_pdf
 from sites_registry.views.downloads import download, file_name
+from zones.cause_and_effect.proof import proof_page
+from zones.cause_and_effect.records import panel_logic
 from zones.engineering.cause_and_effect import RuleSetError
-from zones.proof_page import proof_page
-from zones.rule_records import panel_logic
 from zones.views.rule_matrix import LEGEND, panel_of
 
 

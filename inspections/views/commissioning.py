@@ -10,7 +10,7 @@ from inspections.models import PlannedStep, Visit
 from inspections.services.commissioning import PlanRefused, coverage_of, take_plans
 from sites_registry.access import Role, for_roles
 from sites_registry.views.downloads import download, file_name
-from zones.commissioning_plan import panel_plan
+from zones.cause_and_effect.commissioning import panel_plan
 from zones.engineering.cause_and_effect import RuleSetError
 from zones.views.rule_matrix import panel_of
 

@@ -13,7 +13,7 @@ from inspections.services.protocols import install_standard_protocols
 from inspections.services.visits import start_visit
 from tests import builders
 from tests.inspections.paper import text_of
-from zones.commissioning_plan import panel_plan
+from zones.cause_and_effect.commissioning import panel_plan
 from zones.services.rules import add_usual_rules
 
 

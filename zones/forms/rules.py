@@ -3,6 +3,7 @@
 from django import forms
 
 from sites_registry.forms.base import RegisterForm
+from zones.cause_and_effect.records import INPUT_KIND_OF
 from zones.forms.base import ZonesModelForm
 from zones.models import (
     CauseAndEffectRule,
@@ -13,7 +14,6 @@ from zones.models import (
     SmokeZone,
     VentGroup,
 )
-from zones.rule_records import INPUT_KIND_OF
 
 Effect = CauseAndEffectRule.Effect
 LONGEST_DELAY_S = 600  # EN 54-2 clause 7.11: a delay to outputs is at most 10 minutes (from memory, see the handbook)

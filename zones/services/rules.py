@@ -4,9 +4,9 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from simple_history.utils import bulk_create_with_history
 
+from zones.cause_and_effect.records import as_record, panel_logic
 from zones.engineering.cause_and_effect import Cause, default_rules
 from zones.models import CauseAndEffectRule, ControlPanel
-from zones.rule_records import as_record, panel_logic
 
 
 def missing_usual_rules(read):

@@ -3,9 +3,9 @@
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
+from zones.cause_and_effect.proof import proof_page
+from zones.cause_and_effect.records import panel_logic
 from zones.engineering.cause_and_effect import RuleSetError
-from zones.proof_page import proof_page
-from zones.rule_records import panel_logic
 from zones.views.rule_matrix import panel_of
 
 OF_THE_RULES = (

@@ -7,9 +7,9 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_safe
 
+from zones.cause_and_effect.records import panel_logic
+from zones.cause_and_effect.simulator import simulator_page
 from zones.engineering.cause_and_effect import EventError, RuleSetError, decode_events, encode_events
-from zones.rule_records import panel_logic
-from zones.simulator_page import simulator_page
 from zones.views.rule_matrix import panel_of
 
 A_MODEL = (

@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass, field
 
+from zones.cause_and_effect.records import ALWAYS_THERE, CONDITIONS, PanelLogic
 from zones.engineering.cause_and_effect import InputKind, cause_actions_of
 from zones.models import CauseAndEffectRule, Coincidence
-from zones.rule_records import ALWAYS_THERE, CONDITIONS, PanelLogic
 
 Cause = CauseAndEffectRule.Cause
 Effect = CauseAndEffectRule.Effect

@@ -3,10 +3,10 @@
 import time
 from dataclasses import dataclass
 
+from zones.cause_and_effect.records import PanelLogic
 from zones.engineering.cause_and_effect import encode_events, event_words
 from zones.engineering.cause_and_effect.proof import Proof, Verdict, prove
 from zones.engineering.cause_and_effect.properties import Property
-from zones.rule_records import PanelLogic
 
 LONGEST_S = 10.0  # a page waits no longer; what is not refuted by then is told as not decided
 STATE_OF = {

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from zones.cause_and_effect.records import PanelLogic
 from zones.engineering.cause_and_effect import (
     Action,
     Event,
@@ -12,7 +13,6 @@ from zones.engineering.cause_and_effect import (
     encode_events,
     target_words,
 )
-from zones.rule_records import PanelLogic
 
 WORDS_OF = {
     Position.SHUT: ("shut", "shut"),

@@ -2,10 +2,10 @@
 
 from dataclasses import dataclass, field
 
+from zones.cause_and_effect.records import PanelLogic, panel_logic
 from zones.engineering.cause_and_effect.commissioning import CommissioningStep, Coverage, Phase, coverage
 from zones.engineering.cause_and_effect.commissioning_plan import commissioning_plan
 from zones.models import Position
-from zones.rule_records import PanelLogic, panel_logic
 
 CAUTION_OF = {
     Phase.POWER_UP: "Cover on before mains is switched on; mains before the last battery lead. The maker's "
