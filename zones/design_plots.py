@@ -56,7 +56,10 @@ def _of_circuit(checked, index, circuit):
         plots = voltage_plots(circuit, key=f"circuit-{index}", **given)
     except TreeError as error:
         return PlotSection(circuit.name, (), (str(error),), *state)
-    return PlotSection(circuit.name, tuple(plots), NO_GAPS, *state)
+    # Axes without any course say nothing that a sentence does not.
+    empty = [plot for plot in plots if plot.columns[-1] == "Least V"]
+    drawn = tuple(plot for plot in plots if plot not in empty)
+    return PlotSection(circuit.name, drawn, tuple(plot.description for plot in empty), *state)
 
 
 def _of_battery(checked):

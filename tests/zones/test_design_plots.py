@@ -89,6 +89,14 @@ def test_what_cannot_be_drawn_says_why(as_, made, break_it, heading, gap):
     assert html.count('<svg class="plot"') == 4
 
 
+def test_a_cable_that_cannot_deliver_the_power_is_told_without_an_empty_drawing(made):
+    Cable.objects.filter(tag="P7W1.1").update(length_m=1900)
+    section = next(one for one in plots_of(checked_panel(made.panel)) if one.heading == "Circuit 1")
+    assert section.plots == ()
+    assert section.gaps == ("Circuit 1: no course can be drawn, the cable cannot deliver the power.",)
+    assert section.key == "fail"
+
+
 def test_a_cable_in_a_ring_says_why_it_is_not_drawn(made):
     first, second = Cable.objects.filter(tag__in=("P7W1.1", "P7W1.2")).order_by("tag")
     Cable.objects.filter(pk=first.pk).update(upstream=second)

@@ -13,7 +13,13 @@ from zones.engineering.batteries import (
     required_capacity,
     standby_hours_left,
 )
-from zones.engineering.battery_life import charger_current_a, float_voltage_v, read_date_code, replacement_due
+from zones.engineering.battery_life import (
+    charger_current_a,
+    float_voltage_v,
+    life_years,
+    read_date_code,
+    replacement_due,
+)
 from zones.engineering.findings import Figure, Finding, Severity, fail, missing, note, question, verdict
 from zones.engineering.quantities import QuantityError, check_optional, questioned, rounded_down, rounded_up
 from zones.engineering.sources import (
@@ -372,16 +378,18 @@ def _due_finding(panel, battery, made_on: date, due: date, assessed_on: date | N
         Figure("due", due.isoformat()),
     )
     formula = "due = made on + the shorter of service life and design life halved for each 10 K above 20 °C"
+    worn = life_years(battery.design_life_years, battery.usual_c) < practice.battery_service_years
+    source = AGEING_RULE if worn else PRACTICE
     words = f"{panel}: the battery of {made_on.isoformat()} is due for replacement on {due.isoformat()}"
     if assessed_on is None:
-        return note(code, panel, f"{words}.", AGEING_RULE, inputs, formula)
+        return note(code, panel, f"{words}.", source, inputs, formula)
     days = (due - assessed_on).days
     if 0 <= days <= practice.due_soon_days:
         sentence = f"{words}, in {days} days. Order the set; replace all blocks together."
-        return question(code, panel, sentence, PRACTICE, inputs, formula)
+        return question(code, panel, sentence, source, inputs, formula)
     return verdict(
         *(code, panel, days > 0),
-        f"{words}, in {days} days: meets the value entered ({PRACTICE}).",
+        f"{words}, in {days} days: meets the value entered ({source}).",
         f"{words}, {-days} days ago. Replace all blocks of the set together.",
-        *(AGEING_RULE, inputs, formula),
+        *(source, inputs, formula),
     )

@@ -8,6 +8,7 @@ import pytest
 from tests.zones.engineering.designs import ASSESSED_ON, codes, make_panel, only
 from zones.engineering import STANDBY_BASES, BatterySet, QuantityError, Severity, TradePractice
 from zones.engineering.battery_check import BatteryDuty, check_battery
+from zones.engineering.sources import AGEING_RULE, PRACTICE
 
 EIGHT_AMPERES = BatteryDuty(quiescent_a=0.15, panel_alarm_a=0.0, motors_a=8.0, seconds_each=60.0, charger_a=1.0)
 
@@ -135,6 +136,12 @@ def test_age_is_judged_for_the_day_given():
     overdue = age(made_on=date(2022, 1, 3))
     assert overdue.severity == Severity.FAIL
     assert "is due for replacement on 2026-01-03, 58 days ago" in overdue.sentence
+
+
+def test_the_source_of_an_age_is_what_decides_the_day():
+    """Four years of common practice, or a life that heat has halved twice: 10 years at 40 °C are 2.5 (handbook 2.6)."""
+    assert age(made_on=date(2022, 1, 3)).source == PRACTICE
+    assert age(made_on=date(2022, 1, 3), usual_c=40.0).source == AGEING_RULE
 
 
 def test_without_a_day_the_due_date_is_only_told():
