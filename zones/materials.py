@@ -1,7 +1,8 @@
 """The material list of a job: what its positions and wiring ask for, against what arrived.
 
 Devices are those of the positions, cable the lengths recorded with the firm's allowance, end elements those of the
-lines; each has its label in the language of the job. What is not known (a model not chosen, a length not recorded) is
+lines and of the wiring, alarm resistors those that the models on the lines switch; each has its label in the language
+of the job. What is not known (a model not chosen, a length not recorded) is
 told beside the list and is not counted.
 """
 
@@ -12,7 +13,7 @@ from dataclasses import dataclass, field
 from django.db.models import Sum
 
 from sites_registry.templatetags.register_tags import plain_number
-from zones.models import Cable, DetectionLine, DeviceKind, EndPlace, MaterialArrival, Position
+from zones.models import Cable, DetectionLine, DeviceKind, EndElement, EndPlace, MaterialArrival, Position
 from zones.practice import current_practice
 
 EVERYTHING, NOT_FITTED = "all", "open"
@@ -74,13 +75,14 @@ def material_list(job, *, scope=EVERYTHING, since=None):
     Returns:  a MaterialList; a fixed number of queries.
     """
     practice = current_practice()
-    positions, cables, lines = _records(job.building, scope, since)
+    positions, cables, lines, wired = _records(job.building, scope, since)
     not_counted = []
     found = [
         *_device_lines(positions, not_counted),
         *_cable_lines(cables, practice, not_counted),
         *_gland_lines(cables, practice, not_counted),
-        *_element_lines(lines, practice, not_counted),
+        *_element_lines(lines, wired, practice, not_counted),
+        *_resistor_lines(positions, practice),
         *_label_lines(positions, cables, job, not_counted),
     ]
     arrived = dict(
@@ -93,14 +95,18 @@ def _records(building, scope, since):
     positions = Position.objects.in_use().filter(building=building).exclude(kind__in=NOT_ORDERED)
     cables = Cable.objects.filter(building=building)
     lines = DetectionLine.objects.filter(panel__building=building).select_related("panel__position")
+    wired = EndElement.objects.filter(first__building=building).select_related(
+        "first__panel__position", "first__position"
+    )
     if scope == NOT_FITTED:
         positions = positions.without_unit()
     if since is not None:
         positions = positions.exclude(pk__in=_keys(since, "positions"))
         cables = cables.exclude(pk__in=_keys(since, "cables"))
         lines = lines.exclude(pk__in=_keys(since, "lines"))
+        wired = wired.exclude(pk__in=_keys(since, "end_elements"))
     positions = positions.select_related("product_model__maker").in_walking_order()
-    return list(positions), list(cables.order_by("tag")), list(lines)
+    return list(positions), list(cables.order_by("tag")), list(lines), list(wired)
 
 
 def _keys(revision, section):
@@ -147,7 +153,7 @@ def _cable_lines(cables, practice, not_counted):
         if tags:
             shown = ", ".join(tags[:6]) + (f" and {len(tags) - 6} more" if len(tags) > 6 else "")
             not_counted.append(f"Cable {shown}: {what} not known. Enter it to have it counted.")
-    percent = f"{plain_number(round(practice.cable_allowance * 100, 1))} %"
+    percent = f"{plain_number(round(practice.cable_allowance * 100, 1))}\u00a0%"
     for words, length_m in sorted(metres.items()):
         detail = f"{plain_number(length_m)} m as recorded, {percent} more"
         # Rounded up: a metre too little stops the work.
@@ -159,27 +165,85 @@ def _gland_lines(cables, practice, not_counted):
     known = Counter(words for cable in cables if (words := _type_of(cable)))
     for words, count in sorted(known.items()):
         needed = math.ceil(count * practice.glands_per_cable)
-        yield MaterialLine("Glands", f"gland:{words}"[:200], f"gland for {words}", f"{count} cables", "pcs", needed)
+        yield MaterialLine(
+            "Glands", f"gland:{words}"[:200], f"gland for {words}", _counted(count, "cable"), "pcs", needed
+        )
 
 
-def _element_lines(lines, practice, not_counted):
-    counts = Counter()
-    unknown = []
+def _element_lines(lines, wired, practice, not_counted):
+    """One element per line, of the value of the line or else of its wiring; and those wired across outputs."""
+    of_line, others = _wired_elements(wired)
+    counts, unknown = Counter(), []
     for line in lines:
         if line.end_place == EndPlace.NONE_NEEDED:
             continue
-        if line.end_of_line_ohm is None:
-            unknown.append(str(line))
+        element = of_line.get(line.pk)
+        if element and element.value_ohm and line.end_of_line_ohm and element.value_ohm != line.end_of_line_ohm:
+            not_counted.append(
+                f"{line}: the line asks for {plain_number(line.end_of_line_ohm)} Ω, its wiring shows "
+                f"{plain_number(element.value_ohm)} Ω. The line's value is counted; put one of the two right."
+            )
+        if words := _words_of_element(element, line.end_of_line_ohm):
+            counts[words] += 1
         else:
-            counts[line.end_of_line_ohm] += 1
+            unknown.append(str(line))
     if unknown:
         shown = ", ".join(unknown[:6]) + (f" and {len(unknown) - 6} more" if len(unknown) > 6 else "")
         not_counted.append(f"{shown}: value of the end-of-line element not known. Enter it to have it counted.")
+    across = Counter()
+    for element in others:
+        if words := _words_of_element(element, None):
+            across[words] += 1
+        else:
+            owner = element.first.panel or element.first.position
+            not_counted.append(f"{owner} {element}: its value is not known. Enter it to have it counted.")
+    for words in sorted({*counts, *across}):
+        parts = [_counted(counts[words], "line"), _counted(across[words], "output")]
+        detail = " and ".join(part for part in parts if not part.startswith("0 ")) + ", with spares"
+        count = counts[words] + across[words]
+        yield _elements(f"element:{words[1]}", words[0], detail, count, practice)
+
+
+def _wired_elements(wired):
+    """({line: its element}, the elements of no line): where an end element is recorded between terminals."""
+    of_line, others = {}, []
+    for element in wired:
+        owner = element.first.position or element.first
+        if owner.detection_line_id:
+            of_line[owner.detection_line_id] = element
+        else:
+            others.append(element)
+    return of_line, others
+
+
+def _words_of_element(element, line_ohm):
+    """(what to order, its key): by the value of the line, else of its wiring; None where neither is known."""
+    if element and element.kind == EndElement.Kind.MODULE:
+        return "end-of-line module", "module"
+    value = line_ohm or (element and element.value_ohm)
+    return (f"end-of-line resistor {plain_number(value)} Ω", plain_number(value)) if value else None
+
+
+def _resistor_lines(positions, practice):
+    """Resistors that call points and detectors switch on their lines, of the values that their models state."""
+    counts = Counter(
+        position.product_model.alarm_resistance_ohm
+        for position in positions
+        if position.detection_line_id and position.product_model and position.product_model.alarm_resistance_ohm
+    )
     for ohm, count in sorted(counts.items()):
-        needed = count + math.ceil(count * practice.spare_elements)
-        what = f"end-of-line resistor {plain_number(ohm)} Ω"
-        yield MaterialLine("End elements", f"element:{plain_number(ohm)}", what, f"{count} lines and spares", "pcs",
-                           needed)  # fmt: skip
+        detail = f"{_counted(count, 'device')}, with spares; none where it is built in"
+        yield _elements(f"alarm:{plain_number(ohm)}", f"alarm resistor {plain_number(ohm)} Ω", detail, count, practice)
+
+
+def _elements(key, what, detail, count, practice):
+    """So many and their spares."""
+    needed = count + math.ceil(count * practice.spare_elements)
+    return MaterialLine("End elements and resistors", key, what, detail, "pcs", needed)
+
+
+def _counted(count, word):
+    return f"{count} {word}" if count == 1 else f"{count} {word}s"
 
 
 def _label_lines(positions, cables, job, not_counted):

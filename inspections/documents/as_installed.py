@@ -20,7 +20,7 @@ def changes_report_pdf(comparison, *, prepared_by, now):
         building=building.name,
         client=building.client.name,
         issued_on=local.date(),
-        revision=f"as of {local:%Y-%m-%d %H:%M}",
+        revision=f"as of {local:%H:%M}",
         prepared_by=prepared_by.full_name,
         address=settings.PUBLIC_URL + address,
     )

@@ -17,7 +17,7 @@ def material_list_pdf(asked, material, *, prepared_by, now):
         building=job.building.name,
         client=job.building.client.name,
         issued_on=local.date(),
-        revision=f"as of {local:%Y-%m-%d %H:%M}",
+        revision=f"as of {local:%H:%M}",
         prepared_by=prepared_by.full_name,
         address=settings.PUBLIC_URL + reverse("job-materials", args=[job.number]) + asked.query,
     )

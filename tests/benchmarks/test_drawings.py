@@ -23,6 +23,6 @@ def test_wiring_diagram(count):
         return wiring_svg(draw_canvas(wired), title="t", description="d", href=lambda key: "/positions/1/")
 
     text, canvas_s = measured(canvas)
-    sheets, sheets_s = measured(lambda: draw_sheets(wired, width_mm=396, height_mm=241))
+    sheets, sheets_s = measured(lambda: draw_sheets(wired, width_mm=396, height_mm=222))
     print(f"{count} devices: canvas {canvas_s:.3f} s, {len(text) / 1000:.0f} kB; {len(sheets)} sheets {sheets_s:.3f} s")
-    assert canvas_s < 1 and sheets_s < 2
+    assert canvas_s < 1 and sheets_s < 1

@@ -9,7 +9,7 @@ from django.utils import timezone
 from tests import builders
 from tests.inspections.paper import text_of
 from zones.materials import NOT_FITTED, material_list
-from zones.models import MaterialArrival
+from zones.models import EndElement, MaterialArrival
 from zones.services.as_installed import take_revision
 
 TODAY = timezone.localdate()
@@ -50,6 +50,45 @@ def test_every_cable_has_two_glands(hall):
 
 def test_end_elements_are_counted_with_a_spare(hall):
     assert needed(material_list(hall.job))["end-of-line resistor 10000 Ω"] == 3
+
+
+def test_a_line_without_a_value_takes_that_of_the_element_in_its_wiring(hall):
+    line = builders.make_line(hall.panel, number=71)
+    ends = [builders.make_terminal(panel=hall.panel, number=n, detection_line=line) for n in ("71", "72")]
+    EndElement.objects.create(first=ends[0], second=ends[1], value_ohm=4700)
+    material = material_list(hall.job)
+    assert needed(material)["end-of-line resistor 4700 Ω"] == 2  # one and a spare
+    assert not any("line 71" in told for told in material.not_counted)
+
+
+def test_a_line_and_its_wiring_that_disagree_on_the_element_are_told(hall):
+    line = builders.make_line(hall.panel, number=71, end_of_line_ohm=10_000)
+    ends = [builders.make_terminal(panel=hall.panel, number=n, detection_line=line) for n in ("71", "72")]
+    element = EndElement.objects.create(first=ends[0], second=ends[1], value_ohm=4700)
+    material = material_list(hall.job)
+    assert any("asks for 10000 Ω, its wiring shows 4700 Ω" in told for told in material.not_counted)
+    assert needed(material)["end-of-line resistor 10000 Ω"] == 4  # three lines and a spare
+    element.value_ohm = 10_000
+    element.save()
+    assert not any("its wiring shows" in told for told in material_list(hall.job).not_counted)
+
+
+def test_an_element_across_an_output_is_brought_too(hall):
+    ends = [builders.make_terminal(panel=hall.panel, number=n) for n in ("81", "82")]
+    EndElement.objects.create(first=ends[0], second=ends[1], kind="module")
+    line = next(line for line in material_list(hall.job).lines if line.what == "end-of-line module")
+    assert (line.needed, line.detail) == (2, "1 output, with spares")
+
+
+def test_alarm_resistors_are_counted_where_the_model_states_one(hall):
+    line = hall.panel.detection_lines.first()
+    stated = builders.make_product_model(name="OD 3", alarm_resistance_ohm=1000)
+    for number in range(3):
+        builders.make_position(hall.hall, tag=f"SD{number + 60}", product_model=stated, detection_line=line)
+    assert needed(material_list(hall.job))["alarm resistor 1000 Ω"] == 4  # three and a spare
+    stated.alarm_resistance_ohm = None
+    stated.save()
+    assert not any(what.startswith("alarm resistor") for what in needed(material_list(hall.job)))
 
 
 def test_labels_are_in_the_language_of_the_job(hall):

@@ -77,3 +77,15 @@ def test_a_terminal_with_a_link_stays(as_, pair):
     TerminalLink.objects.create(first=pair[0], second=pair[1])
     response = as_("office").post(reverse("terminal-remove", args=[pair[0].pk]), follow=True)
     assert "-X3:1 stays" in text_of(response)
+
+
+def test_a_core_that_leads_to_a_named_board_is_not_told_as_missing(as_, town, pair):
+    """The list names the place that the cable states; without one the end is missing."""
+    cable = builders.make_cable(town.hall, tag="W9", from_place="board DB7")
+    builders.connect(builders.make_core(cable, number=1), far=pair[0])
+    url = reverse("panel-terminal-list", args=[town.panel.pk])
+    assert "board DB7" in text_of(as_("engineer").get(url))
+    assert "missing" not in text_of(as_("engineer").get(url))
+    cable.from_place = ""
+    cable.save()
+    assert "missing" in text_of(as_("engineer").get(url))

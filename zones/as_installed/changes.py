@@ -97,10 +97,14 @@ def _stated(row):
 
 
 def _changes_of(section, key, then, now):
-    """A device that was moved and swapped is told twice, each with its own fields."""
+    """A device that was moved and swapped is told twice, each with its own fields.
+
+    What one of the two records does not hold at all was not read then: it is no difference. A record that reads it
+    and does not know it holds None.
+    """
     by_kind = {}
-    for label in {**then, **now}:
-        before, after = then.get(label), now.get(label)
+    for label in (label for label in then if label in now):
+        before, after = then[label], now[label]
         if before != after:
             by_kind.setdefault(_kind_of(section, label), []).append((label, before, after))
     return [Change(kind, section, key, now["name"], tuple(fields)) for kind, fields in by_kind.items()]

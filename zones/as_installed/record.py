@@ -68,8 +68,8 @@ def _panels(building):
         battery.panel_id: battery
         for battery in BatterySet.objects.fitted().filter(panel__building=building).select_related("product_model")
     }
-    names = ("operation", "settings_revision", "mains_feed", "earth", "access_code_changed", "supply_limit_a",
-             "after_reset")  # fmt: skip
+    names = ("operation", "gap_s", "stagger_s", "settings_revision", "mains_feed", "earth", "access_code_changed",
+             "supply_limit_a", "battery_fuse_a", "charger_inhibited", "after_reset")  # fmt: skip
     panels = ControlPanel.objects.filter(building=building).select_related("position")
     return {
         str(panel.pk): {
@@ -140,7 +140,7 @@ def _circuits(building):
 
 
 def _lines(building):
-    names = ("name", "end_of_line_ohm", "end_of_line_tolerance_percent", "end_place")
+    names = ("name", "end_of_line_ohm", "end_of_line_tolerance_percent", "end_place", "line_voltage_v")
     lines = DetectionLine.objects.filter(panel__building=building).select_related("panel__position", "smoke_zone")
     return {
         str(line.pk): {
@@ -152,16 +152,24 @@ def _lines(building):
 
 def _cables(building):
     names = (
-        "cable_type", "cores_count", "area_mm2", "awg", "length_m", "fire_rating", "from_place", "to_place", "route",
+        "cable_type", "cores_count", "area_mm2", "awg", "conductor_class", "is_tinned", "length_m", "hot_length_m",
+        "fire_rating", "from_place", "to_place", "route",
     )  # fmt: skip
-    cables = Cable.objects.filter(building=building).select_related("upstream", "feeds")
+    cables = Cable.objects.filter(building=building).select_related(
+        "upstream", "feeds", "far_box", "actuator_circuit__panel__position", "detection_line__panel__position"
+    )
+    return {str(cable.pk): {"name": cable.tag, **_fields(cable, names), **_run(cable)} for cable in cables}
+
+
+def _run(cable):
+    """Of which circuit or line a cable is a run, and between which places."""
+    circuit_or_line = cable.actuator_circuit or cable.detection_line
     return {
-        str(cable.pk): {
-            "name": cable.tag, **_fields(cable, names), "goes on from": cable.upstream and cable.upstream.tag,
-            "feeds": cable.feeds and cable.feeds.tag,
-        }
-        for cable in cables
-    }  # fmt: skip
+        "circuit or line": circuit_or_line and str(circuit_or_line),
+        "goes on from": cable.upstream and cable.upstream.tag,
+        "feeds": cable.feeds and cable.feeds.tag,
+        "ends in box": cable.far_box and cable.far_box.tag,
+    }
 
 
 def _cores(building):

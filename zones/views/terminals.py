@@ -25,7 +25,14 @@ def with_cores(terminals):
         terminal.use = getattr(terminal, "core_end", None)
         others = [end for end in terminal.use.core.ends.all() if end != terminal.use] if terminal.use else []
         terminal.other_end = full_name(others[0].terminal) if others else None
+        terminal.other_place = "" if others or not terminal.use else _place_outside(terminal.use)
     return terminals
+
+
+def _place_outside(use):
+    """Where a core leads that ends at no terminal of the record, such as a distribution board, as its cable says."""
+    cable = use.core.cable
+    return cable.to_place if use.end == use.End.NEAR else cable.from_place
 
 
 class PanelTerminalListView(VisibleMixin, DetailView):

@@ -81,6 +81,26 @@ def test_a_core_on_another_terminal_is_rewired(town):
     assert change.fields == (("near end", f"P1 {first}", f"P1 {second}"),)
 
 
+def test_a_run_led_into_another_box_is_rewired(town):
+    boxes = [builders.make_position(town.hall, "junction_box", tag=tag) for tag in ("JB1", "JB2")]
+    line = builders.make_line(town.panel, number=61)
+    cable = builders.make_cable(town.hall, tag="W61", detection_line=line, far_box=boxes[0])
+    revision = take_revision(building=town.hall, taken_by=town.people["office"], reason="Checked on site.")
+    cable.far_box, cable.conductor_class = boxes[1], "5"
+    cable.save()
+    (change,) = changes_since(revision)
+    assert (change.kind, change.name) == ("rewired", "W61")
+    assert set(change.fields) == {("ends in box", "JB1", "JB2"), ("class (IEC 60228)", None, "5 flexible")}
+
+
+def test_what_an_earlier_record_did_not_read_is_no_change():
+    before = {"cables": {"1": {"name": "W1", "route": "shaft"}}}
+    read_since = {"cables": {"1": {"name": "W1", "route": "shaft", "ends in box": "JB1"}}}
+    assert changes_between(before, read_since) == []
+    moved = {"cables": {"1": {"name": "W1", "route": "roof", "ends in box": "JB1"}}}
+    assert [change.fields for change in changes_between(before, moved)] == [(("route", "shaft", "roof"),)]
+
+
 def test_an_end_element_of_another_value_is_rewired(town):
     first, second = (builders.make_terminal(panel=town.panel, number=number) for number in ("1", "2"))
     element = EndElement.objects.create(first=first, second=second, value_ohm=10_000)

@@ -56,7 +56,7 @@ class _Stacks:
 
     def sheets(self, *, may_be_wide: bool) -> list[Sheet]:
         """The sheets, or none when a stack is wider than a sheet."""
-        counts, widths = self._fill()
+        counts, widths = self._fill(may_be_wide=may_be_wide)
         for _ in range(3):  # the names of rows change the widths a little
             if not may_be_wide and max(widths) > self.width_mm:
                 return []
@@ -74,8 +74,8 @@ class _Stacks:
             return []
         return [self._sheet(layouts[a:b], number, len(groups)) for number, (a, b) in enumerate(groups, start=1)]
 
-    def _fill(self):
-        """Number of rows and width of each stack."""
+    def _fill(self, *, may_be_wide):
+        """Number of rows and width of each stack; as far as the first that is too wide, unless it may be so."""
         counts, widths, first = [], [], 0
         while first < len(self.rows):
             count, width, height = self._fill_stack(first)
@@ -84,6 +84,8 @@ class _Stacks:
             counts.append(count)
             widths.append(width)
             first += count
+            if not may_be_wide and width > self.width_mm:
+                break  # refused by `sheets` as it is: the rest need not be laid out
         return counts, widths
 
     def _fill_stack(self, first):
