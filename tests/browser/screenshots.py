@@ -34,6 +34,8 @@ SHOTS = (  # file, person, size, address
     ("field-form", "engineer", PHONE, "FIELD"),
     ("plots", "engineer", DESK, "PLOTS"),
     ("calculator", "engineer", PHONE, f"/calculator/voltage-drop/?{CABLE}"),
+    ("simulator", "engineer", DESK, "SIMULATOR"),
+    ("wiring-diagram", "engineer", DESK, "WIRING"),
     ("manager-home", "manager", PHONE, "/"),
 )
 
@@ -90,6 +92,10 @@ def photograph(address):
                 open_field_form(page)
             elif path == "PLOTS":
                 open_plots(page, address)
+            elif path == "SIMULATOR":
+                play_a_smoke_alarm(page, address)
+            elif path == "WIRING":
+                open_wiring_diagram(page, address)
             elif page.locator("#answer").count():
                 show(page, page.locator("#answer"))
             keep(name, page.screenshot())
@@ -112,6 +118,27 @@ def open_plots(page, address):
     for k in (1, 2):
         folds.nth(k).click()
     show(page, page.locator("details.plot-fold").nth(1))
+
+
+def play_a_smoke_alarm(page, address):
+    """Ventilation, rain, then a call point: what closes, and what opens all the same."""
+    open_panel(page, address, "ropewalk-hall", "Cause and effect")
+    page.get_by_role("link", name="Simulator").click()
+    for name in ("VS1 says open", "RS1 reports rain", "CP1 operates"):
+        page.get_by_role("button", name=name).click()
+    show(page, page.get_by_role("status").first)
+
+
+def open_wiring_diagram(page, address):
+    open_panel(page, address, "beacon-court", "Wiring diagram", panel="P2")
+    page.wait_for_timeout(500)
+
+
+def open_panel(page, address, building, word, panel="P1"):
+    """The page of a panel to which the button that begins with `word` leads."""
+    page.goto(f"{address}/buildings/{building}/")
+    page.get_by_role("link", name=panel, exact=True).first.click()
+    page.locator(".actions a.button", has_text=word).first.click()
 
 
 def show(page, part):
