@@ -8,6 +8,7 @@ from django.views.decorators.http import require_GET
 
 from inspections.documents import device_schedule as devices
 from inspections.documents import zone_schedule as zones
+from inspections.papers import papers_of
 from sites_registry.models import Building
 from sites_registry.views.downloads import download, file_name
 from zones.services.device_lists.exporting import XLSX_TYPE
@@ -25,15 +26,16 @@ def _name(building, document, extension):
 
 @require_GET
 def schedule_list(request, slug):
-    """What can be downloaded of a building; a schedule too long for one document panel by panel, drawings likewise."""
+    """What can be looked at and printed of a building; a schedule too long for one document panel by panel."""
     building = _building(request, slug)
     parts = devices.parts_of(devices.positions_of(building))
     total = sum(len(part.positions) for part in parts)
+    is_long = total > devices.ROWS_PER_DOCUMENT
+    panels = building.panels.select_related("position").order_by("position__tag_key")
     context = {
-        "building": building, "total": total, "zones": building.smoke_zones.count(),
-        "is_long": total > devices.ROWS_PER_DOCUMENT, "rows_per_document": devices.ROWS_PER_DOCUMENT,
-        "panels": building.panels.select_related("position").order_by("position__tag_key"),
-        "parts": [(part.key, part.name, len(part.positions)) for part in parts],
+        "building": building, "total": total, "zones": building.smoke_zones.count(), "is_long": is_long,
+        "rows_per_document": devices.ROWS_PER_DOCUMENT,
+        "papers": papers_of(building, list(panels), parts, is_long=is_long, user=request.user),
     }  # fmt: skip
     return render(request, "inspections/schedule_list.html", context)
 

@@ -140,7 +140,7 @@ def test_schedules_download_under_names_that_a_person_would_give(as_, town, name
 
 @pytest.mark.parametrize(
     ("name", "expected"),
-    [("schedule-list", 6), ("device-schedule-pdf", 5), ("device-schedule-xlsx", 4), ("zone-schedule-pdf", 7),
+    [("schedule-list", 7), ("device-schedule-pdf", 5), ("device-schedule-xlsx", 4), ("zone-schedule-pdf", 7),
      ("zone-schedule-xlsx", 6)],
 )  # fmt: skip
 @pytest.mark.parametrize("count", [0, 20])
@@ -153,3 +153,28 @@ def test_a_schedule_costs_the_same_for_few_rows_and_for_many(
     office = as_("office")
     with django_assert_num_queries(expected):
         fetch(office, name, town.hall)
+
+
+def test_the_papers_stand_in_the_order_in_which_they_are_filed_each_with_its_way(as_, town):
+    """Order of the common practice of filing, no source: overview, matrix, devices, terminals, cables, settings …"""
+    page = fetch(as_("engineer"), "schedule-list", town.hall).content.decode()
+    names = ["Zone overview", "Cause-and-effect matrix", "Device schedule", "Terminal schedule", "Wiring diagram",
+             "Cable schedule", "End-of-line schedule", "Settings sheet", "Design check", "Commissioning plan",
+             "Material list", "Labels", "Changes as installed", "Log book"]  # fmt: skip
+    places = [page.index(f"<h2>{name}</h2>") for name in names]
+    assert places == sorted(places)
+    for name in ("panel-cause-and-effect-pdf", "panel-commissioning-plan-pdf", "panel-settings-sheet-pdf"):
+        assert reverse(name, args=[town.panel.pk]) in page
+    assert reverse("job-materials", args=[town.job.number]) in page
+
+
+def test_a_building_manager_sees_the_papers_but_not_the_jobs(as_, town):
+    page = fetch(as_("manager"), "schedule-list", town.hall).content.decode()
+    assert "Cause-and-effect matrix" in page
+    assert "Material list" not in page and "Import a list" not in page
+
+
+def test_a_building_without_panels_says_so_at_each_paper_of_a_panel(as_, town):
+    bare = builders.make_building(town.hall.client)
+    page = fetch(as_("office"), "schedule-list", bare).content.decode()
+    assert "No panel is recorded in this building." in page and "No job is open." in page
