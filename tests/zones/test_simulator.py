@@ -3,6 +3,9 @@
 What must happen: handbook calculations.md §9, test vectors (common practice and codes as tagged there).
 """
 
+import html
+import re
+
 import pytest
 from django.urls import reverse
 from django.utils import timezone
@@ -127,3 +130,40 @@ def test_a_device_of_another_panel_that_a_rule_names_is_an_input(as_, hall):
 
 def test_a_panel_without_rules_leads_to_its_usual_rules(as_, town):
     assert "Give the panel its usual rules" in show(as_, town).content.decode()
+
+
+def drawn(page):
+    """What the drawing shows: state of each vent, and the address of each input that can be pressed."""
+    text = page.content.decode()
+    vents = re.findall(r'd-vent is-([a-z-]+)"', text)
+    links = {html.unescape(href).split("next=")[1].split("#")[0]: html.unescape(href).split("#")[0]
+             for href in re.findall(r'<a href="([^"]*next=[^"]*)"><g class="d-input', text)}  # fmt: skip
+    return vents, links
+
+
+def test_an_input_pressed_on_the_overview_opens_its_vents_there(as_, hall):
+    url = reverse("simulator", args=[hall.panel.pk])
+    page = as_("engineer").get(url)
+    vents, links = drawn(page)
+    assert vents == ["shut"]
+    page = as_("engineer").get(url + links[f"d{hall.call_point.pk}.on"], follow=True)
+    vents, links = drawn(page)
+    assert vents == ["open"] and "IN ALARM" in page.content.decode()
+    assert f"d{hall.call_point.pk}.off" in links and f"d{hall.call_point.pk}.on" not in links
+
+
+def test_a_vent_open_for_air_is_told_apart_from_one_open_for_smoke(as_, hall):
+    assert drawn(show(as_, hall, ("switch", "open")))[0] == ["ventilating"]
+    assert drawn(show(as_, hall, ("switch", "open"), ("call_point", "on")))[0] == ["open"]
+
+
+def test_a_fault_is_shown_at_its_input_on_the_overview(as_, hall):
+    assert "d-input is-fault" not in show(as_, hall).content.decode()
+    assert "d-input is-fault" in show(as_, hall, ("mains", "on")).content.decode()
+
+
+def test_an_event_in_the_drawing_is_as_good_as_that_of_the_list(as_, hall):
+    page = as_("engineer").get(reverse("simulator", args=[hall.panel.pk]))
+    offered = {event for zone in [page.context["page"].panel_wide, *page.context["page"].zones]
+               for one in zone.inputs for event, _, _ in one.buttons}  # fmt: skip
+    assert set(drawn(page)[1]) == offered

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from zones.cause_and_effect.records import PanelLogic
+from zones.cause_and_effect.simulator_overview import simulator_overview
 from zones.engineering.cause_and_effect import (
     Action,
     Event,
@@ -13,6 +14,7 @@ from zones.engineering.cause_and_effect import (
     encode_events,
     target_words,
 )
+from zones.engineering.drawings.zone_overview import ZoneOverview
 
 WORDS_OF = {
     Position.SHUT: ("shut", "shut"),
@@ -88,6 +90,7 @@ class SimulatorPage:
     recorded: list
     at: int
     text: str
+    overview: ZoneOverview  # the same as a drawing; the key of an input is its event, "" before it when it cannot be
 
     @property
     def now(self):
@@ -126,6 +129,7 @@ def simulator_page(read: PanelLogic, events, at):
         ],
         at=at,
         text=encode_events(events),
+        overview=simulator_overview(read, snapshot, possible, _short_words),
     )  # fmt: skip
 
 
@@ -136,14 +140,17 @@ def _by_subject(events):
     return found
 
 
+def _short_words(one, event):
+    return {**SHORT, **SHORT_OF_KIND.get(one.kind, {})}.get(event.action, event.action.value)
+
+
 def _input(one, snapshot, possible):
     at = snapshot.operated.get(one.key)
-    short = {**SHORT, **SHORT_OF_KIND.get(one.kind, {})}
     return InputShown(
         label=str(one), kind=one.kind.words, said=action_words(one.kind, at) if at else "",
         is_fault=one.key in snapshot.faults,
         buttons=[
-            (str(event), short.get(event.action, event.action.value), action_words(one.kind, event.action))
+            (str(event), _short_words(one, event), action_words(one.kind, event.action))
             for event in possible.get(one.key, [])
         ],
     )  # fmt: skip

@@ -5,11 +5,14 @@ from urllib.parse import urlencode
 from django.contrib import messages
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils.safestring import mark_safe
 from django.views.decorators.http import require_safe
 
 from zones.cause_and_effect.records import panel_logic
 from zones.cause_and_effect.simulator import simulator_page
 from zones.engineering.cause_and_effect import EventError, RuleSetError, decode_events, encode_events
+from zones.engineering.drawings.overview_layout import lay_out
+from zones.engineering.drawings.overview_svg import overview_svg
 from zones.views.rule_matrix import panel_of
 
 A_MODEL = (
@@ -48,11 +51,30 @@ def simulator(request, pk):
     context = {
         "panel": panel,
         "page": page,
+        "drawing": _drawing(panel, page),
         "caution": A_MODEL,
         "has_rules": bool(read.ruleset.rules),
         "left_out": read.left_out,
     }
     return render(request, "zones/simulator.html", context)
+
+
+def _drawing(panel, page):
+    """The zone overview with the inputs as links to what they do next."""
+    before = {"events": page.text, "at": page.at} if page.text else {}
+
+    def press(key):
+        is_event = "." in key
+        return f"?{urlencode({**before, 'next': key}, safe='~')}#now" if is_event else None
+
+    (sheet,) = lay_out(page.overview)
+    drawn = overview_svg(
+        sheet, page.overview, title=f"Zone overview of panel {panel.tag}, played",
+        description="Inputs at the left: each leads to what follows when it is operated. Vents at the right.",
+        href=press,
+    )  # fmt: skip
+    # Our own text: every value in it is escaped where it is written (engineering/drawings/svg.py).
+    return mark_safe(drawn)  # noqa: S308
 
 
 def _at(request, length):

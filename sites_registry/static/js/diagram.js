@@ -60,6 +60,21 @@ function start(diagram) {
   // A drawing a little wider than the view is fitted to it, as far as it stays readable; a wider one begins full size.
   const fitted = toWidth();
   if (fitted >= SMALLEST_READABLE) show(Math.min(fitted, 1));
+  if (diagram.dataset.keeps) keepPlace(diagram.dataset.keeps, view, () => size, show);
+}
+
+// A drawing that is pressed comes again: it stays where it was and as large.
+function keepPlace(name, view, sizeNow, show) {
+  const kept = JSON.parse(sessionStorage.getItem(name) || "null");
+  if (kept && kept.size > 0) {
+    show(kept.size);
+    view.scrollLeft = kept.left;
+    view.scrollTop = kept.top;
+  }
+  window.addEventListener("pagehide", () => {
+    const place = { size: sizeNow(), left: view.scrollLeft, top: view.scrollTop };
+    sessionStorage.setItem(name, JSON.stringify(place));
+  });
 }
 
 function within(view, point) {

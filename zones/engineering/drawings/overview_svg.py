@@ -26,12 +26,12 @@ from zones.engineering.drawings.svg import (
 )
 from zones.engineering.drawings.zone_overview import InputState, VentState, ZoneOverview
 
-INPUT_WORDS = {InputState.AT_REST: "at rest", InputState.PRESSED: "pressed"}
+INPUT_WORDS = {InputState.AT_REST: "at rest", InputState.PRESSED: "operated", InputState.FAULT: "fault"}
 VENT_WORDS = {
-    VentState.NOT_KNOWN: "not known", VentState.SHUT: "shut", VentState.OPEN: "open", VentState.PART_WAY: "part-way",
-    VentState.BLOCKED: "blocked",
+    VentState.NOT_KNOWN: "not known", VentState.SHUT: "shut", VentState.OPEN: "open: smoke",
+    VentState.VENTILATING: "open: air", VentState.PART_WAY: "part-way", VentState.BLOCKED: "blocked",
 }  # fmt: skip
-STATE_MM = 33.0  # at the right end of a box
+STATE_MM = 37.0  # at the right end of a box
 FIRST_LINE_MM, SECOND_LINE_MM = 4.3, 8.6
 
 
@@ -46,7 +46,7 @@ def overview_svg(
     parts += _wires(sheet)
     parts.append(_linked(_panel(sheet, overview), href(overview.panel_key)))
     for placed in sheet.bands:
-        parts += _heading(sheet, placed)
+        parts += _heading(sheet, placed, overview.rest_words)
         parts += [_linked(_input(row, rect, with_states), href(row.first.key)) for row, rect in placed.rows]
         parts += [_circuit(circuit, rect, sheet) for circuit, rect in placed.circuits]
         for block in placed.blocks:
@@ -71,16 +71,18 @@ def _two_lines(rect, first, second, left=2.5):
     return lines + (_words(rect.x + left, rect.y + SECOND_LINE_MM, shorten(second, room)) if second else "")
 
 
-def _heading(sheet, placed):
+def _heading(sheet, placed, rest_words):
     zone = placed.band.zone
-    words = " · ".join(part for part in (f"Zone {zone.number}", zone.name) if part) if zone else "On no zone"
+    parts = (f"Zone {zone.number}", zone.name, zone.said.upper()) if zone else (rest_words,)
+    words = " · ".join(part for part in parts if part)
+    role = "zone-said" if zone and zone.said else "zone"
     y = placed.y
     ends = ((0.0, sheet.panel.x), (sheet.panel.right, sheet.width))
     rules = "".join(f"M{number(a)} {number(y)}H{number(b)}" for a, b in ends)
     found = [f'<path class="d-rule" stroke-width="{THIN}" d="{rules}"/>']
     for x, most, is_used in ((0.0, 50, True), (sheet.x["circuit"], 80, bool(placed.blocks))):
         if is_used:
-            found.append(_words(x, y + HEAD_MM - 2.5, shorten(words, most), bold=True, role="zone"))
+            found.append(_words(x, y + HEAD_MM - 2.5, shorten(words, most), bold=True, role=role))
     return found
 
 
@@ -98,8 +100,8 @@ def _panel(sheet, overview):
 
 def _input(row, rect, with_states):
     keys, room = " ".join(each.key for each in row.inputs), STATE_MM if with_states else 0.0
-    state = InputState.PRESSED if row.pressed else InputState.AT_REST
-    kind = row.first.kind.replace("_", " ")
+    state = row.state
+    kind = row.first.said or row.first.kind.replace("_", " ")
     glyph, letter = GLYPHS.get(row.first.kind, ("rectangle", ""))
     tags = ", ".join(each.tag for each in row.inputs)
     parts = [
@@ -247,6 +249,11 @@ def _leaf(extra):
     return draw
 
 
+def _fault(x, y):
+    """A triangle, the point up."""
+    return f'<path stroke-width="{BOLD}" d="M{number(x + 0.6)} {number(y + 2)}h4.8l-2.4 -4.4z"/>'
+
+
 def _unknown(x, y):
     return _words(x + 3.0, y + 1.3, "?", anchor="middle", bold=True)
 
@@ -254,9 +261,15 @@ def _unknown(x, y):
 _STATE_GLYPHS = {
     InputState.AT_REST: _round("none"),
     InputState.PRESSED: _round(INK),
+    InputState.FAULT: _fault,
     VentState.NOT_KNOWN: _unknown,
     VentState.SHUT: _leaf(lambda x, y: f"M{number(x)} {number(y)}h4m-4 -0.9v1.8m4 0v-1.8"),
     VentState.OPEN: _leaf(lambda x, y: f"M{number(x)} {number(y)}l3.6 -5.2m-3.6 4.3v1.8m4 0v-1.8"),
+    VentState.VENTILATING: _leaf(
+        lambda x, y: (
+            f"M{number(x)} {number(y)}l4.2 -2.4m-4.2 1.5v1.8m4 0v-1.8M{number(x - 0.5)} {number(y - 4)}h3m-3 -1.3h3"
+        )
+    ),
     VentState.PART_WAY: _leaf(lambda x, y: f"M{number(x)} {number(y)}l4.2 -2.4m-4.2 1.5v1.8m4 0v-1.8"),
     VentState.BLOCKED: _leaf(
         lambda x, y: (

@@ -12,6 +12,7 @@ class InputState(StrEnum):
 
     AT_REST = "at-rest"
     PRESSED = "pressed"  # a button pressed, a detector in alarm, a sensor wet
+    FAULT = "fault"  # a line, the mains or the battery reports a fault
 
 
 class VentState(StrEnum):
@@ -19,14 +20,18 @@ class VentState(StrEnum):
 
     NOT_KNOWN = "not-known"
     SHUT = "shut"
-    OPEN = "open"
+    OPEN = "open"  # for smoke
+    VENTILATING = "ventilating"  # open for air, and shut again by rain
     PART_WAY = "part-way"
     BLOCKED = "blocked"  # kept shut by a lock-out or by rain
 
 
 @dataclass(frozen=True, slots=True)
 class OverviewInput:
-    """A call point, detector, switch, sensor or interface; `zone` and `line` None where it has none."""
+    """A call point, detector, switch, sensor or interface; `zone` and `line` None where it has none.
+
+    `said` stands below the tag in place of the kind.
+    """
 
     key: str
     tag: str
@@ -34,6 +39,7 @@ class OverviewInput:
     zone: int | None = None
     line: int | None = None
     state: InputState = InputState.AT_REST
+    said: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,8 +60,11 @@ class OverviewGroup:
 
 @dataclass(frozen=True, slots=True)
 class OverviewZone:
+    """A zone; `said` is how it stands, "" at rest."""
+
     number: int
     name: str = ""
+    said: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +82,10 @@ class OverviewVent:
 
 @dataclass(frozen=True, slots=True)
 class ZoneOverview:
-    """A panel from its inputs to its vents."""
+    """A panel from its inputs to its vents.
+
+    `folds` tells many inputs of one kind in one row; `rest_words` heads what belongs to no zone.
+    """
 
     panel_key: str
     panel_tag: str
@@ -82,6 +94,8 @@ class ZoneOverview:
     groups: tuple[OverviewGroup, ...] = ()
     zones: tuple[OverviewZone, ...] = ()
     vents: tuple[OverviewVent, ...] = ()
+    folds: bool = True
+    rest_words: str = "On no zone"
 
     @property
     def is_empty(self) -> bool:
@@ -105,8 +119,10 @@ class InputRow:
         return f"{tags[0]}…{tags[-1]} ({len(tags)})" if len(tags) >= FOLDED_FROM else ", ".join(tags)
 
     @property
-    def pressed(self) -> int:
-        return sum(each.state is InputState.PRESSED for each in self.inputs)
+    def state(self) -> InputState:
+        """The worst of its inputs: fault, then pressed."""
+        states = {each.state for each in self.inputs}
+        return next((one for one in (InputState.FAULT, InputState.PRESSED) if one in states), InputState.AT_REST)
 
 
 @dataclass(slots=True)
@@ -127,8 +143,10 @@ class Band:
     blocks: list[Block]
 
 
-def rows_of_inputs(inputs) -> list[InputRow]:
-    """Inputs of one zone in rows by line and kind, in the order given."""
+def rows_of_inputs(inputs, folds: bool = True) -> list[InputRow]:
+    """Inputs of one zone in rows by line and kind, in the order given; one row each unless it folds."""
+    if not folds:
+        return [InputRow((each,)) for each in inputs]
     groups: dict[tuple, list[OverviewInput]] = {}
     for each in inputs:
         groups.setdefault((each.line is None, each.line or 0, each.kind), []).append(each)
@@ -149,7 +167,7 @@ def bands_of(overview: ZoneOverview) -> list[Band]:
         vents = [vent for vent in overview.vents if zone_of_vent[vent.key] == number]
         groups_here = [group for group in overview.groups if group.zone == number]
         blocks = _blocks(number, vents, groups_here, overview, homes)
-        rows = rows_of_inputs([each for each in overview.inputs if each.zone == number])
+        rows = rows_of_inputs([each for each in overview.inputs if each.zone == number], overview.folds)
         if zone is not None or rows or blocks:
             bands.append(Band(zone, rows, blocks))
     if spare := [circuit for circuit in overview.circuits if circuit.number not in homes]:
