@@ -54,6 +54,21 @@ def test_another_core_takes_the_place_of_the_one_on_the_terminal(wired):
     assert ends_of(wired.core2) == {"near": wired.p1.pk}
 
 
+def test_what_was_on_the_terminal_is_named_when_another_core_takes_its_place(wired):
+    assert put_core(terminal=wired.p1, text="W12.1").said == "W12.1 BN put on P1 -X3:1."
+    assert put_core(terminal=wired.p1, text="W12.2").said == "W12.2 GNYE put on P1 -X3:1. W12.1 BN taken off it."
+
+
+def test_a_far_terminal_in_use_by_a_core_from_elsewhere_is_told_and_the_core_stays(wired):
+    put_ends(core=wired.core1, near=wired.p1, far=wired.d1)
+    with pytest.raises(ValidationError, match="SD1 -X1:1 is in use: W12.1 BN goes from it to P1 -X3:1"):
+        put_far(terminal=wired.p2, text="SD1 -X1:1")
+    assert ends_of(wired.core1) == {"near": wired.p1.pk, "far": wired.d1.pk}
+    put_ends(core=wired.core1, far=wired.d1)
+    put_far(terminal=wired.p2, text="SD1 -X1:1")
+    assert ends_of(wired.core1) == {"near": wired.p2.pk, "far": wired.d1.pk}
+
+
 def test_an_empty_field_takes_the_core_off(wired):
     put_core(terminal=wired.p1, text="W12.1")
     assert "taken off" in put_core(terminal=wired.p1, text=" ").said

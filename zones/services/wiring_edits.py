@@ -98,7 +98,8 @@ def put_core(*, terminal, text):
         _set(recorder.touch(standing.core), standing.end, None)
     end = _free_end(core, terminal)
     _set(recorder.touch(core), end, terminal)
-    return recorder.finish(f"{core} put on {full_name(terminal)}.")
+    instead = f" {standing.core} taken off it." if standing is not None else ""
+    return recorder.finish(f"{core} put on {full_name(terminal)}.{instead}")
 
 
 @transaction.atomic
@@ -125,6 +126,7 @@ def put_far(*, terminal, text):
         raise ValidationError(f"{full_name(far)} is this very terminal. Write where the core goes to.")
     if standing is None:
         there = use_of(far)
+        _check_may_come_from(there, far)
         core = there.core if there else _free_core_between(terminal, far)
         end = _other(there.end) if there else _free_end(core, terminal)
         recorder.touch(core)
@@ -133,6 +135,16 @@ def put_far(*, terminal, text):
         core, end = recorder.touch(standing.core), standing.end
     _set(core, _other(end), far)
     return recorder.finish(f"{core} joins {full_name(terminal)} and {full_name(far)}.")
+
+
+def _check_may_come_from(there, far):
+    """A core that is on the far terminal may be led on from here only if its other end is free."""
+    elsewhere = shown_at(far)["far"] if there else ""
+    if elsewhere:
+        raise ValidationError(
+            f"{full_name(far)} is in use: {there.core} goes from it to {elsewhere}. Take the core off there first, or "
+            "choose another terminal."
+        )
 
 
 def _other(end):
