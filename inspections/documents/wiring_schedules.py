@@ -104,7 +104,7 @@ def terminal_schedule(panel):
         pdf_address=reverse("terminal-schedule-pdf", args=[panel.pk]),
         note=f"{TICKED} seen on site as recorded · {OPEN} to be checked · Never infer polarity from a colour: measure.",
     )  # fmt: skip
-    schedule.lead += f" {schedule.row_count} terminals."
+    schedule.lead += f" {schedule.row_count} terminal{'' if schedule.row_count == 1 else 's'}."
     return schedule
 
 
@@ -119,9 +119,9 @@ def _terminal_cells(row):
 # Cables ---------------------------------------------------------------------------------------------------------------
 
 CABLE_COLUMNS = (
-    Column("Tag", "w-tag", "tag"), Column("Type", "w-model"), Column("Cores × mm²", "w-area"),
-    Column("Length (m)", "w-batch", "number"), Column("From", "w-model"), Column("To", "w-tag"),
-    Column("Fire rating", "w-batch"), Column("Route"), Column("Run of", "w-model"), Column("Spare cores", "w-batch"),
+    Column("Tag", "w-tag", "tag"), Column("Type", "w-model"), Column("Cores × mm²", "w-kind"),
+    Column("Length (m)", "w-batch", "number"), Column("From", "w-serial"), Column("To", "w-tag"),
+    Column("Fire rating", "w-batch"), Column("Route"), Column("Run of", "w-as"), Column("Spare cores", "w-serial"),
 )  # fmt: skip
 
 
@@ -183,7 +183,8 @@ def end_of_line_schedule(building):
         pdf_address=reverse("end-of-line-schedule-pdf", args=[building.slug]),
         note="A normal reading does not prove that the element is at the true end: a tee beyond it is not monitored.",
     )  # fmt: skip
-    schedule.lead = f"{building.name}: {schedule.row_count} lines and outputs. Measured: the last reading on record."
+    counted = "line or output" if schedule.row_count == 1 else "lines and outputs"
+    schedule.lead = f"{building.name}: {schedule.row_count} {counted}. Measured: the last reading on record."
     return schedule
 
 
@@ -231,12 +232,12 @@ def _readings(building):
 
 def _end_cells(run, last, elements, result):
     across = ", ".join(f"{(one.first.panel or one.first.position).tag} {one.first} {one.second}" for one in elements)
-    kinds = ", ".join(one.get_kind_display() for one in elements)
+    kinds = ", ".join(dict.fromkeys(one.get_kind_display() for one in elements))
     planned = getattr(run, "end_of_line_ohm", None)
     if planned and not elements:
         kinds = "planned"
     values = [one.value_ohm for one in elements if one.value_ohm is not None]
-    value = ", ".join(plain_number(one) for one in values) or (plain_number(planned) if planned else "")
+    value = ", ".join(dict.fromkeys(plain_number(one) for one in values)) or (plain_number(planned) if planned else "")
     measured = ""
     if result:
         day = timezone.localtime(result.seen_at)

@@ -51,6 +51,18 @@ def test_kept_it_is_there(as_, line):
     ]  # fmt: skip
 
 
+def test_the_next_run_is_proposed_with_the_cable_of_the_last(as_, town, line):
+    cable = {"cable_type": "fire resisting", "area_mm2": "1.5", "fire_rating": "30 min"}
+    as_("engineer").post(reverse("line-loop", args=[line.pk]), typed(keep=1, **cable))
+    other = builders.make_line(town.panel, number=2)
+    circuit = builders.make_circuit(town.panel, number=1)
+    form = as_("engineer").get(reverse("line-loop", args=[other.pk])).context["form"]
+    shown = {name: form[name].value() for name in ("cores_count", "colours", *cable)}
+    assert shown == {"cores_count": 2, "colours": "BN BU", **cable}
+    of_circuit = as_("engineer").get(reverse("circuit-loop", args=[circuit.pk])).context["form"]
+    assert not of_circuit["cable_type"].value()
+
+
 @pytest.mark.parametrize(
     ("fields", "sentence"),
     [

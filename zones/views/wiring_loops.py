@@ -10,7 +10,16 @@ from sites_registry.access import STAFF_ROLES, Role, RoleMixin
 from sites_registry.views.base import Place, for_change
 from zones.forms.base import tell
 from zones.forms.wiring_loops import InputLoopForm, LoopForm, PanelPatternForm, WiringPatternForm
-from zones.models import ActuatorCircuit, ControlPanel, DetectionLine, DeviceKind, Position, ProductModel, Terminal
+from zones.models import (
+    ActuatorCircuit,
+    Cable,
+    ControlPanel,
+    DetectionLine,
+    DeviceKind,
+    Position,
+    ProductModel,
+    Terminal,
+)
 from zones.services.wiring_loops import loop_inputs, loop_run
 from zones.services.wiring_patterns import (
     change_pattern,
@@ -59,9 +68,10 @@ class LoopPage(ZonesFormPage):
 
 
 class RunLoopView(LoopPage):
-    """Subclasses give the model."""
+    """Subclasses give the model, and by what name a cable knows it."""
 
     model = None
+    run_name = ""
     form_class = LoopForm
 
     def take_panel(self):
@@ -75,7 +85,21 @@ class RunLoopView(LoopPage):
     def form_arguments(self):
         devices = self.owner.positions.in_use().exclude(kind=DeviceKind.JUNCTION_BOX)
         devices = list(devices.order_by("order_on_line", "tag_key").select_related("building", "product_model"))
-        return {"devices": devices, "with_element": True}
+        return {"devices": devices, "with_element": True, "initial": self.as_before()}
+
+    def as_before(self):
+        """Type, size and colours of the newest cable of this panel's other runs of the kind: not typed again."""
+        cable = (
+            Cable.objects.filter(**{f"{self.run_name}__panel": self.panel}).exclude(cores=None).order_by("pk").last()
+        )
+        if cable is None:
+            return {}
+        colours = cable.cores.exclude(colour="").order_by("number").values_list("colour", flat=True)
+        return {
+            "cores_count": cable.cores_count, "cable_type": cable.cable_type, "fire_rating": cable.fire_rating,
+            "area_mm2": f"{float(cable.area_mm2):g}" if cable.area_mm2 else "",
+            "colours": " ".join(dict.fromkeys(colours)),
+        }  # fmt: skip
 
     def get_heading(self, record):
         return f"Wire {self.owner} in one step"
@@ -86,10 +110,12 @@ class RunLoopView(LoopPage):
 
 class CircuitLoopView(RunLoopView):
     model = ActuatorCircuit
+    run_name = "actuator_circuit"
 
 
 class LineLoopView(RunLoopView):
     model = DetectionLine
+    run_name = "detection_line"
 
 
 class InputLoopView(LoopPage):
