@@ -28,6 +28,10 @@ GUNICORN := $(PY) -m gunicorn sites_registry.wsgi --bind $(BIND) --worker-class 
 	--workers $(WEB_PROCESSES) --threads $(WEB_THREADS) --timeout 120 --max-requests 2000 \
 	--max-requests-jitter 200 --no-control-socket
 
+# What asks no database, or counts what Django asks it: the same on SQLite and PostgreSQL, so it runs once.
+THE_SAME_ON_ANY_DATABASE := tests/browser tests/zones/engineering tests/zones/plots tests/queries/test_every_page.py \
+	tests/inspections/test_demo_design.py tests/sites_registry/test_vendor.py tests/zones/test_designations.py
+
 define USE_REAL_REGISTER
 export REGISTER_DEBUG=0 REGISTER_DATA_DIR="$${REGISTER_DATA_DIR:-$(CURDIR)/var}"
 REGISTER_SECRET_KEY=$${REGISTER_SECRET_KEY:-$$(.ci/secret_key "$$REGISTER_DATA_DIR/secret_key")}
@@ -84,7 +88,7 @@ test: packages test-tools ## Run every test on SQLite, in the browser too
 	@$(PYTEST) tests $(PYTEST_ARGS)
 
 test-postgres: packages postgres ## Run the tests that reach the database on a throw-away PostgreSQL
-	@.ci/with_postgres $(PYTEST) tests --ignore tests/browser --ignore tests/zones/engineering $(PYTEST_ARGS)
+	@.ci/with_postgres $(PYTEST) tests $(foreach path,$(THE_SAME_ON_ANY_DATABASE),--ignore $(path)) $(PYTEST_ARGS)
 
 lint: packages ## Check format, code, templates, migrations, deployment settings and import directions
 	@data=$$(mktemp -d)

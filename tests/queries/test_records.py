@@ -36,8 +36,8 @@ PAGES = {
     "product model": (8, lambda town: town.unit.product_model.get_absolute_url()),
     # session, person, building, count, positions, zones and storeys of the filter
     "positions": (7, lambda town: reverse("position-list", args=[town.hall.slug])),
-    # session, person, position, fittings, history, zones that changed
-    "position": (6, lambda town: town.detector.get_absolute_url()),
+    # session, person, position, fittings, twins, proof, history, zones that changed
+    "position": (8, lambda town: town.detector.get_absolute_url()),
     # session, person, count, units, models, makers and buildings of the filter
     "units": (7, lambda town: reverse("unit-list")),
     # session, person, unit, fittings, history, files
