@@ -53,7 +53,7 @@ PASSWORD = "ropes-and-tar-1907"
 
 
 def _save(record):
-    """Save a valid record. Its constraints are left to the database, which holds them: asking twice doubles the time."""
+    """Save a valid record; its constraints are left to the database, which holds them: asking twice takes twice."""
     record.full_clean(validate_unique=False, validate_constraints=False)
     record.save()
     return record
