@@ -1,6 +1,7 @@
 """Paper in general: PDF/A identification, tags, embedded fonts, title block, and what rendering may read."""
 
 import io
+import re
 import subprocess
 from datetime import UTC, date, datetime
 
@@ -57,6 +58,22 @@ def test_the_title_block_states_what_iso_7200_asks_for(landscape):
     for expected in ("Tarn Vents", "T-1", "2026-11-25", "1 of 1", "Test sheet", "Orla Finch", "Ropewalk Hall",
                      "Quay Housing", "Uncontrolled when printed", "https://register.example/x/"):  # fmt: skip
         assert expected in words
+
+
+@pytest.mark.parametrize("landscape", [True, False])
+def test_a_long_name_stays_inside_its_cell_of_the_title_block(landscape):
+    """Every line of a name of 80 letters lies above the line about uncontrolled copies, as pdftotext measures it."""
+    name = "Long Quay Warehouse on the Water Front with all its Upper and Lower Storage End"
+    pdf = sheet(landscape=landscape, building=name, number="long-quay-warehouse-upper/p1/wiring-diagram")
+    boxes = subprocess.run(["pdftotext", "-bbox", "-", "-"], input=pdf, capture_output=True, check=True).stdout.decode()
+    heights = {word: float(low) for low, word in re.findall(r'yMax="([\d.]+)">([^<]+)</word>', boxes)}
+    # Cells are 8 mm high (22.7 pt): the last word of the name stays within one cell of its heading.
+    assert 0 < heights["End"] - heights["Building"] < 22.7 - heights_of_label()
+
+
+def heights_of_label():
+    """Height of a heading and the padding of a cell above it: 5.5 pt × 1.2 and 0.8 mm."""
+    return 5.5 * 1.2 + 0.8 * 72 / 25.4
 
 
 def test_the_same_statement_gives_the_same_bytes():
