@@ -30,7 +30,8 @@ GUNICORN := $(PY) -m gunicorn sites_registry.wsgi --bind $(BIND) --worker-class 
 
 # What asks no database, or counts what Django asks it: the same on SQLite and PostgreSQL, so it runs once.
 THE_SAME_ON_ANY_DATABASE := tests/browser tests/zones/engineering tests/zones/plots tests/queries/test_every_page.py \
-	tests/inspections/test_demo_design.py tests/sites_registry/test_vendor.py tests/zones/test_designations.py
+	tests/zones/calculators tests/zones/test_designations.py tests/zones/test_labels.py \
+	tests/inspections/test_demo_design.py tests/inspections/test_demo_wiring.py tests/sites_registry/test_vendor.py
 
 define USE_REAL_REGISTER
 export REGISTER_DEBUG=0 REGISTER_DATA_DIR="$${REGISTER_DATA_DIR:-$(CURDIR)/var}"

@@ -29,14 +29,14 @@ _OPERATE = {
     InputKind.RAIN: "Wet {one}.",
     InputKind.WIND: "Let {one} report wind.",
     InputKind.LINE_FAULT: "Open the line of {one}.",
-    InputKind.MAINS_FAULT: "Switch the mains off ({one}).",
-    InputKind.BATTERY_FAULT: "Take a battery lead off with the mains on ({one}).",
+    InputKind.MAINS_FAULT: "Switch the mains off.",
+    InputKind.BATTERY_FAULT: "Take a battery lead off with the mains on.",
 }
 _RESTORE = {
     InputKind.RAIN: "Dry {one}.",
     InputKind.WIND: "Let {one} report calm.",
-    InputKind.MAINS_FAULT: "Switch the mains on ({one}).",
-    InputKind.BATTERY_FAULT: "Connect the battery lead again ({one}).",
+    InputKind.MAINS_FAULT: "Switch the mains on.",
+    InputKind.BATTERY_FAULT: "Connect the battery lead again.",
 }
 _OTHER = {
     InputKind.RESET: "Press {one}.",
