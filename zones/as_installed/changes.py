@@ -49,29 +49,40 @@ GLYPHS = {
 
 # What a thing is called in a sentence, in the order in which sections are told.
 SECTIONS = {
-    "panels": "panel", "zones": "zone", "vents": "vent", "positions": "device", "circuits": "actuator circuit",
-    "lines": "detection line", "cables": "cable", "cores": "core", "links": "link", "end_elements": "end element",
-    "settings": "setting", "rules": "cause-and-effect rule",
-}  # fmt: skip
+    "panels": "panel",
+    "zones": "zone",
+    "vents": "vent",
+    "positions": "device",
+    "circuits": "actuator circuit",
+    "lines": "detection line",
+    "cables": "cable",
+    "terminals": "terminal",
+    "cores": "core",
+    "links": "link",
+    "end_elements": "end element",
+    "settings": "setting",
+    "rules": "cause-and-effect rule",
+}
 
 MOVING = {"zone", "group", "vent", "panel", "storey", "room", "place"}
 SWAPPING = {"serial", "model"}
 REWIRING = {"circuit or line", "order on it"}
 # A change of any field of these sections is of one kind.
 KIND_OF_SECTION = {
-    "cables": ChangeKind.REWIRED, "cores": ChangeKind.REWIRED, "links": ChangeKind.REWIRED,
-    "end_elements": ChangeKind.REWIRED, "circuits": ChangeKind.SET_OTHERWISE, "lines": ChangeKind.SET_OTHERWISE,
-    "settings": ChangeKind.SET_OTHERWISE, "rules": ChangeKind.SET_OTHERWISE,
-}  # fmt: skip
+    **dict.fromkeys(("cables", "terminals", "cores", "links", "end_elements"), ChangeKind.REWIRED),
+    **dict.fromkeys(("circuits", "lines", "settings", "rules"), ChangeKind.SET_OTHERWISE),
+}
 
 
 def changes_between(before, after):
-    """Changes from one record to a later one, by kind, then section, then name as an engineer sorts."""
+    """Changes from one record to a later one, by kind, then section, then name as an engineer sorts.
+
+    A section that one of the two does not hold (a revision of before the register kept it) says nothing.
+    """
     found = []
-    for section in (name for name in (*SECTIONS, *after) if name in after or name in before):
-        if section == "version" or section in {change.section for change in found}:
-            continue
-        found.extend(_in_section(section, before.get(section, {}), after.get(section, {})))
+    for section in SECTIONS:
+        if section in before and section in after:
+            found.extend(_in_section(section, before[section], after[section]))
     order = {kind: place for place, kind in enumerate(ChangeKind)}
     sections = {section: place for place, section in enumerate(SECTIONS)}
     return sorted(found, key=lambda one: (order[one.kind], sections.get(one.section, 99), natural_key(one.name)))

@@ -18,6 +18,7 @@ from zones.models import (
     PanelSetting,
     Position,
     SmokeZone,
+    Terminal,
     TerminalLink,
     Vent,
 )
@@ -36,6 +37,7 @@ def record_of(building):
         "circuits": _circuits(building),
         "lines": _lines(building),
         "cables": _cables(building),
+        "terminals": _terminals(building),
         "cores": _cores(building),
         "links": _links(building),
         "end_elements": _end_elements(building),
@@ -170,6 +172,12 @@ def _run(cable):
         "feeds": cable.feeds and cable.feeds.tag,
         "ends in box": cable.far_box and cable.far_box.tag,
     }
+
+
+def _terminals(building):
+    terminals = Terminal.objects.filter(building=building).select_related("panel__position", "position")
+    names = ("function", "electrical_kind", "pole", "passing", "rated_voltage_v")
+    return {str(terminal.pk): {"name": _terminal_words(terminal), **_fields(terminal, names)} for terminal in terminals}
 
 
 def _cores(building):

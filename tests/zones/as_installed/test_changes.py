@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests import builders
-from zones.as_installed.changes import changes_between
+from zones.as_installed.changes import SECTIONS, changes_between
 from zones.as_installed.record import record_of
 from zones.models import CoreEnd, EndElement, TerminalLink
 from zones.models.as_installed import FrozenRevision
@@ -112,6 +112,16 @@ def test_an_end_element_of_another_value_is_rewired(town):
     assert ("value (Ω)", "10000", "4700") in change.fields
 
 
+def test_a_terminal_of_another_pole_is_rewired(town):
+    terminal = builders.make_terminal(panel=town.panel, number="7", pole="+")
+    revision = take_revision(building=town.hall, taken_by=town.people["office"], reason="Checked on site.")
+    terminal.pole = "-"
+    terminal.save()
+    (change,) = changes_since(revision)
+    assert (change.kind, change.section) == ("rewired", "terminals")
+    assert [label for label, _, _ in change.fields] == ["pole"]
+
+
 def test_a_link_put_in_afterwards_is_told(town):
     first, second = (builders.make_terminal(panel=town.panel, number=number) for number in ("1", "2"))
     revision = take_revision(building=town.hall, taken_by=town.people["office"], reason="Checked on site.")
@@ -190,6 +200,11 @@ def test_the_record_costs_the_same_for_few_devices_and_for_many(town):
     assert cost() == few
 
 
+def test_what_an_older_revision_did_not_hold_is_no_change(revision):
+    older = {section: rows for section, rows in revision.record.items() if section != "positions"}
+    assert changes_between(older, revision.record) == []
+
+
 ROWS = st.dictionaries(
     st.sampled_from("abcd"),
     st.fixed_dictionaries({"name": st.sampled_from("xy"), "zone": st.sampled_from(["1", "2", None])}),
@@ -216,3 +231,7 @@ def test_applying_the_changes_gives_the_later_record(before, after):
         else:
             rebuilt[change.key].update({label: now for label, _, now in change.fields})
     assert rebuilt == after
+
+
+def test_every_section_of_the_record_has_its_word(revision):
+    assert set(revision.record) - {"version"} == set(SECTIONS)
