@@ -83,8 +83,8 @@ class ContactAdmin(RecordAdmin):
 
 @admin.register(Building)
 class BuildingAdmin(RecordAdmin):
-    list_display = ["name", "client", "use", "storeys", "slug"]
-    list_filter = ["use"]
+    list_display = ["name", "client", "use", "country", "storeys", "slug"]
+    list_filter = ["use", "country"]
     list_select_related = ["client"]
     search_fields = ["name", "slug", "address", "client__name"]
 

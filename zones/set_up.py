@@ -84,7 +84,8 @@ def _client(building):
 
 def _building(building):
     facts = {
-        "address": building.address, "responsible person": building.responsible_person, "storeys": building.storeys,
+        "address": building.address, "country": building.country, "responsible person": building.responsible_person,
+        "storeys": building.storeys,
         "fire strategy": building.fire_strategy_reference, "standard worked to": building.standards_applied,
     }  # fmt: skip
     missing = [name for name, value in facts.items() if not value]

@@ -79,6 +79,7 @@ class Site:
     story: tuple[str, ...] = field(default=())
     access: str = "Key from the caretaker's office, weekdays 7.30 to 16.00."
     interval_months: int = 12
+    country: str = "GB-ENG"
 
 
 def stair(name, storeys, vents=2, lockout=""):
@@ -154,5 +155,5 @@ SITES = (
     Site("Old Customs House", "Borough of Skellmere", "office", 4, "13.5", (), (
         Panel("cellar", "−1", (stair("Great stair", 4), Zone("Long room", "1", 4, 4, 2))),
         Panel("attic", "3", (stair("Back stair", 4), Zone("Record office", "3", 3, 4, 2))),
-    ), commissioned_months_ago=0, inspections_months_ago=(), story=("take_over",)),
+    ), commissioned_months_ago=0, inspections_months_ago=(), story=("take_over",), country=""),
 )  # fmt: skip

@@ -15,6 +15,7 @@ from inspections.forms.defects import DefectForm
 from inspections.models import Defect, Severity
 from inspections.models.defects import age_state
 from sites_registry.access import Role
+from sites_registry.duties import english_high_rise
 from sites_registry.views.base import FormPage, for_change
 from sites_registry.views.lists import CodeColumn, ListPage, RegisterTable, StateColumn
 
@@ -99,6 +100,7 @@ def defect_detail(request, pk):
     context = {
         "defect": defect, "building": defect.building, "age": age_state(defect),
         "report_due_at": defect.found_at + timedelta(hours=24), "changes": changes_of(defect),
+        "high_rise": english_high_rise(defect.building),
     }  # fmt: skip
     return render(request, "inspections/defect_detail.html", context)
 

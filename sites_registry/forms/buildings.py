@@ -18,7 +18,7 @@ class BuildingForm(RegisterModelForm):
     class Meta:
         model = Building
         fields = [
-            "client", "name", "use", "address", "storeys", "height_m", "responsible_person",
+            "client", "name", "use", "address", "country", "storeys", "height_m", "responsible_person",
             "responsible_person_contact", "access_notes", "roof_access_notes", "asbestos_notes",
             "alarm_receiving_centre", "fire_strategy_reference", "standards_applied", "inspection_interval_months",
             "slug",
@@ -32,7 +32,7 @@ class BuildingForm(RegisterModelForm):
         }
 
     SECTIONS = (
-        ("The building", ["client", "new_client_name", "name", "use", "address", "storeys", "height_m"]),
+        ("The building", ["client", "new_client_name", "name", "use", "address", "country", "storeys", "height_m"]),
         ("Who answers", ["responsible_person", "responsible_person_contact", "alarm_receiving_centre"]),
         ("Getting in", ["access_notes", "roof_access_notes", "asbestos_notes"]),
         ("Requirements", ["fire_strategy_reference", "standards_applied", "inspection_interval_months"]),
@@ -42,6 +42,7 @@ class BuildingForm(RegisterModelForm):
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         self.fields["slug"].required = False
+        self.fields["country"].choices = [("", "not known"), *Building.Country.choices]
         self.fields["slug"].error_messages["unique"] = "Another building has this address. Change it, or empty it."
 
     @property

@@ -44,11 +44,23 @@ class Building(models.Model):
         TRANSPORT = "transport", "station or garage"
         OTHER = "other", "other"
 
+    class Country(models.TextChoices):
+        """Whose law counts; the codes are those of ISO 3166-2."""
+
+        ENGLAND = "GB-ENG", "England"
+        WALES = "GB-WLS", "Wales"
+        SCOTLAND = "GB-SCT", "Scotland"
+        NORTHERN_IRELAND = "GB-NIR", "Northern Ireland"
+        OTHER = "other", "another country"
+
     client = models.ForeignKey(Client, models.PROTECT, related_name="buildings")
     name = models.CharField(max_length=120)
     slug = models.SlugField("address in the register", max_length=80, unique=True)
     use = models.CharField(max_length=16, choices=Use, default=Use.OTHER)
     address = models.TextField(max_length=400, blank=True)
+    country = models.CharField(
+        max_length=8, choices=Country, blank=True, help_text="Some duties and remarks are the law of one country only."
+    )
     storeys = models.PositiveSmallIntegerField(
         null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(200)]
     )
@@ -87,6 +99,11 @@ class Building(models.Model):
             models.CheckConstraint(
                 condition=Q(inspection_interval_months__gte=1), name="building_inspection_interval_at_least_one_month",
                 violation_error_message="The interval is at least one month.",
+            ),
+            models.CheckConstraint(
+                condition=Q(country__in=["", "GB-ENG", "GB-WLS", "GB-SCT", "GB-NIR", "other"]),
+                name="building_country_is_one_of_the_list",
+                violation_error_message="Choose the country from the list, or leave it empty.",
             ),
         ]  # fmt: skip
 

@@ -111,3 +111,27 @@ def test_a_defect_is_overdue_by_its_severity(town, severity, days, state):
 def test_the_page_shows_when_a_day_has_passed_since_it_was_found(as_, town, defect):
     page = as_("office").get(defect.get_absolute_url()).content.decode()
     assert "24 h after finding" in page and "SI 2022/547 reg. 7" in page
+
+
+class TestEnglishHighRise:
+    """The 24 h report to the fire authority (SI 2022/547 reg. 7) is told where it is due, and nowhere else."""
+
+    def page(self, as_, town, defect, **facts):
+        for name, value in {"use": "flats", "storeys": 9, **facts}.items():
+            setattr(town.hall, name, value)
+        town.hall.save()
+        return as_("office").get(defect.get_absolute_url()).content.decode()
+
+    def test_a_high_rise_in_england_is_told(self, as_, town, defect):
+        page = self.page(as_, town, defect, country="GB-ENG")
+        assert "High-rise residential building in England" in page and "24 h after finding" in page
+
+    @pytest.mark.parametrize("facts", [{"country": "GB-SCT"}, {"country": "GB-ENG", "storeys": 2, "height_m": 6}])
+    def test_a_building_elsewhere_or_low_is_not(self, as_, town, defect, facts):
+        page = self.page(as_, town, defect, **facts)
+        assert "fire authority" not in page and "24 h after finding" not in page
+
+    def test_where_the_country_is_not_known_it_says_if_and_leads_to_the_record(self, as_, town, defect):
+        page = self.page(as_, town, defect, country="")
+        assert "If this building is in England, the responsible person" in page
+        assert reverse("building-update", args=[town.hall.slug]) in page

@@ -1,6 +1,7 @@
 """Buildings: registered with or without their client, found again, managed by named people."""
 
 import pytest
+from django.db import IntegrityError, transaction
 from django.urls import reverse
 
 from sites_registry.models import Building, Client
@@ -63,6 +64,20 @@ def test_after_saving_a_job_and_the_set_up_are_offered(as_, town):
     page = as_("office").post(reverse("building-create"), typed(town), follow=True).content.decode()
     assert f"{reverse('job-create')}?building=net-loft" in page
     assert reverse("building-set-up", args=["net-loft"]) in page
+
+
+def test_the_country_is_asked_and_may_stay_unknown(as_, town):
+    add(as_, town, country="GB-SCT")
+    add(as_, town, name="Sail Loft")
+    countries = {building.name: building.country for building in Building.objects.filter(name__endswith=" Loft")}
+    assert countries == {"Net Loft": "GB-SCT", "Sail Loft": ""}
+
+
+def test_a_country_that_is_not_in_the_list_is_refused_by_form_and_database(as_, town):
+    response = add(as_, town, country="Atlantis")
+    assert response.status_code == 422 and "Atlantis is not one of the available choices" in response.content.decode()
+    with pytest.raises(IntegrityError, match="building_country_is_one_of_the_list"), transaction.atomic():
+        Building.objects.filter(pk=town.hall.pk).update(country="Atlan")
 
 
 def test_a_client_not_yet_registered_comes_with_the_building(as_, town):

@@ -91,7 +91,7 @@ class Command(BaseCommand):
     def make_building(self, site, clients, people, today):
         building = Building(
             client=clients[site.client], name=site.name, slug=slugify(site.name), use=site.use, storeys=site.storeys,
-            height_m=site.height_m, access_notes=site.access,
+            height_m=site.height_m, country=site.country, access_notes=site.access,
             address=f"{7 * len(site.name)} {site.name.split()[-1]} Road\nSkellmere",
             responsible_person=scenario.CLIENTS[site.client][1], inspection_interval_months=site.interval_months,
             responsible_person_contact="through the client's office",
