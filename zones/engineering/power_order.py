@@ -1,0 +1,188 @@
+"""Power up and isolate: the general order of a control panel with its battery inside, as data.
+
+Two things must not be mixed up: the *door* of the cabinet, opened by the authorised person, and the *guard* over the
+mains terminals and any other live part. The guard is on before the mains is switched on, the mains is on before the
+last battery lead; to isolate, the reverse, and both are proven dead before a guard comes off.
+
+Source: handbook process.md §3, 'Power order' (common practice [P]). The maker's order for the panel wins over it.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from zones.engineering.hazards import Hazard
+
+SOURCE = "common practice"
+
+
+class Condition(StrEnum):
+    """What is true of a panel at a moment."""
+
+    DOOR_OPEN = "door open"
+    GUARDS_ON = "guards on"
+    MAINS_ON = "mains on"
+    BATTERY_ON = "last battery lead on"
+    PROVEN_DEAD = "proven dead"
+
+
+@dataclass(frozen=True, slots=True)
+class PowerStep:
+    """One step: what to do, what can hurt, what must be true before it and what it makes true."""
+
+    code: str
+    do: str
+    hazards: tuple[Hazard, ...] = ()
+    requires: Mapping[Condition, bool] = field(default_factory=dict)
+    makes: Mapping[Condition, bool] = field(default_factory=dict)
+    readings: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PowerOrder:
+    """Steps in their order, and how the panel stands before the first."""
+
+    title: str
+    starts_with: Mapping[Condition, bool]
+    steps: tuple[PowerStep, ...]
+
+
+_DOOR, _GUARDS, _MAINS, _BATTERY, _DEAD = Condition
+_DEAD_AT_REST = {_DOOR: False, _GUARDS: True, _MAINS: False, _BATTERY: False, _DEAD: False}
+_IN_SERVICE = {_DOOR: False, _GUARDS: True, _MAINS: True, _BATTERY: True, _DEAD: False}
+_LIVE, _MOVING, _HEIGHT, _ALARM = Hazard
+_PROVE = (
+    "Live until proven: prove the mains terminals and the battery leads dead, through the test openings of the guard "
+    "or as the maker says, with a tester tried on a known source before and after."
+)
+
+POWER_UP = PowerOrder(
+    "Power up",
+    _DEAD_AT_REST,
+    (
+        PowerStep("warn", "Warn the people in the building; see that the way of every actuator is clear."),
+        PowerStep("door", "The authorised person opens the door.", makes={_DOOR: True}),
+        PowerStep(
+            "dead",
+            f"Mains locked off, last battery lead off. {_PROVE}",
+            (_LIVE,),
+            requires={_DOOR: True, _MAINS: False, _BATTERY: False},
+            makes={_DEAD: True},
+            readings=("mains terminals, V", "battery leads, V"),
+        ),
+        PowerStep("guards-off", "Take the guards off.", requires={_DOOR: True, _DEAD: True}, makes={_GUARDS: False}),
+        PowerStep(
+            "terminals",
+            "All dead: tug every terminal, compare every line with its values, see the earth on the body. The battery "
+            "itself stays charged: its loose lead is insulated.",
+            requires={_DOOR: True, _GUARDS: False, _DEAD: True},
+            readings=("line resistance, Ω",),
+        ),
+        PowerStep("guards-on", "Put the guards on.", requires={_DOOR: True, _DEAD: True}, makes={_GUARDS: True}),
+        PowerStep(
+            "mains-on",
+            "Live work from here, guards on: unlock the mains and switch them on. The last battery lead stays off.",
+            (_LIVE,),
+            requires={_GUARDS: True, _BATTERY: False},
+            makes={_MAINS: True, _DEAD: False},
+        ),
+        PowerStep(
+            "supply",
+            "Live, guards on: measure supply and charger.",
+            (_LIVE,),
+            requires={_DOOR: True, _GUARDS: True, _MAINS: True},
+            readings=("supply voltage, V", "charger voltage, V"),
+        ),
+        PowerStep(
+            "battery-on",
+            "Live, guards on: connect the last battery lead, one lead only, with an insulated tool, polarity checked.",
+            (_LIVE,),
+            requires={_DOOR: True, _GUARDS: True, _MAINS: True, _BATTERY: False},
+            makes={_BATTERY: True},
+        ),
+        PowerStep(
+            "battery-fault",
+            "Live, guards on: see the battery fault clear, and measure the battery.",
+            (_LIVE,),
+            requires={_DOOR: True, _GUARDS: True, _MAINS: True, _BATTERY: True},
+            readings=("battery voltage, V",),
+        ),
+        PowerStep(
+            "settings",
+            "Live, guards on: check the settings of the panel against those designed.",
+            (_LIVE,),
+            requires={_DOOR: True, _GUARDS: True, _MAINS: True},
+        ),
+        PowerStep(
+            "inputs",
+            "Live, guards on: see every input at rest and no fault standing. A wrong one opens vents and raises an "
+            "alarm: everyone clear of the leaves.",
+            (_LIVE, _MOVING, _ALARM),
+            requires={_DOOR: True, _GUARDS: True, _MAINS: True, _BATTERY: True},
+        ),
+        PowerStep(
+            "door-shut",
+            "Live, guards on: shut the door.",
+            (_LIVE,),
+            requires={_DOOR: True, _GUARDS: True},
+            makes={_DOOR: False},
+        ),
+    ),
+)
+
+ISOLATE = PowerOrder(
+    "Isolate",
+    _IN_SERVICE,
+    (
+        PowerStep(
+            "close",
+            "Tell the receiving centre and the people in the building, then close every output; everyone clear of the "
+            "leaves.",
+            (_MOVING, _ALARM),
+            requires={_MAINS: True},
+        ),
+        PowerStep(
+            "door",
+            "The authorised person opens the door. Live from here: the guards stay on.",
+            (_LIVE,),
+            requires={_GUARDS: True},
+            makes={_DOOR: True},
+        ),
+        PowerStep(
+            "battery-off",
+            "Live, guards on: take the last battery lead off, one lead only, with an insulated tool; insulate its end. "
+            "The battery itself stays charged.",
+            (_LIVE,),
+            requires={_DOOR: True, _GUARDS: True, _BATTERY: True},
+            makes={_BATTERY: False},
+        ),
+        PowerStep(
+            "mains-off",
+            "Switch the mains off at the board and lock them off. The panel counts as live until it is proven dead.",
+            (_LIVE,),
+            requires={_GUARDS: True, _MAINS: True, _BATTERY: False},
+            makes={_MAINS: False},
+        ),
+        PowerStep(
+            "dead",
+            f"{_PROVE} The guards stay on.",
+            (_LIVE,),
+            requires={_DOOR: True, _GUARDS: True, _MAINS: False, _BATTERY: False},
+            makes={_DEAD: True},
+            readings=("mains terminals, V", "battery leads, V"),
+        ),
+        PowerStep(
+            "guards-off",
+            "Both proven dead: only now take the guards off and work.",
+            requires={_DOOR: True, _DEAD: True},
+            makes={_GUARDS: False},
+        ),
+    ),
+)
+
+# The order in a breath, for a caution that stands beside other work.
+BEFORE_A_GUARD_COMES_OFF = (
+    "Behind the door of a panel is live work: guards stay on. Before a guard comes off: last battery lead off, mains "
+    "off and locked, both proven dead at the terminals. A panel isolated from the mains only is live."
+)
+BEFORE_POWER_IS_ON = "Guards on before the mains, mains on before the last battery lead."
