@@ -246,11 +246,12 @@ def make_protocol(kind=VisitKind.INSPECTION, **fields):
         protocol=protocol, device_kind=DeviceKind.CONTROL_PANEL, code="charger-voltage", order=1,
         title="Charger voltage", expected="Float voltage within limits", quantity="float voltage", unit="V",
         lower_limit="27.0", upper_limit="27.6", limit_source="common practice", is_reading_required=True,
+        hazards="live",
     ))  # fmt: skip
     for kind_of_device in (DeviceKind.SMOKE_DETECTOR, DeviceKind.MANUAL_CALL_POINT):
         _save(ProtocolCheck(
             protocol=protocol, device_kind=kind_of_device, code="function", order=1, title="Function",
-            expected="Zone opens",
+            expected="Zone opens", hazards="moving,alarm",
         ))  # fmt: skip
     return protocol
 

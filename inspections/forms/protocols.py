@@ -4,6 +4,33 @@ from django import forms
 
 from inspections.models import Protocol, ProtocolCheck
 from sites_registry.forms.base import RegisterModelForm
+from zones.engineering.hazards import NONE_STATED, Hazard, hazards_text
+
+
+class HazardsField(forms.MultipleChoiceField):
+    """Ticked hazards, kept as one word; nothing ticked is no answer, 'none of these' is one."""
+
+    widget = forms.CheckboxSelectMultiple
+
+    def __init__(self, **options):
+        choices = [*((one.value, f"{one.sign} {one.words}") for one in Hazard), (NONE_STATED, "none of these")]
+        super().__init__(
+            choices=choices,
+            error_messages={"required": "Tick what can hurt at this check, or 'none of these'."},
+            **options,
+        )
+
+    def prepare_value(self, value):
+        return value.split(",") if isinstance(value, str) else value
+
+    def clean(self, value):
+        ticked = super().clean(value)
+        if NONE_STATED in ticked and len(ticked) > 1:
+            raise forms.ValidationError("'None of these' stands beside a hazard. Take one of the two ticks away.")
+        return hazards_text(one for one in ticked if one != NONE_STATED)
+
+    def has_changed(self, initial, data):
+        return (initial or "") != ",".join(data or ())
 
 
 class ProtocolForm(RegisterModelForm):
@@ -13,6 +40,8 @@ class ProtocolForm(RegisterModelForm):
 
 
 class ProtocolCheckForm(RegisterModelForm):
+    hazards = HazardsField(help_text="Shown at the step, on the phone and on paper.")
+
     fixed_fields = ("protocol",)
     sentences = {
         "protocol_check_code_unique_per_kind": (
@@ -32,8 +61,8 @@ class ProtocolCheckForm(RegisterModelForm):
     class Meta:
         model = ProtocolCheck
         fields = [
-            "device_kind", "code", "order", "asked_of", "title", "instruction", "expected", "caution", "quantity",
-            "unit", "is_reading_required", "lower_limit", "upper_limit", "limit_source",
+            "device_kind", "code", "order", "asked_of", "title", "instruction", "expected", "hazards", "caution",
+            "quantity", "unit", "is_reading_required", "lower_limit", "upper_limit", "limit_source",
         ]  # fmt: skip
         labels = {"limit_source": "Source"}
         help_texts = {

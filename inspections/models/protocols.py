@@ -5,6 +5,7 @@ from django.db.models import F, Q
 from django.urls import reverse
 
 from sites_registry.history import kept_history
+from zones.engineering.hazards import EVERY_HAZARDS_TEXT, hazards_in, precautions
 from zones.models import DeviceKind
 from zones.models.visibility import FirmQuerySet
 
@@ -29,6 +30,32 @@ def limits_in_words(lower, upper, unit):
     return " ".join(words.split())
 
 
+class CarriesHazards(models.Model):
+    """A step that says what can hurt at it: "live,moving", "none", or empty where nobody has looked."""
+
+    hazards = models.CharField(max_length=40, blank=True, default="")
+
+    class Meta:
+        abstract = True
+
+    @property
+    def hazard_list(self):
+        return hazards_in(self.hazards)
+
+    @property
+    def caution_words(self):
+        """The step's own caution; where it has none, what to do about each of its hazards."""
+        return self.caution or precautions(self.hazard_list)
+
+
+def hazards_are_known(table):
+    """The rule that a step names no hazard but those of the register, in their order."""
+    return models.CheckConstraint(
+        condition=Q(hazards__in=EVERY_HAZARDS_TEXT), name=f"{table}_hazards_known",
+        violation_error_message="Choose hazards from the list.",
+    )  # fmt: skip
+
+
 class ProtocolQuerySet(FirmQuerySet):
     def in_force(self):
         """Published protocols, the newest version first."""
@@ -49,6 +76,9 @@ class Protocol(models.Model):
     state = models.CharField(max_length=12, choices=State, default=State.DRAFT)
     basis = models.CharField(max_length=300, blank=True, help_text="Standards with edition, or common practice.")
     published_on = models.DateField(null=True, blank=True, editable=False)
+    standard_edition = models.PositiveSmallIntegerField(
+        default=0, editable=False, help_text="Edition of the standard protocol that it is; 0: the office's own."
+    )
     row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = ProtocolQuerySet.as_manager()
@@ -79,7 +109,7 @@ class ProtocolCheckQuerySet(models.QuerySet):
         return self.filter(protocol__in=Protocol.objects.visible_to(user))
 
 
-class ProtocolCheck(models.Model):
+class ProtocolCheck(CarriesHazards):
     """One check that a protocol asks of the positions of a kind."""
 
     class AskedOf(models.TextChoices):
@@ -125,6 +155,7 @@ class ProtocolCheck(models.Model):
                 name="protocol_check_limits_need_a_reading",
                 violation_error_message="Limits and a unit need the name of the reading.",
             ),
+            hazards_are_known("protocol_check"),
         ]  # fmt: skip
 
     def __str__(self):

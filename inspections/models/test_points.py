@@ -6,7 +6,7 @@ from django.db import models
 from django.db.models import F, OuterRef, Q, Subquery
 from django.utils import timezone
 
-from inspections.models.protocols import ProtocolCheck, limits_in_words
+from inspections.models.protocols import CarriesHazards, ProtocolCheck, hazards_are_known, limits_in_words
 from inspections.models.visits import Visit
 from sites_registry.models import Person
 from zones.models import Fitting, Position
@@ -62,7 +62,7 @@ class TestPointQuerySet(BuildingBoundQuerySet):
         return self.order_by("position__walking_order", "position__tag_key", "order", "pk")
 
 
-class TestPoint(models.Model):
+class TestPoint(CarriesHazards):
     """One check on one position on one visit, with the limits and their source as they stood then."""
 
     __test__ = False  # pytest: not a test class
@@ -94,7 +94,10 @@ class TestPoint(models.Model):
     class Meta:
         ordering = ["visit", "position", "order", "pk"]
         constraints = [
-            models.UniqueConstraint(fields=["visit", "position", "code"], name="test_point_once_per_visit_and_position")
+            models.UniqueConstraint(
+                fields=["visit", "position", "code"], name="test_point_once_per_visit_and_position"
+            ),
+            hazards_are_known("test_point"),
         ]
         indexes = [models.Index(fields=["position", "code"], name="test_point_position_code")]
 

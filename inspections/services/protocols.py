@@ -10,14 +10,15 @@ from django.utils import timezone
 
 from inspections.models import Protocol, ProtocolCheck, VisitKind
 from sites_registry.services.refusals import Refused
+from zones.engineering.hazards import hazards_text
 from zones.models import DeviceKind
 
 STANDARD_PROTOCOLS = Path(__file__).resolve().parent.parent / "protocols"
 
 # Fields of a check that a new version takes over.
 CHECK_FIELDS = (
-    "device_kind", "code", "order", "asked_of", "title", "instruction", "expected", "caution", "quantity", "unit",
-    "lower_limit", "upper_limit", "limit_source", "is_reading_required",
+    "device_kind", "code", "order", "asked_of", "title", "instruction", "expected", "caution", "hazards", "quantity",
+    "unit", "lower_limit", "upper_limit", "limit_source", "is_reading_required",
 )  # fmt: skip
 
 
@@ -27,35 +28,51 @@ class ProtocolRefused(Refused):
 
 @transaction.atomic
 def install_standard_protocols():
-    """Publish the standard protocol of each kind of visit that has no protocol yet; returns those made.
+    """Publish the standard protocol of each kind of visit that lacks its present edition; returns those made.
 
-    A kind that has a protocol, of any version and state, is left alone: the office's own edits win.
+    A kind whose protocol is the office's own, or has a draft, is left alone: the office's own edits win. An earlier
+    edition of the standard is followed by a new version; visits that started by it keep what they asked.
     """
-    present = set(Protocol.objects.values_list("kind", flat=True))
-    return [_install(kind) for kind in VisitKind if kind not in present]
+    return [made for kind in VisitKind if (made := _install(kind))]
 
 
 def _install(kind):
-    # Decimal, not float: 27.6 V is exactly 27.6 V.
-    data = tomllib.loads((STANDARD_PROTOCOLS / f"{kind}.toml").read_text(encoding="utf-8"), parse_float=Decimal)
+    data = _standard(kind)
+    versions = list(Protocol.objects.select_for_update().filter(kind=kind))
+    if not all(_is_earlier_standard(one, data) for one in versions):
+        return None
     protocol = Protocol(
-        kind=data["kind"], version=1, title=data["title"], basis=data["basis"],
-        state=Protocol.State.PUBLISHED, published_on=timezone.localdate(),
+        kind=data["kind"], version=max((one.version for one in versions), default=0) + 1, title=data["title"],
+        basis=data["basis"], standard_edition=data["edition"],
     )  # fmt: skip
     protocol.full_clean()
     protocol.save()
+    _add_checks(protocol, data)
+    return publish_protocol(protocol=protocol)
+
+
+def _standard(kind):
+    # Decimal, not float: 27.6 V is exactly 27.6 V.
+    return tomllib.loads((STANDARD_PROTOCOLS / f"{kind}.toml").read_text(encoding="utf-8"), parse_float=Decimal)
+
+
+def _is_earlier_standard(protocol, data):
+    return protocol.state != Protocol.State.DRAFT and 0 < protocol.standard_edition < data["edition"]
+
+
+def _add_checks(protocol, data):
     for order, row in enumerate(data["check"], start=1):
         for device_kind in row["kinds"]:
             check = ProtocolCheck(protocol=protocol, device_kind=DeviceKind(device_kind), order=order, **_fields(row))
             check.full_clean()
             check.save()
-    return protocol
 
 
 def _fields(row):
     return {
         "code": row["code"], "asked_of": row.get("asked_of", ProtocolCheck.AskedOf.EVERY), "title": row["title"],
         "instruction": row.get("instruction", ""), "expected": row["expected"], "caution": row.get("caution", ""),
+        "hazards": hazards_text(row["hazards"]),
         "quantity": row.get("quantity", ""), "unit": row.get("unit", ""), "lower_limit": row.get("lower"),
         "upper_limit": row.get("upper"), "limit_source": row.get("source", ""),
         "is_reading_required": row.get("required", False),
@@ -64,7 +81,10 @@ def _fields(row):
 
 @transaction.atomic
 def draft_next_version(*, protocol):
-    """Copy a protocol into a draft of the next version. A draft that stands already is returned instead."""
+    """Copy a protocol into a draft of the next version. A draft that stands already is returned instead.
+
+    A check that states no hazards takes those of the same check in the standard protocol, where there is one.
+    """
     versions = Protocol.objects.select_for_update().filter(kind=protocol.kind)
     if draft := versions.filter(state=Protocol.State.DRAFT).order_by("-version").first():
         return draft
@@ -74,9 +94,17 @@ def draft_next_version(*, protocol):
     )  # fmt: skip
     draft.full_clean()
     draft.save()
+    hazards = _hazards_of_standard(protocol.kind)
     for check in protocol.checks.all():
-        ProtocolCheck.objects.create(protocol=draft, **{name: getattr(check, name) for name in CHECK_FIELDS})
+        values = {name: getattr(check, name) for name in CHECK_FIELDS}
+        values["hazards"] = check.hazards or hazards.get((check.device_kind, check.code), "")
+        ProtocolCheck.objects.create(protocol=draft, **values)
     return draft
+
+
+def _hazards_of_standard(kind):
+    rows = _standard(kind)["check"]
+    return {(device, row["code"]): hazards_text(row["hazards"]) for row in rows for device in row["kinds"]}
 
 
 @transaction.atomic
@@ -91,6 +119,11 @@ def publish_protocol(*, protocol, published_on=None):
         raise ProtocolRefused(f"{protocol} was withdrawn. Make a new version instead.")
     if not protocol.checks.exists():
         raise ProtocolRefused(f"{protocol} has no checks. Add some first.")
+    if unstated := protocol.checks.filter(hazards="").first():
+        raise ProtocolRefused(
+            f"The check '{unstated}' ({unstated.get_device_kind_display()}) does not say what can hurt at it. "
+            "Change it: tick its hazards, or 'none of these'."
+        )
     for former in versions.values():
         if former.state == Protocol.State.PUBLISHED:
             former.state = Protocol.State.WITHDRAWN

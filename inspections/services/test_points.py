@@ -9,8 +9,8 @@ from inspections.models import ProtocolCheck, TestPoint
 WINDOW_ELEMENT_OHM = Decimal(10_000)
 
 FROZEN_FIELDS = (
-    "code", "order", "title", "instruction", "expected", "caution", "quantity", "unit", "lower_limit", "upper_limit",
-    "limit_source", "is_reading_required",
+    "code", "order", "title", "instruction", "expected", "caution", "hazards", "quantity", "unit",
+    "lower_limit", "upper_limit", "limit_source", "is_reading_required",
 )  # fmt: skip
 
 

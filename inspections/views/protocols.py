@@ -58,10 +58,11 @@ class ProtocolList(ListPage):
 @require_GET
 def protocol_detail(request, pk):
     protocol = get_object_or_404(Protocol.objects.visible_to(request.user), pk=pk)
-    checks = protocol.checks.all()
+    checks = list(protocol.checks.all())
     kinds = [(kind, list(group)) for kind, group in groupby(checks, key=lambda check: check.get_device_kind_display())]
     context = {
         "protocol": protocol, "kinds": kinds, "is_draft": protocol.state == Protocol.State.DRAFT,
+        "states_hazards": all(check.hazards for check in checks),
         "other_versions": Protocol.objects.visible_to(request.user).filter(kind=protocol.kind).exclude(pk=protocol.pk),
     }  # fmt: skip
     return render(request, "inspections/protocol_detail.html", context)
@@ -71,7 +72,11 @@ def protocol_detail(request, pk):
 @require_POST
 def protocol_install(request):
     made = install_standard_protocols()
-    words = f"{len(made)} standard protocols published." if made else "Every kind of visit has a protocol already."
+    words = (
+        f"Published: {', '.join(map(str, made))}."
+        if made
+        else "Nothing to publish: each kind of visit has the standard protocol as it is now, or your own."
+    )
     messages.success(request, words)
     return redirect("protocol-list")
 

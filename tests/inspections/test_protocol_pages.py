@@ -15,7 +15,7 @@ def draft(town):
 def add(client, protocol, **fields):
     fields = {
         "device_kind": "indicator", "code": "lamps", "order": 1, "asked_of": "every", "title": "Lamps",
-        "expected": "All lit", **fields,
+        "expected": "All lit", "hazards": ["none"], **fields,
     }  # fmt: skip
     return client.post(reverse("protocol-check-create", args=[protocol.pk]), fields)
 
@@ -33,7 +33,16 @@ def test_the_office_makes_a_new_version_and_publishes_it(as_, town):
 def test_a_check_is_added_to_a_draft(as_, draft):
     response = add(as_("office"), draft)
     assert response.status_code == 302
-    assert draft.checks.filter(code="lamps", device_kind="indicator").exists()
+    assert draft.checks.get(code="lamps", device_kind="indicator").hazards == "none"
+
+
+def test_the_hazards_of_a_check_are_ticked_and_shown_with_sign_and_words(as_, draft):
+    add(as_("office"), draft, hazards=["alarm", "live"], caution="Live. Receiving centre told.")
+    assert draft.checks.get(code="lamps").hazards == "live,alarm"
+    page = as_("office").get(draft.get_absolute_url()).content.decode()
+    assert "live work" in page and "may raise an alarm" in page
+    form = as_("office").get(reverse("protocol-check-update", args=[draft.checks.get(code="lamps").pk]))
+    assert form.context["form"]["hazards"].value() == ["live", "alarm"]
 
 
 def test_nothing_is_added_to_a_published_version(as_, town):
@@ -70,6 +79,9 @@ def test_a_check_of_a_published_version_is_not_changed(as_, town):
         ({"order": "-1"}, "greater than or equal to 0"),
         ({"order": "99999999999"}, "at most"),
         ({"code": "two words"}, "letters, numbers, underscores or hyphens"),
+        ({"hazards": []}, "Tick what can hurt at this check, or 'none of these'."),
+        ({"hazards": ["live", "none"]}, "'None of these' stands beside a hazard."),
+        ({"hazards": ["fire"]}, "fire is not one of the available choices"),
         ({"device_kind": "toaster"}, "not one of the available choices"),
     ],
 )

@@ -4,7 +4,10 @@ from inspections.services.protocols import install_standard_protocols
 
 
 class Command(BaseCommand):
-    help = "Publish the standard protocols of those kinds of visit that have none yet. Run again, it changes nothing."
+    help = (
+        "Publish the standard protocol of each kind of visit that has none, or an earlier edition of it. What "
+        "the office made its own stays. Run again, it changes nothing."
+    )
 
     def handle(self, **options):
         made = install_standard_protocols()
