@@ -86,7 +86,7 @@ def _building(building):
     facts = {
         "address": building.address, "country": building.country, "responsible person": building.responsible_person,
         "storeys": building.storeys,
-        "fire strategy": building.fire_strategy_reference, "standard worked to": building.standards_applied,
+        "fire strategy": building.fire_strategy_reference, "standard named by the client": building.standards_applied,
     }  # fmt: skip
     missing = [name for name, value in facts.items() if not value]
     url = reverse("building-update", args=[building.slug])

@@ -17,6 +17,7 @@ from openpyxl.styles import Alignment, Font
 from inspections.documents.base import TitleBlock, render_pdf
 from inspections.models import Outcome
 from inspections.settings_compared import compared_on
+from inspections.standards import standards_of
 from sites_registry.models import Firm
 
 NOT_REACHED = (Outcome.NOT_ACCESSIBLE, Outcome.NOT_APPLICABLE)
@@ -45,13 +46,12 @@ class Row:
     at: datetime | None
 
 
-def rows_of(visit):
-    """The test record of a visit, in walking order; one query for any number."""
-    points = (
+def points_of(visit):
+    """The test points of a visit, in walking order; one query for any number."""
+    return (
         visit.test_points.select_related("position", "latest_result__recorded_by")
         .with_reading_before().with_serial().in_walking_order()
     )  # fmt: skip
-    return [_row(point) for point in points]
 
 
 def _row(point):
@@ -73,10 +73,12 @@ def _place(position):
 
 
 def _context(visit):
-    rows = rows_of(visit)
+    points = list(points_of(visit))
+    rows = [_row(point) for point in points]
     tested = [row for row in rows if row.outcome in (Outcome.PASS, Outcome.REMARK, Outcome.FAIL)]
     return {
         "visit": visit, "building": visit.building, "rows": rows, "tested": len(tested),
+        "standards": standards_of(points),
         "not_reached": [row for row in rows if row.outcome in NOT_REACHED],
         "fails": sum(row.outcome == Outcome.FAIL for row in rows),
         "without_outcome": sum(row.outcome == "untested" for row in rows),

@@ -5,11 +5,13 @@ from django.utils import timezone
 
 from sites_registry.forms.base import RegisterForm
 
+NOTHING_EXCLUDED = "Nothing is excluded."
+
 
 class IssueCertificateForm(RegisterForm):
     issued_on = forms.DateField(label="Date of issue", initial=timezone.localdate)
     capacity = forms.CharField(
-        label="You sign as",
+        label="You issue it as",
         max_length=80,
         initial="authorised person of the firm",
         help_text="It stands on the certificate.",
@@ -17,12 +19,35 @@ class IssueCertificateForm(RegisterForm):
     scope = forms.CharField(max_length=600, widget=forms.Textarea, help_text="What the certificate covers.")
     exclusions = forms.CharField(
         label="Not included", max_length=600, required=False, widget=forms.Textarea,
-        help_text="Parts of the building or system that it does not cover.",
+        help_text="Parts of the building or system that it does not cover; or tick the next line.",
     )  # fmt: skip
+    is_nothing_excluded = forms.BooleanField(label=NOTHING_EXCLUDED, required=False)
     has_read = forms.BooleanField(
         label="I have read the whole text below and issue it.",
         error_messages={"required": "Read the text below, then tick this."},
     )
+
+    def clean(self):
+        """An empty field is no statement: either what is left out is typed, or it is ticked that nothing is."""
+        cleaned = super().clean()
+        typed, is_nothing = cleaned.get("exclusions", "").strip(), cleaned.get("is_nothing_excluded")
+        if typed and is_nothing:
+            self.add_error(
+                "is_nothing_excluded",
+                f"‘{NOTHING_EXCLUDED}’ is ticked, and something is typed as not included. Keep one of the two.",
+            )
+        elif "exclusions" not in self.errors and not (typed or is_nothing):
+            self.add_error(
+                "exclusions",
+                f"Write what the certificate does not cover, or tick ‘{NOTHING_EXCLUDED}’ if it covers all.",
+            )
+        return cleaned
+
+    @property
+    def statement_fields(self):
+        """What was typed, as the service takes it."""
+        fields = {name: self.cleaned_data[name] for name in ("issued_on", "capacity", "scope", "exclusions")}
+        return fields | ({"exclusions": NOTHING_EXCLUDED} if self.cleaned_data["is_nothing_excluded"] else {})
 
 
 class RevokeCertificateForm(RegisterForm):

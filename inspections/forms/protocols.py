@@ -66,8 +66,8 @@ class ProtocolCheckForm(RegisterModelForm):
         ]  # fmt: skip
         labels = {"limit_source": "Source"}
         help_texts = {
-            "limit_source": "Standard with edition, or 'common practice'; 'to be verified against the document' where "
-            "nobody has looked it up.",
+            "limit_source": "What the check rests on: 'common practice', or a standard with edition and clause, and "
+            "'second-hand' or 'from memory' where nobody read the document. Certificates state it.",
             "order": "Checks of one kind are asked in this order.",
         }
         widgets = {"instruction": forms.Textarea, "expected": forms.Textarea, "caution": forms.Textarea}

@@ -1,4 +1,4 @@
-"""Certificates: numbered, frozen, signed; in force, superseded or revoked."""
+"""Certificates: numbered, frozen, issued by a person; in force, superseded or revoked."""
 
 import secrets
 

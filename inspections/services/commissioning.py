@@ -61,7 +61,7 @@ def _point(visit, panel, planned):
         order=AFTER_THE_PROTOCOL + planned.number, title=_cut(step.do, 200),
         instruction=_cut(" ".join(_instructions(planned)), 1000),
         expected=_cut(" ".join(step.must) or "As described.", 1000), caution=_cut(planned.caution, 300),
-        limit_source="",
+        limit_source="common practice; cause and effect as designed",
     )  # fmt: skip
 
 

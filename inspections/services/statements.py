@@ -13,10 +13,12 @@ from inspections.due import next_due_on, positions_not_tested_since
 from inspections.models import Defect, Outcome, Severity, TestPoint
 from inspections.models.test_points import TESTED
 from inspections.services.commissioning import coverage_of
+from inspections.standards import is_cited, standards_of
 from sites_registry.models import Firm, HandedOverDocument, Variation
 from zones.models import ControlPanel, DeviceKind, Position, SmokeZone
 
-STATEMENT_VERSION = 1
+# 2 adds "standards" and "is_standard_cited"; a statement of version 1 has no list of what its checks cite.
+STATEMENT_VERSION = 2
 LIMITS_OF_THE_STATEMENT = (
     "This certificate states what was tested on the date given and what was found. It does not cover parts that were "
     "not seen, the work of others, or what happens after that date. It does not replace the standard, the fire "
@@ -47,6 +49,7 @@ def statement_of(visit, *, scope, exclusions, capacity, issued_by, issued_on):
     defects = list(Defect.objects.filter(building=building).open().select_related("position").worst_first())
     impaired = any(defect.severity == Severity.IMPAIRED for defect in defects)
     due_on = next_due_on(local_date(visit.finished_at), building.inspection_interval_months)
+    standard, standards = visit.job.standard or building.standards_applied, standards_of(points)
     return {
         "statement_version": STATEMENT_VERSION,
         "firm": {
@@ -69,7 +72,7 @@ def statement_of(visit, *, scope, exclusions, capacity, issued_by, issued_on):
             "basis": visit.protocol.basis if visit.protocol else "", "instruments": visit.instruments,
         },
         "scope": scope, "exclusions": exclusions,
-        "standard": visit.job.standard or building.standards_applied,
+        "standard": standard, "is_standard_cited": is_cited(standard, standards), "standards": standards,
         "fire_strategy": building.fire_strategy_reference,
         "system": system_description(building),
         "tested": tested_summary(points),

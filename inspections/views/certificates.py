@@ -11,7 +11,7 @@ from django.utils.http import content_disposition_header
 
 from inspections.documents.base import file_name
 from inspections.documents.certificate import check_address
-from inspections.forms.certificates import IssueCertificateForm, RevokeCertificateForm
+from inspections.forms.certificates import NOTHING_EXCLUDED, IssueCertificateForm, RevokeCertificateForm
 from inspections.models import Certificate, Visit
 from inspections.services.certificates import (
     NotCertifiable,
@@ -108,9 +108,8 @@ def certificate_issue(request, visit_pk):
         return render(request, "inspections/certificate_refused.html", context, status=422)
     form = IssueCertificateForm(request.POST or None, initial=initial_of(visit, in_force))
     if request.method == "POST" and form.is_valid():
-        fields = {name: value for name, value in form.cleaned_data.items() if name != "has_read"}
         try:
-            certificate = issue_certificate(visit=visit, issued_by=request.user, again=again, **fields)
+            certificate = issue_certificate(visit=visit, issued_by=request.user, again=again, **form.statement_fields)
         except NotCertifiable as error:
             form.add_error(None, error.reasons)
         else:
@@ -124,8 +123,13 @@ def certificate_issue(request, visit_pk):
 def initial_of(visit, in_force):
     scope = f"{visit.get_kind_display().capitalize()} of the natural smoke control of {visit.building.name}."
     if in_force:
-        return {"scope": in_force.statement["scope"], "exclusions": in_force.statement["exclusions"]}
-    return {"scope": scope, "exclusions": ""}
+        before = in_force.statement["exclusions"]
+        is_nothing = before == NOTHING_EXCLUDED
+        return {
+            "scope": in_force.statement["scope"], "exclusions": "" if is_nothing else before,
+            "is_nothing_excluded": is_nothing,
+        }  # fmt: skip
+    return {"scope": scope}
 
 
 def preview(request, form, visit):
@@ -134,7 +138,7 @@ def preview(request, form, visit):
     statement = statement_of(
         visit,
         scope=typed.get("scope", ""),
-        exclusions=typed.get("exclusions", ""),
+        exclusions=typed.get("exclusions") or (NOTHING_EXCLUDED if typed.get("is_nothing_excluded") else ""),
         capacity=typed.get("capacity") or form.fields["capacity"].initial,
         issued_by=request.user,
         issued_on=timezone.localdate(),

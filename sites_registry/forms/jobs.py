@@ -53,7 +53,7 @@ class ReceiptForm(RegisterModelForm):
     class Meta:
         model = Job
         fields = ["receipt_signed_by", "receipt_signed_on"]
-        labels = {"receipt_signed_by": "Signed by", "receipt_signed_on": "Signed on"}
+        labels = {"receipt_signed_by": "Received by", "receipt_signed_on": "Received on"}
         help_texts = {"receipt_signed_by": "Who took the papers for the client, with function."}
 
     def clean(self):

@@ -1,4 +1,4 @@
-"""Forms about variations: agreed departures from the standard worked to."""
+"""Forms about variations: agreed departures from the standard named by the client."""
 
 from django import forms
 from django.utils import timezone

@@ -40,7 +40,7 @@ class Job(models.Model):
     building = models.ForeignKey(Building, models.PROTECT, related_name="jobs")
     kind = models.CharField(max_length=16, choices=Kind)
     scope = models.TextField(max_length=2000, help_text="What is to be done, and what is not.")
-    standard = models.CharField("standard worked to", max_length=200, blank=True, help_text="With edition.")
+    standard = models.CharField("standard named by the client", max_length=200, blank=True, help_text="With edition.")
     lead = models.ForeignKey(
         Person,
         models.PROTECT,
@@ -52,8 +52,8 @@ class Job(models.Model):
     label_language = models.CharField("language of the labels", max_length=40, blank=True)
     opened_on = models.DateField(default=timezone.localdate)
     closed_on = models.DateField(null=True, blank=True, editable=False)
-    receipt_signed_by = models.CharField("receipt signed by", max_length=120, blank=True)
-    receipt_signed_on = models.DateField(null=True, blank=True)
+    receipt_signed_by = models.CharField("papers received by", max_length=120, blank=True)
+    receipt_signed_on = models.DateField("papers received on", null=True, blank=True)
     row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = JobQuerySet.as_manager()
@@ -86,7 +86,7 @@ class VariationQuerySet(models.QuerySet):
 
 
 class Variation(models.Model):
-    """An agreed departure from the standard worked to: what, why, agreed by whom, when."""
+    """An agreed departure from the standard named by the client: what, why, agreed by whom, when."""
 
     building = models.ForeignKey(Building, models.PROTECT, related_name="variations")
     job = models.ForeignKey(Job, models.PROTECT, null=True, blank=True, related_name="variations")

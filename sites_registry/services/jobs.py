@@ -51,7 +51,7 @@ def reasons_not_to_close(job):
         if not (job.receipt_signed_by and job.receipt_signed_on):
             reasons.append(
                 f"A {job.get_kind_display()} is closed once its hand-over is receipted, and there is no receipt. "
-                "Record who signed for it and when."
+                "Record who received the papers and when."
             )
     return reasons
 

@@ -93,6 +93,32 @@ def test_the_statement_says_what_was_recorded(town, visit):
     assert [row["name"] for row in statement["signatures"]] == ["Edwin Marsh", "Orla Finch"]
 
 
+def test_the_standard_of_the_job_is_named_by_the_client_where_no_check_cites_it(town, visit, as_):
+    town.job.standard = "BS 7346-8:2013"
+    town.job.save()
+    visit.test_points.update(limit_source="BS 5839-1:2017 cl. 45.3, second-hand")
+    certificate = issue(visit, town)
+    page = as_("office").get(certificate.get_absolute_url()).content.decode()
+    assert "BS 7346-8:2013 (cited by no check of this visit)" in page and "Standard worked to" not in page
+    assert "BS 5839-1:2017 cl. 45.3, second-hand: Function" in page
+
+
+def test_a_statement_frozen_before_standards_were_listed_stays_readable(town, as_):
+    old = {key: value for key, value in town.certificate.statement.items() if "standard" not in key}
+    old |= {"statement_version": 1, "standard": "BS 7346-8:2013", "exclusions": ""}
+    Certificate.objects.filter(pk=town.certificate.pk).update(statement=old, digest_sha256=digest_of(old))
+    page = as_("office").get(town.certificate.get_absolute_url()).content.decode()
+    assert "BS 7346-8:2013" in page and "cited by no check" not in page and "Standards that checks cite" not in page
+    assert "nothing excluded" not in page.lower() and "not stated" in page
+
+
+def test_typed_names_stand_under_issued_in_the_register_and_not_under_signed(town, visit, as_):
+    page = as_("office").get(issue(visit, town).get_absolute_url()).content.decode()
+    assert re.search(r"Issued in the register by\s*<strong>Orla Finch</strong> as authorised person", page)
+    assert re.search(r"Tests and findings recorded by\s*<strong>Edwin Marsh</strong> as inspecting engineer", page)
+    assert "Signed" not in page
+
+
 def test_nothing_that_changes_later_changes_what_a_certificate_says(town, visit, as_):
     certificate = issue(visit, town)
     before = as_("office").get(certificate.get_absolute_url()).content.decode()
@@ -210,7 +236,7 @@ class TestPublicCheck:
 class TestIssuePage:
     def post(self, client, visit, **changes):
         fields = {"issued_on": timezone.localdate().isoformat(), "capacity": "authorised person", "scope": "All of it.",
-                  "exclusions": "", "has_read": "on", **changes}  # fmt: skip
+                  "exclusions": "", "is_nothing_excluded": "on", "has_read": "on", **changes}  # fmt: skip
         return client.post(reverse("certificate-issue", args=[visit.pk]), fields)
 
     def test_the_office_reads_the_text_ticks_and_issues(self, as_, visit):
@@ -226,6 +252,26 @@ class TestIssuePage:
         assert response.status_code == 422
         assert "Only the stair." in response.content.decode()
         assert not Certificate.objects.filter(visit=visit).exists()
+
+    def test_what_is_not_included_is_asked_and_never_guessed(self, as_, visit):
+        response = self.post(as_("office"), visit, is_nothing_excluded="")
+        assert response.status_code == 422
+        assert "Write what the certificate does not cover, or tick" in response.content.decode()
+        assert not Certificate.objects.filter(visit=visit).exists()
+
+    def test_ticked_that_nothing_is_excluded_it_says_so_and_keeps_it_when_issued_again(self, as_, visit):
+        self.post(as_("office"), visit)
+        assert Certificate.objects.get(visit=visit).statement["exclusions"] == "Nothing is excluded."
+        again = as_("office").get(reverse("certificate-issue", args=[visit.pk]), {"again": 1})
+        assert again.context["form"].initial["is_nothing_excluded"] and not again.context["form"].initial["exclusions"]
+
+    def test_a_tick_beside_a_typed_exclusion_is_a_contradiction(self, as_, visit):
+        response = self.post(as_("office"), visit, exclusions="The cellar.")
+        assert response.status_code == 422 and "Keep one of the two." in response.content.decode()
+
+    def test_a_typed_exclusion_stands_as_typed(self, as_, visit):
+        self.post(as_("office"), visit, exclusions="The cellar.", is_nothing_excluded="")
+        assert Certificate.objects.get(visit=visit).statement["exclusions"] == "The cellar."
 
     def test_a_date_ahead_gets_a_sentence_at_the_form(self, as_, visit):
         response = self.post(as_("office"), visit, issued_on="2199-01-01")
