@@ -13,6 +13,8 @@ BIND ?= 127.0.0.1:$(PORT)
 WEB_PROCESSES ?= 2
 WEB_THREADS ?= 4
 TEST_PROCESSES ?= 2
+FUZZ_REQUESTS ?= 20000
+FUZZ_SEED ?= 2026
 # The demo has its own database and its own (published) passwords; it must never mix with a real register.
 DEMO_DATA := $(CURDIR)/var/demo
 
@@ -39,7 +41,7 @@ REGISTER_SECRET_KEY=$${REGISTER_SECRET_KEY:-$$(.ci/secret_key "$$REGISTER_DATA_D
 export REGISTER_SECRET_KEY
 endef
 
-.PHONY: help demo demo-reset develop serve first-log-in test test-postgres lint bench screenshots \
+.PHONY: help demo demo-reset develop serve first-log-in test test-postgres fuzz lint bench screenshots \
 	packages run-libraries test-tools postgres port-is-free demo-data
 
 help: ## List what can be made
@@ -107,6 +109,9 @@ lint: packages ## Check format, code, templates, migrations, deployment settings
 	$(PY) manage.py makemigrations --check --dry-run
 	$(PY) manage.py check --deploy --fail-level WARNING
 	$(PY) -c 'from importlinter.cli import lint_imports_command; lint_imports_command()' --no-logo
+
+fuzz: packages test-tools ## Send thousands of strange requests: make fuzz FUZZ_REQUESTS=20000 FUZZ_SEED=7
+	@FUZZ_REQUESTS=$(FUZZ_REQUESTS) FUZZ_SEED=$(FUZZ_SEED) $(PYTEST) tests/fuzz $(PYTEST_ARGS)
 
 bench: packages ## Measure: pages and documents against a register of realistic size
 	@$(PY) -m pytest tests/benchmarks -s $(PYTEST_ARGS)

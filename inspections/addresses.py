@@ -146,5 +146,5 @@ urlpatterns = [
     path("certificates/<slug:number>/pdf/", certificates.certificate_pdf, name="certificate-pdf"),
     path("certificates/<slug:number>/revoke/", certificates.certificate_revoke, name="certificate-revoke"),
     path("visits/<int:visit_pk>/certificate/", certificates.certificate_issue, name="certificate-issue"),
-    path("c/<str:token>/", verify.certificate_check, name="certificate-check"),
+    path("c/<slug:token>/", verify.certificate_check, name="certificate-check"),
 ]

@@ -44,6 +44,24 @@ class ReadingField(forms.CharField):
         """The pattern has checked it."""
 
 
+class MomentField(forms.DateTimeField):
+    """A moment as a device writes it (ISO 8601), in a year whose moments every database and time zone can hold."""
+
+    def to_python(self, value):
+        if value in self.empty_values:
+            return None
+        try:
+            moment = super().to_python(value) if isinstance(value, str) else None
+        except (forms.ValidationError, OverflowError):
+            moment = None
+        if moment is None or not 2000 <= moment.year <= 2200:
+            raise forms.ValidationError(
+                f"'{str(value)[:40]}' is no time at which this can have been seen. Set the clock of the device, "
+                "then enter the answer again."
+            )
+        return moment
+
+
 class AnswerForm(forms.Form):
     """One answer at a test point. Whether it fits the point is judged by `services.results`."""
 
@@ -57,7 +75,7 @@ class AnswerForm(forms.Form):
     remark = PlainTextField(required=False, max_length=400)
     reason = PlainTextField(required=False, max_length=400)
     correction_reason = PlainTextField(required=False, max_length=200)
-    seen_at = forms.DateTimeField(required=False)
+    seen_at = MomentField(required=False)
 
 
 class DefectAnswerForm(forms.Form):

@@ -94,7 +94,9 @@ class InvitationCreate(FormPage):
         return reverse("person-list")
 
     def form_arguments(self):
-        chosen = Building.objects.visible_to(self.request.user).filter(slug=self.request.GET.get("building", ""))
+        chosen = Building.objects.visible_to(self.request.user).filter(
+            slug=self.request.GET.get("building", "").replace("\0", "")
+        )
         return {"initial": {"buildings": chosen, "role": Role.MANAGER}}
 
     def perform(self, form):

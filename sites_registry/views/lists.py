@@ -8,6 +8,8 @@ from django_filters.views import FilterView
 from sites_registry.access import Role, RoleMixin, VisibleMixin
 from sites_registry.templatetags.register_tags import plain_number, state_mark
 
+FEWEST_ROWS, MOST_ROWS = 10, 200  # of one page
+
 
 class RegisterTable(tables.Table):
     """Base of all tables: the row is the link, sorted by `order_by` unless the address says otherwise."""
@@ -22,6 +24,10 @@ class RegisterTable(tables.Table):
             "data-href": lambda record: record.get_absolute_url() if hasattr(record, "get_absolute_url") else None
         }
         empty_text = "Nothing here yet."
+
+    def paginate(self, *args, per_page=None, **kwargs):
+        """Hold `per_page`, which anybody can write into the address, to what makes sense and one screen bears."""
+        super().paginate(*args, per_page=per_page and min(max(per_page, FEWEST_ROWS), MOST_ROWS), **kwargs)
 
 
 def number_column(**options):

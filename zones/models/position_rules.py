@@ -22,7 +22,7 @@ def check_position(position):
             errors[name] = f"{record} belongs to another building. Choose one of this building."
     if not errors:
         errors = _disagreements(position)
-    if position.product_model and position.product_model.kind != position.kind:
+    if position.kind and position.product_model and position.product_model.kind != position.kind:
         errors["product_model"] = (
             f"{position.product_model} is {with_article(position.product_model.get_kind_display())}, "
             f"this position needs {with_article(position.get_kind_display())}."
