@@ -1,8 +1,11 @@
 """The invented town of Tarn and its people, shared by all tests."""
 
+import os
+from datetime import datetime
 from types import SimpleNamespace
 
 import pytest
+import time_machine
 from hypothesis import HealthCheck, settings
 
 from sites_registry.access import Role
@@ -12,7 +15,14 @@ from tests import builders
 settings.register_profile("no deadline", deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.load_profile("no deadline")
 
+CLOCK = "REGISTER_TEST_CLOCK"
 PEOPLE = ("anonymous", "stranger", "manager", "engineer", "office")
+
+
+def pytest_configure():
+    """`make test-clock` names a moment (ISO, with its offset): the clock of the whole run starts there."""
+    if CLOCK in os.environ:
+        time_machine.travel(datetime.fromisoformat(os.environ[CLOCK]), tick=True).start()
 
 
 @pytest.fixture(autouse=True)

@@ -117,7 +117,7 @@ class SystemBuilder:
         battery_on = max(self.fitted_on, self.today_minus(age_months))
         change_battery(
             panel=panel, fitted_on=battery_on, product_model=self.models["battery"], blocks=2, capacity_ah="24",
-            date_code=f"{battery_on:%y}W{battery_on.isocalendar().week:02}",
+            date_code=f"{battery_on:%gW%V}",  # ISO 8601: New Year may lie in week 53 of the year before
         )  # fmt: skip
         for name, value, unit in (("Run time, all circuits", "75", "s"), ("Rain closes after", "30", "s")):
             save(

@@ -1,16 +1,16 @@
 """Three years of visits for the demo: plausible readings that drift, failures, defects, certificates.
 
-Everything goes through the services of visits, results, defects and certificates; the same day gives the same data.
+Everything goes through the services of visits, results, defects and certificates; the same moment gives the same data.
 """
 
 import random
 import uuid
-from datetime import datetime, time, timedelta
+from datetime import timedelta
 
 from dateutil.relativedelta import relativedelta
-from django.utils import timezone
 
 from inspections.demo.comparisons import compare_settings, correct_the_record, tell_twins_apart
+from inspections.demo.dates import STARTS_AT
 from inspections.demo.systems import save
 from inspections.models import Certificate, Defect, VisitKind
 from inspections.services.certificates import issue_certificate, revoke_certificate
@@ -74,13 +74,15 @@ HANDED_OVER = (
     ("instructions", "Operating and maintenance instructions"),
     ("log_book", "Log book, first volume"),
 )
+MOST_MINUTES = 450  # of one visit: its last answers share the end of the working day
 
 
 class YearsOfVisits:
     """Runs the visits of one building, in the order of their dates."""
 
-    def __init__(self, building, site, people, today, seed):
-        self.building, self.site, self.people, self.today = building, site, people, today
+    def __init__(self, building, site, people, dates, seed):
+        self.building, self.site, self.people = building, site, people
+        self.dates, self.today, self.moment = dates, dates.today, dates.moment
         self.random = random.Random(f"{seed} {building.slug}")  # noqa: S311 - invented readings, no secret
         self.engineer = people[site.engineer]
         self.seed = seed
@@ -100,9 +102,6 @@ class YearsOfVisits:
         day = self.today - relativedelta(months=months_ago, days=self.random.randrange(8))
         return day - timedelta(days=max(0, day.weekday() - 4))
 
-    def moment(self, day, hour=8, minutes=0):
-        return timezone.make_aware(datetime.combine(day, time(hour))) + timedelta(minutes=minutes)
-
     def visit(self, kind, day, commissioned, *, is_last=False):
         planned = plan_visit(
             building=self.building, kind=kind, planned_on=day, engineer=self.engineer,
@@ -110,7 +109,8 @@ class YearsOfVisits:
             witness=self.building.responsible_person if kind == VisitKind.COMMISSIONING else "",
         )  # fmt: skip
         visit = start_visit(visit=planned, started_by=self.engineer, started_at=self.moment(day))
-        self.answer(visit, day, (day - commissioned).days / 365, is_last)
+        points = self.points_of(visit)
+        self.answer(visit, points, day, STARTS_AT, (day - commissioned).days / 365, is_last)
         if is_last and kind == VisitKind.INSPECTION:
             compare_settings(visit, self.site.story, self.engineer, self.moment(day, 15))
         visit = finish_visit(visit=visit, finished_by=self.engineer, finished_at=self.moment(day, 16))
@@ -147,15 +147,20 @@ class YearsOfVisits:
             pdf_now=False,
         )  # fmt: skip
 
-    def answer(self, visit, day, years, is_last, part=1.0):
-        points = list(visit.test_points.select_related("position").in_walking_order())
-        points = points[: int(len(points) * part)]
+    def points_of(self, visit):
+        return list(visit.test_points.select_related("position").in_walking_order())
+
+    def answer(self, visit, points, day, hour, years, is_last):
+        """One answer a minute from that hour of the day, for as long as a working day has minutes."""
         failing = self.failing_points(points, is_last)
         left_out = self.left_out(points, is_last)
         answers = [
-            self.answer_to(point, day, number, years, failing.get(point.pk), point.position_id in left_out)
+            self.answer_to(
+                point, self.moment(day, hour, min(number, MOST_MINUTES)), years,
+                failing.get(point.pk), point.position_id in left_out,
+            )
             for number, point in enumerate(points)
-        ]
+        ]  # fmt: skip
         for start in range(0, len(answers), 200):
             self.send(visit, answers[start : start + 200])
 
@@ -184,10 +189,10 @@ class YearsOfVisits:
         detectors = [point.position_id for point in points if point.position.kind == "smoke_detector"]
         return set(detectors[5:8])
 
-    def answer_to(self, point, day, number, years, failure, is_left_out):
+    def answer_to(self, point, seen_at, years, failure, is_left_out):
         answer = {
             "client_uuid": str(uuid.UUID(int=self.random.getrandbits(128), version=4)), "test_point": point.pk,
-            "outcome": "pass", "seen_at": self.moment(day, 8, min(number, 450)).isoformat(),
+            "outcome": "pass", "seen_at": seen_at.isoformat(),
         }  # fmt: skip
         if is_left_out:
             return answer | {"outcome": "not_accessible", "reason": "Flat locked, nobody at home; card left."}
@@ -217,7 +222,7 @@ class YearsOfVisits:
     def put_right(self, inspection, day):
         """Remedial work some weeks later: the point is tested again and its passing result closes the defect."""
         day = day + timedelta(days=21)
-        if day > self.today:
+        if day >= self.today:
             return
         self.certify(inspection, day - timedelta(days=20))
         visit = plan_visit(building=self.building, kind=VisitKind.REMEDIAL, planned_on=day, engineer=self.engineer)
@@ -225,7 +230,7 @@ class YearsOfVisits:
         open_defects = {defect.position_id: defect for defect in Defect.objects.filter(building=self.building).open()}
         answers = []
         for number, point in enumerate(visit.test_points.select_related("position")):
-            answer = self.answer_to(point, day, 60 + number, 1, None, False)
+            answer = self.answer_to(point, self.moment(day, 9, number), 1, None, False)
             if defect := open_defects.pop(point.position_id, None):
                 answer |= {"outcome": "pass", "closes": [defect.pk], "closing_note": "Contact cleaned, tested again."}
             answers.append(answer)
@@ -246,18 +251,22 @@ class YearsOfVisits:
             certificate = Certificate.objects.in_force().filter(building=self.building, kind="inspection").get()
             self.certify(certificate.visit, certificate.issued_on + timedelta(days=9), again=True)
         if "under_way" in story:
-            visit = plan_visit(
-                building=self.building, kind=VisitKind.INSPECTION, planned_on=self.today, engineer=self.engineer
-            )
-            visit = start_visit(visit=visit, started_by=self.engineer, started_at=timezone.now() - timedelta(hours=12))
-            self.answer(visit, self.today - timedelta(days=0), 3, False, part=0.4)
-            compare_settings(visit, ("open_degraded",), self.engineer, timezone.now() - timedelta(hours=2))
+            self.be_under_way()
         if "due_soon" in story:
             day = self.today + timedelta(days=9)
             plan_visit(building=self.building, kind=VisitKind.INSPECTION, planned_on=day, engineer=self.engineer)
         if "impaired" in story:
             day = self.today - timedelta(days=6)
             plan_visit(building=self.building, kind=VisitKind.REMEDIAL, planned_on=day, engineer=self.engineer)
+
+    def be_under_way(self):
+        """Two fifths of an inspection are done, then the settings were compared."""
+        day, hour = self.dates.work_under_way()
+        visit = plan_visit(building=self.building, kind=VisitKind.INSPECTION, planned_on=day, engineer=self.engineer)
+        visit = start_visit(visit=visit, started_by=self.engineer, started_at=self.moment(day, hour))
+        points = self.points_of(visit)
+        self.answer(visit, points[: min(len(points) * 2 // 5, 80)], day, hour, 3, False)
+        compare_settings(visit, ("open_degraded",), self.engineer, self.moment(day, hour, 90))
 
     def take_over(self):
         """Taken over from another firm: nothing commissioned by us, first inspection planned."""

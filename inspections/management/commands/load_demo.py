@@ -1,7 +1,8 @@
 """Load the invented demo: a firm, its clients, 14 buildings and three years of visits."""
 
 import itertools
-from datetime import date, datetime, time, timedelta
+from argparse import ArgumentTypeError
+from datetime import date, timedelta
 
 from dateutil.relativedelta import relativedelta
 from django.core.management.base import BaseCommand, CommandError
@@ -10,6 +11,7 @@ from django.utils import timezone
 from django.utils.text import slugify
 
 from inspections.demo import scenario
+from inspections.demo.dates import DemoDates
 from inspections.demo.later_changes import change_since_the_revision
 from inspections.demo.logic import give_rules
 from inspections.demo.systems import SystemBuilder, make_models
@@ -21,6 +23,18 @@ from sites_registry.services.jobs import open_job
 from zones.models import Position
 
 SEED = "skellmere"
+EARLIEST = date(2010, 1, 1)
+
+
+def a_day(text):
+    """A day that is not ahead and not so long ago that a year of two digits is read wrongly. For the parser."""
+    try:
+        day = date.fromisoformat(text)
+    except ValueError:
+        raise ArgumentTypeError(f"'{text}' is not a day. Write it as {timezone.localdate()}.") from None
+    if not EARLIEST <= day <= timezone.localdate():
+        raise ArgumentTypeError(f"{day} is not between {EARLIEST} and today, {timezone.localdate()}.")
+    return day
 
 
 class Command(BaseCommand):
@@ -29,7 +43,7 @@ class Command(BaseCommand):
     def add_arguments(self, parser):
         parser.add_argument("--if-empty", action="store_true", help="do nothing when there are buildings already")
         parser.add_argument("--log-ins", action="store_true", help="only print one log-in per role")
-        parser.add_argument("--today", type=date.fromisoformat, help="the day from which dates are counted back (ISO)")
+        parser.add_argument("--today", type=a_day, help="the day from which dates are counted back (ISO)")
 
     def handle(self, *args, if_empty, log_ins, today, **options):
         if log_ins:
@@ -39,8 +53,13 @@ class Command(BaseCommand):
                 self.stdout.write("The register has buildings already; the demo is left as it is.")
                 return None
             raise CommandError("The register has buildings already. The demo loads into an empty register only.")
-        with transaction.atomic():
-            self.load(today or timezone.localdate())
+        try:
+            with transaction.atomic():
+                self.load(DemoDates.of(today))
+        except KeyboardInterrupt:
+            raise CommandError(
+                "Interrupted: nothing of the demo was loaded. The same command starts afresh.", returncode=130
+            ) from None
         self.stdout.write(
             f"Loaded {Building.objects.count()} buildings, {Position.objects.count()} positions, "
             f"{Result.objects.count()} results."
@@ -53,7 +72,8 @@ class Command(BaseCommand):
             if not name[-1].isdigit() and name != "planner":
                 self.stdout.write(f"  {name}@skellmere.example  ({full_name}, {role})")
 
-    def load(self, today):
+    def load(self, dates):
+        today = dates.today
         install_standard_protocols()
         Firm.objects.update_or_create(pk=1, defaults=scenario.FIRM)
         people = self.make_people(today)
@@ -66,9 +86,9 @@ class Command(BaseCommand):
             fitted_on = today - relativedelta(months=max(site.commissioned_months_ago, 1), days=10)
             SystemBuilder(building, site, models, fitted_on, people[site.engineer], serials, today).build()
             give_rules(building)
-            YearsOfVisits(building, site, people, today, SEED).run()
+            YearsOfVisits(building, site, people, dates, SEED).run()
             change_since_the_revision(building, today)
-            self.write_log_book(building, site, people, today)
+            self.write_log_book(building, site, people, dates)
 
     def make_people(self, today):
         people = {}
@@ -115,13 +135,13 @@ class Command(BaseCommand):
             )  # fmt: skip
         return building
 
-    def write_log_book(self, building, site, people, today):
+    def write_log_book(self, building, site, people, dates):
         """Weekly checks of the last three months, and what the story of the building adds."""
         writer = people[site.managers[0]] if site.managers else people["planner"]
         entry = {"building": building, "seen_by": writer.full_name, "entered_by": writer}
         zones = list(building.smoke_zones.order_by("number"))
         for week in range(12, 0, -1):
-            happened_at = self.at(today - timedelta(weeks=week), 9)
+            happened_at = dates.moment(dates.today - timedelta(weeks=week), 9)
             LogEntry.objects.create(
                 **entry, kind="weekly_check", happened_at=happened_at, check_result="in_order",
                 smoke_zone=zones[week % len(zones)], what="Call point operated, vents opened and closed.",
@@ -129,15 +149,13 @@ class Command(BaseCommand):
         if "false_alarms" in site.story:
             for week in (40, 22, 9, 3):
                 LogEntry.objects.create(
-                    **entry, kind="false_alarm", happened_at=self.at(today - timedelta(weeks=week), 14),
+                    **entry, kind="false_alarm", happened_at=dates.moment(dates.today - timedelta(weeks=week), 14),
                     what="Vents of the reading room opened.", cause="dust from works", action="Reset, closed.",
                 )  # fmt: skip
         if "overdue" in site.story:
+            off_on, on_again_on = dates.today - timedelta(days=12), dates.today - timedelta(days=5)
             LogEntry.objects.create(
-                **entry, kind="disablement", happened_at=self.at(today - timedelta(days=12), 8),
-                what="Zone 1 off while the roof is repaired.", planned_end_at=self.at(today - timedelta(days=5), 17),
+                **entry, kind="disablement", happened_at=dates.moment(off_on, 8),
+                what="Zone 1 off while the roof is repaired.", planned_end_at=dates.moment(on_again_on, 17),
                 interim_measure="Patrol every two hours.", told_to="fire service control room", smoke_zone=zones[0],
             )  # fmt: skip
-
-    def at(self, day, hour):
-        return timezone.make_aware(datetime.combine(day, time(hour)))
