@@ -10,11 +10,15 @@ import shutil
 import pytest
 from django.conf import settings
 from django.urls import reverse
+from playwright.sync_api import expect
 
 from tests.builders import PASSWORD
 
 PHONE = {"width": 390, "height": 844}
 DESK = {"width": 1440, "height": 900}
+
+# What must come is waited for as long as it takes on a busy machine; a test that is stuck still ends.
+expect.set_options(timeout=120_000)
 
 
 @pytest.fixture(scope="session")

@@ -104,8 +104,8 @@ def upload(page, town, path):
     page.locator("input[type=file]").set_input_files(path)
     save(page)
     page.get_by_role("button", name="Check the rows").click()
-    expect(page.get_by_role("heading", name="Preview of the import")).to_be_visible(timeout=20_000)
-    expect(page.locator(".figures")).to_be_visible(timeout=20_000)
+    expect(page.get_by_role("heading", name="Preview of the import")).to_be_visible()
+    expect(page.locator(".figures")).to_be_visible()
 
 
 def test_a_certificate_is_read_issued_checked_in_public_and_revoked(desk, town, context):

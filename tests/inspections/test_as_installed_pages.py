@@ -11,7 +11,9 @@ from tests.inspections.paper import text_of
 from zones.models import AsInstalledRevision
 from zones.services.as_installed import take_revision
 
-TODAY = timezone.localdate()
+
+def today():
+    return timezone.localdate()
 
 
 @pytest.fixture
@@ -24,12 +26,12 @@ def changes_page(as_, town, person="engineer", **query):
 
 
 def close(as_, job):
-    return as_("office").post(reverse("job-close", args=[job.number]), {"closed_on": f"{TODAY}"}, follow=True)
+    return as_("office").post(reverse("job-close", args=[job.number]), {"closed_on": f"{today()}"}, follow=True)
 
 
 @pytest.fixture
 def service_job(town):
-    return builders.make_job(town.hall, kind="service", opened_on=TODAY - timedelta(days=3))
+    return builders.make_job(town.hall, kind="service", opened_on=today() - timedelta(days=3))
 
 
 def test_closing_a_job_takes_a_revision_of_it(as_, town, service_job):

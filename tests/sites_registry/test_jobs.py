@@ -10,7 +10,9 @@ from sites_registry.models import HandedOverDocument, Job
 from sites_registry.services.jobs import JobRefused, open_job
 from tests.builders import make_handed_over, make_job, make_person
 
-TODAY = timezone.localdate()
+
+def today():
+    return timezone.localdate()
 
 
 def typed(town, **changes):
@@ -24,16 +26,16 @@ def open_one(as_, town, **changes):
 def make_closable(town, **fields):
     """A new installation with everything that its end asks for, except what `fields` take away."""
     fields = {
-        "kind": "new", "opened_on": TODAY - timedelta(days=30), "label_language": "English",
-        "receipt_signed_by": "Mara Hollin", "receipt_signed_on": TODAY, **fields,
+        "kind": "new", "opened_on": today() - timedelta(days=30), "label_language": "English",
+        "receipt_signed_by": "Mara Hollin", "receipt_signed_on": today(), **fields,
     }  # fmt: skip
     job = make_job(town.hall, **fields)
     make_handed_over(job)
     return job
 
 
-def close(as_, job, closed_on=TODAY):
-    return as_("office").post(reverse("job-close", args=[job.number]), {"closed_on": f"{closed_on}"})
+def close(as_, job, closed_on=None):
+    return as_("office").post(reverse("job-close", args=[job.number]), {"closed_on": f"{closed_on or today()}"})
 
 
 def test_jobs_of_a_year_are_numbered_one_after_the_other(as_, town):
@@ -104,7 +106,7 @@ def test_a_new_installation_with_its_receipt_is_closed(as_, town):
     job = make_closable(town)
     assert close(as_, job).status_code == 302
     job.refresh_from_db()
-    assert job.closed_on == TODAY
+    assert job.closed_on == today()
     assert job.history.first().history_change_reason == "closed"
 
 
@@ -134,14 +136,14 @@ def test_a_new_installation_without_any_document_is_not_closed(as_, town):
 
 
 def test_a_service_needs_no_receipt(as_, town):
-    job = make_job(town.hall, kind="service", opened_on=TODAY)
+    job = make_job(town.hall, kind="service", opened_on=today())
     assert close(as_, job).status_code == 302
 
 
 @pytest.mark.parametrize(("days", "sentence"), [(-31, "Give that day or later."), (1, "that day is still to come.")])
 def test_a_job_closes_between_its_start_and_today(as_, town, days, sentence):
     job = make_closable(town)  # opened 30 days ago
-    response = close(as_, job, TODAY + timedelta(days=days))
+    response = close(as_, job, today() + timedelta(days=days))
     assert response.status_code == 422
     assert sentence in response.content.decode()
     job.refresh_from_db()
@@ -150,10 +152,10 @@ def test_a_job_closes_between_its_start_and_today(as_, town, days, sentence):
 
 def test_closed_twice_it_keeps_its_first_day(as_, town):
     job = make_closable(town)
-    close(as_, job, TODAY - timedelta(days=1))
-    assert close(as_, job, TODAY).status_code == 302
+    close(as_, job, today() - timedelta(days=1))
+    assert close(as_, job, today()).status_code == 302
     job.refresh_from_db()
-    assert job.closed_on == TODAY - timedelta(days=1)
+    assert job.closed_on == today() - timedelta(days=1)
 
 
 def test_a_closed_job_is_left_as_it_was_receipted_until_it_is_opened_again(as_, town):
@@ -220,7 +222,7 @@ def test_a_receipt_has_a_name_and_a_possible_day(as_, town, by, on, field, sente
 
 
 def test_the_list_is_filtered_by_state_kind_and_text(as_, town):
-    other = make_job(town.mill, kind="remedial", closed_on=TODAY, opened_on=TODAY, scope="Mend the rain sensor.")
+    other = make_job(town.mill, kind="remedial", closed_on=today(), opened_on=today(), scope="Mend the rain sensor.")
     for query in ({"state": "closed"}, {"kind": "remedial"}, {"text": "mill trust"}, {"text": "RAIN"}):
         page = as_("engineer").get(reverse("job-list"), query).content.decode()
         assert other.number in page and town.job.number not in page, query

@@ -4,12 +4,9 @@
 from datetime import date
 
 import pytest
-from django.utils import timezone
 
 from tests import builders
 from tests.zones.device_lists.lists import HEADINGS, check, csv_of, effects, faults
-
-TODAY = timezone.localdate().isoformat()
 
 
 def row(tag="SD9", kind="smoke detector", panel="P1", zone="1", zone_name="", storey="", place="", maker="", model="",

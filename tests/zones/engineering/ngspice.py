@@ -31,7 +31,7 @@ def operating_point(elements, wanted, *, repeat=1):
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "network.cir"
         path.write_text(f"{netlist}\n.endc\n.end\n")
-        done = subprocess.run([EXECUTABLE, "-b", path], capture_output=True, text=True, timeout=120, check=False)
+        done = subprocess.run([EXECUTABLE, "-b", path], capture_output=True, text=True, check=False)
     found = {(volts or f"i:{amps}").lower(): float(value) for volts, amps, value in _PRINTED.findall(done.stdout)}
     keys = [name[2:-1].lower() if name[0] == "v" else f"i:{name[2:-1].lower()}" for name in wanted]
     missing = [key for key in keys if key not in found]

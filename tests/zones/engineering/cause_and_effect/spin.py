@@ -32,6 +32,6 @@ def verdicts(ruleset):
 
 
 def _run(folder, *command):
-    done = subprocess.run(command, cwd=folder, capture_output=True, text=True, timeout=120, check=False)
+    done = subprocess.run(command, cwd=folder, capture_output=True, text=True, check=False)
     assert done.returncode == 0, f"{command[0]} failed:\n{done.stdout[-3000:]}\n{done.stderr[-3000:]}"
     return done.stdout
