@@ -13,7 +13,7 @@ from inspections.documents.base import TitleBlock, render_pdf
 
 
 def check_address(certificate):
-    """Where anybody handed the certificate can see whether it is genuine and in force."""
+    """Where anybody handed the certificate can see whether it is genuine, and whether it was withdrawn."""
     return settings.PUBLIC_URL + reverse("certificate-check", args=[certificate.token])
 
 

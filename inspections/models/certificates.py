@@ -32,7 +32,7 @@ class Certificate(models.Model):
         INSPECTION = "inspection", "inspection certificate"
 
     class State(models.TextChoices):
-        IN_FORCE = "in_force", "in force"
+        IN_FORCE = "in_force", "not withdrawn"
         SUPERSEDED = "superseded", "superseded"
         REVOKED = "revoked", "revoked"
 

@@ -23,9 +23,18 @@ from inspections.services.certificates import (
     revoke_certificate,
 )
 from inspections.services.statements import statement_of
+from inspections.standing import certificates_after, past_due, standing_of, with_standing
 from sites_registry.access import Role, for_roles
 from sites_registry.forms.base import DateInput
-from sites_registry.views.lists import CodeColumn, ListPage, RegisterTable, StateColumn
+from sites_registry.templatetags.register_tags import state_mark
+from sites_registry.views.lists import CodeColumn, ListPage, RegisterTable
+
+STANDINGS = [
+    ("in_force", "not withdrawn"),
+    ("next_past", "not withdrawn, next inspection past its date"),
+    ("superseded", "superseded"),
+    ("revoked", "revoked"),
+]
 
 
 class CertificateTable(RegisterTable):
@@ -34,13 +43,16 @@ class CertificateTable(RegisterTable):
     kind = tables.Column()
     building = tables.Column(order_by="building__name")
     client = tables.Column(accessor="building__client__name", verbose_name="Client")
-    issued_on = tables.DateColumn(verbose_name="Issued")
-    next_due_on = tables.DateColumn(verbose_name="Next due")
-    state = StateColumn()
-    is_limited = tables.Column(verbose_name="Limited", empty_values=())
+    issued_on = tables.DateColumn(verbose_name="Issued", attrs={"td": {"class": "nowrap"}})
+    state = tables.Column(order_by="counted_due_on", attrs={"td": {"class": "standing"}})
+    is_limited = tables.Column(verbose_name="Limited", empty_values=(), attrs={"td": {"class": "nowrap"}})
 
     class Meta(RegisterTable.Meta):
         order_by = ("-issued_on", "-number")
+
+    def render_state(self, record):
+        standing = standing_of(record)
+        return state_mark(standing.state, standing.words)
 
     def render_is_limited(self, value):
         return "▲ limited" if value else "–"
@@ -49,9 +61,12 @@ class CertificateTable(RegisterTable):
 class CertificateFilter(django_filters.FilterSet):
     q = django_filters.CharFilter(method="search", label="Number, building or client", max_length=100)
     kind = django_filters.ChoiceFilter(choices=Certificate.Kind.choices, empty_label="all")
-    state = django_filters.ChoiceFilter(choices=Certificate.State.choices, empty_label="all")
+    state = django_filters.ChoiceFilter(method="by_standing", choices=STANDINGS, empty_label="all")
     issued_from = django_filters.DateFilter("issued_on", "gte", label="Issued from", widget=DateInput)
     issued_to = django_filters.DateFilter("issued_on", "lte", label="to", widget=DateInput)
+
+    def by_standing(self, certificates, _name, state):
+        return past_due(certificates) if state == "next_past" else certificates.filter(state=state)
 
     def search(self, certificates, _name, text):
         return certificates.filter(
@@ -60,7 +75,7 @@ class CertificateFilter(django_filters.FilterSet):
 
 
 class CertificateList(ListPage):
-    queryset = Certificate.objects.with_building().defer("statement")
+    queryset = with_standing(Certificate.objects.with_building().defer("statement"))
     table_class = CertificateTable
     filterset_class = CertificateFilter
     heading = "Certificates"
@@ -69,7 +84,9 @@ class CertificateList(ListPage):
 
 def certificate_detail(request, number):
     certificate = get_object_or_404(
-        Certificate.objects.visible_to(request.user).with_building().select_related("supersedes", "revoked_by"),
+        with_standing(Certificate.objects.visible_to(request.user).with_building()).select_related(
+            "supersedes", "revoked_by"
+        ),
         number=number,
     )
     context = {
@@ -77,6 +94,8 @@ def certificate_detail(request, number):
         "statement": certificate.statement,
         "superseded_by": Certificate.objects.filter(supersedes=certificate).first(),
         "is_intact": is_intact(certificate),
+        "standing": standing_of(certificate),
+        "after": [(one, standing_of(one)) for one in certificates_after(certificate)],
         "check_address": check_address(certificate),
     }
     return render(request, "inspections/certificate_detail.html", context)
@@ -113,7 +132,7 @@ def certificate_issue(request, visit_pk):
         except NotCertifiable as error:
             form.add_error(None, error.reasons)
         else:
-            messages.success(request, f"Certificate {certificate.number} is issued and in force.")
+            messages.success(request, f"Certificate {certificate.number} is issued.")
             return redirect(certificate)
     context = {"form": form, "visit": visit, "statement": preview(request, form, visit), "again": again,
                "in_force": in_force}  # fmt: skip

@@ -1,4 +1,4 @@
-"""The public check: is this certificate genuine and still in force? It names no building, no person, no defect."""
+"""The public check: is it genuine, and was it withdrawn since? It names no building, no person, no defect."""
 
 from django.contrib.auth.decorators import login_not_required
 from django.shortcuts import get_object_or_404, render
@@ -6,16 +6,21 @@ from django.views.decorators.http import require_safe
 
 from inspections.models import Certificate
 from inspections.services.certificates import is_intact
+from inspections.standing import certificates_after, standing_of, with_standing
 
 
 @login_not_required
 @require_safe
 def certificate_check(request, token):
     # Not `visible_to`: whoever holds the paper holds the token (128 random bits), and sees nothing but its state.
-    certificate = get_object_or_404(Certificate, token=token)
+    certificates = with_standing(Certificate.objects.select_related("visit"))
+    certificate = get_object_or_404(certificates, token=token)
+    after = [one for one in certificates_after(certificate) if one.state != Certificate.State.REVOKED]
     context = {
         "certificate": certificate,
         "is_intact": is_intact(certificate),
+        "standing": standing_of(certificate),
+        "after": [(one, standing_of(one)) for one in after],
         "superseded_by": Certificate.objects.filter(supersedes=certificate).only("number", "issued_on").first(),
     }
     response = render(request, "inspections/certificate_check.html", context)

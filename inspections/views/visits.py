@@ -14,6 +14,7 @@ from inspections.forms.visits import CallOffForm, PlanVisitForm, VisitForm
 from inspections.models import Defect, Outcome, Visit, VisitKind
 from inspections.services.visits import call_off_visit, plan_visit, positions_not_asked
 from inspections.settings_compared import compared_on
+from inspections.standing import standing_of, with_standing
 from inspections.views.field import visit_of
 from sites_registry.models import Building, Person
 from sites_registry.views.base import FormPage, for_change
@@ -85,7 +86,8 @@ def visit_detail(request, pk):
         "defects_found": visit.defects_found.select_related("position").worst_first(),
         "defects_open": Defect.objects.open().filter(building=visit.building).exclude(found_on=visit)
         .select_related("position", "found_on").worst_first(),
-        "certificates": visit.certificates.all(), "compared": compared,
+        "certificates": [(one, standing_of(one)) for one in with_standing(visit.certificates.all())],
+        "compared": compared,
         "not_compared": [one for one in compared if not one.entries],
         "not_asked": positions_not_asked(visit).count() if visit.is_open_for_results else 0,
         **_results_of(request, visit),

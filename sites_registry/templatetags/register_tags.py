@@ -18,6 +18,8 @@ TONE_OF = {
     "planned": "quiet", "under_way": "attention", "finished": "good", "called_off": "quiet",
     # certificates
     "in_force": "good", "superseded": "quiet", "revoked": "alarm", "limited": "attention",
+    # a certificate not withdrawn, by the date of the next inspection
+    "next_ahead": "good", "next_ahead_limited": "attention", "next_past": "attention", "next_unknown": "unknown",
     # outcomes
     "pass": "good", "remark": "attention", "fail": "alarm", "not_accessible": "attention", "not_applicable": "quiet",
     "untested": "unknown",

@@ -121,7 +121,7 @@ def test_a_certificate_is_read_issued_checked_in_public_and_revoked(desk, town, 
 
     stranger = context.browser.new_context().new_page()
     stranger.goto(desk.address + reverse("certificate-check", args=[certificate.token]))
-    expect(stranger.locator("main")).to_contain_text("in force")
+    expect(stranger.locator("main")).to_contain_text("genuine, not withdrawn")
     desk.get_by_role("link", name="Revoke").click()
     desk.get_by_label("Reason").fill("Wrong device list.")
     desk.get_by_role("button", name="Revoke certificate").click()

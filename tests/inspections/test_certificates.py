@@ -209,9 +209,30 @@ class TestPublicCheck:
     def page(self, client, certificate):
         return client.get(reverse("certificate-check", args=[certificate.token])).content.decode()
 
-    def test_it_says_in_force_and_shows_the_digest(self, client, town):
+    def test_it_says_genuine_and_not_withdrawn_with_the_next_date_and_shows_the_digest(self, client, town):
         page = self.page(client, town.certificate)
-        assert "in force" in page and town.certificate.digest_sha256 in page
+        due_on = town.certificate.next_due_on
+        assert f"genuine, not withdrawn; next inspection due on {due_on:%-d %b %Y}" in page
+        assert town.certificate.digest_sha256 in page and "in force" not in page
+
+    def test_past_its_date_it_is_told_with_the_days_and_not_in_green(self, client, town):
+        due_on = timezone.localdate() - timedelta(19)
+        Certificate.objects.filter(pk=town.certificate.pk).update(next_due_on=due_on)
+        page = self.page(client, town.certificate)
+        assert f"genuine, not withdrawn; next inspection was due on {due_on:%-d %b %Y}, 19 days ago" in page
+        assert "state attention" in page and "state good" not in page
+
+    def test_a_commissioning_certificate_is_followed_by_its_inspections(self, client, town):
+        building = builders.make_building()
+        common = {"building": building, "job": builders.make_job(building)}
+        first = builders.make_finished_visit(kind="commissioning", finished_at=builders.days_ago(800), **common)
+        commissioned = builders.make_certificate(first, issued_on=timezone.localdate() - timedelta(799))
+        before = self.page(client, commissioned)
+        inspected = builders.make_certificate(builders.make_finished_visit(**common))
+        after = self.page(client, commissioned)
+        assert "next inspection was due" in before and "No later certificate of this building" in before
+        assert f"next inspection due on {inspected.next_due_on:%-d %b %Y}" in after and inspected.number in after
+        assert "next inspection was due" not in after and building.name not in after
 
     def test_it_says_superseded_and_by_which(self, client, town, visit):
         newer = issue(visit, town)
