@@ -97,7 +97,8 @@ def issue_certificate(
     certificate.full_clean()
     certificate.save()
     if pdf_now:
-        transaction.on_commit(lambda: keep_pdf(certificate))
+        # Robust: a disk that is full by then must not turn an issued certificate into an error page.
+        transaction.on_commit(lambda: keep_pdf(certificate), robust=True)
     return certificate
 
 

@@ -1,6 +1,19 @@
 """Error pages: what is wrong, and the way back."""
 
+import sys
+
 from django.shortcuts import render
+
+from sites_registry.outages import outage_of
+
+READING = {"GET", "HEAD", "OPTIONS"}
+NOTHING_STORED = (
+    "Nothing of what you just sent was stored. Go back: what you typed is still there. Send it again later."
+)
+LOOK_FIRST = (
+    "What you just sent may have been stored before this happened. Look whether it is there before you send it again."
+)
+NOTHING_LOST = "Nothing is lost. Open the page again later."
 
 
 def _page(request, status, heading, text):
@@ -19,5 +32,22 @@ def not_found(request, exception=None):
     return _page(request, 404, "Not found", "There is nothing at this address, or it is not yours to see.")
 
 
+def outage_page(request, outage, became=NOTHING_STORED):
+    """Disk or database refused: what is wrong, what became of the request, the remedy. Asks the database nothing."""
+    context = {
+        "heading": "The register cannot work just now", "what": outage.what, "remedy": outage.remedy,
+        "became": NOTHING_LOST if request.method in READING else became,
+    }  # fmt: skip
+    return render(request, "errors_plain.html", context, status=outage.status)
+
+
 def server_error(request):
-    return render(request, "errors_plain.html", status=500)
+    if outage := outage_of(sys.exc_info()[1]):
+        # A view that was reached and raised nothing itself may have committed before something further out failed.
+        became = LOOK_FIRST if getattr(request, "view_was_reached", False) else NOTHING_STORED
+        return outage_page(request, outage, became)
+    context = {
+        "heading": "Something went wrong here", "what": "The fault has been written down for support.",
+        "became": "Look whether what you sent is there before you send it again.", "remedy": "",
+    }  # fmt: skip
+    return render(request, "errors_plain.html", context, status=500)

@@ -1,0 +1,31 @@
+"""Around every view: an outage of disk or database answers with a page that says what became of the request."""
+
+import logging
+
+from sites_registry.outages import outage_of
+from sites_registry.views.errors import outage_page
+
+logger = logging.getLogger(__name__)
+
+
+class OutageMiddleware:
+    """The last of the list, so that it sees what a view raises before anything else does.
+
+    What is raised further out (by the session, say) comes to `views.errors.server_error`.
+    """
+
+    def __init__(self, get_response):
+        self.get_response = get_response
+
+    def __call__(self, request):
+        return self.get_response(request)
+
+    def process_view(self, request, *_arguments):
+        request.view_was_reached = True
+
+    def process_exception(self, request, exception):
+        outage = outage_of(exception)
+        if outage is None:
+            return None
+        logger.error("%s: %s", request.path, outage.what, exc_info=exception)
+        return outage_page(request, outage)
