@@ -3,6 +3,7 @@ SHELL := bash
 .SHELLFLAGS := -euo pipefail -c
 .ONESHELL:
 .DEFAULT_GOAL := help
+.NOTPARALLEL:
 MAKEFLAGS += --no-print-directory
 
 PYTHON ?= python3
@@ -35,65 +36,81 @@ THE_SAME_ON_ANY_DATABASE := tests/browser tests/zones/engineering tests/zones/pl
 	tests/zones/calculators tests/zones/test_designations.py tests/zones/test_labels.py \
 	tests/inspections/test_demo_design.py tests/inspections/test_demo_wiring.py tests/sites_registry/test_vendor.py
 
+# What is made from here on is for this account to write, for its group to read, for nobody else.
 define USE_REAL_REGISTER
-export REGISTER_DEBUG=0 REGISTER_DATA_DIR="$${REGISTER_DATA_DIR:-$(CURDIR)/var}"
+umask 027
+export REGISTER_DEBUG=0 REGISTER_DATA_DIR="$${REGISTER_DATA_DIR:-$(CURDIR)/var}" REGISTER_BIND="$(BIND)"
 REGISTER_SECRET_KEY=$${REGISTER_SECRET_KEY:-$$(.ci/secret_key "$$REGISTER_DATA_DIR/secret_key")}
 export REGISTER_SECRET_KEY
 endef
 
+# The lock is shared by all that load or serve the demo, and needed whole to throw it away.
+define USE_DEMO
+umask 027
+mkdir -p $(dir $(DEMO_DATA))
+exec 9>>$(DEMO_DATA).lock
+flock --shared --nonblock 9 || { echo "The demo is being thrown away in another window. Wait for that." >&2; exit 1; }
+export REGISTER_DATA_DIR=$(DEMO_DATA) REGISTER_BIND="$(BIND)"
+endef
+
 .PHONY: help demo demo-reset develop serve first-log-in test test-postgres fuzz lint bench screenshots \
-	packages run-libraries test-tools postgres port-is-free demo-data
+	packages test-packages run-libraries test-tools postgres port-is-free demo-data
 
 help: ## List what can be made
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "  make %-15s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
 
-demo: demo-data ## Try the register with invented buildings on http://127.0.0.1:8000
-	@export REGISTER_DATA_DIR=$(DEMO_DATA) REGISTER_DEBUG=0
-	export REGISTER_PUBLIC_URL="$${REGISTER_PUBLIC_URL:-http://$(BIND)}"
+demo: port-is-free demo-data ## Try the register with invented buildings on http://127.0.0.1:8000
+	@$(USE_DEMO)
+	export REGISTER_DEBUG=0
 	REGISTER_SECRET_KEY=$$(.ci/secret_key $(DEMO_DATA)/secret_key)
 	export REGISTER_SECRET_KEY
 	$(PY) manage.py collectstatic --no-input --verbosity 0
+	$(PY) manage.py start_summary
 	$(PY) manage.py load_demo --log-ins
 	printf '\nOpen http://$(BIND)/ (Ctrl-C stops the demo; make demo-reset starts it afresh)\n\n'
 	exec $(GUNICORN) --log-level warning
 
-demo-reset: packages port-is-free ## Throw away what was entered in the demo and load it afresh
+demo-reset: ## Throw away what was entered in the demo and load it afresh
 	@if [ -n "$${DATABASE_URL:-}" ]; then
 		echo "DATABASE_URL is set: a demo in that database is not thrown away by this command." >&2
 		exit 1
 	fi
+	$(USE_DEMO)
+	flock --nonblock 9 || { echo "The demo is being served or loaded. Stop that first (Ctrl-C in its window)." >&2; exit 1; }
 	rm -rf $(DEMO_DATA)
+	exec 9>&-
 	$(MAKE) demo-data
 	echo "The demo is as new. Start it: make demo"
 
-develop: demo-data ## Serve the demo from the sources, reloading when they change
-	@export REGISTER_DATA_DIR=$(DEMO_DATA) REGISTER_DEBUG=1
+develop: port-is-free demo-data ## Serve the demo from the sources, reloading when they change
+	@$(USE_DEMO)
+	export REGISTER_DEBUG=1
+	$(PY) manage.py start_summary
 	$(PY) manage.py load_demo --log-ins
 	exec $(PY) manage.py runserver $(BIND)
 
-serve: packages port-is-free ## Serve a real register; its settings come from the environment (DEVELOPERS.md)
+serve: port-is-free packages ## Serve a real register; its settings come from the environment (DEVELOPERS.md)
 	@$(USE_REAL_REGISTER)
-	echo "Bringing the database up to date and collecting the static files (ten seconds)"
+	echo "Bringing the database up to date and collecting the static files (the first time, a minute or two)"
 	$(PY) manage.py migrate --no-input --verbosity 0
 	$(PY) manage.py install_protocols --verbosity 0
 	$(PY) manage.py collectstatic --no-input --verbosity 0
-	$(PY) manage.py shell --no-imports --command 'from sites_registry.models import Person; Person.objects.exists() \
-		or print("Nobody has a log-in yet: make the first one with `make first-log-in` in another window.")'
-	echo "The register is served on http://$(BIND)/, its data are in $$REGISTER_DATA_DIR. Ctrl-C stops it."
+	$(PY) manage.py start_summary
+	printf '\nThe register is served on http://$(BIND)/. Ctrl-C stops it.\n\n'
 	exec $(GUNICORN) --access-logfile -
 
 first-log-in: packages ## Make the first office log-in of a real register; the others are invited from there
 	@$(USE_REAL_REGISTER)
 	$(PY) manage.py migrate --no-input --verbosity 0
-	$(PY) manage.py createsuperuser
+	$(PY) manage.py first_log_in
 
-test: packages test-tools ## Run every test on SQLite, in the browser too
+test: test-tools test-packages ## Run every test on SQLite, in the browser too
 	@$(PYTEST) tests $(PYTEST_ARGS)
 
-test-postgres: packages postgres ## Run the tests that reach the database on a throw-away PostgreSQL
+test-postgres: postgres test-packages ## Run the tests that reach the database on a throw-away PostgreSQL
 	@.ci/with_postgres $(PYTEST) tests $(foreach path,$(THE_SAME_ON_ANY_DATABASE),--ignore $(path)) $(PYTEST_ARGS)
 
-lint: packages ## Check format, code, templates, migrations, deployment settings and import directions
+lint: test-packages ## Check format, code, templates, migrations, deployment settings and import directions
 	@data=$$(mktemp -d)
 	trap 'rm -rf "$$data"' EXIT
 	export REGISTER_DATA_DIR="$$data" REGISTER_DEBUG=0 REGISTER_BEHIND_TLS=1
@@ -102,7 +119,7 @@ lint: packages ## Check format, code, templates, migrations, deployment settings
 	REGISTER_SECRET_KEY=$$(.ci/secret_key "$$data/secret_key" 2>/dev/null)
 	export REGISTER_SECRET_KEY
 	set -x
-	bash -n .ci/run && bash -n .ci/secret_key && bash -n .ci/system_packages && bash -n .ci/with_postgres
+	bash -n .ci/run && bash -n .ci/port_is_free && bash -n .ci/secret_key && bash -n .ci/system_packages && bash -n .ci/with_postgres
 	$(PY) -m ruff format --check .
 	$(PY) -m ruff check .
 	$(PY) -m djlint --lint --quiet templates
@@ -110,32 +127,43 @@ lint: packages ## Check format, code, templates, migrations, deployment settings
 	$(PY) manage.py check --deploy --fail-level WARNING
 	$(PY) -c 'from importlinter.cli import lint_imports_command; lint_imports_command()' --no-logo
 
-fuzz: packages test-tools ## Send thousands of strange requests: make fuzz FUZZ_REQUESTS=20000 FUZZ_SEED=7
+fuzz: test-tools test-packages ## Send thousands of strange requests: make fuzz FUZZ_REQUESTS=20000 FUZZ_SEED=7
 	@FUZZ_REQUESTS=$(FUZZ_REQUESTS) FUZZ_SEED=$(FUZZ_SEED) $(PYTEST) tests/fuzz $(PYTEST_ARGS)
 
-bench: packages ## Measure: pages and documents against a register of realistic size
+bench: test-packages ## Measure: pages and documents against a register of realistic size
 	@$(PY) -m pytest tests/benchmarks -s $(PYTEST_ARGS)
 
-screenshots: packages test-tools ## Take pictures of the main pages, for a person to look at
+screenshots: test-tools test-packages ## Take pictures of the main pages, for a person to look at
 	@$(PY) tests/browser/screenshots.py
 
 # --- what the above stand on ---
 
-demo-data: packages port-is-free
-	@export REGISTER_DATA_DIR=$(DEMO_DATA) REGISTER_DEBUG=1
+demo-data: packages
+	@$(USE_DEMO)
+	export REGISTER_DEBUG=1
 	$(PY) manage.py migrate --no-input --verbosity 0
 	$(PY) manage.py load_demo --if-empty
 
 run-libraries:
 	@.ci/system_packages "To run the register" $(RUN_LIBRARIES)
 
+# All at once: one announcement, one question for root's password.
 test-tools:
-	@.ci/system_packages "To test the register" $(TEST_TOOLS)
+	@.ci/system_packages "To run and test the register" $(RUN_LIBRARIES) $(TEST_TOOLS)
 
 postgres:
-	@.ci/system_packages "To test on PostgreSQL" postgresql
+	@.ci/system_packages "To test on PostgreSQL" $(RUN_LIBRARIES) $(TEST_TOOLS) postgresql
 
-# A copy of the installed list, not its date: a checkout touches dates, and another branch may pin other versions.
+# $(1): the list to install. A copy of the installed list, not its date: a checkout touches dates, and another branch
+# may pin other versions.
+define INSTALL
+if ! cmp -s $(1) $(VENV)/installed_$(1); then
+	echo "Installing the Python packages of $(1) into $(VENV) (one to three minutes)"
+	$(PY) -m pip install --quiet --disable-pip-version-check --requirement $(1)
+	cp $(1) $(VENV)/installed_$(1)
+fi
+endef
+
 packages: run-libraries
 	@if ! $(PY) -c '' 2>/dev/null; then
 		$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11))' || {
@@ -143,14 +171,13 @@ packages: run-libraries
 			exit 1
 		}
 		echo "Creating the virtual environment $(VENV)"
-		rm -f $(VENV)/installed_requirements.txt
+		rm -f $(VENV)/installed_requirements*.txt
 		$(PYTHON) -m venv $$([ ! -e $(VENV)/pyvenv.cfg ] || echo --clear) $(VENV)
 	fi
-	if ! cmp -s requirements.txt $(VENV)/installed_requirements.txt; then
-		echo "Installing the Python packages of requirements.txt into $(VENV) (one to three minutes)"
-		$(PY) -m pip install --quiet --disable-pip-version-check --requirement requirements.txt
-		cp requirements.txt $(VENV)/installed_requirements.txt
-	fi
+	$(call INSTALL,requirements.txt)
+
+test-packages: packages
+	@$(call INSTALL,requirements-test.txt)
 
 port-is-free:
-	@.ci/port_is_free $(BIND)
+	@.ci/port_is_free "$(BIND)" "make $(firstword $(MAKECMDGOALS))"
