@@ -4,6 +4,7 @@ from django.urls import path, re_path
 
 from zones.views import (
     attachments,
+    batteries,
     cable_runs,
     cables,
     circuits,
@@ -40,6 +41,8 @@ panel_addresses = [
     path("panels/<int:pk>/", panels.PanelDetailView.as_view(), name="panel-detail"),
     path("panels/<int:pk>/change/", panels.PanelUpdateView.as_view(), name="panel-update"),
     path("panels/<int:pk>/batteries/new/", panels.BatteryChangeView.as_view(), name="battery-set-create"),
+    path("batteries/", batteries.BatteryListView.as_view(), name="battery-list"),
+    path("batteries.<str:file_format>", batteries.BatteryListExport.as_view(), name="battery-list-export"),
     path("battery-sets/<int:pk>/change/", panels.BatterySetUpdateView.as_view(), name="battery-set-update"),
     path("panels/<int:pk>/settings-sheet/", settings_sheet.panel_settings_sheet, name="panel-settings-sheet"),
     path("panels/<int:pk>/settings/new/", panels.SettingCreateView.as_view(), name="setting-create"),

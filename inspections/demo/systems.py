@@ -118,6 +118,7 @@ class SystemBuilder:
         change_battery(
             panel=panel, fitted_on=battery_on, product_model=self.models["battery"], blocks=2, capacity_ah="24",
             date_code=f"{battery_on:%gW%V}",  # ISO 8601: New Year may lie in week 53 of the year before
+            batch=f"BK-{battery_on:%y%m}",
         )  # fmt: skip
         for name, value, unit in (("Run time, all circuits", "75", "s"), ("Rain closes after", "30", "s")):
             save(

@@ -31,7 +31,7 @@ TONE_OF = {
     "as_left": "good", "differs": "alarm", "recorded": "attention", "not_seen": "attention", "proven": "good",
     "not_proven": "attention",
     # due
-    "overdue": "alarm", "due_soon": "attention", "in_date": "good", "never": "unknown",
+    "overdue": "alarm", "due_soon": "attention", "in_date": "good", "never": "unknown", "not_due": "quiet",
     # open things
     "open": "attention", "closed": "good", "draft": "quiet", "published": "good", "withdrawn": "quiet",
     "in_order": "good", "not_in_order": "alarm", "missing": "attention", "fitted": "good", "expired": "quiet",
@@ -49,16 +49,17 @@ NAV_BY_ROLE = {
     "office": (
         ("Home", "home"), ("Buildings", "building-list"), ("Jobs", "job-list"), ("Visits", "visit-list"),
         ("Defects", "defect-list"), ("Certificates", "certificate-list"), ("Units", "unit-list"),
-        ("Models", "product-model-list"), ("Clients", "client-list"), ("People", "person-list"),
+        ("Batteries", "battery-list"), ("Models", "product-model-list"), ("Clients", "client-list"),
+        ("People", "person-list"),
     ),
     "engineer": (
         ("My visits", "home"), ("Buildings", "building-list"), ("Visits", "visit-list"), ("Defects", "defect-list"),
-        ("Certificates", "certificate-list"), ("Units", "unit-list"), ("Models", "product-model-list"),
-        ("Calculator", "calculator"),
+        ("Certificates", "certificate-list"), ("Units", "unit-list"),
+        ("Batteries", "battery-list"), ("Models", "product-model-list"), ("Calculator", "calculator"),
     ),
     "manager": (
         ("Home", "home"), ("Buildings", "building-list"), ("Defects", "defect-list"),
-        ("Certificates", "certificate-list"),
+        ("Batteries", "battery-list"), ("Certificates", "certificate-list"),
     ),
 }  # fmt: skip
 

@@ -87,7 +87,8 @@ def _battery_words(battery):
     if battery is None:
         return None
     words = [str(battery), battery.product_model and str(battery.product_model)]
-    words += [battery.date_code and f"date code {battery.date_code}", f"fitted {battery.fitted_on:%Y-%m-%d}"]
+    words += [battery.date_code and f"date code {battery.date_code}", battery.batch and f"batch {battery.batch}"]
+    words += [f"fitted {battery.fitted_on:%Y-%m-%d}"]
     return ", ".join(filter(None, words))
 
 

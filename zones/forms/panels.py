@@ -21,8 +21,8 @@ GROUPS = (
     ("Particulars", ("settings_revision", "after_reset", "mains_feed", "earth", "access_code_changed")),
 )  # fmt: skip
 BATTERY_FIELDS = [
-    "product_model", "blocks", "capacity_ah", "date_code", "made_on", "discharge_limit_a", "design_life_years",
-    "fitted_on",
+    "product_model", "blocks", "capacity_ah", "date_code", "batch", "made_on", "discharge_limit_a",
+    "design_life_years", "fitted_on",
 ]  # fmt: skip
 
 

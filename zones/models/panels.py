@@ -2,7 +2,7 @@
 
 from django.core.exceptions import ValidationError
 from django.db import models
-from django.db.models import F, Q
+from django.db.models import Count, F, Q
 from django.db.models.functions import Lower
 from django.urls import reverse
 
@@ -127,6 +127,15 @@ class BatterySetQuerySet(PanelBoundQuerySet):
         """Battery sets that are in a panel now."""
         return self.filter(removed_on=None)
 
+    def of_batch(self, code):
+        """Battery sets with this batch or date code, in whatever case it is typed."""
+        return self.filter(Q(batch__iexact=code) | Q(date_code__iexact=code))
+
+    def counted_by_building(self):
+        """Rows `name`, `slug`, `number` of battery sets, one per building, by name of building."""
+        named = self.order_by().values(name=F("panel__building__name"), slug=F("panel__building__slug"))
+        return named.annotate(number=Count("pk")).order_by("name")
+
 
 class BatterySet(models.Model):
     """The standby battery of a panel: blocks of one age and type, changed together."""
@@ -143,6 +152,7 @@ class BatterySet(models.Model):
     blocks = models.PositiveSmallIntegerField("number of blocks", default=2)
     capacity_ah = quantity("capacity of a block (Ah)")
     date_code = models.CharField(max_length=40, blank=True, help_text="As printed on the block.")
+    batch = models.CharField(max_length=40, blank=True, help_text="As printed on the block, if it has one.")
     made_on = models.DateField("made on", null=True, blank=True, help_text="Where the date code can be read two ways.")
     discharge_limit_a = quantity("greatest discharge current (A)", help_text="Empty: as the model's data sheet says.")
     design_life_years = quantity("design life (years)", 4, 1, help_text="At 20 °C. Empty: the model's service life.")

@@ -85,7 +85,7 @@ def fit_panel_unit(*, panel, serial, firmware="", fitted_on=None, fitted_by=None
 def change_battery(*, panel, fitted_on, **fields):
     """Take the present battery set out and put a new one in, both on `fitted_on`; all blocks of a set together.
 
-    `fields` are those of BatterySet: product_model, blocks, capacity_ah (Ah of one block), date_code.
+    `fields` are those of BatterySet: product_model, blocks, capacity_ah (Ah of one block), date_code, batch.
     Raises ValidationError, by field.
     """
     ControlPanel.objects.select_for_update().get(pk=panel.pk)

@@ -178,6 +178,7 @@ class BatterySetUpdateView(ChangeOnPanelPage):
     model = BatterySet
     form_class = BatterySetForm
     verb = "Save battery set"
+    lead_line = "Only to correct what was written. For new blocks use 'Change battery': the set that came out is kept."
     saved_message = "Battery set saved."
 
     def get_heading(self, record):

@@ -111,7 +111,11 @@ def figure_rows(product_model):
 def product_model_detail(request, pk):
     product_model = get_object_or_404(ProductModel.objects.visible_to(request.user).with_maker(), pk=pk)
     units = product_model.units.with_place().order_by("serial")
+    is_battery = product_model.kind == DeviceKind.BATTERY
+    sets = product_model.battery_sets.fitted().counted_by_building() if is_battery else []
     context = {
+        "is_battery": is_battery,
+        "battery_buildings": sets,
         "product_model": product_model,
         "groups": list(figure_rows(product_model)),
         "missing": product_model.missing_figures(),

@@ -1,24 +1,53 @@
 """The question of a recall: which buildings have this batch of this model?"""
 
-from django.db.models import Count
+from django.db.models import Count, Sum
 from django.shortcuts import render
 from django.utils import timezone
 
 from sites_registry.access import STAFF_ROLES, for_roles
 from sites_registry.spreadsheets import file_name_of, sheet_response
 from zones.forms.units import RecallForm
-from zones.models import Fitting, Unit
+from zones.models import BatterySet, DeviceKind, Fitting, Unit
 
 BATCHES_SHOWN = 40
 TAGS_SHOWN = 12
+BATTERY_SETS_SHOWN = 200
 HEAD = [
     "Building", "Client", "Address", "Tag", "Storey", "Room", "Place", "Model", "Serial", "Batch", "Fitted on",
+    "Date code", "Blocks",
 ]  # fmt: skip
 
 
 def _units_asked_for(user, typed):
     units = Unit.objects.visible_to(user).filter(product_model=typed["model"])
     return units.filter(batch__iexact=typed["batch"]) if typed["batch"] else units
+
+
+def _battery_sets_asked_for(user, typed):
+    """Battery sets fitted now of this model and batch or date code, by building: blocks count as units do."""
+    sets = BatterySet.objects.visible_to(user).fitted().filter(product_model=typed["model"])
+    sets = sets.of_batch(typed["batch"]) if typed["batch"] else sets
+    sets = sets.select_related("panel__position", "panel__building__client", "product_model__maker")
+    return sets.order_by("panel__building__name", "panel__position__tag_key")
+
+
+def _batteries_context(user, typed):
+    """What the page says of a battery model; sets that lack a mark could be of the batch, and are told."""
+    fitted = BatterySet.objects.visible_to(user).fitted()
+    of_model = fitted.filter(product_model=typed["model"])
+    sets = _battery_sets_asked_for(user, typed)
+    counted = sets.order_by().aggregate(
+        sets=Count("pk"), blocks=Sum("blocks"), buildings=Count("panel__building", distinct=True)
+    )
+    unmarked = of_model.filter(batch="", date_code="").count() if typed["batch"] else 0
+    marks = of_model.order_by().values("batch", "date_code").annotate(number=Count("pk")).order_by("-date_code")
+    return {
+        "battery_sets": list(sets[:BATTERY_SETS_SHOWN]),
+        "batteries": counted,
+        "batteries_unmarked": unmarked,
+        "batteries_without_model": fitted.filter(product_model=None).count(),
+        "battery_marks": marks.exclude(batch="", date_code="")[:BATCHES_SHOWN],
+    }
 
 
 def _with_tags(fitted):
@@ -53,12 +82,14 @@ def unit_recall(request):
             .annotate(number=Count("pk"))
             .order_by("batch")[:BATCHES_SHOWN],
         }
+        if form.cleaned_data["model"].kind == DeviceKind.BATTERY:
+            context |= _batteries_context(request.user, form.cleaned_data)
     return render(request, "zones/unit_recall.html", context, status=422 if asked and form.errors else 200)
 
 
 @for_roles(*STAFF_ROLES)
 def unit_recall_export(request, file_format):
-    """The same answer as a file, one row per unit; units in store have no building."""
+    """The same answer as a file, one row per unit or battery set; units in store have no building."""
     form = RecallForm(request.GET, person=request.user)
     if not form.is_valid():
         return render(request, "zones/unit_recall.html", {"form": form, "asked": True}, status=422)
@@ -66,6 +97,7 @@ def unit_recall_export(request, file_format):
     fittings = Fitting.objects.open().filter(unit__in=units).select_related("position__building__client")
     place_of = {fitting.unit_id: fitting for fitting in fittings}
     rows = [_row(unit, place_of.get(unit.pk)) for unit in units.order_by("serial")]
+    rows += [_battery_row(battery) for battery in _battery_sets_asked_for(request.user, form.cleaned_data)]
     rows.sort(key=lambda row: (row[0] == "in store", row[0], row[3]))
     typed = form.cleaned_data
     name = file_name_of("Recall", typed["model"].name, typed["batch"], timezone.localdate())
@@ -75,9 +107,18 @@ def unit_recall_export(request, file_format):
 def _row(unit, fitting):
     model, end = str(unit.product_model), [unit.serial, unit.batch]
     if fitting is None:
-        return ["in store", "", "", "", "", "", "", model, *end, None]
-    position, building = fitting.position, fitting.position.building
+        return ["in store", "", "", "", "", "", "", model, *end, None, "", None]
+    return [*_place(fitting.position, fitting.position.building), model, *end, fitting.fitted_on, "", None]
+
+
+def _battery_row(battery):
+    place = _place(battery.panel.position, battery.panel.building)
+    end = ["", battery.batch, battery.fitted_on, battery.date_code, battery.blocks]
+    return [*place, str(battery.product_model), *end]
+
+
+def _place(position, building):
     return [
         building.name, building.client.name, " ".join(building.address.split()), position.tag, position.storey,
-        position.room, position.place, model, *end, fitting.fitted_on,
+        position.room, position.place,
     ]  # fmt: skip

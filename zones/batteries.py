@@ -1,0 +1,108 @@
+"""Battery sets with their age and the day by which they are to be replaced. Computed when read, never stored."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from dateutil.relativedelta import relativedelta
+from django.db.models import Exists, OuterRef
+from django.urls import reverse
+from django.utils import timezone
+
+from zones.design_parts import first_known, known
+from zones.engineering.battery_age import BatteryAge, battery_age
+from zones.models import BatterySet
+from zones.practice import current_practice
+
+MONTHS_AHEAD = 12
+# Key of the list's filter and of the mark → words. Worst first.
+STATES = {"overdue": "overdue", "due_soon": f"due within {MONTHS_AHEAD} months", "unknown": "age not known",
+          "not_due": "not due yet"}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class BatteryRow:
+    """A fitted battery set with what tells its age; `state` is a key of STATES."""
+
+    battery: BatterySet
+    age: BatteryAge
+    years: float
+    state: str
+
+    def get_absolute_url(self):
+        return reverse("panel-detail", args=[self.battery.panel_id])
+
+    @property
+    def panel(self):
+        return self.battery.panel
+
+    @property
+    def building(self):
+        return self.battery.panel.building
+
+    @property
+    def due_on(self):
+        return self.age.due_on
+
+    @property
+    def capacity_ah(self):
+        """Of one block: as recorded, else as the data sheet says; None where neither does."""
+        return self.battery.capacity_ah or getattr(self.battery.product_model, "capacity_ah", None)
+
+    @property
+    def age_words(self):
+        least = "" if self.age.is_known else "at least "
+        return f"{least}{self.years:.1f} years"
+
+    @property
+    def basis_words(self):
+        """What the age is counted from, and why from nothing better."""
+        words = f"from {self.age.basis}, {self.age.since:%-d %b %Y}"
+        return words if self.age.is_known else f"{words}; {self.age.why_not_known}"
+
+
+def battery_rows(battery_sets):
+    """The rows of these battery sets, the earliest due date first; two queries for any number."""
+    service_years, today = current_practice().battery_service_years, timezone.localdate()
+    battery_sets = battery_sets.select_related(
+        "panel__position", "panel__building__client", "product_model__maker"
+    ).defer("panel__building__access_notes", "panel__building__client__notes", "product_model__wiring_pattern")
+    rows = [_row(battery, service_years, today) for battery in battery_sets]
+    return sorted(rows, key=lambda row: (row.due_on, row.building.name, row.panel.position.tag_key))
+
+
+def _row(battery, service_years, today):
+    refused = []  # told by the design check, where the figure can be corrected
+    sheet = getattr(battery.product_model, "service_life_years", None)
+    life = first_known(
+        refused, str(battery), ("design_life_years", battery.design_life_years), ("service_life_years", sheet)
+    )
+    age = battery_age(
+        fitted_on=battery.fitted_on, made_on=battery.made_on, date_code=battery.date_code,
+        service_years=service_years, design_life_years=life,
+        usual_c=known(refused, str(battery), "battery_usual_c", battery.panel.battery_usual_c), not_after=today,
+    )  # fmt: skip
+    return BatteryRow(battery, age, age.years(today), _state(age, today))
+
+
+def _state(age, today):
+    if age.due_on < today:
+        return "overdue"
+    if age.due_on <= today + relativedelta(months=MONTHS_AHEAD):
+        return "due_soon"
+    return "not_due" if age.is_known else "unknown"
+
+
+def is_due(row, when, today: date):
+    """Whether a row answers the filter: "overdue", "due_soon", "unknown", or "next_year"."""
+    if when == "unknown":
+        return not row.age.is_known
+    if when == "next_year":
+        return row.due_on.year == today.year + 1
+    return row.state == when
+
+
+def panels_without_battery(panels):
+    """Panels with no battery set recorded now: nobody can say when theirs is due."""
+    fitted = BatterySet.objects.fitted().filter(panel=OuterRef("pk"))
+    in_use = panels.filter(position__retired_on=None)
+    return in_use.filter(~Exists(fitted)).select_related("building", "position").order_by("building__name", "pk")
