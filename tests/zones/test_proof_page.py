@@ -31,7 +31,30 @@ def show(as_, town, person="engineer"):
 def test_the_usual_rules_are_proven(as_, hall):
     response = show(as_, hall)
     assert response.context["page"].is_proven
-    assert "everything that applies is proven" in response.content.decode()
+    assert "every property is proven wherever it applies" in response.content.decode()
+
+
+def test_what_does_not_apply_is_named_with_its_reason_and_asked_about(as_, hall):
+    response = show(as_, hall)
+    reasons = {name: sentences for name, _, sentences in response.context["page"].not_applicable}
+    # The hall has no fire service control, no lock-out group and no monitored line: handbook calculations.md §9.
+    assert set(reasons) >= {"Lock-out", "Fire service first", "Line fault safe"}
+    page = response.content.decode()
+    assert "does the fire strategy ask for it?" in page and "everything that applies is proven" not in page
+    assert f"Does not apply: {reasons['Lock-out'][0]}" in page
+
+
+def test_what_applies_is_not_asked_about(as_, hall):
+    before = {name for name, _, _ in show(as_, hall).context["page"].not_applicable}
+    hall.zone.lockout_group = "shaft A"
+    hall.zone.save()
+    other = builders.make_zone(hall.hall, panel=hall.panel, number=2, lockout_group="shaft A")
+    group = builders.make_vent_group(other, number=1)
+    builders.make_position(hall.hall, "actuator", tag="M2", smoke_zone=other, panel=hall.panel, vent_group=group)
+    detector = builders.make_position(hall.hall, "smoke_detector", tag="SD2", smoke_zone=other, panel=hall.panel)
+    builders.make_rule(hall.panel, position=detector, smoke_zone=other, effect="O")
+    assert "Lock-out" in before
+    assert "Lock-out" not in {name for name, _, _ in show(as_, hall).context["page"].not_applicable}
 
 
 def test_rain_that_closes_in_smoke_is_found_with_a_sequence_to_play(as_, hall):

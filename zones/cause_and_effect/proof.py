@@ -58,6 +58,16 @@ class ProofPage:
         """Every property that applies was proven in every zone."""
         return bool(self.rows) and not any(state in ("fail", "unknown") for state, _, _ in self.counts)
 
+    @property
+    def not_applicable(self):
+        """(short name, what it would say, why not zone by zone) of what was not proven because nothing asks for it."""
+        without = {}
+        for result in (one for _, results in self.rows for one in results if one.state == "not_applicable"):
+            reasons = without.setdefault((result.name, result.words), [])
+            if result.sentence not in reasons:
+                reasons.append(result.sentence)
+        return [(name, words, reasons) for (name, words), reasons in without.items()]
+
 
 def proof_page(read: PanelLogic, *, longest_s=LONGEST_S):
     """Prove the rules of a panel. Raises RuleSetError: they point nowhere."""
