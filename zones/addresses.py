@@ -12,6 +12,7 @@ from zones.views import (
     design_check,
     device_lists,
     fittings,
+    identical_units,
     panels,
     position_runs,
     positions,
@@ -27,7 +28,6 @@ from zones.views import (
     smoke_zones,
     terminal_links,
     terminals,
-    twins,
     units,
     wiring,
     wiring_lists,
@@ -156,9 +156,9 @@ record_addresses = [
     path("positions/<int:pk>/serial/", serials.serial_save, name="serial-save"),
     path("buildings/<slug:slug>/serials/", serials.serial_list, name="serial-list"),
     # which of several identical units hangs where
-    path("buildings/<slug:slug>/twins/", twins.twin_list, name="twin-list"),
-    path("positions/<int:pk>/place-proof/", twins.PlaceProofView.as_view(), name="place-proof-create"),
-    path("positions/<int:pk>/exchange/<int:other_pk>/", twins.place_exchange, name="place-exchange"),
+    path("buildings/<slug:slug>/identical-units/", identical_units.identical_unit_list, name="identical-unit-list"),
+    path("positions/<int:pk>/place-proof/", identical_units.PlaceProofView.as_view(), name="place-proof-create"),
+    path("positions/<int:pk>/exchange/<int:other_pk>/", identical_units.place_exchange, name="place-exchange"),
     # units
     path("units/", units.UnitListView.as_view(), name="unit-list"),
     path("units/new/", units.UnitCreateView.as_view(), name="unit-create"),

@@ -6,9 +6,9 @@ from django.db.models import Count, F, Q
 from django.urls import reverse
 
 from sites_registry.access import Role
+from zones.identical_units import progress_of
 from zones.models import ActuatorCircuit, DetectionLine, DeviceKind, Fitting
 from zones.panel_contents import LINE_KINDS
-from zones.twins import progress_of
 
 # A rain sensor or the fire alarm may act on every zone, so that none is a fault.
 OF_THE_WHOLE_BUILDING = (DeviceKind.RAIN_SENSOR, DeviceKind.FIRE_ALARM_INTERFACE, DeviceKind.JUNCTION_BOX)
@@ -63,7 +63,7 @@ def steps_of(building, user):
             step.add_url = ""
     return [
         *offices, _panels(building), _zones(building), _circuits(building), _positions(building), _serials(building),
-        _twins(building),
+        _identical_units(building),
     ]  # fmt: skip
 
 
@@ -183,10 +183,10 @@ def _serials(building):
     return Step("Serials", there, wanted > without, lacking(without, "positions without a unit"), see_url=url)
 
 
-def _twins(building):
+def _identical_units(building):
     proven, total = progress_of(building)
     there = f"told apart {proven} of {total}" if total else "no two identical units on record"
-    url = reverse("twin-list", args=[building.slug])
+    url = reverse("identical-unit-list", args=[building.slug])
     # Where serials are on record, nothing to tell apart is nothing to do.
     is_begun = proven > 0 or (not total and Fitting.objects.open().filter(position__building=building).exists())
-    return Step("Twins", there, is_begun, lacking(total - proven, "not told apart yet"), see_url=url)
+    return Step("Identical units", there, is_begun, lacking(total - proven, "not told apart yet"), see_url=url)

@@ -1,9 +1,9 @@
-"""Demo: settings compared on visits, with differences, and twins told apart, through the services of the screens."""
+"""Demo: settings compared on visits, with differences, and identical units told apart, by the screens' services."""
 
 from inspections.services.settings_found import SettingAnswer, record_settings, take_over_setting
+from zones.identical_units import fittings_to_tell_apart, with_proof
 from zones.services.place_proofs import prove_by_operating, prove_by_serial
 from zones.settings_sheet import settings_sheet
-from zones.twins import fittings_to_tell_apart, with_proof
 
 # What differs, by the story of a building: setting, found, severity.
 DIFFERENCES = {
@@ -38,7 +38,7 @@ def correct_the_record(visit, by):
         take_over_setting(entry=entry, taken_by=by)
 
 
-def tell_twins_apart(building, engineer, share):
+def tell_identical_units_apart(building, engineer, share):
     """Prove the first `share` of each model in walking order, every third by operating it."""
     by_model = {}
     for fitting in with_proof(fittings_to_tell_apart(building)):

@@ -9,7 +9,7 @@ from datetime import timedelta
 
 from dateutil.relativedelta import relativedelta
 
-from inspections.demo.comparisons import compare_settings, correct_the_record, tell_twins_apart
+from inspections.demo.comparisons import compare_settings, correct_the_record, tell_identical_units_apart
 from inspections.demo.dates import STARTS_AT
 from inspections.demo.systems import save
 from inspections.models import Certificate, Defect, VisitKind
@@ -240,7 +240,7 @@ class YearsOfVisits:
     def tell_the_story(self):
         story = self.site.story
         if "swap" in story:
-            tell_twins_apart(self.building, self.engineer, share=0.6)
+            tell_identical_units_apart(self.building, self.engineer, share=0.6)
         if "revoked" in story:
             certificate = Certificate.objects.in_force().filter(building=self.building, kind="inspection").get()
             revoke_certificate(

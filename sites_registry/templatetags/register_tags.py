@@ -27,7 +27,7 @@ TONE_OF = {
     "impaired": "alarm", "degraded": "attention", "minor": "quiet", "advice": "quiet",
     # findings of the design check
     "not_known": "unknown", "question": "attention", "meets": "good", "note": "quiet",
-    # settings compared with those as left, and units told apart from their twins
+    # settings compared with those as left, and units told apart from identical ones
     "as_left": "good", "differs": "alarm", "recorded": "attention", "not_seen": "attention", "proven": "good",
     "not_proven": "attention",
     # due

@@ -168,8 +168,8 @@ def test_swapping_a_unit_asks_for_a_retest(as_, town, visit, smoke):
 
 
 def test_the_wrong_old_serial_is_told_with_its_place_and_swaps_nothing(as_, town, visit):
-    twin = builders.make_position(town.hall, tag="SD2")
-    builders.fit(twin, builders.make_unit(town.unit.product_model, serial="AK-0002"))
+    identical = builders.make_position(town.hall, tag="SD2")
+    builders.fit(identical, builders.make_unit(town.unit.product_model, serial="AK-0002"))
     response = swap(as_("engineer"), town, visit, old_serial="AK-0002")
     page = response.content.decode().replace("&#x27;", "'")
     assert response.status_code == 422

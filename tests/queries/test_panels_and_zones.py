@@ -24,7 +24,7 @@ def fill(town, count):
             town.hall, "actuator", smoke_zone=town.zone, vent=vent, vent_group=group, actuator_circuit=circuit,
             panel=town.panel,
         )  # fmt: skip
-        builders.prove_place(builders.fit(actuator, builders.make_unit(town.twin_model)))
+        builders.prove_place(builders.fit(actuator, builders.make_unit(town.identical_model)))
         builders.make_position(town.hall, detection_line=line, smoke_zone=town.zone)
         builders.make_position(town.hall, "rain_sensor", panel=town.panel, smoke_zone=town.zone)
         builders.make_setting(town.panel, set_by=town.people["engineer"])
@@ -49,7 +49,7 @@ PAGES = {
     "cable-detail": lambda town: [town.cable.pk],
     "rule-list": lambda town: [town.panel.pk],
     "building-set-up": lambda town: [town.hall.slug],
-    "twin-list": lambda town: [town.hall.slug],
+    "identical-unit-list": lambda town: [town.hall.slug],
     "place-proof-create": lambda town: [town.hall.positions.filter(kind="actuator").first().pk],
 }
 
@@ -57,8 +57,8 @@ PAGES = {
 @pytest.mark.parametrize("url_name", PAGES)
 def test_page_costs_the_same_for_two_rows_and_for_twelve(as_, town, url_name):
     town.cable = builders.make_cable(town.hall)
-    town.twin_model = builders.make_product_model("actuator")
-    builders.fit(builders.make_position(town.hall, "actuator"), builders.make_unit(town.twin_model))
+    town.identical_model = builders.make_product_model("actuator")
+    builders.fit(builders.make_position(town.hall, "actuator"), builders.make_unit(town.identical_model))
     client, url = as_("office"), reverse(url_name, args=PAGES[url_name](town))
     fill(town, 2)
     client.get(url)  # the first request of a session writes it

@@ -1,4 +1,4 @@
-"""Does the record hang together? Elements, zones, addressed actuators, twins, voltages."""
+"""Does the record hang together? Elements, zones, addressed actuators, identical units, voltages."""
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
@@ -169,9 +169,9 @@ def check_numbering(what: str, panel: str, numbers: tuple[int, ...] | None) -> l
     ]
 
 
-def check_twins(panel: str, units: Sequence[FittedUnit]) -> list[Finding]:
+def check_identical_units(panel: str, units: Sequence[FittedUnit]) -> list[Finding]:
     """Identical units on different zones can be told apart by serial; no serial twice."""
-    code = "consistency.twins"
+    code = "consistency.identical_units"
     findings = []
     by_model: dict[str, list[FittedUnit]] = {}
     for unit in units:
@@ -233,7 +233,7 @@ def check_consistency(design: PanelDesign) -> list[Finding]:
     findings += check_numbering("zone", design.name, design.zone_numbers)
     findings += check_numbering("group", design.name, design.group_numbers)
     findings += _vents_without_actuator(design)
-    findings += check_twins(design.name, design.units)
+    findings += check_identical_units(design.name, design.units)
     return findings + check_voltages(design.name, design.supply.output_voltage_v, design.units)
 
 

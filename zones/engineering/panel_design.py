@@ -29,7 +29,7 @@ class ReleaseDevice:
 
 @dataclass(frozen=True, slots=True)
 class FittedUnit:
-    """A unit at its position, to tell twins apart and to compare voltages."""
+    """A unit at its position, to tell identical units apart and to compare voltages."""
 
     tag: str
     model: str | None = None

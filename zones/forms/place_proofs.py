@@ -23,7 +23,7 @@ class PlaceProofForm(RegisterForm):
         }),
     )  # fmt: skip
     seen = forms.BooleanField(
-        label="Seen to move or report when its terminal was driven, and no twin with it", required=False
+        label="Seen to move or report when its terminal was driven, and no identical unit with it", required=False
     )
     note = forms.CharField(
         max_length=300, required=False, widget=forms.TextInput(attrs={"class": "form-control", "autocomplete": "off"})
@@ -39,7 +39,7 @@ class PlaceProofForm(RegisterForm):
             self.add_error("serial", "Type or scan the serial that is on the unit at this place.")
         if cleaned.get("method") == Method.OPERATED:
             if not cleaned.get("seen"):
-                self.add_error("seen", "Tick it only when you saw this unit, and no twin, move or report.")
+                self.add_error("seen", "Tick it only when you saw this unit, and no identical unit, move or report.")
             if not cleaned.get("note"):
                 self.add_error("note", "Say which terminal was driven and what was seen.")
         return cleaned

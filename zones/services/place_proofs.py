@@ -10,7 +10,7 @@ from zones.services.units import unit_of_maker
 
 
 class PlaceProofRefused(Refused):
-    """The place is not proven; `other` is the fitting of the twin whose serial was read here, where it is one."""
+    """The place is not confirmed; `other` is the fitting of the identical unit whose serial was read here."""
 
     def __init__(self, *reasons, field=None, other=None):
         super().__init__(*reasons, field=field)
@@ -45,8 +45,8 @@ def exchange_and_prove(*, position, other, serial, by):
     fitting = _standing_at(position)
     if serial.casefold() == fitting.unit.serial.casefold():
         return fitting.place_proofs.first() or _prove(fitting, PlaceProof.Method.SERIAL, by, "")
-    twin = _another_serial(fitting, serial, by).other
-    if twin is None or twin.position_id != other.pk:
+    mistaken_for = _another_serial(fitting, serial, by).other
+    if mistaken_for is None or mistaken_for.position_id != other.pk:
         raise PlaceProofRefused(
             f"Serial '{serial}' is not on record at {other.tag} any more. Read the serial once more.", field="serial"
         )
@@ -83,8 +83,8 @@ def _another_serial(fitting, serial, by):
             f"{read} '{unit.serial}' is in the register and fitted nowhere. If it was fitted here, record the swap.",
             field="serial",
         )
-    is_twin = unit.product_model_id == here.product_model_id
-    if is_twin and standing.position.building_id == fitting.position.building_id:
+    is_identical = unit.product_model_id == here.product_model_id
+    if is_identical and standing.position.building_id == fitting.position.building_id:
         return PlaceProofRefused(
             f"{read} '{unit.serial}' is on record at {standing.position.tag}: the two records seem to be exchanged.",
             field="serial", other=standing,

@@ -17,9 +17,9 @@ from sites_registry.templatetags.register_tags import storey_words
 from sites_registry.views.base import FormPage, for_change
 from sites_registry.views.lists import CodeColumn, ListPage, RegisterTable, state_mark
 from zones.forms.positions import PositionForm
+from zones.identical_units import identical_units_of
 from zones.models import DeviceKind, Fitting, Position, SmokeZone
 from zones.services.positions import put_last_in_walk, storey_rank
-from zones.twins import twins_of
 
 
 class PositionFilter(django_filters.FilterSet):
@@ -181,11 +181,14 @@ def position_detail(request, pk):
 
 
 def _told_apart(position, present):
-    """How many twins the present unit has in the building, and the newest proof that it hangs here."""
+    """How many identical units the present unit has in the building, and the newest proof that it hangs here."""
     if present is None:
-        return {"twins": 0, "proof": None}
+        return {"identical_units": 0, "proof": None}
     present.position = position  # read already
-    return {"twins": twins_of(present).count(), "proof": present.place_proofs.select_related("by").first()}
+    return {
+        "identical_units": identical_units_of(present).count(),
+        "proof": present.place_proofs.select_related("by").first(),
+    }
 
 
 @dataclass(frozen=True)

@@ -22,9 +22,9 @@ from zones.engineering.consistency import (
     check_circuit_end,
     check_consistency,
     check_groups,
+    check_identical_units,
     check_line_ends,
     check_numbering,
-    check_twins,
     check_voltages,
     check_zones,
 )
@@ -180,20 +180,20 @@ def test_what_is_not_mapped_is_not_judged():
     assert check_numbering("zone", "panel P1", None) == []
 
 
-def twins(first, second, zones=("Z1", "Z2")):
+def identical_units(first, second, zones=("Z1", "Z2")):
     units = [FittedUnit("A1", "chain drive", first, zones[0]), FittedUnit("A2", "chain drive", second, zones[1])]
-    return check_twins("panel P1", units)
+    return check_identical_units("panel P1", units)
 
 
 def test_twins_on_different_zones_need_serials():
-    assert twins("1001", "1002") == []
-    assert [one.severity for one in twins("1001", None)] == [Severity.QUESTION]
-    assert [one.severity for one in twins("", "1002")] == [Severity.QUESTION]
-    assert twins(None, None, ("Z1", "Z1")) == []
+    assert identical_units("1001", "1002") == []
+    assert [one.severity for one in identical_units("1001", None)] == [Severity.QUESTION]
+    assert [one.severity for one in identical_units("", "1002")] == [Severity.QUESTION]
+    assert identical_units(None, None, ("Z1", "Z1")) == []
 
 
 def test_one_serial_at_two_places_fails():
-    (finding,) = twins("1001", "1001", ("Z1", "Z1"))
+    (finding,) = identical_units("1001", "1001", ("Z1", "Z1"))
     assert finding.severity == Severity.FAIL
     assert "Serial 1001 stands at A1 and A2" in finding.sentence
 

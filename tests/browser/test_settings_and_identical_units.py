@@ -1,4 +1,4 @@
-"""Settings compared and twins told apart with a phone in the hand."""
+"""Settings compared and identical units told apart with a phone in the hand."""
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
@@ -55,11 +55,11 @@ def test_twins_are_told_apart_one_after_another(page_of, live_server, town):
         position = builders.make_position(town.hall, "actuator", tag=f"M{number}", smoke_zone=town.zone)
         builders.fit(position, builders.make_unit(model, serial=f"A-{number}"))
     page = page_of("engineer")
-    page.goto(live_server.url + reverse("twin-list", args=[town.hall.slug]))
+    page.goto(live_server.url + reverse("identical-unit-list", args=[town.hall.slug]))
     check(page)
-    page.get_by_role("link", name="Prove M1").click()
+    page.get_by_role("link", name="Confirm place M1").click()
     page.get_by_label("Serial read at the place").fill("A-2")
-    page.get_by_role("button", name="Record the proof").click()
+    page.get_by_role("button", name="Confirm the place").click()
     check(page)
     page.get_by_role("button", name="Exchange the two records").click()
     expect(page.get_by_role("heading", name="Which unit hangs at M2?")).to_be_visible()
@@ -67,7 +67,7 @@ def test_twins_are_told_apart_one_after_another(page_of, live_server, town):
     page.get_by_label("Seen to move or report").check()
     page.get_by_label("Note").fill("-X1:1 driven, M2 opened alone")
     check(page)
-    page.get_by_role("button", name="Record the proof").click()
+    page.get_by_role("button", name="Confirm the place").click()
     expect(page.get_by_text("Told apart 2 of 2 identical units")).to_be_visible()
     at = Fitting.objects.open().values_list("position__tag", "unit__serial").filter(unit__product_model=model)
     assert dict(at) == {"M1": "A-2", "M2": "A-1"}

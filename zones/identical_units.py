@@ -9,13 +9,13 @@ from django.db.models import Count, Exists, OuterRef, Prefetch, Q
 
 from zones.models import CoreEnd, DeviceKind, Fitting, PlaceProof, Terminal
 
-TWIN_KINDS = (
+KINDS_TOLD_APART = (
     DeviceKind.ACTUATOR, DeviceKind.MANUAL_CALL_POINT, DeviceKind.SMOKE_DETECTOR, DeviceKind.HEAT_DETECTOR,
 )  # fmt: skip
 
 
 @dataclass(frozen=True)
-class TwinGroup:
+class IdenticalUnits:
     """Units of one product model that are fitted at two or more positions of a building."""
 
     product_model: int
@@ -36,12 +36,12 @@ class TwinGroup:
 def fittings_to_tell_apart(building):
     """Open fittings of the kinds that are mixed up, at positions in use."""
     return Fitting.objects.open().filter(
-        position__building=building, position__retired_on=None, position__kind__in=TWIN_KINDS
+        position__building=building, position__retired_on=None, position__kind__in=KINDS_TOLD_APART
     )
 
 
 def groups_of(building):
-    """The TwinGroups of a building, by kind and name; one query."""
+    """The groups of identical units of a building, by kind and name; one query."""
     rows = (
         fittings_to_tell_apart(building)
         .order_by()
@@ -51,26 +51,26 @@ def groups_of(building):
         .filter(total__gte=2)
     )
     groups = [
-        TwinGroup(
+        IdenticalUnits(
             row["unit__product_model"], f"{row['unit__maker__name']} {row['unit__product_model__name']}",
             row["position__kind"], row["total"], row["proven"],
         )
         for row in rows
     ]  # fmt: skip
-    return sorted(groups, key=lambda group: (TWIN_KINDS.index(group.kind), group.name))
+    return sorted(groups, key=lambda group: (KINDS_TOLD_APART.index(group.kind), group.name))
 
 
 def progress_of(building):
-    """(told apart, all) over the twins of a building; one query."""
+    """(told apart, all) over the identical units of a building; one query."""
     groups = groups_of(building)
     return sum(group.proven for group in groups), sum(group.total for group in groups)
 
 
-def twins_of(fitting):
+def identical_units_of(fitting):
     """Open fittings of the same product model at other positions of the building; none for a kind not mixed up."""
     building = fitting.position.building_id
     others = fittings_to_tell_apart(building).filter(unit__product_model=fitting.unit.product_model_id)
-    if fitting.position.kind not in TWIN_KINDS:
+    if fitting.position.kind not in KINDS_TOLD_APART:
         return others.none()
     return others.exclude(pk=fitting.pk)
 

@@ -1,4 +1,4 @@
-"""Twins: identical units of a building, and the step that pairs each with its place."""
+"""Identical units of a building, and the step that pairs each with its place."""
 
 from django.contrib import messages
 from django.core.paginator import Paginator
@@ -10,23 +10,23 @@ from sites_registry.access import STAFF_ROLES, for_roles
 from sites_registry.services.refusals import Refused
 from sites_registry.views.base import FormPage, Place, local_next
 from zones.forms.place_proofs import Method, PlaceProofForm
-from zones.models import Position
-from zones.services.place_proofs import PlaceProofRefused, exchange_and_prove, prove_by_operating, prove_by_serial
-from zones.twins import (
+from zones.identical_units import (
     fittings_to_tell_apart,
     groups_of,
+    identical_units_of,
     panel_terminals_of,
-    twins_of,
     with_proof,
     without_proof,
 )
+from zones.models import Position
+from zones.services.place_proofs import PlaceProofRefused, exchange_and_prove, prove_by_operating, prove_by_serial
 from zones.views.base import building_of, may_edit
 
 ROWS_ON_A_PAGE = 50
 
 
 @require_GET
-def twin_list(request, slug):
+def identical_unit_list(request, slug):
     """Groups of identical units; the rows of the group that `?model=` names, else of the first with work left."""
     building = building_of(request, slug)
     groups = groups_of(building)
@@ -43,7 +43,7 @@ def twin_list(request, slug):
         page = Paginator(fittings, ROWS_ON_A_PAGE).get_page(request.GET.get("page"))
         terminals = panel_terminals_of([fitting.position for fitting in page])
         context |= {"page": page, "show": show, "rows": [_row(fitting, terminals) for fitting in page]}
-    return render(request, "zones/twin_list.html", context)
+    return render(request, "zones/identical_unit_list.html", context)
 
 
 def _row(fitting, terminals):
@@ -56,12 +56,12 @@ def _row(fitting, terminals):
     }  # fmt: skip
 
 
-def twins_url(building, product_model):
-    return f"{reverse('twin-list', args=[building.slug])}?model={product_model}"
+def identical_units_url(building, product_model):
+    return f"{reverse('identical-unit-list', args=[building.slug])}?model={product_model}"
 
 
 def next_after(position, product_model):
-    """Where a proof leads: the next twin without one in walking order, else the group."""
+    """Where a confirmed place leads: the next of them without one in walking order, else the group."""
     waiting = without_proof(fittings_to_tell_apart(position.building)).filter(unit__product_model=product_model)
     waiting = list(waiting.select_related("position").order_by("position__walking_order", "position__tag_key"))
     here = (position.walking_order, position.tag_key)
@@ -69,14 +69,14 @@ def next_after(position, product_model):
     following = further or [f.position for f in waiting]
     if following:
         return reverse("place-proof-create", args=[following[0].pk])
-    return twins_url(position.building, product_model)
+    return identical_units_url(position.building, product_model)
 
 
 class PlaceProofView(FormPage):
     roles = STAFF_ROLES
     form_class = PlaceProofForm
     template_name = "zones/place_proof.html"
-    verb = "Record the proof"
+    verb = "Confirm the place"
 
     def get_record(self):
         positions = Position.objects.visible_to(self.request.user).with_wiring().select_related("building")
@@ -85,37 +85,38 @@ class PlaceProofView(FormPage):
         self.fitting = fittings.first()
         if self.fitting:
             self.fitting.position.building = self.position.building
-        self.twin = None
+        self.mistaken_for = None
         return None
 
     def get_heading(self, record):
         return f"Which unit hangs at {self.position}?"
 
     def get_trail(self, record):
-        twins = reverse("twin-list", args=[self.position.building.slug])
-        return [self.position.building, Place("Twins", twins), self.position]
+        identical_units = reverse("identical-unit-list", args=[self.position.building.slug])
+        return [self.position.building, Place("Identical units", identical_units), self.position]
 
     def get_back_url(self, record):
         if self.fitting is None:
             return self.position.get_absolute_url()
-        return twins_url(self.position.building, self.fitting.unit.product_model_id)
+        return identical_units_url(self.position.building, self.fitting.unit.product_model_id)
 
     def get_context(self, form):
         position = self.position
-        twins = (
-            list(twins_of(self.fitting).select_related("position").order_by("position__tag_key"))
+        identical_units = (
+            list(identical_units_of(self.fitting).select_related("position").order_by("position__tag_key"))
             if self.fitting
             else []
         )
         same_wire = [
-            twin.position.tag for twin in twins
-            if (position.actuator_circuit_id and twin.position.actuator_circuit_id == position.actuator_circuit_id)
-            or (position.detection_line_id and twin.position.detection_line_id == position.detection_line_id)
+            fitting.position.tag for fitting in identical_units
+            if (position.actuator_circuit_id and fitting.position.actuator_circuit_id == position.actuator_circuit_id)
+            or (position.detection_line_id and fitting.position.detection_line_id == position.detection_line_id)
         ]  # fmt: skip
         return super().get_context(form) | {
-            "position": position, "building": position.building, "fitting": self.fitting, "twins": len(twins),
+            "position": position, "building": position.building, "fitting": self.fitting,
+            "identical_units": len(identical_units),
             "same_wire": same_wire, "wire": str(position.actuator_circuit or position.detection_line or ""),
-            "terminals": panel_terminals_of([position])[position.pk], "twin": self.twin,
+            "terminals": panel_terminals_of([position])[position.pk], "mistaken_for": self.mistaken_for,
             "proofs": list(self.fitting.place_proofs.all()) if self.fitting else [],
         }  # fmt: skip
 
@@ -128,11 +129,11 @@ class PlaceProofView(FormPage):
                 )
             return prove_by_operating(position=self.position, note=typed["note"], by=self.request.user)
         except PlaceProofRefused as refusal:
-            self.twin = refusal.other
+            self.mistaken_for = refusal.other
             raise
 
     def announce(self, record):
-        messages.success(self.request, f"{self.position} is proven: {record.fitting.unit} hangs there.")
+        messages.success(self.request, f"{self.position} confirmed: {record.fitting.unit} hangs there.")
 
     def success_url(self, record):
         return next_after(self.position, record.fitting.unit.product_model_id)
@@ -141,7 +142,7 @@ class PlaceProofView(FormPage):
 @for_roles(*STAFF_ROLES)
 @require_POST
 def place_exchange(request, pk, other_pk):
-    """Exchange the records of two twins: the serial of the other one was read at this position."""
+    """Exchange the records of two identical units: the serial of the other one was read at this position."""
     positions = Position.objects.visible_to(request.user).select_related("building")
     position, other = get_object_or_404(positions, pk=pk), get_object_or_404(positions, pk=other_pk)
     serial = " ".join(request.POST.get("serial", "").replace("\x00", "").split())[:60]
@@ -151,6 +152,7 @@ def place_exchange(request, pk, other_pk):
         messages.error(request, f"Nothing was exchanged. {refusal}")
         return redirect("place-proof-create", position.pk)
     messages.success(
-        request, f"Exchanged: {proof.fitting.unit} is on record at {position}, and proven. {other} needs its own."
+        request,
+        f"Exchanged: {proof.fitting.unit} is at {position}, confirmed there. {other} needs confirming too.",
     )
     return redirect(local_next(request) or next_after(position, proof.fitting.unit.product_model_id))
