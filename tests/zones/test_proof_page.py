@@ -4,12 +4,16 @@ What must hold: handbook calculations.md §9 (priorities, common practice); the 
 general model checker in tests/zones/engineering/cause_and_effect/.
 """
 
+import itertools
 import re
+import time
 
 import pytest
 from django.urls import reverse
 
 from tests import builders
+from zones.cause_and_effect.proof import proof_page
+from zones.cause_and_effect.records import panel_logic
 from zones.models import CauseAndEffectRule
 from zones.services.rules import add_usual_rules
 
@@ -89,3 +93,25 @@ def test_a_rule_that_this_panel_cannot_follow_is_told(as_, hall):
 
 def test_a_manager_reads_the_proof(as_, hall):
     assert show(as_, hall, "manager").status_code == 200
+
+
+def verdicts_of(panel):
+    return [(row.zone, row.name, row.verdict) for _, results in proof_page(panel_logic(panel)).rows for row in results]
+
+
+def test_a_machine_so_busy_that_hours_pass_gives_the_same_verdicts(hall, monkeypatch):
+    at_ease, hours = verdicts_of(hall.panel), itertools.count()
+    for clock in ("time", "monotonic", "perf_counter", "process_time"):
+        monkeypatch.setattr(time, clock, lambda: 3600.0 * next(hours))
+    assert verdicts_of(hall.panel) == at_ease
+
+
+def test_a_limit_that_is_reached_is_named(as_, hall, monkeypatch):
+    monkeypatch.setattr("zones.cause_and_effect.proof.MOST_STATES", 3)
+    html = show(as_, hall).content.decode()
+    assert "Not decided: more than 3 states looked at." in html
+    assert not show(as_, hall).context["page"].is_proven
+
+
+def test_no_time_is_told_that_the_machine_took(as_, hall):
+    assert re.search(r"\d+ states looked at</p>", show(as_, hall).content.decode())

@@ -1,14 +1,12 @@
 """The proof of a panel's cause and effect as a page and a paper show it: what fails first, then zone by zone."""
 
-import time
 from dataclasses import dataclass
 
 from zones.cause_and_effect.records import PanelLogic
 from zones.engineering.cause_and_effect import encode_events, event_words
-from zones.engineering.cause_and_effect.proof import Proof, Verdict, prove
+from zones.engineering.cause_and_effect.proof import MOST_STATES, Proof, Verdict, prove
 from zones.engineering.cause_and_effect.properties import Property
 
-LONGEST_S = 10.0  # a page waits no longer; what is not refuted by then is told as not decided
 STATE_OF = {
     Verdict.FAILS: "fail", Verdict.NOT_DECIDED: "unknown", Verdict.PROVEN: "pass",
     Verdict.NOT_APPLICABLE: "not_applicable",
@@ -50,7 +48,7 @@ class ProofPage:
     failures: list
     counts: list  # (state, words, number), only what there is
     states: int
-    seconds: float
+    most_states: int
     is_bounded: bool
 
     @property
@@ -69,11 +67,9 @@ class ProofPage:
         return [(name, words, reasons) for (name, words), reasons in without.items()]
 
 
-def proof_page(read: PanelLogic, *, longest_s=LONGEST_S):
+def proof_page(read: PanelLogic):
     """Prove the rules of a panel. Raises RuleSetError: they point nowhere."""
-    started = time.perf_counter()
-    proof = prove(read.ruleset, is_over=lambda: time.perf_counter() - started > longest_s)
-    seconds = time.perf_counter() - started
+    proof = prove(read.ruleset, most_states=MOST_STATES)
     labels = {zone.key: str(zone) for zone in read.ruleset.zones}
     rows = [
         (labels[zone.zone], [_shown(read, labels[zone.zone], result) for result in zone.results])
@@ -83,7 +79,7 @@ def proof_page(read: PanelLogic, *, longest_s=LONGEST_S):
     return ProofPage(
         columns=[(SHORT[one], one.words) for one in Property], rows=rows,
         failures=[result for result in results if result.state == "fail"], counts=_counts(proof),
-        states=proof.states, seconds=seconds,
+        states=proof.states, most_states=proof.most_states,
         is_bounded=any(result.is_bounded for zone in proof.zones for result in zone.results),
     )  # fmt: skip
 

@@ -1,7 +1,5 @@
 """The design check of a panel and of a building: computed from the records each time it is read."""
 
-import time
-
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_safe
 
@@ -21,13 +19,10 @@ CAUTION = (
 
 
 def page_of(request, check, record):
-    """Check and take the time; returns (what was checked, context common to both pages)."""
+    """Returns (what was checked, context common to both pages)."""
     chosen = filter_of(request.GET.get("severity", ""))
-    started = time.perf_counter()
-    checked = check(record)
-    took_ms = (time.perf_counter() - started) * 1000
-    return checked, {
-        "chosen": chosen, "severities": FILTERS[chosen], "took_ms": took_ms, "caution": CAUTION,
+    return check(record), {
+        "chosen": chosen, "severities": FILTERS[chosen], "caution": CAUTION,
         "may_edit": may_edit(request), "back": request.get_full_path(),
     }  # fmt: skip
 

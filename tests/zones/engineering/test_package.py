@@ -1,6 +1,7 @@
 """The package as a notebook sees it: the example runs, nothing of the site is imported."""
 
 import doctest
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -35,6 +36,7 @@ def test_every_module_reads_no_clock_and_stays_short():
         text = path.read_text()
         assert "today()" not in text
         assert "now()" not in text
+        assert not re.search(r"^(import|from) time\b", text, re.MULTILINE)
         assert len(text.splitlines()) < 400, path.name
 
 

@@ -2,9 +2,9 @@
 shortest one."""
 
 from collections import deque
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass, field
-from itertools import count, pairwise
+from itertools import pairwise
 
 from zones.engineering.cause_and_effect.events import Event
 from zones.engineering.cause_and_effect.machine import Machine
@@ -20,18 +20,23 @@ from zones.engineering.cause_and_effect.rules import (
     InputKind,
 )
 
-_ASK_EVERY = 64
+# What opens a group is mostly seen at once, so it is looked for even where little is left to spend.
+TRIGGER_STATES = 2_000
 
 
 @dataclass(slots=True)
 class Found:
     """What an exploration found: the shortest sequence that breaks each property (absent: none does), rules meant to
-    act beyond their zone that did (keys; "" for lock-out), states seen, and whether a limit cut it short."""
+    act beyond their zone that did (keys; "" for lock-out), states seen, and whether the limit cut it short.
+
+    `open_triggers`: of the triggers, those that the limit left open.
+    """
 
     broken: dict[Property, tuple[Event, ...]] = field(default_factory=dict)
     crossing: set[str] = field(default_factory=set)
     states: int = 0
     is_complete: bool = True
+    open_triggers: set[Property] = field(default_factory=set)
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,14 +117,14 @@ def _lasting_moves(machine: Machine, one: Input, before: str | None, behind: str
 
 
 class Exploration:
-    """All that can happen to one group in one (reduced) machine.
+    """All that can happen to one group in one (reduced) machine. `most_states`: stop there.
 
-    `most_states`: stop there; `is_over`: called now and then, stop when it says so (a caller's clock).
+    Nothing here reads a clock: what is decided must not depend on how busy a machine is.
     """
 
-    def __init__(self, machine: Machine, group: str, *, alike=(), most_states: int, is_over: Callable[[], bool]):
+    def __init__(self, machine: Machine, group: str, *, alike=(), most_states: int):
         self._machine, self._check = machine, GroupCheck(machine, group)
-        self._alike, self._most_states, self._is_over = alike, most_states, is_over
+        self._alike, self._most_states = alike, most_states
         self._elapse = [
             Happening(machine.ruleset, rule.key, Action.ELAPSED) if machine.delayed >> k & 1 else None
             for k, rule in enumerate(machine.ruleset.rules)
@@ -151,10 +156,8 @@ class Exploration:
         self._note(found, check.broken_in(start), None, None)
         parents[start.state], self._settled[start.state] = None, start
         queue = deque([start])
-        for turn in count():
-            if not queue:
-                return
-            if len(parents) >= many or (turn % _ASK_EVERY == 0 and self._is_over()):
+        while queue:
+            if len(parents) >= many:
                 found.is_complete = False
                 return
             before = queue.popleft()
@@ -247,16 +250,22 @@ class Exploration:
         ):
             only = frozenset(one.key for one in self._machine.ruleset.inputs if one.kind in kinds)
             moves = moves_of(self._machine, self._alike, only)
-            if not self._can_open(moves):
+            opens = self._can_open(moves)
+            if opens is None:
+                found.open_triggers.add(wanted)
+            elif not opens:
                 found.broken[wanted] = tuple(one.event for one in moves)
 
-    def _can_open(self, moves: list[Move]) -> bool:
+    def _can_open(self, moves: list[Move]) -> bool | None:
+        """Whether these moves alone can open the group; None: the limit was reached before that was seen."""
         start = self._machine.initial()
         seen, waiting = {start.state}, [start]
         while waiting:
             before = waiting.pop()
             if self._check.is_open(before):
                 return True
+            if len(seen) > max(self._most_states, TRIGGER_STATES):
+                return None
             for _, _, after in self._steps(before, moves):
                 if after.settles and after.state not in seen:
                     seen.add(after.state)

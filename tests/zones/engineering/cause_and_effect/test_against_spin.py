@@ -23,7 +23,7 @@ def ours(ruleset):
     for group in ruleset.groups:
         form, _ = reduce_cone(Wiring(ruleset).cone(group))
         machine = Machine(form.ruleset, form.still)
-        run = Exploration(machine, form.group, alike=form.alike, most_states=10**6, is_over=lambda: False).run()
+        run = Exploration(machine, form.group, alike=form.alike, most_states=10**6).run()
         assert run.is_complete
         found |= {("" if one is Property.SETTLES else group.key, one) for one in run.broken}
     return found

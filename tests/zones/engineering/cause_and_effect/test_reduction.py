@@ -19,7 +19,7 @@ TRIGGERS = (Property.MANUAL_TRIGGER, Property.AUTOMATIC_TRIGGER)
 def explored(ruleset, group):
     form, _ = reduce_cone(Wiring(ruleset).cone(group))
     machine = Machine(form.ruleset, form.still)
-    run = Exploration(machine, form.group, alike=form.alike, most_states=100_000, is_over=lambda: False)
+    run = Exploration(machine, form.group, alike=form.alike, most_states=100_000)
     return run.run()
 
 
