@@ -32,6 +32,7 @@ urlpatterns = [
     # people
     path("people/", people.PersonList.as_view(), name="person-list"),
     path("people/<int:pk>/", people.PersonUpdate.as_view(), name="person-update"),
+    path("people/<int:pk>/password-link/", passwords.password_link, name="password-link"),
     path("invitations/", invitations.InvitationList.as_view(), name="invitation-list"),
     path("invitations/new/", invitations.InvitationCreate.as_view(), name="invitation-create"),
     path("invitations/<int:pk>/send-again/", invitations.invitation_send_again, name="invitation-send-again"),

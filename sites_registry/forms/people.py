@@ -5,6 +5,7 @@ from django.contrib.auth import forms as auth_forms
 
 from sites_registry.access import Role
 from sites_registry.forms.base import RegisterForm, RegisterModelForm
+from sites_registry.mail import mail_is_sent
 from sites_registry.models import Building, Invitation, Person
 
 
@@ -35,6 +36,8 @@ class InvitationForm(RegisterModelForm):
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         self.fields["role"].choices = Role.choices
+        if not mail_is_sent():
+            self.fields["email"].help_text = "What this person will log in with. The link works once and for 14 days."
         self.fields["buildings"].queryset = Building.objects.with_client()
         self.fields["buildings"].label_from_instance = lambda building: f"{building} ({building.client})"
 

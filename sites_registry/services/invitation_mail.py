@@ -7,18 +7,22 @@ from django.core.mail import EmailMessage
 from django.template.loader import render_to_string
 from django.urls import reverse
 
+from sites_registry.mail import mail_is_sent
+
 logger = logging.getLogger(__name__)
 
 
 def send_invitation(*, invitation, token):
     """Mail the link. A mail server that does not answer is noted in `invitation.mail_failed`, never raised.
 
-    The invitation is stored by then: the office sends it again when the mail server is back.
+    The invitation is stored by then: the office sends it again when the mail server is back. Where no mail reaches
+    anybody, `invitation.link_to_hand_over` is the link, for who invites and this once: only its hash is kept.
     """
+    link = settings.PUBLIC_URL + reverse("invitation-accept", args=[token])
     context = {
         "invitation": invitation,
         "buildings": list(invitation.buildings.values_list("name", flat=True)),
-        "link": settings.PUBLIC_URL + reverse("invitation-accept", args=[token]),
+        "link": link,
     }
     message = EmailMessage(
         subject="Your log-in to the smoke control register",
@@ -31,3 +35,5 @@ def send_invitation(*, invitation, token):
     except Exception:  # whatever a mail backend raises must not turn a stored invitation into an error page
         logger.exception("The invitation %s could not be mailed.", invitation.pk)
         invitation.mail_failed = True
+    if invitation.mail_failed or not mail_is_sent():
+        invitation.link_to_hand_over = link

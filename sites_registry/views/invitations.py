@@ -15,6 +15,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from sites_registry.access import Role, for_roles
 from sites_registry.forms.people import AcceptInvitationForm, InvitationForm
+from sites_registry.mail import link_to_hand_over, mail_is_sent
 from sites_registry.models import Building, Invitation
 from sites_registry.services.people import (
     INVITATION_LASTS,
@@ -61,6 +62,9 @@ class InvitationTable(RegisterTable):
         order_by = "-invited_at"
         row_attrs = {}
 
+    def before_render(self, request):
+        self.mail_is_sent = mail_is_sent()
+
     def render_buildings(self, record):
         return ", ".join(building.name for building in record.buildings.all()) or "all"
 
@@ -75,7 +79,7 @@ class InvitationList(ListPage):
     filterset_class = InvitationFilter
     template_name = "sites_registry/invitation_list.html"
     heading = "Open invitations"
-    lead_line = "Sent, not taken up yet. An expired link can be sent again."
+    lead_line = "Not taken up yet. An expired link can be replaced by a new one."
     add_url_name = "invitation-create"
     add_word = "Invite somebody"
     empty_text = "Nobody has an open invitation. Invite somebody to give them a log-in."
@@ -84,11 +88,18 @@ class InvitationList(ListPage):
 class InvitationCreate(FormPage):
     form_class = InvitationForm
     heading = "Invite somebody"
-    lead_line = "They get a link by e-mail and choose their own password."
-    verb = "Send the invitation"
     list_url = reverse_lazy("person-list")
     list_word = "People"
     template_name = "sites_registry/invitation_form.html"
+
+    @property
+    def verb(self):
+        return "Send the invitation" if mail_is_sent() else "Make the link"
+
+    def get_lead_line(self, record):
+        if mail_is_sent():
+            return "They get a link by e-mail and choose their own password."
+        return "This register sends no mail: you are shown a link to hand over, and they choose their own password."
 
     def get_back_url(self, record):
         return reverse("person-list")
@@ -110,13 +121,14 @@ class InvitationCreate(FormPage):
 
 
 def tell_whether_mailed(request, invitation):
-    """Say that the link is on its way, or that the mail server did not take it."""
-    if getattr(invitation, "mail_failed", False):
-        messages.warning(
-            request,
-            f"The invitation for {invitation.full_name} is stored, but the mail to {invitation.email} could not be "
-            "sent. Check the mail settings, then send it again from this list.",
-        )
+    """Say that the link is on its way; else show it to the office, which hands it over itself."""
+    if link := getattr(invitation, "link_to_hand_over", ""):
+        if invitation.mail_failed:
+            reason = f"The mail to {invitation.email} could not be sent. Check the mail settings."
+        else:
+            reason = "This register sends no mail."
+        lasts = f"It works once and for {INVITATION_LASTS.days} days."
+        messages.warning(request, link_to_hand_over(reason, link, invitation.full_name, lasts))
     else:
         messages.success(
             request,
@@ -146,7 +158,7 @@ def invitation_withdraw(request, pk):
     except NotInvited as refusal:
         messages.error(request, " ".join(refusal.reasons))
     else:
-        messages.success(request, f"Withdrawn. The link sent to {invitation.email} does not work any more.")
+        messages.success(request, f"Withdrawn. The link for {invitation.email} does not work any more.")
     return redirect("invitation-list")
 
 

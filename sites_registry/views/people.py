@@ -9,10 +9,12 @@ from django.utils.formats import date_format
 
 from sites_registry.access import Role
 from sites_registry.forms.people import PersonForm
+from sites_registry.mail import mail_is_sent
 from sites_registry.models import Invitation, Person
 from sites_registry.services.people import change_person
 from sites_registry.views.base import FormPage, for_change
 from sites_registry.views.lists import ListPage, RegisterTable, state_mark
+from sites_registry.views.passwords import may_hand_over_to
 
 
 class PersonFilter(django_filters.FilterSet):
@@ -84,7 +86,8 @@ class PersonUpdate(FormPage):
 
     def get_context(self, form):
         buildings = self.record.buildings.with_client() if self.record.is_manager else []
-        return super().get_context(form) | {"buildings": buildings}
+        offers_link = self.record.is_active and not mail_is_sent() and may_hand_over_to(self.record, self.request.user)
+        return super().get_context(form) | {"buildings": buildings, "offers_password_link": offers_link}
 
     def get_back_url(self, record):
         return self.success_url(record)

@@ -23,6 +23,7 @@ EXPECTED = {
     "password-reset-complete": EVERYONE,
     "person-list": OFFICE_ONLY,
     "person-update": OFFICE_ONLY,
+    "password-link": ("log in", "refused", "refused", "refused", "elsewhere"),
     "invitation-list": OFFICE_ONLY,
     "invitation-create": OFFICE_ONLY,
     "invitation-send-again": ("log in", "refused", "refused", "refused", "elsewhere"),
@@ -58,6 +59,7 @@ EXPECTED = {
 ARGUMENTS = {
     "password-reset-confirm": lambda town: ["MQ", "not-a-token"],
     "person-update": lambda town: [town.people["engineer"].pk],
+    "password-link": lambda town: [town.people["engineer"].pk],
     "invitation-send-again": lambda town: [builders.make_invitation().pk],
     "invitation-withdraw": lambda town: [builders.make_invitation().pk],
     "invitation-accept": lambda town: [_new_link()],

@@ -111,8 +111,55 @@ def test_a_second_click_on_send_makes_no_second_invitation(as_, town, committed)
 def test_a_mail_server_that_fails_is_told_and_the_invitation_stays(as_, town, settings):
     settings.EMAIL_BACKEND = "tests.sites_registry.test_invitations.BrokenBackend"
     response = as_("office").post(reverse("invitation-create"), invite_form(town), follow=True)
-    assert "the mail to nell@tarn.example could not be sent" in response.content.decode()
+    page = response.content.decode()
+    assert "The mail to nell@tarn.example could not be sent" in page
+    assert "/invitation/" in page  # to hand over meanwhile
     assert Invitation.objects.open().count() == 1
+
+
+class TestWithoutAMailServer:
+    """Nothing is said to be on its way: the office is shown the link and hands it over itself."""
+
+    @pytest.fixture(autouse=True)
+    def no_mail(self, settings, tmp_path):
+        settings.EMAIL_BACKEND = "django.core.mail.backends.filebased.EmailBackend"
+        settings.EMAIL_FILE_PATH = tmp_path / "mail"
+        settings.PUBLIC_URL = "http://register.tarn.example"
+
+    def shown_link(self, response):
+        page = response.content.decode()
+        assert "on its way" not in page and "This register sends no mail." in page
+        return "/" + re.search(r"http://register.tarn.example/(invitation/\S+?/)<", page).group(1)
+
+    def test_the_form_says_so_before_anything_is_typed(self, as_, town):
+        page = as_("office").get(reverse("invitation-create")).content.decode()
+        assert "This register sends no mail: you are shown a link to hand over" in page
+        assert "Make the link" in page and "Send the invitation" not in page
+
+    @pytest.mark.django_db(transaction=True)
+    def test_the_link_is_shown_to_who_invites_and_works(self, as_, client, town):
+        link = self.shown_link(as_("office").post(reverse("invitation-create"), invite_form(town), follow=True))
+        client.logout()
+        assert client.post(link, accept_form()).status_code == 302
+        assert Person.objects.get(email="nell@tarn.example").role == Role.MANAGER
+
+    @pytest.mark.django_db(transaction=True)
+    def test_it_is_shown_once_and_a_new_one_can_be_made(self, as_, client, town):
+        office = as_("office")
+        first = self.shown_link(office.post(reverse("invitation-create"), invite_form(town), follow=True))
+        page = office.get(reverse("invitation-list")).content.decode()
+        assert first not in page and "New link" in page and "Send again" not in page
+        again = reverse("invitation-send-again", args=[Invitation.objects.get().pk])
+        second = self.shown_link(office.post(again, follow=True))
+        client.logout()
+        assert (client.get(first).status_code, client.get(second).status_code) == (404, 200)
+
+
+@pytest.mark.django_db(transaction=True)
+def test_where_mail_is_sent_the_link_is_shown_to_nobody_but_its_mailbox(as_, town):
+    page = as_("office").post(reverse("invitation-create"), invite_form(town), follow=True).content.decode()
+    assert "The link is on its way to nell@tarn.example" in page
+    assert link_in(mail.outbox[0]) not in page and "/invitation/" not in page
 
 
 class BrokenBackend:

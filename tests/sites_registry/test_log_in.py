@@ -6,6 +6,7 @@ import pytest
 from django.core import mail
 from django.urls import reverse
 
+from sites_registry.models import Firm
 from tests.builders import PASSWORD, make_person
 
 NEW_PASSWORD = "seven-gulls-on-a-quay"
@@ -80,3 +81,54 @@ def test_who_is_switched_off_gets_no_link(client, town):
     make_person(email="off@tarn.example", is_active=False)
     assert ask(client, "off@tarn.example").status_code == 302
     assert not mail.outbox
+
+
+class TestWithoutAMailServer:
+    """Nothing is said to be on its way. The office makes a link; who asks at the log-in page is told whom to ask."""
+
+    @pytest.fixture(autouse=True)
+    def no_mail(self, settings, tmp_path):
+        settings.EMAIL_BACKEND = "django.core.mail.backends.filebased.EmailBackend"
+        settings.EMAIL_FILE_PATH = tmp_path / "mail"
+
+    @pytest.fixture
+    def firm(self, db):
+        Firm.objects.update_or_create(pk=1, defaults={"name": "Tarn Vents", "phone": "0000 555 001"})
+
+    @pytest.mark.parametrize("email", ["manager@tarn.example", "nobody@tarn.example"])
+    def test_who_asks_is_told_whom_to_ask_and_is_shown_no_link(self, client, town, firm, email, tmp_path):
+        for response in (client.get(reverse("password-reset")), ask(client, email)):
+            page = response.content.decode()
+            assert "This register sends no mail" in page
+            assert "Tarn Vents" in page and "0000 555 001" in page
+            assert "/password/new/" not in page and "on its way" not in page
+        assert not (tmp_path / "mail").exists()
+
+    def test_the_office_makes_a_link_for_somebody_and_it_sets_a_new_password(self, as_, client, town):
+        person = town.people["manager"]
+        assert "Make a link to a new password" in as_("office").get(person.get_absolute_url()).content.decode()
+        response = as_("office").post(reverse("password-link", args=[person.pk]), follow=True)
+        page = response.content.decode()
+        assert "Hand this link to Mara Hollin yourself" in page and "It works once and for 3 days" in page
+        link = "/" + re.search(r"http://[^/]+/(password/new/\S+?/)<", page).group(1)
+        client.logout()
+        form_url = client.get(link, follow=True).redirect_chain[-1][0]
+        client.post(form_url, {"new_password1": NEW_PASSWORD, "new_password2": NEW_PASSWORD})
+        assert log_in(client, "manager@tarn.example", NEW_PASSWORD).url == reverse("home")
+        assert "This link does not work any more" in client.get(link, follow=True).content.decode()
+
+    def test_who_has_support_access_is_helped_by_support_alone(self, as_, town):
+        support = make_person(is_staff=True)
+        assert as_("office").post(reverse("password-link", args=[support.pk])).status_code == 403
+        assert "Make a link" not in as_("office").get(support.get_absolute_url()).content.decode()
+
+    def test_who_is_switched_off_gets_no_link_from_the_office_either(self, as_, town):
+        off = make_person(is_active=False)
+        assert as_("office").post(reverse("password-link", args=[off.pk])).status_code == 404
+
+
+def test_where_mail_is_sent_the_office_makes_no_link_for_others(as_, town):
+    person = town.people["manager"]
+    assert "Make a link" not in as_("office").get(person.get_absolute_url()).content.decode()
+    page = as_("office").post(reverse("password-link", args=[person.pk]), follow=True).content.decode()
+    assert "/password/new/" not in page and "asks for a link on the log-in page" in page
