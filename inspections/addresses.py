@@ -5,6 +5,7 @@ from django.urls import path
 from inspections.documents.drawings import DRAWINGS
 from inspections.views import (
     as_installed,
+    buildings,
     cause_and_effect,
     certificates,
     commissioning,
@@ -35,6 +36,7 @@ urlpatterns = [
     path("", home.home, name="home"),
     path("due/", home.due_list, name="due-list"),
     path("find/", find.find, name="find"),
+    path("buildings/", buildings.BuildingStateList.as_view(), name="building-list"),
     path("buildings/<slug:slug>/", overview.building_detail, name="building-detail"),
     path("buildings/<slug:slug>/schedules/", schedules.schedule_list, name="schedule-list"),
     path("buildings/<slug:slug>/device-schedule.pdf", schedules.device_schedule_pdf, name="device-schedule-pdf"),

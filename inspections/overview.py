@@ -5,9 +5,11 @@ from dataclasses import dataclass, field
 from django.db.models import Count, F, Q
 from django.utils import timezone
 
-from inspections.due import due_of, months_ago, positions_not_tested_since
+from inspections.due import months_ago, positions_not_tested_since
+from inspections.headlines import headline_of
 from inspections.models import Certificate, Defect, LogEntry, Outcome, Severity, TestPoint, Visit
 from sites_registry.models import Firm
+from sites_registry.templatetags.register_tags import TONE_OF
 from zones.design_check import checked_building, counts_of
 from zones.design_findings import SHOWN, TO_ACT_ON
 from zones.engineering.findings import Severity as Verdict
@@ -15,6 +17,7 @@ from zones.engineering.findings import worst_first
 from zones.models import BatterySet, Position
 
 LINE_LENGTH = 160
+TONES_WORST_FIRST = ("alarm", "unknown", "attention", "quiet", "good")
 
 
 @dataclass
@@ -103,8 +106,9 @@ def proven(building):
 
 
 def due(building):
-    """Needs a building annotated by `with_last_inspection`."""
-    state = due_of(building, soon_days=Firm.current().due_soon_days)
+    """Needs a building annotated by `with_headline`."""
+    headline = headline_of(building, soon_days=Firm.current().due_soon_days)
+    due_on = headline.due.due_on
     defects = dict(
         Defect.objects.filter(building=building).open().values_list("severity").annotate(number=Count("pk")).order_by()
     )
@@ -113,20 +117,38 @@ def due(building):
         ("open defects", 0)
     ]
     rows.append(("disabled now", disabled.count()))
-    line = f"Next inspection by {state.due_on:%-d %b %Y}." if state.due_on else "No inspection or commissioning yet."
-    if defects.get(Severity.IMPAIRED):
-        return Answer("impaired", "smoke control impaired", line, rows)
-    return Answer(state.state, state.word, line, rows)
+    line = f"Next inspection by {due_on:%-d %b %Y}." if due_on else "No inspection or commissioning yet."
+    others = [words for _, words in headline.marks[1:]]
+    also = f"Also: {', '.join(others)}. " if others else ""
+    return Answer(*headline.worst, f"{also}{line}", rows)
+
+
+def worst_of(*answers):
+    """The answer that heads the page: the worst by its tone, the first of those alike."""
+    return min(answers, key=lambda answer: TONES_WORST_FIRST.index(TONE_OF.get(answer.state, "unknown")))
 
 
 def certificates_in_force(building):
     return Certificate.objects.filter(building=building).in_force().select_related("visit").order_by("kind")
 
 
-def next_visit_of(building):
-    return (
-        Visit.objects.filter(building=building).unfinished().select_related("engineer").order_by("planned_on").first()
-    )
+def visits_of(building):
+    """The next visit, and those that were planned for a day that is past; see `visits_ahead`."""
+    unfinished = Visit.objects.filter(building=building).unfinished().select_related("engineer")
+    return visits_ahead(list(unfinished.order_by("planned_on", "pk")), timezone.localdate())
+
+
+def visits_ahead(unfinished, today):
+    """`next_visit`: under way, or planned for today or later; `missed`: planned for an earlier day, not recorded.
+
+    Args:     unfinished: visits of one building, the earliest first.
+    """
+    under_way = [visit for visit in unfinished if visit.state == Visit.State.UNDER_WAY]
+    planned = [visit for visit in unfinished if visit.state == Visit.State.PLANNED]
+    ahead = under_way + [visit for visit in planned if visit.planned_on >= today]
+    return {
+        "next_visit": ahead[0] if ahead else None, "missed": [visit for visit in planned if visit.planned_on < today]
+    }  # fmt: skip
 
 
 def battery_sets(building):

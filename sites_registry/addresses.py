@@ -47,7 +47,6 @@ urlpatterns = [
     path("contacts/<int:pk>/", clients.ContactUpdate.as_view(), name="contact-update"),
     path("contacts/<int:pk>/delete/", clients.contact_delete, name="contact-delete"),
     # buildings; the page of one is in inspections, which knows what is fitted, tested and due
-    path("buildings/", buildings.BuildingList.as_view(), name="building-list"),
     path("buildings/new/", buildings.BuildingCreate.as_view(), name="building-create"),
     path("buildings/<slug:slug>/change/", buildings.BuildingUpdate.as_view(), name="building-update"),
     path("buildings/<slug:slug>/managers/", buildings.building_managers, name="building-managers"),

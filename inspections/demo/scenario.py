@@ -15,7 +15,7 @@ FIRM = {
 PASSWORD = "open-the-vents-2026"  # noqa: S105 - published on purpose, for the demo only
 
 PEOPLE = (  # email name, name, role, competence
-    ("office", "Orla Finch", "office", "Authorised to sign for the firm, 2021"),
+    ("office", "Orla Finch", "office", "Authorised to issue for the firm, 2021"),
     ("planner", "Tobias Rell", "office", ""),
     (
         "engineer",

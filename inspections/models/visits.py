@@ -95,6 +95,11 @@ class Visit(models.Model):
     def get_absolute_url(self):
         return reverse("visit-detail", args=[self.pk])
 
+    @property
+    def missed_words(self):
+        """What is said of a visit whose planned day is past while nothing of it is recorded."""
+        return f"was planned for {self.planned_on:%-d %b %Y}, not recorded as done"
+
     def clean(self):
         if self.job_id and self.building_id and self.job.building_id != self.building_id:
             raise ValidationError({"job": f"Job {self.job} is for another building. Choose a job of this building."})

@@ -7,10 +7,12 @@ from django.db.models import Count
 from django.shortcuts import render
 from django.utils import timezone
 
-from inspections.due import due_of, with_last_inspection
+from inspections.headlines import worst_first
 from inspections.models import Certificate, Defect, LogEntry, Severity, Visit, VisitKind
+from inspections.overview import visits_ahead
+from inspections.standing import standing_of, with_standing
 from sites_registry.access import STAFF_ROLES, Role, for_roles
-from sites_registry.models import Building, Firm, Job
+from sites_registry.models import Building, Job
 
 MOST_ROWS = 8
 DUE_STATES = (("overdue", "overdue"), ("due_soon", "due soon"), ("never", "never inspected"), ("in_date", "in date"))
@@ -21,13 +23,9 @@ def home(request):
     return pages[request.user.role](request)
 
 
-def buildings_by_due(user):
-    """(building, Due) for every visible building, the most overdue first, never inspected ones before those in date."""
-    soon_days, today = Firm.current().due_soon_days, timezone.localdate()
-    buildings = with_last_inspection(Building.objects.visible_to(user).with_client())
-    rows = [(building, due_of(building, soon_days=soon_days, today=today)) for building in buildings]
-    rank = {"overdue": 0, "due_soon": 1, "never": 2, "in_date": 3}
-    return sorted(rows, key=lambda row: (rank[row[1].state], row[1].due_on or today, row[0].name))
+def buildings_worst_first(user):
+    """Every visible building with its headline, the worst first."""
+    return worst_first(Building.objects.visible_to(user).with_client())
 
 
 def counts_by_severity(defects):
@@ -36,15 +34,25 @@ def counts_by_severity(defects):
 
 
 def planned_buildings(user):
-    """Primary keys of buildings that have a visit planned or under way, so that nobody plans a second one."""
-    return set(Visit.objects.visible_to(user).unfinished().values_list("building_id", flat=True))
+    """By building: whether a visit lies ahead or is under way; False where one was planned, and not recorded as done.
+
+    Who plans sees it, so that nobody plans a second one.
+    """
+    is_ahead, today = {}, timezone.localdate()
+    for building_id, state, planned_on in (
+        Visit.objects.visible_to(user).unfinished().values_list("building_id", "state", "planned_on")
+    ):
+        is_next = state == Visit.State.UNDER_WAY or planned_on >= today
+        is_ahead[building_id] = is_ahead.get(building_id, False) or is_next
+    return is_ahead
 
 
 def office_home(request):
     user, today = request.user, timezone.localdate()
-    rows = buildings_by_due(user)
+    buildings = buildings_worst_first(user)
+    states = [building.headline.due.state for building in buildings]
     planned = planned_buildings(user)
-    due_rows = [(building, due, building.pk in planned) for building, due in rows if due.state != "in_date"]
+    due_rows = [(building, planned.get(building.pk)) for building in buildings if building.headline.needs_somebody]
     defects = Defect.objects.visible_to(user).open()
     late = (
         Visit.objects.visible_to(user).unfinished().filter(planned_on__lt=today).with_building().order_by("planned_on")
@@ -52,9 +60,7 @@ def office_home(request):
     to_certify = uncertified(user)
     disabled = LogEntry.objects.visible_to(user).past_planned_end().select_related("building")
     context = {
-        "overdue": sum(due.state == "overdue" for _building, due in rows),
-        "due_soon": sum(due.state == "due_soon" for _building, due in rows),
-        "never": sum(due.state == "never" for _building, due in rows),
+        "overdue": states.count("overdue"), "due_soon": states.count("due_soon"), "never": states.count("never"),
         "due_rows": due_rows[:MOST_ROWS], "due_more": max(0, len(due_rows) - MOST_ROWS),
         "severities": counts_by_severity(defects), "defects": defects.worst_first().with_place()[:MOST_ROWS],
         "late_visits": late[:MOST_ROWS], "late_count": late.count(),
@@ -102,21 +108,20 @@ def engineer_home(request):
 
 
 def manager_home(request):
-    user = request.user
-    rows = buildings_by_due(user)
+    user, today = request.user, timezone.localdate()
     visits, certificates, defects = {}, {}, {}
-    for visit in Visit.objects.visible_to(user).unfinished().select_related("engineer").order_by("-planned_on"):
-        visits[visit.building_id] = visit
-    for certificate in Certificate.objects.visible_to(user).in_force().defer("statement"):
-        certificates.setdefault(certificate.building_id, []).append(certificate)
+    for visit in Visit.objects.visible_to(user).unfinished().select_related("engineer").order_by("planned_on", "pk"):
+        visits.setdefault(visit.building_id, []).append(visit)
+    for certificate in with_standing(Certificate.objects.visible_to(user).in_force().defer("statement")):
+        certificates.setdefault(certificate.building_id, []).append((certificate, standing_of(certificate)))
     for defect in Defect.objects.visible_to(user).open().worst_first().with_place():
         defects.setdefault(defect.building_id, []).append(defect)
     buildings = [
         {
-            "building": building, "due": due, "next_visit": visits.get(building.pk),
+            "building": building, **visits_ahead(visits.get(building.pk, []), today),
             "certificates": certificates.get(building.pk, []), "defects": defects.get(building.pk, []),
         }
-        for building, due in rows
+        for building in buildings_worst_first(user)
     ]  # fmt: skip
     disabled = (
         LogEntry.objects.visible_to(user).open_disablements().select_related("building").order_by("planned_end_at")
@@ -127,13 +132,13 @@ def manager_home(request):
 
 @for_roles(*STAFF_ROLES)
 def due_list(request):
-    """Every building by its due date, for planning; filter and page stand in the address."""
+    """Every building, the worst first, for planning; filter and page stand in the address."""
     state, text = request.GET.get("state", ""), request.GET.get("q", "").strip().casefold()[:100]
     planned = planned_buildings(request.user)
     rows = [
-        (building, due, building.pk in planned)
-        for building, due in buildings_by_due(request.user)
-        if state in ("", due.state) and text in f"{building.name} {building.client.name}".casefold()
+        (building, planned.get(building.pk))
+        for building in buildings_worst_first(request.user)
+        if state in ("", building.headline.due.state) and text in f"{building.name} {building.client.name}".casefold()
     ]
     page = Paginator(rows, 50).get_page(request.GET.get("page"))
     context = {"page": page, "state_now": state, "states": DUE_STATES, "is_filtered": bool(state or text)}

@@ -3,22 +3,25 @@
 from django.shortcuts import get_object_or_404, render
 
 from inspections import overview
-from inspections.due import with_last_inspection
+from inspections.headlines import with_headline
 from inspections.models import Defect
 from sites_registry.models import Building
 
 
 def building_detail(request, slug):
-    buildings = with_last_inspection(Building.objects.visible_to(request.user).with_client())
+    buildings = with_headline(Building.objects.visible_to(request.user).with_client())
     building = get_object_or_404(buildings, slug=slug)
+    fitted, limits = overview.fitted_and_wired(building), overview.within_limits(building)
+    proven, due = overview.proven(building), overview.due(building)
     context = {
         "building": building,
-        "fitted": overview.fitted_and_wired(building),
-        "limits": overview.within_limits(building),
-        "proven": overview.proven(building),
-        "due": overview.due(building),
+        "fitted": fitted,
+        "limits": limits,
+        "proven": proven,
+        "due": due,
+        "worst": overview.worst_of(due, proven, limits, fitted),
         "certificates": overview.certificates_in_force(building),
-        "next_visit": overview.next_visit_of(building),
+        **overview.visits_of(building),
         "defects": Defect.objects.filter(building=building).open().worst_first().with_place()[:6],
         "panels": building.panels.select_related("position").order_by("position__tag_key"),
         "zones": building.smoke_zones.order_by("number"),

@@ -8,6 +8,7 @@ from django.core.paginator import Paginator
 from django.db.models import Count, Q
 from django.shortcuts import render
 from django.urls import reverse
+from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from inspections.forms.visits import CallOffForm, PlanVisitForm, VisitForm
@@ -17,8 +18,9 @@ from inspections.settings_compared import compared_on
 from inspections.standing import standing_of, with_standing
 from inspections.views.field import visit_of
 from sites_registry.models import Building, Person
+from sites_registry.templatetags.register_tags import state_mark
 from sites_registry.views.base import FormPage, for_change
-from sites_registry.views.lists import ListPage, RegisterTable, StateColumn
+from sites_registry.views.lists import ListPage, RegisterTable
 
 POINTS_PER_PAGE = 100
 
@@ -30,11 +32,16 @@ class VisitTable(RegisterTable):
     client = tables.Column(accessor="building__client", order_by="building__client__name")
     kind = tables.Column()
     engineer = tables.Column(default="not decided", order_by="engineer__full_name")
-    state = StateColumn()
+    state = tables.Column(attrs={"td": {"class": "standing"}})
     points = tables.Column(
         verbose_name="Points done", empty_values=(), order_by=("done", "total"),
         attrs={"td": {"class": "number"}, "th": {"class": "number"}},
     )  # fmt: skip
+
+    def render_state(self, record, value):
+        if record.state == Visit.State.PLANNED and record.planned_on < timezone.localdate():
+            return state_mark("missed", record.missed_words)
+        return state_mark(record.state, value)
 
     def render_points(self, record):
         return f"{record.done} / {record.total}" if record.total else "–"

@@ -32,6 +32,7 @@ TONE_OF = {
     "not_proven": "attention",
     # due
     "overdue": "alarm", "due_soon": "attention", "in_date": "good", "never": "unknown", "not_due": "quiet",
+    "out_of_service": "attention", "missed": "attention",
     # open things
     "open": "attention", "closed": "good", "draft": "quiet", "published": "good", "withdrawn": "quiet",
     "in_order": "good", "not_in_order": "alarm", "missing": "attention", "fitted": "good", "expired": "quiet",

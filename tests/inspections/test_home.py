@@ -4,7 +4,7 @@ from datetime import date, timedelta
 
 from django.utils import timezone
 
-from inspections.models import LogEntry, Severity
+from inspections.models import Certificate, LogEntry, Severity
 from tests import builders
 
 
@@ -24,6 +24,16 @@ class TestOffice:
         html = page(as_, "office")
         assert "Late Lodge" in html and "overdue by 35 days" in html
 
+    def test_an_impaired_building_stands_above_an_overdue_one(self, as_, town):
+        overdue_building()
+        builders.make_defect(town.hall, town.finished, severity=Severity.IMPAIRED)
+        table = page(as_, "office").split('id="due"')[1].split("</table>")[0]
+        assert table.index("Ropewalk Hall") < table.index("Late Lodge")
+
+    def test_a_visit_whose_day_is_past_is_not_recorded_as_done(self, as_, town):
+        html = page(as_, "office")  # the visit of the town was planned for 2 March 2026
+        assert "was planned for 2 Mar 2026, not recorded as done" in html
+
     def test_a_building_in_date_is_not_listed(self, as_, town):
         due_table = page(as_, "office").split('id="due"')[1].split("</table>")[0]
         assert "Ropewalk Hall" not in due_table
@@ -32,6 +42,11 @@ class TestOffice:
         builders.make_visit(overdue_building(), planned_on=timezone.localdate() + timedelta(3))
         row = page(as_, "office").split("Late Lodge")[1].split("</tr>")[0]
         assert "planned" in row
+
+    def test_a_building_whose_planned_day_is_past_does_not_count_as_planned(self, as_):
+        builders.make_visit(overdue_building(), planned_on=timezone.localdate() - timedelta(3))
+        row = page(as_, "office").split("Late Lodge")[1].split("</tr>")[0]
+        assert "planned, not recorded as done" in row
 
     def test_open_defects_stand_worst_first(self, as_, town):
         builders.make_defect(town.hall, town.finished, severity=Severity.MINOR, description="Lamp broken.")
@@ -67,8 +82,45 @@ class TestEngineer:
         town.visit.save()
         assert "Ropewalk Hall" in page(as_, "engineer").split("Behind their date")[1]
 
+    def test_a_visit_of_a_past_day_stands_above_that_of_today_and_is_not_recorded_as_done(self, as_, town):
+        today = builders.make_building(name="Today House")
+        builders.make_visit(today, engineer=town.people["engineer"], planned_on=timezone.localdate())
+        html = page(as_, "engineer")
+        assert html.index("was planned for 2 Mar 2026, not recorded as done") < html.index("Today House")
+
 
 class TestManager:
+    def test_an_impaired_building_is_headed_by_that_and_not_by_its_date(self, as_, town):
+        builders.make_defect(town.hall, town.finished, severity=Severity.IMPAIRED)
+        head = page(as_, "manager").split('class="answer-line"')[1].split("</p>")[0]
+        assert head.index("smoke control impaired") < head.index("in date")
+
+    def test_the_worst_building_comes_first(self, as_, town):
+        quiet = builders.make_building(name="Anchor House", managers=[town.people["manager"]])
+        builders.make_finished_visit(quiet)
+        builders.make_defect(town.hall, town.finished, severity=Severity.IMPAIRED)
+        html = page(as_, "manager")
+        assert html.index("Ropewalk Hall") < html.index("Anchor House")
+
+    def test_a_visit_of_a_past_day_is_not_the_next_one(self, as_, town):
+        ahead = builders.make_visit(town.hall, planned_on=timezone.localdate() + timedelta(9))
+        html = page(as_, "manager")
+        assert f"{ahead.planned_on:%A, %-d %b %Y}" in html.split("<dt>Next visit</dt>")[1].split("<dt>")[0]
+        assert "was planned for 2 Mar 2026, not recorded as done" in html
+
+    def test_without_a_visit_ahead_none_is_shown_as_next(self, as_, town):
+        assert "none planned ahead" in page(as_, "manager")
+
+    def test_a_visit_under_way_is_the_next_one_whatever_its_day(self, as_, town):
+        town.visit.state, town.visit.started_at = "under_way", timezone.now()
+        town.visit.save()
+        assert "under way since" in page(as_, "manager")
+
+    def test_a_certificate_past_its_date_says_so(self, as_, town):
+        Certificate.objects.update(next_due_on=timezone.localdate() - timedelta(3))
+        html = page(as_, "manager")
+        assert "not withdrawn; next inspection was due on" in html and "3 days ago" in html
+
     def test_own_building_shows_due_date_certificate_and_defect(self, as_, town):
         builders.make_defect(town.hall, town.finished, description="Vent V1 will not close.")
         html = page(as_, "manager")
@@ -83,6 +135,12 @@ class TestManager:
 
 
 class TestDueList:
+    def test_the_worst_comes_first_whatever_its_date(self, as_, town):
+        overdue_building()
+        builders.make_defect(town.hall, town.finished, severity=Severity.IMPAIRED)
+        html = page(as_, "office", "/due/")
+        assert html.index("Ropewalk Hall") < html.index("Late Lodge")
+
     def test_it_can_be_narrowed_to_overdue_buildings(self, as_, town):
         overdue_building()
         html = page(as_, "office", "/due/?state=overdue")

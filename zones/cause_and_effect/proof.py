@@ -6,6 +6,7 @@ from zones.cause_and_effect.records import PanelLogic
 from zones.engineering.cause_and_effect import encode_events, event_words
 from zones.engineering.cause_and_effect.proof import MOST_STATES, Proof, Verdict, prove
 from zones.engineering.cause_and_effect.properties import Property
+from zones.engineering.findings import listed
 
 STATE_OF = {
     Verdict.FAILS: "fail", Verdict.NOT_DECIDED: "unknown", Verdict.PROVEN: "pass",
@@ -58,13 +59,20 @@ class ProofPage:
 
     @property
     def not_applicable(self):
-        """(short name, what it would say, why not zone by zone) of what was not proven because nothing asks for it."""
+        """(short name, what it would say, why not) of what was not proven because nothing asks for it."""
         without = {}
         for result in (one for _, results in self.rows for one in results if one.state == "not_applicable"):
-            reasons = without.setdefault((result.name, result.words), [])
-            if result.sentence not in reasons:
-                reasons.append(result.sentence)
-        return [(name, words, reasons) for (name, words), reasons in without.items()]
+            # Zones with the same reason are told once.
+            zones = without.setdefault((result.name, result.words, result.sentence.replace(result.zone, "…")), {})
+            zones[result.zone] = result.sentence
+        return [(name, words, self._reason(zones)) for (name, words, _), zones in without.items()]
+
+    def _reason(self, zones):
+        (_, sentence), *others = zones.items()
+        if not others:
+            return sentence
+        same = "every other zone" if len(zones) == len(self.rows) else listed([zone for zone, _ in others])
+        return f"{sentence} The same in {same}."
 
 
 def proof_page(read: PanelLogic):
