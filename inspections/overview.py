@@ -102,7 +102,7 @@ def proven(building):
         return Answer("fail", plural(counts["fail"], "point") + " failed", line, rows)
     if old:
         return Answer("not_accessible", plural(old, "position") + " not tested for 12 months", line, rows)
-    return Answer("pass", "every position tested", line, rows)
+    return Answer("pass", "no point failed; every position tested within 12 months", line, rows)
 
 
 def due(building):

@@ -83,6 +83,12 @@ def standards_of(points):
     }  # fmt: skip
 
 
+def cited_in_words(standards):
+    """The standards that checks cite as one line: "EN 12101-2:2017 (second-hand); IEEE 1188"."""
+    rows = [f"{row['standard']} ({row['known']})" if row["known"] else row["standard"] for row in standards["cited"]]
+    return "; ".join(rows) or "none"
+
+
 def is_cited(named, standards):
     """Whether a check cites one of the standards that a text names; None when the text names none that can be read."""
     names = {citation.name for citation in citations_in(named)}

@@ -33,7 +33,7 @@ def certificate_pdf(certificate):
         building=statement["building"]["name"],
         client=statement["client"]["name"],
         issued_on=date.fromisoformat(statement["issued_on"]),
-        revision="limited" if statement["is_limited"] else "unlimited",
+        revision="limited" if statement["is_limited"] else "",
         prepared_by=statement["signatures"][0]["name"],
         approved_by=statement["signatures"][-1]["name"],
         address=check_address(certificate),

@@ -17,7 +17,7 @@ from openpyxl.styles import Alignment, Font
 from inspections.documents.base import TitleBlock, render_pdf
 from inspections.models import Outcome
 from inspections.settings_compared import compared_on
-from inspections.standards import standards_of
+from inspections.standards import cited_in_words, standards_of
 from sites_registry.models import Firm
 
 NOT_REACHED = (Outcome.NOT_ACCESSIBLE, Outcome.NOT_APPLICABLE)
@@ -147,7 +147,8 @@ def _visit_facts(context):
         ("Building", visit.building.name), ("Client", visit.building.client.name), ("Visit", str(visit)),
         ("Kind", visit.get_kind_display()), ("State", visit.get_state_display()), ("Date", visit.planned_on),
         ("Started", _moment(visit.started_at)), ("Finished", _moment(visit.finished_at)),
-        ("Engineer", str(visit.engineer or "")), ("Protocol", str(visit.protocol or "")), ("Witness", visit.witness),
+        ("Engineer", str(visit.engineer or "")), ("Protocol", str(visit.protocol or "")),
+        ("Standards that checks cite", cited_in_words(context["standards"])), ("Witness", visit.witness),
         ("Instruments", visit.instruments), ("Test points", len(context["rows"])), ("Tested", context["tested"]),
         ("Fails", context["fails"]), ("Without an outcome", context["without_outcome"]),
     ]  # fmt: skip

@@ -12,6 +12,7 @@ from django.utils.http import content_disposition_header
 from inspections.documents.base import file_name
 from inspections.documents.certificate import check_address
 from inspections.forms.certificates import NOTHING_EXCLUDED, IssueCertificateForm, RevokeCertificateForm
+from inspections.headlines import worst_first
 from inspections.models import Certificate, Visit
 from inspections.services.certificates import (
     NotCertifiable,
@@ -26,6 +27,7 @@ from inspections.services.statements import statement_of
 from inspections.standing import certificates_after, past_due, standing_of, with_standing
 from sites_registry.access import Role, for_roles
 from sites_registry.forms.base import DateInput
+from sites_registry.models import Building
 from sites_registry.templatetags.register_tags import state_mark
 from sites_registry.views.lists import CodeColumn, ListPage, RegisterTable
 
@@ -95,6 +97,7 @@ def certificate_detail(request, number):
         "superseded_by": Certificate.objects.filter(supersedes=certificate).first(),
         "is_intact": is_intact(certificate),
         "standing": standing_of(certificate),
+        "building_now": worst_first(Building.objects.filter(pk=certificate.building_id))[0].headline,
         "after": [(one, standing_of(one)) for one in certificates_after(certificate)],
         "check_address": check_address(certificate),
     }

@@ -2,7 +2,7 @@
 
 import pytest
 
-from inspections.standards import citations_in, is_cited, standards_of
+from inspections.standards import citations_in, cited_in_words, is_cited, standards_of
 from tests import builders
 
 
@@ -39,6 +39,13 @@ def test_checks_are_counted_by_what_they_rest_on(db):
         {"standard": "EN 12101-2:2017", "name": "EN 12101-2", "known": "second-hand", "checks": ["Check 1", "Check 4"]}
     ]
     assert (found["checks"], found["practice"], found["without_source"]) == (4, 1, 1)
+
+
+def test_what_is_cited_is_said_in_a_line(db):
+    assert cited_in_words(standards_of(points("EN 12101-2:2017, second-hand", "IEEE 1188", "common practice"))) == (
+        "EN 12101-2:2017 (second-hand); IEEE 1188"
+    )
+    assert cited_in_words(standards_of(points("common practice"))) == "none"
 
 
 def test_a_check_of_many_devices_counts_once(db):

@@ -102,6 +102,12 @@ def test_list_and_page_say_that_the_next_inspection_is_past_its_date(as_, town, 
         assert "in force" not in page
 
 
+def test_the_page_tells_how_the_building_stands_now_beside_what_was_certified(as_, town):
+    builders.make_defect(town.hall, town.finished, severity="impaired")
+    page = as_("manager").get(town.certificate.get_absolute_url()).content.decode()
+    assert "smoke control impaired" in page.split("<dt>The building now</dt>")[1].split("</dd>")[0]
+
+
 def test_the_list_can_be_narrowed_to_those_past_their_date(as_, town, late):
     client, address = as_("office"), reverse("certificate-list")
     assert town.certificate.number in client.get(address, {"state": "next_past"}).content.decode()
