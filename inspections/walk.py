@@ -17,6 +17,7 @@ class Stop:
     done: int
     failed: int
     not_accessible: int
+    contradicted: int = 0
 
     @property
     def is_done(self):
@@ -33,6 +34,8 @@ class Stop:
 
     @property
     def word(self):
+        if self.contradicted:
+            return "answers contradict"
         if self.failed:
             return f"{self.failed} fail{'s' if self.failed != 1 else ''}"
         if not self.is_done:
@@ -116,9 +119,10 @@ def walk_of(visit):
             points=Count("test_points"),
             done=Count(latest),
             failed=Count(latest, filter=Q(**{f"{latest}__outcome": Outcome.FAIL})),
+            contradicted=Count("test_points", filter=Q(test_points__is_contradicted=True)),
             not_accessible=Count(latest, filter=Q(**{f"{latest}__outcome": Outcome.NOT_ACCESSIBLE})),
         )
         .with_serial()
         .in_walking_order()
     )
-    return Walk(Stop(p, p.points, p.done, p.failed, p.not_accessible) for p in positions)
+    return Walk(Stop(p, p.points, p.done, p.failed, p.not_accessible, p.contradicted) for p in positions)

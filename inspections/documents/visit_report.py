@@ -14,6 +14,7 @@ from openpyxl import Workbook
 from openpyxl.cell import WriteOnlyCell
 from openpyxl.styles import Alignment, Font
 
+from inspections.contradictions import contradictions_of
 from inspections.documents.base import TitleBlock, render_pdf
 from inspections.models import Outcome
 from inspections.settings_compared import compared_on
@@ -44,6 +45,7 @@ class Row:
     before_on: object
     by: str
     at: datetime | None
+    clock: str
 
 
 def points_of(visit):
@@ -58,6 +60,8 @@ def _row(point):
     result, position = point.latest_result, point.position
     note = result and (result.remark or result.reason)
     words = result.get_outcome_display() if result else "no outcome"
+    if point.is_contradicted:
+        words += ", contradicted by a pass"
     return Row(
         tag=position.tag, serial=point.serial or "", place=_place(position), test=point.title,
         expected=point.expected, outcome=result.outcome if result else "untested",
@@ -65,6 +69,7 @@ def _row(point):
         reading=result and result.reading, unit=point.unit, limit=point.limits_text, limit_source=point.limit_source,
         before=point.reading_before, before_on=point.reading_before_on,
         by=result.recorded_by.full_name if result else "", at=result and result.seen_at,
+        clock=result.clock_words if result else "",
     )  # fmt: skip
 
 
@@ -89,6 +94,7 @@ def _context(visit):
             ).select_related("position")
         ),
         "variations": list(visit.building.variations.standing()),
+        "contradictions": contradictions_of(visit),
         "compared": [one for one in compared_on(visit) if one.entries],
     }  # fmt: skip
 
@@ -107,7 +113,7 @@ def visit_report_pdf(visit, *, prepared_by, now):
 
 RECORD_HEADINGS = (
     "Tag", "Serial", "Place", "Test", "Expected", "Found", "Reading", "Unit", "Limit", "Source of the limit",
-    "Last time", "Last time on", "By", "At",
+    "Last time", "Last time on", "By", "At", "Clock of the phone",
 )  # fmt: skip
 DEFECT_HEADINGS = (
     "Number", "Tag", "Severity", "What is wrong", "Meanwhile", "Who was told", "Found at", "Closed at", "What was done",
@@ -157,7 +163,7 @@ def _visit_facts(context):
 def _record_cells(row):
     return (
         row.tag, row.serial, row.place, row.test, row.expected, row.found, row.reading, row.unit, row.limit,
-        row.limit_source, row.before, row.before_on, row.by, _moment(row.at),
+        row.limit_source, row.before, row.before_on, row.by, _moment(row.at), row.clock,
     )  # fmt: skip
 
 

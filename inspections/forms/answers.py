@@ -10,6 +10,8 @@ from inspections.models import Outcome, Severity
 _READING = re.compile(r"-?[0-9]{1,9}([.,][0-9]{1,3})?")
 BIGGEST_ID = 2**63 - 1  # beyond it SQLite raises instead of finding nothing
 
+MOST_OFFSET_MS = 100 * 366 * 24 * 60 * 60 * 1000  # a hundred years: a phone whose clock was never set
+
 
 class PlainTextField(forms.CharField):
     """A text that every database can store: JSON may carry half a surrogate pair."""
@@ -54,7 +56,7 @@ class MomentField(forms.DateTimeField):
             moment = super().to_python(value) if isinstance(value, str) else None
         except (forms.ValidationError, OverflowError):
             moment = None
-        if moment is None or not 2000 <= moment.year <= 2200:
+        if moment is None or not 1970 <= moment.year <= 2200:
             raise forms.ValidationError(
                 f"'{str(value)[:40]}' is no time at which this can have been seen. Set the clock of the device, "
                 "then enter the answer again."
@@ -76,6 +78,8 @@ class AnswerForm(forms.Form):
     reason = PlainTextField(required=False, max_length=400)
     correction_reason = PlainTextField(required=False, max_length=200)
     seen_at = MomentField(required=False)
+    clock_offset_ms = forms.IntegerField(required=False, min_value=-MOST_OFFSET_MS, max_value=MOST_OFFSET_MS)
+    closes_fails = forms.BooleanField(required=False)
 
 
 class DefectAnswerForm(forms.Form):

@@ -1,10 +1,6 @@
 """Old serial out, new serial in."""
 
-from datetime import timedelta
-
 from django import forms
-from django.utils import timezone
-from django.utils.dateparse import parse_datetime
 
 from inspections.forms.answers import PlainTextField
 from sites_registry.forms.base import RegisterForm
@@ -27,8 +23,6 @@ class SwapForm(RegisterForm):
     batch = PlainTextField(label="Batch or date code", max_length=40, required=False)
     firmware = PlainTextField(max_length=40, required=False)
     reason = PlainTextField(label="Why it is swapped", max_length=200)
-    # Set by the page by the clock of the device, as the answers are; empty without script.
-    swapped_at = PlainTextField(required=False, max_length=40, widget=forms.HiddenInput)
 
     def __init__(self, *args, position, fitting, **kwargs):
         super().__init__(*args, **kwargs)
@@ -39,13 +33,3 @@ class SwapForm(RegisterForm):
         else:
             self.fields["old_serial"].required = True
             self.initial.setdefault("product_model", fitting.unit.product_model_id)
-
-    def clean_swapped_at(self):
-        """The moment by the clock of the device; None where it is missing, unreadable or off by more than an hour."""
-        try:
-            moment = parse_datetime(self.cleaned_data["swapped_at"])
-        except ValueError:
-            return None
-        if moment is None or timezone.is_naive(moment) or abs(moment - timezone.now()) > timedelta(hours=1):
-            return None
-        return moment

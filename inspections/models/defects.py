@@ -3,7 +3,7 @@
 from datetime import timedelta
 
 from django.db import models
-from django.db.models import Case, IntegerField, Q, Value, When
+from django.db.models import Case, F, IntegerField, Q, Value, When
 from django.urls import reverse
 from django.utils import timezone
 
@@ -57,7 +57,9 @@ class DefectQuerySet(BuildingBoundQuerySet):
         return self.annotate(rank=rank).order_by("rank", "found_at", "pk")
 
     def with_place(self):
-        return self.select_related("building__client", "position", "found_on")
+        return self.select_related("building__client", "position", "found_on").annotate(
+            is_contradicted=F("found_by_result__test_point__is_contradicted")
+        )
 
 
 class Defect(models.Model):

@@ -22,6 +22,9 @@ class Outcome(models.TextChoices):
 
 
 TESTED = (Outcome.PASS, Outcome.REMARK, Outcome.FAIL)
+PASSING = (Outcome.PASS, Outcome.REMARK)
+NOT_TESTED = (Outcome.NOT_ACCESSIBLE, Outcome.NOT_APPLICABLE)
+CLOCK_WORTH_TELLING_S = 60
 
 
 class TestPointQuerySet(BuildingBoundQuerySet):
@@ -58,6 +61,10 @@ class TestPointQuerySet(BuildingBoundQuerySet):
         """Test points that nothing was found at yet."""
         return self.filter(latest_result=None)
 
+    def contradicted(self):
+        """Test points where a pass stands beside a fail and nobody who has seen both has settled it."""
+        return self.filter(is_contradicted=True)
+
     def in_walking_order(self):
         return self.order_by("position__walking_order", "position__tag_key", "order", "pk")
 
@@ -86,7 +93,11 @@ class TestPoint(CarriesHazards):
     retest_since = models.DateTimeField(null=True, blank=True)
     retest_reason = models.CharField(max_length=300, blank=True)
     latest_result = models.OneToOneField(
-        "inspections.Result", models.PROTECT, null=True, blank=True, related_name="latest_of"
+        "inspections.Result", models.PROTECT, null=True, blank=True, related_name="latest_of",
+        help_text="The one that counts: see services.counting.",
+    )  # fmt: skip
+    is_contradicted = models.BooleanField(
+        default=False, editable=False, help_text="A pass stands beside a fail, recorded without knowing of each other."
     )
 
     objects = TestPointQuerySet.as_manager()
@@ -99,7 +110,10 @@ class TestPoint(CarriesHazards):
             ),
             hazards_are_known("test_point"),
         ]
-        indexes = [models.Index(fields=["position", "code"], name="test_point_position_code")]
+        indexes = [
+            models.Index(fields=["position", "code"], name="test_point_position_code"),
+            models.Index(fields=["visit"], condition=Q(is_contradicted=True), name="test_point_contradicted"),
+        ]
 
     def __str__(self):
         return f"{self.position}: {self.title}"
@@ -136,7 +150,16 @@ class Result(models.Model):
     reason = models.CharField(max_length=400, blank=True, help_text="Why not accessible, or not applicable.")
     correction_reason = models.CharField(max_length=200, blank=True)
     recorded_by = models.ForeignKey(Person, models.PROTECT, related_name="results")
-    seen_at = models.DateTimeField(help_text="By the clock of the device.")
+    seen_at = models.DateTimeField(help_text="By the register's clock: the device's time, corrected by its offset.")
+    device_at = models.DateTimeField(null=True, blank=True, editable=False, help_text="By the clock of the device.")
+    # Seconds to add to the device's clock; negative where it is fast. Empty: not measured, so nothing was corrected.
+    clock_offset_s = models.BigIntegerField(null=True, blank=True, editable=False)
+    # The same as measured when the answer was sent: another figure where the clock was set while the answer waited.
+    clock_offset_at_sending_s = models.BigIntegerField(null=True, blank=True, editable=False)
+    known_results = models.JSONField(
+        null=True, blank=True, editable=False,
+        help_text="Identifiers of the results at this point that the person had before them; empty: not asked then.",
+    )  # fmt: skip
     received_at = models.DateTimeField(default=timezone.now, editable=False)
 
     objects = ResultQuerySet.as_manager()
@@ -157,3 +180,25 @@ class Result(models.Model):
 
     def __str__(self):
         return f"{self.test_point}: {self.get_outcome_display()}"
+
+    @property
+    def clock_words(self):
+        """What was wrong with the clock of the device, if it matters: "phone's clock 10 min fast, corrected"."""
+        if self.clock_offset_s is None:
+            return ""
+        words = ""
+        if abs(self.clock_offset_s) >= CLOCK_WORTH_TELLING_S:
+            pace = "fast" if self.clock_offset_s < 0 else "slow"
+            words = f"phone's clock {_duration(abs(self.clock_offset_s))} {pace}, corrected"
+        later = self.clock_offset_at_sending_s
+        if later is not None and abs(later - self.clock_offset_s) >= CLOCK_WORTH_TELLING_S:
+            words = (words or "phone's clock right when answered") + "; set while the answer waited"
+        return words
+
+
+def _duration(seconds):
+    minutes = round(seconds / 60)
+    if minutes < 100:
+        return f"{minutes} min"
+    hours = round(seconds / 3600)
+    return f"{hours} h" if hours < 48 else f"{round(seconds / 86400)} days"

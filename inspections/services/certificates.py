@@ -16,6 +16,8 @@ CERTIFIABLE = {
     VisitKind.INSPECTION: Certificate.Kind.INSPECTION,
 }
 
+CONTRADICTIONS_NAMED = 8
+
 
 class NotCertifiable(Exception):
     """The visit cannot be certified; `reasons` are sentences for the user."""
@@ -54,7 +56,20 @@ def reasons_not_to_certify(visit):
         reasons.append("The visit has no test point: nothing was tested, so there is nothing to certify.")
     if visit.engineer_id is None:
         reasons.append("The visit has no engineer. Enter who carried it out.")
-    return reasons
+    return reasons + contradictions(visit)
+
+
+def contradictions(visit):
+    """A sentence for each test point whose answers contradict each other, some of many."""
+    points = list(visit.test_points.contradicted().select_related("position").in_walking_order())
+    sentences = [
+        f"{point.position.tag}, {point.title}: a pass and a fail contradict each other. An engineer looks at both in "
+        "the field form and records which is right, with the reason."
+        for point in points[:CONTRADICTIONS_NAMED]
+    ]
+    if more := len(points) - len(sentences):
+        sentences.append(f"{more} more test point{'s' if more != 1 else ''} with answers that contradict each other.")
+    return sentences
 
 
 @transaction.atomic

@@ -1,15 +1,14 @@
-"""Defects: opened by a fail, changed with a reason, closed by a passing result and by nothing else."""
+"""Defects: opened by a fail, changed with a reason, closed by the passing result of a person who says so."""
 
 import textwrap
 
 from django.db import transaction
 from django.db.models import Q
 
-from inspections.models import Defect, Outcome, SettingFound, VisitKind
+from inspections.models import Defect, SettingFound, Severity, VisitKind
+from inspections.models.test_points import PASSING
+from inspections.services.counting import in_order_of_sight, look_at_contradiction, open_defects_of
 from sites_registry.services.refusals import Refused
-
-PASSING = (Outcome.PASS, Outcome.REMARK)
-NOT_TESTED = (Outcome.NOT_ACCESSIBLE, Outcome.NOT_APPLICABLE)
 
 
 class DefectRefused(Refused):
@@ -20,28 +19,29 @@ class DefectRefused(Refused):
 def open_defect(*, result, severity, description, interim_measure="", told_to=""):
     """Open the defect of a failing result; returns it.
 
-    Fails that follow each other at one test point are one defect: it dates from the first and says what the last
-    one says, whatever the order in which they arrive.
+    While it stands open, further fails at the same test point are the same defect: it dates from the fail seen first.
+    It says what the last one says where its author knew of the defect, else the worse and both.
     """
     details = {
         "severity": severity, "description": description, "interim_measure": interim_measure, "told_to": told_to
     }  # fmt: skip
-    run = _run_of_fails(result)
-    defect = Defect.objects.select_for_update().filter(found_by_result__in=[fail.pk for fail in run]).first()
+    # `of=self`: PostgreSQL cannot lock the empty side of an outer join.
+    standing = open_defects_of(result.test_point).select_for_update(of=("self",))
+    defect = standing.select_related("found_by_result__recorded_by").first()
     if defect is None:
         defect = _new_defect(result)
-    elif result == run[-1]:
-        defect._change_reason = result.correction_reason or "Found again at the same test point"
+        first = result
     else:
-        details = {}
+        first = in_order_of_sight([defect.found_by_result, result])[0]
+        if str(defect.found_by_result.client_uuid) not in (result.known_results or ()):
+            details = _worse_and_both(defect, details)
+        defect.row_version += 1
+        defect._change_reason = result.correction_reason or "Found again at the same test point"
     for name, value in details.items():
         setattr(defect, name, value)
     if defect.told_to and not defect.told_at:
         defect.told_at = result.seen_at
-    first = run[0]
     defect.found_by_result, defect.found_at, defect.found_by = first, first.seen_at, first.recorded_by
-    if defect.pk:
-        defect.row_version += 1
     defect._history_user = result.recorded_by
     defect.full_clean(exclude=["found_by_result"])
     defect.save()
@@ -53,49 +53,26 @@ def _new_defect(result):
     return Defect(building=point.visit.building, position=point.position, found_on=point.visit)
 
 
-def in_order_of_sight(results):
-    """Results of one test point as they were seen; the identifier decides between equal times, never the arrival."""
-    return sorted(results, key=lambda result: (result.seen_at, result.client_uuid.hex))
+def _worse_and_both(defect, details):
+    """What two people say who did not know of each other: nobody's words and no graver severity are lost."""
+    ranks = list(Severity)
+    both = {"severity": min(defect.severity, details["severity"], key=ranks.index)}
+    for name in ("description", "interim_measure", "told_to"):
+        texts = dict.fromkeys(filter(None, (getattr(defect, name), details[name])))
+        both[name] = textwrap.shorten(" / ".join(texts), Defect._meta.get_field(name).max_length, placeholder=" …")
+    return both
 
 
-def _run_of_fails(result):
-    """The fails at the test point of `result` that no other outcome parts from it, in order of sight."""
-    run = []
-    for other in in_order_of_sight(result.test_point.results.select_related("recorded_by")):
-        if other.outcome == Outcome.FAIL:
-            run.append(other)
-        elif result in run:
-            break
-        else:
-            run = []
-    return run
-
-
-def settle_defects(test_point):
-    """Bring the defects of a test point in line with all its results, whatever the order in which they arrived.
-
-    A later pass at the same point closes what a fail opened there: retested, or entered wrongly at first. Where the
-    last word is "not accessible" or "not applicable", nothing was put right: what this point closed opens again.
-    """
-    results = in_order_of_sight(test_point.results.select_related("recorded_by", "test_point__visit"))
-    if results[-1].outcome in NOT_TESTED:
-        _open_again(results)
-        return
-    # `of=self`: PostgreSQL cannot lock the empty side of an outer join.
-    found_here = Defect.objects.select_for_update(of=("self",)).filter(found_by_result__test_point=test_point)
-    for defect in found_here.filter(Q(closed_at=None) | Q(closed_by_result__test_point=test_point)):
-        closer = next((r for r in results if r.outcome in PASSING and r.seen_at > defect.found_at), None)
-        if closer and defect.closed_by_result_id != closer.pk:
-            _set_closed(defect, closer, closer.correction_reason or "Passed when tested again on the same visit")
-
-
-def _open_again(results):
-    for defect in Defect.objects.select_for_update().filter(closed_by_result__in=[result.pk for result in results]):
+def open_again(result):
+    """Where the word that counts is "not tested", nothing was put right: what its test point closed opens again."""
+    closed = Defect.objects.select_for_update().filter(closed_by_result__test_point=result.test_point_id)
+    for defect in closed:
         defect.closed_at, defect.closed_by_result, defect.closing_note = None, None, ""
         defect.row_version += 1
-        defect._history_user = results[-1].recorded_by
-        defect._change_reason = f"The pass that closed it was corrected: {results[-1].get_outcome_display()}"
+        defect._history_user = result.recorded_by
+        defect._change_reason = f"The pass that closed it was corrected: {result.get_outcome_display()}"
         defect.save()
+        look_at_contradiction(defect)
 
 
 def may_close(defect, result):
@@ -107,9 +84,11 @@ def may_close(defect, result):
         return f"{defect} is in another building."
     if defect.position_id and point.position_id != defect.position_id:
         return f"{defect} is at {defect.position}. Only a test there closes it."
-    if result.seen_at <= defect.found_at:
-        return f"This result was seen before {str(defect).lower()} was found."
     found_by = defect.found_by_result
+    # At one test point its author had the fail before them; no clock is asked.
+    is_same_point = found_by is not None and found_by.test_point_id == point.pk
+    if not is_same_point and result.seen_at <= defect.found_at:
+        return f"This result was seen before {str(defect).lower()} was found."
     is_same_check = not found_by or found_by.test_point.code == point.code
     if not is_same_check and point.visit.kind != VisitKind.REMEDIAL:
         return (
@@ -120,7 +99,7 @@ def may_close(defect, result):
 
 @transaction.atomic
 def close_defect(*, defect, result, note=""):
-    """Close a defect by a later passing result of its position. Closed by it already, it stays so.
+    """Close a defect by a passing result of its position, because a person says so. Closed by it already, it stays so.
 
     Raises DefectRefused.
     """
@@ -137,10 +116,13 @@ def close_defect(*, defect, result, note=""):
 
 def _set_closed(defect, result, note):
     defect.closed_at, defect.closed_by_result, defect.closing_note = result.seen_at, result, note[:400]
+    # Two phones can be seconds apart even when corrected.
+    defect.closed_at = max(defect.closed_at, defect.found_at)
     defect.row_version += 1
     defect._history_user = result.recorded_by
     defect._change_reason = note or "Closed by a passing result"
     defect.save()
+    look_at_contradiction(defect)
 
 
 def closable_at(position_ids, visit):

@@ -1,7 +1,7 @@
 """Results: take answers that a phone has queued, each exactly once, in any order, however often they are sent."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import timedelta
 from enum import StrEnum
 from uuid import UUID
@@ -12,17 +12,13 @@ from django.utils.formats import date_format
 
 from inspections.forms.answers import BIGGEST_ID, AnswerForm, DefectAnswerForm, first_sentence
 from inspections.models import Defect, Outcome, Result, TestPoint, Visit
-from inspections.models.test_points import TESTED
-from inspections.services.defects import (
-    NOT_TESTED,
-    DefectRefused,
-    close_defect,
-    in_order_of_sight,
-    open_defect,
-    settle_defects,
-)
+from inspections.models.test_points import NOT_TESTED, PASSING, TESTED
+from inspections.services.clocks import moment_of, sighting_of
+from inspections.services.counting import answers_left, bring_up_to_date, open_defects_of
+from inspections.services.defects import DefectRefused, close_defect, open_again, open_defect
 
 MOST_ANSWERS = 1000
+MOST_KNOWN = 50
 CLOCK_AHEAD = timedelta(minutes=15)
 CLOCK_BEHIND = timedelta(days=1)
 
@@ -52,28 +48,33 @@ class _Refusal(Exception):
         super().__init__(message)
 
 
-def take_answers(*, visit, person, answers, received_at=None):
+def take_answers(*, visit, person, answers, sent_at=None, received_at=None):
     """Take a batch of answers on one visit; returns one Verdict per answer, in the same order.
 
     Each answer is a mapping: client_uuid, test_point (its id), outcome, and where they apply reading, remark, reason,
-    correction_reason, seen_at (ISO 8601, by the clock of the device; default now), defect {severity, description,
-    interim_measure, told_to} for a fail, closes [ids of defects] with closing_note for a pass.
+    correction_reason, seen_at (ISO 8601, by the clock of the device; default now), clock_offset_ms (how far that
+    clock was out when the answer was given, where the device knew it), knows [identifiers of the results at this point
+    that the person had before them], defect {severity, description, interim_measure, told_to} for a fail, closes [ids
+    of defects] with closing_note for a pass, closes_fails (true: this pass closes what the known fails opened).
 
-    A refused answer changes nothing and holds up no other. The latest result of a point is the one seen last,
-    whatever the order of arrival.
+    `sent_at` is the time of sending by the clock of the device. A refused answer changes nothing and holds up no
+    other. Which result of a point counts says `services.counting`.
     """
+    if not answers:
+        return []
     received_at = received_at or timezone.now()
     with transaction.atomic():
         # SQLite ignores row locks; there the immediate transaction makes a second phone wait.
         visit = Visit.objects.select_for_update(of=("self",)).get(pk=visit.pk)
-        return _Taking(visit, person, received_at, answers).verdicts()
+        return _Taking(visit, person, moment_of(sent_at), received_at, answers).verdicts()
 
 
 class _Taking:
     """One batch. Reads what it needs about all its answers at once, then takes them one by one."""
 
-    def __init__(self, visit, person, received_at, answers):
-        self.visit, self.person, self.received_at, self.answers = visit, person, received_at, answers
+    def __init__(self, visit, person, sent_at, received_at, answers):
+        self.visit, self.person, self.answers = visit, person, answers
+        self.sent_at, self.received_at = sent_at, received_at
         ids = {_whole_number(answer.get("test_point")) for answer in answers if isinstance(answer, Mapping)}
         points = visit.test_points.filter(pk__in=ids - {None}).select_related("position")
         self.points = {point.pk: point for point in points}
@@ -112,28 +113,42 @@ class _Taking:
         point = self.points.get(cleaned["test_point"])
         if point is None:
             raise _Refusal(f"Test point {cleaned['test_point']} is not on {str(self.visit).lower()}.", "test_point")
-        cleaned["seen_at"] = cleaned["seen_at"] or self.received_at
-        self._check_time(cleaned["seen_at"])
+        sighting = self._sighting(cleaned)
         self._check_visit(cleaned, point)
         _check_against_point(cleaned, point)
-        return self._store(cleaned, point, answer)
+        known = _known(answer)
+        fails = _fails_to_settle(cleaned, point, known)
+        return self._store(cleaned, point, answer, sighting, known, fails)
 
     def _already(self, earlier, point_id):
         if earlier.test_point_id != point_id or earlier.recorded_by_id != self.person.pk:
             raise _Refusal("Another answer carries this identifier. Enter this one again.", "client_uuid")
         return Verdict(str(earlier.client_uuid), Fate.ALREADY_TAKEN, "", "", point_id, earlier.pk)
 
-    def _check_time(self, seen_at):
+    def _sighting(self, cleaned):
+        offset = cleaned["clock_offset_ms"]
+        try:
+            sighting = sighting_of(
+                device_at=cleaned["seen_at"], sent_at=self.sent_at, received_at=self.received_at,
+                offset_when_answered=None if offset is None else timedelta(milliseconds=offset),
+            )  # fmt: skip
+        except OverflowError:
+            message = "The device's clock is beyond any calendar. Set it, then enter the answer again."
+            raise _Refusal(message, "seen_at") from None
+        self._check_time(sighting)
+        return sighting
+
+    def _check_time(self, sighting):
+        seen_at = sighting.seen_at
+        device = f"The device says that this was seen on {_moment(sighting.device_at or seen_at)}"
+        if sighting.clock_offset_s:
+            device += f", by the register's clock {_moment(seen_at)}"
         if seen_at > self.received_at + CLOCK_AHEAD:
-            raise _Refusal(
-                f"The device says that this was seen on {_moment(seen_at)}, which lies ahead. "
-                "Set its clock, then enter the answer again.",
-                "seen_at",
-            )
+            raise _Refusal(f"{device}, which lies ahead. Set its clock, then enter the answer again.", "seen_at")
         if self.visit.started_at and seen_at < self.visit.started_at - CLOCK_BEHIND:
             raise _Refusal(
-                f"The device says that this was seen on {_moment(seen_at)}, before the visit started on "
-                f"{_moment(self.visit.started_at)}. Set its clock, then enter the answer again.",
+                f"{device}, before the visit started on {_moment(self.visit.started_at)}. "
+                "Set its clock, then enter the answer again.",
                 "seen_at",
             )
 
@@ -149,11 +164,11 @@ class _Taking:
                 "correction_reason",
             )
 
-    def _store(self, cleaned, point, answer):
-        fields = ("client_uuid", "outcome", "reading", "remark", "reason", "correction_reason", "seen_at")
+    def _store(self, cleaned, point, answer, sighting, known, fails):
+        fields = ("client_uuid", "outcome", "reading", "remark", "reason", "correction_reason")
         result = Result(
-            test_point=point, recorded_by=self.person, received_at=self.received_at,
-            **{name: cleaned[name] for name in fields},
+            test_point=point, recorded_by=self.person, received_at=self.received_at, known_results=known,
+            **{name: cleaned[name] for name in fields}, **asdict(sighting),
         )  # fmt: skip
         defect_details = _defect_details(answer) if result.outcome == Outcome.FAIL else None
         result.save(force_insert=True)
@@ -162,11 +177,18 @@ class _Taking:
             defect = open_defect(result=result, **defect_details)
             notes.append(f"{defect} stands open: {defect.get_severity_display()}.")
         closed = self._close(answer, result)
+        if fails and result.outcome in PASSING:
+            closed += [
+                close_defect(defect=defect, result=result, note=result.correction_reason)
+                for defect in open_defects_of(point)
+            ]
         notes += [f"{defect} is closed." for defect in closed]
         is_first = point.latest_result_id is None and point.retest_since is None
-        if not is_first:
-            settle_defects(point)
-        bring_up_to_date(point, newest=result if is_first else None)
+        left = bring_up_to_date(point, newest=result if is_first else None)
+        if not is_first and left.counting and left.counting.outcome in NOT_TESTED:
+            open_again(left.counting)
+        if point.is_contradicted:
+            notes.append(_contradiction(left, result))
         self.taken[result.client_uuid] = result
         return Verdict(str(result.client_uuid), Fate.TAKEN, "", "", point.pk, result.pk, tuple(notes))
 
@@ -221,16 +243,55 @@ def _defect_details(answer):
     return form.cleaned_data
 
 
-def bring_up_to_date(point, newest=None):
-    """Set the latest result of a point: the one seen last, among those since its unit was swapped."""
-    if newest is None:
-        counted = [
-            result for result in point.results.all() if not point.retest_since or result.seen_at >= point.retest_since
-        ]
-        newest = in_order_of_sight(counted)[-1] if counted else None
-    if point.latest_result_id != (newest and newest.pk):
-        point.latest_result = newest
-        point.save(update_fields=["latest_result"])
+def _known(answer):
+    """The identifiers of the results that the person had before them, as texts."""
+    given = answer.get("knows") or []
+    if not isinstance(given, list | tuple) or len(given) > MOST_KNOWN:
+        raise _Refusal("The answer does not say what was known at this point. Load the page again and enter it.")
+    return [str(known) for known in map(_uuid, given) if known]
+
+
+def _fails_to_settle(cleaned, point, known):
+    """The standing fails whose place this answer takes, checked; empty where there are none that its author knew.
+
+    Raises _Refusal where a person who knew of a fail does not say why it no longer counts, or would close what
+    another fail opened that they did not know of.
+    """
+    outcome = cleaned["outcome"]
+    if outcome == Outcome.FAIL or not known or point.latest_result_id is None:
+        return ()
+    fails = answers_left(point).fails
+    known_fails = [fail for fail in fails if str(fail.client_uuid) in known]
+    if not known_fails:
+        return ()
+    last = known_fails[-1]
+    there = f"{point.title} failed on {_moment(last.seen_at)}, recorded by {last.recorded_by}"
+    if outcome in PASSING and not cleaned["closes_fails"] and open_defects_of(point).exists():
+        raise _Refusal(
+            f"{there}, and its defect stands open. Say that this pass closes it, or leave the fail.", "closes_fails"
+        )
+    if not cleaned["correction_reason"]:
+        raise _Refusal(
+            f"{there}. Say why that no longer counts: what was put right, or what was wrong with it.",
+            "correction_reason",
+        )
+    if unknown := [fail for fail in fails if str(fail.client_uuid) not in known]:
+        raise _Refusal(
+            f"{point.title} failed again on {_moment(unknown[-1].seen_at)}, recorded by {unknown[-1].recorded_by}. "
+            "Load the page again, look at all answers, then enter yours."
+        )
+    return known_fails
+
+
+def _contradiction(left, result):
+    others = [other for other in left.results if (other.outcome == Outcome.FAIL) != (result.outcome == Outcome.FAIL)]
+    if not others:
+        return "The answers at this point contradict each other; the fail counts. Load the page again to settle it."
+    other = others[-1]
+    return (
+        f"This contradicts the answer of {other.recorded_by} on {_moment(other.seen_at)}: "
+        f"{other.get_outcome_display()}. The fail counts until somebody who has seen both says otherwise."
+    )
 
 
 def ask_for_retest(*, visit, position, since, reason):

@@ -27,8 +27,8 @@ def swap_unit_on_visit(
     """Fit another unit at a position of a visit under way; returns (fitting, number of test points to repeat).
 
     `old_serial` is read off the unit taken out and must be the one on record, so that identical units are not
-    mixed up; it is empty where the register knows no unit. `swapped_at`: by the clock of the device; what was seen
-    before it no longer counts. Raises FittingRefused, UnitRefused or VisitRefused.
+    mixed up; it is empty where the register knows no unit. `swapped_at`: by the register's clock (default now); what
+    was seen before it no longer counts. Raises FittingRefused, UnitRefused or VisitRefused.
     """
     if not visit.is_open_for_results:
         raise VisitRefused(f"{visit} is {visit.get_state_display()}: no unit is swapped on it.")

@@ -45,6 +45,8 @@ class DefectTable(RegisterTable):
 
     def render_state(self, record):
         tone, glyph, word = ("attention", "▲", "open") if record.is_open else ("good", "●", "closed")
+        if record.is_open and record.is_contradicted:
+            tone, glyph, word = "alarm", "■", "open, contradicted by a pass"
         return format_html(
             '<span class="state {}"><span class="glyph" aria-hidden="true">{}</span>{}</span>', tone, glyph, word
         )

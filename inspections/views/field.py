@@ -5,13 +5,16 @@ from dataclasses import asdict, dataclass, field
 from uuid import uuid4
 
 from django.contrib import messages
+from django.db.models import Prefetch
 from django.http import Http404, JsonResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
-from inspections.models import Defect, Outcome, Severity, TestPoint, Visit
+from inspections.models import Defect, Outcome, Result, Severity, TestPoint, Visit
 from inspections.models.defects import SEVERITY_MEANING
+from inspections.services.counting import AnswersLeft, answers_left
 from inspections.services.defects import closable_at
 from inspections.services.results import MOST_ANSWERS, Fate, take_answers
 from inspections.services.visits import positions_not_asked
@@ -64,6 +67,18 @@ class Card:
     error: str = ""
     error_field: str = ""
     client_uuid: str = field(default_factory=lambda: str(uuid4()))
+    left: AnswersLeft = field(default_factory=lambda: AnswersLeft(()))
+
+    @property
+    def known(self):
+        """Identifiers of the results that the card shows: whoever answers has had them before them."""
+        return [str(result.client_uuid) for result in self.left.results]
+
+    @property
+    def failed_defects(self):
+        """Open defects of the fails shown, which a pass at this point has to close."""
+        defects = (getattr(fail, "defect", None) for fail in self.left.fails)
+        return [defect for defect in defects if defect and defect.is_open]
 
     @property
     def is_done(self):
@@ -94,6 +109,7 @@ def position_page(request, visit, position_pk, refused=None, typed=None, status=
     points = (
         visit.test_points.filter(position=position)
         .select_related("latest_result__recorded_by", "check_of", "planned_step")
+        .prefetch_related(Prefetch("results", Result.objects.select_related("recorded_by", "defect")))
         .with_reading_before().order_by("order", "pk")
     )  # fmt: skip
     closable = list(closable_at([position.pk], visit))
@@ -122,7 +138,7 @@ def _card(point, visit, closable, refused, typed):
             # Of several defects the engineer chooses which one the retest is about.
             is_about_it = is_same_check or (point.code == RETEST and len(closable) == 1)
             offered.append((defect, is_about_it))
-    card = Card(point, offered)
+    card = Card(point, offered, left=answers_left(point, point.results.all()))
     if refused and refused.test_point_id == point.pk:
         card.typed, card.error, card.error_field = typed, refused.message, refused.field
     return card
@@ -150,6 +166,7 @@ def _point_data(card):
         "unit": point.unit, "lower": _text(point.lower_limit), "upper": _text(point.upper_limit),
         "limits": point.limits_text, "is_reading_required": point.is_reading_required,
         "before": _text(point.reading_before), "is_done": card.is_done,
+        "known": card.known, "has_failed": bool(card.left.fails),
     }  # fmt: skip
 
 
@@ -168,19 +185,22 @@ def visit_answers(request, pk):
 
 
 def _answers_as_json(request, visit):
+    received_at = timezone.now()
     try:
-        answers = json.loads(request.body)["answers"]
-    except (ValueError, KeyError, TypeError, RecursionError):
+        body = json.loads(request.body)
+        answers, sent_at = body["answers"], body.get("sent_at")
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
         return JsonResponse({"message": "This could not be read. Nothing was taken."}, status=400)
     if not isinstance(answers, list) or len(answers) > MOST_ANSWERS:
         message = f"Send a list of at most {MOST_ANSWERS} answers. Nothing was taken."
         return JsonResponse({"message": message}, status=400)
-    verdicts = take_answers(visit=visit, person=request.user, answers=answers)
+    verdicts = take_answers(visit=visit, person=request.user, answers=answers, sent_at=sent_at, received_at=received_at)
     walk = walk_of(visit)
     return JsonResponse(
         {
             "verdicts": [asdict(verdict) for verdict in verdicts],
             "progress": {"done": walk.done, "total": walk.total},
+            "received_at": received_at.isoformat(),  # by it the phone knows how far its clock is out
         }
     )
 
@@ -188,6 +208,7 @@ def _answers_as_json(request, visit):
 def _answer_as_form(request, visit):
     typed = {name: request.POST.get(name, "") for name in request.POST if name != "csrfmiddlewaretoken"}
     typed["closes"] = request.POST.getlist("closes")
+    typed["knows"] = request.POST.getlist("knows")
     typed["defect"] = {name: typed.get(name, "") for name in ("severity", "description", "interim_measure", "told_to")}
     (verdict,) = take_answers(visit=visit, person=request.user, answers=[typed])
     point = visit.test_points.filter(pk=verdict.test_point_id or 0).first()

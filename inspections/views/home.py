@@ -7,6 +7,7 @@ from django.db.models import Count
 from django.shortcuts import render
 from django.utils import timezone
 
+from inspections.contradictions import visits_with_contradictions
 from inspections.headlines import worst_first
 from inspections.models import Certificate, Defect, LogEntry, Severity, Visit, VisitKind
 from inspections.overview import visits_ahead
@@ -67,6 +68,7 @@ def office_home(request):
         "to_certify": to_certify[:MOST_ROWS], "to_certify_count": to_certify.count(),
         "disabled": disabled[:MOST_ROWS],
         "coming": coming(Visit.objects.visible_to(user), today)[:MOST_ROWS],
+        "contradicted": visits_with_contradictions(user)[:MOST_ROWS],
         "open_jobs": Job.objects.visible_to(user).open().count(),
     }  # fmt: skip
     return render(request, "inspections/home_office.html", context)
@@ -103,6 +105,7 @@ def engineer_home(request):
         "todays": [v for v in unfinished if v.state == Visit.State.PLANNED and v.planned_on == today],
         "later": [v for v in unfinished if v.state == Visit.State.PLANNED and v.planned_on > today],
         "finished": mine.finished().order_by("-finished_at")[:5],
+        "contradicted": visits_with_contradictions(user).assigned_to(user)[:MOST_ROWS],
     }
     return render(request, "inspections/home_engineer.html", context)
 

@@ -7,6 +7,7 @@ from django.shortcuts import redirect
 from django.urls import reverse
 from django.views.decorators.http import require_POST
 
+from inspections.contradictions import contradictions_of
 from inspections.forms.visits import FinishForm
 from inspections.models import Severity, Visit
 from inspections.services.visits import (
@@ -80,7 +81,7 @@ class VisitFinish(FormPage):
         return super().get_context(form) | {
             "visit": visit, "open_positions": by_position, "open_points": sum(len(g) for _, g in by_position),
             "not_asked": positions_not_asked(visit).count() if visit.is_open_for_results else 0,
-            "defects": found,
+            "defects": found, "contradictions": contradictions_of(visit),
             "not_told": [d for d in found if d.severity == Severity.IMPAIRED and not (d.told_to and d.interim_measure)],
         }  # fmt: skip
 

@@ -11,6 +11,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
+from inspections.contradictions import contradictions_of
 from inspections.forms.visits import CallOffForm, PlanVisitForm, VisitForm
 from inspections.models import Defect, Outcome, Visit, VisitKind
 from inspections.services.visits import call_off_visit, plan_visit, positions_not_asked
@@ -94,7 +95,7 @@ def visit_detail(request, pk):
         "defects_open": Defect.objects.open().filter(building=visit.building).exclude(found_on=visit)
         .select_related("position", "found_on").worst_first(),
         "certificates": [(one, standing_of(one)) for one in with_standing(visit.certificates.all())],
-        "compared": compared,
+        "compared": compared, "contradictions": contradictions_of(visit),
         "not_compared": [one for one in compared if not one.entries],
         "not_asked": positions_not_asked(visit).count() if visit.is_open_for_results else 0,
         **_results_of(request, visit),

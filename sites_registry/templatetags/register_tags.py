@@ -22,7 +22,7 @@ TONE_OF = {
     "next_ahead": "good", "next_ahead_limited": "attention", "next_past": "attention", "next_unknown": "unknown",
     # outcomes
     "pass": "good", "remark": "attention", "fail": "alarm", "not_accessible": "attention", "not_applicable": "quiet",
-    "untested": "unknown",
+    "untested": "unknown", "contradicted": "alarm",
     # severities
     "impaired": "alarm", "degraded": "attention", "minor": "quiet", "advice": "quiet",
     # findings of the design check

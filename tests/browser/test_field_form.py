@@ -116,3 +116,64 @@ def test_touch_targets_of_the_form_are_48_pixels_high(at, town):
 def test_the_form_fits_a_phone(at, town):
     page = at(town.panel.position)
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
+
+
+def test_a_refused_reading_keeps_its_figure_on_the_page_and_after_a_reload(at, town, visit):
+    page = at(town.panel.position)
+    reading = page.get_by_label("Float voltage")
+    visit.test_points.filter(code="charger-voltage").update(lower_limit="27.4")  # the page does not know
+    reading.fill("27.3")
+    choose(page, "pass")
+    for _ in range(2):
+        expect(page.locator("[data-recorded]")).to_contain_text("not recorded 27.3 V · pass")
+        expect(page.get_by_role("alert")).to_contain_text("Float voltage 27.3 V is outside the limits")
+        expect(page.locator("[data-queue]")).to_contain_text("27.3 V · pass")
+        expect(reading).to_have_value("27.3")
+        page.reload()
+    reading.fill("27.5")
+    choose(page, "pass")
+    expect(page.locator("[data-recorded]")).to_contain_text("27.5 V · recorded")
+    expect(page.locator("[data-queue]")).to_be_hidden()
+    assert str(results_of(visit).get().reading) == "27.500"
+
+
+def test_a_refused_answer_is_discarded_only_when_the_person_says_so_twice(at, town, visit):
+    page = at(town.detector)
+    type(visit).objects.filter(pk=visit.pk).update(state="planned")
+    page.get_by_label("pass", exact=True).click()
+    discard = page.get_by_role("button", name="Discard the answer at SD1")
+    page.once("dialog", lambda dialog: dialog.dismiss())
+    discard.click()
+    expect(page.locator("[data-queue]")).to_contain_text("1 answer was refused")
+    page.once("dialog", lambda dialog: dialog.accept())
+    discard.click()
+    expect(page.locator("[data-queue]")).to_be_hidden()
+    expect(page.locator("[data-recorded]")).not_to_contain_text("not recorded")
+
+
+def test_an_answer_that_waits_is_still_shown_after_a_reload(at, town):
+    page = at(town.detector)
+    page.route("**/answers/", lambda route: route.abort())
+    page.get_by_label("pass", exact=True).click()
+    page.on("dialog", lambda dialog: dialog.accept())
+    page.reload()
+    expect(page.locator("[data-recorded]")).to_contain_text("pass sending …")
+
+
+def test_a_fail_that_is_put_right_is_closed_by_the_pass_that_says_so(at, town, visit):
+    page = at(town.detector)
+    choose(page, "fail")
+    page.get_by_label("Degraded:").check()
+    page.get_by_label("What is wrong").fill("Slow to answer.")
+    page.get_by_role("button", name="Record").click()
+    expect(page.locator("[data-recorded]")).to_contain_text("stands open")
+    page.get_by_text("Change this answer").click()
+    choose(page, "pass")
+    page.get_by_role("button", name="Record").click()
+    expect(page.get_by_role("alert")).to_contain_text("Say that this pass closes its defect, or leave the fail.")
+    page.get_by_label("This pass closes it.").check()
+    page.get_by_label("Why it is changed").fill("Chamber cleaned, tested again.")
+    page.get_by_role("button", name="Record").click()
+    expect(page.locator("[data-recorded]")).to_contain_text("is closed.")
+    defect = Defect.objects.get()
+    assert (defect.is_open, defect.closing_note) == (False, "Chamber cleaned, tested again.")

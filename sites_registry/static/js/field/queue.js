@@ -25,13 +25,18 @@ export class BrowserStore {
   }
 }
 
-/** Events: "change" when the number waiting changes, "verdict" (detail: {verdict, entry, progress}) per answer. */
+/**
+ * Events: "change" when the number waiting changes, "verdict" (detail: {verdict, entry, progress}) per answer,
+ * "discard" (detail: {entry}).
+ */
 export class AnswerQueue extends EventTarget {
-  constructor({ url, csrfToken, store }) {
+  constructor({ url, csrfToken, clock, store }) {
     super();
-    Object.assign(this, { url, csrfToken, store, problem: "" });
-    this.entries = store.load(); // {answer, label, refused?}
+    Object.assign(this, { url, csrfToken, clock, store, problem: "" });
+    this.entries = store.load(); // {answer, label, words, href, refused?}
     addEventListener("online", () => this.send());
+    // A phone that slept has to measure its clock again.
+    document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && this.send());
   }
 
   get waiting() {
@@ -42,20 +47,21 @@ export class AnswerQueue extends EventTarget {
     return this.entries.filter((entry) => entry.refused);
   }
 
-  add(answer, label) {
+  add(answer, { label, words }) {
     // A new answer at a point takes the place of one that was refused there.
     this.entries = this.entries.filter((entry) => !(entry.refused && entry.answer.test_point === answer.test_point));
-    this.entries.push({ answer, label, href: location.pathname });
+    this.entries.push({ answer, label, words, href: location.pathname });
     this.changed();
     return this.send();
   }
 
-  forgetRefused() {
-    this.entries = this.waiting;
+  discard(entry) {
+    this.entries = this.entries.filter((other) => other !== entry);
     this.changed();
+    this.dispatchEvent(new CustomEvent("discard", { detail: { entry } }));
   }
 
-  /** Send what waits; resolves when nothing waits or sending failed. */
+  /** Send what waits, or nothing but a greeting by which the clock is measured; resolves when done or it failed. */
   send() {
     this.sending ??= this.sendAll().finally(() => {
       this.sending = null;
@@ -65,28 +71,30 @@ export class AnswerQueue extends EventTarget {
 
   async sendAll() {
     clearTimeout(this.retry);
-    while (this.waiting.length) {
+    while (this.waiting.length || this.clock.offsetMs === null) {
       const batch = this.waiting.slice(0, 200);
       try {
         this.settle(batch, await this.post(batch.map((entry) => entry.answer)));
         this.problem = "";
       } catch (error) {
         this.problem = error.message;
-        this.retry = setTimeout(() => this.send(), RETRY_AFTER_MS);
+        if (this.waiting.length) this.retry = setTimeout(() => this.send(), RETRY_AFTER_MS);
         this.changed();
         return;
       }
+      if (!batch.length) break;
     }
     this.changed();
   }
 
   async post(answers) {
+    const sentMs = Date.now();
     let response;
     try {
       response = await fetch(this.url, {
         method: "POST",
         headers: { "Content-Type": "application/json", "X-CSRFToken": this.csrfToken },
-        body: JSON.stringify({ answers }),
+        body: JSON.stringify({ answers, sent_at: new Date(sentMs).toISOString() }),
         keepalive: true,
       });
     } catch {
@@ -95,7 +103,9 @@ export class AnswerQueue extends EventTarget {
     const isJson = response.headers.get("Content-Type")?.startsWith("application/json");
     if (response.redirected || response.status === 403) throw new Error("You are logged out: log in again in another tab.");
     if (!response.ok || !isJson) throw new Error(`The register answered ${response.status}.`);
-    return response.json();
+    const body = await response.json();
+    this.clock.measure(sentMs, Date.now(), body.received_at);
+    return body;
   }
 
   settle(batch, { verdicts, progress }) {

@@ -1,0 +1,78 @@
+// An answer as it is typed in the form of a test point: read from it, checked as the server does, put back into it.
+
+import { isWithinLimits, readingOf } from "./judge.js";
+
+const DEFECT_FIELDS = ["severity", "description", "interim_measure", "told_to"];
+const PASSING = ["pass", "remark"];
+const NOT_TESTED = ["not_accessible", "not_applicable"];
+
+/** A random UUID (version 4); crypto.randomUUID exists in secure contexts only. */
+function newUuid() {
+  const bytes = crypto.getRandomValues(new Uint8Array(16));
+  bytes[6] = (bytes[6] & 0x0f) | 0x40;
+  bytes[8] = (bytes[8] & 0x3f) | 0x80;
+  const hex = [...bytes].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+  return hex.replace(/^(.{8})(.{4})(.{4})(.{4})/, "$1-$2-$3-$4-");
+}
+
+/** The answer that the form holds now; `point` says what its author had before them, `clock` how far it is out. */
+export function answerOf(form, point, clock) {
+  const values = new FormData(form);
+  const text = (name) => (values.get(name) ?? "").trim();
+  const answer = {
+    client_uuid: newUuid(),
+    test_point: Number(text("test_point")),
+    outcome: text("outcome"),
+    seen_at: new Date().toISOString(),
+    clock_offset_ms: clock.offsetMs,
+    knows: [...point.known],
+    correction_reason: text("correction_reason"),
+  };
+  if (NOT_TESTED.includes(answer.outcome)) answer.reason = text("reason");
+  else {
+    answer.reading = text("reading");
+    if (answer.outcome !== "pass") answer.remark = text("remark");
+  }
+  if (answer.outcome === "fail") answer.defect = Object.fromEntries(DEFECT_FIELDS.map((name) => [name, text(name)]));
+  if (PASSING.includes(answer.outcome)) {
+    answer.closes = values.getAll("closes").map(Number);
+    answer.closing_note = text("closing_note");
+    answer.closes_fails = point.has_failed && values.has("closes_fails");
+  }
+  return answer;
+}
+
+/** What is missing before an answer can be sent: {message, name} or null. The server asks the same again. */
+export function missingIn(answer, point, isFinished) {
+  if (!answer.outcome) return { message: "Choose an outcome.", name: "outcome" };
+  const reading = readingOf(answer.reading ?? "");
+  if (Number.isNaN(reading)) return { message: "The reading is not a plain number.", name: "reading" };
+  if ("reading" in answer && reading === null && point.is_reading_required)
+    return { message: `Enter the ${point.quantity} in ${point.unit || "figures"}.`, name: "reading" };
+  if (answer.outcome === "pass" && reading !== null && isWithinLimits(point, reading) === false)
+    return { message: `${reading} ${point.unit} is outside the limits (${point.limits}). Choose fail, or pass with remark and say why it can stay.`, name: "outcome" };
+  if (answer.outcome === "remark" && !answer.remark) return { message: "Write the remark.", name: "remark" };
+  if ("reason" in answer && !answer.reason) return { message: "Say why.", name: "reason" };
+  if (answer.defect && !answer.defect.severity) return { message: "Choose how severe the defect is.", name: "severity" };
+  if (answer.defect && !answer.defect.description) return { message: "Describe what is wrong.", name: "description" };
+  const isOverFail = point.has_failed && answer.outcome !== "fail";
+  if (isOverFail && "closes_fails" in answer && !answer.closes_fails)
+    return { message: "This point has failed. Say that this pass closes its defect, or leave the fail.", name: "closes_fails" };
+  if (isOverFail && !answer.correction_reason)
+    return { message: "Say why the fail no longer counts: what was put right, or what was wrong with it.", name: "correction_reason" };
+  if (isFinished && !answer.correction_reason) return { message: "Say why it is corrected.", name: "correction_reason" };
+  return null;
+}
+
+/** Put an answer back into its form, so that it can be changed where it stands. */
+export function fillIn(form, answer) {
+  const flat = { ...answer, ...answer.defect };
+  for (const input of form.elements) {
+    if (["client_uuid", "test_point", "knows", "csrfmiddlewaretoken"].includes(input.name)) continue;
+    const value = flat[input.name];
+    if (input.type === "radio") input.checked = input.value === value;
+    else if (input.name === "closes") input.checked = (value ?? []).includes(Number(input.value));
+    else if (input.type === "checkbox") input.checked = Boolean(value);
+    else if (input.name && value !== undefined) input.value = value;
+  }
+}
