@@ -8,12 +8,13 @@ from django.shortcuts import render
 from django.utils import timezone
 
 from inspections.contradictions import visits_with_contradictions
+from inspections.first_steps import first_steps
 from inspections.headlines import worst_first
 from inspections.models import Certificate, Defect, LogEntry, Severity, Visit, VisitKind
 from inspections.overview import visits_ahead
 from inspections.standing import standing_of, with_standing
 from sites_registry.access import STAFF_ROLES, Role, for_roles
-from sites_registry.models import Building, Job
+from sites_registry.models import Building, Firm, Job
 
 MOST_ROWS = 8
 DUE_STATES = (("overdue", "overdue"), ("due_soon", "due soon"), ("never", "never inspected"), ("in_date", "in date"))
@@ -50,6 +51,9 @@ def planned_buildings(user):
 
 def office_home(request):
     user, today = request.user, timezone.localdate()
+    first = first_steps(user)
+    if not first.has_building:
+        return render(request, "inspections/home_first_steps.html", {"first": first})
     buildings = buildings_worst_first(user)
     states = [building.headline.due.state for building in buildings]
     planned = planned_buildings(user)
@@ -71,7 +75,7 @@ def office_home(request):
         "contradicted": visits_with_contradictions(user)[:MOST_ROWS],
         "open_jobs": Job.objects.visible_to(user).open().count(),
     }  # fmt: skip
-    return render(request, "inspections/home_office.html", context)
+    return render(request, "inspections/home_office.html", context | {"first": first})
 
 
 def uncertified(user):
@@ -107,6 +111,7 @@ def engineer_home(request):
         "finished": mine.finished().order_by("-finished_at")[:5],
         "contradicted": visits_with_contradictions(user).assigned_to(user)[:MOST_ROWS],
     }
+    context["is_empty"] = not unfinished and not Building.objects.visible_to(user).exists()
     return render(request, "inspections/home_engineer.html", context)
 
 
@@ -130,6 +135,8 @@ def manager_home(request):
         LogEntry.objects.visible_to(user).open_disablements().select_related("building").order_by("planned_end_at")
     )
     context = {"buildings": buildings, "disabled": disabled, "now": timezone.now()}
+    if not buildings:
+        context["firm"] = Firm.current()
     return render(request, "inspections/home_manager.html", context)
 
 

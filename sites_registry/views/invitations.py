@@ -108,7 +108,8 @@ class InvitationCreate(FormPage):
         chosen = Building.objects.visible_to(self.request.user).filter(
             slug=self.request.GET.get("building", "").replace("\0", "")
         )
-        return {"initial": {"buildings": chosen, "role": Role.MANAGER}}
+        role = self.request.GET.get("role")
+        return {"initial": {"buildings": chosen, "role": role if role in Role.values else Role.MANAGER}}
 
     def perform(self, form):
         return invite(invited_by=self.request.user, **form.invitation_data())

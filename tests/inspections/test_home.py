@@ -65,9 +65,8 @@ class TestOffice:
         )  # fmt: skip
         assert "Zone 1 off." in page(as_, "office")
 
-    def test_an_empty_register_says_that_nothing_is_due(self, client, db):
-        client.force_login(builders.make_person(), backend="django.contrib.auth.backends.ModelBackend")
-        assert "Nothing is overdue" in client.get("/").content.decode()
+    def test_with_a_building_the_page_says_what_needs_the_office(self, as_, town):
+        assert "What needs you now" in page(as_, "office")
 
 
 class TestEngineer:
