@@ -56,7 +56,9 @@ def _people(there):
         there["engineer"] or there["invited"], see_url=reverse("person-list"),
         add_url=f"{reverse('invitation-create')}?role={Role.ENGINEER}", add_word="Invite an engineer",
     )  # fmt: skip
-    if there["invited"] and not there["engineer"]:
+    if there["engineer"]:
+        step.add_url, step.add_word = reverse("invitation-create"), "Invite somebody"
+    elif there["invited"]:
         step.missing = ["the engineer's invitation is not taken up yet"]
         step.add_url, step.add_word = reverse("invitation-list"), "See the invitation"
     return step

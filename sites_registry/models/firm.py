@@ -34,6 +34,11 @@ class Firm(models.Model):
     def get_absolute_url(self):
         return reverse("firm-update")
 
+    @property
+    def is_named(self):
+        """Whether the office has entered the firm; a fresh register has a nameless one."""
+        return self.name != self._meta.get_field("name").default
+
     @classmethod
     def current(cls):
         """The one row; a fresh register has a nameless firm until the office fills it in."""

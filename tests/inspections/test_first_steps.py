@@ -114,3 +114,8 @@ def test_a_manager_without_a_building_reads_how_the_firm_is_reached(client, db):
     client.force_login(builders.make_person(Role.MANAGER), backend="django.contrib.auth.backends.ModelBackend")
     html = client.get("/").content.decode()
     assert "No building is assigned to you yet" in html and "Tarn Vents" in html and "0000 555 001" in html
+
+
+def test_a_nameless_firm_is_not_named(client, db):
+    client.force_login(builders.make_person(Role.MANAGER), backend="django.contrib.auth.backends.ModelBackend")
+    assert "The contracting firm" not in client.get("/").content.decode()
