@@ -18,7 +18,7 @@ from inspections.models import (
     Visit,
     VisitKind,
 )
-from inspections.services.certificates import issue_certificate
+from inspections.services.certificates import digest_of, issue_certificate
 from sites_registry.access import Role
 from sites_registry.models import Building, Client, Contact, HandedOverDocument, Invitation, Job, Person, Variation
 from sites_registry.services.people import hash_of
@@ -325,6 +325,14 @@ def make_certificate(visit=None, issued_by=None, **fields):
         "issued_on": timezone.localdate(), "scope": "All of it.", "capacity": "authorised person", **fields,
     }  # fmt: skip
     certificate = issue_certificate(visit=visit, issued_by=issued_by or make_person(), **fields)
+    return Certificate.objects.get(pk=certificate.pk)
+
+
+def make_certificate_due(certificate, next_due_on):
+    """The certificate as if it had been issued with another date of the next inspection."""
+    statement = {**certificate.statement, "next_due_on": next_due_on.isoformat()}
+    changes = {"statement": statement, "digest_sha256": digest_of(statement), "next_due_on": next_due_on}
+    Certificate.objects.filter(pk=certificate.pk).update(**changes)
     return Certificate.objects.get(pk=certificate.pk)
 
 

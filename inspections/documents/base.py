@@ -45,7 +45,7 @@ class TitleBlock:
     subtitle: str = ""
     revision: str = ""
     prepared_by: str = ""
-    approved_by: str = ""
+    issued_by: str = ""
     address: str = ""
     landscape: bool = False
     owner: str = field(default_factory=lambda: Firm.current().name)

@@ -35,7 +35,7 @@ def certificate_pdf(certificate):
         issued_on=date.fromisoformat(statement["issued_on"]),
         revision="limited" if statement["is_limited"] else "",
         prepared_by=statement["signatures"][0]["name"],
-        approved_by=statement["signatures"][-1]["name"],
+        issued_by=statement["signatures"][-1]["name"],
         address=check_address(certificate),
         owner=statement["firm"]["name"],
     )

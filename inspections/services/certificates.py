@@ -38,8 +38,11 @@ def digest_of(statement):
 
 
 def is_intact(certificate):
-    """Whether the stored statement is the one that was issued."""
-    return digest_of(certificate.statement) == certificate.digest_sha256
+    """Whether the stored statement is the one that was issued, and what is read beside it says the same."""
+    statement = certificate.statement
+    beside = (certificate.number, str(certificate.next_due_on or ""), certificate.is_limited)
+    stated = (statement.get("number"), statement.get("next_due_on") or "", statement.get("is_limited"))
+    return digest_of(statement) == certificate.digest_sha256 and beside == stated
 
 
 def reasons_not_to_certify(visit):

@@ -21,7 +21,9 @@ def certificate_check(request, token):
         "is_intact": is_intact(certificate),
         "standing": standing_of(certificate),
         "after": [(one, standing_of(one)) for one in after],
-        "superseded_by": Certificate.objects.filter(supersedes=certificate).only("number", "issued_on").first(),
+        "superseded_by": Certificate.objects.filter(supersedes=certificate)
+        .only("number", "issued_on", "state")
+        .first(),
     }
     response = render(request, "inspections/certificate_check.html", context)
     response["X-Robots-Tag"] = "noindex, nofollow"

@@ -201,6 +201,13 @@ def test_a_tampered_statement_is_told_from_the_one_that_was_issued(town, client)
     assert "not genuine" in page
 
 
+@pytest.mark.parametrize("change", [{"next_due_on": date(2099, 1, 1)}, {"is_limited": True}, {"number": "2026-9999"}])
+def test_what_is_shown_beside_the_statement_cannot_be_changed_unseen(town, client, change):
+    Certificate.objects.filter(pk=town.certificate.pk).update(**change)
+    page = client.get(reverse("certificate-check", args=[town.certificate.token])).content.decode()
+    assert "not genuine" in page and "not withdrawn;" not in page
+
+
 def test_the_digest_does_not_depend_on_the_order_of_keys():
     assert digest_of({"a": 1, "b": "ü"}) == digest_of({"b": "ü", "a": 1})
 
@@ -217,7 +224,7 @@ class TestPublicCheck:
 
     def test_past_its_date_it_is_told_with_the_days_and_not_in_green(self, client, town):
         due_on = timezone.localdate() - timedelta(19)
-        Certificate.objects.filter(pk=town.certificate.pk).update(next_due_on=due_on)
+        builders.make_certificate_due(town.certificate, due_on)
         page = self.page(client, town.certificate)
         assert f"genuine, not withdrawn; next inspection was due on {due_on:%-d %b %Y}, 19 days ago" in page
         assert "state attention" in page and "state good" not in page
@@ -238,6 +245,12 @@ class TestPublicCheck:
         newer = issue(visit, town)
         page = self.page(client, town.certificate)
         assert "superseded" in page and newer.number in page
+
+    def test_superseded_by_one_that_was_revoked_since_it_says_that_nothing_stands(self, client, town, visit):
+        newer = issue(visit, town)
+        revoke_certificate(certificate=newer, revoked_by=town.people["office"], reason="Secret reason.")
+        page = self.page(client, town.certificate)
+        assert "superseded" in page and "was revoked since" in page and "Ask for that one" not in page
 
     def test_it_says_revoked_and_not_why(self, client, town):
         revoke_certificate(certificate=town.certificate, revoked_by=town.people["office"], reason="Secret reason.")

@@ -89,7 +89,7 @@ def test_one_issued_again_stands_once_in_the_chain(chain):
 @pytest.fixture
 def late(town):
     due_on = timezone.localdate() - timedelta(19)
-    Certificate.objects.filter(pk=town.certificate.pk).update(next_due_on=due_on)
+    builders.make_certificate_due(town.certificate, due_on)
     return f"not withdrawn; next inspection was due on {due_on:%-d %b %Y}, 19 days ago"
 
 
