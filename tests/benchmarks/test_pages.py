@@ -26,6 +26,8 @@ PAGES = (
     ("a building's four answers", lambda town: town.hall.get_absolute_url()),
     ("device list of a building", lambda town: reverse("position-list", args=["bench-7"])),
     ("find by part of a serial", lambda town: reverse("find") + "?q=B-000123"),
+    ("find a tag that every building has", lambda town: reverse("find") + "?q=SD7&from=/buildings/bench-7/"),
+    ("find a mistyped serial", lambda town: reverse("find") + "?q=B-OOO9l234"),
     ("find, nothing there", lambda town: reverse("find") + "?q=zzzz-nothing"),
     ("unit list, by serial", lambda town: reverse("unit-list") + "?serial=B-0001"),
     ("visit list", lambda town: reverse("visit-list")),

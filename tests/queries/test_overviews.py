@@ -44,7 +44,7 @@ def fill(town):
         ("office", "/due/", 8),
         ("office", "/buildings/ropewalk-hall/", 36),
         ("manager", "/buildings/ropewalk-hall/", 36),
-        ("office", "/find/?q=1", 12),
+        ("office", "/find/?q=1", 30),
         ("office", "/certificates/", 8),
         ("office", "/certificates/2026-0001/", 8),
     ],

@@ -4,6 +4,7 @@ from django.db import models
 from django.db.models import Exists, F, FilteredRelation, OuterRef, Prefetch, Q, Subquery
 from django.urls import reverse
 
+from sites_registry.folded import Folded
 from sites_registry.history import kept_history
 from sites_registry.models import Building
 from zones.models.circuits import ActuatorCircuit, DetectionLine
@@ -122,7 +123,10 @@ class Position(models.Model):
                 violation_error_message="A position is on an actuator circuit or on a detection line, not on both.",
             ),
         ]  # fmt: skip
-        indexes = [models.Index(fields=["building", "walking_order", "tag_key"], name="position_walk")]
+        indexes = [
+            models.Index(fields=["building", "walking_order", "tag_key"], name="position_walk"),
+            models.Index(Folded("tag"), name="position_tag_folded"),
+        ]
 
     def __str__(self):
         return self.tag

@@ -7,6 +7,7 @@ from django.db.models.functions import Upper
 from django.urls import reverse
 
 from sites_registry.access import STAFF_ROLES, Role
+from sites_registry.folded import Folded
 from sites_registry.history import kept_history
 from sites_registry.models import Building, Person
 from zones.models.kinds import with_article
@@ -76,6 +77,8 @@ class Unit(models.Model):
         indexes = [
             models.Index(Upper("serial"), name="unit_serial_upper"),
             models.Index(Upper("batch"), name="unit_batch_upper"),
+            models.Index(Folded("serial"), name="unit_serial_folded"),
+            models.Index(Folded("batch"), name="unit_batch_folded"),
         ]
 
     def __str__(self):
