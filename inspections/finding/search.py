@@ -7,6 +7,7 @@ from django.db.models import Case, Q, When
 from inspections.finding.kinds import KINDS, visits_of_number
 from sites_registry.folded import Folded, folded, near_misses
 
+MOST_WHOLE = 24
 MOST_PER_KIND = 12
 MOST_NEAR = 6
 NAMES_COMPARED = 20_000
@@ -36,7 +37,7 @@ def find_text(user, text, building=None):
         hits = list(zip(records, kind.hits(user, records), strict=True)) if records else []
         found.whole += [(kind.noun, hit) for record, hit in hits if record.rank == WHOLE]
         if rest := [hit for record, hit in hits if record.rank != WHOLE]:
-            found.groups.append((kind.heading, rest))
+            found.groups.append((kind.heading, rest[:MOST_PER_KIND]))
     found.whole += [("visit", hit) for hit in visits_of_number(user, text)]
     if not found.whole:
         found.near = _near(kinds, user, text, building, {hit.url for hit in found.hits})
@@ -58,7 +59,7 @@ def _as_typed(kind, user, text, building):
         whole, matching = whole | more, matching | more
     rank = Case(When(whole, then=WHOLE), When(_any(kind.codes, "istartswith", text), then=BEGINNING), default=PART)
     records = kind.records(user).filter(matching).annotate(rank=rank)
-    return list(_here_first(kind, records, building, "rank")[:MOST_PER_KIND])
+    return list(_here_first(kind, records, building, "rank")[:MOST_WHOLE])
 
 
 def _here_first(kind, records, building, *before):

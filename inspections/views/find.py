@@ -3,7 +3,7 @@
 from django.shortcuts import redirect, render
 
 from inspections.finding.place import building_of_address
-from inspections.finding.search import MOST_PER_KIND, Found, find_text
+from inspections.finding.search import MOST_PER_KIND, MOST_WHOLE, Found, find_text
 
 LONGEST_TEXT = 100
 LONGEST_ADDRESS = 300
@@ -19,5 +19,8 @@ def find(request):
     found = find_text(request.user, text, building) if text else Found()
     if len(found.hits) == 1 and found.hits[0].name.casefold() == text.casefold():
         return redirect(found.hits[0].url)
-    context = {"text": text, "found": found, "building": building, "most": MOST_PER_KIND, "came_from": came_from}
+    context = {
+        "text": text, "found": found, "building": building, "came_from": came_from, "most": MOST_PER_KIND,
+        "most_whole": MOST_WHOLE,
+    }  # fmt: skip
     return render(request, "inspections/find.html", context)

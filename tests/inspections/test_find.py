@@ -90,7 +90,7 @@ def test_what_begins_with_the_text_stands_before_what_contains_it(as_, town):
 
 @pytest.mark.parametrize("page", ["building", "visit", "panel", "position", "job", "certificate", "below the building"])
 def test_the_building_one_is_in_comes_first(as_, town, page):
-    for number in range(20):
+    for number in range(30):
         builders.make_panel(builders.make_building(name=f"Aisle {number}"), tag="P1")
     address = {
         "building": town.hall.get_absolute_url(), "visit": f"/visits/{town.visit.pk}/field/",
@@ -120,7 +120,7 @@ def test_any_address_of_a_page_gets_an_answer(as_, town, address):
 
 def test_the_page_of_a_building_that_is_not_yours_names_no_building(as_, town):
     html = as_("stranger").get("/find/", {"q": "P", "from": town.hall.get_absolute_url()}).content.decode()
-    assert "Ropewalk" not in html.replace("P1 Ropewalk", "").replace(town.hall.slug, "")
+    assert "Ropewalk" not in html
 
 
 def test_a_tag_with_a_word_of_its_building_is_that_one(as_, town):

@@ -58,7 +58,7 @@ def battery_age(
     """
     since, basis, why = _manufacture(made_on, date_code, not_after)
     if since and since > fitted_on:
-        why = f"the {basis} gives {since.isoformat()}, after the day of fitting"
+        why = f"the {basis} gives {since:%-d %b %Y}, after the day of fitting"
     if why:
         since, basis = fitted_on, AgeBasis.FITTED_ON
     return BatteryAge(since, basis, _due_on(since, service_years, design_life_years, usual_c), why)
@@ -75,7 +75,7 @@ def _manufacture(made_on, date_code, not_after):
     except QuantityError:
         return None, AgeBasis.FITTED_ON, f"date code '{date_code}' cannot be read as a day"
     if len(readings) > 1:
-        ways = " or ".join(reading.made_on.isoformat() for reading in readings)
+        ways = " or ".join(f"{reading.made_on:%-d %b %Y}" for reading in readings)
         return None, AgeBasis.FITTED_ON, f"date code '{date_code}' can be {ways}"
     return readings[0].made_on, AgeBasis.DATE_CODE, ""
 

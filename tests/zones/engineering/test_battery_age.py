@@ -37,8 +37,8 @@ def test_the_day_of_manufacture_goes_before_the_date_code():
     [
         ("", "no date code recorded"),
         ("K7-B", "date code 'K7-B' cannot be read as a day"),
-        ("2403", "date code '2403' can be 2024-01-15 or 2024-03-01"),
-        ("24W30", "the date code gives 2024-07-22, after the day of fitting"),
+        ("2403", "date code '2403' can be 15 Jan 2024 or 1 Mar 2024"),
+        ("24W30", "the date code gives 22 Jul 2024, after the day of fitting"),
     ],
 )
 def test_without_a_day_of_manufacture_the_age_is_not_known_and_counts_from_fitting(date_code, why):
