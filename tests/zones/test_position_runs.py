@@ -4,7 +4,7 @@ import pytest
 from django.urls import reverse
 
 from tests import builders
-from zones.services.positions import run_of_tags, sorted_by_place
+from zones.services.positions import run_of_tags, sorted_by_place, storey_rank
 
 
 def run_page(town, query=""):
@@ -137,6 +137,22 @@ def test_sorting_by_storey_goes_from_the_basement_to_the_roof(town):
     upwards = [position.storey for position in sorted_by_place(positions)]
     assert upwards == ["B2", "B1", "G", "2", "10", "Roof", ""]
     assert [p.storey for p in sorted_by_place(positions, from_the_top=True)] == ["Roof", "10", "2", "G", "B1", "B2", ""]
+
+
+@pytest.mark.parametrize(
+    "upwards",
+    [
+        ["-2", "-1", "0", "1", "2", "10", "roof"],
+        ["−2", "−1", "0", "3", "roof"],  # the minus sign, as it is pasted from a document
+        ["–1", "ground floor", "1", "Attic"],
+        ["level -1", "level 0", "level 1", "level 12"],
+        ["Basement 2", "Basement 1", "Lower ground", "Ground floor", "1st floor", "2nd floor", "Plant room"],
+        ["B2", "B1", "G", "1", "1–3", "2", "Roof"],
+        ["Cellar", "0", "Mezzanine", "1", "Loft", ""],
+    ],
+)
+def test_storeys_stand_from_the_lowest_however_they_are_written(upwards):
+    assert sorted(sorted(upwards), key=storey_rank) == upwards
 
 
 def test_within_a_storey_tags_are_sorted_as_people_count(town):

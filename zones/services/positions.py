@@ -144,19 +144,33 @@ def sorted_by_place(positions, *, from_the_top=False):
     return sorted(positions, key=lambda position: (turned(storey_rank(position.storey)), position.tag_key))
 
 
+# A minus as it is typed or pasted: hyphen, minus sign, non-breaking hyphen, dash; in "0–4" it is none.
+_MINUS = re.compile(r"(?<![^\s(])[-−‑–](?=[0-9])")
+_LEVEL = re.compile(r"(?:(?<![^\s(])-)?[0-9]+")
+_BELOW_GROUND = re.compile(r"b[0-9]|basement|sub-?basement|cellar|underground|below ground")
+_LOWER_GROUND = re.compile(r"lower ground|lg\b|lgf\b")
+_ON_TOP = re.compile(r"roof|attic|loft|plant")
+
+
 def storey_rank(storey):
-    """Where a storey stands, from the lowest: basements, ground, numbered storeys, roof; unnamed ones come last."""
-    text = storey.strip().casefold()
-    number = re.search(r"-?[0-9]+", text)
+    """Where a storey stands, from the lowest: basements, ground, numbered storeys, roof; unnamed ones come last.
+
+    "-1", "−1", "B1", "basement 1" and "level -1" are one storey; a span such as "0–4" stands where it begins.
+    """
+    text = _MINUS.sub("-", storey.strip().casefold())
     if not text:
         return (9, 0, "")
-    if text.startswith(("b", "-", "lower", "lg", "cellar")):
-        return (0, -abs(int(number.group())) if number else -1, natural_key(text))
-    if text.startswith("g") or text == "0":
+    found = _LEVEL.search(text)
+    level = int(found.group()) if found else 0
+    if _LOWER_GROUND.match(text):
+        return (1, -1, natural_key(text))
+    if _BELOW_GROUND.match(text) or level < 0:
+        return (0, -abs(level) if found else -1, natural_key(text))
+    if text.startswith("g") or (found and not level):
         return (1, 0, natural_key(text))
-    if text.startswith(("roof", "plant", "r")):
+    if not found and _ON_TOP.match(text):
         return (3, 0, natural_key(text))
-    return (2, int(number.group()) if number else 0, natural_key(text))
+    return (2, level, natural_key(text))
 
 
 def _from_the_top(rank):
