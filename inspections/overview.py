@@ -15,6 +15,7 @@ from zones.design_findings import SHOWN, TO_ACT_ON
 from zones.engineering.findings import Severity as Verdict
 from zones.engineering.findings import worst_first
 from zones.models import BatterySet, Position
+from zones.wiring_state import state_of_building
 
 LINE_LENGTH = 160
 TONES_WORST_FIRST = ("alarm", "unknown", "attention", "quiet", "good")
@@ -44,10 +45,15 @@ def fitted_and_wired(building):
     rows = [(labels[row["kind"]], row["number"]) for row in kinds]
     if not count:
         return Answer("missing", "nothing registered", "No positions yet: register panels, zones and positions.", rows)
-    if fitted < count:
-        line = f"{fitted} of {plural(count, 'position')} have a unit with its serial."
-        return Answer("missing", "incomplete", line, rows)
-    return Answer("known", "complete", f"All {plural(count, 'position')} have a unit with its serial.", rows)
+    wiring = state_of_building(building)
+    rows += [("terminals wired", f"{wiring.wired} of {wiring.needed}"), ("wiring findings open", wiring.findings)]
+    with_serial = (
+        f"{'All' if fitted == count else f'{fitted} of'} {plural(count, 'position')} have a unit with its serial"
+    )
+    line = f"{with_serial}; {wiring.counted}."
+    if fitted == count:
+        return Answer(wiring.state, wiring.word, line, rows)
+    return Answer("fail" if wiring.faults else "missing", "incomplete", line, rows)
 
 
 def within_limits(building):

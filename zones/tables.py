@@ -22,6 +22,11 @@ class PanelTable(RegisterTable):
     circuits_count = number_column(verbose_name="Circuits")
     lines_count = number_column(verbose_name="Lines")
     batteries_count = tables.Column(verbose_name="Battery")
+    wiring = tables.Column(empty_values=(), orderable=False, verbose_name="Terminals wired")
+
+    def __init__(self, *args, wiring, **kwargs):
+        self.wiring = wiring  # the state of each panel by the key of its position
+        super().__init__(*args, **kwargs)
 
     class Meta(RegisterTable.Meta):
         model = ControlPanel
@@ -30,6 +35,10 @@ class PanelTable(RegisterTable):
 
     def render_batteries_count(self, value):
         return state_mark("in_order", "recorded") if value else MISSING
+
+    def render_wiring(self, record):
+        state = self.wiring[record.position_id]
+        return state_mark(state.state, f"{state.wired} of {state.needed}")
 
 
 class ZoneTable(RegisterTable):

@@ -11,6 +11,7 @@ from zones.engineering.wiring.wired_panel import WiredDevice, WiredPanel
 from zones.models import DeviceKind, Terminal
 from zones.wiring_check import STATE_OF, shown
 from zones.wiring_records import wired_panel
+from zones.wiring_state import state_of
 
 KIND_LABELS = dict(DeviceKind.choices)
 
@@ -69,6 +70,10 @@ class WiringPage:
             )
             for one in STATE_OF
         ]
+
+    @property
+    def state(self):
+        return state_of([self.wired], findings=self.findings)
 
     @property
     def shown_findings(self):

@@ -6,12 +6,14 @@ records with a letter, so that a page can find the row.
 
 from collections import defaultdict
 
-from django.db.models import Q
+from django.db.models import OuterRef, Q, Subquery
 
 from zones.engineering.wiring import wired_panel as plain
+from zones.engineering.wiring.patterns import default_pattern
 from zones.models import (
     ActuatorCircuit,
     Cable,
+    ControlPanel,
     Core,
     CoreEnd,
     DetectionLine,
@@ -19,6 +21,7 @@ from zones.models import (
     Drive,
     EndElement,
     EndPlace,
+    Fitting,
     Position,
     Terminal,
     TerminalLink,
@@ -34,43 +37,136 @@ def device_key(position_pk):
 
 
 def wired_panel(panel) -> plain.WiredPanel:
-    """A panel with everything wired to it: ten queries for any size of panel, two more where cores lead elsewhere."""
+    """A panel with everything wired to it: eleven queries for any size of panel, three more where cores lead out."""
+    return _put_together(panel, _rows_of_panel(panel))
+
+
+def wired_panels(building) -> list[plain.WiredPanel]:
+    """Every panel of a building with everything wired to it, by tag: ten queries for any number of panels."""
+    rows = _rows_of_building(building)
+    panels = ControlPanel.objects.filter(building=building).select_related("position__product_model")
+    return [_put_together(panel, rows) for panel in panels.order_by("position__tag_key")]
+
+
+class _Rows:
+    """Records as read, of one panel or of a building, to be picked from for a panel; each list in its order."""
+
+    def __init__(self, *, circuits, lines, positions, terminals, cables, cores, ends, links, elements):
+        self.circuits, self.lines = list(circuits), list(lines)
+        self.positions = {position.pk: position for position in positions}
+        self.terminals = {terminal.pk: terminal for terminal in terminals}
+        self.cables = sorted(cables, key=lambda cable: (len(cable.tag), cable.tag))
+        self.cores = _grouped(cores, "cable_id")
+        self.ends = _grouped(ends, "core_id")
+        self.links, self.elements = _grouped(links, "first_id"), _grouped(elements, "first_id")
+        self.of_position, self.of_panel = (_grouped(self.terminals.values(), name) for name in _OWNERS)
+
+    def ends_of(self, cable):
+        return [end for core in self.cores[cable.pk] for end in self.ends[core.pk]]
+
+
+_OWNERS = ("position_id", "panel_id")
+
+
+def _grouped(records, name):
+    found = defaultdict(list)
+    for record in records:
+        found[getattr(record, name)].append(record)
+    return found
+
+
+def _rows_of_panel(panel):
     circuits = list(ActuatorCircuit.objects.filter(panel=panel).order_by("number"))
     lines = list(DetectionLine.objects.filter(panel=panel).order_by("number"))
-    positions = _positions(panel)
-    terminals = list(Terminal.objects.filter(Q(panel=panel) | Q(position__in=positions)).order_by("order_key", "pk"))
-    cables = _cables(panel, terminals)
+    positions = {position.pk: position for position in _positions_of_panel(panel)}
+    terminals = list(_TERMINALS.filter(Q(panel=panel) | Q(position__in=positions)))
+    cables = _cables_of_panel(panel, terminals)
     cores = list(Core.objects.filter(cable__in=cables).order_by("number"))
     ends = list(CoreEnd.objects.filter(core__in=[core.pk for core in cores]))
-    terminals += _beyond(panel, positions, terminals, ends)
-    numbers = _Numbers(circuits, lines)
+    terminals += _beyond(positions, terminals, ends)
     joined = [terminal.pk for terminal in terminals]
-    links = TerminalLink.objects.filter(first__in=joined).order_by("pk")
-    elements = EndElement.objects.filter(first__in=joined).order_by("pk")
+    return _Rows(
+        circuits=circuits, lines=lines, positions=positions.values(), terminals=terminals, cables=cables, cores=cores,
+        ends=ends, links=TerminalLink.objects.filter(first__in=joined).order_by("pk"),
+        elements=EndElement.objects.filter(first__in=joined).order_by("pk"),
+    )  # fmt: skip
+
+
+def _rows_of_building(building):
+    return _Rows(
+        circuits=ActuatorCircuit.objects.filter(panel__building=building).order_by("number"),
+        lines=DetectionLine.objects.filter(panel__building=building).order_by("number"),
+        positions=_with_what_is_shown(Position.objects.filter(building=building)),
+        terminals=_TERMINALS.filter(building=building).select_related("panel__position"),
+        cables=Cable.objects.filter(building=building),
+        cores=Core.objects.filter(cable__building=building).order_by("number"),
+        ends=CoreEnd.objects.filter(core__cable__building=building),
+        links=TerminalLink.objects.filter(first__building=building).order_by("pk"),
+        elements=EndElement.objects.filter(first__building=building).order_by("pk"),
+    )
+
+
+def _put_together(panel, rows):
+    """The plain data of one panel from rows that hold at least what belongs to it."""
+    circuits = [circuit for circuit in rows.circuits if circuit.panel_id == panel.pk]
+    lines = [line for line in rows.lines if line.panel_id == panel.pk]
+    numbers = _Numbers(circuits, lines)
+    positions = _own_positions(panel, rows, numbers)
+    own = [*rows.of_panel[panel.pk], *(one for key in positions for one in rows.of_position[key])]
+    own = {terminal.pk: terminal for terminal in sorted(own, key=lambda one: (one.order_key, one.pk))}
+    cables = [
+        cable for cable in rows.cables if numbers.has(cable) or any(e.terminal_id in own for e in rows.ends_of(cable))
+    ]
+    terminals = _with_far_ends(own, cables, positions, rows)
     of_owner = defaultdict(list)
-    for terminal in terminals:
+    for terminal in terminals.values():
         owner = terminal.position_id or (terminal.panel_id == panel.pk and panel.position_id)
         of_owner[owner or f"p{terminal.panel_id}"].append(_terminal(terminal, owner, numbers))
+    devices = [_device(position, of_owner.pop(position.pk, []), numbers) for position in positions.values()]
     return plain.WiredPanel(
         panel=_device(panel.position, of_owner.pop(panel.position_id, []), numbers),
-        devices=tuple(
-            [_device(position, of_owner.pop(position.pk, []), numbers) for position in positions.values()]
-            + [_other_panel(key, found, terminals) for key, found in of_owner.items()]
-        ),
-        cables=_with_cores(cables, cores, ends, numbers),
-        links=tuple(
-            plain.Link(f"l{link.pk}", terminal_key(link.first_id), terminal_key(link.second_id), link.is_internal)
-            for link in links
-        ),
-        end_elements=tuple(
-            plain.EndElement(
-                f"e{one.pk}", terminal_key(one.first_id), terminal_key(one.second_id), _number(one.value_ohm), one.kind
-            )
-            for one in elements
-        ),
+        devices=tuple(devices + [_other_panel(key, found, terminals) for key, found in of_owner.items()]),
+        cables=tuple(_cable(cable, rows, numbers) for cable in cables),
+        links=tuple(_link(link) for link in _of_terminals(rows.links, terminals)),
+        end_elements=tuple(_element(one) for one in _of_terminals(rows.elements, terminals)),
         circuits=tuple(_circuit(circuit, positions.values()) for circuit in circuits),
         lines=tuple(_line(line, positions.values()) for line in lines),
     )
+
+
+def _own_positions(panel, rows, numbers):
+    """Devices in use on the panel or on one of its outputs and lines, and the boxes its cables run through, by key."""
+    boxes = {cable.far_box_id for cable in rows.cables if numbers.has(cable)}
+    return {
+        key: one
+        for key, one in rows.positions.items()
+        if one.kind != DeviceKind.CONTROL_PANEL and one.retired_on is None
+        and (one.panel_id == panel.pk or numbers.has(one) or key in boxes)
+    }  # fmt: skip
+
+
+def _with_far_ends(own, cables, positions, rows):
+    """These terminals, those at the far ends of the cores, and the rest of the devices there (added to positions)."""
+    far = {end.terminal_id for cable in cables for end in rows.ends_of(cable)} - set(own)
+    found = own | {key: rows.terminals[key] for key in sorted(far)}
+    strange = {rows.terminals[key].position_id for key in far} - {None} - set(positions)
+    for key in sorted(strange):
+        positions[key] = rows.positions[key]
+        found |= {terminal.pk: terminal for terminal in rows.of_position[key]}
+    return found
+
+
+def _of_terminals(grouped, terminals):
+    return sorted((one for key in terminals for one in grouped[key]), key=lambda one: one.pk)
+
+
+def _link(link):
+    return plain.Link(f"l{link.pk}", terminal_key(link.first_id), terminal_key(link.second_id), link.is_internal)
+
+
+def _element(one):
+    ends = terminal_key(one.first_id), terminal_key(one.second_id)
+    return plain.EndElement(f"e{one.pk}", *ends, _number(one.value_ohm), one.kind)
 
 
 class _Numbers:
@@ -80,6 +176,10 @@ class _Numbers:
         self.circuits = {circuit.pk: circuit.number for circuit in circuits}
         self.lines = {line.pk: line.number for line in lines}
 
+    def has(self, record):
+        """Whether a position or cable is of one of these."""
+        return record.actuator_circuit_id in self.circuits or record.detection_line_id in self.lines
+
     def of(self, record):
         return {
             "circuit": self.circuits.get(record.actuator_circuit_id),
@@ -87,50 +187,59 @@ class _Numbers:
         }
 
 
-def _positions(panel):
-    """Devices in use on the panel or on one of its outputs and lines, and the boxes its cables run through, by key."""
+_TERMINALS = Terminal.objects.order_by("order_key", "pk")
+
+
+def _with_what_is_shown(positions):
+    """In the order of their run, with zone, group, model, and pattern and drive of the unit fitted now."""
+    fitted = Fitting.objects.open().filter(position=OuterRef("pk"))
+    return (
+        positions.select_related("smoke_zone", "vent_group__smoke_zone", "product_model")
+        .annotate(
+            fitted_model=Subquery(fitted.values("unit__product_model")[:1]),
+            fitted_pattern=Subquery(fitted.values("unit__product_model__wiring_pattern")[:1]),
+        )
+        .order_by("order_on_line", "tag_key")
+    )
+
+
+def _positions_of_panel(panel):
     boxes = Cable.objects.filter(Q(actuator_circuit__panel=panel) | Q(detection_line__panel=panel))
     found = Position.objects.in_use().filter(building=panel.building_id)
-    found = found.filter(
-        Q(panel=panel)
-        | Q(actuator_circuit__panel=panel)
-        | Q(detection_line__panel=panel)
-        | Q(pk__in=boxes.exclude(far_box=None).values("far_box"))
+    return _with_what_is_shown(
+        found.filter(
+            Q(panel=panel)
+            | Q(actuator_circuit__panel=panel)
+            | Q(detection_line__panel=panel)
+            | Q(pk__in=boxes.exclude(far_box=None).values("far_box"))
+        )
     )
-    found = found.exclude(kind=DeviceKind.CONTROL_PANEL).select_related(
-        "smoke_zone", "vent_group__smoke_zone", "product_model"
-    )
-    return {position.pk: position for position in found.order_by("order_on_line", "tag_key")}
 
 
-def _cables(panel, terminals):
+def _cables_of_panel(panel, terminals):
     """Cables of the outputs and lines, and those with a core on one of these terminals."""
     on_terminals = CoreEnd.objects.filter(terminal__in=[terminal.pk for terminal in terminals])
     keys = set(on_terminals.values_list("core__cable", flat=True))
-    cables = Cable.objects.filter(
+    return Cable.objects.filter(
         Q(pk__in=keys) | Q(actuator_circuit__panel=panel) | Q(detection_line__panel=panel),
         building=panel.building_id,
     )
-    return sorted(cables, key=lambda cable: (len(cable.tag), cable.tag))
 
 
-def _beyond(panel, positions, terminals, ends):
+def _beyond(positions, terminals, ends):
     """Terminals at the far ends of the cores that belong to no device read so far; adds their devices."""
-    known = {terminal.pk for terminal in terminals}
-    far = {end.terminal_id for end in ends} - known
-    found = list(Terminal.objects.filter(pk__in=far).select_related("panel__position", "position"))
+    far = {end.terminal_id for end in ends} - {terminal.pk for terminal in terminals}
+    found = list(Terminal.objects.filter(pk__in=far).select_related("panel__position"))
     strange = {terminal.position_id for terminal in found} - {None} - set(positions)
-    rest = Terminal.objects.filter(position__in=strange).exclude(pk__in=far).select_related("position")
-    found += list(rest) if strange else []
-    for terminal in found:
-        if terminal.position_id and terminal.position_id not in positions:
-            positions[terminal.position_id] = terminal.position
+    if strange:
+        found += list(Terminal.objects.filter(position__in=strange).exclude(pk__in=far))
+        positions |= {one.pk: one for one in _with_what_is_shown(Position.objects.filter(pk__in=strange))}
     return found
 
 
 def _other_panel(key, found, terminals):
     """Another panel to which a core leads; only the terminals that it leads to are read."""
-    panel = next(t.panel for t in terminals if t.panel_id and f"p{t.panel_id}" == key)
+    panel = next(t.panel for t in terminals.values() if t.panel_id and f"p{t.panel_id}" == key)
     return plain.WiredDevice(key=key, tag=panel.tag, kind=DeviceKind.CONTROL_PANEL.value, terminals=tuple(found))
 
 
@@ -149,6 +258,15 @@ def _terminal(terminal, owner, numbers):
     )
 
 
+def pattern_of(position):
+    """The pattern of the unit fitted, else of the model planned, else the usual one of the kind."""
+    model = position.product_model
+    own = getattr(position, "fitted_pattern", None) or (
+        "" if getattr(position, "fitted_model", None) else model and model.wiring_pattern
+    )
+    return (own or "").strip() or default_pattern(position.kind, model.drive if model else "")
+
+
 def _device(position, terminals, numbers):
     zone, group = position.smoke_zone, position.vent_group
     return plain.WiredDevice(
@@ -160,22 +278,19 @@ def _device(position, terminals, numbers):
         group=f"{group.smoke_zone.number}.{group.number}" if group else "",
         order=position.order_on_line,
         terminals=tuple(terminals),
+        pattern=pattern_of(position),
         **numbers.of(position),
     )
 
 
-def _with_cores(cables, cores, ends, numbers):
-    of_core = {(end.core_id, end.end): terminal_key(end.terminal_id) for end in ends}
-    of_cable = defaultdict(list)
-    for core in cores:
-        near, far = (of_core.get((core.pk, end)) for end in ("near", "far"))
-        of_cable[core.cable_id].append(
-            plain.WiredCore(f"k{core.pk}", core.number, core.colour, near, far, core.is_spare)
-        )
-    return tuple(_cable(cable, of_cable[cable.pk], numbers) for cable in cables)
+def _core(core, ends):
+    near, far = (
+        next((terminal_key(end.terminal_id) for end in ends if end.end == side), None) for side in ("near", "far")
+    )
+    return plain.WiredCore(f"k{core.pk}", core.number, core.colour, near, far, core.is_spare)
 
 
-def _cable(cable, cores, numbers):
+def _cable(cable, rows, numbers):
     return plain.WiredCable(
         key=f"c{cable.pk}",
         tag=cable.tag,
@@ -183,7 +298,7 @@ def _cable(cable, cores, numbers):
         cores_count=cable.cores_count,
         area_mm2=_number(cable.area_mm2),
         length_m=_number(cable.length_m),
-        cores=tuple(cores),
+        cores=tuple(_core(core, rows.ends[core.pk]) for core in rows.cores[cable.pk]),
         from_place=cable.from_place,
         to_place=cable.to_place,
         **numbers.of(cable),

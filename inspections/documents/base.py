@@ -34,7 +34,8 @@ class TitleBlock:
     """What the title block of every sheet states; the fields are those of ISO 7200.
 
     `revision` says which state of the record the sheet shows; `address` is where the current state stands; `owner` is
-    the firm as it is now unless given: a frozen document gives the name that it was issued under.
+    the firm as it is now unless given: a frozen document gives the name that it was issued under. `stamp` stands above
+    the title block of every sheet, such as that the record is incomplete.
     """
 
     title: str
@@ -48,6 +49,7 @@ class TitleBlock:
     issued_by: str = ""
     address: str = ""
     landscape: bool = False
+    stamp: str = ""
     owner: str = field(default_factory=lambda: Firm.current().name)
 
 

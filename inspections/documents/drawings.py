@@ -16,6 +16,7 @@ from zones.engineering.drawings.overview_svg import overview_svg
 from zones.engineering.drawings.svg import times_too_large, wiring_svg
 from zones.engineering.drawings.wiring_diagram import draw_canvas, draw_sheets, is_wired
 from zones.wiring_records import wired_panel
+from zones.wiring_state import state_of, state_of_panel
 from zones.zone_overview import zone_overview_of
 
 # A3 landscape less the margins, the heading and the title block of a sheet (documents/print.css).
@@ -59,10 +60,15 @@ class WiringDiagram:
         """What is recorded and cannot be drawn, in sentences."""
         return self.canvas.remarks
 
-    def svg(self, root=""):
+    @cached_property
+    def wiring(self):
+        return state_of([self.data])
+
+    def svg(self, root="", stamp=""):
         return wiring_svg(
-            self.canvas, title=_title(self), description=self.description, href=lambda key: page_of(key, root)
-        )
+            self.canvas, title=_title(self), description=self.description, href=lambda key: page_of(key, root),
+            stamp=stamp,
+        )  # fmt: skip
 
     def sheets(self):
         drawn = draw_sheets(self.data, width_mm=SHEET_MM[0], height_mm=SHEET_MM[1])
@@ -97,18 +103,23 @@ class ZoneOverviewDrawing:
             "at the left, its vents at the right."
         )
 
-    def svg(self, root=""):
+    @cached_property
+    def wiring(self):
+        return state_of_panel(self.panel)
+
+    def svg(self, root="", stamp=""):
         (sheet,) = lay_out(self.data)
-        return self._drawn(sheet, lambda key: page_of(key, root), None)
+        return self._drawn(sheet, lambda key: page_of(key, root), None, stamp)
 
     def sheets(self):
         drawn = lay_out(self.data, height_mm=SHEET_MM[1])
         return [(_share(sheet), self._drawn(sheet, lambda key: None, SHEET_MM)) for sheet in drawn]
 
-    def _drawn(self, sheet, href, size):
+    def _drawn(self, sheet, href, size, stamp=""):
         return overview_svg(
-            sheet, self.data, title=_title(self), description=self.description, href=href, size=size, with_states=False
-        )
+            sheet, self.data, title=_title(self), description=self.description, href=href, size=size,
+            with_states=False, stamp=stamp,
+        )  # fmt: skip
 
 
 DRAWINGS = {kind.slug: kind for kind in (WiringDiagram, ZoneOverviewDrawing)}
@@ -129,6 +140,7 @@ def drawing_pdf(drawing, *, prepared_by, now):
         prepared_by=prepared_by.full_name,
         address=settings.PUBLIC_URL + reverse(drawing.slug, args=[panel.pk]),
         landscape=True,
+        stamp=drawing.wiring.notice(local.date()),
     )
     sheets = drawing.sheets()
     pictures = {f"sheet-{number}": text.encode() for number, (_, text) in enumerate(sheets, start=1)}

@@ -19,6 +19,7 @@ from zones.models import ActuatorCircuit, Core, DetectionLine, EndElement
 from zones.natural_order import natural_key
 from zones.wiring_page import add_ticks, blocks_of
 from zones.wiring_records import wired_panel
+from zones.wiring_state import WiringState, state_of, state_of_building
 
 TICKED, OPEN = "☑", "☐"
 END_OF_LINE_CHECK = "end-of-line-resistance"  # the code of the protocols; it stays the same over versions
@@ -51,6 +52,7 @@ class Schedule:
     parts: list
     record: object
     building: object
+    wiring: WiringState
     number: str
     address: str
     pdf_address: str
@@ -78,6 +80,7 @@ def schedule_pdf(schedule, *, prepared_by, now):
         prepared_by=prepared_by.full_name,
         address=settings.PUBLIC_URL + schedule.address,
         landscape=schedule.landscape,
+        stamp=schedule.wiring.notice(local.date()),
     )
     return render_pdf("documents/wiring_schedule.html", {"schedule": schedule}, title_block=title_block, created_at=now)
 
@@ -92,14 +95,15 @@ TERMINAL_COLUMNS = (
 
 
 def terminal_schedule(panel):
-    """Every terminal of a panel block by block; eleven queries for any size."""
-    blocks = blocks_of(wired_panel(panel))
+    """Every terminal of a panel block by block; twelve queries for any size."""
+    wired = wired_panel(panel)
+    blocks = blocks_of(wired)
     add_ticks([row for block in blocks for row in block.rows])
     parts = [Part(block.heading, block.note, [_terminal_cells(row) for row in block.rows]) for block in blocks]
     schedule = Schedule(
         title=f"Terminal schedule {panel.tag}",
         lead=f"{panel.building.name}, panel {panel.tag}: terminals by block and number (IEC 61666).",
-        columns=TERMINAL_COLUMNS, parts=parts, record=panel, building=panel.building,
+        columns=TERMINAL_COLUMNS, parts=parts, record=panel, building=panel.building, wiring=state_of([wired]),
         number=f"{panel.building.slug}/{panel.tag}/terminals", address=reverse("terminal-schedule", args=[panel.pk]),
         pdf_address=reverse("terminal-schedule-pdf", args=[panel.pk]),
         note=f"{TICKED} seen on site as recorded · {OPEN} to be checked · Never infer polarity from a colour: measure.",
@@ -126,7 +130,7 @@ CABLE_COLUMNS = (
 
 
 def cable_schedule(building):
-    """Every cable of a building in natural order of the tags; two queries for any number."""
+    """Every cable of a building in natural order of the tags; two queries for any number, and those of the wiring."""
     cores = Prefetch("cores", Core.objects.order_by("number"), to_attr="all_cores")
     cables = building.cables.select_related(
         "actuator_circuit__panel__position", "detection_line__panel__position", "feeds", "far_box"
@@ -136,7 +140,8 @@ def cable_schedule(building):
         title="Cable schedule",
         lead=f"{building.name}: {len(cables)} cable{'' if len(cables) == 1 else 's'}. “–”: not recorded.",
         columns=CABLE_COLUMNS, parts=[Part("", "", [_cable_cells(cable) for cable in cables])], record=building,
-        building=building, number=f"{building.slug}/cables", address=reverse("cable-schedule", args=[building.slug]),
+        building=building, wiring=state_of_building(building), number=f"{building.slug}/cables",
+        address=reverse("cable-schedule", args=[building.slug]),
         pdf_address=reverse("cable-schedule-pdf", args=[building.slug]), landscape=True,
     )  # fmt: skip
 
@@ -164,7 +169,7 @@ END_COLUMNS = (
 
 
 def end_of_line_schedule(building):
-    """The end element of every line and output of a building; five queries for any number."""
+    """The end element of every line and output of a building; five queries for any number, and those of the wiring."""
     runs = [
         *DetectionLine.objects.filter(panel__building=building).select_related("panel__position"),
         *ActuatorCircuit.objects.filter(panel__building=building).select_related("panel__position"),
@@ -179,7 +184,8 @@ def end_of_line_schedule(building):
     parts = [Part(f"Panel {panel.tag}", "", of_panel[panel]) for panel in panels]
     schedule = Schedule(
         title="End-of-line schedule", lead="", columns=END_COLUMNS, parts=parts, record=building, building=building,
-        number=f"{building.slug}/ends-of-lines", address=reverse("end-of-line-schedule", args=[building.slug]),
+        wiring=state_of_building(building), number=f"{building.slug}/ends-of-lines",
+        address=reverse("end-of-line-schedule", args=[building.slug]),
         pdf_address=reverse("end-of-line-schedule-pdf", args=[building.slug]),
         note="A normal reading does not prove that the element is at the true end: a tee beyond it is not monitored.",
     )  # fmt: skip

@@ -34,6 +34,7 @@ def drawing_page(request, pk, kind):
     context = {
         "drawing": drawing, "panel": drawing.panel, "svg": svg, "caution": CAUTION, "may_edit": may_edit(request),
         "svg_url": reverse(f"{kind}-svg", args=[pk]), "pdf_url": reverse(f"{kind}-pdf", args=[pk]),
+        "notice": drawing.wiring.notice(timezone.localdate()) if svg else "",
         "remarks": () if drawing.is_empty else sorted(set(drawing.remarks)),
     }  # fmt: skip
     return render(request, "inspections/drawing.html", context)
@@ -44,7 +45,8 @@ def drawing_as_svg(request, pk, kind):
     drawing = _drawing(request, pk, kind)
     if drawing.is_empty:
         raise Http404
-    return download(drawing.svg(settings.PUBLIC_URL), "image/svg+xml; charset=utf-8", _name(drawing, "svg"))
+    stamp = drawing.wiring.notice(timezone.localdate())
+    return download(drawing.svg(settings.PUBLIC_URL, stamp), "image/svg+xml; charset=utf-8", _name(drawing, "svg"))
 
 
 @require_GET

@@ -22,7 +22,9 @@ def _panel(request, pk):
 
 
 def _show(request, schedule):
-    return render(request, "inspections/wiring_schedule.html", {"schedule": schedule, "building": schedule.building})
+    notice = schedule.wiring.notice(timezone.localdate()) if schedule.row_count else ""
+    context = {"schedule": schedule, "building": schedule.building, "notice": notice}
+    return render(request, "inspections/wiring_schedule.html", context)
 
 
 def _pdf(request, schedule):

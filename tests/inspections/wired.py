@@ -1,7 +1,9 @@
 """A wired line at Ropewalk Hall for the pages that draw it."""
 
 from tests import builders
-from zones.models import EndElement, Position
+from zones.models import CoreEnd, EndElement, Position
+from zones.services.wiring_loops import LoopOptions, loop_run
+from zones.services.wiring_patterns import use_panel_pattern
 
 
 def wire_town(town):
@@ -23,4 +25,23 @@ def wire_town(town):
         town.hall, "actuator", tag="M1", panel=town.panel, smoke_zone=town.zone, actuator_circuit=circuit, vent=vent,
         vent_group=group,
     )  # fmt: skip
+    return town
+
+
+def wire_completely(town):
+    """Every terminal of P1 and of its devices wired, nothing found: line 1 with CP1 and SD1, and the mains."""
+    line = builders.make_line(town.panel, number=1, end_of_line_ohm=10_000, end_place="last_device")
+    devices = [town.call_point, town.detector]
+    for number, device in enumerate(devices, start=1):
+        device.detection_line, device.order_on_line = line, number
+        device.save()
+    use_panel_pattern(panel=town.panel, lines=1)
+    loop_run(owner=line, devices=devices, options=LoopOptions(cores_count=2, colours=("BN", "BU")))
+    mains = builders.make_cable(
+        town.hall, tag="W0", cores_count=3, from_place="board DB1", to_place="P1", actuator_circuit=None
+    )
+    for number, (name, colour) in enumerate((("L", "BN"), ("N", "BU"), ("PE", "GNYE")), start=1):
+        core = builders.make_core(mains, number=number, colour=colour)
+        CoreEnd.objects.create(core=core, end="far", terminal=town.panel.terminals.get(block="X1", number=name))
+    town.line = line
     return town

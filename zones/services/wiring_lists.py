@@ -58,9 +58,9 @@ class ListRefused(Exception):
         self.rows = rows
 
 
-def wiring_list_rows(panel):
+def wiring_list_rows(wired):
     """Lists of texts, one per terminal of the panel and of every device wired to it."""
-    for block in blocks_of(wired_panel(panel), chosen="all"):
+    for block in blocks_of(wired, chosen="all"):
         for row in block.rows:
             owner, _, designation = row.name.rpartition(" -")
             name, _, number = designation.partition(":")
@@ -68,12 +68,15 @@ def wiring_list_rows(panel):
             yield [owner, name, number, row.function, core, row.colour, row.cable, row.far]
 
 
-def wiring_list_csv(panel):
-    return csv_of(HEADINGS, wiring_list_rows(panel))
+def wiring_list_csv(wired, notice=""):
+    """Rows only, so that any program takes it in; what is missing is said by the name of the file."""
+    return csv_of(HEADINGS, wiring_list_rows(wired))
 
 
-def wiring_list_xlsx(panel):
-    return xlsx_of("Wiring list", HEADINGS, wiring_list_rows(panel))
+def wiring_list_xlsx(wired, notice=""):
+    """The list as a workbook, a notice above its table."""
+    facts = [("State", notice)] if notice else ()
+    return xlsx_of("Wiring list", HEADINGS, wiring_list_rows(wired), facts=facts)
 
 
 def read_rows(panel, sheet):

@@ -15,6 +15,7 @@ from zones.panel_contents import circuits_of, figures_of, lines_of, other_device
 from zones.services.panels import add_panel, change_battery, change_panel
 from zones.tables import PanelTable
 from zones.views.base import RemovePage, ZonesFormPage, building_of, may_edit
+from zones.wiring_state import state_of_panel, states_of_panels
 
 CAUTION = (
     "Isolate the mains AND the batteries, lock off and prove both dead before opening a cover. "
@@ -41,6 +42,9 @@ class PanelListView(ListPage):
             lines_count=Count("detection_lines", distinct=True),
             batteries_count=Count("battery_sets", filter=Q(battery_sets__removed_on=None), distinct=True),
         )
+
+    def get_table_kwargs(self):
+        return {**super().get_table_kwargs(), "wiring": states_of_panels(self.building)}
 
     def get_add_url(self):
         return reverse("panel-create", args=[self.building.slug])
@@ -71,7 +75,7 @@ class PanelDetailView(VisibleMixin, DetailView):
             attachments=panel.attachments.visible_to(self.request.user).for_list(),
             # Read through the relation: visits stand in an app above this one.
             compared=panel.settings_found.last_comparison(),
-            terminals_count=panel.terminals.count(), rules_count=panel.rules.count(), **kwargs,
+            wiring=state_of_panel(panel), rules_count=panel.rules.count(), **kwargs,
         )  # fmt: skip
 
 

@@ -30,6 +30,8 @@ from zones.services.wiring_lists import (
     wiring_list_xlsx,
 )
 from zones.wiring_check import findings_of_wiring
+from zones.wiring_records import wired_panel
+from zones.wiring_state import state_of
 
 SALT = "wiring-list"
 HELD_FOR_S = 8 * 3600
@@ -129,6 +131,7 @@ def wiring_list_export(request, pk, file_format):
     made = {"csv": (wiring_list_csv, CSV_TYPE), "xlsx": (wiring_list_xlsx, XLSX_TYPE)}.get(file_format)
     if made is None:
         raise Http404
-    content, media_type = made[0](panel), made[1]
-    day = timezone.localdate().isoformat()
-    return download(content, media_type, file_name(panel.building, f"wiring list {panel.tag}", day, file_format))
+    wired, day = wired_panel(panel), timezone.localdate()
+    notice = state_of([wired]).notice(day)
+    title = f"{'incomplete ' if notice else ''}wiring list {panel.tag}"
+    return download(made[0](wired, notice), made[1], file_name(panel.building, title, day.isoformat(), file_format))

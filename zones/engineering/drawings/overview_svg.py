@@ -22,6 +22,7 @@ from zones.engineering.drawings.svg import (
     opening,
     path_of,
     rect_svg,
+    stamp_svg,
     text,
 )
 from zones.engineering.drawings.zone_overview import InputState, VentState, ZoneOverview
@@ -36,13 +37,15 @@ FIRST_LINE_MM, SECOND_LINE_MM = 4.3, 8.6
 
 
 def overview_svg(
-    sheet: OverviewSheet, overview: ZoneOverview, *, title: str, description: str, href, size=None, with_states=True
-) -> str:
+    sheet: OverviewSheet, overview: ZoneOverview, *, title: str, description: str, href, size=None, with_states=True,
+    stamp="",
+) -> str:  # fmt: skip
     """One sheet as a whole SVG document; arguments as `wiring_svg`, `href` takes the key of an input, vent or panel.
 
     `with_states` False leaves the cells for states out: a drawing of what is there, not of what happens.
     """
-    parts = [opening(frame_of(sheet.width, sheet.height, size), title, description, "zone-overview")]
+    frame = frame_of(sheet.width, sheet.height, size, stamp)
+    parts = [opening(frame, title, description, "zone-overview"), stamp_svg(frame, stamp)]
     parts += _wires(sheet)
     parts.append(_linked(_panel(sheet, overview), href(overview.panel_key)))
     for placed in sheet.bands:

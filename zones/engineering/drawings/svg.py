@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from xml.sax.saxutils import escape, quoteattr
 
-from zones.engineering.drawings.lettering import FACE, SIZE_MM, plain
+from zones.engineering.drawings.lettering import FACE, SIZE_MM, plain, width_mm
 from zones.engineering.drawings.shapes import Box, Label, Mark, Pin, Rect, Sheet, Wire
 from zones.engineering.drawings.symbols import glyph, mark
 
@@ -13,16 +13,21 @@ PAPER = "#fff"
 THIN, WIRE, BOLD = "0.18", "0.3", "0.5"  # ISO 128: line widths of one group
 PIN_MM = 1.1
 MARGIN_MM = 4.0
+STAMP_MM = 9.0
 
 
-def wiring_svg(sheet: Sheet, *, title: str, description: str, href: Callable[[str], str | None], size=None) -> str:
+def wiring_svg(
+    sheet: Sheet, *, title: str, description: str, href: Callable[[str], str | None], size=None, stamp=""
+) -> str:
     """One sheet as a whole SVG document.
 
     Args:  title, description: what a reader who does not see it is told; href: key of a device → address of its page,
            None for none; size: (width, height) in mm of the picture, the drawing at its upper left corner in its own
-           size, or smaller where it does not fit; None: as large as the drawing.
+           size, or smaller where it does not fit; None: as large as the drawing; stamp: what stands in a frame above
+           a drawing that has no paper round it, such as "Incomplete: …".
     """
-    parts = [opening(frame_of(sheet.width, sheet.height, size), title, description, "wiring-diagram")]
+    frame = frame_of(sheet.width, sheet.height, size, stamp)
+    parts = [opening(frame, title, description, "wiring-diagram"), stamp_svg(frame, stamp)]
     parts.append(f'<g class="d-wires" stroke-width="{WIRE}">')
     parts += [_wire(wire) for wire in sheet.wires]
     parts.append("</g>")
@@ -50,13 +55,28 @@ class Frame:
     view: Rect
 
 
-def frame_of(width: float, height: float, size: tuple[float, float] | None) -> Frame:
-    """The frame of a drawing: with a margin round it, or of a given size."""
+def frame_of(width: float, height: float, size: tuple[float, float] | None, stamp: str = "") -> Frame:
+    """The frame of a drawing: with a margin round it and room for a stamp, or of a given size."""
     if size is None:
-        view = Rect(-MARGIN_MM, -MARGIN_MM, width + 2 * MARGIN_MM, height + 2 * MARGIN_MM)
+        above = STAMP_MM if stamp else 0.0
+        wide = max(width, _stamp_width(stamp)) + 2 * MARGIN_MM
+        view = Rect(-MARGIN_MM, -MARGIN_MM - above, wide, height + 2 * MARGIN_MM + above)
         return Frame(view.width, view.height, view)
     times = times_too_large(width, height, size)
     return Frame(*size, Rect(0.0, 0.0, size[0] * times, size[1] * times))
+
+
+def stamp_svg(frame: Frame, stamp: str) -> str:
+    """A stamp in a frame of its own, at the upper left; "" without one."""
+    if not stamp:
+        return ""
+    rect = Rect(frame.view.x + MARGIN_MM, frame.view.y + MARGIN_MM / 2, _stamp_width(stamp), STAMP_MM - MARGIN_MM / 2)
+    words = Label(rect.x + 2, rect.y + rect.height / 2 + SIZE_MM / 3, stamp, is_bold=True, role="stamp")
+    return rect_svg(rect, f' stroke-width="{BOLD}"') + label_svg(words)
+
+
+def _stamp_width(stamp):
+    return width_mm(stamp) + 4 if stamp else 0.0
 
 
 def times_too_large(width: float, height: float, size: tuple[float, float]) -> float:

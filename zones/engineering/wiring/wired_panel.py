@@ -79,6 +79,9 @@ class WiredDevice:
     line: int | None = None
     order: int | None = None  # on its circuit or line, from the panel
     terminals: tuple[WiredTerminal, ...] = ()
+    pattern: str = (
+        ""  # wiring pattern of its model, else the usual one of its kind: what it needs when nothing is there
+    )
 
 
 @dataclass(frozen=True, slots=True)
