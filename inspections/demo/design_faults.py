@@ -59,7 +59,9 @@ def refit(position, model):
 def small_battery(building):
     """battery.capacity, battery.duration, battery.rate, battery.charger: blocks that fit the cupboard, not the load."""
     panel = panel_of(building, "P1")
-    small = variant(panel.battery_sets.get().product_model, "BL 12-4", capacity_ah="4.5", discharge_limit_a="30")
+    small = variant(
+        panel.battery_sets.get().product_model, "Example battery, 4.5 Ah", capacity_ah="4.5", discharge_limit_a="30"
+    )
     save(panel.battery_sets.get(), product_model=small, capacity_ah="4.5")
     save(panel, charger_current_a="0.25")
 
@@ -96,13 +98,13 @@ def weak_resistors(building):
     line = line_of(building, "P1", 1)
     for device in devices_of(line):
         if device.kind == "smoke_detector":
-            refit(device, variant(device.product_model, "OD 3", alarm_resistance_ohm="470"))
+            refit(device, variant(device.product_model, "Example detector, 470 Ω", alarm_resistance_ohm="470"))
 
 
 def wrong_resistor(building):
     """line.alarm: a call point with 200 Ω is seen as neither alarm nor short."""
     device = devices_of(line_of(building, "P2", 1))[0]
-    refit(device, variant(device.product_model, "RB-0", alarm_resistance_ohm="200"))
+    refit(device, variant(device.product_model, "Example call point, 200 Ω", alarm_resistance_ohm="200"))
 
 
 def a_tee_on_the_line(building):
@@ -121,7 +123,7 @@ def power_beyond_the_cable(building):
     """cable.voltage: actuators with switching electronics behind so much thin cable that no operating point exists."""
     circuit = circuit_of(building, "P2", 3)
     for position in circuit.positions.all():
-        refit(position, variant(position.product_model, "KA 300 E", load_kind="constant power"))
+        refit(position, variant(position.product_model, "Example chain, electronic", load_kind="constant power"))
     save(circuit.cables.get(upstream=None), length_m="290", area_mm2="1.5")
 
 
@@ -143,7 +145,7 @@ def one_after_another(building):
 def unequal_pair(building):
     """time.in_step, consistency.vent_actuator: two unlike actuators on one leaf, and a leaf that none moves."""
     first, second = circuit_of(building, "P2", 1).positions.order_by("order_on_line")[:2]
-    refit(second, variant(second.product_model, "KA 300 S", speed_mm_s="8"))
+    refit(second, variant(second.product_model, "Example chain, slow", speed_mm_s="8"))
     save(second, vent=first.vent)
 
 
@@ -165,7 +167,7 @@ def slow_actuators(building):
     """time.opening, time.run_time: 70 s to open, switched off after 60 s."""
     circuit = circuit_of(building, "P1", 2)
     for position in circuit.positions.all():
-        refit(position, variant(position.product_model, "KA 300 L", stroke_mm="560", speed_mm_s="8"))
+        refit(position, variant(position.product_model, "Example chain, long", stroke_mm="560", speed_mm_s="8"))
     save(circuit, run_time_s=60)
 
 
@@ -173,14 +175,14 @@ def thirsty_detectors(building):
     """line.break, line.normal: detectors that draw so much that a break is hidden behind them."""
     for device in devices_of(line_of(building, "P2", 1)):
         if device.kind == "smoke_detector":
-            refit(device, variant(device.product_model, "OD 2 T", standby_current_a="0.0006"))
+            refit(device, variant(device.product_model, "Example detector, thirsty", standby_current_a="0.0006"))
 
 
 def bases_that_bridge(building):
     """line.removal: a base that carries the line on when its head is taken out."""
     for device in devices_of(line_of(building, "P1", 2)):
         if device.kind == "smoke_detector":
-            refit(device, variant(device.product_model, "OD 2 B", removal_opens_line=False))
+            refit(device, variant(device.product_model, "Example detector, bridged base", removal_opens_line=False))
 
 
 def battery_soon_due(building):
@@ -192,7 +194,7 @@ def battery_soon_due(building):
 def twelve_volts(building):
     """consistency.voltage: a rain sensor of 12 V on a 24 V panel."""
     sensor = building.positions.filter(kind="rain_sensor").first()
-    refit(sensor, variant(sensor.product_model, "RS 2", rated_voltage_v="12"))
+    refit(sensor, variant(sensor.product_model, "Example rain sensor, 12 V", rated_voltage_v="12"))
 
 
 def numbers_with_holes(building):

@@ -47,8 +47,8 @@ DEFECTS = {
         "opening-time",
         "impaired",
         "Vent stops half open; the chain jams at about 300 mm.",
-        "Stair door kept under watch; window on the landing opened by hand on alarm.",
-        "responsible person, by letter",
+        "Fire watch in the stair day and night until the vent is repaired; residents told by notice.",
+        "responsible person, by telephone and in writing the same day",
     ),
     "open_degraded": (
         "opening-time",

@@ -10,6 +10,7 @@ from inspections.demo import scenario
 from inspections.models import Certificate, Defect, Result, Visit
 from inspections.services.certificates import is_intact
 from sites_registry.models import Building, Person
+from zones.wiring_state import state_of_building
 
 DAY = "2026-11-25"
 
@@ -36,6 +37,14 @@ def test_a_building_is_loaded_with_its_years_of_visits_and_certificates(load):
 def test_a_closed_defect_was_closed_by_a_result(load):
     load("Ropewalk Hall")
     assert Defect.objects.get().closed_by_result.outcome == "pass"
+
+
+def test_what_changed_since_the_revision_is_wired_to_the_last_core(load):
+    load("Ropewalk Hall")
+    building = Building.objects.get()
+    assert state_of_building(building).is_complete
+    assert building.positions.in_use().filter(tag="SD90").exists()
+    assert building.positions.exclude(retired_on=None).exists()
 
 
 def test_revoked_superseded_and_overdue_are_there(load):

@@ -1,21 +1,26 @@
-"""The demo shows every kind of finding that the design check can make of records, beside buildings that are sound."""
+"""The buildings of the demo as built: every kind of finding of the design check beside buildings that are sound; ten
+or more wired to the last core; storeys in the order in which one walks them."""
 
 import itertools
 import re
 from datetime import date
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from dateutil.relativedelta import relativedelta
 from django.utils import timezone
 
-from inspections.demo import scenario
+from inspections.demo import design_faults, scenario
 from inspections.demo.design_faults import FAULTS
-from inspections.demo.systems import SystemBuilder, make_models
+from inspections.demo.systems import MODELS, SystemBuilder, make_models
+from inspections.demo.wiring import HARDLY_RECORDED, WITH_FAULTS
 from tests import builders
 from zones import design_check
 from zones.design_check import checked_building, counts_of
 from zones.engineering import Severity
+from zones.wiring_check import findings_of_wiring
+from zones.wiring_state import state_of_building
 
 pytestmark = pytest.mark.django_db  # so that the database is made for the fixture of the module
 TODAY = date(2026, 11, 25)
@@ -40,8 +45,8 @@ def every_code():
 
 
 @pytest.fixture(scope="module")
-def checked(django_db_setup, django_db_blocker):
-    """Every building of the demo as built, without its years of visits, and what the design check says of it."""
+def built(django_db_setup, django_db_blocker):
+    """Every building of the demo as built, without its years of visits, and what the checks say of it, by its name."""
     from django.db import transaction
 
     with django_db_blocker.unblock(), transaction.atomic():
@@ -53,9 +58,26 @@ def checked(django_db_setup, django_db_blocker):
                 building = builders.make_building(name=site.name)
                 fitted_on = TODAY - relativedelta(months=max(site.commissioned_months_ago, 1), days=10)
                 SystemBuilder(building, site, models, fitted_on, engineer, serials, TODAY).build()
-                result[site.name] = checked_building(building).all_findings
+                result[site.name] = seen_of(building)
         transaction.set_rollback(True)
     return result
+
+
+def seen_of(building):
+    panels = list(building.panels.select_related("position"))
+    return SimpleNamespace(
+        design=checked_building(building).all_findings,
+        wiring=state_of_building(building),
+        wiring_codes={panel.tag: {finding.code for finding in findings_of_wiring(panel)} for panel in panels},
+        zones={panel.tag: panel.smoke_zones.count() for panel in panels},
+        walk=list(building.positions.in_walking_order().values_list("storey", flat=True)),
+    )
+
+
+@pytest.fixture(scope="module")
+def checked(built):
+    """What the design check says of each building."""
+    return {name: seen.design for name, seen in built.items()}
 
 
 def test_every_kind_of_finding_is_shown(checked):
@@ -113,3 +135,56 @@ def test_at_least_five_buildings_are_sound(checked):
 
 def test_every_fault_names_a_building_of_the_scenario():
     assert set(FAULTS) <= {site.name for site in scenario.SITES}
+
+
+# Wiring --------------------------------------------------------------------------------------------------------------
+
+
+def test_at_least_ten_buildings_are_wired_to_the_last_core(built):
+    """In one of them a core is loosened on purpose, so one terminal is open."""
+    lacking = {
+        name: seen.wiring.needed - seen.wiring.wired for name, seen in built.items() if name not in HARDLY_RECORDED
+    }
+    assert len(lacking) >= 10
+    assert {name: number for name, number in lacking.items() if number} == {WITH_FAULTS[0]: 1}
+    assert all(built[name].wiring.needed > 100 for name in lacking)
+
+
+def test_no_finding_of_the_wiring_stands_on_them_but_the_planted_ones(built):
+    found = {
+        (name, tag): codes
+        for name, seen in built.items()
+        if name not in HARDLY_RECORDED
+        for tag, codes in seen.wiring_codes.items()
+        if codes
+    }
+    assert set(found) == {WITH_FAULTS}
+    planted = {"polarity", "element_place", "element_two", "core_open", "not_reached"}
+    assert {f"wiring.{code}" for code in planted} <= found[WITH_FAULTS]
+
+
+def test_panels_of_four_and_of_twelve_zones_are_among_them(built):
+    zones = {number for name, seen in built.items() if name not in HARDLY_RECORDED for number in seen.zones.values()}
+    assert {4, 12} <= zones
+
+
+def test_where_little_is_recorded_the_building_says_so(built):
+    assert {built[name].wiring.word for name in HARDLY_RECORDED} == {"incomplete"}
+
+
+# Walk and names ------------------------------------------------------------------------------------------------------
+
+UPWARDS = ["−1", *(str(number) for number in range(20)), "roof"]  # as the scenario writes its storeys
+
+
+@pytest.mark.parametrize("name", [site.name for site in scenario.SITES])
+def test_storeys_are_walked_from_the_lowest_to_the_roof(built, name):
+    places = [UPWARDS.index(storey) for storey in built[name].walk]
+    assert places == sorted(places)
+
+
+def test_every_model_of_the_demo_is_named_as_an_example():
+    with_variants = re.findall(r'variant\([^"]*"([^"]+)"', Path(design_faults.__file__).read_text())
+    names = [name for _, name, *_ in MODELS.values()] + with_variants
+    assert len(with_variants) > 8
+    assert [name for name in names if not name.startswith("Example ")] == []
