@@ -159,7 +159,10 @@ postgres:
 define INSTALL
 if ! cmp -s $(1) $(VENV)/installed_$(1); then
 	echo "Installing the Python packages of $(1) into $(VENV) (one to three minutes)"
-	$(PY) -m pip install --quiet --disable-pip-version-check --requirement $(1)
+	$(PY) -m pip install --quiet --disable-pip-version-check --requirement $(1) || {
+		echo "These Python packages could not be installed; the lines above say why. Check the network, then start again." >&2
+		exit 1
+	}
 	cp $(1) $(VENV)/installed_$(1)
 fi
 endef
