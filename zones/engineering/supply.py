@@ -266,14 +266,17 @@ def _sequential_findings(
     ]
     total_s, limit_s = sequential_time_s(slowest_s, supply.gap_s), practice.opening_limit_s
     inputs = (*_figures(now), Figure("groups", len(groups)), Figure("gap", supply.gap_s, "s"))
-    words = f"{panel}: {len(groups)} groups one after another are open after {rounded_up(total_s, 1):g} s"
+    moved = "1 group is" if len(groups) == 1 else f"{len(groups)} groups one after another are"
+    words = f"{panel}: {moved} open after {rounded_up(total_s, 1):g} s"
     late_s = rounded_up(total_s - limit_s, 1)
     return [
         verdict(
             *(code, panel, total_s <= limit_s),
-            f"{words}, within the {limit_s:g} s entered ({EN_12101_2_TIME}): meets the value entered.",
-            f"{words}, {late_s:g} s beyond {limit_s:g} s. Sequential opening is for comfort only: fit "
-            f"a supply of {rounded_up(now.total_a, 1):g} A for all at once.",
+            f"{words}, within the {limit_s:g} s entered ({EN_12101_2_TIME}): opening in sequence is "
+            "allowed, because all are open within the limit.",
+            f"{words}, {late_s:g} s beyond {limit_s:g} s. Opening in sequence is allowed only where all "
+            f"are open within the limit: fit a supply of {rounded_up(now.total_a, 1):g} A for all at once, or faster "
+            "actuators.",
             *(EN_12101_2_TIME, inputs, "sum over groups of the slowest stroke time + gaps"),
         )
     ]

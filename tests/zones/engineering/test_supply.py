@@ -118,6 +118,25 @@ def test_panel_and_charger_leave_less_for_the_groups_of_a_sequence():
     assert only(check(circuits, **(alone | {"alarm_current_a": 0.4})), "supply.sequence").severity == Severity.FAIL
 
 
+@pytest.mark.parametrize(
+    ("gap_s", "severity", "said"),
+    [
+        # Handbook calculations.md §4: two outputs in sequence, 29 s each, output delay 25 s: 83 s, not 58 s.
+        (25.0, Severity.FAIL, "open after 83 s, 23 s beyond 60 s. Opening in sequence is allowed only where all"),
+        # §8: t_total = groups × t_stroke + gaps must stay at or below the limit of §4, 60 s. 29 + 2 + 29 = 60.
+        (2.0, Severity.MEETS, "open after 60 s, within the 60 s entered"),
+    ],
+)
+def test_a_sequence_is_allowed_where_all_are_open_within_the_limit(gap_s, severity, said):
+    slow = {"stroke_mm": 290, "speed_mm_per_s": 10}
+    circuits = [make_circuit(actuator=slow), make_circuit("circuit 2", actuator=slow)]
+    alone = {"sequential": True, "rated_current_a": 4.3, "alarm_current_a": 0.4, "gap_s": gap_s}
+    finding = only(check(circuits, **alone), "supply.sequence")
+    assert finding.severity == severity
+    assert said in finding.sentence
+    assert "comfort" not in finding.sentence
+
+
 def test_one_group_of_a_sequence_may_be_in_time():
     assert only(check([make_circuit()], sequential=True), "supply.sequence").severity == Severity.MEETS
 

@@ -17,4 +17,4 @@ class OpeningTimeForm(CalculatorForm):
     )
     limit_s = FigureField("To be open within", "time", help_text="Empty: as the firm's common practice says.")
     run_time_s = FigureField("Run time of the output", "time")
-    wanted_mm = FigureField("Opening wanted by time", "stroke", help_text="For a part opening in comfort use.")
+    wanted_mm = FigureField("Opening wanted by time", "stroke", help_text="For a part opening in ventilation.")
