@@ -34,6 +34,12 @@ from zones.services.positions import number_walk, sorted_by_place
 # lack figures, so that the register shows it.
 MODELS = {
     "panel": ("Tarn Works", "Example panel, 10 A", DeviceKind.CONTROL_PANEL, {
+        "power_up_order": "All dead: terminals tugged, lines measured, guard G1 over the mains terminals screwed on.\n"
+        "Live, guard on: mains switched on at the board; lamp H1 lights within 5 s.\n"
+        "Live, guard on: charger measured at X1:7 and X1:8.\n"
+        "Live, guard on: battery lead B2 on, insulated tool; the fault lamp goes out within 60 s.\n"
+        "Door shut; key switch S1 to service.",
+        "power_order_source": "Example manual of the 10 A panel, edition 3, page 12",
         "rated_voltage_v": "24", "supply_limit_a": "10", "standby_current_a": "0.12", "alarm_current_a": "0.3",
         "output_limit_a": "8", "own_voltage_drop_v": "0.4", "charger_current_a": "1.2", "charger_inhibited": True,
         "battery_fuse_a": "16", "line_voltage_v": "20"}),

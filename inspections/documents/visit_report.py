@@ -35,6 +35,7 @@ class Row:
     place: str
     test: str
     expected: str
+    hazards: tuple
     outcome: str
     found: str
     reading: object
@@ -64,7 +65,7 @@ def _row(point):
         words += ", contradicted by a pass"
     return Row(
         tag=position.tag, serial=point.serial or "", place=_place(position), test=point.title,
-        expected=point.expected, outcome=result.outcome if result else "untested",
+        expected=point.expected, hazards=point.hazard_list, outcome=result.outcome if result else "untested",
         found=f"{words}: {note}" if note else words,
         reading=result and result.reading, unit=point.unit, limit=point.limits_text, limit_source=point.limit_source,
         before=point.reading_before, before_on=point.reading_before_on,
@@ -112,7 +113,7 @@ def visit_report_pdf(visit, *, prepared_by, now):
 
 
 RECORD_HEADINGS = (
-    "Tag", "Serial", "Place", "Test", "Expected", "Found", "Reading", "Unit", "Limit", "Source of the limit",
+    "Tag", "Serial", "Place", "Test", "Hazards", "Expected", "Found", "Reading", "Unit", "Limit", "Source of the limit",
     "Last time", "Last time on", "By", "At", "Clock of the phone",
 )  # fmt: skip
 DEFECT_HEADINGS = (
@@ -123,6 +124,7 @@ _WIDTHS = {
     "Setting": 40,
     "As left": 36,
     "Expected": 44,
+    "Hazards": 24,
     "Found": 40,
     "Place": 32,
     "Test": 26,
@@ -162,9 +164,14 @@ def _visit_facts(context):
 
 def _record_cells(row):
     return (
-        row.tag, row.serial, row.place, row.test, row.expected, row.found, row.reading, row.unit, row.limit,
-        row.limit_source, row.before, row.before_on, row.by, _moment(row.at), row.clock,
+        row.tag, row.serial, row.place, row.test, _hazard_words(row), row.expected, row.found, row.reading, row.unit,
+        row.limit, row.limit_source, row.before, row.before_on, row.by, _moment(row.at),
+        row.clock,
     )  # fmt: skip
+
+
+def _hazard_words(row):
+    return ", ".join(one.words for one in row.hazards)
 
 
 def _defect_cells(defect):

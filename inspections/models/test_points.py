@@ -82,7 +82,7 @@ class TestPoint(CarriesHazards):
     title = models.CharField(max_length=200)
     instruction = models.CharField(max_length=1000, blank=True)
     expected = models.CharField(max_length=1000)
-    caution = models.CharField(max_length=300, blank=True)
+    caution = models.CharField(max_length=500, blank=True)
     quantity = models.CharField(max_length=60, blank=True)
     unit = models.CharField(max_length=12, blank=True)
     lower_limit = models.DecimalField(max_digits=12, decimal_places=3, null=True, blank=True)

@@ -8,10 +8,12 @@ from inspections.models.plans import PARTS
 from sites_registry.services.refusals import Refused
 from zones.cause_and_effect.commissioning import panel_plan
 from zones.engineering.cause_and_effect import encode_events
+from zones.engineering.hazards import hazards_text
 from zones.models import ControlPanel
 
 # Test points of a plan stand behind those that the protocol asks at the same position.
 AFTER_THE_PROTOCOL = 1_000
+LONGEST_TITLE = 200
 
 
 class PlanRefused(Refused):
@@ -32,7 +34,7 @@ def take_plans(*, visit):
         raise PlanRefused(f"The visit is {visit.get_state_display()}. Its plan is taken over while it is under way.")
     there = set(visit.plans.values_list("panel", flat=True))
     panels = ControlPanel.objects.filter(building=visit.building, position__retired_on=None).exclude(pk__in=there)
-    panels = panels.filter(rules__isnull=False).distinct().select_related("position", "building")
+    panels = panels.filter(rules__isnull=False).distinct().select_related("position__product_model", "building")
     return [plan for panel in panels.order_by("position__tag_key") if (plan := _take(visit, panel))]
 
 
@@ -58,16 +60,17 @@ def _point(visit, panel, planned):
     step = planned.step
     return TestPoint(
         visit=visit, position_id=planned.position_id, code=f"step-{panel.pk}-{planned.number:03}",
-        order=AFTER_THE_PROTOCOL + planned.number, title=_cut(step.do, 200),
-        instruction=_cut(" ".join(_instructions(planned)), 1000),
-        expected=_cut(" ".join(step.must) or "As described.", 1000), caution=_cut(planned.caution, 300),
+        order=AFTER_THE_PROTOCOL + planned.number, title=_cut(step.do, LONGEST_TITLE),
+        instruction=_cut(" ".join(_instructions(planned)), 1000), hazards=hazards_text(planned.hazards),
+        expected=_cut(" ".join(step.must) or "As described.", 1000), caution=planned.caution,
         limit_source="common practice; cause and effect as designed",
     )  # fmt: skip
 
 
 def _instructions(planned):
     measures = [f"Measure {reading}." for reading in planned.step.readings]
-    return [*measures, *(f"Then: {sentence}" for sentence in planned.then)]
+    whole = [planned.step.do] if len(planned.step.do) > LONGEST_TITLE else []
+    return [*whole, *measures, *(f"Then: {sentence}" for sentence in planned.then)]
 
 
 def _cut(text, limit):

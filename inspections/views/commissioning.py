@@ -12,12 +12,12 @@ from sites_registry.access import Role, for_roles
 from sites_registry.views.downloads import download, file_name
 from zones.cause_and_effect.commissioning import panel_plan
 from zones.engineering.cause_and_effect import RuleSetError
+from zones.engineering.power_order import BEFORE_A_GUARD_COMES_OFF
 from zones.views.rule_matrix import panel_of
 
 CAUTION = (
-    "The maker's instruction, the permit to work and the local code go before this order. Isolate mains and "
-    "batteries and prove both dead before a cover comes off; keep everyone clear of moving vents; tell occupants and "
-    "the alarm receiving centre first."
+    f"The maker's instruction, the permit to work and the local code go before this order. {BEFORE_A_GUARD_COMES_OFF} "
+    "Keep everyone clear of moving vents; tell occupants and the alarm receiving centre first."
 )
 
 

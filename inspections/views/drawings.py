@@ -10,9 +10,9 @@ from django.views.decorators.http import require_GET
 
 from inspections.documents.drawings import DRAWINGS, drawing_pdf
 from sites_registry.views.downloads import download, file_name
+from zones.engineering.power_order import BEFORE_A_GUARD_COMES_OFF
 from zones.models import ControlPanel
 from zones.views.base import may_edit
-from zones.views.panels import CAUTION
 
 
 def _drawing(request, pk, kind):
@@ -32,7 +32,8 @@ def drawing_page(request, pk, kind):
     # Our own text: every value in it is escaped where it is written (engineering/drawings/svg.py).
     svg = "" if drawing.is_empty else mark_safe(drawing.svg())  # noqa: S308
     context = {
-        "drawing": drawing, "panel": drawing.panel, "svg": svg, "caution": CAUTION, "may_edit": may_edit(request),
+        "drawing": drawing, "panel": drawing.panel, "svg": svg,
+        "caution": BEFORE_A_GUARD_COMES_OFF, "may_edit": may_edit(request),
         "svg_url": reverse(f"{kind}-svg", args=[pk]), "pdf_url": reverse(f"{kind}-pdf", args=[pk]),
         "notice": drawing.wiring.notice(timezone.localdate()) if svg else "",
         "remarks": () if drawing.is_empty else sorted(set(drawing.remarks)),

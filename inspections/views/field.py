@@ -22,6 +22,7 @@ from inspections.walk import walk_of
 from sites_registry.access import Role, for_roles
 from sites_registry.templatetags.register_tags import GLYPHS, TONE_OF
 from zones.models import ControlPanel, Fitting
+from zones.power_orders import power_orders
 
 RETEST = "retest"  # code of the check of remedial work that repeats what failed
 SHOWN = {"": "all", "remaining": "remaining", "fail": "failed", "not_accessible": "not accessible"}
@@ -105,7 +106,8 @@ def position_page(request, visit, position_pk, refused=None, typed=None, status=
         raise Http404
     stop = walk.stops[number]
     position = stop.position
-    panel = ControlPanel.objects.filter(position=position).first() if position.kind == "control_panel" else None
+    panels = ControlPanel.objects.filter(position=position).select_related("position__product_model")
+    panel = panels.first() if position.kind == "control_panel" else None
     points = (
         visit.test_points.filter(position=position)
         .select_related("latest_result__recorded_by", "check_of", "planned_step")
@@ -120,7 +122,7 @@ def position_page(request, visit, position_pk, refused=None, typed=None, status=
     before, after, next_open = walk.around(number)
     context = {
         "visit": visit, "building": visit.building, "walk": walk, "stop": stop, "position": position, "cards": cards,
-        "panel": panel,
+        "panel": panel, "orders": power_orders(panel.position.product_model) if panel else (),
         "number": number + 1, "before": before, "after": after, "next_open": next_open,
         "defects": Defect.objects.open().filter(position=position).worst_first(),
         "outcomes": Outcome, "severities": [(key, word, SEVERITY_MEANING[key]) for key, word in Severity.choices],

@@ -42,14 +42,14 @@ def test_a_visit_is_carried_out_from_log_in_to_the_end(log_in, town):
     expect(page.get_by_role("heading", name="SD1")).to_be_visible()
     answer(page, "Function", "fail")
     page.get_by_label("Minor:").check()
-    page.get_by_label("What is wrong").fill("Cover cracked.")
+    page.get_by_label("What is wrong").fill("Housing cracked.")
     page.get_by_role("button", name="Record").click()
     expect(page.locator("[data-recorded]")).to_contain_text("stands open")
 
     page.get_by_role("link", name="Swap the unit").click()
     page.get_by_label("Old serial").fill("AK-0001")
     page.get_by_label("New serial").fill("AK-0002")
-    page.get_by_label("Why it is swapped").fill("Cover cracked.")
+    page.get_by_label("Why it is swapped").fill("Housing cracked.")
     page.get_by_role("button", name="Swap the unit").click()
     expect(page.locator(".who-is-it")).to_contain_text("AK-0002")
     answer(page, "Function", "pass")
@@ -61,7 +61,7 @@ def test_a_visit_is_carried_out_from_log_in_to_the_end(log_in, town):
     expect(page.locator("main")).to_contain_text("finished")
     town.visit.refresh_from_db()
     assert town.visit.state == Visit.State.FINISHED
-    assert Defect.objects.get().description == "Cover cracked."
+    assert Defect.objects.get().description == "Housing cracked."
     assert town.detector.fittings.get(removed_on=None).unit.serial == "AK-0002"
 
 

@@ -14,6 +14,8 @@ from inspections.services.visits import start_visit
 from tests import builders
 from tests.inspections.paper import text_of
 from zones.cause_and_effect.commissioning import panel_plan
+from zones.engineering.power_order import ISOLATE, POWER_UP
+from zones.models import Position
 from zones.services.rules import add_usual_rules
 
 
@@ -50,16 +52,63 @@ def test_the_plan_covers_everything(hall):
     assert plan.not_covered == []
 
 
-def test_power_comes_up_with_covers_on_and_mains_before_the_last_battery_lead(hall):
-    said = " ".join(step.step.do for step in panel_plan(hall.panel).steps if step.step.phase == "power_up")
-    assert (
-        said.index("covers on before the mains") < said.index("Switch the mains on") < said.index("battery lead. The")
+def test_the_plan_starts_with_the_general_order_of_powering_up_and_ends_with_that_of_isolating(hall):
+    steps = [step.step.do for step in panel_plan(hall.panel).steps]
+    assert steps[: len(POWER_UP.steps)] == [step.do for step in POWER_UP.steps]
+    assert steps[-len(ISOLATE.steps) :] == [step.do for step in ISOLATE.steps]
+
+
+@pytest.fixture
+def with_the_makers_order(hall):
+    """The hall, whose panel's model has its maker's order of powering up; none of isolating."""
+    model = builders.make_product_model(
+        "control_panel", power_up_order="Close switch F1.\n" + "Wait. " * 50, power_order_source="Manual 12, page 4"
     )
+    Position.objects.filter(pk=hall.panel.position_id).update(product_model=model)
+    hall.panel.refresh_from_db()
+    return hall
 
 
-def test_the_last_steps_isolate_battery_before_mains(hall):
-    said = " ".join(step.step.do for step in panel_plan(hall.panel).steps if step.step.phase == "isolate").lower()
-    assert said.index("battery lead") < said.index("mains off")
+def test_the_makers_order_wins_and_the_general_one_stands_beneath_it(as_, with_the_makers_order):
+    hall = with_the_makers_order
+    plan = panel_plan(hall.panel)
+    up = [step for step in plan.steps if step.step.phase == "power_up"]
+    assert up[0].step.do == "Close switch F1."
+    assert len(up) == 2
+    assert all("live" in step.hazards for step in up)  # nobody has sorted them
+    assert [step.step.do for step in plan.steps][-len(ISOLATE.steps) :] == [step.do for step in ISOLATE.steps]
+    page = as_("engineer").get(reverse("panel-commissioning-plan", args=[hall.panel.pk])).content.decode()
+    assert "Manual 12, page 4" in page
+    assert POWER_UP.steps[1].do in page  # folded beneath
+    paper = text_of(as_("engineer").get(reverse("panel-commissioning-plan-pdf", args=[hall.panel.pk])).content)
+    assert "Manual 12, page 4" in paper and "opens the door" in paper
+
+
+def test_a_long_step_of_the_maker_is_kept_whole_on_the_visit(with_the_makers_order):
+    hall = with_the_makers_order
+    install_standard_protocols()
+    visit = builders.make_visit(hall.hall, kind="commissioning", engineer=hall.people["engineer"])
+    start_visit(visit=visit, started_by=hall.people["engineer"])
+    point = visit.test_points.get(code=f"step-{hall.panel.pk}-002")
+    assert point.instruction.startswith(("Wait. " * 50).strip())
+    assert point.hazards == "live,moving"
+
+
+def test_each_step_carries_its_hazards_to_the_visit_the_phone_and_paper(as_, hall, visit):
+    step = PlannedStep.objects.filter(test_point__title="Operate CP2 with its test key or element.").first()
+    assert step.test_point.hazards == "moving,alarm"
+    assert "everyone clear" in step.test_point.caution and "receiving centre" in step.test_point.caution
+    detector = PlannedStep.objects.filter(
+        test_point__title__startswith="Bring SD1 to alarm", phase="point by point"
+    ).first()
+    assert detector.test_point.hazards == "moving,height,alarm"
+    for name in ("visit-plan", "visit-field-position"):
+        pk = [visit.pk] if name == "visit-plan" else [visit.pk, step.test_point.position_id]
+        page = as_("engineer").get(reverse(name, args=pk)).content.decode()
+        assert "vents move" in page and "may raise an alarm" in page
+    paper = text_of(as_("engineer").get(reverse("panel-commissioning-plan-pdf", args=[hall.panel.pk])).content)
+    for words in ("live work", "vents move", "at height", "may raise an alarm"):
+        assert words in paper
 
 
 def test_each_call_point_says_which_zone_must_stay(hall):

@@ -1,11 +1,13 @@
 """Pages of a panel: what they show, what they take, what they refuse with which sentence."""
 
 import uuid
+from html import unescape
 
 import pytest
 from django.urls import reverse
 
 from tests import builders
+from zones.engineering.power_order import ISOLATE, POWER_UP
 from zones.models import ActuatorCircuit, ControlPanel, DetectionLine, DeviceKind, PanelSetting, Position
 
 pytestmark = pytest.mark.django_db
@@ -34,10 +36,29 @@ def test_the_page_says_which_figures_are_missing_and_where_known_ones_come_from(
     assert "no battery set recorded" in page
 
 
-def test_the_page_cautions_to_isolate_mains_and_batteries(as_, town):
+def test_the_page_cautions_to_isolate_mains_and_batteries_before_a_guard_comes_off(as_, town):
     page = text_of(as_("manager").get(town.panel.get_absolute_url()))
-    assert "Isolate the mains AND the batteries" in page
-    assert "prove both dead" in page
+    assert "Before a guard comes off: last battery lead off, mains off and locked, both proven dead" in page
+
+
+def test_the_page_shows_the_general_power_orders_with_their_hazards(as_, town):
+    page = unescape(text_of(as_("engineer").get(town.panel.get_absolute_url())))
+    for order in (POWER_UP, ISOLATE):
+        assert all(step.do in page for step in order.steps)
+    assert "general order, common practice: the maker's wins" in page
+    assert "live work" in page
+
+
+def test_the_makers_order_is_shown_instead_with_the_general_one_beneath(as_, town):
+    town.panel.position.product_model = builders.make_product_model(
+        "control_panel", isolation_order="Turn key K2.\nWait 30 s.", power_order_source="Manual 12, page 4"
+    )
+    town.panel.position.save()
+    page = unescape(text_of(as_("engineer").get(town.panel.get_absolute_url())))
+    makers, general = page.index("Turn key K2."), page.rindex(ISOLATE.steps[2].do)
+    assert makers < page.index("where the maker's is silent") < general
+    assert "2 steps · the maker's order: Manual 12, page 4" in page
+    assert page.count(POWER_UP.steps[0].do) == 1  # of powering up the maker says nothing
 
 
 def test_a_manager_reads_the_page_without_a_way_to_change_it(as_, town):

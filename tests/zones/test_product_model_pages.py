@@ -3,6 +3,7 @@
 import re
 
 import pytest
+from django.db import IntegrityError, transaction
 from django.urls import reverse
 
 from tests import builders
@@ -165,3 +166,53 @@ def test_a_contact_takes_no_current_at_rest_and_a_motor_never_none(as_, town):
     assert ProductModel.objects.get(name="Chain drive 500").standby_current_a == 0
     response = as_("office").post(NEW, typed(name="Chain drive 501", rated_current_a="0"))
     assert "0 A is not possible" in response.content.decode()
+
+
+def panel_typed(**fields):
+    return typed(kind="control_panel", name="Panel 8", **fields)
+
+
+def test_the_makers_orders_of_a_panel_are_kept_with_their_source_and_shown(as_, town):
+    orders = {"power_up_order": "Guards on.\r\n\r\n  Close  F1. ", "power_order_source": "Manual 12, page 4"}
+    as_("office").post(NEW, panel_typed(**orders))
+    product_model = ProductModel.objects.get(name="Panel 8")
+    assert product_model.power_up_order == "Guards on.\nClose F1."
+    page = as_("engineer").get(product_model.get_absolute_url()).content.decode()
+    assert "Close F1." in page and "Manual 12, page 4" in page
+
+
+@pytest.mark.parametrize(
+    ("fields", "field", "sentence"),
+    [
+        ({"isolation_order": "Turn K2."}, "power_order_source", "Name the maker's document"),
+        (
+            {"kind": "actuator", "power_up_order": "Turn K2.", "power_order_source": "x"},
+            "power_up_order",
+            "Only a control",
+        ),
+        (
+            {"power_up_order": "a\n" + "b" * 401, "power_order_source": "x"},
+            "power_up_order",
+            "Step 2 has 401 characters",
+        ),
+        ({"power_up_order": "b" * 2001, "power_order_source": "x"}, "power_up_order", "at most 2000 characters"),
+    ],
+)
+def test_an_order_that_cannot_be_shown_or_names_no_source_is_refused(as_, town, fields, field, sentence):
+    response = as_("office").post(NEW, {**panel_typed(), **fields})
+    assert response.status_code == 422
+    assert sentence in response.context["form"].errors[field][0]
+    assert not ProductModel.objects.filter(name="Panel 8").exists()
+
+
+@pytest.mark.parametrize(
+    ("kind", "fields", "rule"),
+    [
+        ("control_panel", {"power_up_order": "x"}, "product_model_power_order_has_a_source"),
+        ("battery", {"power_up_order": "x", "power_order_source": "y"}, "product_model_power_order_of_a_panel"),
+    ],
+)
+def test_the_database_holds_what_an_order_of_the_maker_needs(town, kind, fields, rule):
+    product_model = builders.make_product_model(kind)
+    with pytest.raises(IntegrityError, match=rule), transaction.atomic():
+        ProductModel.objects.filter(pk=product_model.pk).update(**fields)

@@ -5,16 +5,9 @@ from dataclasses import dataclass, field
 from zones.cause_and_effect.records import PanelLogic, panel_logic
 from zones.engineering.cause_and_effect.commissioning import CommissioningStep, Coverage, Phase, coverage
 from zones.engineering.cause_and_effect.commissioning_plan import commissioning_plan
+from zones.engineering.hazards import Hazard, precautions
 from zones.models import Position
-
-CAUTION_OF = {
-    Phase.POWER_UP: "Cover on before mains is switched on; mains before the last battery lead. The maker's "
-    "instruction goes before this.",
-    Phase.ISOLATE: "Battery lead off before mains is switched off and locked; prove both dead before the cover comes "
-    "off.",
-    Phase.SUPPLY: "The panel stays live from its batteries when mains is off.",
-}
-MOVING = "Everyone clear of the leaves: moving vents crush and shear fingers. Tell occupants and the receiving centre."
+from zones.power_orders import ShownOrder, power_orders
 
 
 @dataclass(frozen=True)
@@ -26,8 +19,18 @@ class Planned:
     position_id: int
     tag: str
     place: str
-    caution: str
     after: tuple[CommissioningStep, ...] = ()
+
+    @property
+    def hazards(self):
+        """What can hurt at the step or while restoring after it, in the order of the classes."""
+        found = {one for step in (self.step, *self.after) for one in step.hazards}
+        return tuple(one for one in Hazard if one in found)
+
+    @property
+    def caution(self):
+        """What to do about its hazards, in sentences."""
+        return precautions(self.hazards)
 
     @property
     def then(self):
@@ -61,6 +64,7 @@ class PanelPlan:
     steps: list
     coverage: Coverage | None
     not_covered: list = field(default_factory=list)
+    makers_orders: tuple[ShownOrder, ...] = ()
 
     @property
     def rounds(self):
@@ -76,6 +80,7 @@ def panel_plan(panel):
     read = panel_logic(panel)
     if not read.ruleset.rules:
         return PanelPlan(read, [], None)
+    orders = power_orders(panel.position.product_model)
     steps = commissioning_plan(read.ruleset)
     covered = coverage(steps, read.ruleset)
     missing = [*read.left_out]
@@ -85,9 +90,21 @@ def panel_plan(panel):
     home = panel.position
     planned = [
         _planned(number, step, after, read, last_on_line, home)
-        for number, (step, after) in enumerate(_with_restoring(steps), 1)
+        for number, (step, after) in enumerate(_with_restoring(_in_these_orders(steps, orders)), 1)
     ]
-    return PanelPlan(read, planned, covered, missing)
+    return PanelPlan(read, planned, covered, missing, tuple(one for one in orders if one.is_the_makers))
+
+
+def _in_these_orders(steps, orders):
+    """The steps with those of powering up and isolating in the order shown for the panel."""
+    up, down = (
+        [
+            CommissioningStep(0, round_, phase, None, one.do, readings=one.readings, hazards=one.hazards)
+            for one in order.steps
+        ]
+        for phase, order, round_ in zip((Phase.POWER_UP, Phase.ISOLATE), orders, (1, steps[-1].round), strict=True)
+    )
+    return [*up, *(one for one in steps if one.phase not in (Phase.POWER_UP, Phase.ISOLATE)), *down]
 
 
 def _with_restoring(steps):
@@ -113,8 +130,7 @@ def _last_on_line(panel):
 def _planned(number, step, after, read, last_on_line, home):
     position = _where(step, read, last_on_line) or home
     place = " · ".join(filter(None, [position.storey, position.room, position.place]))
-    caution = CAUTION_OF.get(step.phase) or (MOVING if step.events else "")
-    return Planned(number, step, position.pk, position.tag, place, caution, after)
+    return Planned(number, step, position.pk, position.tag, place, after)
 
 
 def _where(step, read, last_on_line):

@@ -32,17 +32,17 @@ class Hazard(StrEnum):
 
 
 _SAID = {
-    Hazard.LIVE: ("↯", "live work", "Live: guards stay on, insulated tools, no metal jewellery."),
+    Hazard.LIVE: ("↯", "live work", "Guards stay on, insulated tools, no metal jewellery."),
     Hazard.MOVING: (
         "⇄",
         "vents move",
         "Moving vents crush and shear: everyone clear of the leaves, a second person at the control.",
     ),
-    Hazard.HEIGHT: ("↥", "at height", "Work at height: access plan, fall protection; never lean on an opening leaf."),
+    Hazard.HEIGHT: ("↥", "at height", "Access plan, fall protection; never lean on an opening leaf."),
     Hazard.ALARM: (
         "◉",
         "may raise an alarm",
-        "May raise an alarm: tell the occupants and the receiving centre before, and inhibit linked plant.",
+        "Occupants and receiving centre told before, linked plant inhibited.",
     ),
 }
 

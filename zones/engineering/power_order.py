@@ -185,4 +185,8 @@ BEFORE_A_GUARD_COMES_OFF = (
     "Behind the door of a panel is live work: guards stay on. Before a guard comes off: last battery lead off, mains "
     "off and locked, both proven dead at the terminals. A panel isolated from the mains only is live."
 )
-BEFORE_POWER_IS_ON = "Guards on before the mains, mains on before the last battery lead."
+BATTERY_WORK = (
+    "Work on a battery is live work, whatever is switched off: guards on, insulated tools, no metal jewellery, "
+    "polarity checked, one lead at a time. The last lead comes off before the mains are switched off, and goes on "
+    "after they are on."
+)

@@ -15,9 +15,21 @@ from zones.models.product_models import MAY_BE_ZERO, QUANTITIES, WINDOW_FIGURES
 from zones.practice import current_practice, practice_of_panel
 from zones.services.product_models import find_or_create_maker, maker_named, take_units_along
 
+POWER_ORDER_FIELDS = ("power_up_order", "isolation_order", "power_order_source")
+LONGEST_STEP = 400
+
 
 class ProductModelForm(RegisterModelForm):
     """Create or change a product model. `questions` are sentences that need a deliberate 'yes, it is so'."""
+
+    sentences = {
+        "product_model_power_order_has_a_source": (
+            "power_order_source", "Name the maker's document, with number, edition and page.",
+        ),
+        "product_model_power_order_of_a_panel": (
+            "power_up_order", "Only a control panel has a power-up and an isolation order. Empty both.",
+        ),
+    }  # fmt: skip
 
     maker_name = forms.CharField(
         label="Maker", max_length=80, widget=forms.TextInput(attrs={"list": "makers", "autocomplete": "off"}),
@@ -28,7 +40,7 @@ class ProductModelForm(RegisterModelForm):
         model = ProductModel
         fields = [
             "kind", "name", *QUANTITIES, "drive", "load_kind", "alarm_wiring", "removal_opens_line",
-            "charger_inhibited", "declaration_reference", "is_current", "notes",
+            "charger_inhibited", "declaration_reference", "is_current", "notes", *POWER_ORDER_FIELDS,
         ]  # fmt: skip
 
     def __init__(self, *args, changed_by=None, **kwargs):
@@ -67,6 +79,23 @@ class ProductModelForm(RegisterModelForm):
 
     def clean_maker_name(self):
         return " ".join(self.cleaned_data["maker_name"].split())
+
+    def clean_power_up_order(self):
+        return self._steps("power_up_order")
+
+    def clean_isolation_order(self):
+        return self._steps("isolation_order")
+
+    def _steps(self, name):
+        """The typed order, one step a line, without empty lines."""
+        lines = [" ".join(line.split()) for line in self.cleaned_data[name].splitlines()]
+        lines = [line for line in lines if line]
+        for number, line in enumerate(lines, 1):
+            if len(line) > LONGEST_STEP:
+                raise forms.ValidationError(
+                    f"Step {number} has {len(line)} characters; {LONGEST_STEP} can be shown. Break it into two lines."
+                )
+        return "\n".join(lines)
 
     def clean_kind(self):
         kind = self.cleaned_data["kind"]

@@ -156,6 +156,15 @@ class ProductModel(models.Model):
     declaration_reference = models.CharField("declaration of performance", max_length=120, blank=True)
     is_current = models.BooleanField("still fitted to new work", default=True)
     notes = models.TextField(max_length=4000, blank=True)
+    power_up_order = models.TextField(
+        "power-up order by the maker", max_length=2000, blank=True, help_text="One step a line, in the maker's words."
+    )
+    isolation_order = models.TextField(
+        "isolation order by the maker", max_length=2000, blank=True, help_text="One step a line, in the maker's words."
+    )
+    power_order_source = models.CharField(
+        "source of these orders", max_length=200, blank=True, help_text="Document with number, edition and page."
+    )
     wiring_pattern = models.TextField(max_length=8000, blank=True)
     row_version = models.PositiveIntegerField(default=0, editable=False)
 
@@ -168,6 +177,16 @@ class ProductModel(models.Model):
             models.UniqueConstraint(
                 "maker", Lower("name"), name="product_model_unique_per_maker",
                 violation_error_message="This maker has a model of this name already.",
+            ),
+            models.CheckConstraint(
+                condition=Q(power_up_order="", isolation_order="") | ~Q(power_order_source=""),
+                name="product_model_power_order_has_a_source",
+                violation_error_message="Name the source of the maker's order: document with number, edition and page.",
+            ),
+            models.CheckConstraint(
+                condition=Q(kind=DeviceKind.CONTROL_PANEL) | Q(power_up_order="", isolation_order=""),
+                name="product_model_power_order_of_a_panel",
+                violation_error_message="Only a control panel has a power-up and an isolation order. Empty them.",
             ),
             *[
                 models.CheckConstraint(

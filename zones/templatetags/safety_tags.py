@@ -4,7 +4,8 @@ from django import template
 from django.utils.html import format_html_join
 from django.utils.safestring import mark_safe
 
-from zones.engineering.power_order import BEFORE_A_GUARD_COMES_OFF, BEFORE_POWER_IS_ON
+from zones.engineering.hazards import Hazard
+from zones.engineering.power_order import BEFORE_A_GUARD_COMES_OFF
 
 register = template.Library()
 
@@ -21,12 +22,12 @@ def hazard_marks(hazards):
 
 
 @register.simple_tag
-def before_a_guard_comes_off():
-    """How a panel is isolated, in a breath."""
-    return BEFORE_A_GUARD_COMES_OFF
+def every_hazard():
+    """All classes of hazard, for a legend."""
+    return tuple(Hazard)
 
 
 @register.simple_tag
-def before_power_is_on():
-    """How a panel is powered up, in a breath."""
-    return BEFORE_POWER_IS_ON
+def before_a_guard_comes_off():
+    """How a panel is isolated, in a breath."""
+    return BEFORE_A_GUARD_COMES_OFF

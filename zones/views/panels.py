@@ -9,18 +9,15 @@ from sites_registry.access import STAFF_ROLES, VisibleMixin
 from sites_registry.history import changes_of
 from sites_registry.views.base import for_change
 from sites_registry.views.lists import ListPage
+from zones.engineering.power_order import BATTERY_WORK, BEFORE_A_GUARD_COMES_OFF
 from zones.forms.panels import BatterySetForm, ChangeBatteryForm, PanelForm, SettingForm
 from zones.models import BatterySet, ControlPanel, PanelSetting, Position
 from zones.panel_contents import circuits_of, figures_of, lines_of, other_devices_of, panel_of_page
+from zones.power_orders import power_orders
 from zones.services.panels import add_panel, change_battery, change_panel
 from zones.tables import PanelTable
 from zones.views.base import RemovePage, ZonesFormPage, building_of, may_edit
 from zones.wiring_state import state_of_panel, states_of_panels
-
-CAUTION = (
-    "Isolate the mains AND the batteries, lock off and prove both dead before opening a cover. "
-    "A panel isolated from the mains only is live."
-)
 
 
 class PanelListView(ListPage):
@@ -65,7 +62,8 @@ class PanelDetailView(VisibleMixin, DetailView):
         panel = self.object
         battery_sets = list(panel.battery_sets.select_related("product_model__maker"))
         return super().get_context_data(
-            caution=CAUTION, may_edit=may_edit(self.request), figures=figures_of(panel),
+            caution=BEFORE_A_GUARD_COMES_OFF, orders=power_orders(panel.position.product_model),
+            may_edit=may_edit(self.request), figures=figures_of(panel),
             fitting=next(iter(panel.position.open_fittings), None),
             battery=next((each for each in battery_sets if each.removed_on is None), None),
             earlier_batteries=[each for each in battery_sets if each.removed_on],
@@ -172,7 +170,7 @@ class BatteryChangeView(OnPanelPage):
         return self.panel.battery_sets.fitted().first()
 
     def get_context(self, form):
-        return {**super().get_context(form), "present": self.present, "caution": CAUTION}
+        return {**super().get_context(form), "present": self.present, "caution": BATTERY_WORK}
 
     def act(self, form):
         return change_battery(panel=self.panel, **form.cleaned_data)

@@ -11,6 +11,7 @@ from sites_registry.views.lists import ListPage, RegisterTable, number_column, s
 from zones.figures import FIGURE_GROUPS, WHY_NEEDED, label_and_unit
 from zones.forms.product_models import ProductModelForm
 from zones.models import DeviceKind, Fitting, Maker, ProductModel
+from zones.power_orders import power_orders
 from zones.services.wiring_patterns import pattern_text_for
 
 UNITS_SHOWN = 10
@@ -123,6 +124,7 @@ def product_model_detail(request, pk):
         "unit_count": product_model.units.count(),
         "buildings": Fitting.objects.open().filter(unit__product_model=product_model).counted_by_building(),
         "pattern": pattern_text_for(kind=product_model.kind, product_model=product_model),
+        "orders": power_orders(product_model) if product_model.kind == DeviceKind.CONTROL_PANEL else (),
         "planned_at": product_model.positions.in_use().count(),
         "may_change": request.user.role == Role.OFFICE,
         "attachments": product_model.attachments.visible_to(request.user).for_list(),

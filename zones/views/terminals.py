@@ -7,11 +7,11 @@ from django.views.generic import DetailView
 
 from sites_registry.access import VisibleMixin
 from sites_registry.views.base import for_change
+from zones.engineering.power_order import BEFORE_A_GUARD_COMES_OFF
 from zones.forms.wiring import TerminalForm, TerminalRangeForm
 from zones.models import ControlPanel, EndElement, Position, Terminal, TerminalLink
 from zones.services.wiring import add_terminals, full_name
 from zones.views.base import RemovePage, ZonesFormPage, may_edit
-from zones.views.panels import CAUTION
 
 
 def with_cores(terminals):
@@ -44,7 +44,7 @@ class PanelTerminalListView(VisibleMixin, DetailView):
         return super().get_context_data(
             owner=self.object, building=self.object.building, terminals=with_cores(self.object.terminals.all()),
             add_url=reverse(self.add_url_name, args=[self.object.pk]), may_edit=may_edit(self.request),
-            caution=CAUTION, **self.pattern_urls(), **kwargs,
+            caution=BEFORE_A_GUARD_COMES_OFF, **self.pattern_urls(), **kwargs,
         )  # fmt: skip
 
     def pattern_urls(self):

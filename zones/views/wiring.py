@@ -14,10 +14,10 @@ from django.views.decorators.http import require_GET, require_POST
 
 from sites_registry.access import STAFF_ROLES, for_roles
 from sites_registry.templatetags.register_tags import GLYPHS, TONE_OF
+from zones.engineering.power_order import BEFORE_A_GUARD_COMES_OFF
 from zones.models import ControlPanel, Core, Terminal
 from zones.services.wiring_edits import Change, put_core, put_far, shown_at, tick, undo
 from zones.views.base import may_edit
-from zones.views.panels import CAUTION
 from zones.wiring_page import read_page
 
 LONGEST = 120
@@ -43,7 +43,7 @@ def _context(request, panel, typed=None, errors=None):
     page = read_page(panel, request.GET.get("of", ""))
     edits = may_edit(request)
     return {
-        "panel": panel, "page": page, "may_edit": edits, "caution": CAUTION, "errors": errors or [],
+        "panel": panel, "page": page, "may_edit": edits, "caution": BEFORE_A_GUARD_COMES_OFF, "errors": errors or [],
         "typed": typed or {}, "terminals": _offered_terminals(panel) if edits else [],
         "cores": _offered_cores(panel) if edits else [],
     }  # fmt: skip

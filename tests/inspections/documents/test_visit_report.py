@@ -39,7 +39,8 @@ def test_the_spreadsheet_holds_record_defects_and_what_was_not_reached(as_, town
     # Columns of the test record: handbook process.md §6, row 11.
     wanted = ["Tag", "Test", "Expected", "Found", "Reading", "Unit", "Limit", "Last time", "By", "At"]
     assert [heading for heading in found["Test record"][0] if heading in wanted] == wanted
-    assert record["P1"][6:9] == (27.25, "V", "27 to 27.6 V")
+    assert record["P1"][7:10] == (27.25, "V", "27 to 27.6 V")
+    assert record["P1"][4] == "live work"
     assert [row[0] for row in found["Not reached"][1:]] == ["CP1"]
     assert found["Defects"][1][3] == "'=Slow head"
 
@@ -53,7 +54,16 @@ def test_the_pdf_says_what_was_found(as_, town, visit):
     response = as_("engineer").get(reverse("visit-report", args=[visit.pk]))
     assert response["Content-Type"] == "application/pdf"
     text = words_of(response.content)
-    for words in ("Visit report", "27.25", "=Slow head", "Behind a locked door.", "Edwin Marsh", "not finished"):
+    for words in (
+        "Visit report",
+        "27.25",
+        "=Slow head",
+        "Behind a locked door.",
+        "Edwin Marsh",
+        "not finished",
+        "live work",
+        "vents move",
+    ):
         assert words in text, words
 
 

@@ -2,8 +2,8 @@
 
 Every step says what to do, what must happen and what must not, as the simulation has it. Steps that need no reset
 between them make one *round*: it starts with everything at rest and ends with everything restored. Rounds follow the
-walk through the building. Power comes up first and goes down last, in the order of common practice [P]; the maker's
-instruction goes before it. A reading is asked for where the handbook of the trade asks for one.
+walk through the building. Power comes up first and goes down last, in the order of `power_order`; the maker's order
+goes before it. A reading is asked for where the handbook of the trade asks for one.
 
 The plan supports a competent person; it does not replace the standard, the maker's instruction or a permit to work.
 """
@@ -29,6 +29,7 @@ from zones.engineering.cause_and_effect.rules import (
     keys_of,
 )
 from zones.engineering.cause_and_effect.words import rule_words
+from zones.engineering.hazards import Hazard
 
 
 class Phase(StrEnum):
@@ -85,7 +86,7 @@ class CommissioningStep:
     `events`: from rest up to this step, for `Simulation.replay`; empty where nothing of the logic is tried. `place`:
     where on the walk, ``None`` at the panel. `inputs`: (key, action) tried; `rules`: keys of rules that act;
     `lines`: (line, how) whose report is tried; `locked_out`: zones in alarm that a lock-out is seen to keep shut.
-    `readings`: what to measure, with unit.
+    `readings`: what to measure, with unit; `hazards`: what can hurt, in their order.
     """
 
     number: int
@@ -103,6 +104,7 @@ class CommissioningStep:
     lines: tuple[tuple[str, LineFault], ...] = ()
     locked_out: tuple[str, ...] = ()
     is_reset: bool = False
+    hazards: tuple[Hazard, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,6 @@ from zones.engineering.cause_and_effect.commissioning import (
     zones_to_lock_out,
 )
 from zones.engineering.cause_and_effect.commissioning_round import Panel, Round
-from zones.engineering.cause_and_effect.commissioning_words import ISOLATE, POWER_UP
 from zones.engineering.cause_and_effect.events import Event
 from zones.engineering.cause_and_effect.moments import is_alarm_rule
 from zones.engineering.cause_and_effect.properties import zones_acted_in
@@ -32,6 +31,7 @@ from zones.engineering.cause_and_effect.rules import (
 )
 from zones.engineering.cause_and_effect.simulation import Simulation
 from zones.engineering.cause_and_effect.words import rule_words
+from zones.engineering.power_order import ISOLATE, POWER_UP, PowerOrder
 
 PairKey = tuple[str, int, int]  # zone, stronger priority, weaker priority
 _AT_THE_PANEL = {InputKind.MAINS_FAULT, InputKind.BATTERY_FAULT}
@@ -281,5 +281,8 @@ class _Plan:
                     self._add(round_, Phase.INPUT, one.place)
 
 
-def _spoken(phase: Phase, lines) -> list[CommissioningStep]:
-    return [CommissioningStep(0, 0, phase, None, do, readings=readings) for do, readings in lines]
+def _spoken(phase: Phase, order: PowerOrder) -> list[CommissioningStep]:
+    return [
+        CommissioningStep(0, 0, phase, None, step.do, readings=step.readings, hazards=step.hazards)
+        for step in order.steps
+    ]

@@ -3,7 +3,13 @@
 from dataclasses import dataclass, field, replace
 
 from zones.engineering.cause_and_effect.commissioning import CommissioningStep, LineFault, Phase
-from zones.engineering.cause_and_effect.commissioning_words import CLOSE_BY_HAND, NO_RESET, READINGS, instruction
+from zones.engineering.cause_and_effect.commissioning_words import (
+    CLOSE_BY_HAND,
+    NO_RESET,
+    READINGS,
+    hazards_of,
+    instruction,
+)
 from zones.engineering.cause_and_effect.events import Event
 from zones.engineering.cause_and_effect.machine import Machine
 from zones.engineering.cause_and_effect.moments import Position, is_alarm_rule
@@ -21,6 +27,7 @@ from zones.engineering.cause_and_effect.rules import (
 )
 from zones.engineering.cause_and_effect.simulation import Simulation, Step
 from zones.engineering.findings import listed
+from zones.engineering.hazards import Hazard
 
 _DEEPEST_CHAIN = 6
 
@@ -77,6 +84,7 @@ class Round:
             rules=tuple(dict.fromkeys(key for one in done for key in one.rules)),
             lines=lines,
             is_reset=any(key in self._panel.machine.reset_scope for key, _ in inputs),
+            hazards=self._hazards(inputs, lines),
         )
         self.steps.append(step)
         return step
@@ -107,6 +115,15 @@ class Round:
         return Event(min(waiting, key=lambda one: one.delay_s).key, Action.ELAPSED)
 
     # --- saying it ---
+
+    def _hazards(self, inputs, lines) -> tuple[Hazard, ...]:
+        """What can hurt: by the kinds of inputs operated, and of the devices on a line that is opened."""
+        operated = [self._panel.machine.input_of[key] for key, _ in inputs]
+        kinds = {one.kind for one in operated}
+        opened = {line for line, _ in lines} | {one.line for one in operated if one.kind is InputKind.LINE_FAULT}
+        kinds |= {one.kind for one in self._panel.ruleset.inputs if opened and one.line in opened}
+        found = hazards_of(kinds)
+        return tuple(one for one in Hazard if one in found)
 
     def _instruction(self, event: Event) -> str:
         if event.action is Action.ELAPSED:
@@ -204,7 +221,7 @@ class Round:
         while self._latched():
             useful = [key for key, (rules, _) in scopes.items() if rules & self._latched()]
             if not useful:
-                self.steps.append(CommissioningStep(0, 0, Phase.RESTORE, place, NO_RESET))
+                self.steps.append(_by_hand(place, NO_RESET, Hazard.MOVING))
                 return
             tried = self._panel.resets_tried
             key = min(useful, key=lambda key: (key in tried, -(scopes[key][0] & self._latched()).bit_count(), key))
@@ -212,7 +229,7 @@ class Round:
             before = self._latched()
             self.operate([Event(key, Action.PRESS)], Phase.RESTORE, place)
             if self._latched() == before:
-                self.steps.append(CommissioningStep(0, 0, Phase.RESTORE, place, NO_RESET))
+                self.steps.append(_by_hand(place, NO_RESET, Hazard.MOVING))
                 return
 
     def _shut(self, place: int | None):
@@ -221,9 +238,8 @@ class Round:
             best = max(self._closers(), key=lambda one: (one[0], -len(one[1])), default=(0, []))
             if best[0] <= 0:
                 groups = [str(one) for one in self._standing()]
-                self.steps.append(
-                    CommissioningStep(0, 0, Phase.RESTORE, place, CLOSE_BY_HAND.format(groups=listed(groups)))
-                )
+                words = CLOSE_BY_HAND.format(groups=listed(groups))
+                self.steps.append(_by_hand(place, words, Hazard.MOVING, Hazard.HEIGHT))
                 return
             self.operate(best[1], Phase.RESTORE, place)
 
@@ -246,3 +262,7 @@ class Round:
                 state = self._panel.machine.press(state, event.subject, event.action).state
             found.append((sum(map(bool, self._state.positions)) - sum(map(bool, state.positions)), events))
         return found
+
+
+def _by_hand(place: int | None, do: str, *hazards: Hazard) -> CommissioningStep:
+    return CommissioningStep(0, 0, Phase.RESTORE, place, do, hazards=hazards)

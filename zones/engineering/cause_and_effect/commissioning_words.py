@@ -1,24 +1,10 @@
-"""What the person on site is told to do, by kind of input, and the order of power (common practice [P])."""
+"""What the person on site is told to do, by kind of input, and what can hurt there (common practice [P])."""
 
-from zones.engineering.cause_and_effect.rules import Action, Input, InputKind
+from collections.abc import Iterable
 
-# The maker's instruction for the panel goes before this order.
-POWER_UP = (
-    ("Warn the people in the building and check that the way of every vent is clear.", ()),
-    ("With covers on, tug every terminal and compare every line with its values.", ("line resistance, Ω",)),
-    ("Put the covers on before the mains: nothing live may be within reach.", ()),
-    ("Switch the mains on. The last battery lead stays off until the mains are on.", ("supply voltage, V",)),
-    ("Measure the charger.", ("charger voltage, V",)),
-    ("Connect the last battery lead. The battery fault must clear.", ("battery voltage, V",)),
-    ("Check the settings of the panel against the rules of this plan.", ()),
-)
-ISOLATE = (
-    ("Close all vents, and tell the receiving centre and the people in the building.", ()),
-    ("Take the battery lead off before the mains: a panel isolated from the mains alone is live.", ()),
-    ("Switch the mains off and lock them off.", ()),
-    ("Prove that both mains and battery terminals are dead.", ("mains terminals, V", "battery terminals, V")),
-    ("Only then take the cover off.", ()),
-)
+from zones.engineering.cause_and_effect.rules import ALARMS, WEATHER, Action, Input, InputKind
+from zones.engineering.hazards import Hazard
+
 CLOSE_BY_HAND = "Bring {groups} back to shut by hand: no control of this panel does it now."
 NO_RESET = "Bring the panel back to rest as its maker says: no reset of these rules ends what is latched."
 
@@ -29,14 +15,14 @@ _OPERATE = {
     InputKind.RAIN: "Wet {one}.",
     InputKind.WIND: "Let {one} report wind.",
     InputKind.LINE_FAULT: "Open the line of {one}.",
-    InputKind.MAINS_FAULT: "Switch the mains off.",
-    InputKind.BATTERY_FAULT: "Take a battery lead off with the mains on.",
+    InputKind.MAINS_FAULT: "Door open, guards on, live: switch the mains off at the board. Shut the door again.",
+    InputKind.BATTERY_FAULT: "Door open, guards on, live: take the last battery lead off while the mains are on.",
 }
 _RESTORE = {
     InputKind.RAIN: "Dry {one}.",
     InputKind.WIND: "Let {one} report calm.",
-    InputKind.MAINS_FAULT: "Switch the mains on.",
-    InputKind.BATTERY_FAULT: "Connect the battery lead again.",
+    InputKind.MAINS_FAULT: "Switch the mains on again at the board; the panel behind the door is live.",
+    InputKind.BATTERY_FAULT: "Live, guards on: connect the last battery lead again and shut the door.",
 }
 _OTHER = {
     InputKind.RESET: "Press {one}.",
@@ -60,3 +46,15 @@ def instruction(one: Input, action: Action) -> str:
     else:
         template = _OTHER[one.kind]
     return template.format(one=one, action="automatic" if action is Action.AUTO else action.value)
+
+
+def hazards_of(kinds: Iterable[InputKind]) -> frozenset[Hazard]:
+    """What can hurt where inputs of these kinds are operated; a vent may move at any of them, rightly or wrongly."""
+    kinds, found = frozenset(kinds), {Hazard.MOVING}
+    if kinds & {InputKind.MAINS_FAULT, InputKind.BATTERY_FAULT, InputKind.LINE_FAULT}:
+        found.add(Hazard.LIVE)
+    if kinds & (WEATHER | {InputKind.DETECTOR}):
+        found.add(Hazard.HEIGHT)
+    if kinds & (ALARMS | {InputKind.FIRE_SERVICE, InputKind.LINE_FAULT}):
+        found.add(Hazard.ALARM)
+    return frozenset(found)

@@ -24,6 +24,8 @@ from zones.engineering.cause_and_effect import (
     commissioning_plan,
     coverage,
 )
+from zones.engineering.hazards import Hazard
+from zones.engineering.power_order import ISOLATE, POWER_UP
 
 
 @pytest.fixture(scope="module")
@@ -49,16 +51,45 @@ def test_power_comes_up_first_and_goes_down_last(plan):  # process.md §3, power
     down = [one.do for one in plan if one.phase is Phase.ISOLATE]
     assert [one.phase for one in plan[: len(up)]] == [Phase.POWER_UP] * len(up)
     assert [one.phase for one in plan[-len(down) :]] == [Phase.ISOLATE] * len(down)
-    covers, mains, battery = (
-        next(k for k, do in enumerate(up) if words in do)
-        for words in ("covers on before the mains", "Switch the mains on", "Connect the last battery lead")
-    )
-    assert covers < mains < battery
-    off_battery, off_mains, dead = (
-        next(k for k, do in enumerate(down) if words in do)
-        for words in ("battery lead off before", "Switch the mains off and lock", "Prove that both")
-    )
-    assert off_battery < off_mains < dead
+    assert up == [step.do for step in POWER_UP.steps]
+    assert down == [step.do for step in ISOLATE.steps]
+
+
+def test_a_round_behind_the_door_opens_it_says_that_it_is_live_and_shuts_it_again(plan):
+    """After powering up the door is shut: a battery lead or terminals behind it are out of reach until it is opened."""
+    for subject in ("mains", "battery"):
+        off = next(one for one in plan if one.inputs == ((subject, Action.ON),))
+        on = next(one for one in plan if (subject, Action.OFF) in one.inputs and one.round == off.round)
+        assert off.do.startswith("Door open, guards on, live:")
+        assert "shut the door" in f"{off.do} {on.do}".lower()
+        assert Hazard.LIVE in off.hazards and Hazard.LIVE in on.hazards
+
+
+@pytest.mark.parametrize(
+    ("kind", "hazards"),
+    [
+        (InputKind.DETECTOR, {Hazard.MOVING, Hazard.HEIGHT, Hazard.ALARM}),
+        (InputKind.CALL_POINT, {Hazard.MOVING, Hazard.ALARM}),
+        (InputKind.RAIN, {Hazard.MOVING, Hazard.HEIGHT}),
+        (InputKind.VENTILATION_SWITCH, {Hazard.MOVING}),
+        (InputKind.FIRE_SERVICE, {Hazard.MOVING, Hazard.ALARM}),
+    ],
+)
+def test_a_step_names_what_can_hurt_where_its_device_is(plan, kind, hazards):
+    of_kind = {one.key for one in make_ruleset(3, groups=2, detectors=2).inputs if one.kind is kind}
+    alone = [one for one in plan if len(one.events) == 1 and one.events[0].subject in of_kind]
+    assert alone
+    assert {one.hazards for one in alone} == {tuple(one for one in Hazard if one in hazards)}
+
+
+def test_opening_a_line_is_live_and_at_height_only_where_detectors_hang_on_it(plan):
+    by_line = {one.lines[0][0]: set(one.hazards) for one in plan if one.phase is Phase.LINE and one.lines}
+    assert by_line["ld1"] == set(Hazard)
+    assert by_line["lc1"] == set(Hazard) - {Hazard.HEIGHT}
+
+
+def test_no_step_that_operates_something_is_without_a_hazard(plan):
+    assert [one.do for one in plan if one.events and Hazard.MOVING not in one.hazards] == []
 
 
 def test_a_call_point_opens_its_zone_and_every_other_zone_stays(plan):
@@ -154,7 +185,7 @@ def test_vents_that_stay_after_a_reset_are_shut_and_vents_that_close_are_not():
 def test_vents_that_nothing_closes_are_shut_by_hand():
     inputs = tuple(one for one in make_ruleset(1).inputs if one.kind in (InputKind.CALL_POINT, InputKind.RESET))
     ruleset = replace(make_ruleset(1), inputs=inputs, rules=make_ruleset(1).rules[2:4])
-    assert "Bring Group 1.1 back to shut by hand" in commissioning_plan(ruleset)[-6].do
+    assert "Bring Group 1.1 back to shut by hand" in commissioning_plan(ruleset)[-len(ISOLATE.steps) - 1].do
 
 
 def test_what_was_not_done_is_named():
