@@ -8,6 +8,7 @@ from django.utils import timezone
 from inspections.due import months_ago, positions_not_tested_since
 from inspections.headlines import headline_of
 from inspections.models import Certificate, Defect, LogEntry, Outcome, Severity, TestPoint, Visit
+from inspections.standing import standing_of, with_standing
 from sites_registry.models import Firm
 from sites_registry.templatetags.register_tags import TONE_OF
 from zones.design_check import checked_building, counts_of
@@ -135,7 +136,9 @@ def worst_of(*answers):
 
 
 def certificates_in_force(building):
-    return Certificate.objects.filter(building=building).in_force().select_related("visit").order_by("kind")
+    """(certificate, its standing) of those neither superseded nor revoked, by kind."""
+    found = with_standing(Certificate.objects.filter(building=building).in_force().defer("statement"))
+    return [(one, standing_of(one)) for one in found.order_by("kind")]
 
 
 def visits_of(building):

@@ -93,6 +93,11 @@ def late(town):
     return f"not withdrawn; next inspection was due on {due_on:%-d %b %Y}, 19 days ago"
 
 
+def test_the_building_page_tells_it_beside_each_certificate(as_, town, late):
+    page = as_("manager").get(town.hall.get_absolute_url()).content.decode()
+    assert late in page.split("<h2>Papers</h2>")[1].split("</ul>")[0]
+
+
 @pytest.mark.parametrize("person", ["office", "engineer", "manager"])
 def test_list_and_page_say_that_the_next_inspection_is_past_its_date(as_, town, late, person):
     client = as_(person)

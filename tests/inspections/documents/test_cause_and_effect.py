@@ -21,6 +21,15 @@ def test_the_paper_has_matrix_legend_and_proof(as_, town):
         assert words in text
 
 
+def test_the_paper_names_what_does_not_apply_and_asks_about_it(as_, town):
+    group = builders.make_vent_group(town.zone, number=1)
+    builders.make_position(town.hall, "actuator", tag="M1", smoke_zone=town.zone, panel=town.panel, vent_group=group)
+    add_usual_rules(panel=town.panel)
+    text = " ".join(paper(as_, town)[1].split())
+    assert "does the fire strategy ask for it?" in text
+    assert "Fire service first" in text and "No fire service control acts in" in text
+
+
 def test_many_zones_are_told_in_several_tables(as_, town):
     for number in range(2, 20):
         builders.make_zone(town.hall, panel=town.panel, number=number, name=f"Bay {number}")
