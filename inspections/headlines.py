@@ -21,7 +21,7 @@ ORDER = (
 )  # fmt: skip
 WORDS = {
     "impaired": "smoke control impaired", "past_planned_end": "out of service past its planned end",
-    "out_of_service": "out of service in part", "degraded": "degraded: open defect",
+    "out_of_service": "out of service in part", "degraded": "degraded defect open",
     "minor": "minor defect open", "advice": "advice open", "in_date": "inspection in date",
 }  # fmt: skip
 NOT_URGENT = ("minor", "advice", "in_date")

@@ -124,7 +124,10 @@ def due(building):
         ("open defects", 0)
     ]
     rows.append(("disabled now", disabled.count()))
-    line = f"Next inspection by {due_on:%-d %b %Y}." if due_on else "No inspection or commissioning yet."
+    line = "No inspection or commissioning yet."
+    if due_on:
+        is_past = headline.due.state == "overdue"
+        line = f"{'The inspection was due on' if is_past else 'Next inspection by'} {due_on:%-d %b %Y}."
     others = [words for _, words in headline.marks[1:]]
     also = f"Also: {', '.join(others)}. " if others else ""
     return Answer(*headline.worst, f"{also}{line}", rows)

@@ -23,7 +23,10 @@ class BuildingForm(RegisterModelForm):
             "alarm_receiving_centre", "fire_strategy_reference", "standards_applied", "inspection_interval_months",
             "slug",
         ]  # fmt: skip
-        labels = {"responsible_person_contact": "How to reach that person"}
+        labels = {
+            "responsible_person_contact": "How to reach that person",
+            "standards_applied": "Standard named by the client",
+        }
         help_texts = {
             "responsible_person": "Who answers for fire safety in the building.",
             "access_notes": "Never write a code or where a key hides: say whom to ask.",

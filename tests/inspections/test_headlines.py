@@ -83,6 +83,12 @@ def test_the_page_is_headed_by_the_worst_of_its_four_answers(as_, town):
     assert "smoke control impaired" in head
 
 
+def test_an_inspection_past_its_date_was_due_and_is_not_to_come(as_, town):
+    late = inspected(400, name="Zinc House")
+    page = as_("office").get(late.get_absolute_url()).content.decode()
+    assert "The inspection was due on" in page and "Next inspection by" not in page
+
+
 @pytest.mark.parametrize(
     ("states", "worst"),
     [
