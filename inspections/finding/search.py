@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field
 
-from django.db.models import Case, Q, When
+from django.db.models import Case, Q, Value, When
 
 from inspections.finding.kinds import KINDS, visits_of_number
 from sites_registry.folded import Folded, folded, near_misses
@@ -12,6 +12,7 @@ MOST_PER_KIND = 12
 MOST_NEAR = 6
 NAMES_COMPARED = 20_000
 WHOLE, BEGINNING, PART = range(3)
+SAME, ONE_OFF = range(2)
 
 
 @dataclass
@@ -70,22 +71,23 @@ def _here_first(kind, records, building, *before):
 
 
 def _near(kinds, user, text, building, already):
-    """Near misses of each kind: the same but for hyphens and look-alikes first, then one character off."""
+    """Near misses of each kind: those that differ by hyphens and look-alikes only, if there are any, else all."""
     codes = near_misses(text)
     near = []
     for kind in kinds if codes else ():
         records = _near_names(kind, user, codes) if kind.is_name else _near_codes(kind, user, codes, text)
-        records = list(_here_first(kind, records, building, *([] if kind.is_name else ["off"]))[:MOST_NEAR])
-        if records:
-            near += [(kind.noun, hit) for hit in kind.hits(user, records) if hit.url not in already]
-    return near
+        records = list(_here_first(kind, records, building, "off")[:MOST_NEAR])
+        hits = kind.hits(user, records) if records else []
+        near += [(record.off, kind.noun, hit) for record, hit in zip(records, hits, strict=True)]
+    least = min((off for off, _noun, _hit in near), default=SAME)
+    return [(noun, hit) for off, noun, hit in near if off == least and hit.url not in already]
 
 
 def _near_codes(kind, user, codes, text):
     keys = {f"folded_{name}": Folded(name) for name in kind.codes}
     same = _any(keys, "exact", folded(text))
     records = kind.records(user).alias(**keys).filter(_any(keys, "in", sorted(codes)))
-    return records.annotate(off=Case(When(same, then=0), default=1))
+    return records.annotate(off=Case(When(same, then=SAME), default=ONE_OFF))
 
 
 def _near_names(kind, user, codes):
@@ -93,4 +95,4 @@ def _near_names(kind, user, codes):
     (name,) = kind.codes
     names = kind.records(user).order_by().values_list("pk", name)[:NAMES_COMPARED]
     near = [pk for pk, words in names if codes & {folded(words), *map(folded, words.split())}]
-    return kind.records(user).filter(pk__in=near[:MOST_NEAR])
+    return kind.records(user).filter(pk__in=near[:MOST_NEAR]).annotate(off=Value(ONE_OFF))

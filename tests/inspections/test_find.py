@@ -150,6 +150,12 @@ def test_a_mistyped_name_or_word_of_it_is_offered(as_, town, typed, name):
     assert near(find(as_, "office", typed)) == [name]
 
 
+def test_what_differs_by_a_hyphen_or_a_look_alike_only_is_offered_alone(as_, town):
+    builders.make_unit(serial="AK-0011")
+    assert near(find(as_, "office", "AKOOO1")) == ["AK-0001"]
+    assert near(find(as_, "office", "AX-0001")) == ["AK-0001"]
+
+
 def test_what_is_two_characters_off_is_not_offered(as_, town):
     assert "Nothing found" in find(as_, "office", "AB-0O02").content.decode()
 
