@@ -51,6 +51,8 @@ class ProductModelForm(RegisterModelForm):
             self.initial["maker_name"] = self.instance.maker.name
         for name in QUANTITIES:
             self._dress_figure(name)
+        for name in ("power_up_order", "isolation_order"):
+            self.fields[name].widget.attrs["rows"] = 8
         for name in ("load_kind", "alarm_wiring"):
             self.fields[name].required = False  # left out, the usual one holds
         for name, word in (("kind", "choose"), ("drive", "not known")):
