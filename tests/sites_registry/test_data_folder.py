@@ -110,8 +110,14 @@ class TestAFolderOfOthers:
         (data / "somebodys").mkdir(parents=True)
         done = run(tmp_path, START, **GOOD)
         assert done.returncode != 0
-        assert "holds other things than a register; expected a folder of its own, such as" in done.stderr
+        assert "is not the register's alone; expected a folder of its own, such as" in done.stderr
         assert stat.S_IMODE(data.stat().st_mode) == 0o755 and os.listdir(data) == ["somebodys"]
+
+    def test_it_is_refused_the_second_time_too_when_the_key_is_in_it_already(self, tmp_path, data):
+        (data / "somebodys").mkdir(parents=True)
+        (data / "secret_key").write_text("k" * 50)
+        assert "expected a folder of its own" in run(tmp_path, START, **GOOD).stderr
+        assert stat.S_IMODE(data.stat().st_mode) == 0o755
 
     def test_one_that_everybody_puts_things_into_is_refused(self, tmp_path, data):
         data.mkdir()
