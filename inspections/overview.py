@@ -76,7 +76,9 @@ def within_limits(building):
         return Answer("not_known", "not all known", line, rows)
     if counts[Verdict.QUESTION]:
         return Answer("question", plural(counts[Verdict.QUESTION], "figure") + " to look at", line, rows)
-    return Answer("meets", "design and readings meet the values entered", "What was entered and measured meets.", rows)
+    return Answer(
+        "meets", "design and readings are within the entered limit", "What was entered and measured meets.", rows
+    )
 
 
 def last_visit_of(building):
@@ -123,7 +125,7 @@ def due(building):
     rows = [(f"open defects, {label}", defects[value]) for value, label in Severity.choices if defects.get(value)] or [
         ("open defects", 0)
     ]
-    rows.append(("disabled now", disabled.count()))
+    rows.append(("out of service now", disabled.count()))
     line = "No inspection or commissioning yet."
     if due_on:
         is_past = headline.due.state == "overdue"

@@ -223,10 +223,10 @@ def _record_findings(records):
     for line in records.lines:
         name = parts.line_name(line)
         if line.end_place == "":
-            unchecked, what = f"line {name}", "place of the end-of-line element"
+            unchecked, what = f"line {name}", "place of the end-of-line resistor"
             findings.append(missing("consistency.line_end", name, what, [], RECORD, not_checked=unchecked))
         elif line.end_place == EndPlace.NONE_NEEDED:
-            words = f"Line {name} needs no end-of-line element by the record: its states are not checked."
+            words = f"Line {name} needs no end-of-line resistor by the record: its states are not checked."
             findings.append(note("line.no_element", name, words, RECORD))
         findings += parts.line_findings(line, records)
     for circuit in records.circuits:

@@ -16,8 +16,8 @@ from zones.engineering.quantities import shown
 SHOWN = {
     Severity.FAIL: ("fail", "not met"),
     Severity.MISSING: ("not_known", "not known"),
-    Severity.QUESTION: ("question", "look at it"),
-    Severity.MEETS: ("meets", "meets value entered"),
+    Severity.QUESTION: ("question", "needs review"),
+    Severity.MEETS: ("meets", "within the entered limit"),
     Severity.NOTE: ("note", "note"),
 }
 TO_ACT_ON = (Severity.FAIL, Severity.MISSING, Severity.QUESTION)
@@ -30,8 +30,8 @@ OF_THE_SET = (
 )  # fmt: skip
 NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:V|A|Ah|m|mm|mm²|m²|mm/s|s|h|°C|ohm|kilohm|min|days)\b)")
 TAG_IN_WORDS = {
-    "S": "seen", "S2": "seen second-hand: compare with the document", "M": "from memory: compare with the document",
-    "P": "common practice or as entered", "calc": "arithmetic",
+    "S2": "Compare with the document.", "M": "Compare with the document.", "P": "Common practice or as entered.",
+    "calc": "Arithmetic.",
 }  # fmt: skip
 
 
@@ -67,7 +67,7 @@ class Line:
 
     @property
     def source(self):
-        return f"{self.finding.source} [{self.finding.source.tag}]"
+        return self.finding.source.in_full
 
     @property
     def source_note(self):
@@ -220,7 +220,7 @@ class Links:
             return self._panel_or_sheet("own_voltage_drop_v", "rated_voltage_v")
         if what == "minutes in the fire":
             return self._basis()
-        if finding.code.startswith("cable.") or what in ("cable runs", "length", "length in the fire"):
+        if finding.code.startswith("cable.") or what in ("cable runs", "length", "length exposed to fire"):
             return self._url("circuit-cables", circuit.pk), "Enter the cable runs"
         if finding.code == "figure.refused":
             return reverse("cable-list", args=[records.panel.building.slug]), "Open the cables"

@@ -214,7 +214,7 @@ def _device_of(refused, position, cables):
 
 def _elements(refused, line, name, devices):
     if line.end_place == EndPlace.LAST_DEVICE:
-        # Without devices there is no last one, so the element cannot be there: the check says where it belongs.
+        # Without devices there is no last one, so the resistor cannot be there: the check says where it belongs.
         place = devices[-1].name if devices else "the last device"
     elif line.end_place == EndPlace.PANEL_TERMINAL:
         place = PANEL_TERMINALS
@@ -226,14 +226,14 @@ def _elements(refused, line, name, devices):
 
 
 def line_findings(line, records):
-    """What the record itself says of a line: a branch that no element monitors; a place that nobody recorded."""
+    """What the record itself says of a line: a branch that no resistor monitors; a place that nobody recorded."""
     name, findings = line_name(line), []
     seen = {}
     for cable in records.line_cables[line.pk]:
         if cable.upstream_id is not None and cable.upstream_id in seen:
             words = (
                 f"Line {name} branches: {seen[cable.upstream_id]} and {cable.tag} go on from the same cable. Only the "
-                f"branch with the element is monitored. Loop the cable through every device."
+                f"branch with the resistor is monitored. Loop the cable through every device."
             )
             findings.append(question("line.branch", name, words, PRACTICE))
         seen[cable.upstream_id] = cable.tag

@@ -84,7 +84,7 @@ def _of_line(checked, index, line):
             heading, (), tuple(_capital(f"{what} of {listed(owners)} not known.") for what, owners in gaps), *state
         )
     if not has_element_at_end(line):
-        return PlotSection(heading, (), ("There is not one end-of-line element at its last device.",), *state)
+        return PlotSection(heading, (), ("There is not one end-of-line resistor at its last device.",), *state)
     return PlotSection(heading, (line_plot(line, key=f"line-{index}", practice=checked.practice),), NO_GAPS, *state)
 
 

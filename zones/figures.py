@@ -48,7 +48,7 @@ FIGURE_GROUPS = (
         ("end_of_line_ohm", "alarm_resistance_ohm", "alarm_wiring", "removal_opens_line"),
         ON_A_LINE,
     ),
-    FigureGroup("Windows of its lines (empty: common practice)", WINDOW_FIGURES, (DeviceKind.CONTROL_PANEL,)),
+    FigureGroup("Resistance ranges of its lines (empty: common practice)", WINDOW_FIGURES, (DeviceKind.CONTROL_PANEL,)),
     FigureGroup("Battery", ("capacity_ah", "discharge_limit_a", "peukert_exponent"), (DeviceKind.BATTERY,)),
     FigureGroup("Service life", ("service_life_years",)),
 )

@@ -1,6 +1,6 @@
 """The material list of a job: what its positions and wiring ask for, against what arrived.
 
-Devices are those of the positions, cable the lengths recorded with the firm's allowance, end elements those of the
+Devices are those of the positions, cable the lengths recorded with the firm's allowance, ends of line those of the
 lines and of the wiring, alarm resistors those that the models on the lines switch; each has its label in the language
 of the job. What is not known (a model not chosen, a length not recorded) is
 told beside the list and is not counted.
@@ -189,7 +189,7 @@ def _element_lines(lines, wired, practice, not_counted):
             unknown.append(str(line))
     if unknown:
         shown = ", ".join(unknown[:6]) + (f" and {len(unknown) - 6} more" if len(unknown) > 6 else "")
-        not_counted.append(f"{shown}: value of the end-of-line element not known. Enter it to have it counted.")
+        not_counted.append(f"{shown}: value of the end-of-line resistor not known. Enter it to have it counted.")
     across = Counter()
     for element in others:
         if words := _words_of_element(element, None):
@@ -205,7 +205,8 @@ def _element_lines(lines, wired, practice, not_counted):
 
 
 def _wired_elements(wired):
-    """({line: its element}, the elements of no line): where an end element is recorded between terminals."""
+    """({line: its resistor}, the resistors of no line): where an end-of-line resistor or module is recorded between "
+    "terminals."""
     of_line, others = {}, []
     for element in wired:
         owner = element.first.position or element.first
@@ -239,7 +240,7 @@ def _resistor_lines(positions, practice):
 def _elements(key, what, detail, count, practice):
     """So many and their spares."""
     needed = count + math.ceil(count * practice.spare_elements)
-    return MaterialLine("End elements and resistors", key, what, detail, "pcs", needed)
+    return MaterialLine("End-of-line resistors and modules", key, what, detail, "pcs", needed)
 
 
 def _counted(count, word):

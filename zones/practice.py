@@ -13,13 +13,12 @@ from zones.models.product_models import WINDOW_FIGURES
 
 @dataclass(frozen=True, slots=True)
 class PracticeFigure:
-    """One line of the table: `tag` and `source` as in the handbook, P for common practice."""
+    """One line of the table; `source` in words."""
 
     name: str
     group: str
     label: str
     unit: str = ""
-    tag: str = "P"
     source: str = "common practice"
 
 
@@ -44,13 +43,13 @@ FIGURES = (
     *_figures(
         "Battery",
         ("standard_battery_ah", "standard sizes", "Ah"),
-        ("peukert_exponent", "discharge exponent, sealed batteries", "", "S2", "Peukert's law, second-hand"),
+        ("peukert_exponent", "discharge exponent, sealed batteries", "", "Peukert's law, second-hand"),
         ("peukert_hours", "rated at a discharge of", "h"),
         ("discharge_c_rate_questioned", "discharge current above this multiple of capacity is questioned"),
         ("charging_efficiency", "charging efficiency"),
-        ("recharge_fraction", "share to be charged again", "", "S2", EN_54_4),
-        ("recharge_h", "within", "h", "S2", EN_54_4),
-        ("battery_service_years", "renew after", "years", "M", "BS 5839-1:2017 guidance, from memory"),
+        ("recharge_fraction", "share to be charged again", "", EN_54_4),
+        ("recharge_h", "within", "h", EN_54_4),
+        ("battery_service_years", "renew after", "years", "BS 5839-1:2017 guidance, from memory"),
         ("due_soon_days", "due soon means within", "days"),
     ),
     *_figures(
@@ -61,13 +60,13 @@ FIGURES = (
         ("normal_low_ohm", "normal from", "Ω"),
         ("normal_high_ohm", "normal to", "Ω"),
         ("open_above_ohm", "open above", "Ω"),
-        ("element_tolerance", "tolerance of an element, as a share"),
+        ("element_tolerance", "tolerance of a resistor, as a share"),
         ("meter_tolerance", "tolerance of a meter, as a share"),
         ("cable_least_fraction", "least cable resistance as a share of the greatest"),
     ),
     *_figures(
         "Time",
-        ("opening_limit_s", "open within", "s", "S2", EN_12101_2),
+        ("opening_limit_s", "open within", "s", EN_12101_2),
         ("run_time_allowance", "run time as a multiple of the stroke time"),
         ("run_time_ceiling_s", "run time at most", "s"),
         ("in_step_tolerance", "actuators of one vent may differ by this share"),
@@ -77,7 +76,7 @@ FIGURES = (
         "Material",
         ("cable_allowance", "cable beyond the lengths recorded, as a share"),
         ("glands_per_cable", "glands for each cable"),
-        ("spare_elements", "end elements beyond those counted, as a share"),
+        ("spare_elements", "end-of-line resistors and modules beyond those counted, as a share"),
     ),
 )
 BY_NAME = {figure.name: figure for figure in FIGURES}

@@ -175,7 +175,7 @@ def _circuit_lines(circuit, positions):
         *found,
         line("run_time_s", "run time", circuit.run_time_s, unit="s"),
         line("delay_s", "delay", circuit.delay_s, unit="s"),
-        line("end_place", "end element", **_choice(circuit, "end_place")),
+        line("end_place", "end of line", **_choice(circuit, "end_place")),
         line("groups", "vent groups", "; ".join(groups)),
         line("zones", "smoke zones", "; ".join(words for _, words in zones)),
     ]
@@ -196,8 +196,8 @@ def _detection_lines(line_record, devices, coincidences, rules):
     return [
         line("smoke_zone", "zone", str(line_record.smoke_zone) if line_record.smoke_zone else ""),
         line("devices", "devices", tags_of(devices)),
-        line("end_of_line_ohm", "end-of-line element", line_record.end_of_line_ohm, unit="Ω"),
-        line("end_place", "place of the element", **_choice(line_record, "end_place")),
+        line("end_of_line_ohm", "end-of-line resistor", line_record.end_of_line_ohm, unit="Ω"),
+        line("end_place", "place of the resistor", **_choice(line_record, "end_place")),
         line("dependency", "dependency", dependency),
         line("fault", "reaction to a fault", "; ".join(on_fault)),
     ]

@@ -94,7 +94,7 @@ def call_point_behind_a_detector(building):
 
 
 def weak_resistors(building):
-    """line.alarm_together: two detectors of 470 Ω at once leave the alarm window."""
+    """line.alarm_together: two detectors of 470 Ω at once leave the alarm range."""
     line = line_of(building, "P1", 1)
     for device in devices_of(line):
         if device.kind == "smoke_detector":
@@ -114,7 +114,7 @@ def a_tee_on_the_line(building):
 
 
 def element_not_recorded(building):
-    """consistency.line_end, line.no_element: nobody knows where one element sits; another line needs none."""
+    """consistency.line_end, line.no_element: nobody knows where one resistor sits; another line needs none."""
     save(line_of(building, "P2", 3), end_place=EndPlace.NONE_NEEDED)
     save(line_of(building, "P2", 2), end_place=EndPlace.MISSING)
 
@@ -225,7 +225,7 @@ def overloaded_at_the_start(building):
 
 
 def end_element_missing(building):
-    """consistency.circuit_end: no element at the end of a polarity circuit."""
+    """consistency.circuit_end: no resistor at the end of a polarity circuit."""
     save(circuit_of(building, "P1", 2), end_place=EndPlace.MISSING)
 
 

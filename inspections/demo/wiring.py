@@ -32,7 +32,7 @@ def is_wired(building):
 
 
 def wire_fully(panel):
-    """Terminals, cores, links and end elements of a panel whose runs are recorded; one line more stays unused."""
+    """Terminals, cores, links and ends of line of a panel whose runs are recorded; one line more stays unused."""
     circuits = list(panel.actuator_circuits.order_by("number"))
     lines = list(panel.detection_lines.order_by("number"))
     inputs = _inputs(panel)
@@ -77,7 +77,7 @@ def _mains(panel):
 
 
 def plant_faults(panel):
-    """What happens on site: crossed poles, an element left before the last device, a loose core, a forgotten one."""
+    """What happens on site: crossed poles, a resistor left before the last device, a loose core, a forgotten one."""
     lines = list(panel.detection_lines.order_by("number"))
     _cross(lines[0].cables.order_by("pk")[1])
     _move_element(lines[1])
@@ -95,7 +95,7 @@ def _cross(cable):
 
 
 def _move_element(line: DetectionLine):
-    """wiring.element_place: the element was left at the device before the last one."""
+    """wiring.element_place: the resistor was left at the device before the last one."""
     element = EndElement.objects.get(first__position__detection_line=line)
     before = list(line.positions.order_by("order_on_line"))[-2]
     element.first, element.second = before.terminals.filter(passing="out").order_by("pk")[:2]
@@ -110,7 +110,7 @@ def _loosen(cable):
 
 
 def _second_element(line: DetectionLine):
-    """wiring.element_two: the element at the panel was not taken out when the line was connected."""
+    """wiring.element_two: the resistor at the panel was not taken out when the line was connected."""
     plus, minus = line.terminals.order_by("order_key")
     element = EndElement(first=plus, second=minus, value_ohm=line.end_of_line_ohm)
     element.full_clean()

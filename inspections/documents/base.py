@@ -6,6 +6,7 @@ structure, not bytes.
 """
 
 import mimetypes
+import re
 import threading
 from dataclasses import dataclass, field
 from datetime import date, datetime
@@ -79,6 +80,19 @@ class SheetFetcher(URLFetcher):
             return URLFetcherResponse(url, file.read(), {"Content-Type": mimetypes.guess_type(path)[0] or ""})
 
 
+_TAGS = re.compile(r"(<[^>]*>)")
+_BEFORE_A_UNIT = re.compile(
+    r"(?<=\d) (?=(?:[kMm]?Ω|m?V|m?A|Ah|W|mm²|m²|mm|cm|m|s|min|h|Hz|%|°C|K|N|kN|years?|months?|days?)(?!\w))"
+)
+
+
+def with_units_kept(html):
+    """The same HTML with no blank left at which a number could part from its unit at the end of a line."""
+    parts = _TAGS.split(html)
+    parts[::2] = [_BEFORE_A_UNIT.sub("\N{NO-BREAK SPACE}", text) for text in parts[::2]]
+    return "".join(parts)
+
+
 def render_pdf(template_name, context, *, title_block, created_at=None, pictures=None, attachments=None):
     """Render a template that extends documents/base_document.html to the bytes of a tagged PDF/A-3a.
 
@@ -96,7 +110,7 @@ def render_pdf(template_name, context, *, title_block, created_at=None, pictures
 def render_plain_pdf(html, *, identifier, pictures=None, attachments=None):
     """The bytes of a tagged PDF/A-3a of a whole HTML text with our print CSS, without a title block of its own."""
     css, fonts = _css_and_fonts()
-    return HTML(string=html, base_url="static:", url_fetcher=SheetFetcher(pictures)).write_pdf(
+    return HTML(string=with_units_kept(html), base_url="static:", url_fetcher=SheetFetcher(pictures)).write_pdf(
         stylesheets=[css],
         font_config=fonts,
         pdf_variant="pdf/a-3a",

@@ -22,7 +22,7 @@ def cause_and_effect_pdf(panel, read, proof, *, legend, prepared_by, now):
         building=building.name,
         client=building.client.name,
         issued_on=local.date(),
-        revision=f"as of {local:%Y-%m-%d %H:%M}",
+        revision=f"as of {local:%-d %b %Y, %H:%M}",
         prepared_by=prepared_by.full_name,
         address=settings.PUBLIC_URL + reverse("rule-matrix", args=[panel.pk]),
         landscape=True,

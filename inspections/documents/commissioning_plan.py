@@ -17,7 +17,7 @@ def plan_pdf(panel, plan, *, caution, prepared_by, now):
         building=building.name,
         client=building.client.name,
         issued_on=local.date(),
-        revision=f"as of {local:%Y-%m-%d %H:%M}",
+        revision=f"as of {local:%-d %b %Y, %H:%M}",
         prepared_by=prepared_by.full_name,
         address=settings.PUBLIC_URL + reverse("panel-commissioning-plan", args=[panel.pk]),
         landscape=True,

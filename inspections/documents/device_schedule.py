@@ -83,7 +83,7 @@ def facts_of(title, building, now):
         ("Document", title),
         ("Building", building.name),
         ("Client", building.client.name),
-        ("As of", f"{as_of:%Y-%m-%d %H:%M}"),
+        ("As of", f"{as_of:%-d %b %Y, %H:%M}"),
     )
 
 
@@ -120,7 +120,7 @@ def device_schedule_pdf(building, parts, *, prepared_by, now, subtitle=""):
         building=building.name,
         client=building.client.name,
         issued_on=local.date(),
-        revision=f"as of {local:%Y-%m-%d %H:%M}",
+        revision=f"as of {local:%-d %b %Y, %H:%M}",
         prepared_by=prepared_by.full_name,
         address=settings.PUBLIC_URL + reverse("position-list", args=[building.slug]),
         landscape=True,

@@ -106,7 +106,7 @@ def visit_report_pdf(visit, *, prepared_by, now):
     title_block = TitleBlock(
         title="Visit report", subtitle=visit.get_kind_display(), number=f"visit-{visit.pk}",
         building=visit.building.name, client=visit.building.client.name, issued_on=local.date(),
-        revision=f"as of {local:%Y-%m-%d %H:%M}", prepared_by=prepared_by.full_name,
+        revision=f"as of {local:%-d %b %Y, %H:%M}", prepared_by=prepared_by.full_name,
         address=settings.PUBLIC_URL + visit.get_absolute_url(), landscape=True, owner=Firm.current().name,
     )  # fmt: skip
     return render_pdf("documents/visit_report.html", _context(visit), title_block=title_block, created_at=now)

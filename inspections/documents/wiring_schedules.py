@@ -115,7 +115,7 @@ def terminal_schedule(panel):
 def _terminal_cells(row):
     function = " ".join(filter(None, [row.function or row.kind, row.pole]))
     function = " · ".join(filter(None, [function, row.links and f"linked to {row.links}", row.element]))
-    checked = f"{TICKED} {row.checked['at']:%Y-%m-%d}" if row.checked else OPEN
+    checked = f"{TICKED} {row.checked['at']:%-d %b %Y}" if row.checked else OPEN
     core = row.core_only.rpartition(".")[2]
     return [row.designation, function, core, row.colour, row.cable, row.far or row.outside, checked]
 
@@ -187,7 +187,7 @@ def end_of_line_schedule(building):
         wiring=state_of_building(building), number=f"{building.slug}/ends-of-lines",
         address=reverse("end-of-line-schedule", args=[building.slug]),
         pdf_address=reverse("end-of-line-schedule-pdf", args=[building.slug]),
-        note="A normal reading does not prove that the element is at the true end: a tee beyond it is not monitored.",
+        note="A normal reading does not prove that the resistor is at the true end: a tee beyond it is not monitored.",
     )  # fmt: skip
     counted = "line or output" if schedule.row_count == 1 else "lines and outputs"
     schedule.lead = f"{building.name}: {schedule.row_count} {counted}. Measured: the last reading on record."
@@ -210,7 +210,7 @@ def _key(circuit_id, line_id):
 
 
 def _elements(building):
-    """End elements by the line or output of their panel terminal or device."""
+    """Ends of line by the line or output of their panel terminal or device."""
     found = defaultdict(list)
     elements = EndElement.objects.filter(first__building=building).select_related(
         "first__position", "first__panel__position", "second"
@@ -247,7 +247,7 @@ def _end_cells(run, last, elements, result):
     measured = ""
     if result:
         day = timezone.localtime(result.seen_at)
-        measured = f"{plain_number(result.reading)} {result.test_point.unit}, {day:%Y-%m-%d}"
+        measured = f"{plain_number(result.reading)} {result.test_point.unit}, {day:%-d %b %Y}"
     name = f"{'output' if isinstance(run, ActuatorCircuit) else 'line'} {run.number} {run.name}".strip()
     place = across or (run.get_end_place_display() if run.end_place else "")
     cells = [name, last.tag if last else "none", place, kinds, value, measured]

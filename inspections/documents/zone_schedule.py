@@ -70,7 +70,7 @@ def zone_schedule_pdf(building, rows, *, prepared_by, now):
         building=building.name,
         client=building.client.name,
         issued_on=local.date(),
-        revision=f"as of {local:%Y-%m-%d %H:%M}",
+        revision=f"as of {local:%-d %b %Y, %H:%M}",
         prepared_by=prepared_by.full_name,
         address=settings.PUBLIC_URL + reverse("zone-list", args=[building.slug]),
         landscape=True,

@@ -24,10 +24,10 @@ class DefectForm(RegisterModelForm):
         told_at = self.cleaned_data["told_at"]
         if told_at and told_at > timezone.now():
             raise forms.ValidationError(
-                f"{timezone.localtime(told_at):%Y-%m-%d %H:%M} lies ahead. Enter when they were told."
+                f"{timezone.localtime(told_at):%-d %b %Y, %H:%M} lies ahead. Enter when they were told."
             )
         if told_at and told_at.year < 2000:
-            raise forms.ValidationError(f"{told_at:%Y-%m-%d} cannot be right. Correct the year.")
+            raise forms.ValidationError(f"{told_at:%-d %b %Y} cannot be right. Correct the year.")
         return told_at
 
     def clean(self):

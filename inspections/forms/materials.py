@@ -30,9 +30,9 @@ class ArrivalForm(RegisterForm):
     def clean_arrived_on(self):
         day = self.cleaned_data["arrived_on"]
         if day > timezone.localdate():
-            raise forms.ValidationError(f"{day:%Y-%m-%d} is still to come. Enter the day on which it came.")
+            raise forms.ValidationError(f"{day:%-d %b %Y} is still to come. Enter the day on which it came.")
         if day.year < 1990:
-            raise forms.ValidationError(f"{day:%Y-%m-%d} cannot be right. Check the year.")
+            raise forms.ValidationError(f"{day:%-d %b %Y} cannot be right. Check the year.")
         return day
 
     def clean(self):

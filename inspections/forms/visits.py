@@ -19,7 +19,7 @@ def check_planned_on(day, stored=None):
     today = timezone.localdate()
     if day != stored and not today - FURTHEST_BACK <= day <= today + FURTHEST_AHEAD:
         raise ValidationError(
-            f"{day:%Y-%m-%d} is more than a year ago or five years ahead. Correct the date.", code="planned_on"
+            f"{day:%-d %b %Y} is more than a year ago or five years ahead. Correct the date.", code="planned_on"
         )
     return day
 

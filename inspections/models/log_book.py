@@ -125,7 +125,7 @@ class LogEntry(models.Model):
         indexes = [models.Index(fields=["building", "-happened_at"], name="log_entry_building_when")]
 
     def __str__(self):
-        return f"{self.get_kind_display()}, {self.happened_at:%Y-%m-%d}"
+        return f"{self.get_kind_display()}, {timezone.localtime(self.happened_at):%-d %b %Y}"
 
     def save(self, *args, **kwargs):
         """Store a new entry, or the end of a stored one; nothing else of a stored entry is ever written."""

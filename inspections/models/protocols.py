@@ -121,7 +121,7 @@ class ProtocolCheck(CarriesHazards):
     device_kind = models.CharField("kind of device", max_length=24, choices=DeviceKind)
     code = models.SlugField(max_length=40, help_text="Stays the same over versions: readings are compared by it.")
     order = models.PositiveSmallIntegerField(default=0)
-    asked_of = models.CharField("asked of", max_length=16, choices=AskedOf, default=AskedOf.EVERY)
+    asked_of = models.CharField("applies to", max_length=16, choices=AskedOf, default=AskedOf.EVERY)
     title = models.CharField(max_length=120)
     instruction = models.CharField("what to do", max_length=400, blank=True)
     expected = models.CharField(max_length=300)
@@ -131,7 +131,7 @@ class ProtocolCheck(CarriesHazards):
     lower_limit = models.DecimalField(max_digits=12, decimal_places=3, null=True, blank=True)
     upper_limit = models.DecimalField(max_digits=12, decimal_places=3, null=True, blank=True)
     limit_source = models.CharField("source of the limits", max_length=200, blank=True)
-    is_reading_required = models.BooleanField("no result without a reading", default=False)
+    is_reading_required = models.BooleanField("reading required", default=False)
     row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = ProtocolCheckQuerySet.as_manager()

@@ -4,6 +4,7 @@ import textwrap
 
 from django.db import transaction
 from django.db.models import Q
+from django.utils import timezone
 
 from inspections.models import Defect, SettingFound, Severity, VisitKind
 from inspections.models.test_points import PASSING
@@ -107,7 +108,7 @@ def close_defect(*, defect, result, note=""):
     if defect.closed_by_result_id == result.pk:
         return defect
     if not defect.is_open:
-        raise DefectRefused(f"{defect} was closed on {defect.closed_at:%Y-%m-%d} already.")
+        raise DefectRefused(f"{defect} was closed on {timezone.localtime(defect.closed_at):%-d %b %Y} already.")
     if reason := may_close(defect, result):
         raise DefectRefused(reason)
     _set_closed(defect, result, note)

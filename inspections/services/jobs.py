@@ -18,7 +18,7 @@ def open_visits_of(job):
 def all_reasons_not_to_close(job):
     """What is missing before this job can be closed, its visits included; each with its remedy."""
     visits = [
-        f"The {visit.get_kind_display()} planned for {visit.planned_on:%Y-%m-%d} is {visit.get_state_display()}. "
+        f"The {visit.get_kind_display()} planned for {visit.planned_on:%-d %b %Y} is {visit.get_state_display()}. "
         "Finish it, or call it off."
         for visit in open_visits_of(job)
     ]

@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from inspections.models import ProtocolCheck, TestPoint
 
-# The window of an end-of-line check is written for this element and scaled to the line's own.
+# The window of an end-of-line check is written for this resistor and scaled to the line's own.
 WINDOW_ELEMENT_OHM = Decimal(10_000)
 
 FROZEN_FIELDS = (

@@ -7,7 +7,6 @@ import django_tables2 as tables
 from django.db.models import Q
 from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
-from django.utils.html import format_html
 from django.views.decorators.http import require_GET
 
 from inspections.defect_history import changes_of
@@ -17,7 +16,7 @@ from inspections.models.defects import age_state
 from sites_registry.access import Role
 from sites_registry.duties import english_high_rise
 from sites_registry.views.base import FormPage, for_change
-from sites_registry.views.lists import CodeColumn, ListPage, RegisterTable, StateColumn
+from sites_registry.views.lists import CodeColumn, ListPage, RegisterTable, StateColumn, state_mark
 
 AGES = [("1", "more than a day"), ("30", "more than 30 days"), ("90", "more than 90 days"), ("365", "more than a year")]
 
@@ -38,18 +37,14 @@ class DefectTable(RegisterTable):
         days = (end - record.found_at).days
         words = f"{days} day{'s' if days != 1 else ''}"
         if record.is_open and age_state(record) == "overdue":
-            return format_html(
-                '<span class="state alarm"><span class="glyph" aria-hidden="true">■</span>{}</span>', words
-            )
+            return state_mark("overdue", words)
         return words
 
     def render_state(self, record):
-        tone, glyph, word = ("attention", "▲", "open") if record.is_open else ("good", "●", "closed")
         if record.is_open and record.is_contradicted:
-            tone, glyph, word = "alarm", "■", "open, contradicted by a pass"
-        return format_html(
-            '<span class="state {}"><span class="glyph" aria-hidden="true">{}</span>{}</span>', tone, glyph, word
-        )
+            return state_mark("contradicted", "open, contradicted by a pass")
+        state = "open" if record.is_open else "closed"
+        return state_mark(state, state)
 
 
 class DefectFilter(django_filters.FilterSet):

@@ -17,7 +17,12 @@ from sites_registry.access import STAFF_ROLES, Role, for_roles
 from sites_registry.models import Building, Firm, Job
 
 MOST_ROWS = 8
-DUE_STATES = (("overdue", "overdue"), ("due_soon", "due soon"), ("never", "never inspected"), ("in_date", "in date"))
+DUE_STATES = (
+    ("overdue", "overdue"),
+    ("due_soon", "due soon"),
+    ("never", "no inspection on record"),
+    ("in_date", "in date"),
+)
 
 
 def home(request):

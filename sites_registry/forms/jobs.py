@@ -65,10 +65,10 @@ class ReceiptForm(RegisterModelForm):
             missing = "receipt_signed_on" if by else "receipt_signed_by"
             self.add_error(missing, "A receipt has a name and a day. Give both, or empty both.")
         elif on and on > timezone.localdate():
-            self.add_error("receipt_signed_on", f"{on:%Y-%m-%d} is still to come.")
+            self.add_error("receipt_signed_on", f"{on:%-d %b %Y} is still to come.")
         elif on and on < self.instance.opened_on:
             opened_on = self.instance.opened_on
-            self.add_error("receipt_signed_on", f"{on:%Y-%m-%d} is before the job was opened ({opened_on:%Y-%m-%d}).")
+            self.add_error("receipt_signed_on", f"{on:%-d %b %Y} is before the job was opened ({opened_on:%-d %b %Y}).")
         return cleaned
 
 
@@ -85,6 +85,6 @@ class HandedOverDocumentForm(RegisterModelForm):
         day = self.cleaned_data["handed_over_on"]
         if day > timezone.localdate():
             raise forms.ValidationError(
-                f"{day:%Y-%m-%d} is still to come. Note what was handed over, not what will be."
+                f"{day:%-d %b %Y} is still to come. Note what was handed over, not what will be."
             )
         return day

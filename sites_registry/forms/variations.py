@@ -25,14 +25,17 @@ class VariationForm(RegisterModelForm):
     def clean_agreed_on(self):
         day = self.cleaned_data["agreed_on"]
         if day > timezone.localdate():
-            raise forms.ValidationError(f"{day:%Y-%m-%d} is still to come. A variation stands once it is agreed.")
+            raise forms.ValidationError(f"{day:%-d %b %Y} is still to come. A variation stands once it is agreed.")
         return day
 
 
 class EndVariationForm(RegisterModelForm):
     fixed_fields = ("agreed_on",)
     sentences = {
-        "variation_ends_on_or_after_its_start": ("removed_on", "{value} is before the day on which it was agreed.")
+        "variation_ends_on_or_after_its_start": (
+            "removed_on",
+            "{value:%-d %b %Y} is before the day on which it was agreed.",
+        )
     }
 
     class Meta:
@@ -46,5 +49,5 @@ class EndVariationForm(RegisterModelForm):
     def clean_removed_on(self):
         day = self.cleaned_data["removed_on"]
         if day > timezone.localdate():
-            raise forms.ValidationError(f"{day:%Y-%m-%d} is still to come; until then the variation stands.")
+            raise forms.ValidationError(f"{day:%-d %b %Y} is still to come; until then the variation stands.")
         return day

@@ -27,7 +27,7 @@ def open_job(*, building, kind, scope, opened_on, standard="", lead=None, label_
     latest = timezone.localdate() + timedelta(days=366)
     if not EARLIEST_JOB <= opened_on <= latest:
         raise JobRefused(
-            f"Opened on {opened_on:%Y-%m-%d}: give a day between {EARLIEST_JOB:%Y-%m-%d} and {latest:%Y-%m-%d}.",
+            f"Opened on {opened_on:%-d %b %Y}: give a day between {EARLIEST_JOB:%-d %b %Y} and {latest:%-d %b %Y}.",
             field="opened_on",
         )
     number = f"J-{opened_on.year}-{next_number(series=f'job-{opened_on.year}'):03}"
@@ -64,11 +64,12 @@ def close_job(*, job, closed_on):
         return job
     if closed_on < job.opened_on:
         raise NotClosable(
-            f"Closed on {closed_on:%Y-%m-%d}: the job was opened on {job.opened_on:%Y-%m-%d}. Give that day or later.",
+            f"Closed on {closed_on:%-d %b %Y}: the job was opened on {job.opened_on:%-d %b %Y}. Give that day or "
+            "later.",
             field="closed_on",
         )
     if closed_on > timezone.localdate():
-        raise NotClosable(f"Closed on {closed_on:%Y-%m-%d}: that day is still to come.", field="closed_on")
+        raise NotClosable(f"Closed on {closed_on:%-d %b %Y}: that day is still to come.", field="closed_on")
     if reasons := reasons_not_to_close(job):
         raise NotClosable(*reasons)
     job.closed_on = closed_on
@@ -100,4 +101,4 @@ def require_open(job):
     """
     job = Job.objects.select_for_update().get(pk=job.pk)  # nobody closes it meanwhile
     if job.closed_on:
-        raise JobRefused(f"{job.number} was closed on {job.closed_on:%Y-%m-%d}. Open it again to change it.")
+        raise JobRefused(f"{job.number} was closed on {job.closed_on:%-d %b %Y}. Open it again to change it.")

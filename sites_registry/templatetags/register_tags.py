@@ -97,9 +97,17 @@ def full_stop(text):
 
 
 @register.filter
+def storey_name(storey):
+    """A storey under a head that says storey already: "0" → "ground floor", "2" → "2"."""
+    return "ground floor" if str(storey) == "0" else storey
+
+
+@register.filter
 def storey_words(storey):
-    """A storey as one says it: "2" → "storey 2", "0–5" → "storeys 0–5"; a name such as "roof" stays as it is."""
+    """A storey as one says it: "2" → "storey 2", "0" → "ground floor", "0–5" → "storeys 0–5"; "roof" stays as it is."""
     text = str(storey or "")
+    if text == "0":
+        return storey_name(text)
     if not re.match(r"-?\d", text):
         return text
     return f"storeys {text}" if re.search(r"\d\s*(–|-|,|to|and)\s*-?\d", text) else f"storey {text}"

@@ -96,7 +96,7 @@ def test_what_cannot_come_from_records_does_not(checked):
         ("battery.age", Severity.FAIL, "days ago. Replace all blocks"),
         ("battery.age", Severity.QUESTION, "due for replacement on"),
         ("cable.voltage", Severity.FAIL, "the cable cannot deliver this power"),
-        ("line.normal", Severity.FAIL, "leaves the normal window"),
+        ("line.normal", Severity.FAIL, "leaves the normal range"),
         ("line.break", Severity.FAIL, "not open"),
         ("line.removal", Severity.FAIL, "is not seen as a fault"),
         ("time.run_time", Severity.QUESTION, "far longer than"),

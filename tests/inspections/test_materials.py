@@ -106,7 +106,10 @@ def test_labels_are_in_the_language_of_the_job(hall):
         (lambda hall: builders.make_cable(hall.hall, tag="W9", cores_count=3, area_mm2="1.5"),
          "Cable W9: length not known."),
         (lambda hall: builders.make_cable(hall.hall, tag="W9", length_m=4), "Cable W9: cores or size not known."),
-        (lambda hall: builders.make_line(hall.panel, number=77), "line 77: value of the end-of-line element not known"),
+        (
+            lambda hall: builders.make_line(hall.panel, number=77),
+            "line 77: value of the end-of-line resistor not known",
+        ),
     ],
 )  # fmt: skip
 def test_what_is_not_known_is_told_and_not_counted(hall, make, sentence):

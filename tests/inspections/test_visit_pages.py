@@ -39,7 +39,7 @@ def test_the_form_sent_twice_plans_one_visit(as_, town):
 @pytest.mark.parametrize(
     ("field", "value", "sentence"),
     [
-        ("planned_on", "2009-01-01", "2009-01-01 is more than a year ago"),
+        ("planned_on", "2009-01-01", "1 Jan 2009 is more than a year ago"),
         ("planned_on", "9999-12-31", "five years ahead"),
         ("planned_on", "soon", "Enter a valid date."),
         ("building", "999999", "not one of the available choices"),

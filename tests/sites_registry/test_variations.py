@@ -41,8 +41,8 @@ def test_removed_it_no_longer_stands_but_stays_in_sight(as_, town):
 @pytest.mark.parametrize(
     ("removed_on", "sentence"),
     [
-        ("2024-05-01", "2024-05-01 is before the day on which it was agreed."),
-        ("2999-01-01", "2999-01-01 is still to come"),
+        ("2024-05-01", "1 May 2024 is before the day on which it was agreed."),
+        ("2999-01-01", "1 Jan 2999 is still to come"),
         ("", "This field is required."),
     ],
 )

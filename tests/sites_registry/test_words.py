@@ -12,7 +12,7 @@ pytestmark = pytest.mark.django_db
 @pytest.mark.parametrize(
     "stored, shown",
     [
-        ("2", "storey 2"), ("-1", "storey -1"), ("12a", "storey 12a"), ("0–5", "storeys 0–5"),
+        ("2", "storey 2"), ("0", "ground floor"), ("-1", "storey -1"), ("12a", "storey 12a"), ("0–5", "storeys 0–5"),
         ("0 to 5", "storeys 0 to 5"), ("1, 2", "storeys 1, 2"), ("roof", "roof"),
         ("Level 3", "Level 3"), ("", ""), (None, ""),
     ],

@@ -33,7 +33,7 @@ def test_circuits_battery_and_lines_have_a_fold_each_with_their_state(made):
     assert [section.heading for section in sections] == [
         "Circuit 1", "Circuit 2", "Battery of P7", "Line 1", "Line 2",
     ]  # fmt: skip
-    assert {(section.key, section.word) for section in sections} == {("meets", "meets value entered")}
+    assert {(section.key, section.word) for section in sections} == {("meets", "within the entered limit")}
     assert all(section.plots and not section.gaps for section in sections)
 
 
@@ -76,7 +76,7 @@ def no_element(made):
         (no_length("P7W1.1"), "Circuit 1", "Length of P7W1.1 not known"),
         (no_length("P7L1.1"), "Line 1", "Cable length of P7D1.1"),
         (no_capacity, "Battery of P7", "Capacity of the battery"),
-        (no_element, "Line 1", "There is not one end-of-line element"),
+        (no_element, "Line 1", "There is not one end-of-line resistor"),
     ],
 )
 def test_what_cannot_be_drawn_says_why(as_, made, break_it, heading, gap):

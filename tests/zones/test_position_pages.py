@@ -42,7 +42,7 @@ def test_sorting_by_tag_counts_as_people_do(as_, town):
         ("?storey=1", "SD1", "CP1"),
         ("?text=ak-0001", "SD1", "CP1"),
         ("?text=cp", "CP1", "SD1"),
-        ("?use=given-up", "OLD", "SD1"),
+        ("?use=no-longer-used", "OLD", "SD1"),
         ("", "SD1", "OLD"),
         ("?use=all", "OLD", "no such tag"),
     ],

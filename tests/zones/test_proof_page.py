@@ -75,7 +75,7 @@ def test_rain_that_closes_in_smoke_is_found_with_a_sequence_to_play(as_, hall):
     rule.save()
     response = show(as_, hall)
     failed = {result.name: result for result in response.context["page"].failures}
-    assert "Smoke before comfort" in failed
+    assert "Smoke before ventilation" in failed
     link = re.search(r'href="([^"]+simulator/\?events=[^"]+)"', response.content.decode())[1]
     played = as_("engineer").get(link)
     zone = played.context["page"].zones[0]

@@ -110,7 +110,7 @@ def test_the_screen_gets_the_cell_alone_when_it_asks(as_, wired):
     response = as_("engineer").post(url, {"effect": "B"}, headers={"X-Part": "cell"})
     assert response.status_code == 200
     assert b"<html" not in response.content
-    assert b"comfort blocked" in response.content
+    assert b"ventilation blocked" in response.content
 
 
 def test_a_manager_reads_the_matrix_without_links_to_change_it(as_, wired):

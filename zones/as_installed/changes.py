@@ -1,4 +1,4 @@
-"""What changed between two as-installed records: added, given up, moved, swapped, rewired, set otherwise, changed.
+"""What changed between two as-installed records: added, no longer used, moved, swapped, rewired, set, changed.
 
 Pure: takes two records as `record.record_of` makes them. Every difference is told exactly once.
 """
@@ -13,7 +13,7 @@ class ChangeKind(StrEnum):
     """How a thing differs, in the order in which the kinds are told."""
 
     ADDED = "added"
-    GIVEN_UP = "given up"
+    NO_LONGER_USED = "no longer used"
     MOVED = "moved"
     SWAPPED = "swapped"
     REWIRED = "rewired"
@@ -43,7 +43,7 @@ class Change:
 
 # Monochrome, legible in print; the word always stands beside it.
 GLYPHS = {
-    ChangeKind.ADDED: "+", ChangeKind.GIVEN_UP: "−", ChangeKind.MOVED: "→", ChangeKind.SWAPPED: "↔",
+    ChangeKind.ADDED: "+", ChangeKind.NO_LONGER_USED: "−", ChangeKind.MOVED: "→", ChangeKind.SWAPPED: "↔",
     ChangeKind.REWIRED: "≠", ChangeKind.SET_OTHERWISE: "≈", ChangeKind.CHANGED: "•",
 }  # fmt: skip
 
@@ -59,7 +59,7 @@ SECTIONS = {
     "terminals": "terminal",
     "cores": "core",
     "links": "link",
-    "end_elements": "end element",
+    "end_elements": "end-of-line resistor or module",
     "settings": "setting",
     "rules": "cause-and-effect rule",
 }
@@ -99,7 +99,7 @@ def _in_section(section, before, after):
     for key, then in before.items():
         if key not in after:
             fields = tuple((label, value, None) for label, value in then.items() if label != "name" and value)
-            changes.append(Change(ChangeKind.GIVEN_UP, section, key, then["name"], fields))
+            changes.append(Change(ChangeKind.NO_LONGER_USED, section, key, then["name"], fields))
     return changes
 
 

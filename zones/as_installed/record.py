@@ -88,7 +88,7 @@ def _battery_words(battery):
         return None
     words = [str(battery), battery.product_model and str(battery.product_model)]
     words += [battery.date_code and f"date code {battery.date_code}", battery.batch and f"batch {battery.batch}"]
-    words += [f"fitted {battery.fitted_on:%Y-%m-%d}"]
+    words += [f"fitted {battery.fitted_on:%-d %b %Y}"]
     return ", ".join(filter(None, words))
 
 
@@ -202,7 +202,7 @@ def _terminal_words(terminal):
 
 
 def _between(records, building):
-    """Links or end elements of a building with the owners of their terminals."""
+    """Links or ends of line of a building with the owners of their terminals."""
     owners = [f"{end}__{owner}" for end in ("first", "second") for owner in ("panel__position", "position")]
     return records.filter(first__building=building).select_related(*owners)
 

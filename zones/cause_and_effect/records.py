@@ -134,7 +134,7 @@ def _moves_or_signals(record):
 
 
 def _why_left_out(record, panel, of_panel):
-    """A sentence when a rule names what is given up or hangs on another panel; "" when it does not."""
+    """A sentence when a rule names what is no longer used or hangs on another panel; "" when it does not."""
     if record.position_id and f"d{record.position_id}" not in of_panel["inputs"]:
         return _not_an_input(record, record.position)
     if record.coincidence_id and len(_operable(record, of_panel["inputs"])) < record.coincidence.needed:
@@ -159,7 +159,8 @@ def _why_left_out(record, panel, of_panel):
 def _not_an_input(record, position):
     if position.retired_on:
         return (
-            f"Rule “{record}”: {position} was given up on {position.retired_on:%Y-%m-%d}. Take the rule out, or take "
+            f"Rule “{record}”: {position} is no longer used since {position.retired_on:%-d %b %Y}. Take the rule out, "
+            "or take "
             "the position back."
         )
     return (

@@ -87,7 +87,7 @@ def least_speed_mm_per_s(stroke_mm: float, delay_s: float = 0.0, limit_s: float 
 
 
 def partial_opening_time_s(wanted_mm: float, speed_mm_per_s: float) -> float:
-    """Run time for a partial comfort opening, s. The error adds up: close fully once a day [P]."""
+    """Run time for a partial opening for ventilation, s. The error adds up: close fully once a day [P]."""
     return opening_time_s(wanted_mm, speed_mm_per_s)
 
 
@@ -148,7 +148,7 @@ def _opening_finding(circuit: str, slowest: Actuator, count: int, delay_s: float
     return verdict(
         *("time.opening", circuit, time_s <= limit_s),
         f"On {circuit} {who} in {rounded_up(time_s, 1):g} s, {inside_s:g} s inside the {limit_s:g} s entered "
-        f"({EN_12101_2_TIME}): meets the value entered.",
+        f"({EN_12101_2_TIME}): within the entered limit.",
         f"On {circuit} {who} in {rounded_up(time_s, 2):g} s, {beyond_s:g} s beyond the limit of {limit_s:g} s. "
         f"{remedy}",
         *(EN_12101_2_TIME, inputs, _TIME_FORMULA),
@@ -194,7 +194,7 @@ def _run_time_findings(circuit: str, slowest: Actuator, run_time_s: float | None
             )
         ]
     wanted = f"{rounded_up(least_s, 0):g} s are wanted"
-    good = f"{circuit} runs for {run_time_s:g} s; {wanted}: meets the value entered ({PRACTICE})."
+    good = f"{circuit} runs for {run_time_s:g} s; {wanted}: within the entered limit ({PRACTICE})."
     return [verdict(code, circuit, True, good, "", PRACTICE, inputs, formula)]
 
 

@@ -208,7 +208,7 @@ def _capacity_finding(
     remedy = f"Fit {block_ah:g} Ah." if block_ah else "No standard block is enough: lower the load or share it."
     return verdict(
         *("battery.capacity", panel, capacity_ah >= needed.capacity_ah),
-        f"{panel}: the battery has {capacity_ah:g} Ah, {wanted_ah:g} Ah are required: meets the value entered "
+        f"{panel}: the battery has {capacity_ah:g} Ah, {wanted_ah:g} Ah are required: within the entered limit "
         f"({basis.name}).",
         f"{panel}: the battery has {capacity_ah:g} Ah, {rounded_up(needed.capacity_ah - capacity_ah, 2):g} Ah less "
         f"than the {wanted_ah:g} Ah required ({basis.name}). {remedy}",
@@ -249,7 +249,7 @@ def _current_findings(panel: str, battery: BatterySet, duty: BatteryDuty, practi
         findings.append(
             verdict(
                 *(code, panel, current_a <= limit_a),
-                f"{panel}: {current_a:.2f} A from the battery, {what} {limit_a:g} A: meets the value entered "
+                f"{panel}: {current_a:.2f} A from the battery, {what} {limit_a:g} A: within the entered limit "
                 f"({DATA_SHEET}).",
                 f"{panel}: {current_a:.2f} A from the battery, {current_a - limit_a:.2f} A above its {what} of "
                 f"{limit_a:g} A. Fit a larger battery or open in groups.",
@@ -288,7 +288,7 @@ def _duration_finding(panel, battery, duty, needed: RequiredCapacity, practice: 
     lasting = f"{panel}: after standby the battery lasts {int(lasts_s)} s at {duty.operating_a:.2f} A"
     return verdict(
         *("battery.duration", panel, lasts_s >= needed.operation_s),
-        f"{lasting}, {needed.operation_s:g} s are needed: meets the value entered ({battery.basis.name}).",
+        f"{lasting}, {needed.operation_s:g} s are needed: within the entered limit ({battery.basis.name}).",
         f"{lasting}, {needed.operation_s - int(lasts_s):.0f} s too short. Fit a larger battery.",
         *(PEUKERT, inputs, "time = H × (C/(I × H))^k × share left after standby"),
     )
@@ -318,8 +318,8 @@ def _charger_findings(panel: str, battery: BatterySet, duty: BatteryDuty, practi
     return [
         verdict(
             *(code, panel, duty.charger_a >= least_a),
-            f"{panel}: the charger gives {duty.charger_a:g} A, {wanted_a:g} A are needed for 80 % in 24 h: meets the "
-            f"value entered ({EN_54_4}).",
+            f"{panel}: the charger gives {duty.charger_a:g} A, {wanted_a:g} A are needed for 80 % in 24 h: within the "
+            f"entered limit ({EN_54_4}).",
             f"{panel}: the charger gives {duty.charger_a:g} A; {wanted_a:g} A are needed to bring "
             f"{battery.capacity_ah:g} Ah back to 80 % in 24 h beside the quiescent load. Fit a stronger charger.",
             *(EN_54_4, inputs, "charger = 0.8 × capacity/(24 h × efficiency) + quiescent"),
@@ -336,7 +336,7 @@ def _age_findings(panel: str, battery: BatterySet, assessed_on: date | None, pra
         except QuantityError as error:
             return [_unread_date(panel, battery, error)]
         if len(readings) > 1:
-            ways = " or ".join(f"{one.form} ({one.made_on.isoformat()})" for one in readings)
+            ways = " or ".join(f"{one.form} ({one.made_on:%-d %b %Y})" for one in readings)
             words = f"{panel}: date code '{battery.date_code}' can be {ways}. Enter the day of manufacture as a date."
             return [question(code, panel, words, RECORD)]
         made_on = readings[0].made_on
@@ -371,16 +371,16 @@ def _unread_date(panel: str, battery: BatterySet, error: QuantityError) -> Findi
 def _due_finding(panel, battery, made_on: date, due: date, assessed_on: date | None, practice) -> Finding:
     code = "battery.age"
     inputs = (
-        Figure("made on", made_on.isoformat()),
+        Figure("made on", f"{made_on:%-d %b %Y}"),
         Figure("design life at 20 °C", battery.design_life_years, "years"),
         Figure("usual temperature", battery.usual_c, "°C"),
         Figure("service life", practice.battery_service_years, "years"),
-        Figure("due", due.isoformat()),
+        Figure("due", f"{due:%-d %b %Y}"),
     )
     formula = "due = made on + the shorter of service life and design life halved for each 10 K above 20 °C"
     worn = life_years(battery.design_life_years, battery.usual_c) < practice.battery_service_years
     source = AGEING_RULE if worn else PRACTICE
-    words = f"{panel}: the battery of {made_on.isoformat()} is due for replacement on {due.isoformat()}"
+    words = f"{panel}: the battery of {made_on:%-d %b %Y} is due for replacement on {due:%-d %b %Y}"
     if assessed_on is None:
         return note(code, panel, f"{words}.", source, inputs, formula)
     days = (due - assessed_on).days
@@ -389,7 +389,7 @@ def _due_finding(panel, battery, made_on: date, due: date, assessed_on: date | N
         return question(code, panel, sentence, source, inputs, formula)
     return verdict(
         *(code, panel, days > 0),
-        f"{words}, in {days} days: meets the value entered ({source}).",
+        f"{words}, in {days} days: within the entered limit ({source}).",
         f"{words}, {-days} days ago. Replace all blocks of the set together.",
         *(source, inputs, formula),
     )

@@ -104,7 +104,7 @@ def _voltage_finding(model: CircuitModel, code: str, answers: list[CircuitVoltag
     )
     gets = f"{circuit.name}: {actuator.name} gets {rounded_down(volts, 2):g} V {decisive.condition}"
     good = (
-        f"{gets}, {rounded_down(margin_v, 2):g} V above its minimum of {minimum_v:g} V: meets the value entered "
+        f"{gets}, {rounded_down(margin_v, 2):g} V above its minimum of {minimum_v:g} V: within the entered limit "
         f"({DATA_SHEET})."
     )
     remedy = _remedy(longest_m, area_mm2, actuator)
@@ -129,7 +129,7 @@ def _put_in(model: CircuitModel, answers: list[CircuitVoltages], actuator: Actua
         hot_c = standard_fire_temperature_c(circuit.fire_minutes)
         figures += [
             Figure("minutes in the fire", circuit.fire_minutes, "min"),
-            Figure("length in the fire on the route", round(sum(run.hot_length_m or 0.0 for run in route), 2), "m"),
+            Figure("length exposed to fire on the route", round(sum(run.hot_length_m or 0.0 for run in route), 2), "m"),
             Figure("temperature in the fire", round(hot_c, 1), "°C"),
             Figure("resistance in the fire", round(hot_factor(hot_c), 2), "× that at 20 °C"),
         ]
@@ -212,7 +212,7 @@ def _fire_not_checked(circuit: ActuatorCircuit) -> list[Finding]:
     code, hot_known = _CODES[(False, True)], any(run.hot_length_m is not None for run in circuit.runs)
     unchecked = f"{circuit.name} in the fire"
     if circuit.fire_minutes is not None and not hot_known:
-        return [missing(code, circuit.name, "length in the fire", [], DESIGN_ENTRY, not_checked=unchecked)]
+        return [missing(code, circuit.name, "length exposed to fire", [], DESIGN_ENTRY, not_checked=unchecked)]
     if circuit.fire_minutes is None and any(run.hot_length_m for run in circuit.runs):
         return [missing(code, circuit.name, "minutes in the fire", [], DESIGN_ENTRY, not_checked=unchecked)]
     return []

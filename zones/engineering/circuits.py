@@ -28,14 +28,16 @@ class CircuitKind(StrEnum):
     """How the circuit talks to its actuators."""
 
     ADDRESSED = "addressed"  # actuators report over a data core
-    POLARITY = "polarity"  # 24 V, reversed to close; cores monitored by an end element at the far end
+    POLARITY = (
+        "polarity"  # 24 V, reversed to close; cores monitored by an end-of-line resistor or module at the far end
+    )
 
 
 @dataclass(frozen=True, slots=True)
 class ActuatorCircuit:
     """One panel output with its cable tree and its actuators; ``None`` = not known.
 
-    `end_element_at` names the actuators at which an end element is fitted (polarity circuits).
+    `end_element_at` names the actuators at which an end-of-line resistor or module is fitted (polarity circuits).
     `expected_actuators` is set in the panel, `found_actuators` is what it reports (addressed circuits).
     `fire_minutes`: how long the hot lengths of the runs must carry the load; ``None``: not asked.
     """

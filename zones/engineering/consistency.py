@@ -16,7 +16,7 @@ AUTOMATIC_DETECTION = ("detector", "smoke detector", "heat detector", "fire alar
 
 
 def check_line_ends(line: DetectionLine) -> Finding:
-    """Exactly one end-of-line element, at the last device, or at the panel's terminals of an unused line.
+    """Exactly one end-of-line resistor, at the last device, or at the panel's terminals of an unused line.
 
     Source:   common practice [P]; faults on monitored lines are to be reported: EN 54-2 [M].
     """
@@ -27,48 +27,59 @@ def check_line_ends(line: DetectionLine) -> Finding:
     where = f"at {last}" if line.devices else "at the panel's terminals"
     if places == [last]:
         spare = "" if line.devices else " It is unused: spare, terminated."
-        words = f"Line {line.name} has one end-of-line element, {where}: meets the value entered ({RECORD}).{spare}"
+        words = f"Line {line.name} has one end-of-line resistor, {where}: within the entered limit ({RECORD}).{spare}"
         return meets(code, line.name, words, EN_54_2, inputs)
     if not places:
-        words = f"Line {line.name} has no end-of-line element. Fit one {where}, or record the one that is there."
+        words = f"Line {line.name} has no end-of-line resistor. Fit one {where}, or record the one that is there."
     elif len(places) > 1:
         words = (
-            f"Line {line.name} has {len(places)} end-of-line elements, at {listed(places)}; the panel sees less than "
+            f"Line {line.name} has {len(places)} end-of-line resistors, at {listed(places)}; the panel sees less than "
             f"one. Leave only the one {where}."
         )
     else:
         words = (
-            f"Line {line.name} has its end-of-line element at {places[0]}; what lies beyond is not monitored. Move it "
+            f"Line {line.name} has its end-of-line resistor at {places[0]}; what lies beyond is not monitored. Move it "
             f"to {last}."
         )
     return fail(code, line.name, words, EN_54_2, inputs)
 
 
 def check_circuit_end(circuit: ActuatorCircuit) -> Finding | None:
-    """A polarity circuit has one end element, at an actuator that ends a branch; addressed ones need none."""
+    """A polarity circuit has one end-of-line module, at an actuator that ends a branch; addressed ones need none."""
     if circuit.kind != CircuitKind.POLARITY or not circuit.actuators:
         return None
     code, subject = "consistency.circuit_end", circuit.name
     places = circuit.end_element_at
     if places is None:
-        return missing(code, subject, "end element", [circuit.name], RECORD, not_checked=f"monitoring of {subject}")
+        return missing(
+            code, subject, "end-of-line module", [circuit.name], RECORD, not_checked=f"monitoring of {subject}"
+        )
     feeders = {run.fed_from for run in circuit.runs}
     ends = [one.name for one in circuit.actuators if one.at not in feeders]
-    inputs = (Figure("end elements", len(places)), Figure("actuators at an end", len(ends)))
+    inputs = (Figure("end-of-line modules", len(places)), Figure("actuators at an end", len(ends)))
     if len(places) != 1:
-        words = f"{subject} has {len(places)} end elements; it needs one, at {listed(ends) or 'its last actuator'}."
+        words = (
+            f"{subject} has {len(places)} end-of-line modules; it needs one, at {listed(ends) or 'its last actuator'}."
+        )
         return fail(code, subject, words, PRACTICE, inputs)
     if places[0] not in ends:
-        words = f"{subject} has its end element at {places[0]}, which is not at an end of the cable. Move it to an end."
+        words = (
+            f"{subject} has its end-of-line module at {places[0]}, which is not at an end of the cable. Move it to an "
+            "end."
+        )
         return fail(code, subject, words, PRACTICE, inputs)
     branches = len({one.at for one in circuit.actuators if one.at not in feeders})
     if branches > 1:
         words = (
-            f"{subject} branches into {branches} ends with one end element, at {places[0]}: the other branches are "
+            f"{subject} branches into {branches} ends with one end-of-line module, at {places[0]}: the other branches "
+            "are "
             f"not monitored. Loop the cable through instead, if the panel's maker asks for it."
         )
         return question(code, subject, words, PRACTICE, inputs)
-    words = f"{subject} has one end element, at {places[0]}, the end of its cable: meets the value entered ({RECORD})."
+    words = (
+        f"{subject} has one end-of-line module, at {places[0]}, the end of its cable: within the entered limit "
+        f"({RECORD})."
+    )
     return meets(code, subject, words, PRACTICE, inputs)
 
 
@@ -91,7 +102,7 @@ def check_addressed(circuit: ActuatorCircuit) -> Finding | None:
         remedy = "Set the panel to the actuators that are fitted, and complete the record."
     return verdict(
         *(code, subject, alike),
-        f"{subject}: {found} actuators expected, found and recorded: meets the value entered ({RECORD}).",
+        f"{subject}: {found} actuators expected, found and recorded: within the entered limit ({RECORD}).",
         f"{subject}: {expected} actuators are expected, {found} found, {recorded} recorded. {remedy}",
         *(RECORD, inputs, "expected = found = recorded"),
     )
@@ -120,7 +131,7 @@ def check_zones(zones: Sequence[SmokeZone], vents: Sequence[Vent], releases: Seq
         findings.append(
             verdict(
                 *(code, zone.name, not lacking),
-                f"Zone {zone.name} has vents and the releases asked for: meets the value entered ({DESIGN_ENTRY}).",
+                f"Zone {zone.name} has vents and the releases asked for: within the entered limit ({DESIGN_ENTRY}).",
                 f"Zone {zone.name} has {listed(lacking)}. Fit it, or record the one that is there.",
                 RECORD,
             )
@@ -162,7 +173,7 @@ def check_numbering(what: str, panel: str, numbers: tuple[int, ...] | None) -> l
     return [
         verdict(
             *(code, panel, not wrong),
-            f"{panel}: {what}s are numbered without a hole: meets the value entered ({RECORD}).",
+            f"{panel}: {what}s are numbered without a hole: within the entered limit ({RECORD}).",
             f"{panel}: {what}s are not numbered without a hole: {listed(wrong)}. Correct the mapping.",
             *(RECORD, inputs),
         )
@@ -214,7 +225,7 @@ def check_voltages(panel: str, system_v: float | None, units: Sequence[FittedUni
         findings.append(
             verdict(
                 *(code, panel, not wrong),
-                f"{panel}: {len(known)} units suit its {system_v:g} V: meets the value entered ({DATA_SHEET}).",
+                f"{panel}: {len(known)} units suit its {system_v:g} V: within the entered limit ({DATA_SHEET}).",
                 f"{panel} gives {system_v:g} V; rated otherwise: {named}. Exchange it, or correct the record.",
                 *(DATA_SHEET, (Figure("voltage of the panel", system_v, "V"),)),
             )

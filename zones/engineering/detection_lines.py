@@ -1,6 +1,6 @@
 """Monitored lines: what the panel, or a meter at its terminals, sees of a line in each state.
 
-A line runs from the panel's terminals through its devices, one after another, to the end-of-line element at
+A line runs from the panel's terminals through its devices, one after another, to the end-of-line resistor at
 the last of them. Seen from the terminals its resistance only grows when any resistance in it grows, so the
 extremes over all tolerances are reached with everything at its least and everything at its greatest.
 No published standard fixes resistor values; the windows are common practice and a firm can edit them.
@@ -83,20 +83,20 @@ class LineDevice:
 
 @dataclass(frozen=True, slots=True)
 class EndElement:
-    """An end-of-line element: its resistance, and where it sits (a device's name, or PANEL_TERMINALS)."""
+    """An end-of-line resistor: its resistance, and where it sits (a device's name, or PANEL_TERMINALS)."""
 
     at: str
     resistance_ohm: float | None = None
     tolerance: float | None = None
 
     def __post_init__(self):
-        check_optional("resistance", self.resistance_ohm, field="resistance_ohm", subject="end-of-line element")
-        check_optional("tolerance", self.tolerance, field="tolerance", subject="end-of-line element")
+        check_optional("resistance", self.resistance_ohm, field="resistance_ohm", subject="end-of-line resistor")
+        check_optional("tolerance", self.tolerance, field="tolerance", subject="end-of-line resistor")
 
 
 @dataclass(frozen=True, slots=True)
 class DetectionLine:
-    """A monitored line: devices in the order from the panel, and the end-of-line elements that are fitted."""
+    """A monitored line: devices in the order from the panel, and the end-of-line resistors that are fitted."""
 
     name: str
     devices: tuple[LineDevice, ...] = ()
@@ -151,7 +151,7 @@ class Bound(StrEnum):
 class LineModel:
     """A line with every figure known, as plain numbers. Build with :func:`line_model`.
 
-    `shunts` and `alarms`: (low, nominal, high) ohm; position -1 of an element is the panel's terminals.
+    `shunts` and `alarms`: (low, nominal, high) ohm; position -1 of a resistor is the panel's terminals.
     """
 
     sections_ohm: tuple[float, ...]
@@ -194,7 +194,7 @@ class LineModel:
         if element_s:
             beyond_ohm = _parallel(beyond_ohm, element_s)
         if alarmed and self.in_series[k]:
-            beyond_ohm += self.alarms[k][pick]  # in the core that goes on from the device, before the element
+            beyond_ohm += self.alarms[k][pick]  # in the core that goes on from the device, before the resistor
         across_s = self.loads_s[k] if present else 0.0
         if alarmed and not self.in_series[k]:
             across_s += 1 / self.alarms[k][pick] if self.alarms[k][pick] else math.inf

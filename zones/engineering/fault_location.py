@@ -43,10 +43,10 @@ class FaultKind(StrEnum):
     BREAK = "break"
     SHORT = "short circuit"
     TWO_ELEMENTS = "element at the panel and at the last device"
-    DOUBLE_ELEMENT = "two elements at the last device"
+    DOUBLE_ELEMENT = "two resistors at the last device"
     ELEMENT_AT_PANEL = "element at the panel, line not connected"
     ELEMENT_MISPLACED = "element at the panel only"
-    BREAK_WITH_ELEMENT_AT_PANEL = "break hidden by an element left at the panel"
+    BREAK_WITH_ELEMENT_AT_PANEL = "break hidden by a resistor left at the panel"
     POLARITY = "polarity reversed"
     WRONG_VALUE = "element of another value"
     LEAKAGE = "leakage between the cores"
@@ -95,7 +95,7 @@ def locate_fault(
 ) -> tuple[Explanation, ...]:
     """Ranked explanations of a reading at the line's terminals, best first.
 
-    Args:     line: as designed, one element at the last device, figures known; reading_ohm: at the terminals,
+    Args:     line: as designed, one resistor at the last device, figures known; reading_ohm: at the terminals,
               0 or more, ``math.inf`` for "open"; reporting: names of the devices that still report when
               operated, ``None`` if not tried; fed_by_panel: the panel's own reading, not a meter's at the
               disconnected line.
@@ -107,7 +107,7 @@ def locate_fault(
     place = line.devices[-1].name if line.devices else PANEL_TERMINALS
     if len(line.elements) != 1 or line.elements[0].at != place:
         accepted = f"one, at {place}: enter the line as it is designed"
-        raise QuantityError("end-of-line elements", len(line.elements), accepted, subject=line.name)
+        raise QuantityError("end-of-line resistors", len(line.elements), accepted, subject=line.name)
     for what, owners in missing_figures(line):
         raise QuantityError(f"{what} {owners[0]}", None, "known to locate a fault", subject=line.name)
     heard = None if reporting is None else _indices(line, reporting)
@@ -214,9 +214,9 @@ def _interruptions(line: DetectionLine, model: LineModel, everyone: frozenset[in
             )
     last = line.devices[-1].name
     yield _Candidate(
-        *(FaultKind.ELEMENT_MISSING, count, f"The end-of-line element at {last} is missing or cut off."),
+        *(FaultKind.ELEMENT_MISSING, count, f"The end-of-line resistor at {last} is missing or cut off."),
         *(model.span(LineState(break_before=count)), everyone),
-        f"Measure the element at {last}: {ohm_in_words(line.elements[0].resistance_ohm)}?",
+        f"Measure the resistor at {last}: {ohm_in_words(line.elements[0].resistance_ohm)}?",
     )
 
 
@@ -243,15 +243,15 @@ def _elements(line, element: EndElement, model_of, everyone: frozenset[int]) -> 
         *(
             FaultKind.TWO_ELEMENTS,
             None,
-            f"An element was left at the panel's terminals beside the one at {last}.",
+            f"A resistor was left at the panel's terminals beside the one at {last}.",
         ),
         *(model_of(element, at_panel).span(), everyone),
-        f"Take the line off the panel: {ohm} into the line, and look for an element in the panel's terminals.",
+        f"Take the line off the panel: {ohm} into the line, and look for a resistor in the panel's terminals.",
     )
     yield _Candidate(
         *(FaultKind.DOUBLE_ELEMENT, len(line.devices), f"Two elements are fitted at {last}."),
         *(model_of(element, element).span(), everyone),
-        f"Take the line off the panel and measure into it: half of {ohm} means two elements at {last}.",
+        f"Take the line off the panel and measure into it: half of {ohm} means two resistors at {last}.",
     )
     alone = model_of(at_panel)
     yield _Candidate(
@@ -261,13 +261,13 @@ def _elements(line, element: EndElement, model_of, everyone: frozenset[int]) -> 
             f"The only element sits at the panel's terminals, not at {last}.",
         ),
         *(alone.span(), everyone),
-        "Take out the last device: no fault at the panel means that the element is not at the end.",
+        "Take out the last device: no fault at the panel means that the resistor is not at the end.",
     )
     yield _Candidate(
         *(
             FaultKind.ELEMENT_AT_PANEL,
             0,
-            "The element is at the panel's terminals and the line is not connected.",
+            "The resistor is at the panel's terminals and the line is not connected.",
         ),
         *(alone.span(LineState(break_before=0)), frozenset()),
         f"Measure into the line itself, off the terminals: {ohm} means that it is whole.",
@@ -276,9 +276,9 @@ def _elements(line, element: EndElement, model_of, everyone: frozenset[int]) -> 
         where = f"between {line.devices[k - 1].name} and {line.devices[k].name}"
         yield _Candidate(
             *(FaultKind.BREAK_WITH_ELEMENT_AT_PANEL, k),
-            f"The line is broken {where}; an element left at the panel's terminals hides it.",
+            f"The line is broken {where}; a resistor left at the panel's terminals hides it.",
             *(model_of(element, at_panel).span(LineState(break_before=k)), frozenset(range(k))),
-            "Take the element out of the panel's terminals and read again: open confirms the break.",
+            "Take the resistor out of the panel's terminals and read again: open confirms the break.",
         )
     yield _Candidate(
         *(
@@ -299,18 +299,18 @@ def _other_values(line, element, model_of, normal: Span, reading_ohm, everyone) 
     if inside_ohm >= 1:
         value_ohm = nearest_e24_ohm(inside_ohm)
         if abs(value_ohm / element.resistance_ohm - 1) > 0.04:  # E24 values lie 5 % or more apart
-            words = f"The element is {ohm_in_words(value_ohm)}, not {ohm_in_words(element.resistance_ohm)}."
+            words = f"The resistor is {ohm_in_words(value_ohm)}, not {ohm_in_words(element.resistance_ohm)}."
             other = replace(element, resistance_ohm=value_ohm)
             yield _Candidate(
                 *(FaultKind.WRONG_VALUE, None, words, model_of(other).span(), everyone),
-                "Read the value of the element at the last device, out of circuit.",
+                "Read the value of the resistor at the last device, out of circuit.",
             )
     if reading_ohm < normal.low_ohm:
         leak_ohm = 1 / (1 / reading_ohm - 1 / normal.nominal_ohm)
         words = f"About {ohm_in_words(leak_ohm)} lies across the line: damp, or an insulation fault."
         yield _Candidate(
             *(FaultKind.LEAKAGE, None, words, Span(reading_ohm, reading_ohm, reading_ohm), everyone),
-            "Open the line in the middle and measure both halves without the element: the lower one leaks.",
+            "Open the line in the middle and measure both halves without the resistor: the lower one leaks.",
         )
     elif reading_ohm > normal.high_ohm:
         words = f"About {ohm_in_words(reading_ohm - normal.nominal_ohm)} too much lies in the line: a poor joint."

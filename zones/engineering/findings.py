@@ -1,6 +1,6 @@
 """What the design check says: findings with severity, sentence, figures, formula and source.
 
-A finding is a statement about the figures entered. The good word is "meets the value entered (source)";
+A finding is a statement about the figures entered. The good word is "within the entered limit (source)";
 nothing here says that an installation conforms to a standard or a law. That is for a competent person.
 """
 
@@ -16,12 +16,15 @@ class Severity(StrEnum):
     FAIL = "fail"  # a limit entered is not met
     MISSING = "missing"  # no verdict: a figure is not known
     QUESTION = "question"  # used as entered, but a person should look at it
-    MEETS = "meets"  # meets the value entered
+    MEETS = "meets"  # within the entered limit
     NOTE = "note"  # worth knowing, no verdict
 
 
 # A note says nothing about pass or fail, so it stands behind "meets": one note must not hide a verdict.
 _RANK = {severity: rank for rank, severity in enumerate(Severity)}
+
+
+HOW_KNOWN = {"S2": "second-hand", "M": "from memory"}  # the other tags need no such word
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +43,12 @@ class Source:
     def __str__(self) -> str:
         words = f"{self.document}:{self.edition}" if self.edition else self.document
         return f"{words}, {self.clause}" if self.clause else words
+
+    @property
+    def in_full(self) -> str:
+        """The source with how it is known, in words: "EN 54-4:1997, 5.3.1 b (second-hand)"."""
+        how = HOW_KNOWN.get(self.tag)
+        return f"{self} ({how})" if how else str(self)
 
 
 class Figure(NamedTuple):

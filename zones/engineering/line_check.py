@@ -77,7 +77,7 @@ def missing_figures(line: DetectionLine) -> list[tuple[str, list[str]]]:
     ]
     heads = [device for device in line.devices if device.kind == DeviceKind.DETECTOR]
     gaps.append(("effect of taking out the head", [head.name for head in heads if head.removal_opens_line is None]))
-    gaps.append(("resistance", ["the end-of-line element"] * any(e.resistance_ohm is None for e in line.elements)))
+    gaps.append(("resistance", ["the end-of-line resistor"] * any(e.resistance_ohm is None for e in line.elements)))
     draws = any(device.quiescent_current_a for device in line.devices)
     gaps.append(("voltage", [line.name] if draws and line.line_voltage_v is None else []))
     return [(what, owners) for what, owners in gaps if owners]
@@ -118,7 +118,7 @@ def meter_reads_ohm(line: DetectionLine, practice: TradePractice = TRADE_PRACTIC
 
 
 def has_element_at_end(line: DetectionLine) -> bool:
-    """Whether there is one element, at the last device or the terminals of an unused line: else nothing to compute."""
+    """Whether there is one resistor, at the last device or the terminals of an unused line: else nothing to compute."""
     place = line.devices[-1].name if line.devices else PANEL_TERMINALS
     return [element.at for element in line.elements] == [place]
 
@@ -152,8 +152,8 @@ def _normal_finding(line: DetectionLine, model: LineModel, practice: TradePracti
     words = f"Line {line.name}{draws} is {_ohm(span.low_ohm)} to {_ohm(span.high_ohm)} at the panel"
     return verdict(
         *("line.normal", line.name, windows_of(span, practice) == {WindowName.NORMAL}),
-        f"{words}; the normal window is {_ohm(low)} to {_ohm(high)}: meets the value entered ({PRACTICE}).",
-        f"{words}; that leaves the normal window of {_ohm(low)} to {_ohm(high)}. Fit the element that the panel "
+        f"{words}; the normal range is {_ohm(low)} to {_ohm(high)}: within the entered limit ({PRACTICE}).",
+        f"{words}; that leaves the normal range of {_ohm(low)} to {_ohm(high)}. Fit the resistor that the panel "
         f"asks for, or fewer devices on this line.",
         *(PRACTICE, _figures(span, low, high), _FORMULA),
     )
@@ -172,9 +172,9 @@ def _alarm_findings(line: DetectionLine, model: LineModel, practice: TradePracti
     findings = [
         verdict(
             *("line.alarm", line.name, inside),
-            f"{words}; the alarm window is {_ohm(low)} to {_ohm(high)}: meets the value entered ({PRACTICE}).",
-            f"{words}; {offender} leaves the alarm window of {_ohm(low)} to {_ohm(high)}. Use another alarm resistor "
-            f"or set the window that the panel's maker gives.",
+            f"{words}; the alarm range is {_ohm(low)} to {_ohm(high)}: within the entered limit ({PRACTICE}).",
+            f"{words}; {offender} leaves the alarm range of {_ohm(low)} to {_ohm(high)}. Use another alarm resistor "
+            f"or set the range that the panel's maker gives.",
             *(PRACTICE, _figures(whole, low, high), _FORMULA),
         )
     ]
@@ -184,7 +184,7 @@ def _alarm_findings(line: DetectionLine, model: LineModel, practice: TradePracti
         if windows_of(span, practice) != {WindowName.ALARM}:
             sentence = (
                 f"Line {line.name} with {name} is {_ohm(span.low_ohm)} to {_ohm(span.high_ohm)}, outside the alarm "
-                f"window of {_ohm(low)} to {_ohm(high)}. Widen the window or use a larger resistor."
+                f"range of {_ohm(low)} to {_ohm(high)}. Widen the range or use a larger resistor."
             )
             inputs = _figures(span, low, high)
             findings.append(question("line.alarm_together", line.name, sentence, PRACTICE, inputs, _FORMULA))
@@ -201,7 +201,7 @@ def _apart_finding(line: DetectionLine, model: LineModel, normal: Span, alarm: S
     inputs = tuple(Figure(name, f"{span.low_ohm:.1f} to {span.high_ohm:.1f}", "ohm") for name, span in spans.items())
     return verdict(
         *("line.apart", line.name, not pairs),
-        f"Line {line.name}: short, alarm and normal do not overlap.{limit} Meets the values entered ({DATA_SHEET}).",
+        f"Line {line.name}: short, alarm and normal do not overlap.{limit} Within the entered limits ({DATA_SHEET}).",
         f"Line {line.name}: with tolerances at their worst, {listed(' and '.join(pair) for pair in pairs)} overlap. "
         f"Use closer tolerances or another alarm resistor.",
         *(OHMS_LAW, inputs, "threshold = geometric mean of the ends that face each other"),
@@ -217,7 +217,7 @@ def _break_finding(line: DetectionLine, model: LineModel, practice: TradePractic
     least_ohm = model.seen_ohm(LineState(break_before=joints - 1), Bound.LOW)
     return verdict(
         *("line.break", line.name, window_of(least_ohm, practice) == WindowName.OPEN),
-        f"Line {line.name}: a break at any of {joints} joints is seen as open: meets the value entered ({PRACTICE}).",
+        f"Line {line.name}: a break at any of {joints} joints is seen as open: within the entered limit ({PRACTICE}).",
         f"Line {line.name}: a break after {line.devices[-1].name} looks like {_ohm(least_ohm)}, not open (above "
         f"{_ohm(practice.open_above_ohm)}): it would not be told reliably. Put fewer devices that draw current on "
         f"the line.",
@@ -231,8 +231,8 @@ def _short_finding(line: DetectionLine, model: LineModel, practice: TradePractic
     greatest_ohm = model.seen_ohm(LineState(short_before=joints - 1), Bound.HIGH)
     return verdict(
         *("line.short", line.name, window_of(greatest_ohm, practice) == WindowName.SHORT),
-        f"Line {line.name}: a short at any of {joints} joints is at most {_ohm(greatest_ohm)}, seen as short: meets "
-        f"the value entered ({PRACTICE}).",
+        f"Line {line.name}: a short at any of {joints} joints is at most {_ohm(greatest_ohm)}, seen as short: within "
+        f"the entered limit ({PRACTICE}).",
         f"Line {line.name}: a short after {line.devices[-1].name} can look like {_ohm(greatest_ohm)}, not short "
         f"(below {_ohm(practice.short_below_ohm)}). Use a larger section or a shorter line.",
         *(EN_54_2, (Figure("greatest seen", round(greatest_ohm, 1), "ohm"),), _FORMULA),
@@ -252,8 +252,8 @@ def _removal_findings(line: DetectionLine, model: LineModel, practice: TradePrac
         findings.append(
             verdict(
                 *("line.removal", line.name, not unseen),
-                f"Line {line.name}: taking out any of {len(heads)} detectors is seen as a fault: meets the value "
-                f"entered ({RECORD}).",
+                f"Line {line.name}: taking out any of {len(heads)} detectors is seen as a fault: within the entered "
+                f"limit ({RECORD}).",
                 f"Line {line.name}: taking out {listed(unseen)} is not seen as a fault. Use bases that interrupt "
                 f"the line, or devices that report their absence.",
                 *(EN_54_5, (Figure("detectors", len(heads)),), _FORMULA),
@@ -274,7 +274,7 @@ def _meter_note(line: DetectionLine, practice: TradePractice) -> Finding:
     span = meter_reads_ohm(line, practice)
     sentence = (
         f"Line {line.name}, disconnected at the panel and at rest: a meter must read {_ohm(span.nominal_ohm)} "
-        f"({_ohm(span.low_ohm)} to {_ohm(span.high_ohm)}). That does not prove that the element is at the true end: "
+        f"({_ohm(span.low_ohm)} to {_ohm(span.high_ohm)}). That does not prove that the resistor is at the true end: "
         f"remove the last device and see the fault."
     )
     inputs = (Figure("cable", round(line.cable_ohm(), 2), "ohm"), Figure("reading", span.nominal_ohm, "ohm"))
@@ -302,8 +302,8 @@ def _figures(span: Span, low: float, high: float) -> tuple[Figure, ...]:
     return (
         Figure("least seen", round(span.low_ohm, 1), "ohm"),
         Figure("greatest seen", round(span.high_ohm, 1), "ohm"),
-        Figure("window from", low, "ohm"),
-        Figure("window to", high, "ohm"),
+        Figure("range from", low, "ohm"),
+        Figure("range to", high, "ohm"),
     )
 
 

@@ -174,8 +174,8 @@ def _output_finding(circuit: ActuatorCircuit) -> Finding | None:
     left_a, over_a = rounded_down(limit_a - total_a, 2), rounded_up(total_a - limit_a, 2)
     return verdict(
         *(code, circuit.name, total_a <= limit_a + 1e-9),
-        f"{circuit.name} takes {total_a:.2f} A of {limit_a:g} A, {left_a:g} A left: meets the value "
-        f"entered ({DATA_SHEET}).",
+        f"{circuit.name} takes {total_a:.2f} A of {limit_a:g} A, {left_a:g} A left: within the entered "
+        f"limit ({DATA_SHEET}).",
         f"{circuit.name} takes {total_a:.2f} A, {over_a:g} A more than its output gives "
         f"({limit_a:g} A). Move actuators to another output.",
         *(DATA_SHEET, inputs, "sum of rated currents"),
@@ -218,7 +218,7 @@ def _simultaneous_finding(panel: str, now: Demand) -> Finding:
     return verdict(
         *("supply.panel", panel, now.left_a >= -1e-9),
         f"{panel}: all actuators together take {now.total_a:.2f} A{charger}, {left_a:g} A are left of "
-        f"{now.rated_a:g} A: meets the value entered ({DATA_SHEET}).",
+        f"{now.rated_a:g} A: within the entered limit ({DATA_SHEET}).",
         f"{panel}: all actuators together take {now.total_a:.2f} A{charger}, {over_a:g} A more than the "
         f"supply gives ({now.rated_a:g} A). Fit a larger supply, or inhibit the charger while motors run, or "
         f"share the actuators with another panel.",

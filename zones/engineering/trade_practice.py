@@ -53,7 +53,7 @@ class TradePractice:
     # Material
     cable_allowance: float = 0.10  # metres to order beyond the lengths as drawn, for ends and waste
     glands_per_cable: float = 2.0
-    spare_elements: float = 0.10  # end elements to bring beyond those counted; at least one is rounded up
+    spare_elements: float = 0.10  # ends of line to bring beyond those counted; at least one is rounded up
 
     def __post_init__(self):
         for field in fields(self):
@@ -70,7 +70,7 @@ class TradePractice:
         limits = (self.short_below_ohm, self.alarm_low_ohm, self.alarm_high_ohm, self.normal_low_ohm)
         limits += (self.normal_high_ohm, self.open_above_ohm)
         if list(limits) != sorted(limits):
-            raise QuantityError("line windows", limits, "rising: short, alarm, normal, open")
+            raise QuantityError("resistance ranges", limits, "rising: short, alarm, normal, open")
 
     @property
     def end_of_discharge_v(self) -> float:

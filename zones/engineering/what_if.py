@@ -65,8 +65,8 @@ def with_run_length(circuit: ActuatorCircuit, run_name: str, length_m: float) ->
 def with_actuators(circuit: ActuatorCircuit, count: int) -> ActuatorCircuit:
     """What if the circuit had so many actuators? More are copies of the last one, at its place.
 
-    What must follow does: fewer take the cable that led only to them away, the end element of the last actuator moves
-    with it, and numbers set in the panel and found by it follow where they were right.
+    What must follow does: fewer take the cable that led only to them away, the end-of-line module of the last
+    actuator moves with it, and numbers set in the panel and found by it follow where they were right.
 
     Raises:   QuantityError: not a whole number, below 1, above 500, or a circuit without any to copy.
     """
@@ -90,7 +90,7 @@ def with_actuators(circuit: ActuatorCircuit, count: int) -> ActuatorCircuit:
 
 
 def _without_dead_ends(runs: tuple[CableRun, ...], given_up: set[str], used: set[str]) -> tuple[CableRun, ...]:
-    """The runs without those that led only to places given up."""
+    """The runs without those that led only to places no longer used."""
     fed_from = {run.name: run.fed_from for run in runs}
     feeders = Counter(fed_from.values())
     for name in given_up:

@@ -38,9 +38,9 @@ def computable(name):
 
 def past_or_today(value):
     if value > timezone.localdate():
-        raise ValidationError(f"{value:%d %b %Y} is in the future. Enter the day on which it was done.")
+        raise ValidationError(f"{value:%-d %b %Y} is in the future. Enter the day on which it was done.")
     if value < EARLIEST:
-        raise ValidationError(f"{value:%d %b}. {value.year} cannot be right. Check the year.")
+        raise ValidationError(f"{value:%-d %b %Y} cannot be right. Check the year.")
 
 
 class ZonesModelForm(RegisterModelForm):

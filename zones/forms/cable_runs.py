@@ -39,7 +39,7 @@ class RunsForm(RegisterForm):
         )
         if self.with_fire:
             self.fields[f"hot_{key}"] = self._metres(
-                f"Of it in the fire, to {position} (m)", run and run.hot_length_m, "hot_length_m", from_zero
+                f"Length exposed to fire, to {position} (m)", run and run.hot_length_m, "hot_length_m", from_zero
             )
         self.fields[f"seen_{key}"] = forms.IntegerField(
             required=False, widget=forms.HiddenInput, initial=run.row_version if run else None

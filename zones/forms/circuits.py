@@ -27,7 +27,7 @@ class CircuitForm(ZonesModelForm):
             "delay_s": "From the signal to the start of the motors. Empty: none.",
             "run_time_s": "The output switches off after this time; longer than the stroke takes.",
             "current_limit_a": "Empty: as the panel's data sheet says.",
-            "end_place": "For polarity drive: where the element at the far end sits.",
+            "end_place": "For polarity drive: where the resistor at the far end sits.",
         }
 
 

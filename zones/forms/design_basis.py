@@ -23,7 +23,7 @@ class DesignBasisForm(ZonesModelForm):
             "standby_hours": "Only where the fire strategy asks for other hours than the basis.",
             "operations": "How often the vents must open or close after standby. Nothing is assumed.",
             "opening_limit_s": "Empty: the firm's common practice (60 s, EN 12101-2:2017).",
-            "fire_minutes": "For cables with a length in the fire, as the fire engineer decides.",
+            "fire_minutes": "For cables with a length exposed to fire, as the fire engineer decides.",
             "source": "Fire strategy, clause, letter.",
         }
 

@@ -41,7 +41,7 @@ class LabelSheetForm(RegisterForm):
     storey = forms.ChoiceField(required=False)
     tags = forms.CharField(
         label="Only these tags", required=False, max_length=2000,
-        help_text="Parted by commas or spaces. Empty: all that the choices above leave.",
+        help_text="Separated by commas or spaces. Empty: all that the choices above leave.",
         widget=forms.TextInput(attrs={"autocapitalize": "characters", "spellcheck": "false"}),
     )  # fmt: skip
     stock = forms.ChoiceField(

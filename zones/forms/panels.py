@@ -117,7 +117,7 @@ class BatterySetForm(ZonesModelForm):
         "battery_set_has_blocks": ("blocks", "{value} is not possible: the number of blocks is from 1 to 48."),
         "battery_set_ends_on_or_after_its_start": (
             "fitted_on",
-            "This set came out before {value:%d %b %Y}. Correct the date.",
+            "This set came out before {value:%-d %b %Y}. Correct the date.",
         ),
     }
 

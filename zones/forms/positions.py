@@ -90,7 +90,7 @@ class PositionForm(PositionFields):
         tag = " ".join(self.cleaned_data["tag"].split())
         same = self.building.positions.filter(tag__iexact=tag).exclude(pk=self.instance.pk).first()
         if same:
-            given_up = " (given up)" if same.retired_on else ""
+            given_up = " (no longer used)" if same.retired_on else ""
             raise forms.ValidationError(
                 f"{self.building} has '{same.tag}' already, a {same.get_kind_display()}{given_up}. Choose another tag."
             )
@@ -155,5 +155,5 @@ def start_of_run(position):
 class GiveUpForm(RegisterForm):
     """A position is needed no longer, from a day on."""
 
-    day = forms.DateField(label="Given up on", initial=timezone.localdate)
+    day = forms.DateField(label="No longer used since", initial=timezone.localdate)
     reason = forms.CharField(max_length=200, help_text="Kept in the history: 'door walled up'.")

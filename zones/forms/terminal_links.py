@@ -1,4 +1,4 @@
-"""What may be typed about links and end elements between two terminals of one owner."""
+"""What may be typed about links and ends of line between two terminals of one owner."""
 
 from zones.forms.base import ZonesModelForm
 from zones.models import EndElement, Terminal, TerminalLink

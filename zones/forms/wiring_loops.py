@@ -49,7 +49,7 @@ class LoopForm(RegisterForm):
         label="Area of a core", choices=AREAS, required=False, coerce=forms.DecimalField().clean, empty_value=None
     )
     fire_rating = forms.CharField(max_length=40, required=False)
-    element_kind = forms.ChoiceField(label="End element", choices=EndElement.Kind.choices)
+    element_kind = forms.ChoiceField(label="End of line", choices=EndElement.Kind.choices)
     element_ohm = forms.DecimalField(
         label="Its value (Ω)", max_digits=9, decimal_places=1, required=False,
         validators=[more_than_zero, computable("end_of_line_ohm")],

@@ -22,7 +22,7 @@ class ActuatorCircuit(models.Model):
     run_time_s = models.PositiveSmallIntegerField("run time (s)", null=True, blank=True)
     delay_s = quantity("delay of the output (s)", 5, 1)
     current_limit_a = quantity("limit of the output (A)")
-    end_place = models.CharField("end element", max_length=16, choices=EndPlace, blank=True)
+    end_place = models.CharField("end of line", max_length=16, choices=EndPlace, blank=True)
     row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = PanelBoundQuerySet.as_manager()
@@ -58,15 +58,15 @@ class ActuatorCircuit(models.Model):
 
 
 class DetectionLine(models.Model):
-    """A monitored input line with detectors or call points and one end-of-line element (EN 54-2)."""
+    """A monitored input line with detectors or call points and one end-of-line resistor (EN 54-2)."""
 
     panel = models.ForeignKey(ControlPanel, models.PROTECT, related_name="detection_lines")
     number = models.PositiveSmallIntegerField()
     name = models.CharField(max_length=120, blank=True)
     smoke_zone = models.ForeignKey(SmokeZone, models.PROTECT, null=True, blank=True, related_name="detection_lines")
-    end_of_line_ohm = quantity("end-of-line element (Ω)", 9, 1)
-    end_of_line_tolerance_percent = quantity("tolerance of the element (%)", 4, 1)
-    end_place = models.CharField("place of the element", max_length=16, choices=EndPlace, blank=True)
+    end_of_line_ohm = quantity("end-of-line resistor (Ω)", 9, 1)
+    end_of_line_tolerance_percent = quantity("tolerance of the resistor (%)", 4, 1)
+    end_place = models.CharField("place of the resistor", max_length=16, choices=EndPlace, blank=True)
     line_voltage_v = quantity("voltage of the line (V)", help_text="Empty: as the panel's data sheet says.")
     row_version = models.PositiveIntegerField(default=0, editable=False)
 
@@ -82,13 +82,13 @@ class DetectionLine(models.Model):
             ),
             models.CheckConstraint(
                 condition=Q(end_of_line_ohm=None) | Q(end_of_line_ohm__gt=0), name="detection_line_element_above_zero",
-                violation_error_message="End-of-line element: leave it empty if not known, else more than 0 Ω.",
+                violation_error_message="End-of-line resistor: leave it empty if not known, else more than 0 Ω.",
             ),
             models.CheckConstraint(
                 condition=Q(end_of_line_tolerance_percent=None)
                 | Q(end_of_line_tolerance_percent__gte=0, end_of_line_tolerance_percent__lte=50),
                 name="detection_line_tolerance_possible",
-                violation_error_message="Tolerance of the element: leave it empty if not known, else 0 to 50 percent.",
+                violation_error_message="Tolerance of the resistor: leave it empty if not known, else 0 to 50 percent.",
             ),
             models.CheckConstraint(
                 condition=Q(line_voltage_v=None) | Q(line_voltage_v__gt=0), name="detection_line_voltage_above_zero",

@@ -46,7 +46,7 @@ class Drive(models.TextChoices):
 
 
 class EndPlace(models.TextChoices):
-    """Where the end-of-line element of a monitored line sits."""
+    """Where the end-of-line resistor of a monitored line sits."""
 
     LAST_DEVICE = "last_device", "at the last device"
     PANEL_TERMINAL = "panel_terminal", "at the panel terminal (line unused)"

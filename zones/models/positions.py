@@ -18,7 +18,7 @@ from zones.natural_order import natural_key
 
 class PositionQuerySet(BuildingBoundQuerySet):
     def in_use(self):
-        """Positions not given up."""
+        """Positions in use."""
         return self.filter(retired_on=None)
 
     def with_place_for_a_unit(self):
@@ -102,7 +102,7 @@ class Position(models.Model):
     )
     detection_line = models.ForeignKey(DetectionLine, models.PROTECT, null=True, blank=True, related_name="positions")
     order_on_line = models.PositiveSmallIntegerField("order on its line or circuit", null=True, blank=True)
-    retired_on = models.DateField("given up on", null=True, blank=True)
+    retired_on = models.DateField("no longer used since", null=True, blank=True)
     row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = PositionQuerySet.as_manager()

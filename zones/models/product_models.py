@@ -134,7 +134,7 @@ class ProductModel(models.Model):
     supply_limit_a = quantity("supply limit (A)")
     output_limit_a = quantity("limit of one output (A)")
     capacity_ah = quantity("rated capacity (Ah)")
-    end_of_line_ohm = quantity("end-of-line element (Ω)", 9, 1)
+    end_of_line_ohm = quantity("end-of-line resistor (Ω)", 9, 1)
     alarm_resistance_ohm = quantity("alarm resistor (Ω)", 9, 1)
     alarm_wiring = models.CharField("in alarm", max_length=8, choices=AlarmWiring, default=AlarmWiring.PARALLEL)
     removal_opens_line = models.BooleanField("taking it out opens the line", null=True, blank=True)

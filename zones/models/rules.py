@@ -78,7 +78,7 @@ class CauseAndEffectRule(models.Model):
         STOP = "T", "stop"
         HOLD = "H", "keep where it is"
         UNCHANGED = "-", "unchanged"
-        BLOCKED = "B", "comfort blocked"
+        BLOCKED = "B", "ventilation blocked"
         SIGNAL = "S", "signal"
 
     panel = models.ForeignKey(ControlPanel, models.PROTECT, related_name="rules")

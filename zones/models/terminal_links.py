@@ -1,4 +1,4 @@
-"""What joins two terminals of one owner without a cable: links, and end-of-line elements."""
+"""What joins two terminals of one owner without a cable: links, and end-of-line resistors."""
 
 from django.core.exceptions import ValidationError
 from django.db import models
@@ -68,7 +68,7 @@ class TerminalLink(models.Model):
 
 
 class EndElement(models.Model):
-    """An end-of-line element across two terminals of one device, or of the panel on an unused line."""
+    """An end-of-line resistor across two terminals of one device, or of the panel on an unused line."""
 
     class Kind(models.TextChoices):
         RESISTOR = "resistor", "resistor"
@@ -85,12 +85,12 @@ class EndElement(models.Model):
     history = kept_history()
 
     class Meta:
-        verbose_name = "end element"
+        verbose_name = "end-of-line resistor or module"
         ordering = ["first", "second", "pk"]
         constraints = [
             models.CheckConstraint(
                 condition=~Q(first=F("second")), name="end_element_between_two_terminals",
-                violation_error_message="An end element is across two different terminals.",
+                violation_error_message="An end-of-line resistor or module is across two different terminals.",
             ),
             models.CheckConstraint(
                 condition=Q(value_ohm=None) | Q(value_ohm__gt=0), name="end_element_value_above_zero",

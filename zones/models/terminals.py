@@ -142,7 +142,7 @@ class Cable(models.Model):
     conductor_class = models.CharField("class (IEC 60228)", max_length=1, choices=ConductorClass, blank=True)
     is_tinned = models.BooleanField("tinned copper", default=False)
     length_m = quantity("length (m)", 7, 1)
-    hot_length_m = quantity("of it in the fire (m)", 7, 1)
+    hot_length_m = quantity("length exposed to fire (m)", 7, 1)
     actuator_circuit = models.ForeignKey(
         ActuatorCircuit, models.PROTECT, null=True, blank=True, related_name="cables", verbose_name="actuator circuit"
     )

@@ -41,7 +41,7 @@ def line_plot(line: DetectionLine, *, key: str, practice: TradePractice = TRADE_
         WindowChart(
             key=key,
             title=f"States of line {line.name}",
-            description=f"{len(seen)} states of the line against the windows of the panel; {told}.",
+            description=f"{len(seen)} states of the line against the ranges of the panel; {told}.",
             label="seen at the panel",
             unit="Ω",
             low=_LOW_OHM,
@@ -50,7 +50,7 @@ def line_plot(line: DetectionLine, *, key: str, practice: TradePractice = TRADE_
             rows=tuple(SpanRow(one.name, *one.span, one.as_wanted) for one in states),
             columns=("State", "Least Ω", "Most Ω", "Seen as"),
             table=tuple((one.name, _ohm(one.span.low_ohm), _ohm(one.span.high_ohm), _seen_as(one)) for one in states),
-            notes=("A bar that is hollow, with ■ before its name, leaves its window.",) if wrong else (),
+            notes=("A bar that is hollow, with ■ before its name, leaves its range.",) if wrong else (),
         )
     )
 

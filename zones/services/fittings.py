@@ -146,7 +146,7 @@ def _check_date(day):
 def _check_position_is_free(position, standing):
     if position.retired_on:
         raise FittingRefused(
-            f"{position.tag} was given up on {date_format(position.retired_on)}. Take the position back first.",
+            f"{position.tag} is no longer used since {date_format(position.retired_on)}. Take the position back first.",
             field="position",
         )
     if standing:

@@ -94,7 +94,8 @@ def change_battery(*, panel, fitted_on, **fields):
         if fitted_on < present.fitted_on:
             raise ValidationError(
                 {
-                    "fitted_on": f"The present set has been in since {present.fitted_on:%d %b %Y}; a new one cannot go "
+                    "fitted_on": f"The present set has been in since {present.fitted_on:%-d %b %Y}; a new one cannot "
+                    "go "
                     "in before that. Correct the date."
                 }
             )

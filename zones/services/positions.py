@@ -27,7 +27,7 @@ def run_of_tags(*, prefix, first_number, count, digits):
 
 
 def clashes_of(*, building, tags):
-    """Positions of the building, given up or not, that have one of these tags already."""
+    """Positions of the building, in use or not, that have one of these tags already."""
     wanted = {tag.upper() for tag in tags}
     return [position for position in building.positions.order_by("tag_key") if position.tag.upper() in wanted]
 
@@ -77,7 +77,7 @@ def put_last_in_walk(position):
 
 
 def reasons_not_to_give_up(position):
-    """Sentences that say why a position cannot be given up yet."""
+    """Sentences that say why a position cannot be taken out of use yet."""
     reasons = []
     standing = Fitting.objects.open().filter(position=position).select_related("unit").first()
     if standing:
@@ -91,14 +91,16 @@ def reasons_not_to_give_up(position):
 
 @transaction.atomic
 def give_up(*, position, retired_on, reason=""):
-    """Give up a position from a day on; it keeps its history. Raises PositionRefused."""
+    """Take a position out of use from a day on; it keeps its history. Raises PositionRefused."""
     position = Position.objects.select_for_update(of=("self",)).get(pk=position.pk)
     if position.retired_on:
         return position
     if reasons := reasons_not_to_give_up(position):
         raise PositionRefused(*reasons)
     if retired_on > timezone.localdate():
-        raise PositionRefused(f"{date_format(retired_on)} lies ahead. Give it up on the day or later.", field="day")
+        raise PositionRefused(
+            f"{date_format(retired_on)} lies ahead. Take it out of use on the day or later.", field="day"
+        )
     last = position.fittings.order_by("-removed_on").first()
     if last and last.removed_on > retired_on:
         raise PositionRefused(

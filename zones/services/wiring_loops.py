@@ -1,4 +1,4 @@
-"""A run looped in one step: terminals, one cable per leg with its cores on their terminals, and the end element.
+"""A run looped in one step: terminals, one cable per leg with its cores on their terminals, and the end of line.
 
 What is recorded already is used: terminals, cables with their junction boxes, cores that are free or on the very
 terminals. Anything that stands against it refuses the whole step with a sentence.
@@ -81,7 +81,7 @@ class _Seen:
 def loop_run(*, owner, devices, options=None):
     """Wire the devices of an output or a line, in this order, from the panel to the last one. Returns Loop.
 
-    Without devices the run is unused: its element is put at the panel's terminals.
+    Without devices the run is unused: its resistor is put at the panel's terminals.
     Raises ValidationError: sentences that say what stands against it; nothing is changed then.
     """
     options = options or LoopOptions()
@@ -304,7 +304,7 @@ def _name(terminal):
     return f"{owner.tag} {terminal}"
 
 
-# The end element ------------------------------------------------------------------------------------------------------
+# The end of line ------------------------------------------------------------------------------------------------------
 
 
 def _put_element(loop, owner, outs, devices, options):
@@ -312,13 +312,16 @@ def _put_element(loop, owner, outs, devices, options):
     if place is None:
         where = devices[-1] if devices else owner.panel
         raise ValidationError(
-            f"{where} has no two outgoing terminals for the end element of {owner}. Add them to its wiring pattern."
+            f"{where} has no two outgoing terminals for the end-of-line resistor or module of {owner}. Add them to "
+            "its wiring pattern."
         )
     first, second = sorted((outs[place[0]], outs[place[1]]), key=lambda one: one.pk)
     standing = _elements_of(owner)
     if len(standing) > 1:
         names = "; ".join(str(element) for element in standing)
-        raise ValidationError(f"{owner} has {len(standing)} end elements ({names}). Take the wrong ones out first.")
+        raise ValidationError(
+            f"{owner} has {len(standing)} end-of-line resistors or modules ({names}). Take the wrong ones out first."
+        )
     element = standing[0] if standing else EndElement(kind=options.element_kind, value_ohm=_value(owner, options))
     if {element.first_id, element.second_id} != {first.pk, second.pk}:
         loop.is_moved = element.pk is not None

@@ -92,7 +92,7 @@ class PracticeUpdateView(ZonesFormPage):
     def get_lead_line(self, record):
         default = in_words(getattr(TRADE_PRACTICE, self.figure.name))
         unit = f" {self.figure.unit}" if self.figure.unit else ""
-        return f"Default {default}{unit} [{self.figure.tag}, {self.figure.source}]."
+        return f"Default {default}{unit} ({self.figure.source})."
 
     def get_back_url(self, record):
         return reverse("practice-list")

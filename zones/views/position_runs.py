@@ -85,8 +85,8 @@ class PositionGiveUpView(FormPage):
     roles = STAFF_ROLES
     form_class = GiveUpForm
     template_name = "zones/position_give_up.html"
-    verb = "Give up position"
-    saved_message = "Position {record} given up. Its history stays."
+    verb = "Take the position out of use"
+    saved_message = "Position {record} is no longer used. Its history stays."
 
     def get_record(self):
         positions = Position.objects.visible_to(self.request.user).select_related("building", "control_panel")
@@ -94,7 +94,7 @@ class PositionGiveUpView(FormPage):
         return None
 
     def get_heading(self, record):
-        return f"Give up position {self.position}"
+        return f"Take out of use: position {self.position}"
 
     def get_trail(self, record):
         return [self.position.building, PositionsOf(self.position.building), self.position]

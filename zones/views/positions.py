@@ -34,7 +34,10 @@ class PositionFilter(django_filters.FilterSet):
         method="by_unit",
     )  # fmt: skip
     use = django_filters.ChoiceFilter(
-        label="Use", choices=[("given-up", "given up"), ("all", "all")], empty_label="in use", method="by_use"
+        label="Use",
+        choices=[("no-longer-used", "no longer used"), ("all", "all")],
+        empty_label="in use",
+        method="by_use",
     )
 
     class Meta:
@@ -58,7 +61,7 @@ class PositionFilter(django_filters.FilterSet):
         return positions.without_unit() if value == "without" else positions.exclude(serial=None)
 
     def by_use(self, positions, name, value):
-        return positions.exclude(retired_on=None) if value == "given-up" else positions
+        return positions.exclude(retired_on=None) if value == "no-longer-used" else positions
 
     def filter_queryset(self, queryset):
         positions = super().filter_queryset(queryset)
@@ -102,7 +105,7 @@ class PositionTable(RegisterTable):
 
     def render_serial(self, record, value):
         if record.retired_on:
-            return state_mark("retired", "given up")
+            return state_mark("retired", "no longer used")
         return format_html('<span class="serial">{}</span>', value) if value else state_mark("missing", "no unit")
 
 

@@ -1,4 +1,4 @@
-"""Links and end elements: added at a terminal, changed, taken out."""
+"""Links and ends of line: added at a terminal, changed, taken out."""
 
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
@@ -52,24 +52,24 @@ class TerminalLinkCreateView(_Create):
 class EndElementCreateView(_Create):
     model = EndElement
     form_class = EndElementForm
-    verb = "Add end element"
+    verb = "Add resistor or module"
     saved_message = "End {record} added."
 
     def get_heading(self, record):
-        return f"End element at {full_name(record.first)}"
+        return f"End-of-line resistor or module at {full_name(record.first)}"
 
 
 class EndElementUpdateView(_AtATerminal):
     form_class = EndElementForm
     template_name = "zones/mistake_form.html"
-    verb = "Save end element"
+    verb = "Save"
     saved_message = "End {record} saved."
 
     def get_record(self):
         return for_change(EndElement.objects.select_related(*WITH_OWNERS), self.request, pk=self.kwargs["pk"])
 
     def get_heading(self, record):
-        return f"End element at {full_name(record.first)}"
+        return f"End-of-line resistor or module at {full_name(record.first)}"
 
     def get_context(self, form):
         return {**super().get_context(form), "remove_url": reverse("end-element-remove", args=[self.record.pk])}

@@ -105,7 +105,7 @@ def list_url_of(terminal):
 
 
 def _with_other(model, terminal):
-    """Links or end elements at a terminal, each with the terminal at its other end."""
+    """Links or ends of line at a terminal, each with the terminal at its other end."""
     found = model.objects.filter(Q(first=terminal) | Q(second=terminal)).select_related("first", "second")
     return [(one, one.second if one.first_id == terminal.pk else one.first) for one in found.order_by("pk")]
 

@@ -10,7 +10,7 @@ import pytest
 from weasyprint import HTML
 from weasyprint.urls import FatalURLFetchingError
 
-from inspections.documents.base import SheetFetcher, TitleBlock, render_pdf
+from inspections.documents.base import SheetFetcher, TitleBlock, render_pdf, with_units_kept
 
 NOW = datetime(2026, 11, 25, 14, 32, tzinfo=UTC)
 
@@ -51,11 +51,25 @@ def test_every_font_of_a_sheet_is_embedded():
         assert font.split()[-5] == "yes", font  # column "emb"
 
 
+@pytest.mark.parametrize(
+    "written, kept",
+    [
+        ("<td>10 kΩ</td>", "<td>10\N{NO-BREAK SPACE}kΩ</td>"),
+        ("opens in 60 s, at 24.5 V", "opens in 60\N{NO-BREAK SPACE}s, at 24.5\N{NO-BREAK SPACE}V"),
+        ("20 °C", "20\N{NO-BREAK SPACE}°C"),
+        ("2 sheets, 3 Mar 2026", "2 sheets, 3 Mar 2026"),
+        ('<col width="2 m">', '<col width="2 m">'),
+    ],
+)
+def test_a_number_is_not_parted_from_its_unit_at_the_end_of_a_line(written, kept):
+    assert with_units_kept(written) == kept
+
+
 @pytest.mark.parametrize("landscape", [True, False])
 def test_the_title_block_states_what_iso_7200_asks_for(landscape):
     # ISO 7200: legal owner, identification number, date of issue, sheet number, title, creator (from memory).
     words = words_of(sheet(landscape=landscape))
-    for expected in ("Tarn Vents", "T-1", "2026-11-25", "1 of 1", "Test sheet", "Orla Finch", "Ropewalk Hall",
+    for expected in ("Tarn Vents", "T-1", "25 Nov 2026", "1 of 1", "Test sheet", "Orla Finch", "Ropewalk Hall",
                      "Quay Housing", "Uncontrolled when printed", "https://register.example/x/"):  # fmt: skip
         assert expected in words
 

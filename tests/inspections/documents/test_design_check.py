@@ -51,7 +51,7 @@ def test_the_report_of_a_panel_is_a_tagged_pdf_with_every_finding(as_, made, htm
     text = html_of()
     assert "supports a competent person" in text
     assert "Not met" in text
-    assert "source: IEC 60228:2004, tables 1 to 3 [S2]" in text
+    assert "source: IEC 60228:2004, tables 1 to 3 (second-hand)" in text
     assert "sized by</dt><dd>EN 12101-10:2005, 72 h" in text
     assert "<dt>Ageing factor and D</dt><dd>from BS 5839-1:2025, because EN 12101-10:2005 prints no formula" in text
     assert "compliant" not in text.lower()

@@ -44,7 +44,7 @@ def test_the_device_schedule_states_each_position_with_its_unit(as_, town):
         "Fitted",
     ):
         assert head in words
-    for value in ("SD1", "smoke detector", "AK-0001", "2025-03-03", "CP1", "manual call point", "Panel P1"):
+    for value in ("SD1", "smoke detector", "AK-0001", "3 Mar 2025", "CP1", "manual call point", "Panel P1"):
         assert value in words
     assert "Ropewalk Hall" in words and "Quay Housing" in words and "Uncontrolled when printed" in words
 

@@ -13,7 +13,7 @@ from zones.services.wiring_patterns import use_panel_pattern
 
 @pytest.fixture
 def wired(town):
-    """Line 1 of P1 with SD11 and SD12, looped; output 2 with an element left at nothing."""
+    """Line 1 of P1 with SD11 and SD12, looped; output 2 with a resistor left at nothing."""
     line = builders.make_line(town.panel, number=1, name="Main stair", end_of_line_ohm=10_000)
     town.devices = [
         builders.make_position(town.hall, tag=f"SD1{n}", panel=town.panel, detection_line=line, order_on_line=n)

@@ -47,7 +47,7 @@ def test_a_device_given_up_is_told_with_what_it_was(town, revision):
     town.detector.retired_on = builders.days_ago(1).date()
     town.detector.save()
     (change,) = changes_since(revision)
-    assert (change.kind, change.name) == ("given up", "SD1")
+    assert (change.kind, change.name) == ("no longer used", "SD1")
     assert ("serial", "AK-0001", None) in change.fields
 
 
@@ -224,7 +224,7 @@ def test_every_difference_is_told_once_and_nothing_else(before, after):
 def test_applying_the_changes_gives_the_later_record(before, after):
     rebuilt = {key: dict(row) for key, row in before.items()}
     for change in changes_between({"positions": before}, {"positions": after}):
-        if change.kind == "given up":
+        if change.kind == "no longer used":
             del rebuilt[change.key]
         elif change.kind == "added":
             rebuilt[change.key] = {"name": change.name, "zone": None, **{label: now for label, _, now in change.fields}}

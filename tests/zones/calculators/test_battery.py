@@ -68,8 +68,8 @@ def test_a_battery_is_judged_by_capacity_current_and_charger(engineer):
     """Handbook 2.6: the charger of 17 Ah gives 0.667 A, the panel's 0.15 A beside it: 0.817 A."""
     battery = {"greatest_current_a": "170", "fuse_a": "20"}
     good = asked(engineer, capacity_ah="17", charger_a="0.82", **battery)
-    assert "the battery has 17 Ah, 14.38 Ah are required: meets the value entered" in good
-    assert "fuse 20 A: meets the value entered (data sheet)" in good
+    assert "the battery has 17 Ah, 14.38 Ah are required: within the entered limit" in good
+    assert "fuse 20 A: within the entered limit (data sheet)" in good
     assert "0.82 A charger for 17 Ah" in good and "EN 54-4:1997" in good
     bad = asked(engineer, capacity_ah="12", charger_a="0.3", greatest_current_a="5", fuse_a="20")
     assert "2.38 Ah less than the 14.38 Ah required" in bad and "Fit 17 Ah." in bad

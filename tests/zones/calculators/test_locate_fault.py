@@ -43,11 +43,15 @@ def test_an_empty_form_shows_a_hint(engineer):
     ("reading", "reporting", "cause"),
     [
         ("10k", "all", "The line is as it should be."),
-        ("5k", "all", "An element was left at the panel's terminals beside the one at D3."),  # 5.0 kilohm: two elements
-        ("4.7k", "all", "The element is 4.70 kilohm, not 10.00 kilohm."),
+        (
+            "5k",
+            "all",
+            "A resistor was left at the panel's terminals beside the one at D3.",
+        ),  # 5.0 kilohm: two resistors
+        ("4.7k", "all", "The resistor is 4.70 kilohm, not 10.00 kilohm."),
         ("640", "all", "in alarm"),
         ("open", "C1 D1", "D2 is taken out of its base."),
-        ("OL", "all", "The end-of-line element at D3 is missing or cut off."),
+        ("OL", "all", "The end-of-line resistor at D3 is missing or cut off."),
         ("1.2", "none", "The cores touch"),
     ],
 )
@@ -59,7 +63,7 @@ def test_a_reading_of_the_handbook_is_explained(engineer, reading, reporting, ca
 
 @pytest.mark.parametrize(("reading", "leak"), [("9k", "About 89"), ("8k", "About 39")])
 def test_leakage_of_the_handbook_is_among_what_fits(engineer, reading, leak):
-    """9.0 kilohm is a leakage of 90 kilohm, 8.0 of 40, less the cable: or an element of the next E24 value."""
+    """9.0 kilohm is a leakage of 90 kilohm, 8.0 of 40, less the cable: or a resistor of the next E24 value."""
     fitting = asked(engineer, reading_ohm=reading, reporting="all").partition("Less likely")[0]
     assert leak in fitting and "lies across the line: damp, or an insulation fault." in fitting
 
@@ -85,7 +89,7 @@ def test_two_polarities_that_differ_are_questioned(engineer):
 
 def test_an_unknown_figure_of_the_line_is_told_and_nothing_is_explained(engineer):
     text = asked(engineer, reading_ohm="10k", end_of_line_ohm="")
-    assert "resistance of the end-of-line element not known" in text.lower() and "most likely first" not in text
+    assert "resistance of the end-of-line resistor not known" in text.lower() and "most likely first" not in text
     assert "reading not known" in asked(engineer).lower()
 
 

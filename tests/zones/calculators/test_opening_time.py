@@ -39,7 +39,7 @@ def test_a_limit_of_the_fire_strategy_replaces_the_common_one(engineer):
 
 def test_a_run_time_that_ends_too_soon_is_told(engineer):
     assert "stops part open. Set at least 60 s." in asked(engineer, run_time_s="40")
-    assert "runs for 90 s; 60 s are wanted: meets the value entered (common practice)" in asked(
+    assert "runs for 90 s; 60 s are wanted: within the entered limit (common practice)" in asked(
         engineer, run_time_s="90"
     )
     assert "run time not known" in asked(engineer).lower()

@@ -30,7 +30,7 @@ def test_an_empty_form_shows_a_hint(engineer):
 
 def test_all_together_passes_without_the_charger_and_fails_with_it(engineer):
     good = asked(engineer, MIXED)
-    assert "all actuators together take 9.60 A, 0.4 A are left of 10 A: meets the value entered (data sheet)" in good
+    assert "all actuators together take 9.60 A, 0.4 A are left of 10 A: within the entered limit (data sheet)" in good
     bad = asked(engineer, MIXED, charger_inhibited="no")
     assert "together take 10.80 A with 1.2 A for the charger, 0.8 A more than the supply gives (10 A)" in bad
 

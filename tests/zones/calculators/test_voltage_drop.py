@@ -82,7 +82,7 @@ def test_metres_in_the_fire_lose_what_the_handbook_says(engineer, hot, left):
 
 def test_a_verdict_says_what_is_met_and_whose_value(engineer):
     good = asked(engineer, size="2.5")
-    assert "V above its minimum of 19.2 V: meets the value entered (data sheet)." in good
+    assert "V above its minimum of 19.2 V: within the entered limit (data sheet)." in good
     assert "IEC 60228:2004" in good and "compliant" not in good.lower()
     bad = asked(engineer)
     assert "V below its minimum of 19.2 V. Use 2.5 mm² throughout or keep the route" in bad

@@ -48,7 +48,7 @@ def test_another_serial_at_a_fitted_position_is_a_swap(town):
     )
     assert result["effect"] == "swap"
     assert [list(change) for change in result["changes"]] == [
-        ["Serial", "AK-0001 (comes off 2026-02-01)", "AK-2, Tarn Works Optic 5 (fitted 2026-02-01)"]
+        ["Serial", "AK-0001 (comes off 1 Feb 2026)", "AK-2, Tarn Works Optic 5 (fitted 1 Feb 2026)"]
     ]
     assert result["makes"] == ["model Tarn Works Optic 5 (smoke detector)"]
 
@@ -110,13 +110,10 @@ def test_a_list_that_only_names_its_zones_gets_them_numbered_on_in_its_order(tow
     assert [result["makes"] for result in run.results] == [["zone 2 West"], [], ["zone 3 East"], ["zone 2 West"]]
 
 
-@pytest.mark.parametrize(
-    ("words", "read"), [("2026-03-31", "2026-03-31"), ("31/03/2026", "2026-03-31"), ("31.03.26", "2026-03-31"),
-                        ("31 Mar 2026", "2026-03-31"), ("2026-03-31 08:30:00", "2026-03-31")],
-)  # fmt: skip
-def test_a_date_is_read_day_first(town, words, read):
+@pytest.mark.parametrize("words", ["2026-03-31", "31/03/2026", "31.03.26", "31 Mar 2026", "2026-03-31 08:30:00"])
+def test_a_date_is_read_day_first(town, words):
     (result,) = results_of(town, row(maker="A", model="B", serial="1", fitted_on=words))
-    assert result["changes"][-1][2] == f"1, A B (fitted {read})"
+    assert result["changes"][-1][2] == "1, A B (fitted 31 Mar 2026)"
 
 
 FAULTS = [
@@ -139,10 +136,10 @@ FAULTS = [
     (row(serial="N-1"), "Row 2, Serial: 'N-1' is new to the register, so it needs maker and model. Write both"),
     (row(fitted_on="2026-01-01"), "Row 2, Fitted on: '2026-01-01' belongs to a unit, and the row has no serial."),
     (row(maker="A", model="B", serial="1", fitted_on="31/02/2026"), "Row 2, Fitted on: '31/02/2026' is not a date."),
-    (row(maker="A", model="B", serial="1", fitted_on="2099-01-01"), "Row 2, Fitted on: 2099-01-01 lies ahead."),
-    (row(maker="A", model="B", serial="1", fitted_on="1066-10-14"), "1066-10-14 cannot be right. Correct the year."),
+    (row(maker="A", model="B", serial="1", fitted_on="2099-01-01"), "Row 2, Fitted on: 1 Jan 2099 lies ahead."),
+    (row(maker="A", model="B", serial="1", fitted_on="1066-10-14"), "14 Oct 1066 cannot be right. Correct the year."),
     (row("SD1", maker="A", model="B", serial="1", fitted_on="2025-01-01"),
-     "Row 2, Fitted on: 'AK-0001' was fitted here on 2025-03-03; the unit that replaces it cannot be fitted on 2025-01-01."),
+     "Row 2, Fitted on: 'AK-0001' was fitted here on 3 Mar 2025; the unit that replaces it cannot be fitted on 1 Jan 2025."),
     (row(maker="A", model="B", serial="x" * 61), "has 61 characters; the limit is 60. Shorten it."),
 ]  # fmt: skip
 
@@ -212,7 +209,7 @@ def test_a_position_given_up_is_not_taken_again(town):
     town.call_point.retired_on = date(2026, 1, 5)
     town.call_point.save()
     assert faults_of(town, row("CP1", "call point")) == [
-        "Row 2, Tag: 'CP1' was given up on 2026-01-05. Take the position back first, or use another tag."
+        "Row 2, Tag: 'CP1' is no longer used since 5 Jan 2026. Take the position back first, or use another tag."
     ]
 
 

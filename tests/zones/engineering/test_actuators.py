@@ -67,8 +67,8 @@ def test_the_slowest_actuator_decides():
     [
         (40.0, Severity.FAIL, "stops part open. Set at least 60 s"),
         (55.0, Severity.QUESTION, "may stop part open. Set 60 s"),
-        (60.0, Severity.MEETS, "meets the value entered"),
-        (180.0, Severity.MEETS, "meets the value entered"),
+        (60.0, Severity.MEETS, "within the entered limit"),
+        (180.0, Severity.MEETS, "within the entered limit"),
         (600.0, Severity.QUESTION, "far longer than the 50 s"),
         (None, Severity.MISSING, "run time not known"),
     ],

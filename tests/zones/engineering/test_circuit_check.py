@@ -37,7 +37,7 @@ def test_the_worst_voltage_is_that_of_the_handbook_at_the_end_of_discharge():
     assert finding.severity == Severity.MEETS
     assert finding.sentence == (
         "circuit 1: A1.1 gets 17.72 V at the end of battery discharge, 0.02 V above its minimum of 17.7 V: "
-        "meets the value entered (data sheet)."
+        "within the entered limit (data sheet)."
     )  # 17.728 V, handbook 1.2, rounded down
 
 
@@ -130,7 +130,7 @@ def test_a_voltage_in_the_fire_shows_the_fire_that_was_put_in():
     finding = only(check(hot), "cable.voltage_fire")
     figures = figures_of(finding)
     assert figures["minutes in the fire"] == (30.0, "min")
-    assert figures["length in the fire on the route"] == (5.0, "m")
+    assert figures["length exposed to fire on the route"] == (5.0, "m")
     assert figures["temperature in the fire"] == (841.8, "°C")
     assert figures["resistance in the fire"] == (4.71, "× that at 20 °C")
     assert "EN 1363-1:2020" in finding.formula

@@ -35,10 +35,10 @@ AT_LAST, AT_FIRST, AT_PANEL = EndElement("D2", 10_000.0), EndElement("B1", 10_00
 @pytest.mark.parametrize(
     ("elements", "severity", "words"),
     [
-        ((AT_LAST,), Severity.MEETS, "one end-of-line element, at D2"),
-        ((), Severity.FAIL, "no end-of-line element. Fit one at D2"),
-        ((AT_LAST, AT_PANEL), Severity.FAIL, "2 end-of-line elements, at D2 and panel"),
-        ((AT_LAST, AT_LAST), Severity.FAIL, "2 end-of-line elements, at D2 and D2"),
+        ((AT_LAST,), Severity.MEETS, "one end-of-line resistor, at D2"),
+        ((), Severity.FAIL, "no end-of-line resistor. Fit one at D2"),
+        ((AT_LAST, AT_PANEL), Severity.FAIL, "2 end-of-line resistors, at D2 and panel"),
+        ((AT_LAST, AT_LAST), Severity.FAIL, "2 end-of-line resistors, at D2 and D2"),
         ((AT_FIRST,), Severity.FAIL, "at B1; what lies beyond is not monitored. Move it to D2"),
         ((AT_PANEL,), Severity.FAIL, "at panel; what lies beyond is not monitored"),
     ],

@@ -30,7 +30,7 @@ def best(reading_ohm, reporting=None, line=LINE):
 
 
 def test_a_good_reading_is_no_fault_but_may_hide_an_element_at_the_panel():
-    """A normal reading does not prove that the element is at the true end: handbook 3."""
+    """A normal reading does not prove that the resistor is at the true end: handbook 3."""
     explanations = kinds(10_004.0, ALL)
     assert explanations[0] == FaultKind.NONE
     assert FaultKind.ELEMENT_MISPLACED in explanations
@@ -57,7 +57,7 @@ def test_a_cause_that_foretold_almost_this_reading_ranks_before_one_that_explain
 def test_a_reading_of_another_e24_value_is_an_element_of_that_value():
     explanation = best(4_703.0, ALL)
     assert explanation.kind == FaultKind.WRONG_VALUE
-    assert explanation.sentence == "The element is 4.70 kilohm, not 10.00 kilohm."
+    assert explanation.sentence == "The resistor is 4.70 kilohm, not 10.00 kilohm."
 
 
 @pytest.mark.parametrize("k", range(4))

@@ -35,7 +35,7 @@ def test_two_alarms_of_470_ohm_leave_the_window_and_two_of_680_do_not():
     small = make_line(devices=devices_of({"alarm_ohm": 470.0}, {"alarm_ohm": 470.0}))
     finding = only(check_line(small), "line.alarm_together")
     assert finding.severity == Severity.QUESTION
-    assert "Widen the window or use a larger resistor" in finding.sentence
+    assert "Widen the range or use a larger resistor" in finding.sentence
     large = make_line(devices=devices_of({}, {}))
     assert codes(check_line(large), Severity.QUESTION) == []
 
@@ -48,7 +48,7 @@ def test_a_wider_window_of_the_firm_answers_the_question():
 def test_an_alarm_resistor_outside_the_window_fails():
     finding = only(check_line(make_line(devices=devices_of({"alarm_ohm": 150.0}))), "line.alarm")
     assert finding.severity == Severity.FAIL
-    assert "B1 in alarm leaves the alarm window of 250 ohm to 2.50 kilohm" in finding.sentence
+    assert "B1 in alarm leaves the alarm range of 250 ohm to 2.50 kilohm" in finding.sentence
 
 
 def test_an_alarm_that_overlaps_normal_fails():
@@ -133,7 +133,7 @@ def test_the_meter_reading_is_that_of_the_unpowered_line():
     finding = only(check_line(line), "line.meter")
     assert finding.severity == Severity.NOTE
     assert "a meter must read 10.02 kilohm" in finding.sentence
-    assert "does not prove that the element is at the true end" in finding.sentence
+    assert "does not prove that the resistor is at the true end" in finding.sentence
 
 
 def test_a_meter_does_not_feed_the_detectors():

@@ -176,7 +176,7 @@ def _pair_words(zones: dict[str, Zone], pair: PriorityPair) -> str:
 
 
 def _line_words(line: str, how: LineFault) -> str:
-    what = "a removed device" if how is LineFault.DEVICE_REMOVED else "a removed end element"
+    what = "a removed device" if how is LineFault.DEVICE_REMOVED else "a removed end-of-line resistor"
     return f"Line {line}: the report of {what} is not tried"
 
 

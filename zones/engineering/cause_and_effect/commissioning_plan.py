@@ -126,7 +126,7 @@ class _Plan:
             if how is LineFault.DEVICE_REMOVED:
                 do = f"Take {last} off its base or terminals."
             else:
-                do = f"Take the end element of {by_line[line]} out, at the last device."
+                do = f"Take the end-of-line resistor of {by_line[line]} out, at the last device."
             round_ = Round(self._panel)
             event = Event(by_line[line].key, Action.ON)
             round_.operate([event], Phase.LINE, last.place, do=do, lines=((line, how),))

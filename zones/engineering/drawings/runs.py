@@ -128,11 +128,11 @@ def _add_link(wiring, link, owner, box_of):
 
 def _add_element(wiring, element, owner):
     if element.first not in owner and element.second not in owner:
-        wiring.remarks.append("An end element is recorded at no terminal of this drawing.")
+        wiring.remarks.append("An end-of-line resistor or module is recorded at no terminal of this drawing.")
         return
     second = None if element.first == element.second else element.second
     ends = (_end(element.first, None, owner, "open"), _end(second, None, owner, "open"))
-    title = f"End-of-line element, {plain(element.kind)}"
+    title = f"End-of-line resistor, {plain(element.kind)}"
     wiring.runs.append(Run(element.key, "element", _value(element), title, ends))
 
 

@@ -16,7 +16,8 @@ STACK_GAP_MM = 12.0
 
 
 def is_wired(wired: WiredPanel) -> bool:
-    """Whether any core or end element is recorded: without one there is nothing to follow on a diagram."""
+    """Whether any core or end-of-line resistor or module is recorded: without one there is nothing to follow on a "
+    "diagram."""
     return bool(wired.end_elements) or any(cable.cores for cable in wired.cables)
 
 

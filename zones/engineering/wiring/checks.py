@@ -18,7 +18,7 @@ from zones.engineering.wiring.wired_panel import WiredPanel
 def check_wiring(wired: WiredPanel) -> list[Finding]:
     """Everything that is wrong with a wiring or not known of it, worst first; empty: nothing found.
 
-    Args:     wired: the panel with its devices, cables, links and end elements; may be as wrong as people make it.
+    Args:     wired: the panel with its devices, cables, links and ends of line; may be as wrong as people make it.
     Returns:  findings; each sentence names the terminals, cores or tags and the remedy, `inputs` holds those names.
     Source:   IEC 61666, IEC 60757, IEC 60445, EN 54-2 and common practice, as each finding says.
     """
@@ -36,7 +36,10 @@ def _stray_elements(wiring, runs) -> Iterator[Finding]:
     for element in wiring.wired.end_elements:
         if element.key not in known:
             names = f"{wiring.name(element.first)} and {wiring.name(element.second)}"
-            sentence = f"The end element across {names} is on no monitored line or output. Move it, or take it out."
+            sentence = (
+                f"The end-of-line {element.kind} across {names} is on no monitored line or output. Move it, or take "
+                "it out."
+            )
             yield told(wiring, Severity.QUESTION, "element_stray", sentence, PRACTICE,
                        terminals=[element.first, element.second])  # fmt: skip
 

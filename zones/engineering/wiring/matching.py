@@ -46,7 +46,7 @@ def pairs_of(outs: Sequence[MatchedTerminal], ins: Sequence[MatchedTerminal]) ->
 
 
 def across(outs: Sequence[MatchedTerminal]) -> tuple[int, int] | None:
-    """The two places in `outs` between which an end element belongs: the watched conductor and the minus.
+    """The two places in `outs` between which the end of line belongs: the watched conductor and the minus.
 
     The watched conductor is the monitoring core, else the plus; None where one of the two is not there.
     """

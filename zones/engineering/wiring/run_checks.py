@@ -1,7 +1,7 @@
-"""Checks along a run: whether every device is reached, in one line without ring or tee, with one element at its end.
+"""Checks along a run: whether every device is reached, in one line without ring or tee, with one resistor at its end.
 
-Sources: EN 54-2 (faults of monitored lines are told, which holds only for what lies before the element); the handbook's
-practice: one element, at the last device; at the panel's terminals on an unused line.
+Sources: EN 54-2 (faults of monitored lines are told, only for what lies before the resistor); the handbook's
+practice: one resistor, at the last device; at the panel's terminals on an unused line.
 """
 
 from collections import Counter
@@ -89,7 +89,7 @@ def shape(run: Run) -> Iterator[Finding]:
             branching = [cable for cable, here, there in edges.values() if key in (here, there)]
             sentence = (
                 f"{_capital(run.name)} branches at {owner.tag} ({listed(cable.tag for cable in branching)}): only the "
-                "branch with the element is monitored. Loop the cable through every device."
+                "branch with the resistor is monitored. Loop the cable through every device."
             )
             yield told(run.wiring, Severity.FAIL, "tee", sentence, EN_54_2, devices=[owner], cables=branching)
 
@@ -160,11 +160,11 @@ def _capital(text):
     return text[:1].upper() + text[1:]
 
 
-# End elements ---------------------------------------------------------------------------------------------------------
+# End of line ----------------------------------------------------------------------------------------------------------
 
 
 def elements(run: Run) -> Iterator[Finding]:
-    """One element, at the far end, across the outgoing terminals, of the value that the line needs."""
+    """One resistor or module, at the far end, across the outgoing terminals, of the value that the line needs."""
     if not run.is_monitored:
         return
     found, last, panel = run.elements(), run.last(), run.wiring.wired.panel
@@ -172,13 +172,13 @@ def elements(run: Run) -> Iterator[Finding]:
         where = (
             f"at {last.tag}, the last device" if run.devices else f"at the terminals of {panel.tag}, as it is unused"
         )
-        sentence = f"{_capital(run.name)} has no end element. Fit it {where}, and record it."
+        sentence = f"{_capital(run.name)} has no {run.end_part}. Fit it {where}, and record it."
         about = {"terminals": [start.key for start in run.starts], "devices": [last]}
         yield told(run.wiring, Severity.FAIL, "element_missing", sentence, EN_54_2, **about)
     if len(found) > 1:
         places = listed(f"{run.wiring.name(one.first)} and {run.wiring.name(one.second)}" for one in found)
         sentence = (
-            f"{_capital(run.name)} has {len(found)} end elements: across {places}. Leave the one at {last.tag} and "
+            f"{_capital(run.name)} has {len(found)} {run.end_part}s: across {places}. Leave the one at {last.tag} and "
             "take the others out."
         )
         keys = [key for one in found for key in (one.first, one.second)]
@@ -196,13 +196,15 @@ def _placed(run, element, last):
     across = f"across {run.wiring.name(element.first)} and {run.wiring.name(element.second)}"
     if not run.devices:
         sentence = (
-            f"The end element of {run.name}, which is unused, is {across}. Put it at the terminals of {panel.tag}."
+            f"The end-of-line {element.kind} of {run.name}, which is unused, is {across}. Put it at the terminals of "
+            f"{panel.tag}."
         )
     else:
         behind = "at the panel" if owner.key == panel.key else f"at {owner.tag}"
         sentence = (
-            f"The end element of {run.name} is {behind}, {across}, but {last.tag} is the last device: what lies behind "
-            f"the element is not monitored. Move it to {last.tag}."
+            f"The end-of-line {element.kind} of {run.name} is {behind}, {across}, but {last.tag} is the last device: "
+            "what lies behind "
+            f"it is not monitored. Move it to {last.tag}."
         )
     yield told(run.wiring, Severity.FAIL, "element_place", sentence, EN_54_2,
                terminals=[element.first, element.second], devices=[owner])  # fmt: skip
@@ -217,25 +219,28 @@ def _across(run: Run, element: EndElement):
             run.wiring.name(key) for key, at in zip((element.first, element.second), starts, strict=True) if at is None
         )
         sentence = (
-            f"The end element across {names} is not joined to {run.name} at {loose}. Complete the cores, or move it "
+            f"The end-of-line {element.kind} across {names} is not joined to {run.name} at {loose}. Complete the "
+            "cores, or move it "
             "to terminals of the run."
         )
         yield told(run.wiring, Severity.FAIL, "element_across", sentence, EN_54_2, **about)
     elif starts[0].key == starts[1].key:
         sentence = (
-            f"The end element has both ends on one conductor of {run.name}: {names}. Put it across the two poles."
+            f"The end-of-line {element.kind} has both ends on one conductor of {run.name}: {names}. Put it across the "
+            "two poles."
         )
         yield told(run.wiring, Severity.FAIL, "element_across", sentence, EN_54_2, **about)
     elif bad := _before_the_end(run, element):
         sentence = (
-            f"The end element across {names} sits on incoming terminals ({listed(map(run.wiring.name, bad))}): the way "
+            f"The end-of-line {element.kind} across {names} sits on incoming terminals "
+            f"({listed(map(run.wiring.name, bad))}): the way "
             "through the device is not monitored. Move it to the outgoing terminals."
         )
         yield told(run.wiring, Severity.FAIL, "element_across", sentence, EN_54_2, **about)
 
 
 def _before_the_end(run, element):
-    """Incoming terminals that the element sits on although the device has an outgoing one of the same kind."""
+    """Incoming terminals that the resistor sits on although the device has an outgoing one of the same kind."""
     owner, bad = run.wiring.owner(element.first), []
     for key in (element.first, element.second):
         terminal = run.wiring.terminals[key]
@@ -252,12 +257,13 @@ def _valued(run: Run, element: EndElement):
     about = {"terminals": [element.first, element.second]}
     wanted, value = run.element_ohm, element.value_ohm
     if wanted is None or value is None:
-        whose = "that the line needs" if wanted is None else f"of the element across {names}"
+        whose = "that the line needs" if wanted is None else f"of the resistor across {names}"
         sentence = f"{_capital(run.name)}: the value {whose} is not known, so it is not checked. Enter it."
         yield told(run.wiring, Severity.MISSING, "element_value_unknown", sentence, RECORD, **about)
     elif abs(value - wanted) > VALUE_TOLERANCE * wanted:
         sentence = (
-            f"The end element across {names} has {value:g} Ω, but {run.name} needs {wanted:g} Ω. Fit the right one, or "
+            f"The end-of-line resistor across {names} has {value:g} Ω, but {run.name} needs {wanted:g} Ω. Fit the "
+            "right one, or "
             "correct the record."
         )
         yield told(run.wiring, Severity.FAIL, "element_value", sentence, EN_54_2, **about)
@@ -268,10 +274,11 @@ VALUE_TOLERANCE = 0.05
 
 
 def drives(run: Run) -> Iterator[Finding]:
-    """Without the drive of an output nobody can say whether it needs an element."""
+    """Without the drive of an output nobody can say whether it needs a resistor."""
     if not run.is_line and not run.order.drive and run.devices:
         sentence = (
-            f"Drive of {run.name} not known: whether it needs an end element or a data core is not checked. Enter it "
+            f"Drive of {run.name} not known: whether it needs an end-of-line module or a data core is not checked. "
+            "Enter it "
             "at the circuit."
         )
         yield told(run.wiring, Severity.MISSING, "drive_unknown", sentence, RECORD, devices=run.devices)

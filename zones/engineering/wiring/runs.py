@@ -46,8 +46,14 @@ class Run:
 
     @property
     def is_monitored(self) -> bool:
-        """Whether an end element belongs at its far end; addressed actuators report for themselves."""
+        """Whether an end-of-line resistor or module belongs at its far end; addressed actuators report for "
+        "themselves."""
         return self.order.is_monitored and (self.is_line or self.order.drive != "addressed")
+
+    @property
+    def end_part(self) -> str:
+        """What belongs at the end: lines have a resistor, outputs a module."""
+        return "end-of-line resistor" if self.is_line else "end-of-line module"
 
     @property
     def element_ohm(self) -> float | None:
@@ -110,7 +116,8 @@ class Run:
         return max(reached or self.devices, key=lambda device: (far.get(device.key, 0), place[device.key]))
 
     def elements(self) -> list[EndElement]:
-        """End elements on the run: at or joined to its panel terminals, or loose at one of its devices."""
+        """End-of-line resistors and modules on the run: at or joined to its panel terminals, or loose at one of its "
+        "devices."""
         own = {device.key for device in self.devices}
         found = []
         for element in self.wiring.wired.end_elements:

@@ -1,6 +1,6 @@
 """The wiring of a panel as a graph: what is on a terminal, and where one comes to along cores and links.
 
-Edges are cores (with both ends on terminals, not spare) and links. An end element is no edge: a trace stops at it.
+Edges are cores (with both ends on terminals, not spare) and links. An end of line is no edge: a trace stops at it.
 """
 
 from collections import defaultdict, deque

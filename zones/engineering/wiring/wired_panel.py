@@ -16,7 +16,7 @@ class TerminalKind(StrEnum):
     BATTERY = "battery"
     OUTPUT = "output"  # an actuator circuit
     DATA = "data"  # the data core of addressed actuators
-    MONITOR = "monitor"  # the core that watches an output up to its end element
+    MONITOR = "monitor"  # the core that watches an output up to its end-of-line resistor or module
     LINE = "line"  # a monitored detection line
     INPUT = "input"
     CONTACT = "contact"
@@ -125,7 +125,7 @@ class Link:
 
 @dataclass(frozen=True, slots=True)
 class EndElement:
-    """An end-of-line element across two terminals of one device."""
+    """An end-of-line resistor across two terminals of one device."""
 
     key: str
     first: str
@@ -146,13 +146,13 @@ class WiredCircuit:
 
 @dataclass(frozen=True, slots=True)
 class WiredLine:
-    """A detection line as it should be; an unused one has its element at the panel's terminals."""
+    """A detection line as it should be; an unused one has its resistor at the panel's terminals."""
 
     number: int
     is_used: bool = True
     end_of_line_ohm: float | None = None
     name: str = ""
-    is_monitored: bool = True  # False where the record says that it needs no element
+    is_monitored: bool = True  # False where the record says that it needs no resistor
 
 
 @dataclass(frozen=True, slots=True)

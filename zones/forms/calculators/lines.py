@@ -27,14 +27,14 @@ TAKEN = [("meter", "by a meter, line off the panel"), ("panel", "by the panel, l
 
 
 class LineForm(CalculatorForm):
-    """A line by its figures: call points first, then detectors, spread evenly, the element at the last of them."""
+    """A line by its figures: call points first, then detectors, spread evenly, the resistor at the last of them."""
 
     groups = (
         ("Devices", ("call_points", "detectors", "removal_opens_line", "detector_ua", "line_voltage_v")),
         ("Cable", ("length_m", "size", "conductor_class")),
-        ("End-of-line element", ("end_of_line_ohm", "element_percent")),
+        ("End-of-line resistor", ("end_of_line_ohm", "element_percent")),
         ("Device in alarm", ("alarm_ohm", "alarm_percent", "alarm_wiring")),
-        ("Windows of the panel (empty: common practice)", WINDOWS),
+        ("Resistance ranges of the panel (empty: common practice)", WINDOWS),
     )
 
     call_points = FigureField(
@@ -49,7 +49,7 @@ class LineForm(CalculatorForm):
     length_m = FigureField("Length of the cable, one way", "length")
     size = size_field()
     conductor_class = class_field()
-    end_of_line_ohm = FigureField("End-of-line element", "resistance", unit="Ω")
+    end_of_line_ohm = FigureField("End-of-line resistor", "resistance", unit="Ω")
     element_percent = FigureField("Its tolerance", "tolerance_percent", help_text="Empty: common practice.")
     alarm_ohm = FigureField("Resistance in alarm", "alarm_resistance", unit="Ω")
     alarm_percent = FigureField("Its tolerance", "tolerance_percent", help_text="Empty: common practice.")

@@ -7,7 +7,7 @@ class OpeningTimeForm(CalculatorForm):
     groups = (
         ("Actuator", ("stroke_mm", "speed_mm_per_s")),
         ("Panel", ("delay_s", "limit_s", "run_time_s")),
-        ("Comfort ventilation", ("wanted_mm",)),
+        ("Ventilation", ("wanted_mm",)),
     )
 
     stroke_mm = FigureField("Stroke", "stroke")

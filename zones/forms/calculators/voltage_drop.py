@@ -42,5 +42,5 @@ class VoltageDropForm(CalculatorForm):
     discharged_v = FigureField(
         "Voltage at the end of battery discharge", "voltage", help_text="12 cells at 1.75 V: 21 V (common practice)."
     )
-    hot_length_m = FigureField("Length in the fire", "hot_length", help_text="The fire engineer decides it.")
+    hot_length_m = FigureField("Length exposed to fire", "hot_length", help_text="The fire engineer decides it.")
     fire_minutes = FigureField("Minutes in the fire", "fire_minutes")

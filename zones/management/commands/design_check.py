@@ -62,7 +62,7 @@ class TextWriter:
     def _findings(self, findings, where):
         for finding in worst_first(findings):
             if finding.severity in TO_ACT_ON:
-                self.out.write(f"  {where}{SHOWN[finding.severity][1]}: {finding.sentence} [{finding.source}]")
+                self.out.write(f"  {where}{SHOWN[finding.severity][1]}: {finding.sentence} [{finding.source.in_full}]")
 
     def end(self):
         self.out.write(CAUTION)

@@ -64,7 +64,7 @@ def read_serial(text: str) -> str:
 
 
 def read_whole_number(text: str, lowest: int, highest: int, prefixes: str = "") -> int:
-    """A whole number, also as "3.0" or after one of `prefixes` (words parted by |). Raises CellFault."""
+    """A whole number, also as "3.0" or after one of `prefixes` (words separated by |). Raises CellFault."""
     prefix = rf"(?:(?:{prefixes})[\s.:#-]*)?" if prefixes else ""
     match = re.fullmatch(rf"{prefix}(\d{{1,9}})(?:[.,]0+)?", text, re.IGNORECASE)
     if not match:
@@ -88,9 +88,9 @@ def read_date(text: str, today: date) -> date:
         except ValueError:
             continue
         if day > today:
-            raise CellFault(f"{day.isoformat()} lies ahead. Write the day on which the unit was fitted.")
+            raise CellFault(f"{day:%-d %b %Y} lies ahead. Write the day on which the unit was fitted.")
         if day.year < 1950:
-            raise CellFault(f"{day.isoformat()} cannot be right. Correct the year.")
+            raise CellFault(f"{day:%-d %b %Y} cannot be right. Correct the year.")
         return day
     raise CellFault(f"'{text}' is not a date. Write it as 2026-03-31 or 31/03/2026 (day first).")
 

@@ -41,8 +41,10 @@ class Checker:
         if self.index.tags[key(tag)] != row.number:
             row.fault("tag", f"'{tag}' stands in row {self.index.tags[key(tag)]} already. Keep one of the two rows.")
         if plan.position and plan.position.retired_on:
-            day = plan.position.retired_on.isoformat()
-            row.fault("tag", f"'{tag}' was given up on {day}. Take the position back first, or use another tag.")
+            day = f"{plan.position.retired_on:%-d %b %Y}"
+            row.fault(
+                "tag", f"'{tag}' is no longer used since {day}. Take the position back first, or use another tag."
+            )
         self._drop_what_is_stored(plan)
         self._check_kind(plan)
         self._check_panel(plan)

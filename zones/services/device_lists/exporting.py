@@ -22,7 +22,7 @@ XLSX_TYPE = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 def device_list_rows(building):
     """Lists of texts, one per position in use, in walking order; two queries for any number.
 
-    Positions given up are left out: an import does not take them back.
+    Positions no longer used are left out: an import does not take them back.
     """
     fittings = Fitting.objects.open().filter(position__building=building).select_related("unit__product_model__maker")
     by_position = {fitting.position_id: fitting for fitting in fittings}

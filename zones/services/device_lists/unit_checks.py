@@ -120,7 +120,7 @@ def _correct_present_unit(plan, snapshot, fitted_on):
         if last and fitted_on < last:
             row.fault(
                 "fitted_on",
-                f"{fitted_on.isoformat()} is before the unit that was there came off ({last.isoformat()}). "
+                f"{fitted_on:%-d %b %Y} is before the unit that was there came off ({last:%-d %b %Y}). "
                 "Write that day or a later one.",
             )
         plan.change("fitted_on", fitting.fitted_on.isoformat(), fitted_on.isoformat())
@@ -176,19 +176,19 @@ def _fit(plan, snapshot, index, unit, model_key, fitted_on):
     if fitting and fitted_on < fitting.fitted_on:
         row.fault(
             "fitted_on",
-            f"'{fitting.unit.serial}' was fitted here on {fitting.fitted_on.isoformat()}; the unit that replaces it "
-            f"cannot be fitted on {fitted_on.isoformat()}. Correct the date.",
+            f"'{fitting.unit.serial}' was fitted here on {fitting.fitted_on:%-d %b %Y}; the unit that replaces it "
+            f"cannot be fitted on {fitted_on:%-d %b %Y}. Correct the date.",
         )
     last = plan.position and snapshot.last_removed.get(plan.position.pk)
     if last and fitted_on < last:
         row.fault(
             "fitted_on",
-            f"{plan.position.tag} had a unit until {last.isoformat()}. Write that day or a later one, "
-            f"not {fitted_on.isoformat()}.",
+            f"{plan.position.tag} had a unit until {last:%-d %b %Y}. Write that day or a later one, "
+            f"not {fitted_on:%-d %b %Y}.",
         )
     model = snapshot.models.get(model_key) or " ".join(plan.model[:2])
-    before = f"{fitting.unit.serial} (comes off {fitted_on.isoformat()})" if fitting else ""
-    plan.change("serial", before, f"{serial}, {model} (fitted {fitted_on.isoformat()})")
+    before = f"{fitting.unit.serial} (comes off {fitted_on:%-d %b %Y})" if fitting else ""
+    plan.change("serial", before, f"{serial}, {model} (fitted {fitted_on:%-d %b %Y})")
     batch = row.cells.get("batch", "")
     if unit and batch and batch != unit.batch:
         plan.change("batch", unit.batch, batch)
@@ -223,8 +223,8 @@ def _is_free(plan, snapshot, index, unit, fitted_on):
     if until and fitted_on < until:
         row.fault(
             "fitted_on",
-            f"'{unit.serial}' was fitted elsewhere until {until.isoformat()}. Write that day or a later one, "
-            f"not {fitted_on.isoformat()}.",
+            f"'{unit.serial}' was fitted elsewhere until {until:%-d %b %Y}. Write that day or a later one, "
+            f"not {fitted_on:%-d %b %Y}.",
         )
         return False
     return True

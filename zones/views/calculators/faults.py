@@ -164,15 +164,15 @@ class RecordedFaultPage(CalculatorPage):
         return explained(self.line, figures, figures["reporting"] if tried else None, practice)
 
     def _obstacles(self):
-        """What the record must have before a fault can be located: an element at the last device, all figures."""
+        """What the record must have before a fault can be located: a resistor at the last device, all figures."""
         place = self.record.end_place
         if self.line is None or place in ("", EndPlace.NONE_NEEDED):
-            what = "place of the end-of-line element"
+            what = "place of the end-of-line resistor"
             yield missing("consistency.line_end", self.name, what, [], RECORD, not_checked=f"line {self.name}")
             return
         last = self.line.devices[-1].name if self.line.devices else PANEL_TERMINALS
         if [element.at for element in self.line.elements] != [last]:
-            what = f"an element at {'the terminals' if last == PANEL_TERMINALS else last}"
+            what = f"a resistor at {'the terminals' if last == PANEL_TERMINALS else last}"
             yield missing("consistency.line_end", self.name, what, [], RECORD, not_checked=f"line {self.name}")
             return
         yield from missing_of(self.line)

@@ -39,7 +39,7 @@ class MonitoredLinePage(CalculatorPage):
     form_class = LineForm
     heading = "Monitored line"
     lead = "What do the panel and a meter read when all is well, in alarm, with a head out, broken or shorted?"
-    hint = "Enter the devices of the line, its cable, its end-of-line element and the resistance in alarm."
+    hint = "Enter the devices of the line, its cable, its end-of-line resistor and the resistance in alarm."
 
     def calculate(self, figures, practice):
         practice = with_windows(practice, figures)

@@ -1,7 +1,7 @@
 """Correct wirings as plain data, made from the default patterns; a test spoils one of them and looks what is told.
 
 Keys are names: the terminal "P1 -XL1:1", the cable "W1", the core "W1.2". Practice: one cable per leg, each core from
-an outgoing terminal to the incoming one of the same function; the element across the outgoing terminals of the last
+an outgoing terminal to the incoming one of the same function; the resistor across the outgoing terminals of the last
 device.
 """
 
@@ -98,7 +98,7 @@ def _of_its_drive(terminal, circuits):
 
 
 def element_across(key, out, value=ELEMENT_OHM):
-    """An element between the minus and the conductor that is watched: the monitoring core, else the plus."""
+    """A resistor between the minus and the conductor that is watched: the monitoring core, else the plus."""
     minus = next(one for one in out if one.polarity == Polarity.MINUS)
     watched = next((one for one in out if one.kind == TerminalKind.MONITOR), None)
     watched = watched or next(one for one in out if one.polarity == Polarity.PLUS)

@@ -1,7 +1,7 @@
 """Every finding about wiring, with a wiring that gives it and one that does not.
 
 What is right is the handbook's (process.md §1 rows 4 to 6, §2 "Terminal", "End element"), tagged there: one core per
-terminal, each core on terminals or parked, one element at the last device, no tee (practice); green-yellow for the
+terminal, each core on terminals or parked, one resistor at the last device, no tee (practice); green-yellow for the
 protective conductor alone (IEC 60445, second-hand); colour codes (IEC 60757, from memory); faults of monitored lines
 are to be told (EN 54-2, from memory).
 """
@@ -323,7 +323,7 @@ def test_an_element_moved_or_taken_out_is_told(wired, data):
     owner = wired.terminals()[element.first].owner
     others = [one for one in wired.owners().values() if one.key != owner and len(one.terminals) > 3]
     rest = tuple(one for one in wired.end_elements if one != element)
-    assert "has no end element" in told_of(replace(wired, end_elements=rest))
+    assert "has no end-of-line " in told_of(replace(wired, end_elements=rest))
     if others:
         there = data.draw(st.sampled_from(others))
         first, second = data.draw(st.permutations(there.terminals))[:2]
