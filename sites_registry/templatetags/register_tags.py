@@ -39,7 +39,7 @@ TONE_OF = {
     "past_planned_end": "alarm", "ended": "good", "corrected": "quiet",
     "known": "good", "unknown": "unknown", "retired": "quiet", "active": "good", "inactive": "quiet",
     # where a vent stands in the simulator, and what holds a zone
-    "shut": "quiet", "part_way": "attention", "open_comfort": "good", "open_smoke": "alarm", "in_alarm": "alarm",
+    "shut": "quiet", "part_way": "attention", "open_ventilation": "good", "open_smoke": "alarm", "in_alarm": "alarm",
     "at_rest": "quiet", "locked_out": "attention", "attention": "attention",
     # rows of an import, and how far it got
     "new": "good", "changed": "attention", "swap": "attention", "unchanged": "quiet", "faulty": "alarm",

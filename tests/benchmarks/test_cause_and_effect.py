@@ -41,7 +41,7 @@ def different_zones(count, lockout_group=""):
     for k in range(1, count + 1):
         zone, bits = Target.whole_zone(f"z{k}"), [7 * k >> n & 1 for n in range(5)]
         own = (
-            Rule(f"a{k}", Cause.of("mains"), zone, Effect.CLOSE_COMFORT, priority=3),
+            Rule(f"a{k}", Cause.of("mains"), zone, Effect.CLOSE_VENTILATION, priority=3),
             Rule(f"b{k}", Cause.of(f"fd{k}"), zone, Effect.OPEN),
             Rule(f"c{k}", Cause.of(f"fc{k}"), zone, Effect.OPEN, is_latching=True),
             Rule(f"d{k}", Cause.of(f"sd{k}1", f"sd{k}2", needed=2), zone, Effect.HOLD, priority=4),

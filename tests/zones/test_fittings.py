@@ -73,7 +73,7 @@ def test_a_unit_of_another_kind_is_refused(town):
 
 def test_a_position_given_up_takes_no_unit(town):
     position = builders.make_position(town.hall, tag="SD4", retired_on=date(2025, 1, 10))
-    with pytest.raises(FittingRefused, match="SD4 was given up on 10 Jan 2025. Take the position back first."):
+    with pytest.raises(FittingRefused, match="SD4 is no longer used since 10 Jan 2025. Take the position back first."):
         fit(position=position, unit=detector_unit("A-0"), fitted_on=MARCH_3)
 
 

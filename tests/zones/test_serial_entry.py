@@ -98,7 +98,7 @@ def test_a_position_given_up_meanwhile_gets_a_sentence(as_, planned):
     planned.retired_on = date(2026, 1, 5)
     planned.save()
     response = scan(as_("engineer"), planned, "A-0")
-    assert "SD2 was given up on 5 Jan 2026" in response.content.decode()
+    assert "SD2 is no longer used since 5 Jan 2026" in response.content.decode()
 
 
 def page_of(town):

@@ -114,7 +114,7 @@ def test_a_rule_of_a_device_given_up_is_left_out_and_told(as_, hall):
     hall.detector.retired_on = timezone.localdate()
     hall.detector.save()
     text = show(as_, hall).content.decode()
-    assert "SD1 was given up on" in text
+    assert "SD1 is no longer used since" in text
     assert "Take the rule out, or take the position back." in text
 
 

@@ -10,14 +10,14 @@ Cause = CauseAndEffectRule.Cause
 Effect = CauseAndEffectRule.Effect
 
 LETTERS = {
-    Effect.OPEN: "O", Effect.CLOSE: "C", Effect.CLOSE_COMFORT: "R", Effect.STOP: "T", Effect.HOLD: "H",
+    Effect.OPEN: "O", Effect.CLOSE: "C", Effect.CLOSE_VENTILATION: "R", Effect.STOP: "T", Effect.HOLD: "H",
     Effect.BLOCKED: "B", Effect.SIGNAL: "S", Effect.UNCHANGED: "–",
 }  # fmt: skip
 # Causes are told in the order of their usual priority, then as one walks past.
 ORDER_OF_KIND = (
     InputKind.FIRE_SERVICE, InputKind.CALL_POINT, InputKind.DETECTOR, InputKind.FIRE_ALARM, InputKind.LINE_FAULT,
     InputKind.MAINS_FAULT, InputKind.BATTERY_FAULT, InputKind.RAIN, InputKind.WIND, InputKind.VENTILATION_SWITCH,
-    InputKind.COMFORT_CONTROL, InputKind.RESET,
+    InputKind.VENTILATION_CONTROL, InputKind.RESET,
 )  # fmt: skip
 
 

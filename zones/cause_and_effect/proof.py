@@ -14,7 +14,7 @@ STATE_OF = {
 }  # fmt: skip
 SHORT = {
     Property.OPENS_ON_SMOKE: "Opens on smoke",
-    Property.SMOKE_BEFORE_COMFORT: "Smoke before ventilation",
+    Property.SMOKE_BEFORE_VENTILATION: "Smoke before ventilation",
     Property.LATCHES: "Latches",
     Property.OWN_ZONE_ONLY: "Own zone only",
     Property.MANUAL_TRIGGER: "Manual trigger",

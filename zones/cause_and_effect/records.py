@@ -27,10 +27,10 @@ Effect = CauseAndEffectRule.Effect
 EFFECT_OF = {
     Effect.OPEN: logic.Effect.OPEN,
     Effect.CLOSE: logic.Effect.CLOSE,
-    Effect.CLOSE_COMFORT: logic.Effect.CLOSE_COMFORT,
+    Effect.CLOSE_VENTILATION: logic.Effect.CLOSE_VENTILATION,
     Effect.STOP: logic.Effect.STOP,
     Effect.HOLD: logic.Effect.HOLD,
-    Effect.BLOCKED: logic.Effect.BLOCK_COMFORT,
+    Effect.BLOCKED: logic.Effect.BLOCK_VENTILATION,
     Effect.SIGNAL: logic.Effect.INDICATE,
 }
 STORED_EFFECT = {mine: stored for stored, mine in EFFECT_OF.items()}

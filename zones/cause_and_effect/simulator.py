@@ -19,7 +19,7 @@ from zones.engineering.drawings.zone_overview import ZoneOverview
 WORDS_OF = {
     Position.SHUT: ("shut", "shut"),
     Position.PART_WAY: ("part_way", "stopped part-way"),
-    Position.OPEN_COMFORT: ("open_comfort", "open for ventilation"),
+    Position.OPEN_VENTILATION: ("open_ventilation", "open for ventilation"),
     Position.OPEN: ("open_smoke", "open for smoke"),
 }
 # Short words for the buttons of a device with several.

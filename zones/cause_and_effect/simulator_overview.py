@@ -16,7 +16,7 @@ from zones.zone_overview import zone_overview_of
 VENT_STATE = {
     Position.SHUT: VentState.SHUT,
     Position.PART_WAY: VentState.PART_WAY,
-    Position.OPEN_COMFORT: VentState.VENTILATING,
+    Position.OPEN_VENTILATION: VentState.VENTILATING,
     Position.OPEN: VentState.OPEN,
 }
 

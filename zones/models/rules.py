@@ -74,7 +74,7 @@ class CauseAndEffectRule(models.Model):
     class Effect(models.TextChoices):
         OPEN = "O", "open"
         CLOSE = "C", "close"
-        CLOSE_COMFORT = "R", "close if opened for ventilation"
+        CLOSE_VENTILATION = "R", "close if opened for ventilation"
         STOP = "T", "stop"
         HOLD = "H", "keep where it is"
         UNCHANGED = "-", "unchanged"

@@ -134,7 +134,7 @@ def test_a_sequence_is_allowed_where_all_are_open_within_the_limit(gap_s, severi
     finding = only(check(circuits, **alone), "supply.sequence")
     assert finding.severity == severity
     assert said in finding.sentence
-    assert "comfort" not in finding.sentence
+    assert "ventilation" not in finding.sentence
 
 
 def test_one_group_of_a_sequence_may_be_in_time():

@@ -25,7 +25,7 @@ Alarm lamp of Zone 1 comes on.
 >>> for result in proof.zones[0].results[:5]:
 ...     print(result.property, result.verdict, "|", result.sentence)
 opens_on_smoke proven | Holds in every one of 6 states.
-smoke_before_comfort proven | Holds in every one of 6 states.
+smoke_before_ventilation proven | Holds in every one of 6 states.
 latches proven | Holds in every one of 6 states.
 own_zone_only proven | Holds in every one of 6 states.
 manual_trigger fails | No call point opens Group 1.

@@ -18,9 +18,9 @@ from zones.engineering.cause_and_effect.moments import is_alarm_rule
 from zones.engineering.cause_and_effect.properties import zones_acted_in
 from zones.engineering.cause_and_effect.rules import (
     ALARMS,
-    COMFORT,
     FAULTS,
     MOMENTARY,
+    VENTILATION,
     Action,
     Effect,
     Input,
@@ -101,7 +101,7 @@ class _Plan:
 
     def _on_battery(self, round_: Round):
         """Opening for ventilation, and one alarm, with the mains off."""
-        for kinds, effect in ((COMFORT, Effect.OPEN), (ALARMS, Effect.OPEN)):
+        for kinds, effect in ((VENTILATION, Effect.OPEN), (ALARMS, Effect.OPEN)):
             rule = self._first_rule(kinds, effect)
             events = round_.events_for(rule) if rule else None
             if events:
@@ -244,7 +244,7 @@ class _Plan:
             if (
                 rule.effect is Effect.OPEN
                 and kinds
-                and kinds <= COMFORT
+                and kinds <= VENTILATION
                 and groups & set(self._ruleset.groups_of(rule.target))
             ):
                 round_.operate(round_.events_for(rule) or [], Phase.PRIORITY, place)

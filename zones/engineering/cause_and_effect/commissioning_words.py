@@ -28,7 +28,7 @@ _OTHER = {
     InputKind.RESET: "Press {one}.",
     InputKind.FIRE_SERVICE: "Set {one} to {action}.",
     InputKind.VENTILATION_SWITCH: "Press {action} at {one}.",
-    InputKind.COMFORT_CONTROL: "Let {one} ask for {action}.",
+    InputKind.VENTILATION_CONTROL: "Let {one} ask for {action}.",
 }
 READINGS = {
     InputKind.MAINS_FAULT: ("supply voltage under load, V",),

@@ -12,7 +12,7 @@ opens it": in force when either is, and after a reset latched exactly when eithe
 
 from dataclasses import dataclass, replace
 
-from zones.engineering.cause_and_effect.moments import WEATHER_OR_COMFORT, is_alarm_rule, is_comfort_rule
+from zones.engineering.cause_and_effect.moments import WEATHER_OR_VENTILATION, is_alarm_rule, is_ventilation_rule
 from zones.engineering.cause_and_effect.properties import zones_acted_in
 from zones.engineering.cause_and_effect.rules import (
     ALARMS,
@@ -176,8 +176,8 @@ class _Cut:
         ruleset = self._wiring.ruleset
         classes = (
             is_alarm_rule(ruleset, rule),
-            is_comfort_rule(ruleset, rule),
-            is_comfort_rule(ruleset, rule, WEATHER_OR_COMFORT),
+            is_ventilation_rule(ruleset, rule),
+            is_ventilation_rule(ruleset, rule, WEATHER_OR_VENTILATION),
             frozenset(self._wiring.inputs[key].kind is InputKind.LINE_FAULT for key in cause.inputs),
             frozenset(self._wiring.inputs[key].zone for key in cause.inputs),
         )

@@ -4,8 +4,8 @@ from collections.abc import Iterable, Iterator
 
 from zones.engineering.cause_and_effect.rules import (
     ALARMS,
-    COMFORT,
     FAULTS,
+    VENTILATION,
     WEATHER,
     Action,
     Cause,
@@ -28,7 +28,7 @@ def default_rules(zones: Iterable[Zone], groups: Iterable[Group], inputs: Iterab
 
     A call point, detector or fire alarm interface opens its zone, latches and lights the zone's lamp; a fire alarm
     interface of no zone does so in every zone. Rain and wind close what was opened for ventilation. A ventilation
-    switch or comfort control drives its own group, or the groups of its zone where it names no group. Lost mains
+    switch or ventilation control drives its own group, or the groups of its zone where it names no group. Lost mains
     block opening for ventilation. Faults are indicated and move nothing. Fire service control opens and closes its
     zone (every zone, where it names none), before everything else.
 
@@ -46,9 +46,9 @@ def _rules_of(one: Input, zones: tuple[Zone, ...], groups: tuple[Group, ...]) ->
             yield from _alarm_rules(one, own)
     elif one.kind in WEATHER:
         for zone in own:
-            yield _rule(one, Action.ON, Target.whole_zone(zone.key), Effect.CLOSE_COMFORT)
-    elif one.kind in COMFORT:
-        yield from _comfort_rules(one, groups)
+            yield _rule(one, Action.ON, Target.whole_zone(zone.key), Effect.CLOSE_VENTILATION)
+    elif one.kind in VENTILATION:
+        yield from _ventilation_rules(one, groups)
     elif one.kind in FAULTS:
         yield from _fault_rules(one, own)
     elif one.kind is InputKind.FIRE_SERVICE:
@@ -63,7 +63,7 @@ def _alarm_rules(one: Input, own: list[Zone]) -> Iterator[Rule]:
             yield _rule(one, Action.ON, Target.whole_zone(zone.key), effect, is_latching=True)
 
 
-def _comfort_rules(one: Input, groups: tuple[Group, ...]) -> Iterator[Rule]:
+def _ventilation_rules(one: Input, groups: tuple[Group, ...]) -> Iterator[Rule]:
     if one.group is not None:
         driven = [one.group]
     else:
@@ -77,7 +77,7 @@ def _fault_rules(one: Input, own: list[Zone]) -> Iterator[Rule]:
     yield _rule(one, Action.ON, Target.output(FAULT_OUTPUT), Effect.INDICATE)
     if one.kind is InputKind.MAINS_FAULT:
         for zone in own:
-            yield _rule(one, Action.ON, Target.whole_zone(zone.key), Effect.BLOCK_COMFORT)
+            yield _rule(one, Action.ON, Target.whole_zone(zone.key), Effect.BLOCK_VENTILATION)
 
 
 def _rule(one: Input, action: Action, target: Target, effect: Effect, *, is_latching: bool = False) -> Rule:

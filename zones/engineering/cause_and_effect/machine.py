@@ -29,7 +29,7 @@ from zones.engineering.cause_and_effect.moments import (
     Pull,
     State,
     is_alarm_rule,
-    is_comfort_rule,
+    is_ventilation_rule,
 )
 from zones.engineering.cause_and_effect.rules import (
     MOMENTARY,
@@ -47,7 +47,9 @@ from zones.engineering.cause_and_effect.rules import (
 
 AFTER_RESET_PRIORITY = 5
 _MOST_REMEMBERED = 200_000
-_RANK = {effect: rank for rank, effect in enumerate((Effect.HOLD, Effect.STOP, Effect.CLOSE, Effect.CLOSE_COMFORT), 2)}
+_RANK = {
+    effect: rank for rank, effect in enumerate((Effect.HOLD, Effect.STOP, Effect.CLOSE, Effect.CLOSE_VENTILATION), 2)
+}
 
 
 class Machine:
@@ -167,7 +169,7 @@ class Machine:
         )
 
     def _pulls(self, group: int) -> tuple[tuple[Pull, ...], tuple[Pull, ...], int]:
-        """What may move a group, strongest first: above lock-out, below it; and the mask of its comfort blocks."""
+        """What may move a group, strongest first: above lock-out, below it; and the mask of its ventilation blocks."""
         ruleset, ranked, blocks = self.ruleset, [], 0
         record = ruleset.groups[group]
         if record.key in self._still:
@@ -177,12 +179,12 @@ class Machine:
                 continue
             if record not in ruleset.groups_of(rule.target):
                 continue
-            if rule.effect is Effect.BLOCK_COMFORT:
+            if rule.effect is Effect.BLOCK_VENTILATION:
                 blocks |= 1 << k
             elif rule.effect.moves:
-                comfort = is_comfort_rule(ruleset, rule)
-                rank = int(comfort) if rule.effect is Effect.OPEN else _RANK[rule.effect]
-                ranked.append((ruleset.priority_of(rule), rank, k, Pull(1 << k, rule.effect, comfort)))
+                ventilation = is_ventilation_rule(ruleset, rule)
+                rank = int(ventilation) if rule.effect is Effect.OPEN else _RANK[rule.effect]
+                ranked.append((ruleset.priority_of(rule), rank, k, Pull(1 << k, rule.effect, ventilation)))
         if ruleset.after_reset is AfterReset.CLOSE:
             number = len(ruleset.rules) + group
             ranked.append((AFTER_RESET_PRIORITY, len(Effect), number, Pull(1 << number, Effect.CLOSE, False)))
@@ -338,12 +340,12 @@ class Machine:
         """What decides over a group; a `Pull` of bit 0 is the lock-out, ``None`` nothing: it stays."""
         above, below, blocks = self._group_pulls[group]
         for pull in above:
-            if in_force & pull.bit and not (pull.is_comfort and pull.effect is Effect.OPEN and in_force & blocks):
+            if in_force & pull.bit and not (pull.is_ventilation and pull.effect is Effect.OPEN and in_force & blocks):
                 return pull
         if self._lockout_of_group[group] >= 0 and self.is_locked_out(group, owners):
             return LOCKED_OUT
         for pull in below:
-            if in_force & pull.bit and not (pull.is_comfort and pull.effect is Effect.OPEN and in_force & blocks):
+            if in_force & pull.bit and not (pull.is_ventilation and pull.effect is Effect.OPEN and in_force & blocks):
                 return pull
         return None
 
@@ -352,9 +354,9 @@ class Machine:
         if pull is None or pull.effect is Effect.HOLD:
             return at
         if pull.effect is Effect.OPEN:
-            return int(Position.OPEN_COMFORT if pull.is_comfort else Position.OPEN)
+            return int(Position.OPEN_VENTILATION if pull.is_ventilation else Position.OPEN)
         if pull.effect is Effect.CLOSE:
             return 0
         if pull.effect is Effect.STOP:
-            return int(Position.PART_WAY) if at >= Position.OPEN_COMFORT else at
-        return 0 if at <= Position.OPEN_COMFORT else at  # only what was opened for ventilation
+            return int(Position.PART_WAY) if at >= Position.OPEN_VENTILATION else at
+        return 0 if at <= Position.OPEN_VENTILATION else at  # only what was opened for ventilation

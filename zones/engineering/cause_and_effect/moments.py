@@ -3,7 +3,7 @@
 from enum import IntEnum
 from typing import NamedTuple
 
-from zones.engineering.cause_and_effect.rules import ALARMS, COMFORT, WEATHER, CauseKind, Effect, Rule, RuleSet
+from zones.engineering.cause_and_effect.rules import ALARMS, VENTILATION, WEATHER, CauseKind, Effect, Rule, RuleSet
 
 NO_ONE = -1
 
@@ -13,13 +13,13 @@ class Position(IntEnum):
 
     SHUT = 0
     PART_WAY = 1
-    OPEN_COMFORT = 2  # for ventilation
+    OPEN_VENTILATION = 2  # for ventilation
     OPEN = 3  # for smoke: alarm, fire service or fault reaction
 
     @property
     def is_open(self) -> bool:
         """Fully open, for whatever reason."""
-        return self >= Position.OPEN_COMFORT
+        return self >= Position.OPEN_VENTILATION
 
     @property
     def words(self) -> str:
@@ -58,11 +58,11 @@ class Moment(NamedTuple):
 
 
 class Pull(NamedTuple):
-    """One thing that may move a group: the bit that says it is in force, its effect, whether it is for comfort."""
+    """One thing that may move a group: the bit that says it is in force, its effect, whether it is for ventilation."""
 
     bit: int
     effect: Effect
-    is_comfort: bool
+    is_ventilation: bool
 
 
 def is_alarm_rule(ruleset: RuleSet, rule: Rule) -> bool:
@@ -74,11 +74,11 @@ def is_alarm_rule(ruleset: RuleSet, rule: Rule) -> bool:
     return any(one.kind in ALARMS for one in ruleset.inputs_of(rule.cause))
 
 
-def is_comfort_rule(ruleset: RuleSet, rule: Rule, kinds=COMFORT) -> bool:
-    """Whether all inputs of the rule are of these kinds (comfort, or comfort and weather)."""
+def is_ventilation_rule(ruleset: RuleSet, rule: Rule, kinds=VENTILATION) -> bool:
+    """Whether all inputs of the rule are of these kinds (ventilation, or ventilation and weather)."""
     inputs = ruleset.inputs_of(rule.cause)
     return bool(inputs) and all(one.kind in kinds for one in inputs)
 
 
 LOCKED_OUT = Pull(0, Effect.CLOSE, False)
-WEATHER_OR_COMFORT = WEATHER | COMFORT
+WEATHER_OR_VENTILATION = WEATHER | VENTILATION

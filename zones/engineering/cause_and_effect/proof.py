@@ -149,7 +149,7 @@ class _Prover:
         found = Exploration(machine, form.group, alike=form.alike, most_states=most_states).run()
         check, without = GroupCheck(machine, form.group), set()
         if not check.has_alarm:
-            without |= {Property.OPENS_ON_SMOKE, Property.SMOKE_BEFORE_COMFORT, Property.LATCHES}
+            without |= {Property.OPENS_ON_SMOKE, Property.SMOKE_BEFORE_VENTILATION, Property.LATCHES}
             without.add(Property.LINE_FAULT_SAFE)
         if not check.has_lockout:
             without.add(Property.LOCKS_OUT)
@@ -222,7 +222,7 @@ class _Prover:
 _SEEN = "Every group of vents was seen to open so."  # of a trigger, where the search ended early
 _REASONS = {
     Property.OPENS_ON_SMOKE: "Nothing raises an alarm in {zone}.",
-    Property.SMOKE_BEFORE_COMFORT: "Nothing raises an alarm in {zone}.",
+    Property.SMOKE_BEFORE_VENTILATION: "Nothing raises an alarm in {zone}.",
     Property.LATCHES: "Nothing raises an alarm in {zone}.",
     Property.LINE_FAULT_SAFE: "Nothing raises an alarm in {zone}.",
     Property.LOCKS_OUT: "{zone} shares a lock-out group with no other zone.",
@@ -230,7 +230,7 @@ _REASONS = {
 }
 _FAILURES = {
     Property.OPENS_ON_SMOKE: "{group} does not open on smoke in {zone}.",
-    Property.SMOKE_BEFORE_COMFORT: (
+    Property.SMOKE_BEFORE_VENTILATION: (
         "Rain, wind or ventilation control closes {group} or holds it shut while {zone} is in alarm."
     ),
     Property.LATCHES: "The alarm of {zone} ends without a reset.",

@@ -10,11 +10,11 @@ from enum import StrEnum
 
 from zones.engineering.cause_and_effect.machine import Machine
 from zones.engineering.cause_and_effect.moments import (
-    WEATHER_OR_COMFORT,
+    WEATHER_OR_VENTILATION,
     Moment,
     Position,
     is_alarm_rule,
-    is_comfort_rule,
+    is_ventilation_rule,
 )
 from zones.engineering.cause_and_effect.rules import (
     ALARMS,
@@ -32,7 +32,7 @@ class Property(StrEnum):
     """The properties, in the order in which they are shown."""
 
     OPENS_ON_SMOKE = "opens_on_smoke"
-    SMOKE_BEFORE_COMFORT = "smoke_before_comfort"
+    SMOKE_BEFORE_VENTILATION = "smoke_before_ventilation"
     LATCHES = "latches"
     OWN_ZONE_ONLY = "own_zone_only"
     MANUAL_TRIGGER = "manual_trigger"
@@ -53,7 +53,7 @@ _WORDS = {
         "A smoke alarm opens every vent of the zone, from any state, unless fire service control says close or "
         "another zone locks it out."
     ),
-    Property.SMOKE_BEFORE_COMFORT: "Rain, wind and ventilation control never close or hold shut a vent in alarm.",
+    Property.SMOKE_BEFORE_VENTILATION: "Rain, wind and ventilation control never close or hold shut a vent in alarm.",
     Property.LATCHES: "An alarm stays until a reset.",
     Property.OWN_ZONE_ONLY: "No input of another zone moves a vent, unless a rule is meant to.",
     Property.MANUAL_TRIGGER: "Every vent can be opened by a call point.",
@@ -66,7 +66,7 @@ _WORDS = {
 
 ON_STATES = (
     Property.OPENS_ON_SMOKE,
-    Property.SMOKE_BEFORE_COMFORT,
+    Property.SMOKE_BEFORE_VENTILATION,
     Property.LOCKS_OUT,
     Property.FIRE_SERVICE_FIRST,
 )
@@ -125,13 +125,13 @@ class GroupCheck:
         self._zone_bit = machine.group_zone_bits[self.group]
         bits = machine.signal_bit
         self._must = sum(bits[key, Action.ON] for key in must_raise_alarm(ruleset, self.zone))
-        self._acting = self._opening = self._meant = self._weather_or_comfort = 0
+        self._acting = self._opening = self._meant = self._weather_or_ventilation = 0
         for k, rule in enumerate(ruleset.rules):
             acts = record in ruleset.groups_of(rule.target) and rule.effect.moves
             self._acting |= acts << k
-            self._opening |= (acts and rule.effect is Effect.OPEN and not is_comfort_rule(ruleset, rule)) << k
+            self._opening |= (acts and rule.effect is Effect.OPEN and not is_ventilation_rule(ruleset, rule)) << k
             self._meant |= (acts and is_meant_elsewhere(rule)) << k
-            self._weather_or_comfort |= is_comfort_rule(ruleset, rule, WEATHER_OR_COMFORT) << k
+            self._weather_or_ventilation |= is_ventilation_rule(ruleset, rule, WEATHER_OR_VENTILATION) << k
         controls = self._fire_service_controls(record)
         self._says_open = sum(bits[key, Action.OPEN] for key in controls)
         self._says_close = sum(bits[key, Action.CLOSE] for key in controls)
@@ -162,7 +162,7 @@ class GroupCheck:
 
     def is_open(self, moment: Moment) -> bool:
         """Whether the group is fully open."""
-        return moment.state.positions[self.group] >= Position.OPEN_COMFORT
+        return moment.state.positions[self.group] >= Position.OPEN_VENTILATION
 
     def is_undisturbed(self, before: Moment, pulse: Moment) -> bool:
         """Whether a momentary input did nothing at all to an open group: there is nothing to check."""
@@ -188,16 +188,16 @@ class GroupCheck:
         """Properties that a settled moment breaks by itself."""
         state, broken = moment.state, []
         at = state.positions[self.group]
-        if at < Position.OPEN_COMFORT and self.must_be_open(moment):
+        if at < Position.OPEN_VENTILATION and self.must_be_open(moment):
             broken.append(Property.OPENS_ON_SMOKE)
             pull = self._machine.strongest(self.group, moment.in_force, state.owners)
             # Held shut is what something in force would open; where nothing would, rain is not to blame.
-            if pull is not None and pull.bit & self._weather_or_comfort and moment.in_force & self._opening:
-                broken.append(Property.SMOKE_BEFORE_COMFORT)
+            if pull is not None and pull.bit & self._weather_or_ventilation and moment.in_force & self._opening:
+                broken.append(Property.SMOKE_BEFORE_VENTILATION)
         opens, closes = state.signals & self._says_open, state.signals & self._says_close
         if at and not opens and self.has_lockout and self._machine.is_locked_out(self.group, state.owners):
             broken.append(Property.LOCKS_OUT)
-        wrong = at < Position.OPEN_COMFORT if opens else at > Position.SHUT
+        wrong = at < Position.OPEN_VENTILATION if opens else at > Position.SHUT
         if wrong and bool(opens) != bool(closes) and not state.running & self._acting:
             broken.append(Property.FIRE_SERVICE_FIRST)
         return broken
@@ -225,8 +225,8 @@ class GroupCheck:
         broken = []
         lost = self.is_open(before) and self.must_be_open(after)
         if lost and not self.is_open(after):
-            if cause.is_weather_or_comfort:
-                broken.append(Property.SMOKE_BEFORE_COMFORT)
+            if cause.is_weather_or_ventilation:
+                broken.append(Property.SMOKE_BEFORE_VENTILATION)
             faults = self._line_faults & (before.state.signals | after.state.signals)
             if cause.is_line_fault and faults.bit_count() <= 1:
                 broken.append(Property.LINE_FAULT_SAFE)
@@ -248,7 +248,7 @@ class GroupCheck:
 class Happening:
     """What an event is, as far as the properties ask."""
 
-    __slots__ = ("action", "is_line_fault", "is_weather_or_comfort", "subject", "zones")
+    __slots__ = ("action", "is_line_fault", "is_weather_or_ventilation", "subject", "zones")
 
     def __init__(self, ruleset: RuleSet, subject: str, action: Action):
         self.subject, self.action = subject, action
@@ -258,6 +258,6 @@ class Happening:
         else:
             rule, inputs = None, tuple(one for one in ruleset.inputs if one.key == subject)
         kinds = {one.kind for one in inputs}
-        self.is_weather_or_comfort = bool(kinds) and kinds <= WEATHER_OR_COMFORT
+        self.is_weather_or_ventilation = bool(kinds) and kinds <= WEATHER_OR_VENTILATION
         self.is_line_fault = kinds == {InputKind.LINE_FAULT}
         self.zones = frozenset(one.zone for one in inputs)

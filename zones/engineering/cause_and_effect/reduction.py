@@ -23,8 +23,8 @@ from zones.engineering.cause_and_effect.cones import STILL, Cone
 from zones.engineering.cause_and_effect.properties import must_raise_alarm
 from zones.engineering.cause_and_effect.rules import (
     ALARMS,
-    COMFORT,
     MOMENTARY,
+    VENTILATION,
     WEATHER,
     CauseKind,
     Group,
@@ -204,8 +204,8 @@ def _kind(one: Input) -> str:
     """The kind as far as any property asks: rain and wind are one, switches and timers are one."""
     if one.kind in WEATHER:
         return "weather"
-    if one.kind in COMFORT:
-        return "comfort"
+    if one.kind in VENTILATION:
+        return "ventilation"
     return "automatic" if one.kind in ALARMS and one.kind is not InputKind.CALL_POINT else one.kind.value
 
 
@@ -298,4 +298,4 @@ def _lockout(zone: Zone, lockouts: dict[str, str]) -> str:
 def _common_kind(one: Input) -> InputKind:
     if one.kind in WEATHER:
         return InputKind.RAIN
-    return InputKind.VENTILATION_SWITCH if one.kind in COMFORT else one.kind
+    return InputKind.VENTILATION_SWITCH if one.kind in VENTILATION else one.kind

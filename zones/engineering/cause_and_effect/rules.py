@@ -22,7 +22,7 @@ class InputKind(StrEnum):
     DETECTOR = "detector"
     FIRE_ALARM = "fire_alarm_interface"
     VENTILATION_SWITCH = "ventilation_switch"
-    COMFORT_CONTROL = "comfort_control"
+    VENTILATION_CONTROL = "ventilation_control"
     RAIN = "rain"
     WIND = "wind"
     LINE_FAULT = "line_fault"
@@ -38,7 +38,7 @@ class InputKind(StrEnum):
 
 
 _KIND_WORDS = {
-    InputKind.COMFORT_CONTROL: "timer, temperature or air quality control",
+    InputKind.VENTILATION_CONTROL: "timer, temperature or air quality control",
     InputKind.LINE_FAULT: "line",
     InputKind.MAINS_FAULT: "mains",
     InputKind.BATTERY_FAULT: "battery",
@@ -61,7 +61,7 @@ class Action(StrEnum):
 # What stays as it was put, what springs back, and what has three lasting positions.
 MOMENTARY = {
     InputKind.VENTILATION_SWITCH: (Action.OPEN, Action.STOP, Action.CLOSE),
-    InputKind.COMFORT_CONTROL: (Action.OPEN, Action.CLOSE),
+    InputKind.VENTILATION_CONTROL: (Action.OPEN, Action.CLOSE),
     InputKind.RESET: (Action.PRESS,),
 }
 SELECTOR = (Action.AUTO, Action.OPEN, Action.CLOSE)
@@ -69,7 +69,7 @@ SELECTOR = (Action.AUTO, Action.OPEN, Action.CLOSE)
 AUTOMATIC_ALARMS = frozenset({InputKind.DETECTOR, InputKind.FIRE_ALARM})
 ALARMS = AUTOMATIC_ALARMS | {InputKind.CALL_POINT}
 WEATHER = frozenset({InputKind.RAIN, InputKind.WIND})
-COMFORT = frozenset({InputKind.VENTILATION_SWITCH, InputKind.COMFORT_CONTROL})
+VENTILATION = frozenset({InputKind.VENTILATION_SWITCH, InputKind.VENTILATION_CONTROL})
 FAULTS = frozenset({InputKind.LINE_FAULT, InputKind.MAINS_FAULT, InputKind.BATTERY_FAULT})
 
 PRIORITY_OF_KIND = {
@@ -79,7 +79,7 @@ PRIORITY_OF_KIND = {
     **dict.fromkeys(WEATHER, 4),
     InputKind.VENTILATION_SWITCH: 5,
     InputKind.RESET: 5,
-    InputKind.COMFORT_CONTROL: 6,
+    InputKind.VENTILATION_CONTROL: 6,
 }
 
 
@@ -100,10 +100,10 @@ class Effect(StrEnum):
 
     OPEN = "open"
     CLOSE = "close"
-    CLOSE_COMFORT = "close_comfort"  # only what was opened for ventilation
+    CLOSE_VENTILATION = "close_ventilation"  # only what was opened for ventilation
     STOP = "stop"
     HOLD = "hold"  # keep it where it is, against every rule of lower priority
-    BLOCK_COMFORT = "block_comfort"  # nothing opens for ventilation; closing and stopping still work
+    BLOCK_VENTILATION = "block_ventilation"  # nothing opens for ventilation; closing and stopping still work
     INDICATE = "indicate"
 
     @property
@@ -114,13 +114,13 @@ class Effect(StrEnum):
     @property
     def moves(self) -> bool:
         """Whether it is about where a vent stands (and not about a lamp or a block)."""
-        return self not in (Effect.BLOCK_COMFORT, Effect.INDICATE)
+        return self not in (Effect.BLOCK_VENTILATION, Effect.INDICATE)
 
 
 _EFFECT_WORDS = {
-    Effect.CLOSE_COMFORT: "close if opened for ventilation",
+    Effect.CLOSE_VENTILATION: "close if opened for ventilation",
     Effect.HOLD: "keep where it is",
-    Effect.BLOCK_COMFORT: "block opening for ventilation",
+    Effect.BLOCK_VENTILATION: "block opening for ventilation",
 }
 
 
@@ -310,7 +310,7 @@ class RuleSet:
 
 def disagree(first: Rule, second: Rule) -> bool:
     """Whether two rules that act on one group want different things."""
-    closing = {Effect.CLOSE, Effect.CLOSE_COMFORT}
+    closing = {Effect.CLOSE, Effect.CLOSE_VENTILATION}
     if first.effect is second.effect or {first.effect, second.effect} == closing:
         return False
     return first.effect.moves and second.effect.moves

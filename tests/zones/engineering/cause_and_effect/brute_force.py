@@ -11,7 +11,7 @@ from zones.engineering.cause_and_effect import Action, CauseKind, Effect, InputK
 from zones.engineering.cause_and_effect.properties import Property
 
 FIRE = {InputKind.CALL_POINT, InputKind.DETECTOR, InputKind.FIRE_ALARM}
-SOFT = {InputKind.RAIN, InputKind.WIND, InputKind.VENTILATION_SWITCH, InputKind.COMFORT_CONTROL}
+SOFT = {InputKind.RAIN, InputKind.WIND, InputKind.VENTILATION_SWITCH, InputKind.VENTILATION_CONTROL}
 OPEN, SHUT = ("open", "open for ventilation"), "shut"
 
 
@@ -53,7 +53,9 @@ class BruteForce:
 
     def acts_on(self, rule, group):
         hits = group.key == rule.target.key if rule.target.kind is TargetKind.GROUP else group.zone == rule.target.key
-        return hits and rule.target.kind is not TargetKind.OUTPUT and rule.effect not in ("block_comfort", "indicate")
+        return (
+            hits and rule.target.kind is not TargetKind.OUTPUT and rule.effect not in ("block_ventilation", "indicate")
+        )
 
     def must(self, zone):
         counted = {
@@ -150,7 +152,7 @@ class BruteForce:
             if self.owed_open(state, group) and at not in OPEN:
                 self._note(group, Property.OPENS_ON_SMOKE, length)
                 if self._is_held_by_soft(self.simulation.machine.moment_of(state), group):
-                    self._note(group, Property.SMOKE_BEFORE_COMFORT, length)
+                    self._note(group, Property.SMOKE_BEFORE_VENTILATION, length)
             self._judge_position(group, at, state, length)
 
     def _judge_position(self, group, at, state, length):
@@ -172,7 +174,7 @@ class BruteForce:
             moment.in_force >> k & 1
             and self.acts_on(one, group)
             and one.effect is Effect.OPEN
-            and not self.is_of(one, {InputKind.VENTILATION_SWITCH, InputKind.COMFORT_CONTROL})
+            and not self.is_of(one, {InputKind.VENTILATION_SWITCH, InputKind.VENTILATION_CONTROL})
             for k, one in enumerate(self.ruleset.rules)
         )
         return would_open and any(self.is_of(one, SOFT) for one in deciding)
@@ -192,7 +194,7 @@ class BruteForce:
             if pulse and pulse.state.positions[number] < 2 and self.owed_open(done.state, group):
                 self._note(group, Property.OPENS_ON_SMOKE, length)
                 if self._is_held_by_soft(pulse, group):
-                    self._note(group, Property.SMOKE_BEFORE_COMFORT, length)
+                    self._note(group, Property.SMOKE_BEFORE_VENTILATION, length)
             if group.zone in done.alarms_off:
                 is_reset = kinds == {InputKind.RESET} and not rule
                 if not is_reset or not zones & {None, *self.behind(group.zone)}:
@@ -214,7 +216,7 @@ class BruteForce:
         """A movement may last only while a switch is pressed: it is judged by where it leads."""
         if self.owed_open(done.state, group) and not now.is_open:
             if was.is_open and kinds and kinds <= SOFT:
-                self._note(group, Property.SMOKE_BEFORE_COMFORT, length)
+                self._note(group, Property.SMOKE_BEFORE_VENTILATION, length)
             faulty = {
                 key
                 for at in (state, done.state)

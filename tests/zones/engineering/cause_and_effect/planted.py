@@ -105,15 +105,15 @@ FAULTS = (
     (lambda one: change_rules(one, _opens("cp1"), is_latching=False), Property.LATCHES),
     (lambda one: without_rules(one, "cp0-on-open-zone-z0"), Property.OPENS_ON_SMOKE),
     (lambda one: change_rules(one, _opens("cp1"), target=Target.group("g0")), Property.OWN_ZONE_ONLY),
-    (rain_first, Property.SMOKE_BEFORE_COMFORT),
+    (rain_first, Property.SMOKE_BEFORE_VENTILATION),
     (rain_holds, Property.OPENS_ON_SMOKE),
     (
         lambda one: change_rules(one, lambda rule: rule.key == "vs0-close-close-group-g0", priority=1),
-        Property.SMOKE_BEFORE_COMFORT,
+        Property.SMOKE_BEFORE_VENTILATION,
     ),
     (
         lambda one: change_rules(one, lambda rule: rule.key == "vs0-stop-stop-group-g0", priority=1),
-        Property.SMOKE_BEFORE_COMFORT,
+        Property.SMOKE_BEFORE_VENTILATION,
     ),
     (line_fault_closes, Property.LINE_FAULT_SAFE),
     (late_line_fault_closes, Property.LINE_FAULT_SAFE),

@@ -7,17 +7,17 @@ verifier visits every reachable state and step; a property that is broken anywhe
 
 from collections import defaultdict
 
-from tests.zones.engineering.cause_and_effect.promela_checks import COMFORT, FIRE, Checks, any_of
+from tests.zones.engineering.cause_and_effect.promela_checks import FIRE, VENTILATION, Checks, any_of
 from zones.engineering.cause_and_effect import Action, AfterReset, CauseKind, Effect, InputKind, TargetKind
 from zones.engineering.cause_and_effect.properties import Property
 
 MOMENTARY = {
     InputKind.VENTILATION_SWITCH: ("open", "stop", "close"),
-    InputKind.COMFORT_CONTROL: ("open", "close"),
+    InputKind.VENTILATION_CONTROL: ("open", "close"),
     InputKind.RESET: ("press",),
 }
-STRENGTH = (Effect.OPEN, Effect.HOLD, Effect.STOP, Effect.CLOSE, Effect.CLOSE_COMFORT)  # of one priority
-USUAL = {"fire_service_control": 1, "rain": 4, "wind": 4, "ventilation_switch": 5, "reset": 5, "comfort_control": 6}
+STRENGTH = (Effect.OPEN, Effect.HOLD, Effect.STOP, Effect.CLOSE, Effect.CLOSE_VENTILATION)  # of one priority
+USUAL = {"fire_service_control": 1, "rain": 4, "wind": 4, "ventilation_switch": 5, "reset": 5, "ventilation_control": 6}
 MOST_PASSES, MOST_DELAYS_IN_A_ROW = 60, 14
 EVERYTHING, BY_HAND, BY_DETECTION = 0, 1, 2  # what may happen in this part of the search
 
@@ -186,13 +186,13 @@ class Model:
         ranked = []
         for k, rule in enumerate(self.set.rules):
             if self.acts(rule, group):
-                soft = rule.effect is Effect.OPEN and self.only(rule, COMFORT)
+                soft = rule.effect is Effect.OPEN and self.only(rule, VENTILATION)
                 ranked.append((self.priority(rule), STRENGTH.index(rule.effect) + soft / 2, k, rule, soft))
         ranked.sort(key=lambda one: one[:3])
         blocked = any_of(
             f"f{k}"
             for k, one in enumerate(self.set.rules)
-            if one.effect is Effect.BLOCK_COMFORT and self.hits(one, group)
+            if one.effect is Effect.BLOCK_VENTILATION and self.hits(one, group)
         )
         steps = [(one[0], self._pull(g, *one[2:], blocked)) for one in ranked]
         steps.append((1.5, f"{self.locked(group)} -> np{g} = 0; by{g} = 0"))
@@ -209,7 +209,7 @@ class Model:
             Effect.CLOSE: "0",
             Effect.HOLD: at,
             Effect.STOP: f"({at} >= 2 -> 1 : {at})",
-            Effect.CLOSE_COMFORT: f"({at} == 3 -> 3 : 0)",
+            Effect.CLOSE_VENTILATION: f"({at} == 3 -> 3 : 0)",
         }[rule.effect]
         return f"{free} -> np{g} = {goes}; by{g} = {k + 1}"
 

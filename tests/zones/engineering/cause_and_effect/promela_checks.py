@@ -4,8 +4,8 @@ from zones.engineering.cause_and_effect import CauseKind, Effect, InputKind
 from zones.engineering.cause_and_effect.properties import Property
 
 FIRE = (InputKind.CALL_POINT, InputKind.DETECTOR, InputKind.FIRE_ALARM)
-COMFORT = (InputKind.VENTILATION_SWITCH, InputKind.COMFORT_CONTROL)
-SOFT = (*COMFORT, InputKind.RAIN, InputKind.WIND)
+VENTILATION = (InputKind.VENTILATION_SWITCH, InputKind.VENTILATION_CONTROL)
+SOFT = (*VENTILATION, InputKind.RAIN, InputKind.WIND)
 
 
 def any_of(parts):
@@ -58,7 +58,7 @@ class Checks:
         opening = [
             f"f{k}"
             for k, one in enumerate(self.model.set.rules)
-            if self.model.acts(one, group) and one.effect is Effect.OPEN and not self.model.only(one, COMFORT)
+            if self.model.acts(one, group) and one.effect is Effect.OPEN and not self.model.only(one, VENTILATION)
         ]
         by_soft = f"{any_of(f'by{g} == {k}' for k in soft_rules)} && {any_of(opening)}"
         lost = f"pp{g} >= 2 && pos{g} < 2 && {owed}"
@@ -73,8 +73,8 @@ class Checks:
         meant.append(f"plock{g} != {locked}")
         return [
             self.check(group, Property.OPENS_ON_SMOKE, f"pos{g} < 2 && {owed}"),
-            self.check(group, Property.SMOKE_BEFORE_COMFORT, f"pos{g} < 2 && {owed} && {by_soft}"),
-            self.check(group, Property.SMOKE_BEFORE_COMFORT, f"{lost} && {self.happened(self.is_soft)}"),
+            self.check(group, Property.SMOKE_BEFORE_VENTILATION, f"pos{g} < 2 && {owed} && {by_soft}"),
+            self.check(group, Property.SMOKE_BEFORE_VENTILATION, f"{lost} && {self.happened(self.is_soft)}"),
             self.check(
                 group, Property.LATCHES, f"pal{zone} && !al{zone} && !{self.happened(self.ends_alarm(group.zone))}"
             ),

@@ -28,7 +28,7 @@ LASTING = (
     InputKind.LINE_FAULT,
     InputKind.MAINS_FAULT,
 )
-MOVING = (Effect.OPEN, Effect.OPEN, Effect.OPEN, Effect.CLOSE, Effect.CLOSE_COMFORT, Effect.STOP, Effect.HOLD)
+MOVING = (Effect.OPEN, Effect.OPEN, Effect.OPEN, Effect.CLOSE, Effect.CLOSE_VENTILATION, Effect.STOP, Effect.HOLD)
 
 
 @st.composite
@@ -77,7 +77,7 @@ def rules(draw, key, zones, groups, inputs):
         key,
         draw(causes(zones, groups, inputs)),
         Target.whole_zone(zone.key) if draw(st.booleans()) else Target.group(group.key),
-        draw(st.sampled_from((*MOVING, Effect.BLOCK_COMFORT))),
+        draw(st.sampled_from((*MOVING, Effect.BLOCK_VENTILATION))),
         is_latching=draw(st.booleans()),
         delay_s=30 * (draw(st.integers(0, 4)) == 0),
         priority=draw(st.sampled_from([None, None, None, 1, 2, 3, 4, 5])),

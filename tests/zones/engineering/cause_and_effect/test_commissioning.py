@@ -131,12 +131,12 @@ def test_a_line_is_tried_with_a_device_off_and_with_its_end_element_out(plan):
         assert one.readings == ("line resistance, normal and open, Ω",)
 
 
-def test_with_the_mains_off_comfort_is_blocked_and_smoke_opens(plan):  # process.md §3, mains failure
+def test_with_the_mains_off_ventilation_is_blocked_and_smoke_opens(plan):  # process.md §3, mains failure
     first = next(k for k, one in enumerate(plan) if one.inputs == (("mains", Action.ON),))
-    off, comfort, smoke = plan[first : first + 3]
+    off, ventilation, smoke = plan[first : first + 3]
     assert off.must == ("Output fault comes on.",)
     assert off.readings == ("supply voltage under load, V",)
-    assert comfort.must_not == ("No vent moves.",)
+    assert ventilation.must_not == ("No vent moves.",)
     assert "Zone 1 goes into alarm." in smoke.must
 
 

@@ -71,12 +71,12 @@ FAULTS = {
     ),
     "rain before smoke": (
         with_rules(make_ruleset(), Rule("x", Cause.of("rain"), OWN, Effect.CLOSE, priority=1)),
-        Property.SMOKE_BEFORE_COMFORT,
+        Property.SMOKE_BEFORE_VENTILATION,
         None,  # two of equal length
     ),
     "a switch before smoke": (
         change_rules(make_ruleset(), lambda one: one.key == "vs1-close-close-group-g11", priority=1),
-        Property.SMOKE_BEFORE_COMFORT,
+        Property.SMOKE_BEFORE_VENTILATION,
         None,
     ),
     "an alarm that does not latch": (

@@ -53,8 +53,8 @@ def test_smoke_and_rain_in_either_order_open(text):  # §9: smoke + rain -> open
     assert after(make_ruleset(), text) is Position.OPEN
 
 
-def test_rain_closes_what_is_open_for_ventilation():  # §9: comfort open + rain -> close
-    assert after(make_ruleset(), "vs1.open") is Position.OPEN_COMFORT
+def test_rain_closes_what_is_open_for_ventilation():  # §9: ventilation open + rain -> close
+    assert after(make_ruleset(), "vs1.open") is Position.OPEN_VENTILATION
     assert after(make_ruleset(), "vs1.open~rain.on") is Position.SHUT
 
 
@@ -69,12 +69,12 @@ def test_only_automatic_lets_smoke_act_again():  # §9 table, priority 1: only A
 
 def test_lost_mains_block_opening_for_ventilation_and_keep_the_position():  # §9: blocked, position kept
     assert after(make_ruleset(), "mains.on~vs1.open") is Position.SHUT
-    assert after(make_ruleset(), "vs1.open~mains.on") is Position.OPEN_COMFORT
+    assert after(make_ruleset(), "vs1.open~mains.on") is Position.OPEN_VENTILATION
     assert after(make_ruleset(), "mains.on~sd11.on") is Position.OPEN
 
 
 def test_lost_mains_close_for_ventilation_by_setting():  # §9: … or closed by setting
-    ruleset = with_rules(make_ruleset(), Rule("m", Cause.of("mains"), OWN, Effect.CLOSE_COMFORT))
+    ruleset = with_rules(make_ruleset(), Rule("m", Cause.of("mains"), OWN, Effect.CLOSE_VENTILATION))
     assert after(ruleset, "vs1.open~mains.on") is Position.SHUT
     assert after(ruleset, "sd11.on~mains.on") is Position.OPEN
 
@@ -111,7 +111,7 @@ def test_after_a_reset_vents_stay_or_close_by_setting():  # §9: a separate clos
     assert after(replace(stay, after_reset=AfterReset.CLOSE), text) is Position.SHUT
 
 
-def test_rain_does_not_close_what_smoke_left_open_after_the_reset():  # §9 table, 4: comfort-opened vents only
+def test_rain_does_not_close_what_smoke_left_open_after_the_reset():  # §9 table, 4: ventilation-opened vents only
     assert after(make_ruleset(), "sd11.on~sd11.off~reset.press~rain.on") is Position.OPEN
 
 
@@ -165,7 +165,7 @@ def test_a_delay_ends_with_its_cause_unless_the_rule_latches():
 def test_a_delayed_switch_acts_once():
     ruleset = change_rules(make_ruleset(), lambda one: one.key == "vs1-open-open-group-g11", delay_s=5)
     assert after(ruleset, "vs1.open") is Position.SHUT
-    assert after(ruleset, "vs1.open~vs1-open-open-group-g11.elapsed") is Position.OPEN_COMFORT
+    assert after(ruleset, "vs1.open~vs1-open-open-group-g11.elapsed") is Position.OPEN_VENTILATION
     assert after(ruleset, "vs1.open~vs1-open-open-group-g11.elapsed~vs1.close") is Position.SHUT
 
 
@@ -183,7 +183,7 @@ def test_a_switch_cannot_take_a_vent_from_smoke(switch):
 def test_hold_keeps_a_group_where_it_is_against_what_is_weaker():
     ruleset = with_rules(make_ruleset(), Rule("h", Cause.of("wind"), FIRST, Effect.HOLD, priority=3))
     assert after(ruleset, "wind.on~vs1.open") is Position.SHUT
-    assert after(ruleset, "vs1.open~wind.on~vs1.close") is Position.OPEN_COMFORT
+    assert after(ruleset, "vs1.open~wind.on~vs1.close") is Position.OPEN_VENTILATION
     assert after(ruleset, "wind.on~sd11.on") is Position.OPEN
 
 

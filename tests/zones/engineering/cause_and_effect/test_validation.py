@@ -75,7 +75,7 @@ def test_opposite_effects_of_one_cause_at_one_priority_are_refused():
         Rule("r", Cause.of("cp11"), Target.group("g11"), Effect.CLOSE, priority=3),  # another priority decides
         Rule("r", Cause.of("cp11"), Target.group("g21"), Effect.CLOSE),  # another group
         Rule("r", Cause.of("sd11", "cp11", needed=2), OWN, Effect.CLOSE),  # another cause
-        Rule("r", Cause.of("cp11"), OWN, Effect.BLOCK_COMFORT),  # does not move
+        Rule("r", Cause.of("cp11"), OWN, Effect.BLOCK_VENTILATION),  # does not move
         Rule("r", Cause.of("rain"), OWN, Effect.CLOSE),  # both close
     ],
 )
