@@ -53,8 +53,9 @@ def fitted_and_wired(building):
     )
     line = f"{with_serial}; {wiring.counted}."
     if fitted == count:
-        return Answer(wiring.state, wiring.word, line, rows)
-    return Answer("fail" if wiring.faults else "missing", "incomplete", line, rows)
+        return Answer(wiring.state, "complete" if wiring.is_complete else "wiring incomplete", line, rows)
+    lacking = "units missing" if wiring.is_complete else "units missing, wiring incomplete"
+    return Answer("fail" if wiring.faults else "missing", lacking, line, rows)
 
 
 def within_limits(building):
