@@ -1,11 +1,7 @@
 """Around every view: an outage of disk or database answers with a page that says what became of the request."""
 
-import logging
-
 from sites_registry.outages import outage_of
 from sites_registry.views.errors import outage_page
-
-logger = logging.getLogger(__name__)
 
 
 class OutageMiddleware:
@@ -25,7 +21,4 @@ class OutageMiddleware:
 
     def process_exception(self, request, exception):
         outage = outage_of(exception)
-        if outage is None:
-            return None
-        logger.error("%s: %s", request.path, outage.what, exc_info=exception)
-        return outage_page(request, outage)
+        return outage and outage_page(request, outage)

@@ -13,7 +13,10 @@ POSTGRES_NO_ROOM = {"53100"}  # SQLSTATE disk_full
 
 @dataclass(frozen=True)
 class Outage:
-    """`what` is wrong and the `remedy`, a sentence each; `status` is the HTTP status of a request that met it."""
+    """`what` is wrong, for anybody; the `remedy` names machines and folders, so it is for who starts the register only.
+
+    `status` is the HTTP status of a request that met it.
+    """
 
     what: str
     remedy: str
@@ -51,8 +54,9 @@ def _from_database(error):
     if settings.DATABASES["default"]["ENGINE"].endswith("postgresql") and _was_not_reached(error):
         first_line = (text.strip().splitlines() or ["no reason was given"])[0]
         return Outage(
-            f"The database at {_database_address()} does not let the register in ({first_line}).",
-            "Check that PostgreSQL runs there, and host, name, user and password in DATABASE_URL.",
+            "The database does not let the register in.",
+            f"It is {_database_address()}, and it says: {first_line}. Check that PostgreSQL runs there, and host, "
+            "name, user and password in DATABASE_URL.",
         )
     return None
 
@@ -72,15 +76,16 @@ def _database_address():
 
 def _no_room():
     return Outage(
-        f"There is no room left on the disk of the data folder, {settings.DATA_DIR}.",
-        "Make room there or enlarge the disk.",
+        "There is no room left on the disk of the register.",
+        f"Make room on the disk of the data folder, {settings.DATA_DIR}, or enlarge it.",
         status=507,
     )
 
 
 def _not_written():
     return Outage(
-        f"The disk of the data folder, {settings.DATA_DIR}, cannot be written.",
-        "Check that it has room, that it is not mounted read-only, and that the folder belongs to this account.",
+        "The disk of the register cannot be written.",
+        f"Check that the disk of the data folder, {settings.DATA_DIR}, has room, that it is not mounted read-only, and "
+        "that the folder belongs to this account.",
         status=507,
     )

@@ -1,10 +1,13 @@
 """Error pages: what is wrong, and the way back."""
 
+import logging
 import sys
 
 from django.shortcuts import render
 
 from sites_registry.outages import outage_of
+
+logger = logging.getLogger(__name__)
 
 READING = {"GET", "HEAD", "OPTIONS"}
 NOTHING_STORED = (
@@ -33,9 +36,14 @@ def not_found(request, exception=None):
 
 
 def outage_page(request, outage, became=NOTHING_STORED):
-    """Disk or database refused: what is wrong, what became of the request, the remedy. Asks the database nothing."""
+    """Disk or database refused: what is wrong and what became of the request. Asks the database nothing.
+
+    The remedy names machines and folders; it goes to the log, since anybody may see this page.
+    """
+    logger.error("%s: %s %s", request.path, outage.what, outage.remedy, exc_info=True)
     context = {
-        "heading": "The register cannot work just now", "what": outage.what, "remedy": outage.remedy,
+        "heading": "The register cannot work just now", "what": outage.what,
+        "whom_to_tell": "Tell who looks after the machine of the register; its log says what helps.",
         "became": NOTHING_LOST if request.method in READING else became,
     }  # fmt: skip
     return render(request, "errors_plain.html", context, status=outage.status)
@@ -48,6 +56,6 @@ def server_error(request):
         return outage_page(request, outage, became)
     context = {
         "heading": "Something went wrong here", "what": "The fault has been written down for support.",
-        "became": "Look whether what you sent is there before you send it again.", "remedy": "",
+        "became": "Look whether what you sent is there before you send it again.",
     }  # fmt: skip
     return render(request, "errors_plain.html", context, status=500)
