@@ -6,6 +6,7 @@ from django.utils import timezone
 from inspections.models import Defect, Severity
 from inspections.models.defects import SEVERITY_MEANING
 from sites_registry.forms.base import RegisterModelForm
+from sites_registry.forms.moments import WallClockField
 
 
 class DefectForm(RegisterModelForm):
@@ -18,6 +19,7 @@ class DefectForm(RegisterModelForm):
     class Meta:
         model = Defect
         fields = ["severity", "description", "interim_measure", "told_to", "told_at"]
+        field_classes = {"told_at": WallClockField}
         widgets = {"description": forms.Textarea, "interim_measure": forms.Textarea}
 
     def clean_told_at(self):

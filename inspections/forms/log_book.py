@@ -6,6 +6,7 @@ from django.utils import timezone
 from inspections.models import LogEntry
 from inspections.services.log_book import text_of_check
 from sites_registry.forms.base import RegisterForm, RegisterModelForm
+from sites_registry.forms.moments import WallClockField
 from zones.models import DeviceKind
 
 PLACE = ["smoke_zone", "position"]
@@ -29,6 +30,7 @@ class LogEntryForm(RegisterModelForm):
             "kind", "happened_at", "position", "smoke_zone", "check_result", "what", "cause", "planned_end_at",
             "interim_measure", "action", "told_to", "seen_by",
         ]  # fmt: skip
+        field_classes = {"happened_at": WallClockField, "planned_end_at": WallClockField}
         widgets = {
             "check_result": forms.RadioSelect,
             "what": forms.Textarea,
@@ -88,7 +90,7 @@ class LogEntryForm(RegisterModelForm):
 
 
 class EndEntryForm(RegisterForm):
-    ended_at = forms.DateTimeField(label="Ended at")
+    ended_at = WallClockField(label="Ended at")
     note = forms.CharField(
         label="How and by whom", max_length=400, widget=forms.Textarea,
         help_text="What was done, who restored it, and who was told that it works again.",
