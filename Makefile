@@ -34,7 +34,18 @@ GUNICORN := $(PY) -m gunicorn sites_registry.wsgi --bind $(BIND) --worker-class 
 # What asks no database, or counts what Django asks it: the same on SQLite and PostgreSQL, so it runs once.
 THE_SAME_ON_ANY_DATABASE := tests/browser tests/zones/engineering tests/zones/plots tests/queries/test_every_page.py \
 	tests/zones/calculators tests/zones/test_designations.py tests/zones/test_labels.py \
-	tests/inspections/test_demo_design.py tests/inspections/test_demo_wiring.py tests/sites_registry/test_vendor.py
+	tests/inspections/test_demo_design.py tests/inspections/test_demo_wiring.py tests/inspections/test_demo_dates.py \
+	tests/sites_registry/test_vendor.py
+
+# Moments at which dates go wrong, and a zone of the machine: midnight on either side, New Year, 29 February, both changes
+# of summer time, of which one gives an hour twice. Then what is tested at each, and the whole demo at one.
+CLOCKS := 2026-12-09T23:50:00+00:00,Pacific/Kiritimati 2027-01-01T00:10:00+00:00,Europe/London \
+	2027-03-28T00:59:00+00:00,Europe/London 2027-03-28T02:30:00+01:00,America/Los_Angeles \
+	2027-10-31T01:30:00+01:00,Pacific/Kiritimati 2027-10-31T01:30:00+00:00,Europe/London \
+	2028-01-01T00:10:00+00:00,America/Los_Angeles 2028-02-29T00:10:00+00:00,Europe/London
+WHOLE_DEMO := tests/clock/test_demo_at_this_moment.py::test_the_demo_loads_and_nothing_lies_ahead[whole]
+AT_THE_CLOCKS := tests/clock tests/inspections/test_due.py tests/inspections/test_log_book.py \
+	tests/sites_registry/test_jobs.py tests/zones/test_fittings.py --deselect $(WHOLE_DEMO)
 
 # What is made from here on is for this account to write, for its group to read, for nobody else.
 define USE_REAL_REGISTER
@@ -53,7 +64,7 @@ flock --shared --nonblock 9 || { echo "The demo is being thrown away in another 
 export REGISTER_DATA_DIR=$(DEMO_DATA) REGISTER_BIND="$(BIND)"
 endef
 
-.PHONY: help demo demo-reset develop serve first-log-in test test-postgres fuzz lint bench screenshots \
+.PHONY: help demo demo-reset develop serve first-log-in test test-postgres test-clock fuzz lint bench screenshots \
 	packages test-packages run-libraries test-tools postgres port-is-free demo-data
 
 help: ## List what can be made
@@ -110,6 +121,12 @@ test: test-tools test-packages ## Run every test on SQLite, in the browser too
 test-postgres: postgres test-packages ## Run the tests that reach the database on a throw-away PostgreSQL
 	@.ci/with_postgres $(PYTEST) tests $(foreach path,$(THE_SAME_ON_ANY_DATABASE),--ignore $(path)) $(PYTEST_ARGS)
 
+test-clock: test-packages ## Load the demo and test what depends on dates at midnight, New Year, 29 February, summer time
+	@{
+		printf '%s\0' $(PY) 2028-02-29T03:00:00+00:00 Asia/Kolkata "$(WHOLE_DEMO)"
+		for clock in $(CLOCKS); do printf '%s\0' $(PY) $${clock/,*} $${clock#*,} "$(AT_THE_CLOCKS)"; done
+	} | xargs -0 -n 4 -P $(TEST_PROCESSES) .ci/at_a_moment
+
 lint: test-packages ## Check format, code, templates, migrations, deployment settings and import directions
 	@data=$$(mktemp -d)
 	trap 'rm -rf "$$data"' EXIT
@@ -119,7 +136,7 @@ lint: test-packages ## Check format, code, templates, migrations, deployment set
 	REGISTER_SECRET_KEY=$$(.ci/secret_key "$$data/secret_key" 2>/dev/null)
 	export REGISTER_SECRET_KEY
 	set -x
-	bash -n .ci/run && bash -n .ci/port_is_free && bash -n .ci/secret_key && bash -n .ci/system_packages && bash -n .ci/with_postgres
+	bash -n .ci/run && bash -n .ci/at_a_moment && bash -n .ci/port_is_free && bash -n .ci/secret_key && bash -n .ci/system_packages && bash -n .ci/with_postgres
 	$(PY) -m ruff format --check .
 	$(PY) -m ruff check .
 	$(PY) -m djlint --lint --quiet templates

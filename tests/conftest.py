@@ -3,6 +3,7 @@
 import os
 from datetime import datetime
 from types import SimpleNamespace
+from zoneinfo import ZoneInfo
 
 import pytest
 import time_machine
@@ -15,14 +16,15 @@ from tests import builders
 settings.register_profile("no deadline", deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.load_profile("no deadline")
 
-CLOCK = "REGISTER_TEST_CLOCK"
+CLOCK = "TEST_CLOCK"
 PEOPLE = ("anonymous", "stranger", "manager", "engineer", "office")
 
 
 def pytest_configure():
-    """`make test-clock` names a moment (ISO, with its offset): the clock of the whole run starts there."""
+    """`make test-clock` names a moment (ISO, with its offset) and a zone: there the clock of the machine starts."""
     if CLOCK in os.environ:
-        time_machine.travel(datetime.fromisoformat(os.environ[CLOCK]), tick=True).start()
+        moment, zone = os.environ[CLOCK].split(",")
+        time_machine.travel(datetime.fromisoformat(moment).astimezone(ZoneInfo(zone)), tick=True).start()
 
 
 @pytest.fixture(autouse=True)
