@@ -28,7 +28,7 @@ FILTERS = {"act": TO_ACT_ON, "all": tuple(Severity), **{str(one): (one,) for one
 OF_THE_SET = (
     "battery.capacity", "battery.duration", "battery.rate", "battery.age", "consistency.battery_blocks",
 )  # fmt: skip
-NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:V|A|Ah|m|mm|mm²|m²|mm/s|s|h|°C|ohm|kilohm|min|days)\b)")
+NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:V|A|Ah|m|mm|mm²|m²|mm/s|s|h|°C|Ω|kΩ|ohm|kilohm|min|days)\b)")
 TAG_IN_WORDS = {
     "S2": "Compare with the document.", "M": "Compare with the document.", "P": "Common practice or as entered.",
     "calc": "Arithmetic.",

@@ -1,26 +1,29 @@
-"""What a meter at the terminals of each monitored line of a panel must read, by its record."""
+"""What a meter at the terminals of each monitored line of a panel must read, by its record.
+
+A line's resistance is read in kΩ, everywhere: design check, phone, report and certificate print the same limits.
+"""
 
 from dataclasses import dataclass
+from decimal import Decimal
 
 from zones import design_parts as parts
 from zones.design_check import CheckedPanel
-from zones.engineering.detection_lines import Span
-from zones.engineering.line_check import has_element_at_end, meter_reads_ohm, missing_figures, ohm_in_words
+from zones.engineering.line_check import has_element_at_end, kohm_figure, meter_reads_ohm, missing_figures
 
 
 @dataclass(frozen=True, slots=True)
 class MeterReading:
-    """A line with the reading to expect, line off the panel and devices at rest; empty where it is not known."""
+    """A line with the limits of its reading, line off the panel and devices at rest; None where not known."""
 
+    line_pk: int
     number: int
     heading: str
-    reads: str = ""
+    limits_kohm: tuple[Decimal, Decimal] | None = None
 
-
-def span_in_words(span: Span) -> str:
-    """The ends of a span: "9.90 kilohm to 10.12 kilohm", "open"."""
-    low, high = ohm_in_words(span.low_ohm), ohm_in_words(span.high_ohm)
-    return low if low == high else f"{low} to {high}"
+    @property
+    def reads(self):
+        """The limits in words: "9.90 to 10.12 kΩ"; empty where they are not known."""
+        return "{} to {} kΩ".format(*map(kohm_figure, self.limits_kohm)) if self.limits_kohm else ""
 
 
 def meter_readings(checked: CheckedPanel) -> list[MeterReading]:
@@ -28,8 +31,9 @@ def meter_readings(checked: CheckedPanel) -> list[MeterReading]:
     designed, found = {line.name: line for line in checked.design.lines}, []
     for record in checked.records.lines:
         name = parts.line_name(record)
-        line, reads = designed.get(name), ""
+        line, limits = designed.get(name), None
         if line is not None and has_element_at_end(line) and not missing_figures(line):
-            reads = span_in_words(meter_reads_ohm(line, checked.practice))
-        found.append(MeterReading(record.number, f"Line {name}", reads))
+            span = meter_reads_ohm(line, checked.practice)
+            limits = tuple(Decimal(kohm_figure(ohm / 1000)) for ohm in (span.low_ohm, span.high_ohm))
+        found.append(MeterReading(record.pk, record.number, f"Line {name}", limits))
     return found

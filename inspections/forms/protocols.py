@@ -56,13 +56,18 @@ class ProtocolCheckForm(RegisterModelForm):
             "quantity",
             "Limits, unit and 'no result without a reading' need the name of the reading. Name it, or empty them.",
         ),
+        "protocol_check_percent_stands_for_limits": (
+            "within_percent_of_first",
+            "A share of the first value stands in place of limits and needs the name of the reading.",
+        ),
     }
 
     class Meta:
         model = ProtocolCheck
         fields = [
             "device_kind", "code", "order", "asked_of", "title", "instruction", "expected", "hazards", "caution",
-            "quantity", "unit", "is_reading_required", "lower_limit", "upper_limit", "limit_source",
+            "quantity", "unit", "is_reading_required", "lower_limit", "upper_limit",
+            "within_percent_of_first", "limit_source",
         ]  # fmt: skip
         labels = {"limit_source": "Source"}
         help_texts = {

@@ -6,8 +6,11 @@ from django.urls import reverse
 
 from sites_registry.history import kept_history
 from zones.engineering.hazards import EVERY_HAZARDS_TEXT, hazards_in, precautions
+from zones.engineering.line_check import kohm_figure
 from zones.models import DeviceKind
 from zones.models.visibility import FirmQuerySet
+
+LINE_RESISTANCE_UNIT = "kΩ"
 
 
 class VisitKind(models.TextChoices):
@@ -16,9 +19,14 @@ class VisitKind(models.TextChoices):
     REMEDIAL = "remedial", "remedial work"
 
 
+def _figure(limit, unit):
+    # As the design check prints the resistance of a line, so that one limit reads the same everywhere.
+    return kohm_figure(limit) if unit == LINE_RESISTANCE_UNIT else f"{limit.normalize():f}"
+
+
 def limits_in_words(lower, upper, unit):
-    """Limits in words: "27 to 27.6 V", "60 s or less"; empty when there are none."""
-    lower, upper = (None if limit is None else f"{limit.normalize():f}" for limit in (lower, upper))
+    """Limits in words: "27 to 27.6 V", "60 s or less", "9.50 to 10.50 kΩ"; empty when there are none."""
+    lower, upper = (None if limit is None else _figure(limit, unit) for limit in (lower, upper))
     if lower is not None and upper is not None:
         words = f"{lower} to {upper} {unit}"
     elif upper is not None:
@@ -130,6 +138,10 @@ class ProtocolCheck(CarriesHazards):
     unit = models.CharField(max_length=12, blank=True)
     lower_limit = models.DecimalField(max_digits=12, decimal_places=3, null=True, blank=True)
     upper_limit = models.DecimalField(max_digits=12, decimal_places=3, null=True, blank=True)
+    within_percent_of_first = models.PositiveSmallIntegerField(
+        "within % of the first value", null=True, blank=True,
+        help_text="In place of limits: how far a reading may be from the first one of the unit; beyond it, a remark.",
+    )  # fmt: skip
     limit_source = models.CharField("source of the limits", max_length=200, blank=True)
     is_reading_required = models.BooleanField("reading required", default=False)
     row_version = models.PositiveIntegerField(default=0, editable=False)
@@ -156,6 +168,12 @@ class ProtocolCheck(CarriesHazards):
                 violation_error_message="Limits and a unit need the name of the reading.",
             ),
             hazards_are_known("protocol_check"),
+            models.CheckConstraint(
+                condition=Q(within_percent_of_first=None)
+                | Q(within_percent_of_first__gt=0, lower_limit=None, upper_limit=None) & ~Q(quantity=""),
+                name="protocol_check_percent_stands_for_limits",
+                violation_error_message="A share of the first value stands in place of limits and needs a reading.",
+            ),
         ]  # fmt: skip
 
     def __str__(self):

@@ -87,6 +87,10 @@ class TestPoint(CarriesHazards):
     unit = models.CharField(max_length=12, blank=True)
     lower_limit = models.DecimalField(max_digits=12, decimal_places=3, null=True, blank=True)
     upper_limit = models.DecimalField(max_digits=12, decimal_places=3, null=True, blank=True)
+    within_percent_of_first = models.PositiveSmallIntegerField(null=True, blank=True)
+    # The first value of the unit, from which the limits were reckoned.
+    first_reading = models.DecimalField(max_digits=12, decimal_places=3, null=True, blank=True)
+    first_read_on = models.DateField(null=True, blank=True)
     limit_source = models.CharField(max_length=200, blank=True)
     is_reading_required = models.BooleanField(default=False)
     # After a swap of the unit, what was seen before no longer counts: the point waits for its retest.

@@ -18,7 +18,7 @@ STANDARD_PROTOCOLS = Path(__file__).resolve().parent.parent / "protocols"
 # Fields of a check that a new version takes over.
 CHECK_FIELDS = (
     "device_kind", "code", "order", "asked_of", "title", "instruction", "expected", "caution", "hazards", "quantity",
-    "unit", "lower_limit", "upper_limit", "limit_source", "is_reading_required",
+    "unit", "lower_limit", "upper_limit", "within_percent_of_first", "limit_source", "is_reading_required",
 )  # fmt: skip
 
 
@@ -74,7 +74,8 @@ def _fields(row):
         "instruction": row.get("instruction", ""), "expected": row["expected"], "caution": row.get("caution", ""),
         "hazards": hazards_text(row["hazards"]),
         "quantity": row.get("quantity", ""), "unit": row.get("unit", ""), "lower_limit": row.get("lower"),
-        "upper_limit": row.get("upper"), "limit_source": row.get("source", ""),
+        "upper_limit": row.get("upper"), "within_percent_of_first": row.get("within_percent_of_first"),
+        "limit_source": row.get("source", ""),
         "is_reading_required": row.get("required", False),
     }  # fmt: skip
 

@@ -16,6 +16,7 @@ from inspections.models.test_points import NOT_TESTED, PASSING, TESTED
 from inspections.services.clocks import moment_of, sighting_of
 from inspections.services.counting import answers_left, bring_up_to_date, open_defects_of
 from inspections.services.defects import DefectRefused, close_defect, open_again, open_defect
+from inspections.services.point_limits import forget_first_value
 
 MOST_ANSWERS = 1000
 MOST_KNOWN = 50
@@ -302,7 +303,8 @@ def ask_for_retest(*, visit, position, since, reason):
     points = TestPoint.objects.select_for_update(of=("self",)).filter(visit=visit, position=position)
     for point in points:
         point.retest_since, point.retest_reason = since, reason[:300]
-        point.save(update_fields=["retest_since", "retest_reason"])
+        forget_first_value(point)
+        point.save()
         bring_up_to_date(point)
     return len(points)
 

@@ -1,16 +1,13 @@
 """Test points: what a protocol asks of positions, frozen for one visit with the limits as they stand."""
 
 from collections import defaultdict
-from decimal import Decimal
 
 from inspections.models import ProtocolCheck, TestPoint
-
-# The window of an end-of-line check is written for this resistor and scaled to the line's own.
-WINDOW_ELEMENT_OHM = Decimal(10_000)
+from inspections.services.point_limits import LimitsHere
 
 FROZEN_FIELDS = (
     "code", "order", "title", "instruction", "expected", "caution", "hazards", "quantity", "unit",
-    "lower_limit", "upper_limit", "limit_source", "is_reading_required",
+    "lower_limit", "upper_limit", "within_percent_of_first", "limit_source", "is_reading_required",
 )  # fmt: skip
 
 
@@ -23,14 +20,16 @@ def ask_of_positions(visit, positions):
     for check in visit.protocol.checks.all():
         checks[check.device_kind].append(check)
     present = set(visit.test_points.values_list("position", "code"))
-    first, last = _first_of_kind(visit), _last_on_line(visit)
+    first, last, limits = _first_of_kind(visit), _last_on_line(visit), LimitsHere(visit)
     asked_once = {code for _, code in present}
     points = []
     for position in positions.select_related("detection_line__panel__position").in_walking_order():
         for check in checks[position.kind]:
             if (position.pk, check.code) in present or not _is_asked(check, position, first, last, asked_once):
                 continue
-            points.append(_frozen(visit, position, check))
+            point = _frozen(visit, position, check)
+            limits.put_into(point)
+            points.append(point)
     return TestPoint.objects.bulk_create(points, batch_size=500)
 
 
@@ -64,22 +63,6 @@ def _last_on_line(visit):
 
 
 def _frozen(visit, position, check):
-    point = TestPoint(
+    return TestPoint(
         visit=visit, position=position, check_of=check, **{name: getattr(check, name) for name in FROZEN_FIELDS}
     )
-    line = position.detection_line
-    if check.asked_of == ProtocolCheck.AskedOf.LAST_ON_LINE and check.unit == "kΩ" and line and line.end_of_line_ohm:
-        _scale_window(point, line)
-    return point
-
-
-def _scale_window(point, line):
-    factor = line.end_of_line_ohm / WINDOW_ELEMENT_OHM
-    if factor == 1:
-        return
-    for name in ("lower_limit", "upper_limit"):
-        limit = getattr(point, name)
-        if limit is not None:
-            setattr(point, name, round(limit * factor, 3))
-    element = f"{line.end_of_line_ohm / 1000:.3f}".rstrip("0").rstrip(".")
-    point.limit_source = f"{point.limit_source}; scaled to {element} kΩ of {line}"[:200]

@@ -130,7 +130,7 @@ def test_the_page_says_what_a_meter_at_the_terminals_must_read(as_, made):
     response = as_("engineer").get(page_of(made))
     located = text_of(as_("engineer").get(reverse("line-locate-fault", args=[made.panel.pk, 1])))
     reads = response.context["meters"][0].reads
-    assert reads.endswith("kilohm")
+    assert reads.endswith("kΩ")
     assert f"When all is well, a meter reads {reads}." in located
     assert f"Line 1 {reads} Locate a fault on line 1" in text_of(response)
 

@@ -149,11 +149,11 @@ def _normal_finding(line: DetectionLine, model: LineModel, practice: TradePracti
     span = model.span(NORMAL)
     low, high = practice.normal_low_ohm, practice.normal_high_ohm
     draws = ", with what its devices draw at rest," if any(model.loads_s) else ""
-    words = f"Line {line.name}{draws} is {_ohm(span.low_ohm)} to {_ohm(span.high_ohm)} at the panel"
+    words = f"Line {line.name}{draws} is {span_in_words(span)} at the panel"
     return verdict(
         *("line.normal", line.name, windows_of(span, practice) == {WindowName.NORMAL}),
-        f"{words}; the normal range is {_ohm(low)} to {_ohm(high)}: within the entered limit ({PRACTICE}).",
-        f"{words}; that leaves the normal range of {_ohm(low)} to {_ohm(high)}. Fit the resistor that the panel "
+        f"{words}; the normal range is {_range(low, high)}: within the entered limit ({PRACTICE}).",
+        f"{words}; that leaves the normal range of {_range(low, high)}. Fit the resistor that the panel "
         f"asks for, or fewer devices on this line.",
         *(PRACTICE, _figures(span, low, high), _FORMULA),
     )
@@ -168,12 +168,12 @@ def _alarm_findings(line: DetectionLine, model: LineModel, practice: TradePracti
     whole = Span(least_ohm, (least_ohm + greatest_ohm) / 2, greatest_ohm)
     inside = low <= whole.low_ohm and whole.high_ohm <= high
     offender = lowest if whole.low_ohm < low else highest
-    words = f"Line {line.name} with one device in alarm is {_ohm(whole.low_ohm)} to {_ohm(whole.high_ohm)}"
+    words = f"Line {line.name} with one device in alarm is {span_in_words(whole)}"
     findings = [
         verdict(
             *("line.alarm", line.name, inside),
-            f"{words}; the alarm range is {_ohm(low)} to {_ohm(high)}: within the entered limit ({PRACTICE}).",
-            f"{words}; {offender} leaves the alarm range of {_ohm(low)} to {_ohm(high)}. Use another alarm resistor "
+            f"{words}; the alarm range is {_range(low, high)}: within the entered limit ({PRACTICE}).",
+            f"{words}; {offender} leaves the alarm range of {_range(low, high)}. Use another alarm resistor "
             f"or set the range that the panel's maker gives.",
             *(PRACTICE, _figures(whole, low, high), _FORMULA),
         )
@@ -183,8 +183,8 @@ def _alarm_findings(line: DetectionLine, model: LineModel, practice: TradePracti
         span = model.span(state)
         if windows_of(span, practice) != {WindowName.ALARM}:
             sentence = (
-                f"Line {line.name} with {name} is {_ohm(span.low_ohm)} to {_ohm(span.high_ohm)}, outside the alarm "
-                f"range of {_ohm(low)} to {_ohm(high)}. Widen the range or use a larger resistor."
+                f"Line {line.name} with {name} is {span_in_words(span)}, outside the alarm "
+                f"range of {_range(low, high)}. Widen the range or use a larger resistor."
             )
             inputs = _figures(span, low, high)
             findings.append(question("line.alarm_together", line.name, sentence, PRACTICE, inputs, _FORMULA))
@@ -273,9 +273,9 @@ def _removal_findings(line: DetectionLine, model: LineModel, practice: TradePrac
 def _meter_note(line: DetectionLine, practice: TradePractice) -> Finding:
     span = meter_reads_ohm(line, practice)
     sentence = (
-        f"Line {line.name}, disconnected at the panel and at rest: a meter must read {_ohm(span.nominal_ohm)} "
-        f"({_ohm(span.low_ohm)} to {_ohm(span.high_ohm)}). That does not prove that the resistor is at the true end: "
-        f"remove the last device and see the fault."
+        f"Line {line.name}, disconnected at the panel and at rest: a meter must read {meter_in_words(span)}, "
+        f"nominally {kohm_figure(span.nominal_ohm / 1000)} kΩ. That does not prove that the resistor is at the true "
+        f"end: remove the last device and see the fault."
     )
     inputs = (Figure("cable", round(line.cable_ohm(), 2), "ohm"), Figure("reading", span.nominal_ohm, "ohm"))
     return note("line.meter", line.name, sentence, OHMS_LAW, inputs, "cable + element")
@@ -312,10 +312,33 @@ def _finite(ohm: float) -> float | str:
 
 
 def _ohm(value: float) -> str:
-    """A resistance for a sentence: "661 ohm", "10.02 kilohm", "open"."""
+    """A resistance for a sentence: "661 Ω", "10.02 kΩ", "open"."""
     if value == float("inf"):
         return "open"
-    return f"{value / 1000:.2f} kilohm" if value >= 1000 else f"{value:.4g} ohm"
+    return f"{value / 1000:.2f} kΩ" if value >= 1000 else f"{value:.4g} Ω"
 
 
 ohm_in_words = _ohm
+
+
+def _range(low: float, high: float) -> str:
+    first, last = _ohm(low), _ohm(high)
+    if first == last:
+        return first
+    figure, _, unit = first.partition(" ")
+    return f"{figure} to {last}" if unit and last.endswith(f" {unit}") else f"{first} to {last}"
+
+
+def span_in_words(span: Span) -> str:
+    """The ends of a span: "9.90 to 10.12 kΩ", "605 Ω to 1.20 kΩ", "open"."""
+    return _range(span.low_ohm, span.high_ohm)
+
+
+def kohm_figure(kohm: float) -> str:
+    """A resistance in kΩ as a meter shows it; below 1 kΩ with one digit more: 10.02, 0.672."""
+    return f"{kohm:.2f}" if kohm >= 1 else f"{kohm:.3f}"
+
+
+def meter_in_words(span: Span) -> str:
+    """What a meter at the terminals must read: always in kΩ, so that one reading is compared with the next."""
+    return f"{kohm_figure(span.low_ohm / 1000)} to {kohm_figure(span.high_ohm / 1000)} kΩ"

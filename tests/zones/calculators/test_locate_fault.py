@@ -48,7 +48,7 @@ def test_an_empty_form_shows_a_hint(engineer):
             "all",
             "A resistor was left at the panel's terminals beside the one at D3.",
         ),  # 5.0 kilohm: two resistors
-        ("4.7k", "all", "The resistor is 4.70 kilohm, not 10.00 kilohm."),
+        ("4.7k", "all", "The resistor is 4.70 kΩ, not 10.00 kΩ."),
         ("640", "all", "in alarm"),
         ("open", "C1 D1", "D2 is taken out of its base."),
         ("OL", "all", "The end-of-line resistor at D3 is missing or cut off."),
@@ -83,7 +83,7 @@ def test_nothing_fits_is_said_with_what_comes_nearest(engineer):
 def test_two_polarities_that_differ_are_questioned(engineer):
     assert "The two polarities differ" not in asked(engineer, reading_ohm="10k", swapped_ohm="10.05k")
     text = asked(engineer, reading_ohm="10k", swapped_ohm="4k")
-    assert "The two polarities differ (10.00 kilohm and 4.00 kilohm)" in text
+    assert "The two polarities differ (10.00 kΩ and 4.00 kΩ)" in text
     assert "The two polarities differ" in asked(engineer, reading_ohm="10k", swapped_ohm="open")
 
 

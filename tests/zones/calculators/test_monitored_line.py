@@ -28,9 +28,9 @@ def test_an_empty_form_shows_a_hint(engineer):
 
 def test_normal_and_alarm_read_what_the_handbook_says(engineer):
     text = asked(engineer)
-    assert "10.02 kilohm" in text
+    assert "10.02 kΩ" in text
     # The panel sees 10 to 10.0245 kilohm and 636.7 to 661.2 ohm: the cable at its least and at its greatest.
-    assert "Any one device in alarm" in text and "636.7 ohm to 661.2 ohm" in text
+    assert "Any one device in alarm" in text and "636.7 to 661.2 Ω" in text
     assert "Within the entered limits" in text
 
 
@@ -38,7 +38,7 @@ def test_normal_and_alarm_read_what_the_handbook_says(engineer):
 def test_two_devices_in_alarm_read_half(engineer, alarm, one, two):
     """Handbook 3: 470 ohm twice leaves a window that begins at 250 ohm: widen it."""
     text = asked(engineer, call_points="2", length_m="0.001", alarm_ohm=alarm)
-    assert f"{one} ohm" in text and f"{two} ohm" in text
+    assert f"{one} Ω" in text and f"{two} Ω" in text
     assert ("outside the alarm range" in text) is (alarm == "470")
     assert "outside the alarm range" not in asked(
         engineer, call_points="2", length_m="0.001", alarm_ohm=alarm, alarm_low_ohm="200"
@@ -48,14 +48,14 @@ def test_two_devices_in_alarm_read_half(engineer, alarm, one, two):
 def test_tolerances_widen_what_the_panel_sees(engineer):
     """Handbook 3: 680 ohm ± 5 %, 0 to 50 ohm of cable: 604.9 to 718.5; 50 ohm are 1020.4 m of 0.75 mm²."""
     text = asked(engineer, length_m="1020.4", element_percent="5", alarm_percent="5")
-    assert "604.9 ohm to 718.5 ohm" in text and "9.50 kilohm to 10.55 kilohm" in text
-    assert "A threshold of 2.61 kilohm parts normal from alarm" in text
+    assert "604.9 to 718.5 Ω" in text and "9.50 to 10.55 kΩ" in text
+    assert "A threshold of 2.61 kΩ parts normal from alarm" in text
 
 
 def test_detectors_that_draw_current_look_like_a_smaller_element(engineer):
     """Handbook 3: 10 detectors of 60 µA at 20 V look like 7.69 kilohm to the panel; a meter reads 10."""
     text = asked(engineer, **DETECTORS)
-    assert "Normal 10.00 kilohm 7.69 kilohm normal" in text
+    assert "Normal 10.00 kΩ 7.69 kΩ normal" in text
 
 
 def test_every_state_is_in_the_table_with_its_window(engineer):
@@ -63,7 +63,7 @@ def test_every_state_is_in_the_table_with_its_window(engineer):
     for state in ("Normal", "Any one device in alarm", "Any one head taken out", "Broken at any joint"):
         assert state in text
     assert "D4 removed" in text and "Break after D10" in text and "Short before D1" in text
-    assert "resistance ranges used" in text.lower() and "20.00 kilohm" in text
+    assert "resistance ranges used" in text.lower() and "20.00 kΩ" in text
 
 
 def test_a_head_that_does_not_open_the_line_is_told(engineer):
@@ -98,4 +98,4 @@ def test_bad_input_is_told(engineer, name, typed, sentence):
 
 def test_a_line_without_devices_keeps_its_element_at_the_terminals(engineer):
     text = asked(engineer, call_points="0", length_m="", size="", conductor_class="", alarm_ohm="")
-    assert "10.00 kilohm" in text and "Any one device in alarm" not in text
+    assert "10.00 kΩ" in text and "Any one device in alarm" not in text

@@ -57,7 +57,7 @@ def test_a_cause_that_foretold_almost_this_reading_ranks_before_one_that_explain
 def test_a_reading_of_another_e24_value_is_an_element_of_that_value():
     explanation = best(4_703.0, ALL)
     assert explanation.kind == FaultKind.WRONG_VALUE
-    assert explanation.sentence == "The resistor is 4.70 kilohm, not 10.00 kilohm."
+    assert explanation.sentence == "The resistor is 4.70 kΩ, not 10.00 kΩ."
 
 
 @pytest.mark.parametrize("k", range(4))
@@ -79,7 +79,7 @@ def test_an_open_line_without_further_knowledge_is_halved():
     explanations = locate_fault(LINE, math.inf)
     advice = tell_apart(LINE, explanations)
     assert advice.startswith("Open the line at P2, halfway through what is suspected")
-    assert "about 10.00 kilohm puts the interruption between the panel and P2" in advice
+    assert "about 10.00 kΩ puts the interruption between the panel and P2" in advice
 
 
 def test_a_break_hidden_by_an_element_at_the_panel_shows_in_the_dead_devices():

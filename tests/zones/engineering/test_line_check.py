@@ -48,7 +48,7 @@ def test_a_wider_window_of_the_firm_answers_the_question():
 def test_an_alarm_resistor_outside_the_window_fails():
     finding = only(check_line(make_line(devices=devices_of({"alarm_ohm": 150.0}))), "line.alarm")
     assert finding.severity == Severity.FAIL
-    assert "B1 in alarm leaves the alarm range of 250 ohm to 2.50 kilohm" in finding.sentence
+    assert "B1 in alarm leaves the alarm range of 250 Ω to 2.50 kΩ" in finding.sentence
 
 
 def test_an_alarm_that_overlaps_normal_fails():
@@ -63,7 +63,7 @@ def test_the_threshold_between_alarm_and_normal_is_told():
     devices = devices_of({"length_m": 1000.0, "conductor": Conductor(0.75, 1)})
     line = make_line(devices=devices, elements=(EndElement("B1", 10_000.0, 0.05),))
     # 604.9 … 718.5 and 9500 … 10 550 ohm for 0 to 50 ohm of cable: 2.61 kilohm, handbook 3
-    assert "A threshold of 2.61 kilohm parts normal from alarm." in only(check_line(line), "line.apart").sentence
+    assert "A threshold of 2.61 kΩ parts normal from alarm." in only(check_line(line), "line.apart").sentence
 
 
 def test_a_contact_without_resistor_looks_like_a_short_and_fails():
@@ -76,14 +76,14 @@ def test_a_break_hidden_by_thirsty_devices_fails():
     devices = tuple(make_device(f"D{k}", quiescent_current_a=150e-6) for k in range(10))
     finding = only(check_line(make_line(devices=devices)), "line.break")
     assert finding.severity == Severity.FAIL
-    assert "not open (above 20.00 kilohm)" in finding.sentence
+    assert "not open (above 20.00 kΩ)" in finding.sentence
 
 
 def test_a_short_at_the_end_of_a_long_thin_line_fails():
     devices = devices_of({"length_m": 1500.0, "conductor": Conductor(0.5, 5)})
     finding = only(check_line(make_line(devices=devices)), "line.short")
     assert finding.severity == Severity.FAIL
-    assert "117 ohm" in finding.sentence  # 2 × 1500 m × 39.0 ohm/km, IEC 60228 class 5
+    assert "117 Ω" in finding.sentence  # 2 × 1500 m × 39.0 ohm/km, IEC 60228 class 5
 
 
 def test_a_base_that_bridges_hides_the_missing_head():
@@ -132,7 +132,7 @@ def test_the_meter_reading_is_that_of_the_unpowered_line():
     assert meter_reads_ohm(line).nominal_ohm == pytest.approx(10_024.5)  # handbook 3
     finding = only(check_line(line), "line.meter")
     assert finding.severity == Severity.NOTE
-    assert "a meter must read 10.02 kilohm" in finding.sentence
+    assert "nominally 10.02 kΩ" in finding.sentence
     assert "does not prove that the resistor is at the true end" in finding.sentence
 
 

@@ -14,10 +14,9 @@ from zones.engineering import locate_fault
 from zones.engineering.detection_lines import PANEL_TERMINALS
 from zones.engineering.fault_location import tell_apart
 from zones.engineering.findings import Figure, missing, question
-from zones.engineering.line_check import meter_reads_ohm, missing_figures, ohm_in_words
+from zones.engineering.line_check import meter_in_words, meter_reads_ohm, missing_figures, ohm_in_words, span_in_words
 from zones.engineering.sources import DATA_SHEET, OHMS_LAW, PRACTICE, RECORD
 from zones.forms.calculators.lines import RecordedFaultForm, TypedFaultForm
-from zones.line_meters import span_in_words
 from zones.models import ControlPanel, EndPlace
 from zones.views.calculators.base import Answer, CalculatorPage
 from zones.views.calculators.lines import line_of, with_windows
@@ -46,7 +45,7 @@ def explained(line, figures, reporting, practice):
     ranked = locate_fault(line, reading_ohm, reporting=reporting, fed_by_panel=fed, practice=practice)
     fitting = [one for one in ranked if one.score < FITS]
     others = [one for one in ranked if one.score >= FITS][:OTHERS]
-    expected = span_in_words(meter_reads_ohm(line, practice))
+    expected = meter_in_words(meter_reads_ohm(line, practice))
     extra = {
         "reading": ohm_in_words(reading_ohm), "expected": expected, "reporting": reporting,
         "fitting": [_told(one) for one in fitting[:FIRST]], "alike": [_told(one) for one in fitting[FIRST:]],
@@ -147,7 +146,7 @@ class RecordedFaultPage(CalculatorPage):
     def get_context(self):
         links = Links(self.checked, self.request.user, self.request.get_full_path())
         heading = f"Line {self.name}"
-        expected = "" if self.obstacles else span_in_words(meter_reads_ohm(self.line, self.checked.practice))
+        expected = "" if self.obstacles else meter_in_words(meter_reads_ohm(self.line, self.checked.practice))
         return {
             "panel": self.panel, "record": self.record, "expected": expected,
             "obstacles": [Line(finding, *links.of(finding, heading)) for finding in self.obstacles],

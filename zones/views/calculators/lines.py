@@ -15,11 +15,10 @@ from zones.engineering.detection_lines import (
     windows_of,
 )
 from zones.engineering.findings import missing
-from zones.engineering.line_check import check_line, missing_figures, ohm_in_words, states_seen
+from zones.engineering.line_check import check_line, missing_figures, ohm_in_words, span_in_words, states_seen
 from zones.engineering.sources import RECORD
 from zones.forms.calculators.cables import conductor_of
 from zones.forms.calculators.lines import WINDOWS, LineForm
-from zones.line_meters import span_in_words
 from zones.views.calculators.base import Answer, CalculatorPage, Head
 
 LINE = "as entered"
