@@ -24,7 +24,6 @@ from sites_registry.templatetags.register_tags import GLYPHS, TONE_OF
 from zones.models import ControlPanel, Fitting
 from zones.power_orders import power_orders
 
-RETEST = "retest"  # code of the check of remedial work that repeats what failed
 SHOWN = {"": "all", "remaining": "remaining", "fail": "failed", "not_accessible": "not accessible"}
 
 
@@ -137,9 +136,7 @@ def _card(point, visit, closable, refused, typed):
         found_by = defect.found_by_result
         is_same_check = found_by is None or found_by.test_point.code == point.code
         if is_same_check or visit.kind == "remedial":
-            # Of several defects the engineer chooses which one the retest is about.
-            is_about_it = is_same_check or (point.code == RETEST and len(closable) == 1)
-            offered.append((defect, is_about_it))
+            offered.append(defect)
     card = Card(point, offered, left=answers_left(point, point.results.all()))
     if refused and refused.test_point_id == point.pk:
         card.typed, card.error, card.error_field = typed, refused.message, refused.field
