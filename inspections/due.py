@@ -27,7 +27,7 @@ class Due:
     def word(self):
         match self.state:
             case "never":
-                return "never commissioned or inspected"
+                return "no commissioning or inspection on record"
             case "overdue":
                 return f"overdue by {-self.days} day{'s' if self.days != -1 else ''}"
             case "due_soon":

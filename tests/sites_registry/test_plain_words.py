@@ -25,7 +25,7 @@ NO_LONGER_USED = {
     r"\bmeets (the )?values? entered\b": "within the entered limit",
     r"\bparted by\b": "separated by",
     r"\bdisabled (now|past)\b": "out of service",
-    r"\bnever (been )?inspected\b": "no inspection on record",
+    r"\bnever (been )?(commissioned|inspected)\b": "no inspection on record",
     r"\bstorey 0\b": "ground floor",
     r"\[(S2|M|P)\]": "second-hand, from memory, common practice",
     r"\d ms\b|\bmilliseconds\b": "nothing: computed is computed",
