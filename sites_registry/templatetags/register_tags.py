@@ -2,9 +2,11 @@
 
 import re
 import uuid
+from datetime import date
 
 from django import template
 from django.urls import reverse
+from django.utils.formats import date_format
 from django.utils.html import format_html
 
 register = template.Library()
@@ -87,6 +89,15 @@ def plain_number(value):
         return "–"
     text = f"{value:f}" if hasattr(value, "normalize") else str(value)
     return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+@register.filter
+def written_day(text):
+    """A day kept as text in a frozen statement, as it is written everywhere: "2026-07-28" → "28 Jul 2026"."""
+    try:
+        return date_format(date.fromisoformat(text), "j M Y")
+    except (TypeError, ValueError):
+        return text
 
 
 @register.filter

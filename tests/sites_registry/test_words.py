@@ -3,7 +3,7 @@
 import pytest
 from django.urls import reverse
 
-from sites_registry.templatetags.register_tags import full_stop, storey_words
+from sites_registry.templatetags.register_tags import full_stop, storey_words, written_day
 from tests import builders
 
 pytestmark = pytest.mark.django_db
@@ -19,6 +19,14 @@ pytestmark = pytest.mark.django_db
 )  # fmt: skip
 def test_a_storey_is_named_and_a_name_stays_as_it_is(stored, shown):
     assert storey_words(stored) == shown
+
+
+@pytest.mark.parametrize(
+    "kept, shown",
+    [("2026-07-28", "28 Jul 2026"), ("until further notice", "until further notice"), ("", ""), (None, None)],
+)
+def test_a_day_of_a_statement_is_written_like_any_other(kept, shown):
+    assert written_day(kept) == shown
 
 
 @pytest.mark.parametrize(
