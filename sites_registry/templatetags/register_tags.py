@@ -11,6 +11,8 @@ from django.utils.html import format_html
 
 register = template.Library()
 
+FROM_THE_GROUND = re.compile(r"0\s*(?:–|-|to)\s*(\d+)")
+
 # One table for every state in the register: word → (glyph, tone). State is never colour alone.
 GLYPHS = {
     "good": "●", "attention": "▲", "alarm": "■", "quiet": "○", "unknown": "?",
@@ -109,19 +111,24 @@ def full_stop(text):
 
 @register.filter
 def storey_name(storey):
-    """A storey under a head that says storey already: "0" → "ground floor", "2" → "2"."""
-    return "ground floor" if str(storey) == "0" else storey
+    """A storey under a head that says storey already: "0" → "ground floor", "0–5" → "ground floor to 5", "2" → "2"."""
+    if str(storey) == "0":
+        return "ground floor"
+    upward = FROM_THE_GROUND.fullmatch(str(storey or ""))
+    return f"ground floor to {upward[1]}" if upward else storey
 
 
 @register.filter
 def storey_words(storey):
-    """A storey as one says it: "2" → "storey 2", "0" → "ground floor", "0–5" → "storeys 0–5"; "roof" stays as it is."""
+    """A storey as one says it: "2" → "storey 2", "0" → "ground floor", "1–5" → "storeys 1–5"; "roof" stays as it is."""
     text = str(storey or "")
     if text == "0":
         return storey_name(text)
-    if not re.match(r"-?\d", text):
+    if upward := FROM_THE_GROUND.fullmatch(text):
+        return f"ground floor to storey {upward[1]}"
+    if not re.match(r"[-−]?\d", text):
         return text
-    return f"storeys {text}" if re.search(r"\d\s*(–|-|,|to|and)\s*-?\d", text) else f"storey {text}"
+    return f"storeys {text}" if re.search(r"\d\s*(–|-|,|to|and)\s*[-−]?\d", text) else f"storey {text}"
 
 
 @register.simple_tag

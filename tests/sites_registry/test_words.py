@@ -3,7 +3,7 @@
 import pytest
 from django.urls import reverse
 
-from sites_registry.templatetags.register_tags import full_stop, storey_words, written_day
+from sites_registry.templatetags.register_tags import full_stop, storey_name, storey_words, written_day
 from tests import builders
 
 pytestmark = pytest.mark.django_db
@@ -12,13 +12,19 @@ pytestmark = pytest.mark.django_db
 @pytest.mark.parametrize(
     "stored, shown",
     [
-        ("2", "storey 2"), ("0", "ground floor"), ("-1", "storey -1"), ("12a", "storey 12a"), ("0–5", "storeys 0–5"),
-        ("0 to 5", "storeys 0 to 5"), ("1, 2", "storeys 1, 2"), ("roof", "roof"),
+        ("2", "storey 2"), ("0", "ground floor"), ("-1", "storey -1"), ("12a", "storey 12a"),
+        ("−1", "storey −1"), ("0–5", "ground floor to storey 5"), ("0 to 5", "ground floor to storey 5"),
+        ("1–5", "storeys 1–5"), ("−1–3", "storeys −1–3"), ("1, 2", "storeys 1, 2"), ("roof", "roof"),
         ("Level 3", "Level 3"), ("", ""), (None, ""),
     ],
 )  # fmt: skip
 def test_a_storey_is_named_and_a_name_stays_as_it_is(stored, shown):
     assert storey_words(stored) == shown
+
+
+@pytest.mark.parametrize("stored, shown", [("0", "ground floor"), ("0–5", "ground floor to 5"), ("2", "2"), ("", "")])
+def test_under_a_head_that_says_storey_the_word_is_not_said_again(stored, shown):
+    assert storey_name(stored) == shown
 
 
 @pytest.mark.parametrize(
