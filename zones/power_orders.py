@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from zones.engineering.hazards import Hazard
 from zones.engineering.power_order import ISOLATE, POWER_UP, SOURCE, PowerOrder, PowerStep
 
-# Nobody has sorted the maker's steps: each counts as live, and vents may move at it.
-HAZARDS_OF_THE_MAKERS_STEPS = (Hazard.LIVE, Hazard.MOVING)
+# Nobody has sorted the maker's steps: each counts as live, vents may move and an alarm may be raised at it.
+HAZARDS_OF_THE_MAKERS_STEPS = (Hazard.LIVE, Hazard.MOVING, Hazard.ALARM)
 
 
 @dataclass(frozen=True, slots=True)

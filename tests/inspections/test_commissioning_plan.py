@@ -91,7 +91,7 @@ def test_a_long_step_of_the_maker_is_kept_whole_on_the_visit(with_the_makers_ord
     start_visit(visit=visit, started_by=hall.people["engineer"])
     point = visit.test_points.get(code=f"step-{hall.panel.pk}-002")
     assert point.instruction.startswith(("Wait. " * 50).strip())
-    assert point.hazards == "live,moving"
+    assert point.hazards == "live,moving,alarm"
 
 
 def test_each_step_carries_its_hazards_to_the_visit_the_phone_and_paper(as_, hall, visit):
@@ -118,7 +118,7 @@ def test_each_call_point_says_which_zone_must_stay(hall):
 
 
 def test_the_end_element_is_taken_out_at_the_last_device(hall):
-    step = next(step for step in panel_plan(hall.panel).steps if "end element" in step.step.do)
+    step = next(step for step in panel_plan(hall.panel).steps if "end-of-line" in step.step.do)
     assert step.tag == "SD1"
 
 

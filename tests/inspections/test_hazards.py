@@ -24,7 +24,8 @@ pytestmark = pytest.mark.django_db
 ACTS = {
     Hazard.MOVING: r"\boperat|\bopen (fully|, stop)|\bopens? fully|\bdrive the|\bvents? open\b|while the vent opens"
     r"|(?<!nothing )in alarm\b|raise an alarm|\bsmoke at the head|\bwarm the head|\bwet\b|circuit running"
-    r"|let the output run|each position|each function|a real signal|largest load|reached? the end",
+    r"|let the output run|each position|each function|a real signal|largest load|reached? the end|all actuators"
+    r"|line disconnected|unplug an addressed",
     Hazard.LIVE: r"\bbattery terminals|measure the (supply|battery|current|line|voltage)|\bmeasure at\b"
     r"|disconnect the battery|load the battery|switch the mains off|at the panel terminals|tug every core|unplug"
     r"|open the line|date code"
@@ -33,7 +34,9 @@ ACTS = {
     r"|heater warm",
     Hazard.ALARM: r"\bsmoke at the head|warm the head|alarm system|test key|(?<!nothing )in alarm|against an alarm"
     r"|raise an alarm"
-    r"|operate one zone|operate the zone|sounder|take the head off",
+    r"|operate one zone|operate the zone|sounder|take the head off"
+    r"|open fully|while the vent opens|all actuators|output run out"  # the panel passes on that it opens its vents
+    r"|line disconnected",  # an open line is a fault, or an alarm where so set
 }
 
 
@@ -76,7 +79,8 @@ def test_what_a_check_tells_to_do_carries_its_hazard(hazard):
         ("function", "rain_sensor", {"moving", "height"}),  # wet it, on the roof
         ("function", "smoke_detector", {"moving", "height", "alarm"}),  # test smoke may raise an alarm
         ("charger-voltage", "control_panel", {"live"}),  # measured at terminals with the panel on
-        ("opening-time", "actuator", {"moving", "height"}),
+        ("opening-time", "actuator", {"moving", "height", "alarm"}),  # opened from the panel, which passes it on
+        ("end-of-line-resistance", "smoke_detector", {"live", "moving", "alarm"}),  # an open line, where set an alarm
         ("log-book", "control_panel", set()),  # reading a book
     ],
 )

@@ -60,7 +60,10 @@ POWER_UP = PowerOrder(
     "Power up",
     _DEAD_AT_REST,
     (
-        PowerStep("warn", "Warn the people in the building; see that the way of every actuator is clear."),
+        PowerStep(
+            "warn",
+            "Tell the receiving centre and the people in the building; see that the way of every actuator is clear.",
+        ),
         PowerStep("door", "The authorised person opens the door.", makes={_DOOR: True}),
         PowerStep(
             "dead",
@@ -81,8 +84,9 @@ POWER_UP = PowerOrder(
         PowerStep("guards-on", "Put the guards on.", requires={_DOOR: True, _DEAD: True}, makes={_GUARDS: True}),
         PowerStep(
             "mains-on",
-            "Live work from here, guards on: unlock the mains and switch them on. The last battery lead stays off.",
-            (_LIVE,),
+            "Live work from here, guards on: unlock the mains and switch them on. The last battery lead stays off. "
+            "What was left wrong can open vents and raise an alarm at once: everyone clear of the leaves.",
+            (_LIVE, _MOVING, _ALARM),
             requires={_GUARDS: True, _BATTERY: False},
             makes={_MAINS: True, _DEAD: False},
         ),

@@ -39,6 +39,9 @@ def _rules_broken(step, before, after):
         yield "leaves the battery on without the mains"
     if step.makes.get(DEAD) and powered:
         yield "proves dead what is on"
+    # "Expect restart after power returns": calculations.md, 'Cautions'.
+    if after[MAINS] and not before[MAINS] and not {Hazard.MOVING, Hazard.ALARM} <= set(step.hazards):
+        yield "powers outputs and inputs without saying that vents may move and an alarm be raised"
     if step.makes.get(DOOR) is False and not before[GUARDS]:
         yield "shuts the door before the guards are on"
     unproven = inside and not before[DEAD] and not powered
@@ -119,6 +122,18 @@ def test_a_live_step_that_is_not_marked_or_does_not_say_so_is_caught(code):
     assert f"{code}: is live and is not marked so" in walked(replace(POWER_UP, steps=tuple(unmarked)))[0]
     unsaid = [replace(step, do="Do it.") if step.code == code else step for step in POWER_UP.steps]
     assert f"{code}: is live and does not say so" in walked(replace(POWER_UP, steps=tuple(unsaid)))[0]
+
+
+def test_switching_the_mains_on_without_saying_that_vents_may_move_is_caught():
+    unsaid = [replace(step, hazards=(Hazard.LIVE,)) if step.code == "mains-on" else step for step in POWER_UP.steps]
+    assert any("vents may move" in one for one in walked(replace(POWER_UP, steps=tuple(unsaid)))[0])
+
+
+@pytest.mark.parametrize("order", [POWER_UP, ISOLATE], ids=lambda order: order.title)
+def test_receiving_centre_and_people_are_told_before_anything_is_switched(order):
+    first = order.steps[0].do.lower()
+    assert "tell the receiving centre" in first
+    assert "people in the building" in first
 
 
 def test_a_step_that_measures_behind_a_shut_door_is_caught():
