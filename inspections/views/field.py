@@ -44,7 +44,7 @@ def visit_field(request, pk):
     not_asked = positions_not_asked(visit).in_walking_order() if visit.is_open_for_results else []
     context = {
         "visit": visit, "building": visit.building, "walk": walk, "shown": shown, "show": show, "text": text,
-        "tabs": SHOWN.items(), "first_open": walk.first_open(), "page_data": page_data(visit, walk, []),
+        "tabs": SHOWN.items(), "first_open": walk.first_open(), "page_data": page_data(request.user, visit, walk, []),
         "not_asked_positions": not_asked, "not_asked": len(not_asked),
         "panels": visit.building.panels.select_related("position").order_by("position__tag_key"),
     }  # fmt: skip
@@ -125,7 +125,8 @@ def position_page(request, visit, position_pk, refused=None, typed=None, status=
         "number": number + 1, "before": before, "after": after, "next_open": next_open,
         "defects": Defect.objects.open().filter(position=position).worst_first(),
         "outcomes": Outcome, "severities": [(key, word, SEVERITY_MEANING[key]) for key, word in Severity.choices],
-        "page_data": page_data(visit, walk, cards), "takes_answers": visit.state in ("under_way", "finished"),
+        "takes_answers": visit.state in ("under_way", "finished"),
+        "page_data": page_data(request.user, visit, walk, cards),
     }  # fmt: skip
     return render(request, "inspections/visit_field_position.html", context, status=status)
 
@@ -143,10 +144,13 @@ def _card(point, visit, closable, refused, typed):
     return card
 
 
-def page_data(visit, walk, cards):
+def page_data(person, visit, walk, cards):
     """All that the page's script needs, in one block, so that it can be stored and used without the server."""
     return {
+        "person": {"id": person.pk, "name": person.full_name},
         "visit": visit.pk,
+        "visit_name": f"{visit}, {visit.building.name}",
+        "visit_url": reverse("visit-field", args=[visit.pk]),
         "visit_state": visit.state,
         "answers_url": reverse("visit-answers", args=[visit.pk]),
         "progress": {"done": walk.done, "total": walk.total},
@@ -187,9 +191,15 @@ def _answers_as_json(request, visit):
     received_at = timezone.now()
     try:
         body = json.loads(request.body)
-        answers, sent_at = body["answers"], body.get("sent_at")
+        answers, sent_at, person = body["answers"], body.get("sent_at"), body.get("person")
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
         return JsonResponse({"message": "This could not be read. Nothing was taken."}, status=400)
+    if person not in (None, request.user.pk):
+        message = (
+            f"{request.user.full_name} is logged in on this phone, but somebody else gave these answers. "
+            "They go out only when that person has logged in here again."
+        )
+        return JsonResponse({"message": message}, status=409)
     if not isinstance(answers, list) or len(answers) > MOST_ANSWERS:
         message = f"Send a list of at most {MOST_ANSWERS} answers. Nothing was taken."
         return JsonResponse({"message": message}, status=400)

@@ -131,6 +131,19 @@ def test_what_is_no_batch_is_refused_with_a_sentence(as_, visit, body):
     assert "Nothing was taken" in response.json()["message"]
 
 
+@pytest.mark.parametrize("stranger", ["office", "manager", None, [], "1", 10**30])
+def test_a_batch_that_another_person_gave_is_not_taken_under_this_name(as_, town, visit, smoke, stranger):
+    answer = {"client_uuid": str(uuid.uuid4()), "test_point": smoke.pk, "outcome": "pass"}
+    person = town.people[stranger].pk if stranger in ("office", "manager") else stranger
+    response = send_json(as_("engineer"), visit, {"answers": [answer], "person": person})
+    if stranger is None:  # not said: it is the person who is logged in
+        assert response.status_code == 200
+        return
+    assert response.status_code == 409
+    assert "somebody else gave these answers" in response.json()["message"]
+    assert not smoke.results.exists()
+
+
 def test_a_visit_of_another_engineer_takes_answers_too(town, visit, smoke, client):
     colleague = builders.make_person("engineer")
     client.force_login(colleague, backend="django.contrib.auth.backends.ModelBackend")

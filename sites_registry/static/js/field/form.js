@@ -4,18 +4,18 @@ import { answerOf, fillIn, missingIn } from "./answer.js";
 import { cardOf, inWords, remember, showRecorded, showRefused, stateElement, tell } from "./card.js";
 import { RegisterClock } from "./clock.js";
 import { isWithinLimits, judge, readingOf } from "./judge.js";
-import { AnswerQueue, BrowserStore } from "./queue.js";
+import { AnswerQueue } from "./queue.js";
 import { showQueue } from "./queue_line.js";
+import { BrowserStore } from "./store.js";
 
 const data = JSON.parse(document.getElementById("field-data").textContent);
 const points = new Map(data.points.map((point) => [point.id, point]));
-const csrfToken = JSON.parse(document.body.getAttribute("hx-headers"))["X-CSRFToken"];
 const clock = new RegisterClock();
 const queue = new AnswerQueue({
   url: data.answers_url,
-  csrfToken,
+  person: data.person.id,
   clock,
-  store: new BrowserStore(`answers of visit ${data.visit}`),
+  store: new BrowserStore({ person: data.person.id, name: data.person.name, visit: data.visit, at: data.visit_name, href: data.visit_url }),
 });
 const line = document.querySelector("[data-queue]");
 

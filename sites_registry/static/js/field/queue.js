@@ -3,26 +3,9 @@
 
 const RETRY_AFTER_MS = 5000;
 
-/** Keeps waiting answers over page loads. Another store with `load` and `save` can take its place. */
-export class BrowserStore {
-  constructor(key) {
-    this.key = key;
-  }
-  load() {
-    try {
-      return JSON.parse(localStorage.getItem(this.key)) ?? [];
-    } catch {
-      return [];
-    }
-  }
-  save(entries) {
-    try {
-      if (entries.length) localStorage.setItem(this.key, JSON.stringify(entries));
-      else localStorage.removeItem(this.key);
-    } catch {
-      // No storage: the answers still wait in this page, which asks before it is left.
-    }
-  }
+/** The token of now: a log-in in another tab changes it, and what waits here must still be able to go. */
+function csrfToken() {
+  return /(?:^|; )csrftoken=([^;]*)/.exec(document.cookie)?.[1] ?? "";
 }
 
 /**
@@ -30,9 +13,9 @@ export class BrowserStore {
  * "discard" (detail: {entry}).
  */
 export class AnswerQueue extends EventTarget {
-  constructor({ url, csrfToken, clock, store }) {
+  constructor({ url, person, clock, store }) {
     super();
-    Object.assign(this, { url, csrfToken, clock, store, problem: "" });
+    Object.assign(this, { url, person, clock, store, problem: "" });
     this.entries = store.load(); // {answer, label, words, href, refused?}
     addEventListener("online", () => this.send());
     // A phone that slept has to measure its clock again.
@@ -49,14 +32,21 @@ export class AnswerQueue extends EventTarget {
 
   add(answer, { label, words }) {
     // A new answer at a point takes the place of one that was refused there.
-    this.entries = this.entries.filter((entry) => !(entry.refused && entry.answer.test_point === answer.test_point));
-    this.entries.push({ answer, label, words, href: location.pathname });
+    for (const entry of this.refused) if (entry.answer.test_point === answer.test_point) this.drop(entry);
+    const entry = { answer, label, words, href: location.pathname };
+    this.entries.push(entry);
+    this.store.put(entry);
     this.changed();
     return this.send();
   }
 
-  discard(entry) {
+  drop(entry) {
     this.entries = this.entries.filter((other) => other !== entry);
+    this.store.remove(entry);
+  }
+
+  discard(entry) {
+    this.drop(entry);
     this.changed();
     this.dispatchEvent(new CustomEvent("discard", { detail: { entry } }));
   }
@@ -93,8 +83,8 @@ export class AnswerQueue extends EventTarget {
     try {
       response = await fetch(this.url, {
         method: "POST",
-        headers: { "Content-Type": "application/json", "X-CSRFToken": this.csrfToken },
-        body: JSON.stringify({ answers, sent_at: new Date(sentMs).toISOString() }),
+        headers: { "Content-Type": "application/json", "X-CSRFToken": csrfToken() },
+        body: JSON.stringify({ answers, person: this.person, sent_at: new Date(sentMs).toISOString() }),
         keepalive: true,
       });
     } catch {
@@ -102,6 +92,7 @@ export class AnswerQueue extends EventTarget {
     }
     const isJson = response.headers.get("Content-Type")?.startsWith("application/json");
     if (response.redirected || response.status === 403) throw new Error("You are logged out: log in again in another tab.");
+    if (response.status === 409 && isJson) throw new Error((await response.json()).message);
     if (!response.ok || !isJson) throw new Error(`The register answered ${response.status}.`);
     const body = await response.json();
     this.clock.measure(sentMs, Date.now(), body.received_at);
@@ -111,15 +102,17 @@ export class AnswerQueue extends EventTarget {
   settle(batch, { verdicts, progress }) {
     batch.forEach((entry, i) => {
       const verdict = verdicts[i];
-      if (verdict.fate === "refused") entry.refused = verdict.message;
-      else this.entries = this.entries.filter((other) => other !== entry);
+      if (verdict.fate !== "refused") this.drop(entry);
+      else {
+        entry.refused = verdict.message;
+        this.store.put(entry);
+      }
       this.dispatchEvent(new CustomEvent("verdict", { detail: { verdict, entry, progress } }));
     });
     this.changed();
   }
 
   changed() {
-    this.store.save(this.entries);
     this.dispatchEvent(new Event("change"));
   }
 }

@@ -1,0 +1,126 @@
+"""One phone, more than one person, more than one tab: what waits goes out under its author's name, or waits."""
+
+import pytest
+from django.conf import settings
+from django.test import Client
+from django.urls import reverse
+from playwright.sync_api import expect
+
+from inspections.models import Result
+from inspections.services.visits import start_visit
+from tests import builders
+
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+
+
+@pytest.fixture
+def visit(town):
+    return start_visit(visit=town.visit, started_by=town.people["engineer"])
+
+
+@pytest.fixture
+def ada(town):
+    return builders.make_person("engineer", full_name="Ada Quill")
+
+
+@pytest.fixture
+def log_in_as(context, live_server):
+    def log_in_as(person):
+        client = Client()
+        client.force_login(person, backend="django.contrib.auth.backends.ModelBackend")
+        cookie = client.cookies[settings.SESSION_COOKIE_NAME].value
+        context.add_cookies([{"name": settings.SESSION_COOKIE_NAME, "value": cookie, "url": live_server.url}])
+
+    return log_in_as
+
+
+@pytest.fixture
+def tab(context, live_server, visit):
+    """A new tab at a position of the visit."""
+
+    def tab(position):
+        page = context.new_page()
+        page.set_viewport_size({"width": 390, "height": 844})
+        page.on("dialog", lambda dialog: dialog.accept())
+        page.goto(live_server.url + reverse("visit-field-position", args=[visit.pk, position.pk]))
+        return page
+
+    return tab
+
+
+def passes_without_network(page):
+    page.route("**/answers/", lambda route: route.abort())
+    page.get_by_label("pass", exact=True).click()
+    expect(page.locator("[data-queue]")).to_contain_text("1 answer not sent yet")
+
+
+def results_of(visit):
+    return Result.objects.filter(test_point__visit=visit)
+
+
+def test_what_waits_never_goes_out_under_the_name_of_whoever_logs_in_next(log_in_as, tab, town, visit, ada):
+    engineer = town.people["engineer"]
+    log_in_as(engineer)
+    page = tab(town.detector)
+    passes_without_network(page)
+    log_in_as(ada)
+    page.unroute("**/answers/")
+    with page.expect_response("**/answers/"):  # the greeting by which the clock is measured
+        page.reload()
+    expect(page.locator("[data-held]")).to_contain_text(f"1 answer of {engineer.full_name} waits on this phone")
+    expect(page.locator("[data-held]")).to_contain_text(f"Visit {visit.pk}, Ropewalk Hall")
+    expect(page.locator("[data-recorded]")).to_contain_text("not tested yet")
+    assert not results_of(visit).exists()
+    log_in_as(engineer)
+    page.reload()
+    expect(page.locator("[data-recorded]")).to_contain_text("recorded")
+    expect(page.locator("[data-held]")).to_be_hidden()
+    assert results_of(visit).get().recorded_by == engineer
+
+
+def test_a_page_left_open_holds_its_answers_while_another_person_is_logged_in(log_in_as, tab, town, visit, ada):
+    engineer = town.people["engineer"]
+    log_in_as(engineer)
+    page = tab(town.detector)
+    log_in_as(ada)
+    page.get_by_label("pass", exact=True).click()
+    expect(page.locator("[data-queue]")).to_contain_text("Ada Quill is logged in on this phone")
+    assert not results_of(visit).exists()
+    log_in_as(engineer)  # in another tab, as the line asks; the page sends by itself
+    expect(page.locator("[data-recorded]")).to_contain_text("recorded")
+    assert results_of(visit).get().recorded_by == engineer
+
+
+def test_two_tabs_do_not_write_over_what_waits_in_the_other(log_in_as, tab, town, visit):
+    log_in_as(town.people["engineer"])
+    first, second = tab(town.detector), tab(town.call_point)
+    for page in (first, second):
+        passes_without_network(page)
+    first.close()
+    second.close()
+    third = tab(town.detector)
+    expect(third.locator("[data-recorded]")).to_contain_text("recorded")
+    assert results_of(visit).count() == 2
+
+
+def test_every_page_tells_what_waits_and_leads_to_it(log_in_as, tab, town, visit, live_server):
+    log_in_as(town.people["engineer"])
+    page = tab(town.detector)
+    passes_without_network(page)
+    page.goto(live_server.url + reverse("home"))
+    expect(page.locator("[data-held]")).to_contain_text("1 answer of yours waits on this phone, not recorded")
+    page.unroute("**/answers/")
+    page.get_by_role("link", name="Open the visit to send").click()
+    expect(page.locator("[data-progress-text]")).to_contain_text("1 of 3")
+    expect(page.locator("[data-queue]")).to_be_hidden()
+    assert results_of(visit).count() == 1
+
+
+def test_after_a_log_out_the_log_in_page_tells_whose_answers_wait(log_in_as, tab, town, live_server, context):
+    log_in_as(town.people["engineer"])
+    page = tab(town.detector)
+    passes_without_network(page)
+    context.clear_cookies()
+    page.goto(live_server.url + reverse("log-in"))
+    held = page.locator("[data-held]")
+    expect(held).to_contain_text(f"It goes out when {town.people['engineer'].full_name} logs in on this phone")
