@@ -25,6 +25,16 @@ class RegisterTable(tables.Table):
         }
         empty_text = "Nothing here yet."
 
+    @property
+    def order_by(self):
+        return super().order_by
+
+    @order_by.setter
+    def order_by(self, value):
+        """Sort by columns only: the address may say anything, and a dot means something else to the library."""
+        names = value.split(",") if isinstance(value, str) else value or ()
+        tables.Table.order_by.fset(self, [name for name in names if "." not in name])
+
     def paginate(self, *args, per_page=None, **kwargs):
         """Hold `per_page`, which anybody can write into the address, to what makes sense and one screen bears."""
         super().paginate(*args, per_page=per_page and min(max(per_page, FEWEST_ROWS), MOST_ROWS), **kwargs)

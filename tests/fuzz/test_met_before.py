@@ -20,6 +20,12 @@ def test_a_list_takes_no_harm_from_a_page_size_that_makes_no_sense(as_, name, pe
     assert as_("office").get(reverse(name), {"per_page": per_page, "page": per_page}).status_code == 200
 
 
+@pytest.mark.parametrize("sort", ["../../etc", "name.pk", "-", "--name", ",", "\x00", "name,name.pk"])
+@pytest.mark.parametrize("name", LISTS)
+def test_a_list_takes_no_harm_from_a_sort_by_what_is_no_column(as_, name, sort):
+    assert as_("office").get(reverse(name), {"sort": sort}).status_code == 200
+
+
 def test_a_page_never_shows_more_rows_than_one_screen_bears(as_, town):
     for _ in range(260):
         builders.make_client()
