@@ -18,7 +18,8 @@ PHONE = {"width": 390, "height": 844}
 DESK = {"width": 1440, "height": 900}
 
 # What must come is waited for as long as it takes on a busy machine; a test that is stuck still ends.
-expect.set_options(timeout=120_000)
+PATIENCE_MS = 120_000
+expect.set_options(timeout=PATIENCE_MS)
 
 
 @pytest.fixture(scope="session")
@@ -42,6 +43,12 @@ def database_beside_the_loop_of_the_browser():
     os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "1"
     yield
     del os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"]
+
+
+@pytest.fixture
+def context(context):
+    context.set_default_timeout(PATIENCE_MS)
+    return context
 
 
 @pytest.fixture(autouse=True)
