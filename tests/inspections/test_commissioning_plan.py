@@ -52,10 +52,20 @@ def test_the_plan_covers_everything(hall):
     assert plan.not_covered == []
 
 
-def test_the_plan_starts_with_the_general_order_of_powering_up_and_ends_with_that_of_isolating(hall):
+def test_the_plan_starts_with_the_general_order_of_powering_up(hall):
     steps = [step.step.do for step in panel_plan(hall.panel).steps]
     assert steps[: len(POWER_UP.steps)] == [step.do for step in POWER_UP.steps]
-    assert steps[-len(ISOLATE.steps) :] == [step.do for step in ISOLATE.steps]
+
+
+def test_isolating_is_no_step_of_the_plan_and_stands_beside_it(as_, hall):
+    """A plan that ended with isolating would be whole only with the smoke control dead and its guards off."""
+    plan = panel_plan(hall.panel)
+    assert not {step.step.do for step in plan.steps} & {step.do for step in ISOLATE.steps}
+    paper = text_of(as_("engineer").get(reverse("panel-commissioning-plan-pdf", args=[hall.panel.pk])).content)
+    page = as_("engineer").get(reverse("panel-commissioning-plan", args=[hall.panel.pk])).content.decode()
+    for shown in (page, paper):
+        assert "ends with the panel in service" in " ".join(shown.split())
+    assert ISOLATE.steps[-1].do in page and "Both proven dead" in " ".join(paper.split())
 
 
 @pytest.fixture
@@ -76,7 +86,7 @@ def test_the_makers_order_wins_and_the_general_one_stands_beneath_it(as_, with_t
     assert up[0].step.do == "Close switch F1."
     assert len(up) == 2
     assert all("live" in step.hazards for step in up)  # nobody has sorted them
-    assert [step.step.do for step in plan.steps][-len(ISOLATE.steps) :] == [step.do for step in ISOLATE.steps]
+    assert plan.isolation.steps == ISOLATE.steps
     page = as_("engineer").get(reverse("panel-commissioning-plan", args=[hall.panel.pk])).content.decode()
     assert "Manual 12, page 4" in page
     assert POWER_UP.steps[1].do in page  # folded beneath

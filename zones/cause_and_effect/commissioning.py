@@ -65,6 +65,7 @@ class PanelPlan:
     coverage: Coverage | None
     not_covered: list = field(default_factory=list)
     makers_orders: tuple[ShownOrder, ...] = ()
+    isolation: ShownOrder | None = None
 
     @property
     def rounds(self):
@@ -80,7 +81,7 @@ def panel_plan(panel):
     read = panel_logic(panel)
     if not read.ruleset.rules:
         return PanelPlan(read, [], None)
-    orders = power_orders(panel.position.product_model)
+    power_up, isolation = power_orders(panel.position.product_model)
     steps = commissioning_plan(read.ruleset)
     covered = coverage(steps, read.ruleset)
     missing = [*read.left_out]
@@ -90,21 +91,19 @@ def panel_plan(panel):
     home = panel.position
     planned = [
         _planned(number, step, after, read, last_on_line, home)
-        for number, (step, after) in enumerate(_with_restoring(_in_these_orders(steps, orders)), 1)
+        for number, (step, after) in enumerate(_with_restoring(_in_this_order(steps, power_up)), 1)
     ]
-    return PanelPlan(read, planned, covered, missing, tuple(one for one in orders if one.is_the_makers))
+    makers = tuple(one for one in (power_up, isolation) if one.is_the_makers)
+    return PanelPlan(read, planned, covered, missing, makers, isolation)
 
 
-def _in_these_orders(steps, orders):
-    """The steps with those of powering up and isolating in the order shown for the panel."""
-    up, down = (
-        [
-            CommissioningStep(0, round_, phase, None, one.do, readings=one.readings, hazards=one.hazards)
-            for one in order.steps
-        ]
-        for phase, order, round_ in zip((Phase.POWER_UP, Phase.ISOLATE), orders, (1, steps[-1].round), strict=True)
-    )
-    return [*up, *(one for one in steps if one.phase not in (Phase.POWER_UP, Phase.ISOLATE)), *down]
+def _in_this_order(steps, power_up):
+    """The steps with those of powering up in the order shown for the panel."""
+    up = [
+        CommissioningStep(0, 1, Phase.POWER_UP, None, one.do, readings=one.readings, hazards=one.hazards)
+        for one in power_up.steps
+    ]
+    return [*up, *(one for one in steps if one.phase is not Phase.POWER_UP)]
 
 
 def _with_restoring(steps):

@@ -2,8 +2,8 @@
 
 Every step says what to do, what must happen and what must not, as the simulation has it. Steps that need no reset
 between them make one *round*: it starts with everything at rest and ends with everything restored. Rounds follow the
-walk through the building. Power comes up first and goes down last, in the order of `power_order`; the maker's order
-goes before it. A reading is asked for where the handbook of the trade asks for one.
+walk through the building. Power comes up first, in the order of `power_order` (the maker's order goes before it); the
+plan ends with the panel in service. A reading is asked for where the handbook of the trade asks for one.
 
 The plan supports a competent person; it does not replace the standard, the maker's instruction or a permit to work.
 """
@@ -42,7 +42,6 @@ class Phase(StrEnum):
     LINE = "line"
     LOGIC = "logic"
     RESTORE = "restore"
-    ISOLATE = "isolate"
 
     @property
     def words(self) -> str:
@@ -58,7 +57,6 @@ _PHASE_WORDS = {
     Phase.LINE: "monitored lines",
     Phase.LOGIC: "further rules",
     Phase.RESTORE: "restore",
-    Phase.ISOLATE: "isolate",
 }
 
 

@@ -13,6 +13,7 @@ from zones.engineering.cause_and_effect.commissioning import (
     zones_to_lock_out,
 )
 from zones.engineering.cause_and_effect.commissioning_round import Panel, Round
+from zones.engineering.cause_and_effect.commissioning_words import READ_ON_BATTERY, TO_MEASURE_A_LINE
 from zones.engineering.cause_and_effect.events import Event
 from zones.engineering.cause_and_effect.moments import is_alarm_rule
 from zones.engineering.cause_and_effect.properties import zones_acted_in
@@ -31,14 +32,14 @@ from zones.engineering.cause_and_effect.rules import (
 )
 from zones.engineering.cause_and_effect.simulation import Simulation
 from zones.engineering.cause_and_effect.words import rule_words
-from zones.engineering.power_order import ISOLATE, POWER_UP, PowerOrder
+from zones.engineering.power_order import POWER_UP, PowerOrder
 
 PairKey = tuple[str, int, int]  # zone, stronger priority, weaker priority
 _AT_THE_PANEL = {InputKind.MAINS_FAULT, InputKind.BATTERY_FAULT}
 
 
 def commissioning_plan(ruleset: RuleSet) -> tuple[CommissioningStep, ...]:
-    """All steps in their order, numbered: power up, mains and battery, the walk, what is left, isolate.
+    """All steps in their order, numbered: power up, mains and battery, the walk, what is left. It ends in service.
 
     Every input is operated, every rule brought about, every two priorities that disagree in a zone tried in both
     orders, every line's fault report tried. What cannot be brought about is not in the plan: `coverage` names it.
@@ -68,7 +69,7 @@ class _Plan:
         self._what_is_left()
         self._rounds.sort(key=lambda one: one[0])
         walked = [round_.steps for _, round_ in self._rounds if round_.steps]
-        together = [_spoken(Phase.POWER_UP, POWER_UP), *walked, _spoken(Phase.ISOLATE, ISOLATE)]
+        together = [_spoken(Phase.POWER_UP, POWER_UP), *walked]
         numbered = [(number, step) for number, steps in enumerate(together, 1) for step in steps]
         return tuple(replace(step, number=k, round=number) for k, (number, step) in enumerate(numbered, 1))
 
@@ -101,11 +102,11 @@ class _Plan:
 
     def _on_battery(self, round_: Round):
         """Opening for ventilation, and one alarm, with the mains off."""
-        for kinds, effect in ((VENTILATION, Effect.OPEN), (ALARMS, Effect.OPEN)):
-            rule = self._first_rule(kinds, effect)
+        for kinds, readings in ((VENTILATION, ()), (ALARMS, READ_ON_BATTERY)):
+            rule = self._first_rule(kinds, Effect.OPEN)
             events = round_.events_for(rule) if rule else None
             if events:
-                round_.operate(events, Phase.SUPPLY, None)
+                round_.operate(events, Phase.SUPPLY, None, readings=readings)
 
     def _first_rule(self, kinds, effect: Effect) -> Rule | None:
         for rule in self._ruleset.rules:
@@ -124,9 +125,9 @@ class _Plan:
             on_it = [one for one in self._ruleset.inputs if one.line == line and one.kind not in FAULTS]
             last = max(on_it, key=lambda one: one.place, default=by_line[line])
             if how is LineFault.DEVICE_REMOVED:
-                do = f"Take {last} off its base or terminals."
+                do = f"Take {last} off its base or terminals. {TO_MEASURE_A_LINE}"
             else:
-                do = f"Take the end-of-line resistor of {by_line[line]} out, at the last device."
+                do = f"Take the end-of-line resistor of {by_line[line]} out, at the last device. {TO_MEASURE_A_LINE}"
             round_ = Round(self._panel)
             event = Event(by_line[line].key, Action.ON)
             round_.operate([event], Phase.LINE, last.place, do=do, lines=((line, how),))

@@ -15,6 +15,7 @@ from zones.engineering.cause_and_effect.machine import Machine
 from zones.engineering.cause_and_effect.moments import Position, is_alarm_rule
 from zones.engineering.cause_and_effect.properties import zones_acted_in
 from zones.engineering.cause_and_effect.rules import (
+    FAULTS,
     MOMENTARY,
     Action,
     CauseKind,
@@ -122,8 +123,12 @@ class Round:
         kinds = {one.kind for one in operated}
         opened = {line for line, _ in lines} | {one.line for one in operated if one.kind is InputKind.LINE_FAULT}
         kinds |= {one.kind for one in self._panel.ruleset.inputs if opened and one.line in opened}
-        found = hazards_of(kinds)
+        standing = {one.kind for one in self._panel.ruleset.inputs if self._is_on(one)}
+        found = hazards_of(kinds | (standing & FAULTS))  # the door is open until the fault is taken back
         return tuple(one for one in Hazard if one in found)
+
+    def _is_on(self, one: Input) -> bool:
+        return one.kind in FAULTS and self._panel.simulation.position_of(one, self._state) is Action.ON
 
     def _instruction(self, event: Event) -> str:
         if event.action is Action.ELAPSED:

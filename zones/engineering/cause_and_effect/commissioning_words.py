@@ -7,6 +7,9 @@ from zones.engineering.hazards import Hazard
 
 CLOSE_BY_HAND = "Bring {groups} back to shut by hand: no control of this panel does it now."
 NO_RESET = "Bring the panel back to rest as its maker says: no reset of these rules ends what is latched."
+# An ohmmeter on a line that the panel feeds reads nothing true and may be destroyed.
+TO_MEASURE_A_LINE = "To measure, take the line off the panel's terminals: door open, guards on, live."
+READ_ON_BATTERY = ("supply voltage under load, V",)
 
 _OPERATE = {
     InputKind.CALL_POINT: "Operate {one} with its test key or element.",
@@ -14,14 +17,15 @@ _OPERATE = {
     InputKind.FIRE_ALARM: "Have the fire alarm system operate {one}, by its competent person.",
     InputKind.RAIN: "Wet {one}.",
     InputKind.WIND: "Let {one} report wind.",
-    InputKind.LINE_FAULT: "Open the line of {one}.",
-    InputKind.MAINS_FAULT: "Door open, guards on, live: switch the mains off at the board. Shut the door again.",
+    InputKind.LINE_FAULT: f"Open the line of {{one}}. {TO_MEASURE_A_LINE}",
+    InputKind.MAINS_FAULT: "Door open, guards on, live: mains off at the board; the battery feeds the panel.",
     InputKind.BATTERY_FAULT: "Door open, guards on, live: take the last battery lead off while the mains are on.",
 }
 _RESTORE = {
     InputKind.RAIN: "Dry {one}.",
     InputKind.WIND: "Let {one} report calm.",
-    InputKind.MAINS_FAULT: "Switch the mains on again at the board; the panel behind the door is live.",
+    InputKind.LINE_FAULT: "Live, guards on: restore {one}, put the line on its terminals again and shut the door.",
+    InputKind.MAINS_FAULT: "Live, guards on: switch the mains on again at the board and shut the door.",
     InputKind.BATTERY_FAULT: "Live, guards on: connect the last battery lead again and shut the door.",
 }
 _OTHER = {
@@ -31,7 +35,7 @@ _OTHER = {
     InputKind.VENTILATION_CONTROL: "Let {one} ask for {action}.",
 }
 READINGS = {
-    InputKind.MAINS_FAULT: ("supply voltage under load, V",),
+    InputKind.MAINS_FAULT: ("battery voltage, V",),
     InputKind.BATTERY_FAULT: ("charger voltage, V",),
     InputKind.LINE_FAULT: ("line resistance, normal and open, Ω",),
 }
