@@ -7,7 +7,7 @@ from django.utils import timezone
 
 from inspections.due import months_ago, positions_not_tested_since
 from inspections.headlines import headline_of
-from inspections.models import Certificate, Defect, LogEntry, Outcome, Severity, TestPoint, Visit
+from inspections.models import Certificate, Defect, LogEntry, Outcome, Severity, TestPoint, Visit, VisitKind
 from inspections.standing import standing_of, with_standing
 from sites_registry.models import Firm
 from sites_registry.templatetags.register_tags import TONE_OF
@@ -58,13 +58,16 @@ def fitted_and_wired(building):
     return Answer("fail" if wiring.faults else "missing", lacking, line, rows)
 
 
+NOTHING_MEASURED = "No visit has recorded a reading that has a limit: a computed check is no measurement."
+
+
 def within_limits(building):
     """What the design check says of the design, and the last readings say of the building."""
     checked = checked_building(building)
     findings = worst_first(checked.all_findings)
-    counts, outside = counts_of(findings), readings_outside_limits(building)
+    counts, (judged, outside) = counts_of(findings), readings_judged(building)
     rows = [(f"checks: {SHOWN[severity][1]}", counts[severity]) for severity in (*TO_ACT_ON, Verdict.MEETS)]
-    rows.append(("readings outside their limits, last visit", outside))
+    rows += [("readings with a limit, last visit", judged), ("readings outside their limits, last visit", outside)]
     worst = findings[0] if findings else None
     line = f"{worst.sentence[:1].upper()}{worst.sentence[1:]}" if worst and worst.severity in TO_ACT_ON else ""
     if len(line) > LINE_LENGTH:
@@ -76,43 +79,62 @@ def within_limits(building):
     if counts[Verdict.MISSING] or not checked.panels:
         return Answer("not_known", "not all known", line, rows)
     if counts[Verdict.QUESTION]:
-        return Answer("question", plural(counts[Verdict.QUESTION], "figure") + " to look at", line, rows)
-    return Answer(
-        "meets", "design and readings are within the entered limit", "What was entered and measured meets.", rows
-    )
+        return Answer("question", plural(counts[Verdict.QUESTION], "figure") + " to review", line, rows)
+    if not judged:
+        return Answer("not_known", "design within the entered limits, nothing measured", NOTHING_MEASURED, rows)
+    line = f"Within their limits: what was entered, and {plural(judged, 'reading')} of the last visit."
+    return Answer("meets", "design and readings within the entered limits", line, rows)
 
 
-def last_visit_of(building):
-    return Visit.objects.finished().filter(building=building).order_by("-finished_at").first()
+def standing_visits(building):
+    """The last finished inspection or commissioning and what remedial visits followed it, the latest first.
+
+    A remedial visit tests a few points only: alone it would hide what the inspection before it found.
+    """
+    found = []
+    for visit in Visit.objects.finished().filter(building=building).order_by("-finished_at"):
+        found.append(visit)
+        if visit.kind != VisitKind.REMEDIAL:
+            break
+    return found
 
 
-def readings_outside_limits(building):
-    last = last_visit_of(building)
-    if last is None:
-        return 0
+def standing_points(visits):
+    """Test points of these visits, without those whose fault was put right: their defect was closed by a result."""
+    put_right = Q(latest_result__outcome=Outcome.FAIL, latest_result__defect__closed_at__isnull=False)
+    return TestPoint.objects.filter(visit__in=visits).exclude(put_right).order_by()
+
+
+def readings_judged(building):
+    """(standing readings that have a limit, those of them outside it)."""
     reading = F("latest_result__reading")
-    points = TestPoint.objects.filter(visit=last, latest_result__reading__isnull=False)
-    return points.filter(
-        Q(lower_limit__isnull=False, lower_limit__gt=reading) | Q(upper_limit__isnull=False, upper_limit__lt=reading)
-    ).count()
+    has_limit = Q(lower_limit__isnull=False) | Q(upper_limit__isnull=False)
+    points = standing_points(standing_visits(building)).filter(has_limit, latest_result__reading__isnull=False)
+    outside = Q(lower_limit__gt=reading) | Q(upper_limit__lt=reading)
+    found = points.aggregate(judged=Count("pk"), outside=Count("pk", filter=outside))
+    return found["judged"], found["outside"]
 
 
 def proven(building):
-    last = last_visit_of(building)
-    if last is None:
+    visits = standing_visits(building)
+    if not visits:
         return Answer("untested", "not tested", "No visit has been finished here.")
-    points = TestPoint.objects.filter(visit=last).order_by()
+    points = standing_points(visits)
     counts = dict(points.values_list("latest_result__outcome").annotate(number=Count("pk")))
     old = positions_not_tested_since(Position.objects.filter(building=building), months_ago(12)).count()
     rows = [(label, counts[value]) for value, label in Outcome.choices if counts.get(value)]
     rows.append(("positions not tested for 12 months", old))
-    on = timezone.localtime(last.finished_at).date()
-    line = f"{last.get_kind_display().capitalize()} finished on {on:%-d %b %Y}."
+    kinds = ", then ".join(_finished(visit) for visit in reversed(visits))
+    line = f"{kinds[:1].upper()}{kinds[1:]}."
     if counts.get("fail"):
         return Answer("fail", plural(counts["fail"], "point") + " failed", line, rows)
     if old:
         return Answer("not_accessible", plural(old, "position") + " not tested for 12 months", line, rows)
     return Answer("pass", "no point failed; every position tested within 12 months", line, rows)
+
+
+def _finished(visit):
+    return f"{visit.get_kind_display()} finished on {timezone.localtime(visit.finished_at):%-d %b %Y}"
 
 
 def due(building):
