@@ -11,7 +11,7 @@ _TERMINAL = re.compile(r" -(?=[^\s:]+:)")
 STATE_OF = {
     Severity.FAIL: ("fail", "fault"),
     Severity.MISSING: ("missing", "not known"),
-    Severity.QUESTION: ("open", "to look at"),
+    Severity.QUESTION: ("open", "to review"),
 }
 
 

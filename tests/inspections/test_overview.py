@@ -1,4 +1,4 @@
-"""A building's answers 'Is it within limits?' and 'Did it work when last tested?': no green without what it rests on."""
+"""A building's answers on limits and on the last test: no green without what it rests on."""
 
 import pytest
 from django.utils import timezone

@@ -180,7 +180,7 @@ def test_a_battery_cannot_go_in_before_the_present_one(as_, town):
     url = reverse("battery-set-create", args=[town.panel.pk])
     response = as_("engineer").post(url, {"blocks": 2, "fitted_on": "2024-04-07"})
     assert response.status_code == 422
-    assert "has been in since 08 Apr 2024" in text_of(response)
+    assert "has been in since 8 Apr 2024" in text_of(response)
     assert town.panel.battery_sets.count() == 1
 
 
