@@ -18,6 +18,10 @@ CERTIFIABLE = {
 
 CONTRADICTIONS_NAMED = 8
 
+# What the person who issues enters, or what follows from the date they enter; all else of a statement is from records.
+ENTERED_AT_ISSUE = {"scope", "exclusions", "signatures", "not_tested_for_12_months"}
+GIVEN_AT_ISSUE = {"number", "kind", "issued_on", "supersedes"}
+
 
 class NotCertifiable(Exception):
     """The visit cannot be certified; `reasons` are sentences for the user."""
@@ -25,6 +29,10 @@ class NotCertifiable(Exception):
     def __init__(self, reasons):
         super().__init__(" ".join(reasons))
         self.reasons = reasons
+
+
+class ReadAgain(NotCertifiable):
+    """The records are not those that the person has read."""
 
 
 class NotRevocable(Exception):
@@ -35,6 +43,12 @@ def digest_of(statement):
     """SHA-256 of a statement in canonical JSON (sorted keys, no spaces, UTF-8)."""
     text = json.dumps(statement, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
     return hashlib.sha256(text.encode()).hexdigest()
+
+
+def digest_of_records(statement):
+    """Digest of what the records say in a statement, by which a text that was read is told from a later one."""
+    left_out = ENTERED_AT_ISSUE | GIVEN_AT_ISSUE
+    return digest_of({name: value for name, value in statement.items() if name not in left_out})
 
 
 def is_intact(certificate):
@@ -77,19 +91,22 @@ def contradictions(visit):
 
 @transaction.atomic
 def issue_certificate(
-    *, visit, issued_by, issued_on, scope, capacity, exclusions="", again=False, issued_at=None, pdf_now=True
-):
+    *, visit, issued_by, issued_on, scope, capacity, exclusions="", again=False, instead_of=None, read=None,
+    issued_at=None, pdf_now=True,
+):  # fmt: skip
     """Issue the certificate of a finished visit and supersede the one in force, or change nothing.
 
     Called twice, it returns the certificate it issued first; with `again=True` it takes the records as they stand
-    now (after remedial work, say) and supersedes that one. `issued_at` (default now) is for records taken over;
+    now (after remedial work, say) and supersedes that one: the one numbered `instead_of`, where it is given, so that a
+    second click issues nothing more. `read` is the `digest_of_records` of the text that the person has read.
+    `issued_at` (default now) is for records taken over;
     with `pdf_now=False` the PDF is composed at the first download instead of after the commit.
-    Raises NotCertifiable.
+    Raises NotCertifiable, and ReadAgain where the records are others than those that were read.
     """
     # SQLite ignores row locks; there the immediate transaction of settings.py makes the second click wait.
     visit = Visit.objects.select_for_update(of=("self",)).select_related("building__client", "job").get(pk=visit.pk)
     issued = Certificate.objects.in_force().filter(visit=visit).first()
-    if issued and not again:
+    if issued and (not again or instead_of not in (None, issued.number)):
         return issued
     if reasons := reasons_not_to_certify(visit):
         raise NotCertifiable(reasons)
@@ -103,6 +120,8 @@ def issue_certificate(
     statement = statement_of(
         visit, scope=scope, exclusions=exclusions, capacity=capacity, issued_by=issued_by, issued_on=issued_on
     )
+    if read not in (None, digest_of_records(statement)):
+        raise ReadAgain(["The records have changed since you read the text. Read it again below, then issue it."])
     number = f"{issued_on.year}-{next_number(series=f'certificate {issued_on.year}'):04}"
     statement |= {"number": number, "kind": kind.label, "issued_on": issued_on.isoformat()}
     statement["supersedes"] = earlier.number if earlier else ""

@@ -17,6 +17,8 @@ from inspections.models import Certificate, Visit
 from inspections.services.certificates import (
     NotCertifiable,
     NotRevocable,
+    ReadAgain,
+    digest_of_records,
     is_intact,
     issue_certificate,
     keep_pdf,
@@ -131,14 +133,21 @@ def certificate_issue(request, visit_pk):
     form = IssueCertificateForm(request.POST or None, initial=initial_of(visit, in_force))
     if request.method == "POST" and form.is_valid():
         try:
-            certificate = issue_certificate(visit=visit, issued_by=request.user, again=again, **form.statement_fields)
+            certificate = issue_certificate(
+                visit=visit, issued_by=request.user, again=again, instead_of=request.POST.get("instead_of", ""),
+                read=request.POST.get("read", ""), **form.statement_fields,
+            )  # fmt: skip
         except NotCertifiable as error:
+            if isinstance(error, ReadAgain):
+                form.data = form.data.copy()
+                form.data.pop("has_read")  # what was ticked was another text
             form.add_error(None, error.reasons)
         else:
             messages.success(request, f"Certificate {certificate.number} is issued.")
             return redirect(certificate)
-    context = {"form": form, "visit": visit, "statement": preview(request, form, visit), "again": again,
-               "in_force": in_force}  # fmt: skip
+    statement = preview(request, form, visit)
+    context = {"form": form, "visit": visit, "statement": statement, "again": again, "in_force": in_force,
+               "read": digest_of_records(statement)}  # fmt: skip
     return render(request, "inspections/certificate_issue.html", context, status=422 if form.errors else 200)
 
 

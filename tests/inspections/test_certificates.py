@@ -268,10 +268,16 @@ class TestPublicCheck:
 
 
 class TestIssuePage:
-    def post(self, client, visit, **changes):
-        fields = {"issued_on": timezone.localdate().isoformat(), "capacity": "authorised person", "scope": "All of it.",
-                  "exclusions": "", "is_nothing_excluded": "on", "has_read": "on", **changes}  # fmt: skip
-        return client.post(reverse("certificate-issue", args=[visit.pk]), fields)
+    def post(self, client, visit, again=False, page=None, **changes):
+        """Read the page (or have `page` before one from earlier on), fill in its form and send it."""
+        address = reverse("certificate-issue", args=[visit.pk]) + ("?again=1" if again else "")
+        page = page or client.get(address)
+        hidden = {"read": page.context["read"]} | ({"instead_of": page.context["in_force"].number} if again else {})
+        fields = {
+            **hidden, "issued_on": timezone.localdate().isoformat(), "capacity": "authorised person",
+            "scope": "All of it.", "exclusions": "", "is_nothing_excluded": "on", "has_read": "on", **changes,
+        }  # fmt: skip
+        return client.post(address, fields)
 
     def test_the_office_reads_the_text_ticks_and_issues(self, as_, visit):
         assert (
@@ -306,6 +312,30 @@ class TestIssuePage:
     def test_a_typed_exclusion_stands_as_typed(self, as_, visit):
         self.post(as_("office"), visit, exclusions="The cellar.", is_nothing_excluded="")
         assert Certificate.objects.get(visit=visit).statement["exclusions"] == "The cellar."
+
+    def test_three_clicks_on_issue_give_one_certificate(self, as_, visit):
+        page = as_("office").get(reverse("certificate-issue", args=[visit.pk]))
+        answers = [self.post(as_("office"), visit, page=page) for _ in range(3)]
+        assert {answer.url for answer in answers} == {Certificate.objects.get(visit=visit).get_absolute_url()}
+
+    def test_three_clicks_on_issue_again_give_one_more_and_all_lead_to_it(self, as_, visit, town):
+        first = issue(visit, town)
+        page = as_("office").get(reverse("certificate-issue", args=[visit.pk]), {"again": 1})
+        answers = [self.post(as_("office"), visit, again=True, page=page) for _ in range(3)]
+        second = Certificate.objects.get(visit=visit, supersedes=first)
+        assert {answer.url for answer in answers} == {second.get_absolute_url()}
+        assert Certificate.objects.filter(visit=visit).count() == 2
+
+    def test_a_text_that_changed_since_it_was_read_is_read_again_before_it_is_issued(self, as_, visit, town):
+        page = as_("office").get(reverse("certificate-issue", args=[visit.pk]))
+        builders.make_defect(town.hall, visit, severity="impaired", description="Vent V3 stays shut.")
+        response = self.post(as_("office"), visit, page=page)
+        assert response.status_code == 422
+        assert "The records have changed since you read the text." in response.content.decode()
+        assert "Vent V3 stays shut." in response.content.decode()
+        assert not response.context["form"]["has_read"].value()
+        assert not Certificate.objects.filter(visit=visit).exists()
+        assert self.post(as_("office"), visit, page=response).status_code == 302
 
     def test_a_date_ahead_gets_a_sentence_at_the_form(self, as_, visit):
         response = self.post(as_("office"), visit, issued_on="2199-01-01")

@@ -91,7 +91,7 @@ export class AnswerQueue extends EventTarget {
       throw new Error("No connection.");
     }
     const isJson = response.headers.get("Content-Type")?.startsWith("application/json");
-    if (response.redirected || response.status === 403) throw new Error("You are logged out: log in again in another tab.");
+    if (response.redirected || response.status === 403) throw new Error("You are logged out, or somebody else is logged in: log in again in another tab.");
     if (response.status === 409 && isJson) throw new Error((await response.json()).message);
     if (!response.ok || !isJson) throw new Error(`The register answered ${response.status}.`);
     const body = await response.json();
