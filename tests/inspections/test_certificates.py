@@ -241,6 +241,17 @@ class TestPublicCheck:
         assert f"next inspection due on {inspected.next_due_on:%-d %b %Y}" in after and inspected.number in after
         assert "next inspection was due" not in after and building.name not in after
 
+    def test_past_the_date_of_a_later_certificate_it_does_not_deny_that_one(self, client, town):
+        building = builders.make_building()
+        common = {"building": building, "job": builders.make_job(building)}
+        first = builders.make_finished_visit(kind="commissioning", finished_at=builders.days_ago(900), **common)
+        commissioned = builders.make_certificate(first, issued_on=timezone.localdate() - timedelta(899))
+        second = builders.make_finished_visit(finished_at=builders.days_ago(500), **common)
+        inspected = builders.make_certificate(second, issued_on=timezone.localdate() - timedelta(499))
+        page = self.page(client, commissioned)
+        assert "The register holds no certificate of that inspection" in page
+        assert "followed by 1 later one" in page and inspected.number in page
+
     def test_it_says_superseded_and_by_which(self, client, town, visit):
         newer = issue(visit, town)
         page = self.page(client, town.certificate)

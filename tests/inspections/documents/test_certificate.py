@@ -10,6 +10,7 @@ import pytest
 
 from inspections.documents.certificate import certificate_pdf, check_address
 from tests import builders
+from tests.inspections.paper import text_of as paper_text
 
 
 @pytest.fixture
@@ -68,3 +69,15 @@ def test_its_code_leads_to_the_public_check(paper, client):
     with pikepdf.open(io.BytesIO(path.read_bytes())) as pdf:
         assert any(page.get_images() for page in pdf.pages)
     assert client.get(f"/c/{certificate.token}/").status_code == 200
+
+
+def test_what_is_wrong_and_what_was_not_tested_stand_before_the_list_of_readings(town):
+    builders.make_defect(town.hall, town.finished, severity="impaired", description="Vent V1 stuck half open.")
+    visit = builders.make_finished_visit(town.hall, engineer=town.people["engineer"], job=town.job)
+    point = visit.test_points.first()
+    type(point).objects.filter(pk=point.pk).update(quantity="age", unit="years")
+    type(point.latest_result).objects.filter(pk=point.latest_result_id).update(reading="3.08")
+    text = paper_text(certificate_pdf(builders.make_certificate(visit, town.people["office"])))
+    order = [text.index(words) for words in ("Exceptions: not tested", "Vent V1 stuck half open.", "3.08 years")]
+    assert order == sorted(order)
+    assert order[-1] < text.rindex("Issued in the register")
