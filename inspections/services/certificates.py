@@ -174,8 +174,18 @@ def keep_pdf(certificate):
     """Compose the PDF from the frozen statement and keep it; done after the commit, and again if it is missing."""
     from inspections.documents.certificate import certificate_pdf
 
-    if not certificate.pdf:
-        name = f"{certificate.number}.pdf"
-        certificate.pdf.save(name, ContentFile(certificate_pdf(certificate)), save=False)
-        Certificate.objects.filter(pk=certificate.pk, pdf="").update(pdf=certificate.pdf.name)
+    if not is_pdf_kept(certificate):
+        before = certificate.pdf.name or ""
+        certificate.pdf.save(f"{certificate.number}.pdf", ContentFile(certificate_pdf(certificate)), save=False)
+        Certificate.objects.filter(pk=certificate.pk, pdf=before).update(pdf=certificate.pdf.name)
     return certificate
+
+
+def is_pdf_kept(certificate):
+    """Whether the whole file is there: a data folder may be restored without it, a full disk cuts it short."""
+    try:
+        with certificate.pdf.open("rb") as file:
+            start, _ = file.read(5), file.seek(max(0, certificate.pdf.size - 32))
+            return start == b"%PDF-" and b"%%EOF" in file.read()
+    except (ValueError, FileNotFoundError):  # none was kept yet, or it is gone
+        return False

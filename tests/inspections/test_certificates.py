@@ -2,6 +2,7 @@
 
 import re
 from datetime import date, timedelta
+from pathlib import Path
 
 import pytest
 from django.db import IntegrityError, transaction
@@ -367,3 +368,16 @@ def test_the_pdf_kept_at_first_download_stays_the_same(as_, town):
     town.hall.name = "Renamed Hall"
     town.hall.save()
     assert as_("manager").get(address).content == first
+
+
+@pytest.mark.parametrize("harm", ["gone", "empty", "cut short"])
+def test_a_pdf_that_is_gone_or_cut_short_is_composed_again_from_the_statement(as_, town, harm):
+    address = reverse("certificate-pdf", args=[town.certificate.number])
+    whole = as_("manager").get(address).content
+    kept = Path(Certificate.objects.get(pk=town.certificate.pk).pdf.path)
+    if harm == "gone":
+        kept.unlink()
+    else:
+        kept.write_bytes(b"" if harm == "empty" else whole[:2000])
+    for _ in range(2):
+        assert as_("manager").get(address).content == whole
