@@ -10,6 +10,8 @@ from django.utils import timezone
 
 from inspections.models import ProtocolCheck, Result
 from inspections.models.protocols import LINE_RESISTANCE_UNIT
+from inspections.models.test_points import PASSING
+from inspections.services.statements import number_text
 from zones.design_check import checked_building
 from zones.line_meters import meter_readings
 from zones.models import Fitting
@@ -65,7 +67,11 @@ class LimitsHere:
         ends = sorted(round(first.reading * factor, 3) for factor in (1 - share, 1 + share))
         point.lower_limit, point.upper_limit = ends
         point.first_reading, point.first_read_on = first.reading, timezone.localdate(first.seen_at)
-        source = f"within {point.within_percent_of_first} % of the first value; {point.limit_source}"
+        first_value = f"{number_text(first.reading)} {point.unit}".strip()
+        source = (
+            f"within {point.within_percent_of_first} % of the first value, {first_value} on "
+            f"{point.first_read_on:%-d %b %Y}; {point.limit_source}"
+        )
         point.limit_source = source[:LONGEST_SOURCE]
 
     @cached_property
@@ -85,13 +91,16 @@ class LimitsHere:
 
     @cached_property
     def _first_values(self):
-        """The first reading by position and check since the unit that is there now was fitted."""
+        """The first reading that passed, by position and check, since the unit that is there now was fitted.
+
+        What a faulty drive read is no measure of a sound one.
+        """
         building = self.visit.building_id
         fitted_on = dict(
             Fitting.objects.open().filter(position__building=building).values_list("position", "fitted_on")
         )
         readings = Result.objects.filter(
-            test_point__visit__building=building, reading__isnull=False, latest_of__isnull=False,
+            test_point__visit__building=building, reading__isnull=False, latest_of__isnull=False, outcome__in=PASSING,
             test_point__code__in=self._relative_codes, seen_at__lt=self.visit.started_at,
         ).exclude(test_point__visit=self.visit).select_related("test_point").order_by("seen_at")  # fmt: skip
         found = {}

@@ -129,7 +129,13 @@ def current_point(visit):
 def test_a_share_of_the_first_value_becomes_limits(year_before, start):
     point = current_point(start())
     assert (point.lower_limit, point.upper_limit, point.first_reading) == (Decimal("0.8"), Decimal("1.2"), Decimal(1))
-    assert point.limit_source.startswith("within 20 % of the first value")
+    read_on = f"{timezone.localdate(year_before.seen_at):%-d %b %Y}"
+    assert point.limit_source == f"within 20 % of the first value, 1 A on {read_on}; common practice"
+
+
+def test_what_was_read_when_the_check_failed_is_no_first_value(year_before, start):
+    Result.objects.filter(pk=year_before.pk).update(outcome="fail")
+    assert (current_point(start()).first_reading, current_point(start()).limits_text) == (None, "")
 
 
 @pytest.mark.parametrize(
