@@ -3,6 +3,7 @@
 import django_tables2 as tables
 from django.utils.safestring import mark_safe
 
+from sites_registry.templatetags.register_tags import storey_name
 from sites_registry.views.lists import CodeColumn, RegisterTable, number_column, state_mark
 from zones.models import Cable, ControlPanel, SmokeZone
 
@@ -33,6 +34,9 @@ class PanelTable(RegisterTable):
         fields = ()
         order_by = ("tag",)
 
+    def render_storey(self, value):
+        return storey_name(value)
+
     def render_batteries_count(self, value):
         return state_mark("in_order", "recorded") if value else MISSING
 
@@ -57,6 +61,9 @@ class ZoneTable(RegisterTable):
         model = SmokeZone
         fields = ()
         order_by = ("number",)
+
+    def render_storey(self, value):
+        return storey_name(value)
 
 
 class CableTable(RegisterTable):

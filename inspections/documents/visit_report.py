@@ -20,6 +20,7 @@ from inspections.models import Outcome
 from inspections.settings_compared import compared_on
 from inspections.standards import cited_in_words, standards_of
 from sites_registry.models import Firm
+from sites_registry.templatetags.register_tags import storey_words
 
 NOT_REACHED = (Outcome.NOT_ACCESSIBLE, Outcome.NOT_APPLICABLE)
 # Above it one PDF takes more time and memory than a request has; the spreadsheet takes any number.
@@ -75,7 +76,7 @@ def _row(point):
 
 
 def _place(position):
-    return ", ".join(text for text in (position.storey, position.room, position.place) if text)
+    return ", ".join(text for text in (storey_words(position.storey), position.room, position.place) if text)
 
 
 def _context(visit):

@@ -7,6 +7,7 @@ from inspections.models import LogEntry
 from inspections.services.log_book import text_of_check
 from sites_registry.forms.base import RegisterForm, RegisterModelForm
 from sites_registry.forms.moments import WallClockField
+from sites_registry.templatetags.register_tags import storey_words
 from zones.models import DeviceKind
 
 PLACE = ["smoke_zone", "position"]
@@ -63,7 +64,7 @@ class LogEntryForm(RegisterModelForm):
         self.fields["position"].queryset = positions
         by_kind = {DeviceKind.MANUAL_CALL_POINT.label: []}
         for position in positions.in_walking_order():
-            where = ", ".join(part for part in (position.storey, position.room, position.place) if part)
+            where = ", ".join(part for part in (storey_words(position.storey), position.room, position.place) if part)
             label = f"{position.tag} · {where}" if where else position.tag
             by_kind.setdefault(position.get_kind_display(), []).append((position.pk, label))
         groups = [(kind, rows) for kind, rows in by_kind.items() if rows]

@@ -15,6 +15,7 @@ from inspections.models.test_points import TESTED
 from inspections.services.commissioning import coverage_of
 from inspections.standards import is_cited, standards_of
 from sites_registry.models import Firm, HandedOverDocument, Variation
+from sites_registry.templatetags.register_tags import storey_words
 from zones.models import ControlPanel, DeviceKind, Position, SmokeZone
 
 # 2 adds "standards" and "is_standard_cited"; a statement of version 1 has no list of what its checks cite.
@@ -24,6 +25,10 @@ LIMITS_OF_THE_STATEMENT = (
     "not seen, the work of others, or what happens after that date. It does not replace the standard, the fire "
     "strategy or the local code, which prevail."
 )
+
+
+def _where(position, *room):
+    return " · ".join(filter(None, [storey_words(position.storey), *room, position.place]))
 
 
 def local_date(moment):
@@ -127,7 +132,7 @@ def system_description(building):
         "panels": [
             {
                 "tag": panel.tag,
-                "place": " · ".join(filter(None, [panel.position.storey, panel.position.room, panel.position.place])),
+                "place": _where(panel.position, panel.position.room),
                 "settings_revision": panel.settings_revision,
             }
             for panel in panels.order_by("position__tag_key")
@@ -178,7 +183,7 @@ def readings_summary(points):
 def not_tested(points):
     return [
         {
-            "tag": point.position.tag, "place": " · ".join(filter(None, [point.position.storey, point.position.place])),
+            "tag": point.position.tag, "place": _where(point.position),
             "check": point.title, "outcome": point.latest_result.get_outcome_display(),
             "reason": point.latest_result.reason,
         }

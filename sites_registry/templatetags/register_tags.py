@@ -110,6 +110,15 @@ def full_stop(text):
 
 
 @register.filter
+def counted(number, noun):
+    """A number with its noun, which is given for many: "3 defects", "1 defect", "1 entry"."""
+    if number != 1:
+        return f"{number} {noun}"
+    one = {"people": "person"}.get(noun) or (f"{noun[:-3]}y" if noun.endswith("ies") else noun.removesuffix("s"))
+    return f"1 {one}"
+
+
+@register.filter
 def storey_name(storey):
     """A storey under a head that says storey already: "0" → "ground floor", "0–5" → "ground floor to 5", "2" → "2"."""
     if str(storey) == "0":

@@ -3,7 +3,7 @@
 import pytest
 from django.urls import reverse
 
-from sites_registry.templatetags.register_tags import full_stop, storey_name, storey_words, written_day
+from sites_registry.templatetags.register_tags import counted, full_stop, storey_name, storey_words, written_day
 from tests import builders
 
 pytestmark = pytest.mark.django_db
@@ -20,6 +20,17 @@ pytestmark = pytest.mark.django_db
 )  # fmt: skip
 def test_a_storey_is_named_and_a_name_stays_as_it_is(stored, shown):
     assert storey_words(stored) == shown
+
+
+@pytest.mark.parametrize(
+    "number, noun, shown",
+    [
+        (1, "defects", "1 defect"), (3, "defects", "3 defects"), (0, "entries", "0 entries"), (1, "entries", "1 entry"),
+        (1, "people", "1 person"), (1, "battery sets", "1 battery set"),
+    ],
+)  # fmt: skip
+def test_one_thing_is_counted_as_one(number, noun, shown):
+    assert counted(number, noun) == shown
 
 
 @pytest.mark.parametrize("stored, shown", [("0", "ground floor"), ("0–5", "ground floor to 5"), ("2", "2"), ("", "")])

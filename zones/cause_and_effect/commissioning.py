@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, field
 
+from sites_registry.templatetags.register_tags import storey_words
 from zones.cause_and_effect.records import PanelLogic, panel_logic
 from zones.engineering.cause_and_effect.commissioning import CommissioningStep, Coverage, Phase, coverage
 from zones.engineering.cause_and_effect.commissioning_plan import commissioning_plan
@@ -128,7 +129,7 @@ def _last_on_line(panel):
 
 def _planned(number, step, after, read, last_on_line, home):
     position = _where(step, read, last_on_line) or home
-    place = " · ".join(filter(None, [position.storey, position.room, position.place]))
+    place = " · ".join(filter(None, [storey_words(position.storey), position.room, position.place]))
     return Planned(number, step, position.pk, position.tag, place, after)
 
 

@@ -74,7 +74,7 @@ def head_of_device(cell: Cell) -> Head:
         zone = f"{zone} group {shorten(device.group, 6)}".strip()
     below = [zone] if zone else []
     if plain(device.place):
-        below += wrapped(device.place, LONGEST, 2)
+        below += wrapped(device.place, LONGEST, 3)
     return Head(glyph, letter, shorten(device.tag, BESIDE - 2), tuple(wrapped(kind, BESIDE, 2)), tuple(below))
 
 
