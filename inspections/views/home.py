@@ -41,17 +41,21 @@ def counts_by_severity(defects):
 
 
 def planned_buildings(user):
-    """By building: whether a visit lies ahead or is under way; False where one was planned, and not recorded as done.
+    """By building: "under way", "planned" ahead, or "" where one was planned and not recorded as done.
 
     Who plans sees it, so that nobody plans a second one.
     """
-    is_ahead, today = {}, timezone.localdate()
+    found, today = {}, timezone.localdate()
     for building_id, state, planned_on in (
         Visit.objects.visible_to(user).unfinished().values_list("building_id", "state", "planned_on")
     ):
-        is_next = state == Visit.State.UNDER_WAY or planned_on >= today
-        is_ahead[building_id] = is_ahead.get(building_id, False) or is_next
-    return is_ahead
+        if state == Visit.State.UNDER_WAY:
+            found[building_id] = "under way"
+        elif planned_on >= today and found.get(building_id) != "under way":
+            found[building_id] = "planned"
+        else:
+            found.setdefault(building_id, "")
+    return found
 
 
 def office_home(request):

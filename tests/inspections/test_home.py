@@ -2,9 +2,11 @@
 
 from datetime import date, timedelta
 
+import pytest
 from django.utils import timezone
 
 from inspections.models import Certificate, LogEntry, Severity
+from inspections.views.home import planned_buildings
 from tests import builders
 
 
@@ -147,3 +149,20 @@ class TestDueList:
 
     def test_an_unknown_page_shows_the_last_one(self, as_, town):
         assert as_("office").get("/due/?page=999").status_code == 200
+
+
+@pytest.mark.parametrize(
+    "visits, shown",
+    [
+        ([("planned", 5), ("under_way", -1)], "under way"), ([("under_way", -1), ("planned", 5)], "under way"),
+        ([("planned", -3), ("planned", 5)], "planned"), ([("planned", -3)], ""), ([], None),
+    ],
+)  # fmt: skip
+@pytest.mark.django_db
+def test_who_plans_sees_whether_a_visit_is_under_way_planned_or_past_its_day(visits, shown):
+    building = builders.make_building()
+    for state, days in visits:
+        started = timezone.now() if state == "under_way" else None
+        day = timezone.localdate() + timedelta(days=days)
+        builders.make_visit(building, state=state, planned_on=day, started_at=started)
+    assert planned_buildings(builders.make_person()).get(building.pk) == shown
