@@ -43,6 +43,8 @@ class Row:
     unit: str
     limit: str
     limit_source: str
+    first: object
+    first_on: object
     before: object
     before_on: object
     by: str
@@ -69,6 +71,7 @@ def _row(point):
         expected=point.expected, hazards=point.hazard_list, outcome=result.outcome if result else "untested",
         found=f"{words}: {note}" if note else words,
         reading=result and result.reading, unit=point.unit, limit=point.limits_text, limit_source=point.limit_source,
+        first=point.first_reading, first_on=point.first_read_on,
         before=point.reading_before, before_on=point.reading_before_on,
         by=result.recorded_by.full_name if result else "", at=result and result.seen_at,
         clock=result.clock_words if result else "",

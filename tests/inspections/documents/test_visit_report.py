@@ -1,6 +1,7 @@
 """The visit report says what the register says, as PDF and as spreadsheet."""
 
 import io
+from datetime import date
 
 import pytest
 from django.urls import reverse
@@ -65,6 +66,13 @@ def test_the_pdf_says_what_was_found(as_, town, visit):
         "vents move",
     ):
         assert words in text, words
+
+
+def test_a_limit_that_is_a_share_of_the_first_value_is_printed_with_that_value(as_, visit):
+    charger = visit.test_points.filter(code="charger-voltage")
+    charger.update(first_reading="27.31", first_read_on=date(2023, 7, 28), within_percent_of_first=20)
+    text = words_of(as_("engineer").get(reverse("visit-report", args=[visit.pk])).content)
+    assert "27.31," in text and "28 Jul 2023" in text
 
 
 def test_a_report_without_test_points_is_made_all_the_same(as_, town):
