@@ -9,7 +9,7 @@ from inspections.models import Visit
 from sites_registry.access import Role
 from sites_registry.models import Building, Client, Firm, Invitation, Person
 from zones.models import Position
-from zones.set_up import Step, next_step
+from zones.set_up import Step
 
 
 @dataclass(frozen=True)
@@ -19,6 +19,7 @@ class FirstSteps:
     steps: list
     next_step: Step | None
     has_building: bool
+    has_visit: bool
 
 
 def first_steps(user):
@@ -27,8 +28,14 @@ def first_steps(user):
     steps = [_firm(there), _people(there), _client_and_building(there), _devices(there), _visit(there)]
     for step in steps:
         step.add_url = step.add_url and f"{step.add_url}{'&' if '?' in step.add_url else '?'}next={reverse('home')}"
-    upcoming = next_step(steps)
-    return FirstSteps(steps if upcoming else [], upcoming, bool(there["building"]))
+    upcoming = _next_to_act_on(steps, waiting_for=steps[1] if steps[1].missing else None)
+    return FirstSteps(steps if upcoming else [], upcoming, bool(there["building"]), there["visit"])
+
+
+def _next_to_act_on(steps, waiting_for):
+    """The first step not done that the office can do itself; only then the one where somebody else is awaited."""
+    undone = [step for step in steps if step.add_url and not step.is_done]
+    return next((step for step in undone if step is not waiting_for), next(iter(undone), None))
 
 
 def _what_is_there(user):
@@ -68,12 +75,12 @@ def _client_and_building(there):
     step = Step("Client and building", "Who commissions the work, and the building it is in.", there["client"])
     if there["building"]:
         step.see_url = reverse("building-list")
-        step.add_url, step.add_word = reverse("building-create"), "Register another building"
+        step.add_url, step.add_word = reverse("building-create"), "Add another building"
     elif there["client"]:
         step.missing = ["no building yet"]
-        step.add_url, step.add_word = reverse("building-create"), "Register a building"
+        step.add_url, step.add_word = reverse("building-create"), "Add a building"
     else:
-        step.add_url, step.add_word = reverse("client-create"), "Register a client"
+        step.add_url, step.add_word = reverse("client-create"), "Add a client"
     return step
 
 

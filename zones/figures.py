@@ -63,7 +63,7 @@ WHY_NEEDED = {
     "drive": "Without it nothing says which output of a panel can feed it.",
     "supply_limit_a": "Without it nothing says whether the panel can move all vents at once.",
     "capacity_ah": "Without it the standby time of the panel cannot be reckoned.",
-    "alarm_resistance_ohm": "Without it a reading of the line cannot be told from a fault.",
+    "alarm_resistance_ohm": "Without it a reading of the line cannot be told apart from a fault.",
     "service_life_years": "Without it nothing says when the next one is due.",
     "alarm_current_a": "Without it neither supply nor battery can be reckoned.",
     "own_voltage_drop_v": "Without it nothing says what voltage leaves the panel.",

@@ -101,12 +101,12 @@ def _taken_apart(data):
             length = FIXED_LENGTHS[identifier]
             value, rest = rest[:length], rest[length:].removeprefix(SEPARATOR)
             if len(value) < length:
-                raise LabelError(f"Element ({identifier}) of this label is cut short. Scan again, or type the serial.")
+                raise LabelError(f"Field ({identifier}) of this label is cut short. Scan again, or type the serial.")
         else:
             value, _, rest = rest.partition(SEPARATOR)
             if len(value) > LONGEST[identifier]:
                 raise LabelError(
-                    f"Element ({identifier}) of this label runs on for {len(value)} characters: the scanner left out "
+                    f"Field ({identifier}) of this label runs on for {len(value)} characters: the scanner left out "
                     "the separators. Type the serial as printed."
                 )
         elements[identifier] = value

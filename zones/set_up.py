@@ -37,6 +37,10 @@ class Step:
         return self.see_url, f"Open: {self.title.lower()}"
 
     @property
+    def is_done(self):
+        return self.is_begun and not self.missing
+
+    @property
     def state(self):
         if not self.is_begun:
             return "missing", "to do"

@@ -163,7 +163,7 @@ def _cable_cells(cable):
 # Ends of lines --------------------------------------------------------------------------------------------------------
 
 END_COLUMNS = (
-    Column("Line or output", "w-kind"), Column("Last device", "w-tag", "tag"), Column("Element across", "w-as", "tag"),
+    Column("Line or output", "w-kind"), Column("Last device", "w-tag", "tag"), Column("Across", "w-as", "tag"),
     Column("Kind", "w-date"), Column("Value (Ω)", "w-date", "number"), Column("Measured"),
 )  # fmt: skip
 

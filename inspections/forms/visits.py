@@ -51,7 +51,7 @@ class PlanVisitForm(_VisitForm):
 
     def jobs(self, user):
         self.fields["job"].required = False
-        self.fields["job"].empty_label = "the fitting open job, or a new one"
+        self.fields["job"].empty_label = "the open job of this kind, or a new one"
         jobs = Job.objects.visible_to(user).open().with_building().order_by("building__name", "-number")
         if building := self.initial.get("building"):
             jobs = jobs.filter(building=building)

@@ -8,6 +8,7 @@ from datetime import datetime, time
 from dateutil.relativedelta import relativedelta
 from django.db.models import Count
 from django.utils import timezone
+from django.utils.formats import date_format
 
 from inspections.due import next_due_on, positions_not_tested_since
 from inspections.models import Defect, Outcome, Severity, TestPoint
@@ -236,7 +237,7 @@ def signatures(visit, capacity, issued_by, issued_on):
         competence = visit.engineer.competence
         lapsed = visit.engineer.competence_expires_on
         if lapsed and lapsed < local_date(visit.finished_at):
-            competence = f"{competence} (lapsed on {lapsed.isoformat()})".strip()
+            competence = f"{competence} (lapsed on {date_format(lapsed)})".strip()
         rows.append({
             "capacity": did, "name": visit.engineer.full_name, "competence": competence,
             "on": local_date(visit.finished_at).isoformat(), "for": "the tests and findings stated",

@@ -60,7 +60,7 @@ class PersonList(ListPage):
     filterset_class = PersonFilter
     template_name = "sites_registry/person_list.html"
     heading = "People"
-    lead_line = "Who can log in, as what, and with which competence they sign."
+    lead_line = "Who can log in, as what, and with which competence."
     add_url_name = "invitation-create"
     add_word = "Invite somebody"
 

@@ -66,16 +66,36 @@ def test_the_form_to_invite_an_engineer_is_filled_in_so(home, client):
 
 
 def test_a_client_without_a_building_is_half_a_step(home):
+    name_the_firm()
+    builders.make_person(Role.ENGINEER)
     builders.make_client()
     html = home()
     assert states(html)["Client and building"] == "incomplete" and "no building yet" in html
-    assert f"{reverse('building-create')}?next=/" in html
+    assert next_link(html) == f"{reverse('building-create')}?next=/"
+
+
+def main_action(html):
+    return re.search(r'<a class="button primary" href="([^"]*)"', html).group(1)
+
+
+def test_the_one_main_action_is_the_next_step(home):
+    """Whoever is invited answers in own time: the office is not held up by it."""
+    name_the_firm()
+    builders.make_invitation(role=Role.ENGINEER)
+    builders.make_client()
+    assert main_action(home()) == f"{reverse('building-create')}?next=/"
+    building = builders.make_building()
+    assert main_action(home()) == f"{reverse('building-set-up', args=[building.slug])}?next=/"
+    builders.make_position(building)
+    builders.make_visit(building)
+    assert main_action(home()) == reverse("visit-create")
 
 
 def test_with_the_first_building_the_steps_stand_above_what_needs_the_office(home):
     building = builders.make_building()
     html = home()
-    assert html.index("First steps") < html.index("figure-box")
+    assert html.index("First steps") < html.index("Buildings that need somebody")
+    assert "figure-box" not in html and "Every finished visit" not in html
     assert states(html)["Client and building"] == "done"
     assert f"{reverse('building-set-up', args=[building.slug])}?next=/" in html
 

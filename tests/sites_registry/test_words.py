@@ -53,6 +53,13 @@ def test_a_typed_sentence_ends_once(typed, shown):
     assert full_stop(typed) == shown
 
 
+def test_the_line_below_a_list_says_one_of_one(as_, town):
+    page = as_("office").get(reverse("invitation-list")).content.decode()
+    assert "0 invitations" in page
+    builders.make_invitation()
+    assert "1 invitation<" in as_("office").get(reverse("invitation-list")).content.decode()
+
+
 def test_a_choice_not_made_says_so_in_words(as_, town):
     page = as_("office").get(reverse("circuit-create", args=[town.panel.pk])).content.decode()
     assert "not entered" in page and "-----" not in page

@@ -191,7 +191,7 @@ def test_a_position_with_a_unit_is_not_given_up(as_, town):
 
 def test_a_panel_that_feeds_positions_is_not_given_up(as_, town):
     response = give_up(as_("engineer"), town.panel.position)
-    assert "2 positions in use are wired to panel P1" in response.content.decode()
+    assert "Wired to panel P1: 2 positions in use" in response.content.decode()
 
 
 def test_a_position_is_not_given_up_before_its_last_unit_left(as_, town):

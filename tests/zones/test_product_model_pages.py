@@ -111,7 +111,7 @@ def test_changing_the_maker_is_refused_where_a_serial_would_clash(as_, town):
 
 def test_the_kind_of_a_model_in_use_stays(as_, town):
     response = change(as_("office"), town.unit.product_model, kind="rain_sensor")
-    assert "1 units and 0 positions use this model as a smoke detector" in response.content.decode()
+    assert "This model serves 1 unit and 0 positions as a smoke detector" in response.content.decode()
 
 
 def test_a_stale_change_is_told_and_loses_nothing(as_, town):

@@ -20,7 +20,7 @@ from zones.engineering.battery_life import (
     read_date_code,
     replacement_due,
 )
-from zones.engineering.findings import Figure, Finding, Severity, fail, missing, note, question, verdict
+from zones.engineering.findings import Figure, Finding, Severity, counted, fail, missing, note, question, verdict
 from zones.engineering.quantities import QuantityError, check_optional, questioned, rounded_down, rounded_up
 from zones.engineering.sources import (
     AGEING_RULE,
@@ -385,11 +385,11 @@ def _due_finding(panel, battery, made_on: date, due: date, assessed_on: date | N
         return note(code, panel, f"{words}.", source, inputs, formula)
     days = (due - assessed_on).days
     if 0 <= days <= practice.due_soon_days:
-        sentence = f"{words}, in {days} days. Order the set; replace all blocks together."
+        sentence = f"{words}, in {counted(days, 'day')}. Order the set; replace all blocks together."
         return question(code, panel, sentence, source, inputs, formula)
     return verdict(
         *(code, panel, days > 0),
-        f"{words}, in {days} days: within the entered limit ({source}).",
-        f"{words}, {-days} days ago. Replace all blocks of the set together.",
+        f"{words}, in {counted(days, 'day')}: within the entered limit ({source}).",
+        f"{words}, {counted(-days, 'day')} ago. Replace all blocks of the set together.",
         *(source, inputs, formula),
     )

@@ -259,7 +259,7 @@ def _questions(circuit: ActuatorCircuit) -> list[Finding]:
     for run in circuit.runs:
         sentences += [
             questioned("length", run.length_m, field="length_m", subject=run.name),
-            questioned("hot_length", run.hot_length_m, field="hot_length_m", subject=run.name),
+            questioned("hot_length", run.hot_length_m, field="length exposed to fire", subject=run.name),
         ]
     for one in circuit.actuators:
         for quantity, field in _QUESTIONED:

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 
 from zones.engineering.circuits import ActuatorCircuit, CircuitKind
 from zones.engineering.detection_lines import PANEL_TERMINALS, DetectionLine
-from zones.engineering.findings import Figure, Finding, fail, listed, meets, missing, note, question, verdict
+from zones.engineering.findings import Figure, Finding, counted, fail, listed, meets, missing, note, question, verdict
 from zones.engineering.panel_design import FittedUnit, PanelDesign, ReleaseDevice, VentGroup
 from zones.engineering.sources import DATA_SHEET, DESIGN_ENTRY, EN_54_2, PRACTICE, RECORD
 from zones.engineering.vents import Vent
@@ -102,8 +102,8 @@ def check_addressed(circuit: ActuatorCircuit) -> Finding | None:
         remedy = "Set the panel to the actuators that are fitted, and complete the record."
     return verdict(
         *(code, subject, alike),
-        f"{subject}: {found} actuators expected, found and recorded: within the entered limit ({RECORD}).",
-        f"{subject}: {expected} actuators are expected, {found} found, {recorded} recorded. {remedy}",
+        f"{subject}: {counted(found, 'actuator')} expected, found and recorded: within the entered limit ({RECORD}).",
+        f"{subject}: {counted(expected, 'actuator')} expected, {found} found, {recorded} recorded. {remedy}",
         *(RECORD, inputs, "expected = found = recorded"),
     )
 
@@ -225,7 +225,8 @@ def check_voltages(panel: str, system_v: float | None, units: Sequence[FittedUni
         findings.append(
             verdict(
                 *(code, panel, not wrong),
-                f"{panel}: {len(known)} units suit its {system_v:g} V: within the entered limit ({DATA_SHEET}).",
+                f"{panel}: {counted(len(known), 'unit')} rated for its {system_v:g} V: within the entered "
+                f"limit ({DATA_SHEET}).",
                 f"{panel} gives {system_v:g} V; rated otherwise: {named}. Exchange it, or correct the record.",
                 *(DATA_SHEET, (Figure("voltage of the panel", system_v, "V"),)),
             )

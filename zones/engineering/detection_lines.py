@@ -231,7 +231,7 @@ def line_model(
     for element in line.elements:
         if element.at not in places:
             names = ", ".join(places)
-            raise QuantityError("element at", element.at, f"one of: {names}", subject=line.name)
+            raise QuantityError("end-of-line resistor at", element.at, f"one of: {names}", subject=line.name)
         tolerance = practice.element_tolerance if element.tolerance is None else element.tolerance
         elements.append((places[element.at], _with_tolerance(element.resistance_ohm, tolerance)))
     alarms, loads_s = [], []

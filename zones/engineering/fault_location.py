@@ -39,16 +39,16 @@ class FaultKind(StrEnum):
     NONE = "no fault"
     ALARM = "device in alarm"
     REMOVED = "device taken out"
-    ELEMENT_MISSING = "element missing or cut off"
+    ELEMENT_MISSING = "end-of-line resistor missing or cut off"
     BREAK = "break"
     SHORT = "short circuit"
-    TWO_ELEMENTS = "element at the panel and at the last device"
+    TWO_ELEMENTS = "resistor at the panel and at the last device"
     DOUBLE_ELEMENT = "two resistors at the last device"
-    ELEMENT_AT_PANEL = "element at the panel, line not connected"
-    ELEMENT_MISPLACED = "element at the panel only"
+    ELEMENT_AT_PANEL = "resistor at the panel, line not connected"
+    ELEMENT_MISPLACED = "resistor at the panel only"
     BREAK_WITH_ELEMENT_AT_PANEL = "break hidden by a resistor left at the panel"
     POLARITY = "polarity reversed"
-    WRONG_VALUE = "element of another value"
+    WRONG_VALUE = "resistor of another value"
     LEAKAGE = "leakage between the cores"
     POOR_JOINT = "poor joint in the line"
 
@@ -249,7 +249,7 @@ def _elements(line, element: EndElement, model_of, everyone: frozenset[int]) -> 
         f"Take the line off the panel: {ohm} into the line, and look for a resistor in the panel's terminals.",
     )
     yield _Candidate(
-        *(FaultKind.DOUBLE_ELEMENT, len(line.devices), f"Two elements are fitted at {last}."),
+        *(FaultKind.DOUBLE_ELEMENT, len(line.devices), f"Two resistors are fitted at {last}."),
         *(model_of(element, element).span(), everyone),
         f"Take the line off the panel and measure into it: half of {ohm} means two resistors at {last}.",
     )
@@ -258,7 +258,7 @@ def _elements(line, element: EndElement, model_of, everyone: frozenset[int]) -> 
         *(
             FaultKind.ELEMENT_MISPLACED,
             None,
-            f"The only element sits at the panel's terminals, not at {last}.",
+            f"The only resistor sits at the panel's terminals, not at {last}.",
         ),
         *(alone.span(), everyone),
         "Take out the last device: no fault at the panel means that the resistor is not at the end.",

@@ -132,6 +132,11 @@ def by_severity(findings: Iterable[Finding]) -> dict[Severity, int]:
     return counts
 
 
+def counted(number: int, noun: str) -> str:
+    """A number with its noun: "1 day", "2 days"."""
+    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
+
+
 def listed(names: Iterable[str], limit: int = 6) -> str:
     """Names for a sentence: "A1, A2 and A3"; a long list ends "… and 12 more"."""
     names = [str(name) for name in names]

@@ -20,12 +20,14 @@ from zones.engineering.detection_lines import (
     window_of,
     windows_of,
 )
-from zones.engineering.findings import Figure, Finding, listed, missing, note, question, verdict
+from zones.engineering.findings import Figure, Finding, counted, listed, missing, note, question, verdict
 from zones.engineering.quantities import questioned
 from zones.engineering.sources import DATA_SHEET, EN_54_2, EN_54_5, OHMS_LAW, PRACTICE, RECORD
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 
-_FORMULA = "cable, devices and element folded in series and parallel from the far end, all tolerances at worst"
+_FORMULA = (
+    "cable, devices and end-of-line resistor folded in series and parallel from the far end, all tolerances at worst"
+)
 
 
 class StateKind(StrEnum):
@@ -219,8 +221,8 @@ def _break_finding(line: DetectionLine, model: LineModel, practice: TradePractic
         *("line.break", line.name, window_of(least_ohm, practice) == WindowName.OPEN),
         f"Line {line.name}: a break at any of {joints} joints is seen as open: within the entered limit ({PRACTICE}).",
         f"Line {line.name}: a break after {line.devices[-1].name} looks like {_ohm(least_ohm)}, not open (above "
-        f"{_ohm(practice.open_above_ohm)}): it would not be told reliably. Put fewer devices that draw current on "
-        f"the line.",
+        f"{_ohm(practice.open_above_ohm)}): it would not be recognised reliably. Put fewer devices that draw "
+        f"current on the line.",
         *(EN_54_2, (Figure("least seen", _finite(least_ohm), "ohm"),), _FORMULA),
     )
 
@@ -252,8 +254,8 @@ def _removal_findings(line: DetectionLine, model: LineModel, practice: TradePrac
         findings.append(
             verdict(
                 *("line.removal", line.name, not unseen),
-                f"Line {line.name}: taking out any of {len(heads)} detectors is seen as a fault: within the entered "
-                f"limit ({RECORD}).",
+                f"Line {line.name}: taking out any of {counted(len(heads), 'detector')} is seen as a fault: within the "
+                f"entered limit ({RECORD}).",
                 f"Line {line.name}: taking out {listed(unseen)} is not seen as a fault. Use bases that interrupt "
                 f"the line, or devices that report their absence.",
                 *(EN_54_5, (Figure("detectors", len(heads)),), _FORMULA),
@@ -278,7 +280,7 @@ def _meter_note(line: DetectionLine, practice: TradePractice) -> Finding:
         f"end: remove the last device and see the fault."
     )
     inputs = (Figure("cable", round(line.cable_ohm(), 2), "ohm"), Figure("reading", span.nominal_ohm, "ohm"))
-    return note("line.meter", line.name, sentence, OHMS_LAW, inputs, "cable + element")
+    return note("line.meter", line.name, sentence, OHMS_LAW, inputs, "cable + end-of-line resistor")
 
 
 def _questions(line: DetectionLine) -> list[Finding]:

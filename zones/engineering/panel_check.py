@@ -125,7 +125,7 @@ def _fire_note(design: PanelDesign) -> list[Finding]:
         return []
     which = "no circuit is" if len(silent) == len(design.circuits) else f"{listed(silent)} not"
     words = (
-        f"{design.name}: cables in the fire: {which} checked, because no hot length was entered. The fire engineer "
-        f"decides how many metres to assume."
+        f"{design.name}: cables in the fire: {which} checked, because no length exposed to fire was entered. The fire "
+        f"engineer decides how many metres to assume."
     )
     return [note("cable.voltage_fire", design.name, words, DESIGN_ENTRY)]

@@ -8,6 +8,7 @@ from django import forms
 
 from sites_registry.forms.base import RegisterModelForm
 from sites_registry.templatetags.register_tags import plain_number
+from zones.engineering.findings import counted
 from zones.engineering.quantities import QuantityError
 from zones.figures import FIGURE_GROUPS, USUAL_RANGE, label_and_unit, refusal_of
 from zones.models import Maker, ProductModel
@@ -105,7 +106,8 @@ class ProductModelForm(RegisterModelForm):
             units, positions = self.stored.units.count(), self.stored.positions.count()
             if units or positions:
                 raise forms.ValidationError(
-                    f"{units} units and {positions} positions use this model as a {self.stored.get_kind_display()}. "
+                    f"This model serves {counted(units, 'unit')} and {counted(positions, 'position')} as a "
+                    f"{self.stored.get_kind_display()}. "
                     "Make a new model for the other kind."
                 )
         return kind

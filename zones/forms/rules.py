@@ -57,7 +57,10 @@ class RuleForm(ZonesModelForm):
             "output",
             "A panel output takes a signal, and stands in place of a zone or group.",
         ),
-        "rule_priority_possible": ("priority", "{value}: a priority is from 1 (wins) to 6, or empty for the usual."),
+        "rule_priority_possible": (
+            "priority",
+            "{value}: a priority is from 1 (highest) to 6 (lowest), or empty for the usual.",
+        ),
     }
 
     class Meta:
@@ -119,7 +122,10 @@ class CellForm(RegisterForm):
         required=False, min_value=0, label="Delay (s)", validators=[check_delay], help_text="Empty: none."
     )
     priority = forms.IntegerField(
-        required=False, min_value=1, max_value=6, help_text="1 wins, 6 yields. Empty: the usual one of its cause."
+        required=False,
+        min_value=1,
+        max_value=6,
+        help_text="1 is the highest priority, 6 the lowest. Empty: the usual one of its cause.",
     )
     is_cross_zone = forms.BooleanField(required=False, label="Meant for another zone than the device's own")
 

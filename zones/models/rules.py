@@ -113,7 +113,7 @@ class CauseAndEffectRule(models.Model):
     delay_s = models.PositiveSmallIntegerField("delay (s)", default=0)
     is_latching = models.BooleanField("latches until reset", default=False)
     priority = models.PositiveSmallIntegerField(
-        null=True, blank=True, help_text="1 wins, 6 yields. Empty: the usual one of its cause."
+        null=True, blank=True, help_text="1 is the highest priority, 6 the lowest. Empty: the usual one of its cause."
     )
     is_cross_zone = models.BooleanField(
         "meant for another zone", default=False,
@@ -169,7 +169,7 @@ class CauseAndEffectRule(models.Model):
             ),
             models.CheckConstraint(
                 condition=Q(priority=None) | Q(priority__gte=1, priority__lte=6), name="rule_priority_possible",
-                violation_error_message="A priority is from 1 (wins) to 6; leave it empty for the usual one.",
+                violation_error_message="A priority is from 1 (highest) to 6 (lowest); empty: the usual one.",
             ),
         ]  # fmt: skip
 

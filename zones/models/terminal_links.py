@@ -104,7 +104,7 @@ class EndElement(models.Model):
         ]  # fmt: skip
 
     def __str__(self):
-        return f"element across {self.first} and {self.second}"
+        return f"end-of-line resistor or module across {self.first} and {self.second}"
 
     def get_absolute_url(self):
         return self.first.get_absolute_url()

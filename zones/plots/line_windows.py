@@ -36,7 +36,7 @@ def line_plot(line: DetectionLine, *, key: str, practice: TradePractice = TRADE_
     seen = states_seen(line, practice)
     states = seen if len(seen) <= _MOST_ROWS else _by_kind(seen)
     wrong = [state.name for state in states if not state.as_wanted]
-    told = f"not told for what they are: {listed(wrong)}" if wrong else "each is told for what it is"
+    told = f"not recognised as what they are: {listed(wrong)}" if wrong else "each is recognised as what it is"
     return window_chart(
         WindowChart(
             key=key,

@@ -2,6 +2,7 @@
 
 from zones.engineering.circuit_check import cannot_deliver
 from zones.engineering.circuits import ActuatorCircuit, CircuitModel, CircuitVoltages, circuit_model, conditions
+from zones.engineering.findings import counted
 from zones.engineering.networks import PANEL
 from zones.engineering.quantities import rounded_down
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
@@ -119,7 +120,7 @@ def _description(circuit: ActuatorCircuit, drawn: list[CircuitVoltages], where: 
     volts = rounded_down(worst.actuator_v[actuator.name], 2)
     side = "above" if margin_v >= 0 else "below"
     return (
-        f"The voltage falls from the panel to {len(circuit.actuators)} actuators. Least is left at {actuator.name} "
-        f"{worst.condition}: {volts:.2f} V, {abs(rounded_down(margin_v, 2)):.2f} V {side} its least of "
+        f"The voltage falls from the panel to {counted(len(circuit.actuators), 'actuator')}. Least is left at "
+        f"{actuator.name} {worst.condition}: {volts:.2f} V, {abs(rounded_down(margin_v, 2)):.2f} V {side} its least of "
         f"{actuator.minimum_voltage_v:g} V."
     )

@@ -10,6 +10,7 @@ from django.utils.formats import date_format
 
 from sites_registry.models import Building
 from sites_registry.services.refusals import Refused
+from zones.engineering.findings import counted
 from zones.models import Fitting, Position
 from zones.natural_order import natural_key
 
@@ -85,7 +86,7 @@ def reasons_not_to_give_up(position):
                        "it off first.")  # fmt: skip
     panel = getattr(position, "control_panel", None)
     if panel and (wired := panel.positions.in_use().exclude(pk=position.pk).count()):
-        reasons.append(f"{wired} positions in use are wired to panel {position}. Wire them elsewhere first.")
+        reasons.append(f"Wired to panel {position}: {counted(wired, 'position')} in use. Wire elsewhere first.")
     return reasons
 
 

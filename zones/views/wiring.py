@@ -107,7 +107,7 @@ def terminal_wiring(request, pk):
     chosen = request.POST.get("of", "")
     stored = shown_at(terminal)[name]
     if stored != request.POST.get("seen", stored):
-        sentence = f"Somebody changed this meanwhile to '{stored or 'nothing'}'. Look at it, then type it again."
+        sentence = f"Somebody changed this meanwhile to '{stored or 'nothing'}'. Read it, then type it again."
         return JsonResponse({"sentence": sentence, **_answer(panel, chosen)}, status=422)
     return _do(panel, chosen, lambda: ACTS[name](terminal=terminal, text=typed))
 

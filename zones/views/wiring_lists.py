@@ -16,6 +16,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from sites_registry.access import STAFF_ROLES, for_roles
 from sites_registry.forms.base import RegisterForm
 from sites_registry.views.downloads import download, file_name
+from zones.engineering.findings import counted
 from zones.models import ControlPanel
 from zones.services.device_lists.exporting import CSV_TYPE, XLSX_TYPE
 from zones.services.device_lists.reading import check_size, read_file
@@ -121,7 +122,7 @@ def _keep(request, panel, context):
         context |= _counted(refusal.rows) | {"refused": True, "packed": request.POST["rows"]}
         return render(request, "zones/wiring_list.html", context, status=422)
     changed = sum(row.said != "as it is" for row in rows)
-    messages.success(request, f"{len(rows)} rows read, {changed} terminal{'' if changed == 1 else 's'} changed.")
+    messages.success(request, f"{counted(len(rows), 'row')} read, {counted(changed, 'terminal')} changed.")
     return redirect("panel-wiring", panel.pk)
 
 

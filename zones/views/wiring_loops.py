@@ -8,6 +8,7 @@ from django.views import View
 
 from sites_registry.access import STAFF_ROLES, Role, RoleMixin
 from sites_registry.views.base import Place, for_change
+from zones.engineering.findings import counted
 from zones.forms.base import tell
 from zones.forms.wiring_loops import InputLoopForm, LoopForm, PanelPatternForm, WiringPatternForm
 from zones.models import (
@@ -198,7 +199,7 @@ class PanelPatternView(ZonesFormPage):
 
     def announce(self, record):
         made = self.made
-        text = f"{len(made.terminals)} terminals made, {len(made.completed)} completed."
+        text = f"{counted(len(made.terminals), 'terminal')} made, {len(made.completed)} completed."
         if made.runs:
             text += f" New in the register: {', '.join(f'{run}' for run in made.runs[:12])}."
         messages.success(self.request, text)
@@ -218,7 +219,9 @@ class DevicePatternView(RoleMixin, View):
         except ValidationError as error:
             messages.error(request, " ".join(error.messages))
         else:
-            messages.success(request, f"{len(made.terminals)} terminals made, {len(made.completed)} completed.")
+            messages.success(
+                request, f"{counted(len(made.terminals), 'terminal')} made, {len(made.completed)} completed."
+            )
         return redirect("device-terminal-list", position.pk)
 
 

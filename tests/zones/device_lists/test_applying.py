@@ -163,7 +163,7 @@ def test_checking_changes_nothing(town):
 
 def test_a_list_with_one_faulty_row_is_not_imported_at_all(town):
     run = check(town.mill, csv_of(PANEL, ("X", "blind", *[""] * 17), headings=FULL))
-    with pytest.raises(ImportRefused, match="1 rows have faults, so nothing was imported"):
+    with pytest.raises(ImportRefused, match="1 row with faults, so nothing was imported"):
         staging.apply_run(run=run, by=town.people["office"])
     assert not Position.objects.filter(building=town.mill).exists()
 

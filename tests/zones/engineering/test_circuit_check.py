@@ -271,7 +271,7 @@ def test_a_long_way_through_the_fire_is_questioned_and_used():
     circuit = make_circuit(count=1, fire_minutes=30.0)
     circuit = replace(circuit, runs=(replace(circuit.runs[0], length_m=100.0, hot_length_m=80.0),))
     findings = check(circuit)
-    assert "hot length of C1 is 80 m; usual is 0 to 60 m" in only(findings, "figure.unusual").sentence
+    assert "length exposed to fire of C1 is 80 m; usual is 0 to 60 m" in only(findings, "figure.unusual").sentence
     assert only(findings, "cable.voltage_fire")
     assert only(findings, "cable.voltage").severity == Severity.MEETS
 

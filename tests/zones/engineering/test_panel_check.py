@@ -86,7 +86,7 @@ def test_a_zone_counts_its_own_vents_only():
 def test_hot_lengths_that_nobody_entered_are_noted_once():
     finding = only(check_panel(make_panel()), "cable.voltage_fire")
     assert finding.severity == Severity.NOTE
-    assert "because no hot length was entered. The fire engineer decides" in finding.sentence
+    assert "because no length exposed to fire was entered. The fire engineer decides" in finding.sentence
 
 
 def test_the_panels_own_drop_is_taken_off_both_sources():

@@ -12,7 +12,7 @@ TO_MEASURE_A_LINE = "To measure, take the line off the panel's terminals: door o
 READ_ON_BATTERY = ("supply voltage under load, V",)
 
 _OPERATE = {
-    InputKind.CALL_POINT: "Operate {one} with its test key or element.",
+    InputKind.CALL_POINT: "Operate {one} with its test key or frangible element.",
     InputKind.DETECTOR: "Bring {one} to alarm with test smoke or heat at the head; a button or magnet proves less.",
     InputKind.FIRE_ALARM: "Have the fire alarm system operate {one}, by its competent person.",
     InputKind.RAIN: "Wet {one}.",

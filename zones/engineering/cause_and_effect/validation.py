@@ -139,7 +139,7 @@ def _target_faults(ruleset: RuleSet, rule: Rule) -> Iterator[str]:
 
 def _figure_faults(rule: Rule) -> Iterator[str]:
     if rule.priority is not None and rule.priority not in _PRIORITIES:
-        yield f"its priority is {rule.priority}. Use 1 (wins) to 6, or none for the usual one."
+        yield f"its priority is {rule.priority}. Use 1 (highest) to 6 (lowest), or none for the usual one."
     if not rule.delay_s >= 0:
         yield f"its delay is {rule.delay_s} s. Use 0 or more."
 

@@ -7,7 +7,7 @@ alone); that a terminal takes one core and a cable's cores run together is commo
 from collections import Counter
 from collections.abc import Iterator
 
-from zones.engineering.findings import Finding, Severity, listed
+from zones.engineering.findings import Finding, Severity, counted, listed
 from zones.engineering.sources import EN_54_2, IEC_60445, IEC_60757, IEC_61666, PRACTICE, RECORD
 from zones.engineering.wiring.tracing import BOX, Wiring, core_name, told
 from zones.engineering.wiring.wired_panel import Passing, Polarity, TerminalKind, WiredTerminal
@@ -82,15 +82,15 @@ def core_counts(wiring: Wiring) -> Iterator[Finding]:
         elif len(recorded) > cable.cores_count or max(recorded, default=0) > cable.cores_count:
             most = max(len(recorded), *recorded)
             sentence = (
-                f"{cable.tag} has {cable.cores_count} cores by its type, but core {most} is recorded. Correct the "
-                "number of cores, or take the core out."
+                f"{cable.tag} has {counted(cable.cores_count, 'core')} by its type, but core {most} is recorded. "
+                "Correct the number of cores, or take the core out."
             )
             yield told(wiring, Severity.FAIL, "cores_more", sentence, RECORD, cables=[cable])
         elif len(recorded) < cable.cores_count:
             lacking = listed(number for number in range(1, cable.cores_count + 1) if number not in recorded)
             sentence = (
-                f"{cable.tag} has {cable.cores_count} cores by its type, {len(recorded)} are recorded. Record core "
-                f"{lacking}: on its terminals, or as spare."
+                f"{cable.tag} has {counted(cable.cores_count, 'core')} by its type, {len(recorded)} are recorded. "
+                f"Record core {lacking}: on its terminals, or as spare."
             )
             yield told(wiring, Severity.QUESTION, "cores_fewer", sentence, RECORD, cables=[cable])
     if unknown:

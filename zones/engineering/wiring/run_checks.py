@@ -77,7 +77,7 @@ def shape(run: Run) -> Iterator[Finding]:
     if len({frozenset((here, there)) for _, here, there in edges.values()}) >= len(nodes):
         sentence = (
             f"{_capital(run.name)} closes a ring through {listed(cable.tag for cable in cables)}: a break in it is not "
-            "told. Take one cable off, so that the run ends at the device with the element."
+            "reported. Take one cable off, so that the run ends at the device with the end-of-line part."
         )
         yield told(run.wiring, Severity.FAIL, "ring", sentence, EN_54_2, cables=cables)
         return

@@ -22,7 +22,7 @@ class VoltageDropForm(CalculatorForm):
             ),
         ),
         ("At the output of the panel", ("mains_v", "discharged_v")),
-        ("In the fire", ("hot_length_m", "fire_minutes")),
+        ("Fire", ("hot_length_m", "fire_minutes")),
     )  # fmt: skip
 
     length_m = FigureField("Length, one way", "length")
@@ -43,4 +43,4 @@ class VoltageDropForm(CalculatorForm):
         "Voltage at the end of battery discharge", "voltage", help_text="12 cells at 1.75 V: 21 V (common practice)."
     )
     hot_length_m = FigureField("Length exposed to fire", "hot_length", help_text="The fire engineer decides it.")
-    fire_minutes = FigureField("Minutes in the fire", "fire_minutes")
+    fire_minutes = FigureField("Time exposed to fire (min)", "fire_minutes")

@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from sites_registry.models import Building
 from sites_registry.services.refusals import Refused
+from zones.engineering.findings import counted
 from zones.models import ImportRun
 from zones.services.device_lists.applying import apply_plans
 from zones.services.device_lists.checking import Checker
@@ -192,12 +193,12 @@ def _reasons_not_to_apply(run, plans):
         run.results = results
         return [
             "The register was changed after this preview was made. Nothing was imported. The preview below is new: "
-            "look at it again, then import."
+            "check it again, then import."
         ]
     if faulty := counts[Effect.FAULTY]:
         return [
-            f"{faulty} rows have faults, so nothing was imported. Correct them in the file and choose it again: a list "
-            "is imported whole or not at all."
+            f"{counted(faulty, 'row')} with faults, so nothing was imported. Correct them in the file and choose it "
+            "again: a list is imported whole or not at all."
         ]
     return []
 

@@ -1,7 +1,7 @@
 """The power supply: what all actuators take together, or how long they take one group after another."""
 
 from zones.engineering import Actuator, ActuatorCircuit, PowerSupply
-from zones.engineering.findings import Figure, missing, verdict
+from zones.engineering.findings import Figure, counted, missing, verdict
 from zones.engineering.quantities import rounded_down, rounded_up
 from zones.engineering.sources import EN_12101_2_TIME, RECORD
 from zones.engineering.supply import check_supply, circuit_current_a, sequential_time_s, staggered_time_s
@@ -87,7 +87,7 @@ def _staggered(figures, circuits, practice):
         Figure("stroke", stroke_mm, "mm"), Figure("speed", speed, "mm/s"), Figure("actuators", count),
         Figure("between two starts", stagger_s, "s"), Figure("limit", limit_s, "s"),
     )  # fmt: skip
-    words = f"The last of {count} actuators is open after {rounded_up(time_s, 1):g} s"
+    words = f"The last of {counted(count, 'actuator')} is open after {rounded_up(time_s, 1):g} s"
     late_s = rounded_up(time_s - limit_s, 1)
     return [
         verdict(

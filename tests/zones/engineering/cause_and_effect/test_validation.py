@@ -52,7 +52,7 @@ def test_an_empty_set_is_valid():
         (Rule("r", Cause.of("cp11"), Target.output("siren"), Effect.OPEN), "an output cannot open"),
         (Rule("r", Cause.of("cp11"), Target.output(" "), Effect.INDICATE), "output has no name"),
         (Rule("r", Cause.of("cp11"), Target.group("g11"), Effect.INDICATE), "a group has no lamp"),
-        (Rule("r", Cause.of("cp11"), OWN, Effect.HOLD, priority=7), "priority is 7. Use 1 (wins) to 6"),
+        (Rule("r", Cause.of("cp11"), OWN, Effect.HOLD, priority=7), "priority is 7. Use 1 (highest) to 6 (lowest)"),
         (Rule("r", Cause.of("cp11"), OWN, Effect.HOLD, priority=0), "priority is 0"),
         (Rule("r", Cause.of("cp11"), OWN, Effect.HOLD, delay_s=-1), "delay is -1 s"),
     ],
