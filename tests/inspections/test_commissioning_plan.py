@@ -105,7 +105,7 @@ def test_a_long_step_of_the_maker_is_kept_whole_on_the_visit(with_the_makers_ord
 
 
 def test_each_step_carries_its_hazards_to_the_visit_the_phone_and_paper(as_, hall, visit):
-    step = PlannedStep.objects.filter(test_point__title="Operate CP2 with its test key or element.").first()
+    step = PlannedStep.objects.filter(test_point__title="Operate CP2 with its test key or frangible element.").first()
     assert step.test_point.hazards == "moving,alarm"
     assert "everyone clear" in step.test_point.caution and "receiving centre" in step.test_point.caution
     detector = PlannedStep.objects.filter(
@@ -122,7 +122,7 @@ def test_each_step_carries_its_hazards_to_the_visit_the_phone_and_paper(as_, hal
 
 
 def test_each_call_point_says_which_zone_must_stay(hall):
-    step = done_of(panel_plan(hall.panel))["Operate CP2 with its test key or element."]
+    step = done_of(panel_plan(hall.panel))["Operate CP2 with its test key or frangible element."]
     assert any("Zone 2 Roof stair goes into alarm" in sentence for sentence in step.step.must)
     assert any("Zone 1 Main stair" in sentence for sentence in step.step.must_not)
 
@@ -211,10 +211,10 @@ def test_the_pages_and_the_paper_show_the_steps(as_, hall, visit):
     client = as_("manager")
     for name, key in (("panel-commissioning-plan", hall.panel.pk), ("visit-plan", visit.pk)):
         text = client.get(reverse(name, args=[key])).content.decode()
-        assert "Operate CP2 with its test key or element." in text
+        assert "Operate CP2 with its test key or frangible element." in text
         assert "No vent of Zone 1 Main stair moves." in text
     paper = client.get(reverse("panel-commissioning-plan-pdf", args=[hall.panel.pk]))
-    assert "Operate CP2 with its test key or element." in text_of(paper.content)
+    assert "Operate CP2 with its test key or frangible element." in text_of(paper.content)
 
 
 def test_the_field_page_says_what_must_not_happen(as_, hall, visit):

@@ -137,7 +137,7 @@ def test_the_faulty_rows_come_as_a_list_to_correct(as_, town):
 def test_a_list_that_says_nothing_new_says_so(as_, town):
     run = check(town.hall, csv_of(("SD1", "1"), headings=("Tag", "Floor")))
     page = as_("office").get(run.get_absolute_url()).content.decode()
-    assert "Importing this list changes nothing: all 1 rows stand in the register as they are here." in page
+    assert "Importing this list changes nothing: the register holds what it says (1 row)." in page
 
 
 @pytest.mark.parametrize("query", ["?show=nonsense", "?page=99", "?page=x", "?show=new&page=-1", "?show=%00"])

@@ -58,7 +58,7 @@ def test_kept_twice_it_changes_nothing_more(as_, wired):
     client = as_("engineer")
     preview = send(client, wired, "P1,X3,1,,1,BN,W12,SD1 -X1:1")
     keep(client, wired, preview)
-    assert "1 rows read, 0 terminals changed" in text_of(keep(client, wired, preview))
+    assert "1 row read, 0 terminals changed" in text_of(keep(client, wired, preview))
 
 
 def test_cores_may_change_places_within_a_list(as_, wired):

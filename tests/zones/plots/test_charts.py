@@ -175,7 +175,7 @@ def test_each_state_has_a_row_and_what_the_panel_makes_of_it():
     assert told["D1 in alarm"] == "alarm"
     assert told["break before D2"] == told["D2 removed"] == "open"
     assert told["short after D2"] == "short"
-    assert "each is told for what it is" in plot.description
+    assert "each is recognised as what it is" in plot.description
     assert words(plot, "band-label") == ["short", "alarm", "normal", "open"]
 
 

@@ -127,7 +127,7 @@ def test_a_call_point_opens_its_zone_and_every_other_zone_stays(plan):
     assert [one for one in step.must if one.startswith("Group 1.1 opens")]
     assert [one for one in step.must if one.startswith("Group 1.2 opens")]
     assert step.must_not == ("No vent of Zone 2 and Zone 3 moves.",)
-    assert step.do == "Operate Call point 1.1 with its test key or element."
+    assert step.do == "Operate Call point 1.1 with its test key or frangible element."
 
 
 def test_a_switch_moves_its_own_group_only(plan):
