@@ -310,7 +310,7 @@ def test_the_windows_of_the_panels_data_sheet_go_before_common_practice(made):
     set_figure(made.models[DeviceKind.CONTROL_PANEL], normal_high_ohm=9_000)
     (finding,) = found(findings_of_panel(made.panel), "line.normal")
     assert finding.severity == Severity.FAIL
-    assert "normal window of 7.50 to 9.00 kΩ" in finding.sentence
+    assert "normal range of 7.50 to 9.00 kΩ" in finding.sentence
 
 
 def test_windows_that_do_not_rise_are_told(made):

@@ -37,7 +37,7 @@ def test_every_finding_has_a_sentence_a_source_with_a_tag_and_sound_numbers():
         assert "complian" not in finding.sentence.lower()
         assert all(math.isfinite(figure.value) for figure in finding.inputs if isinstance(figure.value, float))
         if finding.severity == Severity.MEETS:
-            assert "meets the value" in finding.sentence.lower()
+            assert "within the entered" in finding.sentence.lower()
 
 
 def unknown_variants(panel):
