@@ -25,8 +25,8 @@ The same as a circuit of a panel, checked, and what if the cable were thinner:
 >>> circuit = ActuatorCircuit("Circuit 1", tuple(runs), drives)
 >>> finding = check_circuit(circuit, mains_v=24.0, discharged_v=21.0)[0]
 >>> print(finding.severity, "|", finding.sentence)
-meets | Circuit 1: A3 gets 19.84 V at the end of battery discharge, 0.64 V above its minimum of 19.2 V: meets \
-the value entered (data sheet).
+meets | Circuit 1: A3 gets 19.84 V at the end of battery discharge, 0.64 V above its minimum of 19.2 V: within \
+the entered limit (data sheet).
 
 >>> from zones.engineering.what_if import with_area
 >>> finding = check_circuit(with_area(circuit, 1.5), mains_v=24.0, discharged_v=21.0)[0]
