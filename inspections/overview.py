@@ -79,7 +79,9 @@ def within_limits(building):
     if counts[Verdict.MISSING] or not checked.panels:
         return Answer("not_known", "not all known", line, rows)
     if counts[Verdict.QUESTION]:
-        return Answer("question", plural(counts[Verdict.QUESTION], "figure") + " to review", line, rows)
+        return Answer(
+            "question", plural(counts[Verdict.QUESTION], "figure needs review", "figures need review"), line, rows
+        )
     if not judged:
         return Answer("not_known", "design within the entered limits, nothing measured", NOTHING_MEASURED, rows)
     line = f"Within their limits: what was entered, and {plural(judged, 'reading')} of the last visit."

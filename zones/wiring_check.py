@@ -7,11 +7,11 @@ from zones.engineering.wiring.checks import check_wiring
 from zones.wiring_records import wired_panel
 
 _TERMINAL = re.compile(r" -(?=[^\s:]+:)")
-# Glyph and word of a finding: the same states as everywhere.
+# Glyph and word of a finding, as the design check has them; what is not met in wiring is a fault.
 STATE_OF = {
     Severity.FAIL: ("fail", "fault"),
-    Severity.MISSING: ("missing", "not known"),
-    Severity.QUESTION: ("open", "to review"),
+    Severity.MISSING: ("not_known", "not known"),
+    Severity.QUESTION: ("question", "needs review"),
 }
 
 

@@ -88,6 +88,14 @@ def test_a_part_of_the_building_can_be_chosen(page, wired, query, tags):
     assert tags_of(page(**DEVICES, **query)) == tags
 
 
+def test_the_storeys_to_choose_from_stand_in_the_order_of_the_building(page, wired):
+    for number, storey in enumerate(("10", "2", "0", "-1", "roof")):
+        builders.make_position(wired.hall, "smoke_detector", tag=f"O{number}", storey=storey)
+    shown = [words for _, words in page(**DEVICES).context["form"].fields["storey"].choices]
+    wanted = ["storey -1", "ground floor", "storey 2", "storey 10", "roof"]
+    assert [words for words in shown if words in wanted] == wanted
+
+
 def test_a_cable_gets_a_label_for_each_end(page):
     assert tags_of(page(what="cables", stock="3x8")) == ["W1", "W1"]
 

@@ -5,6 +5,9 @@ from django.urls import reverse
 
 from sites_registry.templatetags.register_tags import counted, full_stop, storey_name, storey_words, written_day
 from tests import builders
+from zones.design_findings import SHOWN
+from zones.engineering.findings import Severity
+from zones.wiring_check import STATE_OF
 
 pytestmark = pytest.mark.django_db
 
@@ -51,6 +54,11 @@ def test_a_day_of_a_statement_is_written_like_any_other(kept, shown):
 )
 def test_a_typed_sentence_ends_once(typed, shown):
     assert full_stop(typed) == shown
+
+
+@pytest.mark.parametrize("severity", [Severity.MISSING, Severity.QUESTION])
+def test_a_severity_looks_and_reads_the_same_in_wiring_and_design(severity):
+    assert STATE_OF[severity] == SHOWN[severity]
 
 
 def test_the_line_below_a_list_says_one_of_one(as_, town):

@@ -6,9 +6,11 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from sites_registry.forms.base import RegisterForm
+from sites_registry.templatetags.register_tags import storey_words
 from zones.engineering.drawings.label_sheets import A4_HEIGHT_MM, A4_WIDTH_MM, STOCKS, LabelStock, StockError
 from zones.label_records import known_tags
 from zones.models import ControlPanel, SmokeZone
+from zones.services.positions import storey_rank
 
 OWN = "own"
 WHAT = [("devices", "devices"), ("cables", "cables, one for each end"), ("cores", "cores, one for each end")]
@@ -69,9 +71,9 @@ class LabelSheetForm(RegisterForm):
         self.fields["panel"].queryset = building.panels.select_related("position").order_by("position__tag_key")
         self.fields["panel"].label_from_instance = lambda panel: panel.tag
         self.fields["zone"].queryset = building.smoke_zones.order_by("number")
-        storeys = building.positions.in_use().exclude(storey="").order_by("storey")
-        names = storeys.values_list("storey", flat=True).distinct()
-        self.fields["storey"].choices = [("", "all storeys"), *((name, name) for name in names)]
+        names = building.positions.in_use().exclude(storey="").values_list("storey", flat=True).order_by().distinct()
+        storeys = ((name, storey_words(name)) for name in sorted(names, key=storey_rank))
+        self.fields["storey"].choices = [("", "all storeys"), *storeys]
 
     @property
     def grouped(self):
