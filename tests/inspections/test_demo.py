@@ -28,7 +28,7 @@ def load(db, monkeypatch, capsys):
 
 
 def test_a_building_is_loaded_with_its_years_of_visits_and_certificates(load):
-    assert "1 buildings" in load("Willow House")
+    assert "1 building, " in load("Willow House")
     assert Visit.objects.finished().filter(kind="inspection").count() == 4
     assert Certificate.objects.in_force().count() == 2
     assert all(is_intact(certificate) for certificate in Certificate.objects.all())

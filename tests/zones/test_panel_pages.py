@@ -32,7 +32,7 @@ def test_the_page_says_which_figures_are_missing_and_where_known_ones_come_from(
     town.panel.position.save()
     page = text_of(as_("engineer").get(town.panel.get_absolute_url()))
     assert '8 A <span class="soft small">data sheet of the model' in page
-    assert "missing" in page
+    assert "not recorded" in page
     assert "no battery set recorded" in page
 
 

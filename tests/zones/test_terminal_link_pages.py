@@ -85,7 +85,7 @@ def test_a_core_that_leads_to_a_named_board_is_not_told_as_missing(as_, town, pa
     builders.connect(builders.make_core(cable, number=1), far=pair[0])
     url = reverse("panel-terminal-list", args=[town.panel.pk])
     assert "board DB7" in text_of(as_("engineer").get(url))
-    assert "missing" not in text_of(as_("engineer").get(url))
+    assert "not recorded" not in text_of(as_("engineer").get(url))
     cable.from_place = ""
     cable.save()
-    assert "missing" in text_of(as_("engineer").get(url))
+    assert "not recorded" in text_of(as_("engineer").get(url))

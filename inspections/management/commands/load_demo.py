@@ -17,6 +17,7 @@ from inspections.demo.logic import give_rules
 from inspections.demo.systems import SystemBuilder, make_models
 from inspections.demo.years import YearsOfVisits
 from inspections.models import LogEntry, Result
+from inspections.overview import plural
 from inspections.services.protocols import install_standard_protocols
 from sites_registry.models import Building, Client, Contact, Firm, Job, Person, Variation
 from sites_registry.services.jobs import open_job
@@ -61,7 +62,7 @@ class Command(BaseCommand):
                 "Interrupted: nothing of the demo was loaded. The same command starts afresh.", returncode=130
             ) from None
         self.stdout.write(
-            f"Loaded {Building.objects.count()} buildings, {Position.objects.count()} positions, "
+            f"Loaded {plural(Building.objects.count(), 'building')}, {Position.objects.count()} positions, "
             f"{Result.objects.count()} results."
         )
         return None
