@@ -205,3 +205,10 @@ def test_the_paper_and_the_spreadsheet_hold_the_lines(as_, hall):
 @pytest.mark.parametrize("query", ["?scope=nonsense", "?since=9", "?since=x"])
 def test_an_address_that_asks_for_nonsense_is_not_found(as_, hall, query):
     assert as_("office").get(reverse("job-materials", args=[hall.job.number]) + query).status_code == 404
+
+
+def test_the_way_to_the_allowances_is_shown_to_those_who_may_go_it(as_, town):
+    address = reverse("job-materials", args=[town.job.number])
+    allowances = f'href="{reverse("practice-list")}"'
+    assert allowances in as_("office").get(address).content.decode()
+    assert allowances not in as_("engineer").get(address).content.decode()
