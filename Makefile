@@ -34,8 +34,10 @@ GUNICORN := $(PY) -m gunicorn sites_registry.wsgi --bind $(BIND) --worker-class 
 # What asks no database, or counts what Django asks it: the same on SQLite and PostgreSQL, so it runs once.
 THE_SAME_ON_ANY_DATABASE := tests/browser tests/zones/engineering tests/zones/plots tests/queries/test_every_page.py \
 	tests/zones/calculators tests/zones/test_designations.py tests/zones/test_labels.py \
-	tests/inspections/test_demo_design.py tests/inspections/test_demo_wiring.py tests/inspections/test_demo_dates.py \
-	tests/inspections/test_demo_interrupted.py tests/sites_registry/test_vendor.py
+	tests/inspections/test_demo_design.py tests/inspections/test_demo_dates.py \
+	tests/inspections/test_demo_interrupted.py tests/sites_registry/test_data_folder.py \
+	tests/sites_registry/test_make.py tests/sites_registry/test_plain_words.py tests/sites_registry/test_requirements.py \
+	tests/sites_registry/test_start.py tests/sites_registry/test_start_summary.py tests/sites_registry/test_vendor.py
 
 # Moments at which dates go wrong, and a zone of the machine: midnight on either side, New Year, 29 February, both changes
 # of summer time, of which one gives an hour twice. Then what is tested at each, and the whole demo at one.
