@@ -36,6 +36,8 @@ def _dress(field):
         field.widget = DateTimeInput()
         field.input_formats = ["%Y-%m-%dT%H:%M", "%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M:%S"]
     _name_the_empty_choice(field)
+    if isinstance(field, forms.NullBooleanField):
+        field.widget.choices = [("unknown", "not known"), ("true", "yes"), ("false", "no")]
     if isinstance(field.widget, forms.Textarea):
         field.widget.attrs["rows"] = 3
     if isinstance(field, forms.DecimalField | forms.IntegerField | forms.FloatField):

@@ -69,6 +69,8 @@ def test_the_line_below_a_list_says_one_of_one(as_, town):
 def test_a_choice_not_made_says_so_in_words(as_, town):
     page = as_("office").get(reverse("circuit-create", args=[town.panel.pk])).content.decode()
     assert "not entered" in page and "-----" not in page
+    page = as_("office").get(reverse("panel-create", args=[town.hall.slug])).content.decode()
+    assert "-----" not in page and ">Unknown<" not in page and ">not known<" in page
     page = as_("office").get(reverse("visit-create")).content.decode()
     assert ">choose<" in page and "-----" not in page
 

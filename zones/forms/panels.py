@@ -63,7 +63,7 @@ class PanelForm(ZonesModelForm):
         super().__init__(*args, **kwargs)
         on_position = forms.fields_for_model(Position, [name for name in POSITION_FIELDS if name != "walking_order"])
         on_position["product_model"].queryset = models_of(DeviceKind.CONTROL_PANEL, position.product_model_id)
-        on_position["product_model"].label = "Model"
+        on_position["product_model"].label, on_position["product_model"].empty_label = "Model", "not entered"
         on_position["product_model"].help_text = "Its data sheet gives supply limit and standby current."
         on_position["tag"].help_text = "Unique in the building, for instance P1."
         if panel:
