@@ -107,6 +107,17 @@ def test_an_answer_that_the_register_refuses_is_shown_and_not_lost_silently(at, 
     expect(page.locator("[data-queue]")).to_contain_text("1 answer was refused")
 
 
+def test_an_answer_given_while_the_clock_is_measured_is_sent_too(context, at, town, visit):
+    greetings = []  # the page greets the register as it opens
+    context.route("**/answers/", lambda route: greetings.append(route), times=1)
+    page = at(town.detector)
+    page.get_by_label("pass", exact=True).click()
+    expect(page.locator("[data-recorded]")).to_contain_text("pass sending …")
+    greetings[0].continue_()
+    expect(page.locator("[data-recorded]")).to_contain_text("pass recorded", timeout=20_000)
+    assert results_of(visit).get().outcome == "pass"
+
+
 def test_touch_targets_of_the_form_are_48_pixels_high(at, town):
     page = at(town.detector)
     for target in page.locator(".choice-row label, .point button, .field-bar a, .who-is-it a.button").all():

@@ -72,7 +72,7 @@ export class AnswerQueue extends EventTarget {
         this.changed();
         return;
       }
-      if (!batch.length) break;
+      if (!batch.length && !this.waiting.length) break; // an answer may have come while the register was greeted
     }
     this.changed();
   }
