@@ -32,7 +32,8 @@ GUNICORN := $(PY) -m gunicorn sites_registry.wsgi --bind $(BIND) --worker-class 
 	--max-requests-jitter 200 --no-control-socket
 
 # What asks no database, or counts what Django asks it: the same on SQLite and PostgreSQL, so it runs once.
-THE_SAME_ON_ANY_DATABASE := tests/browser tests/zones/engineering tests/zones/plots tests/queries/test_every_page.py \
+THE_SAME_ON_ANY_DATABASE := tests/browser tests/zones/engineering tests/zones/plots tests/queries \
+	tests/inspections/documents tests/inspections/test_commissioning_plan.py tests/inspections/test_label_pages.py \
 	tests/zones/calculators tests/zones/test_designations.py tests/zones/test_labels.py \
 	tests/inspections/test_demo_design.py tests/inspections/test_demo_dates.py \
 	tests/inspections/test_demo_interrupted.py tests/sites_registry/test_data_folder.py \

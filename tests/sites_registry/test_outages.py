@@ -100,8 +100,13 @@ class TestARequest:
         assert response.status_code == 503 and "Nothing is lost" in response.content.decode()
 
     def test_another_fault_stays_a_fault(self, as_, quiet, town, monkeypatch):
+        class Refused(Exception):
+            sqlstate = (
+                "42P01"  # PostgreSQL, Appendix A: undefined_table; a statement was refused, so there is a connection
+            )
+
         def broken(*_arguments, **_options):
-            raise OperationalError("no such table: vents")
+            raise OperationalError("no such table: vents") from Refused()
 
         office = as_("office")
         monkeypatch.setattr("sites_registry.views.clients.ClientList.get_queryset", broken)
