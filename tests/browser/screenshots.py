@@ -124,7 +124,7 @@ def play_a_smoke_alarm(page, address):
     """Ventilation, rain, then a call point: what closes, and what opens all the same."""
     open_panel(page, address, "ropewalk-hall", "Cause and effect")
     page.get_by_role("link", name="Simulator").click()
-    for name in ("VS1 says open", "RS1 reports rain", "CP1 operates"):
+    for name in ("VS2 says open", "RS1 reports rain", "CP3 operates"):
         page.get_by_role("button", name=name).click()
     show(page, page.get_by_role("status").first)
 
