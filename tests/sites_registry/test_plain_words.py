@@ -18,6 +18,7 @@ OTHER_PEOPLE_S_WORDS = {"zones/services/device_lists/cells.py", "zones/services/
 
 NO_LONGER_USED = {
     r"\btwins?\b": "identical units",
+    r"\bprove (that this unit|the place)\b|\bplace (is )?(not )?proven\b": "place confirmed, confirm the place",
     # The one thing still called so: what is broken or pushed in at a call point (EN 54-11: frangible element).
     r"(?<!frangible )\belements?\b": "end-of-line resistor, end-of-line module",
     r"\b(normal|alarm|resistance) windows?\b": "range",
