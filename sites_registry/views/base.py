@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
+from django.forms.models import model_to_dict
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.functional import cached_property
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views import View
 
@@ -15,6 +17,7 @@ from sites_registry.services.refusals import Refused
 from sites_registry.services.submissions import led_to, remember, submission_key_of
 
 MOST_OF_AN_ADDRESS = 300  # as stored with a taken form
+MOST_DIGITS_OF_A_KEY = 18
 TAKEN_ALREADY = (
     "This form was sent before: what it made is stored, and nothing was made a second time. "
     "For another one, open the form afresh."
@@ -61,6 +64,7 @@ class FormPage(RoleMixin, View):
     list_url = None
     list_word = None
     can_add_another = False
+    kept_fields = ()  # of the record just made; 'add another' fills them in again
 
     def get_record(self):
         """The record to change, locked for this transaction when posting; None to make a new one."""
@@ -91,10 +95,38 @@ class FormPage(RoleMixin, View):
 
     def leads_to(self, record):
         """Where a taken form leads: the same form again, the page that it was reached from (`?next=`), or its own."""
-        here = self.request.get_full_path()
-        if self.can_add_another and "add_another" in self.request.POST and len(here) <= MOST_OF_AN_ADDRESS:
-            return here
+        if self.can_add_another and "add_another" in self.request.POST:
+            here = self.address_of_another(record)
+            if len(here) <= MOST_OF_AN_ADDRESS:
+                return here
         return local_next(self.request) or self.success_url(record)
+
+    def address_of_another(self, record):
+        """This form again; with `kept_fields` it names the record to be like, so that a reload keeps them too."""
+        query = self.request.GET.copy()
+        if self.kept_fields:
+            query["like"] = record.pk
+        return f"{self.request.path}?{query.urlencode()}" if query else self.request.path
+
+    @cached_property
+    def like(self):
+        """The record that the next one is to be like, where the address names one that this person may see."""
+        key = self.request.GET.get("like", "")
+        if not self.kept_fields or not key.isdecimal() or len(key) > MOST_DIGITS_OF_A_KEY:
+            return None
+        records = self.form_class._meta.model._default_manager.visible_to(self.request.user)
+        return records.filter(pk=key).first()
+
+    def following(self, record):
+        """What counts on from the record just made: its number, its tag."""
+        return {}
+
+    def kept(self):
+        """Initial values of the next of several like records."""
+        if self.like is None:
+            return {}
+        kept = {name: model_to_dict(self.like, [name]).get(name, getattr(self.like, name)) for name in self.kept_fields}
+        return kept | self.following(self.like)
 
     def get(self, request, *args, **kwargs):
         self.take_up()
@@ -155,7 +187,14 @@ class FormPage(RoleMixin, View):
         arguments = dict(self.form_arguments())
         if self.record is not None:
             arguments["instance"] = self.record
-        return self.form_class(**arguments, **bound)
+        if kept := self.kept():
+            arguments["initial"] = {**arguments.get("initial", {}), **kept}
+        form = self.form_class(**arguments, **bound)
+        if kept and not bound:
+            first = next((name for name in form.fields if name not in self.kept_fields), None)
+            if first:
+                form.fields[first].widget.attrs["autofocus"] = True
+        return form
 
     def get_context(self, form):
         return {
@@ -164,7 +203,7 @@ class FormPage(RoleMixin, View):
             "trail": self.get_trail(self.record), "record": self.record, "lead_line": self.get_lead_line(self.record),
             "back_url": local_next(self.request) or self.get_back_url(self.record),
             "list_url": self.list_url, "list_word": self.list_word, "can_add_another": self.can_add_another,
-            "is_grave": self.is_grave,
+            "is_grave": self.is_grave, "kept_from": self.like,
         }  # fmt: skip
 
     def show(self, form, status=200):

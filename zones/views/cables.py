@@ -15,6 +15,7 @@ from zones.forms.wiring import OFFERED_TERMINALS, CableForm, CoreForm, CoresForm
 from zones.models import Cable, Core, Terminal
 from zones.services.wiring import add_cores, full_name, put_ends
 from zones.tables import CableTable
+from zones.tags import tag_after
 from zones.views.base import RemovePage, ZonesFormPage, building_of, may_edit
 
 
@@ -71,10 +72,17 @@ class CableCreateView(ZonesFormPage):
     verb = "Add cable"
     saved_message = "Cable {record} added."
     can_add_another = True
+    kept_fields = (
+        "cable_type", "cores_count", "area_mm2", "awg", "conductor_class", "is_tinned", "actuator_circuit",
+        "detection_line", "fire_rating", "from_place",
+    )  # fmt: skip
 
     def get_record(self):
         self.building = building_of(self.request, self.kwargs["slug"])
         return Cable(building=self.building)
+
+    def following(self, record):
+        return {"tag": tag_after(record.tag, record.building.cables.values_list("tag", flat=True))}
 
     def get_trail(self, record):
         return [self.building]

@@ -20,6 +20,7 @@ class CircuitCreateView(OnPanelPage):
     verb = "Add circuit"
     saved_message = "{record} added."
     can_add_another = True
+    kept_fields = ("drive", "expected_actuators", "run_time_s", "delay_s", "current_limit_a", "end_place")
 
     def get_heading(self, record):
         return f"Add actuator circuit to {self.panel.tag}"
@@ -52,6 +53,7 @@ class LineCreateView(OnPanelPage):
     verb = "Add line"
     saved_message = "{record} added."
     can_add_another = True
+    kept_fields = ("smoke_zone", "end_of_line_ohm", "end_of_line_tolerance_percent", "end_place", "line_voltage_v")
 
     def get_heading(self, record):
         return f"Add detection line to {self.panel.tag}"

@@ -20,6 +20,7 @@ from zones.forms.positions import PositionForm
 from zones.identical_units import identical_units_of
 from zones.models import DeviceKind, Fitting, Position, SmokeZone
 from zones.services.positions import put_last_in_walk, storey_rank
+from zones.tags import tag_after
 
 
 class PositionFilter(django_filters.FilterSet):
@@ -215,6 +216,10 @@ class PositionCreateView(BuildingMixin, FormPage):
     verb = "Add position"
     saved_message = "Position {record} added."
     can_add_another = True
+    kept_fields = (
+        "kind", "product_model", "storey", "room", "access_need", "smoke_zone", "vent_group", "panel",
+        "actuator_circuit", "detection_line",
+    )  # fmt: skip
 
     def form_arguments(self):
         # Kind, zone and storey may stand in the address, so that a link can propose them.
@@ -222,6 +227,13 @@ class PositionCreateView(BuildingMixin, FormPage):
             name: self.request.GET[name] for name in ("kind", "smoke_zone", "storey") if name in self.request.GET
         }
         return {"building": self.building, "initial": proposed}
+
+    def following(self, record):
+        taken = record.building.positions.values_list("tag", flat=True)
+        return {
+            "tag": tag_after(record.tag, taken),
+            "order_on_line": record.order_on_line and record.order_on_line + 1,
+        }
 
     def get_trail(self, record):
         return [self.building, PositionsOf(self.building)]

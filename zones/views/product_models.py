@@ -141,6 +141,7 @@ class ProductModelCreateView(FormPage):
     list_url = reverse_lazy("product-model-list")
     list_word = "Product models"
     can_add_another = True
+    kept_fields = ("maker_name", "kind", "rated_voltage_v", "drive", "load_kind", "alarm_wiring")
 
     def form_arguments(self):
         return {"changed_by": self.request.user}

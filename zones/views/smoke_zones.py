@@ -16,8 +16,9 @@ from zones.forms.zone_copies import DuplicateZoneForm
 from zones.free_areas import answer_of
 from zones.models import Position, SmokeZone, Vent, VentGroup
 from zones.natural_order import natural_key
-from zones.services.zone_copies import duplicate_zone, plan_copies
+from zones.services.zone_copies import COPIED_OF_VENT, duplicate_zone, plan_copies
 from zones.tables import ZoneTable
+from zones.tags import tag_after
 from zones.views.base import RemovePage, ZonesFormPage, building_of, may_edit
 
 
@@ -88,6 +89,10 @@ class ZoneCreateView(ZonesFormPage):
     verb = "Add zone"
     saved_message = "{record} added."
     can_add_another = True
+    kept_fields = (
+        "panel", "required_area_m2", "required_area_kind", "required_area_source", "needs_automatic_detection",
+        "lockout_group",
+    )  # fmt: skip
 
     def get_record(self):
         self.building = building_of(self.request, self.kwargs["slug"])
@@ -166,9 +171,13 @@ class VentCreateView(InZonePage):
     verb = "Add vent"
     saved_message = "Vent {record} added."
     can_add_another = True
+    kept_fields = COPIED_OF_VENT
 
     def get_heading(self, record):
         return f"Add vent to zone {self.zone.number}"
+
+    def following(self, record):
+        return {"tag": tag_after(record.tag, self.zone.vents.values_list("tag", flat=True))}
 
 
 class VentUpdateView(ChangeInZonePage):
