@@ -175,6 +175,7 @@ def _positions(building):
         reverse("position-create", args=[building.slug]), "Add position",
         reverse("position-list", args=[building.slug]),
     )  # fmt: skip
+    step.more.append((reverse("position-grid", args=[building.slug]), "Add in a table"))
     step.more.append((reverse("position-run", args=[building.slug]), "Add a run"))
     return step
 
