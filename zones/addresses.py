@@ -26,6 +26,7 @@ from zones.views import (
     set_up,
     settings_sheet,
     simulator,
+    small_systems,
     smoke_zones,
     terminal_links,
     terminals,
@@ -72,6 +73,12 @@ panel_addresses = [
 zone_path = "buildings/<slug:slug>/zones/<int:number>/"
 zone_addresses = [
     path("buildings/<slug:slug>/set-up/", set_up.BuildingSetUpView.as_view(), name="building-set-up"),
+    path("buildings/<slug:slug>/small-systems/", small_systems.SmallSystemListView.as_view(), name="small-system-list"),
+    path(
+        "buildings/<slug:slug>/small-systems/<slug:system>/",
+        small_systems.SmallSystemView.as_view(),
+        name="small-system",
+    ),
     path("buildings/<slug:slug>/zones/", smoke_zones.ZoneListView.as_view(), name="zone-list"),
     path("buildings/<slug:slug>/zones/new/", smoke_zones.ZoneCreateView.as_view(), name="zone-create"),
     path(zone_path, smoke_zones.ZoneDetailView.as_view(), name="zone-detail"),

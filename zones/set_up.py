@@ -118,6 +118,7 @@ def _panels(building):
     return Step(
         "Panels", many(counted["all"], "panel"), counted["all"] > 0, missing,
         reverse("panel-create", args=[building.slug]), "Add panel", reverse("panel-list", args=[building.slug]),
+        more=[(reverse("small-system-list", args=[building.slug]), "Small system in one step")],
     )  # fmt: skip
 
 

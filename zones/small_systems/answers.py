@@ -1,0 +1,45 @@
+"""What was answered about a small system, as plain data between the form and the making."""
+
+from dataclasses import dataclass, field
+from decimal import Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class PartAnswer:
+    """`lengths_m`: of the cables leg by leg, as far as they are known; `storey` empty: that of the zone."""
+
+    count: int = 0
+    model: object = None
+    lengths_m: tuple[Decimal, ...] = ()
+    storey: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ZoneAnswer:
+    name: str
+    storey: str = ""
+    drive: str = ""
+    actuators_each: int = 1
+    parts: dict[str, PartAnswer] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class CableAnswer:
+    cable_type: str = ""
+    area_mm2: object = None
+    fire_rating: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SystemAnswers:
+    panel_tag: str
+    zones: tuple[ZoneAnswer, ...]
+    panel_model: object = None
+    panel_storey: str = ""
+    panel_place: str = ""
+    mains_feed: str = ""
+    battery_model: object = None
+    end_of_line_ohm: object = None
+    output_cable: CableAnswer = CableAnswer()
+    other_cable: CableAnswer = CableAnswer()
+    parts: dict[str, PartAnswer] = field(default_factory=dict)

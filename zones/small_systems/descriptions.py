@@ -1,0 +1,65 @@
+"""The small systems as described in systems.toml; plain data, shown to the office as it stands."""
+
+import tomllib
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+from zones.models import DeviceKind
+
+FILE = Path(__file__).parent / "systems.toml"
+RUNS = {"output": "actuator circuit", "line": "detection line of the panel", "input": "inputs of the panel"}
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """Devices of one kind: how many are usual, and where they are wired."""
+
+    key: str
+    kind: str
+    label: str
+    run: str
+    usual: int
+    most: int
+    line: str = ""  # parts of a zone that name the same line share it
+    per: str = "zone"
+
+    @property
+    def run_words(self):
+        return RUNS[self.run]
+
+
+@dataclass(frozen=True, slots=True)
+class SmallSystem:
+    key: str
+    name: str
+    words: str
+    zones: int
+    parts: tuple[Part, ...]
+    settings: dict
+
+    @property
+    def zone_parts(self):
+        return [part for part in self.parts if part.per == "zone"]
+
+    @property
+    def shared_parts(self):
+        return [part for part in self.parts if part.per == "system"]
+
+    @property
+    def has_detection(self):
+        return any(part.kind in (DeviceKind.SMOKE_DETECTOR, DeviceKind.HEAT_DETECTOR) for part in self.parts)
+
+
+@cache
+def small_systems() -> dict[str, SmallSystem]:
+    """All small systems by key, in the order of the file."""
+    data = tomllib.loads(FILE.read_text(encoding="utf-8"))
+    parts = {key: Part(key=key, **row) for key, row in data["part"].items()}
+    return {
+        row["key"]: SmallSystem(
+            row["key"], row["name"], row["words"], row["zones"], tuple(parts[key] for key in row["parts"]),
+            data["settings"],
+        )
+        for row in data["system"]
+    }  # fmt: skip
