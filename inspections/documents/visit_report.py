@@ -43,6 +43,7 @@ class Row:
     unit: str
     limit: str
     limit_source: str
+    judged: str
     first: object
     first_on: object
     before: object
@@ -71,6 +72,7 @@ def _row(point):
         expected=point.expected, hazards=point.hazard_list, outcome=result.outcome if result else "untested",
         found=f"{words}: {note}" if note else words,
         reading=result and result.reading, unit=point.unit, limit=point.limits_text, limit_source=point.limit_source,
+        judged=point.judged,
         first=point.first_reading, first_on=point.first_read_on,
         before=point.reading_before, before_on=point.reading_before_on,
         by=result.recorded_by.full_name if result else "", at=result and result.seen_at,
@@ -118,7 +120,7 @@ def visit_report_pdf(visit, *, prepared_by, now):
 
 RECORD_HEADINGS = (
     "Tag", "Serial", "Place", "Test", "Hazards", "Expected", "Found", "Reading", "Unit", "Limit", "Source of the limit",
-    "Last time", "Last time on", "By", "At", "Clock of the phone",
+    "Judged", "Last time", "Last time on", "By", "At", "Clock of the phone",
 )  # fmt: skip
 DEFECT_HEADINGS = (
     "Number", "Tag", "Severity", "What is wrong", "Meanwhile", "Who was told", "Found at", "Closed at", "What was done",
@@ -169,7 +171,7 @@ def _visit_facts(context):
 def _record_cells(row):
     return (
         row.tag, row.serial, row.place, row.test, _hazard_words(row), row.expected, row.found, row.reading, row.unit,
-        row.limit, row.limit_source, row.before, row.before_on, row.by, _moment(row.at),
+        row.limit, row.limit_source, row.judged, row.before, row.before_on, row.by, _moment(row.at),
         row.clock,
     )  # fmt: skip
 

@@ -19,15 +19,25 @@ class VisitKind(models.TextChoices):
     REMEDIAL = "remedial", "remedial work"
 
 
+def number_text(value):
+    """A decimal as plain text without trailing zeros, or None."""
+    if value is None:
+        return None
+    text = f"{value:f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
 def _figure(limit, unit):
     # As the design check prints the resistance of a line, so that one limit reads the same everywhere.
     return kohm_figure(limit) if unit == LINE_RESISTANCE_UNIT else f"{limit.normalize():f}"
 
 
 def limits_in_words(lower, upper, unit):
-    """Limits in words: "27 to 27.6 V", "60 s or less", "9.50 to 10.50 kΩ"; empty when there are none."""
+    """Limits in words: "27 to 27.6 V", "60 s or less", "9.50 to 10.50 kΩ", "exactly 2"; empty when there are none."""
     lower, upper = (None if limit is None else _figure(limit, unit) for limit in (lower, upper))
-    if lower is not None and upper is not None:
+    if lower is not None and lower == upper:
+        words = f"exactly {lower} {unit}"
+    elif lower is not None and upper is not None:
         words = f"{lower} to {upper} {unit}"
     elif upper is not None:
         words = f"{upper} {unit} or less"
@@ -124,6 +134,7 @@ class ProtocolCheck(CarriesHazards):
         EVERY = "every", "every position of the kind"
         FIRST = "first", "the first position of the kind in the building"
         LAST_ON_LINE = "last_on_line", "the last position of each line or circuit"
+        LAST_ADDRESSED = "last_addressed", "the last position of each addressed circuit"
 
     protocol = models.ForeignKey(Protocol, models.PROTECT, related_name="checks")
     device_kind = models.CharField("kind of device", max_length=24, choices=DeviceKind)

@@ -9,6 +9,7 @@ from django.utils import timezone
 from inspections.models.protocols import CarriesHazards, ProtocolCheck, hazards_are_known, limits_in_words
 from inspections.models.visits import Visit
 from sites_registry.models import Person
+from zones.engineering.readings.rule import Level, ReadingRule, Term, rule_of
 from zones.models import Fitting, Position
 from zones.models.visibility import BuildingBoundQuerySet
 
@@ -91,7 +92,11 @@ class TestPoint(CarriesHazards):
     # The first value of the unit, from which the limits were reckoned.
     first_reading = models.DecimalField(max_digits=12, decimal_places=3, null=True, blank=True)
     first_read_on = models.DateField(null=True, blank=True)
-    limit_source = models.CharField(max_length=200, blank=True)
+    limit_source = models.CharField(max_length=600, blank=True)
+    reading_rule = models.JSONField(
+        null=True, blank=True, editable=False,
+        help_text="How a reading is judged (zones.engineering.readings.rule), as the limits follow from it.",
+    )  # fmt: skip
     is_reading_required = models.BooleanField(default=False)
     # After a swap of the unit, what was seen before no longer counts: the point waits for its retest.
     retest_since = models.DateTimeField(null=True, blank=True)
@@ -133,6 +138,37 @@ class TestPoint(CarriesHazards):
     @property
     def limits_text(self):
         return limits_in_words(self.lower_limit, self.upper_limit, self.unit)
+
+    @property
+    def rule(self):
+        """The rule by which a reading is judged; a point from before there were rules has its limits only."""
+        if self.reading_rule:
+            return rule_of(self.reading_rule)
+        ends = (self.lower_limit, self.upper_limit)
+        return ReadingRule(*(() if end is None else (Term(self.limit_source, float(end)),) for end in ends))
+
+    def level_of(self, reading):
+        """How a reading stands against limits and record; `None` where nothing judges it."""
+        return self.rule.level(float(reading))
+
+    def judged_in_words(self, reading):
+        """What a person is told of a reading beside its limits; the phone says the same (field/judge.js)."""
+        rule, reading = self.rule, float(reading)
+        level, looks_like = rule.level(reading), rule.looks_like(reading)
+        match level:
+            case Level.ASKED:
+                return f"No limit known: enter {rule.asked_in_words()} from its data plate."
+            case Level.OUTSIDE:
+                return f"Outside the limits ({self.limits_text}). {looks_like}".strip()
+            case Level.ATTENTION:
+                return looks_like
+        return ""
+
+    @property
+    def judged(self):
+        """What is told of the reading that counts, beside its limits; empty where nothing is."""
+        result = self.latest_result
+        return self.judged_in_words(result.reading) if result and result.reading is not None else ""
 
 
 class ResultQuerySet(BuildingBoundQuerySet):

@@ -5,6 +5,7 @@ from django.utils import timezone
 
 from inspections.models import CommissioningPlan, PlannedStep, TestPoint, Visit, VisitKind
 from inspections.models.plans import PARTS
+from inspections.services.point_limits import LimitsHere
 from sites_registry.services.refusals import Refused
 from zones.cause_and_effect.commissioning import panel_plan
 from zones.engineering.cause_and_effect import encode_events
@@ -49,7 +50,10 @@ def _take(visit, panel):
     )  # fmt: skip
     plan.full_clean()
     plan.save()
-    points = TestPoint.objects.bulk_create([_point(visit, panel, each) for each in planned.steps], batch_size=500)
+    points, limits = [_point(visit, panel, each) for each in planned.steps], LimitsHere(visit)
+    for point in points:
+        limits.put_into(point)
+    TestPoint.objects.bulk_create(points, batch_size=500)
     PlannedStep.objects.bulk_create(
         [_step(plan, point, each) for point, each in zip(points, planned.steps, strict=True)], batch_size=500
     )

@@ -1,93 +1,72 @@
-"""Limits of a visit's test points: from the design check where it computes them, else those of the protocol.
+"""Rules and limits of a visit's test points: from the record of this very thing where it says them, else the protocol.
 
 A limit that is a share of the first value is reckoned from the first reading of the unit that is fitted now.
 """
 
+from dataclasses import replace
 from decimal import Decimal
 from functools import cached_property
 
 from django.utils import timezone
 
 from inspections.models import ProtocolCheck, Result
-from inspections.models.protocols import LINE_RESISTANCE_UNIT
+from inspections.models.protocols import number_text
 from inspections.models.test_points import PASSING
-from inspections.services.statements import number_text
-from zones.design_check import checked_building
-from zones.line_meters import meter_readings
+from inspections.standards import citations_in
+from zones.engineering.readings.rule import ReadingRule, Term, rule_of
 from zones.models import Fitting
+from zones.reading_rules import RulesOfBuilding, kind_of_reading
 
-# The resistance range of an end-of-line check is written for this resistor and scaled to the line's own.
-STANDARD_RESISTOR_OHM = Decimal(10_000)
-LONGEST_SOURCE = 200
+LONGEST_SOURCE = 600
 
 
 class LimitsHere:
-    """The limits of one visit's test points; reads the design and the first readings only where a check asks."""
+    """The rules of one visit's test points; reads the design and the first readings only where a check asks."""
 
     def __init__(self, visit):
         self.visit = visit
 
-    def put_into(self, point):
-        """Set limits and their source of a test point that is not saved yet."""
-        if point.within_percent_of_first:
-            self._from_first_value(point)
-        elif point.code == "opening-time" and point.unit == "s":
-            self._from_design_basis(point)
-        elif point.code == "voltage-at-last-actuator" and point.unit == "V":
-            self._from_data_sheet(point)
-        elif point.check_of.asked_of == ProtocolCheck.AskedOf.LAST_ON_LINE and point.unit == LINE_RESISTANCE_UNIT:
-            self._from_line(point)
-
-    def _from_line(self, point):
-        line = point.position.detection_line
-        if line is None:
+    def put_into(self, point, *, is_new_unit=False):
+        """Set rule, limits and their source of a test point; a unit new here has no first value. Saves nothing."""
+        if not point.quantity:
             return
-        if limits := self._lines.get(line.pk):
-            point.lower_limit, point.upper_limit = limits
-            point.limit_source = "design check: resistor, cable and devices of the line, all tolerances at worst"
-        elif line.end_of_line_ohm:
-            _scale(point, line)
+        has_first = point.within_percent_of_first and not is_new_unit
+        first = self._first_value_terms(point) if has_first else ((), ())
+        asked_of = point.check_of.asked_of if point.check_of_id else None
+        kind = kind_of_reading(
+            point.code, point.quantity, point.unit, is_line=asked_of == ProtocolCheck.AskedOf.LAST_ON_LINE
+        )
+        of_protocol = _terms_of_protocol(point)
+        made = kind and self._rules.rule(kind, point.position_id, unit=point.unit, protocol=of_protocol, first=first)
+        rule, model_pk = made or (_joined(ReadingRule(), of_protocol, first), None)
+        store_rule(point, rule, model_pk)
 
-    def _from_design_basis(self, point):
-        basis = getattr(self.visit.building, "design_basis", None)
-        if basis and basis.opening_limit_s:
-            point.upper_limit, point.limit_source = Decimal(basis.opening_limit_s), "design basis of the building"
+    def renew(self, point):
+        """Set them anew for a unit that was fitted on this visit; saves nothing."""
+        check = point.check_of
+        point.lower_limit, point.upper_limit = (check.lower_limit, check.upper_limit) if check else (None, None)
+        point.limit_source = check.limit_source if check else ""
+        point.first_reading = point.first_read_on = None
+        self.put_into(point, is_new_unit=True)
 
-    def _from_data_sheet(self, point):
-        least_v = self._least_volts.get(point.position.tag)
-        if least_v:
-            point.lower_limit = Decimal(f"{least_v:.3f}")
-            point.limit_source = "least voltage of the actuator's data sheet, as in the design check"
+    @cached_property
+    def _rules(self):
+        started_at = self.visit.started_at
+        return RulesOfBuilding(self.visit.building, started_at and timezone.localdate(started_at))
 
-    def _from_first_value(self, point):
+    def _first_value_terms(self, point):
         first = self._first_values.get((point.position_id, point.code))
         if first is None:
-            return  # this reading will be the first value
+            return (), ()  # this reading will be the first value
         share = Decimal(point.within_percent_of_first) / 100
-        ends = sorted(round(first.reading * factor, 3) for factor in (1 - share, 1 + share))
-        point.lower_limit, point.upper_limit = ends
+        low, high = sorted(round(first.reading * factor, 3) for factor in (1 - share, 1 + share))
         point.first_reading, point.first_read_on = first.reading, timezone.localdate(first.seen_at)
         first_value = f"{number_text(first.reading)} {point.unit}".strip()
         source = (
             f"within {point.within_percent_of_first} % of the first value, {first_value} on "
             f"{point.first_read_on:%-d %b %Y}; {point.limit_source}"
         )
-        point.limit_source = source[:LONGEST_SOURCE]
-
-    @cached_property
-    def _design(self):
-        return checked_building(self.visit.building).panels
-
-    @cached_property
-    def _lines(self):
-        """Limits in kΩ by line."""
-        return {one.line_pk: one.limits_kohm for checked in self._design for one in meter_readings(checked)}
-
-    @cached_property
-    def _least_volts(self):
-        """The least voltage at which the actuator at a tag runs."""
-        circuits = [circuit for checked in self._design for circuit in checked.design.circuits]
-        return {each.name: each.minimum_voltage_v for circuit in circuits for each in circuit.actuators}
+        return (Term(source, float(low)),), (Term(source, float(high)),)
 
     @cached_property
     def _first_values(self):
@@ -116,20 +95,37 @@ class LimitsHere:
         return list(checks.values_list("code", flat=True))
 
 
-def _scale(point, line):
-    factor = line.end_of_line_ohm / STANDARD_RESISTOR_OHM
-    if factor == 1:
-        return
-    for name in ("lower_limit", "upper_limit"):
-        limit = getattr(point, name)
-        if limit is not None:
-            setattr(point, name, round(limit * factor, 3))
-    resistor = f"{line.end_of_line_ohm / 1000:.3f}".rstrip("0").rstrip(".")
-    point.limit_source = f"{point.limit_source}; scaled to {resistor} kΩ of {line}"[:LONGEST_SOURCE]
+def _terms_of_protocol(point):
+    """Limits of the protocol's check as they stand at the point."""
+    ends = (point.lower_limit, point.upper_limit)
+    return tuple(() if end is None else (Term(point.limit_source, float(end)),) for end in ends)
 
 
-def forget_first_value(point):
-    """A swapped unit has its own first value: what its predecessor read limits nothing. Saves nothing."""
-    if point.within_percent_of_first and point.first_reading is not None:
-        point.lower_limit = point.upper_limit = point.first_reading = point.first_read_on = None
-        point.limit_source = "first value of the unit that was fitted on this visit"
+def _joined(rule, *more):
+    """A rule with further lower and upper terms."""
+    for lower, upper in more:
+        rule = replace(rule, lower=(*rule.lower, *lower), upper=(*rule.upper, *upper))
+    return rule
+
+
+def store_rule(point, rule, model_pk):
+    """Put a rule and what follows from it into a test point; saves nothing.
+
+    A standard that the check cites stays named beside the source of the limits: the certificate lists what checks cite.
+    """
+    limits = rule.limits()
+    point.reading_rule = rule.as_data() | {"model": model_pk}
+    point.lower_limit, point.upper_limit = (
+        None if end is None else Decimal(str(end)) for end in (limits.lower, limits.upper)
+    )
+    own, source = point.check_of.limit_source if point.check_of_id else point.limit_source, limits.source
+    if not source:
+        source = own
+    elif citations_in(own) and own not in source:
+        source = f"{source}; the check: {own}"
+    point.limit_source = source[:LONGEST_SOURCE]
+
+
+def with_figures(point, figures):
+    """Judge a point with figures that its record lacked; saves nothing."""
+    store_rule(point, rule_of(point.reading_rule).with_figures(figures), point.reading_rule.get("model"))

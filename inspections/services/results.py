@@ -16,7 +16,10 @@ from inspections.models.test_points import NOT_TESTED, PASSING, TESTED
 from inspections.services.clocks import moment_of, sighting_of
 from inspections.services.counting import answers_left, bring_up_to_date, open_defects_of
 from inspections.services.defects import DefectRefused, close_defect, open_again, open_defect
-from inspections.services.point_limits import forget_first_value
+from inspections.services.plate_figures import take_figures
+from inspections.services.point_limits import LimitsHere
+from zones.engineering.readings.rule import Level
+from zones.services.plate_figures import PlateFigureRefused
 
 MOST_ANSWERS = 1000
 MOST_KNOWN = 50
@@ -53,10 +56,11 @@ def take_answers(*, visit, person, answers, sent_at=None, received_at=None):
     """Take a batch of answers on one visit; returns one Verdict per answer, in the same order.
 
     Each answer is a mapping: client_uuid, test_point (its id), outcome, and where they apply reading, remark, reason,
-    correction_reason, seen_at (ISO 8601, by the clock of the device; default now), clock_offset_ms (how far that
-    clock was out when the answer was given, where the device knew it), knows [identifiers of the results at this point
-    that the person had before them], defect {severity, description, interim_measure, told_to} for a fail, closes [ids
-    of defects] with closing_note for a pass, closes_fails (true: this pass closes what the known fails opened).
+    correction_reason, figures {name: value read off a data plate}, seen_at (ISO 8601, by the clock of the device;
+    default now), clock_offset_ms (how far that clock was out when the answer was given, where the device knew it),
+    knows [identifiers of the results at this point that the person had before them], defect {severity, description,
+    interim_measure, told_to} for a fail, closes [ids of defects] with closing_note for a pass, closes_fails (true:
+    this pass closes what the known fails opened).
 
     `sent_at` is the time of sending by the clock of the device. A refused answer changes nothing and holds up no
     other. Which result of a point counts says `services.counting`.
@@ -76,13 +80,17 @@ class _Taking:
     def __init__(self, visit, person, sent_at, received_at, answers):
         self.visit, self.person, self.answers = visit, person, answers
         self.sent_at, self.received_at = sent_at, received_at
-        ids = {_whole_number(answer.get("test_point")) for answer in answers if isinstance(answer, Mapping)}
-        points = visit.test_points.filter(pk__in=ids - {None}).select_related("position")
-        self.points = {point.pk: point for point in points}
-        for point in self.points.values():
-            point.visit = visit
+        self.has_new_figures = False
+        self._read_points()
         uuids = {_uuid(answer.get("client_uuid")) for answer in answers if isinstance(answer, Mapping)} - {None}
         self.taken = {result.client_uuid: result for result in Result.objects.filter(client_uuid__in=uuids)}
+
+    def _read_points(self):
+        ids = {_whole_number(answer.get("test_point")) for answer in self.answers if isinstance(answer, Mapping)}
+        points = self.visit.test_points.filter(pk__in=ids - {None}).select_related("position", "check_of")
+        self.points = {point.pk: point for point in points}
+        for point in self.points.values():
+            point.visit = self.visit
 
     def verdicts(self):
         return [self._verdict(answer) for answer in self.answers]
@@ -94,12 +102,22 @@ class _Taking:
             with transaction.atomic():
                 return self._take(answer)
         except _Refusal as refusal:
+            self._forget_figures()
             return Verdict(identifier, Fate.REFUSED, refusal.message, refusal.field, point_id)
+        except PlateFigureRefused as refusal:
+            self._forget_figures()
+            return Verdict(identifier, Fate.REFUSED, str(refusal), "figures", point_id)
         except DefectRefused as refusal:
             return Verdict(identifier, Fate.REFUSED, str(refusal), "closes", point_id)
         except IntegrityError:  # the same identifier, taken at this very moment on another visit
             message = "This answer could not be stored. Nothing was changed; enter it again."
             return Verdict(identifier, Fate.REFUSED, message, "", point_id)
+
+    def _forget_figures(self):
+        """Figures of a refused answer are gone from the database: no other answer is judged by them."""
+        if self.has_new_figures:
+            self.has_new_figures = False
+            self._read_points()
 
     def _take(self, answer):
         if not isinstance(answer, Mapping):
@@ -116,10 +134,11 @@ class _Taking:
             raise _Refusal(f"Test point {cleaned['test_point']} is not on {str(self.visit).lower()}.", "test_point")
         sighting = self._sighting(cleaned)
         self._check_visit(cleaned, point)
+        notes = self._take_figures(answer, cleaned, point, sighting)
         _check_against_point(cleaned, point)
         known = _known(answer)
         fails = _fails_to_settle(cleaned, point, known)
-        return self._store(cleaned, point, answer, sighting, known, fails)
+        return self._store(cleaned, point, answer, sighting, known, fails, notes)
 
     def _already(self, earlier, point_id):
         if earlier.test_point_id != point_id or earlier.recorded_by_id != self.person.pk:
@@ -165,7 +184,17 @@ class _Taking:
                 "correction_reason",
             )
 
-    def _store(self, cleaned, point, answer, sighting, known, fails):
+    def _take_figures(self, answer, cleaned, point, sighting):
+        """Take figures read off a data plate, by which this and other points are then judged; returns notes."""
+        if cleaned["outcome"] not in TESTED or not answer.get("figures"):
+            return []
+        self.has_new_figures = True
+        return take_figures(
+            visit=self.visit, point=point, points=self.points, figures=answer["figures"], read_by=self.person,
+            read_at=sighting.seen_at,
+        )  # fmt: skip
+
+    def _store(self, cleaned, point, answer, sighting, known, fails, notes):
         fields = ("client_uuid", "outcome", "reading", "remark", "reason", "correction_reason")
         result = Result(
             test_point=point, recorded_by=self.person, received_at=self.received_at, known_results=known,
@@ -173,7 +202,6 @@ class _Taking:
         )  # fmt: skip
         defect_details = _defect_details(answer) if result.outcome == Outcome.FAIL else None
         result.save(force_insert=True)
-        notes = []
         if defect_details:
             defect = open_defect(result=result, **defect_details)
             notes.append(f"{defect} stands open: {defect.get_severity_display()}.")
@@ -228,12 +256,28 @@ def _check_against_point(cleaned, point):
         raise _Refusal(f"{point.title}: enter the {point.quantity} in {point.unit or 'figures'}.", "reading")
     if outcome == Outcome.REMARK and not cleaned["remark"]:
         raise _Refusal(f"{point.title}: write the remark.", "remark")
-    if outcome == Outcome.PASS and reading is not None and point.is_within_limits(reading) is False:
-        raise _Refusal(
-            f"{point.quantity.capitalize()} {reading} {point.unit} is outside the limits ({point.limits_text}). "
-            "Choose fail, or pass with remark and say why it can stay.",
-            "outcome",
-        )
+    if outcome == Outcome.PASS and reading is not None:
+        _check_plain_pass(reading, point)
+
+
+def _check_plain_pass(reading, point):
+    """Raise _Refusal where a reading needs more than a plain pass: it is outside, or nothing says what is right."""
+    rule = point.rule
+    match rule.level(float(reading)):
+        case Level.OUTSIDE:
+            sentences = (
+                f"{point.quantity.capitalize()} {reading} {point.unit} is outside the limits ({point.limits_text}).",
+                f"They are from: {point.limit_source}." if point.limit_source else "",
+                rule.looks_like(float(reading)),
+                "Choose fail, or pass with remark and say why it can stay.",
+            )
+            raise _Refusal(" ".join(filter(None, sentences)), "outcome")
+        case Level.ASKED:
+            raise _Refusal(
+                f"Nothing on record says what {point.quantity} is right here. Enter {rule.asked_in_words()} from its "
+                "data plate, or pass with remark and say why it cannot be read.",
+                "figures",
+            )
 
 
 def _defect_details(answer):
@@ -301,9 +345,10 @@ def ask_for_retest(*, visit, position, since, reason):
     Call it in the transaction that swaps the unit. Returns the number of points.
     """
     points = TestPoint.objects.select_for_update(of=("self",)).filter(visit=visit, position=position)
-    for point in points:
+    limits = LimitsHere(visit)
+    for point in points.select_related("check_of"):
         point.retest_since, point.retest_reason = since, reason[:300]
-        forget_first_value(point)
+        limits.renew(point)
         point.save()
         bring_up_to_date(point)
     return len(points)

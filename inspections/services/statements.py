@@ -12,6 +12,7 @@ from django.utils.formats import date_format
 
 from inspections.due import next_due_on, positions_not_tested_since
 from inspections.models import Defect, Outcome, Severity, TestPoint
+from inspections.models.protocols import number_text
 from inspections.models.test_points import TESTED
 from inspections.services.commissioning import coverage_of
 from inspections.standards import is_cited, standards_of
@@ -34,14 +35,6 @@ def _where(position, *room):
 
 def local_date(moment):
     return timezone.localtime(moment).date()
-
-
-def number_text(value):
-    """A decimal as plain text without trailing zeros, or None."""
-    if value is None:
-        return None
-    text = f"{value:f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 def statement_of(visit, *, scope, exclusions, capacity, issued_by, issued_on):
@@ -177,6 +170,7 @@ def readings_summary(points):
             "tag": point.position.tag, "check": point.title, "quantity": point.quantity,
             "reading": number_text(result.reading), "unit": point.unit, "limits": point.limits_text,
             "source": point.limit_source, "verdict": "no limit" if within is None else "meets" if within else "outside",
+            "note": point.rule.looks_like(float(result.reading)),
         })  # fmt: skip
     return rows
 

@@ -4,6 +4,7 @@ from collections import defaultdict
 
 from inspections.models import ProtocolCheck, TestPoint
 from inspections.services.point_limits import LimitsHere
+from zones.models import Drive
 
 FROZEN_FIELDS = (
     "code", "order", "title", "instruction", "expected", "caution", "hazards", "quantity", "unit",
@@ -23,7 +24,7 @@ def ask_of_positions(visit, positions):
     first, last, limits = _first_of_kind(visit), _last_on_line(visit), LimitsHere(visit)
     asked_once = {code for _, code in present}
     points = []
-    for position in positions.select_related("detection_line__panel__position").in_walking_order():
+    for position in positions.select_related("detection_line__panel__position", "actuator_circuit").in_walking_order():
         for check in checks[position.kind]:
             if (position.pk, check.code) in present or not _is_asked(check, position, first, last, asked_once):
                 continue
@@ -39,6 +40,9 @@ def _is_asked(check, position, first, last, asked_once):
             return first.get(position.kind) == position.pk and check.code not in asked_once
         case ProtocolCheck.AskedOf.LAST_ON_LINE:
             return position.pk in last
+        case ProtocolCheck.AskedOf.LAST_ADDRESSED:
+            circuit = position.actuator_circuit
+            return position.pk in last and circuit is not None and circuit.drive == Drive.ADDRESSED
     return True
 
 

@@ -81,6 +81,12 @@ class Card:
         return [defect for defect in defects if defect and defect.is_open]
 
     @property
+    def asked_figures(self):
+        """What the record lacks for judging this reading, with what was typed; nothing where no reading is taken."""
+        typed = self.typed.get("figures", {})
+        return [(one, typed.get(one.name, "")) for one in self.point.rule.still_asked()] if self.point.quantity else []
+
+    @property
     def is_done(self):
         return self.point.latest_result_id is not None
 
@@ -166,8 +172,8 @@ def _point_data(card):
     point = card.point
     return {
         "id": point.pk, "title": point.title, "tag": point.position.tag, "quantity": point.quantity,
-        "unit": point.unit, "lower": _text(point.lower_limit), "upper": _text(point.upper_limit),
-        "limits": point.limits_text, "is_reading_required": point.is_reading_required,
+        "unit": point.unit, "rule": point.reading_rule or point.rule.as_data(),
+        "is_reading_required": point.is_reading_required,
         "before": _text(point.reading_before), "is_done": card.is_done,
         "known": card.known, "has_failed": bool(card.left.fails),
     }  # fmt: skip
@@ -218,6 +224,8 @@ def _answer_as_form(request, visit):
     typed = {name: request.POST.get(name, "") for name in request.POST if name != "csrfmiddlewaretoken"}
     typed["closes"] = request.POST.getlist("closes")
     typed["knows"] = request.POST.getlist("knows")
+    figures = {name.removeprefix("figure_"): text for name, text in typed.items() if name.startswith("figure_")}
+    typed["figures"] = {name: text for name, text in figures.items() if text.strip()}
     typed["defect"] = {name: typed.get(name, "") for name in ("severity", "description", "interim_measure", "told_to")}
     (verdict,) = take_answers(visit=visit, person=request.user, answers=[typed])
     point = visit.test_points.filter(pk=verdict.test_point_id or 0).first()

@@ -1,11 +1,17 @@
 """The phone form in a browser: readings judged as they are typed, answers sent once, kept while there is no network."""
 
 import pytest
+from django.templatetags.static import static
 from django.urls import reverse
 from playwright.sync_api import expect
 
 from inspections.models import Defect, Result
+from inspections.services.point_limits import store_rule
 from inspections.services.visits import start_visit
+from tests import builders
+from tests.inspections.readings_on_site import FAULTS, RIGHT, RULES, WHOSE
+from zones.engineering import Actuator
+from zones.engineering.readings.actuators import running_current
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -188,3 +194,47 @@ def test_a_fail_that_is_put_right_is_closed_by_the_pass_that_says_so(at, town, v
     expect(page.locator("[data-recorded]")).to_contain_text("is closed.")
     defect = Defect.objects.get()
     assert (defect.is_open, defect.closing_note) == (False, "Chamber cleaned, tested again.")
+
+
+JUDGED_ON_THE_PHONE = """async ([address, rules, readings]) => {
+  const { levelOf, limitsOf, limitsInWords, looksLike } = await import(address);
+  return readings.map(([name, reading]) => {
+    const { lower, upper, source } = limitsOf(rules[name], rules[name].figures);
+    return [levelOf(rules[name], rules[name].figures, reading), looksLike(rules[name], rules[name].figures, reading),
+            lower, upper, source];
+  });
+}"""
+
+
+def test_the_phone_judges_every_reading_as_the_register_does(at, town, live_server):
+    page = at(town.detector)
+    readings = [(name, reading) for name, reading, *_ in (*FAULTS, *RIGHT)]
+    rules = {name: rule.as_data() for name, rule in RULES.items()}
+    address = live_server.url + static("js/field/rule.js")
+    on_the_phone = page.evaluate(JUDGED_ON_THE_PHONE, [address, rules, readings])
+    for (name, reading), seen in zip(readings, on_the_phone, strict=True):
+        rule = RULES[name]
+        limits = rule.limits()
+        expected = [rule.level(reading), rule.looks_like(reading), limits.lower, limits.upper, limits.source]
+        assert seen == expected, (name, reading)
+
+
+def test_a_figure_of_the_data_plate_is_asked_and_the_reading_judged_by_it_with_no_network(at, town, visit):
+    point = visit.test_points.get(quantity="float voltage")
+    point.quantity, point.unit, point.limit_source = "current", "A", ""
+    model = builders.make_product_model("actuator", rated_current_a=None)
+    store_rule(point, running_current(Actuator("M1"), WHOSE), model.pk)
+    point.save()
+    page = at(town.panel.position)
+    page.context.set_offline(True)
+    page.get_by_label("Current", exact=True).fill("5")
+    expect(page.locator("[data-judged]")).to_contain_text(f"enter the rated current (A) of {WHOSE} from its data plate")
+    page.get_by_label("Rated current").fill("0,8")
+    expect(page.locator("[data-judged]")).to_contain_text("Outside the limits (0.8 A or less). More than its rated")
+    expect(page.get_by_label("pass", exact=True)).to_be_disabled()
+    page.get_by_label("Current", exact=True).fill("0.7")
+    page.get_by_label("pass", exact=True).click()
+    page.context.set_offline(False)
+    expect(page.locator("[data-recorded]")).to_contain_text("rated current 0.8 A is on record now")
+    model.refresh_from_db()
+    assert float(model.rated_current_a) == 0.8

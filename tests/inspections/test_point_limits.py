@@ -18,11 +18,13 @@ from inspections.services.statements import readings_summary
 from inspections.services.visits import start_visit
 from tests import builders
 from tests.zones.installations import make_installation
-from zones.models import DetectionLine
+from zones.models import DetectionLine, ProductModel
 
 pytestmark = pytest.mark.django_db
 # 10 kΩ within 1 % and 30 m of 0.75 mm², class 1 (24.5 Ω/km, IEC 60228), there and back: 9.90 to 10.10 kΩ by Ohm's law.
 RANGE = "9.90 to 10.10 kΩ"
+# 500 mm at 10 mm/s are 50 s; a drive without load is at most a fifth faster (common practice).
+OPENING_SOURCE = "at least: common practice: stroke ÷ speed of {}, data sheet, with tolerance; at most: {}"
 
 
 @pytest.fixture
@@ -99,21 +101,26 @@ def test_a_line_of_less_than_a_kilohm_keeps_its_unit_and_gains_a_digit(made, sta
 def test_the_opening_time_is_that_of_the_design_basis(made, start):
     type(made.building.design_basis).objects.update(opening_limit_s=45)
     point = start().test_points.filter(code="opening-time").first()
-    assert (point.limits_text, point.limit_source) == ("45 s or less", "design basis of the building")
+    assert (point.limits_text, point.limit_source.partition("; the check: ")[0]) == (
+        "40 to 45 s",
+        OPENING_SOURCE.format(made.models["actuator"], "design basis of the building"),
+    )
 
 
 def test_without_a_limit_in_the_design_basis_the_opening_time_is_that_of_the_protocol(made, start):
-    assert start().test_points.filter(code="opening-time").first().limits_text == "60 s or less"
+    assert start().test_points.filter(code="opening-time").first().limits_text == "40 to 60 s"
 
 
 def test_the_last_actuator_has_at_least_the_voltage_of_its_data_sheet(made, start):
     point = start("commissioning").test_points.get(code="voltage-at-last-actuator")
-    assert point.limits_text == "18 V or more"
+    assert point.limits_text == "18 to 30 V"
+    assert point.limit_source.startswith("at least: least voltage that Tarn Works")
 
 
 @pytest.fixture
 def year_before(made, start):
-    """A visit of a year ago that read 1 A at the first actuator, the first value of its unit."""
+    """A visit of a year ago that read 1 A at the first actuator, rated 2 A, the first value of its unit."""
+    ProductModel.objects.filter(kind="actuator").update(rated_current_a=2)
     then = timezone.now() - timedelta(days=365)
     earlier = builders.make_visit(made.building, state="finished", started_at=then, finished_at=then)
     position = made.building.positions.get(tag="P7M1.1")
@@ -133,9 +140,14 @@ def test_a_share_of_the_first_value_becomes_limits(year_before, start):
     assert point.limit_source == f"within 20 % of the first value, 1 A on {read_on}; common practice"
 
 
+def test_a_first_value_beyond_the_rated_current_leaves_the_rated_current_as_limit(year_before, start):
+    ProductModel.objects.filter(kind="actuator").update(rated_current_a="0.7")
+    assert current_point(start()).limits_text == "0.7 A or less"
+
+
 def test_what_was_read_when_the_check_failed_is_no_first_value(year_before, start):
     Result.objects.filter(pk=year_before.pk).update(outcome="fail")
-    assert (current_point(start()).first_reading, current_point(start()).limits_text) == (None, "")
+    assert (current_point(start()).first_reading, current_point(start()).limits_text) == (None, "2 A or less")
 
 
 @pytest.mark.parametrize(
@@ -166,12 +178,13 @@ def test_first_and_last_value_are_shown_beside_the_field(as_, year_before, start
 def test_the_value_of_a_unit_that_was_taken_off_is_no_first_value(year_before, start):
     year_before.test_point.position.fittings.update(fitted_on=timezone.localdate() - timedelta(days=2))
     point = current_point(start())
-    assert (point.first_reading, point.limits_text) == (None, "")
+    assert (point.first_reading, point.limits_text) == (None, "2 A or less")
 
 
 def test_after_a_swap_the_first_value_of_the_old_unit_limits_nothing(year_before, start):
     visit = start()
     point = current_point(visit)
     ask_for_retest(visit=visit, position=point.position, since=timezone.now(), reason="Swapped.")
-    assert take(visit, point, reading="3").fate == "taken"
-    assert Result.objects.get(test_point=point).reading == 3
+    point.refresh_from_db()
+    assert (point.limits_text, take(visit, point, reading="1.9").fate) == ("2 A or less", "taken")
+    assert Result.objects.get(test_point=point).reading == Decimal("1.9")

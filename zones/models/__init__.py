@@ -7,6 +7,7 @@ from zones.models.kinds import TAG_PREFIX, DeviceKind, Drive, EndPlace
 from zones.models.materials import MaterialArrival
 from zones.models.panels import BatterySet, ControlPanel, PanelSetting
 from zones.models.place_proofs import PlaceProof
+from zones.models.plate_figures import PlateFigure
 from zones.models.positions import Position
 from zones.models.product_models import Maker, ProductModel
 from zones.models.rules import CauseAndEffectRule, Coincidence
@@ -40,6 +41,7 @@ __all__ = [
     "MaterialArrival",
     "PanelSetting",
     "PlaceProof",
+    "PlateFigure",
     "Position",
     "PracticeValue",
     "ProductModel",

@@ -15,6 +15,7 @@ from zones.power_orders import power_orders
 from zones.services.wiring_patterns import pattern_text_for
 
 UNITS_SHOWN = 10
+FIGURES_SHOWN = 20
 
 
 class ProductModelFilter(django_filters.FilterSet):
@@ -127,6 +128,7 @@ def product_model_detail(request, pk):
         "orders": power_orders(product_model) if product_model.kind == DeviceKind.CONTROL_PANEL else (),
         "planned_at": product_model.positions.in_use().count(),
         "may_change": request.user.role == Role.OFFICE,
+        "plate_figures": product_model.plate_figures.select_related("position__building", "read_by")[:FIGURES_SHOWN],
         "attachments": product_model.attachments.visible_to(request.user).for_list(),
     }
     return render(request, "zones/product_model_detail.html", context)

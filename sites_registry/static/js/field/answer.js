@@ -1,6 +1,7 @@
 // An answer as it is typed in the form of a test point: read from it, checked as the server does, put back into it.
 
-import { isWithinLimits, readingOf } from "./judge.js";
+import { passRefusal, readingOf } from "./judge.js";
+import { figuresIn } from "./plate_figures.js";
 
 const DEFECT_FIELDS = ["severity", "description", "interim_measure", "told_to"];
 const PASSING = ["pass", "remark"];
@@ -31,6 +32,7 @@ export function answerOf(form, point, clock) {
   if (NOT_TESTED.includes(answer.outcome)) answer.reason = text("reason");
   else {
     answer.reading = text("reading");
+    answer.figures = figuresIn(form);
     if (answer.outcome !== "pass") answer.remark = text("remark");
   }
   if (answer.outcome === "fail") answer.defect = Object.fromEntries(DEFECT_FIELDS.map((name) => [name, text(name)]));
@@ -49,8 +51,10 @@ export function missingIn(answer, point, isFinished) {
   if (Number.isNaN(reading)) return { message: "The reading is not a plain number.", name: "reading" };
   if ("reading" in answer && reading === null && point.is_reading_required)
     return { message: `Enter the ${point.quantity} in ${point.unit || "figures"}.`, name: "reading" };
-  if (answer.outcome === "pass" && reading !== null && isWithinLimits(point, reading) === false)
-    return { message: `${reading} ${point.unit} is outside the limits (${point.limits}). Choose fail, or pass with remark and say why it can stay.`, name: "outcome" };
+  const badFigure = Object.entries(answer.figures ?? {}).find(([, text]) => !(readingOf(text) > 0));
+  if (badFigure) return { message: `“${badFigure[1]}” is no figure of a data plate. Write plain digits, such as 0.8.`, name: `figure_${badFigure[0]}` };
+  const refusal = answer.outcome === "pass" && reading !== null ? passRefusal(point, reading, answer.figures) : "";
+  if (refusal) return { message: refusal, name: "outcome" };
   if (answer.outcome === "remark" && !answer.remark) return { message: "Write the remark.", name: "remark" };
   if ("reason" in answer && !answer.reason) return { message: "Say why.", name: "reason" };
   if (answer.defect && !answer.defect.severity) return { message: "Choose how severe the defect is.", name: "severity" };
@@ -66,7 +70,8 @@ export function missingIn(answer, point, isFinished) {
 
 /** Put an answer back into its form, so that it can be changed where it stands. */
 export function fillIn(form, answer) {
-  const flat = { ...answer, ...answer.defect };
+  const figures = Object.entries(answer.figures ?? {}).map(([name, text]) => [`figure_${name}`, text]);
+  const flat = { ...answer, ...answer.defect, ...Object.fromEntries(figures) };
   for (const input of form.elements) {
     if (["client_uuid", "test_point", "knows", "csrfmiddlewaretoken"].includes(input.name)) continue;
     const value = flat[input.name];

@@ -3,7 +3,8 @@
 import { answerOf, fillIn, missingIn } from "./answer.js";
 import { cardOf, inWords, remember, showRecorded, showRefused, stateElement, tell } from "./card.js";
 import { RegisterClock } from "./clock.js";
-import { isWithinLimits, judge, readingOf } from "./judge.js";
+import { judge, limitsWith, passRefusal, readingOf } from "./judge.js";
+import { figuresIn, fillInFigures, keepFigures } from "./plate_figures.js";
 import { AnswerQueue } from "./queue.js";
 import { showQueue } from "./queue_line.js";
 import { BrowserStore } from "./store.js";
@@ -41,6 +42,7 @@ function record(form) {
     if (missing.name !== "outcome") input?.focus();
     return;
   }
+  keepFigures(point, answer.figures ?? {});
   showRecorded(card, answer, point, data.outcomes[answer.outcome], false);
   toNextOpen(card);
   const words = inWords(answer, point, wordOf(answer));
@@ -52,11 +54,13 @@ function showJudgement(form) {
   const judged = form.querySelector("[data-judged]");
   if (!judged) return;
   const text = form.elements.reading.value;
-  const verdict = judge(point, text);
+  const figures = figuresIn(form);
+  if (Object.keys(figures).length) form.closest(".point").querySelector("[data-limits]").textContent = limitsWith(point, figures);
+  const verdict = judge(point, text, figures);
   judged.replaceChildren(...(verdict ? [stateElement({ ...verdict, word: verdict.text })] : []));
   const reading = readingOf(text);
   const pass = form.querySelector('[name="outcome"][value="pass"]');
-  pass.disabled = reading !== null && !Number.isNaN(reading) && isWithinLimits(point, reading) === false;
+  pass.disabled = reading !== null && !Number.isNaN(reading) && Boolean(passRefusal(point, reading, figures));
   if (pass.disabled && pass.checked) pass.checked = false;
 }
 
@@ -74,6 +78,7 @@ for (const form of document.querySelectorAll("form[data-answer]")) {
     if (!asksMore && (!point.quantity || form.elements.reading.value.trim())) record(form);
     else if (point.is_reading_required && !form.elements.reading.value.trim()) form.elements.reading.focus();
   });
+  fillInFigures(form, point);
   showJudgement(form);
 }
 

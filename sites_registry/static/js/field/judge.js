@@ -1,5 +1,7 @@
 // Judges a reading against the limits of its test point, as the server does when the answer arrives.
 
+import { askedInWords, levelOf, limitsInWords, limitsOf, looksLike } from "./rule.js";
+
 const PLAIN_NUMBER = /^-?[0-9]{1,9}([.,][0-9]{1,3})?$/;
 
 /** The number that was typed, null for nothing, NaN for what is no plain number. */
@@ -9,10 +11,10 @@ export function readingOf(text) {
   return PLAIN_NUMBER.test(trimmed) ? Number(trimmed.replace(",", ".")) : NaN;
 }
 
-/** true inside, false outside, null where there are no limits. */
-export function isWithinLimits(point, reading) {
-  if (point.lower === null && point.upper === null) return null;
-  return (point.lower === null || reading >= Number(point.lower)) && (point.upper === null || reading <= Number(point.upper));
+/** The figures known of a point: those of its record, then those typed from a data plate. */
+export function figuresOf(point, typed = {}) {
+  const numbers = Object.entries(typed).map(([name, text]) => [name, readingOf(String(text))]);
+  return { ...Object.fromEntries(numbers.filter(([, number]) => number > 0)), ...point.rule.figures };
 }
 
 /** Difference from the last visit's reading in whole percent, or null. */
@@ -21,20 +23,56 @@ export function differencePercent(point, reading) {
   return before ? Math.round(((reading - before) / Math.abs(before)) * 100) : null;
 }
 
-/** What to say of a typed reading: {tone, glyph, text} or null when nothing was typed. */
-export function judge(point, text) {
+/** What to say of a typed reading: {tone, glyph, text} or null when nothing was typed; `typed`: figures of a plate. */
+export function judge(point, text, typed = {}) {
   const reading = readingOf(text);
   if (reading === null) return null;
   if (Number.isNaN(reading))
     return { tone: "alarm", glyph: "■", text: `“${text}” is not a number. Write plain digits, such as 27.3.` };
   const difference = differencePercent(point, reading);
   const change = difference === null ? "" : `${difference > 0 ? "+" : ""}${difference} % against last time`;
-  const within = isWithinLimits(point, reading);
-  if (within === false)
-    return { tone: "alarm", glyph: "■", text: `Outside the limits (${point.limits}). ${change}`.trim() };
+  const figures = figuresOf(point, typed);
+  const level = levelOf(point.rule, figures, reading);
+  const seen = looksLike(point.rule, figures, reading);
+  if (level === "asked")
+    return { tone: "attention", glyph: "▲", text: `No limit known: enter ${askedInWords(point.rule, figures)} from its data plate.` };
+  if (level === "outside") {
+    const limits = limitsInWords(limitsOf(point.rule, figures), point.unit);
+    return { tone: "alarm", glyph: "■", text: [`Outside the limits (${limits}).`, seen, change].filter(Boolean).join(" ") };
+  }
+  const within = level === "no limit" || limitsAreNone(point, figures) ? "" : "Within the limits";
+  const words = [within, change].filter(Boolean).join(", ");
+  if (level === "attention") return { tone: "attention", glyph: "▲", text: [words && `${words}. But:`, seen].filter(Boolean).join(" ") };
   // More than a fifth away from last time is worth a look (common practice).
   const isFar = difference !== null && Math.abs(difference) > 20;
-  const words = [within ? "Within the limits" : "", change].filter(Boolean).join(", ");
   if (!words) return null;
   return isFar ? { tone: "attention", glyph: "▲", text: `${words}: look into it` } : { tone: "good", glyph: "●", text: words };
+}
+
+/** The limits with figures of a data plate, in words with their source. */
+export function limitsWith(point, typed) {
+  const limits = limitsOf(point.rule, figuresOf(point, typed));
+  const words = limitsInWords(limits, point.unit);
+  return words ? `${words} (${limits.source})` : "none on record";
+}
+
+function limitsAreNone(point, figures) {
+  const { lower, upper } = limitsOf(point.rule, figures);
+  return lower === null && upper === null;
+}
+
+/** Why a plain pass is refused with this reading, as the server says it; empty where it is not. */
+export function passRefusal(point, reading, typed) {
+  const figures = figuresOf(point, typed);
+  switch (levelOf(point.rule, figures, reading)) {
+    case "outside": {
+      const limits = limitsOf(point.rule, figures);
+      const seen = looksLike(point.rule, figures, reading);
+      const from = limits.source && `They are from: ${limits.source}.`;
+      return [`${reading} ${point.unit} is outside the limits (${limitsInWords(limits, point.unit)}).`, from, seen, "Choose fail, or pass with remark and say why it can stay."].filter(Boolean).join(" ");
+    }
+    case "asked":
+      return `Nothing on record says what ${point.quantity} is right here. Enter ${askedInWords(point.rule, figures)} from its data plate, or pass with remark and say why it cannot be read.`;
+  }
+  return "";
 }

@@ -1,0 +1,63 @@
+"""Figures that somebody read off a data plate on site, beside what the register had of the model then."""
+
+from django.db import models
+from django.db.models import Q
+from django.utils import timezone
+
+from sites_registry.models import Person
+from zones.models.positions import Position
+from zones.models.product_models import QUANTITIES, ProductModel
+from zones.models.visibility import FirmQuerySet
+
+
+class PlateFigureQuerySet(FirmQuerySet):
+    def contradicting(self):
+        """Figures that differ from what the register had, and has still: somebody has to look which is right."""
+        return self.exclude(value_on_record=None).exclude(value=models.F("value_on_record"))
+
+
+class PlateFigure(models.Model):
+    """One figure as read. Never changed; a figure that a model lacked went into the model by it."""
+
+    product_model = models.ForeignKey(
+        ProductModel, models.PROTECT, null=True, blank=True, related_name="plate_figures",
+        help_text="Empty: no model is on record at the position.",
+    )  # fmt: skip
+    position = models.ForeignKey(Position, models.PROTECT, related_name="plate_figures")
+    name = models.CharField(max_length=40, choices=[(name, name) for name in QUANTITIES])
+    value = models.DecimalField(max_digits=12, decimal_places=6)
+    value_on_record = models.DecimalField(
+        max_digits=12, decimal_places=6, null=True, blank=True, help_text="Of the model, before it was read."
+    )
+    read_by = models.ForeignKey(Person, models.PROTECT, related_name="+")
+    read_at = models.DateTimeField(default=timezone.now)
+
+    objects = PlateFigureQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["-read_at", "-pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(value__gt=0), name="plate_figure_above_zero",
+                violation_error_message="A figure of a data plate is more than 0.",
+            ),
+            models.CheckConstraint(
+                condition=Q(name__in=QUANTITIES), name="plate_figure_of_a_data_sheet",
+                violation_error_message="Choose a figure of a data sheet.",
+            ),
+        ]  # fmt: skip
+
+    def __str__(self):
+        return f"{self.label} {self.value.normalize():f} {self.unit}"
+
+    @property
+    def label(self):
+        return str(ProductModel._meta.get_field(self.name).verbose_name).partition(" (")[0]
+
+    @property
+    def unit(self):
+        return str(ProductModel._meta.get_field(self.name).verbose_name).partition(" (")[2].rstrip(")")
+
+    @property
+    def is_contradiction(self):
+        return self.value_on_record is not None and self.value_on_record != self.value

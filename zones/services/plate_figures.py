@@ -1,0 +1,59 @@
+"""A figure read off a data plate on site: into a model that lacks it, beside the figure of a model that has it."""
+
+from django.db import transaction
+
+from sites_registry.services.refusals import Refused
+from zones.figures import refusal_of
+from zones.models import PlateFigure, ProductModel
+
+
+class PlateFigureRefused(Refused):
+    """The figure cannot be one of this model."""
+
+
+@transaction.atomic
+def take_plate_figure(*, position, product_model_pk, name, value, read_by, read_at):
+    """Record a figure as read; returns the PlateFigure. Raises PlateFigureRefused.
+
+    A model that lacks it takes it, and its history names who read it. One that has it keeps its own: the figure
+    read stands beside it for the office.
+    """
+    model = None
+    if product_model_pk is not None:
+        model = ProductModel.objects.select_for_update(of=("self",)).with_maker().get(pk=product_model_pk)
+    value = _tidy(name, value, model)
+    stored = getattr(model, name, None)
+    if model is not None and stored is None:
+        setattr(model, name, value)
+        model.row_version += 1
+        model._history_user = read_by
+        model._change_reason = f"Read off the data plate at {position.tag}"[:100]
+        model.save()
+    figure = PlateFigure(
+        product_model=model, position=position, name=name, value=value, value_on_record=stored, read_by=read_by,
+        read_at=read_at,
+    )  # fmt: skip
+    figure.full_clean()
+    figure.save()
+    return figure
+
+
+def _tidy(name, value, model):
+    """The value as the model stores it, or PlateFigureRefused with what is wrong."""
+    field = ProductModel._meta.get_field(name)
+    label = str(field.verbose_name).partition(" (")[0]
+    rounded = round(value, field.decimal_places)
+    if rounded <= 0:
+        raise PlateFigureRefused(f"{label.capitalize()}: a data plate says more than 0, not {value}.", field=name)
+    if refusal := refusal_of(name, rounded):
+        raise PlateFigureRefused(f"{label.capitalize()}: {refusal}", field=name)
+    least, rated = (
+        rounded if one == name else getattr(model, one, None) for one in ("minimum_voltage_v", "rated_voltage_v")
+    )
+    if "voltage" in name and least and rated and least > rated:
+        raise PlateFigureRefused(
+            f"The least voltage it runs at, {least.normalize():f} V, is above its rated voltage, "
+            f"{rated.normalize():f} V. Read the plate once more.",
+            field=name,
+        )
+    return rounded
