@@ -4,13 +4,23 @@ Read from the records with a fixed number of queries. What the register does not
 access code is never among the lines.
 """
 
+from collections import defaultdict
 from dataclasses import dataclass
 from datetime import date
 from functools import partial
 
 from zones.access_codes import faults_of_setting
-from zones.cause_and_effect.records import ALWAYS_THERE, INPUT_KIND_OF, positions_of, rules_of
-from zones.models import CauseAndEffectRule, DeviceKind
+from zones.cause_and_effect.records import ALWAYS_THERE, INPUT_KIND_OF, positions_of, rules_in_words, rules_of
+from zones.models import (
+    ActuatorCircuit,
+    CauseAndEffectRule,
+    Coincidence,
+    DetectionLine,
+    DeviceKind,
+    PanelSetting,
+    Position,
+    SmokeZone,
+)
 from zones.models.kinds import Drive
 from zones.panel_contents import circuits_of, lines_of
 from zones.settings_words import NOT_KNOWN, function_words, number_of, rule_words, tags_of
@@ -69,24 +79,85 @@ class SettingsSheet:
         return sum(not line.is_known for line in self.lines)
 
 
+@dataclass(frozen=True)
+class _Records:
+    """What a sheet is read from: of one panel, however many panels were read at once."""
+
+    positions: list
+    rules: list
+    coincidences: list
+    zones: list
+    circuits: list
+    lines: list
+    free: list
+
+
 def settings_sheet(panel):
     """Every setting of a panel and its devices as left; a fixed number of queries, whatever hangs on it."""
-    positions = list(positions_of(panel).select_related("smoke_zone", "vent_group__smoke_zone"))
-    rules, coincidences = list(rules_of(panel)), list(panel.coincidences.prefetch_related("positions"))
-    zones = list(panel.smoke_zones.prefetch_related("vent_groups").order_by("number"))
-    circuits, lines = list(circuits_of(panel)), list(lines_of(panel))
-    found = [*_panel_lines(panel), *_free_lines(panel), *_condition_lines(rules)]
-    for circuit in circuits:
+    return _put_together(panel, _Records(
+        positions=list(positions_of(panel).select_related("smoke_zone", "vent_group__smoke_zone")),
+        rules=list(rules_of(panel)), coincidences=list(panel.coincidences.prefetch_related("positions")),
+        zones=list(panel.smoke_zones.prefetch_related("vent_groups").order_by("number")),
+        circuits=list(circuits_of(panel)), lines=list(lines_of(panel)),
+        free=list(panel.settings.select_related("set_by")),
+    ))  # fmt: skip
+
+
+def settings_sheets(building):
+    """The sheets of all panels of a building, by tag; a fixed number of queries for any number of panels."""
+    panels = list(building.panels.select_related("position").order_by("position__tag_key"))
+    here = {"panel__in": panels}
+    positions, rules = _by_panel_of_positions(building), _grouped(rules_in_words().filter(**here))
+    found = {
+        "coincidences": Coincidence.objects.filter(**here).prefetch_related("positions"),
+        "zones": SmokeZone.objects.filter(**here).prefetch_related("vent_groups").order_by("number"),
+        "circuits": ActuatorCircuit.objects.filter(**here).order_by("number"),
+        "lines": DetectionLine.objects.filter(**here).select_related("smoke_zone").order_by("number"),
+        "free": PanelSetting.objects.filter(**here).select_related("set_by"),
+    }
+    grouped = {name: _grouped(rows) for name, rows in found.items()}
+    return [
+        _put_together(panel, _Records(
+            positions=positions[panel.pk], rules=rules[panel.pk],
+            **{name: rows[panel.pk] for name, rows in grouped.items()},
+        ))
+        for panel in panels
+    ]  # fmt: skip
+
+
+def _grouped(rows):
+    found = defaultdict(list)
+    for row in rows:
+        found[row.panel_id].append(row)
+    return found
+
+
+def _by_panel_of_positions(building):
+    """Positions in use by each panel that they hang on; see `positions_of`."""
+    positions = Position.objects.in_use().filter(building=building).order_by("walking_order", "tag_key")
+    found = defaultdict(list)
+    for one in positions.select_related("smoke_zone", "vent_group__smoke_zone", "detection_line", "actuator_circuit"):
+        on_line = one.detection_line.panel_id if one.detection_line_id else None
+        on_circuit = one.actuator_circuit.panel_id if one.actuator_circuit_id else None
+        for key in {one.panel_id, on_line, on_circuit} - {None}:
+            found[key].append(one)
+    return found
+
+
+def _put_together(panel, records):
+    positions, rules = records.positions, records.rules
+    found = [*_panel_lines(panel), *_free_lines(records.free), *_condition_lines(rules)]
+    for circuit in records.circuits:
         found += _circuit_lines(circuit, [one for one in positions if one.actuator_circuit_id == circuit.pk])
-    for line in lines:
+    for line in records.lines:
         devices = [one for one in positions if one.detection_line_id == line.pk]
-        found += _detection_lines(line, devices, coincidences, rules)
+        found += _detection_lines(line, devices, records.coincidences, rules)
     for position in positions:
         if position.kind in INPUT_KIND_OF:
-            found += _device_lines(position, rules, coincidences)
-    found += _lockout_lines(zones)
-    for zone in zones:
-        found += _zone_lines(zone, positions, circuits, lines)
+            found += _device_lines(position, rules, records.coincidences)
+    found += _lockout_lines(records.zones)
+    for zone in records.zones:
+        found += _zone_lines(zone, positions, records.circuits, records.lines)
     return SettingsSheet(panel, tuple(found))
 
 
@@ -131,8 +202,8 @@ def _panel_lines(panel):
     ]  # fmt: skip
 
 
-def _free_lines(panel):
-    for setting in panel.settings.select_related("set_by"):
+def _free_lines(settings):
+    for setting in settings:
         withheld = faults_of_setting(setting.name, setting.value, setting.unit)
         yield SettingLine(
             f"setting-{setting.pk}-value", "Panel", setting.name, WITHHELD if withheld else setting.value or NOT_KNOWN,

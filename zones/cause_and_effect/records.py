@@ -70,9 +70,13 @@ def positions_of(panel):
 
 def rules_of(panel):
     """The stored rules of a panel with everything their words need."""
+    return rules_in_words().filter(panel=panel)
+
+
+def rules_in_words():
+    """Stored rules with everything their words need, in the order in which they were entered."""
     return (
-        CauseAndEffectRule.objects.filter(panel=panel)
-        .select_related(
+        CauseAndEffectRule.objects.select_related(
             "position__smoke_zone", "position__vent_group", "position__detection_line", "coincidence",
             "detection_line__panel__position", "cause_zone", "cause_group__smoke_zone",
             "smoke_zone", "vent_group__smoke_zone",

@@ -3,6 +3,7 @@
 from django import forms
 
 from sites_registry.forms.base import RegisterForm
+from zones import languages
 from zones.models import Attachment
 from zones.services.attachments import ALLOWED, IN_WORDS
 
@@ -19,4 +20,6 @@ class AttachmentForm(RegisterForm):
     )
     kind = forms.ChoiceField(choices=[("", "–"), *Attachment.Kind.choices])
     title = forms.CharField(max_length=200, required=False, help_text="Empty: the name of the file.")
-    language = forms.CharField(max_length=40, required=False, help_text="Of a manual or declaration.")
+    language = forms.ChoiceField(
+        choices=[("", "not stated"), *languages.CHOICES], required=False, help_text="Of a manual, label or declaration."
+    )

@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from sites_registry.access import STAFF_ROLES, Role
 from sites_registry.models import Building, Job
+from zones import languages
 from zones.models.panels import ControlPanel
 from zones.models.product_models import ProductModel
 from zones.models.units import Unit
@@ -57,7 +58,9 @@ class Attachment(models.Model):
 
     class Kind(models.TextChoices):
         DECLARATION = "declaration", "declaration of performance"
+        CONFORMITY = "conformity", "declaration of conformity"
         MANUAL = "manual", "manual"
+        LABEL = "label", "label"
         DATA_SHEET = "data_sheet", "data sheet"
         DRAWING = "drawing", "drawing"
         PHOTO = "photo", "photo"
@@ -70,7 +73,7 @@ class Attachment(models.Model):
     product_model = models.ForeignKey(ProductModel, models.PROTECT, null=True, blank=True, related_name="attachments")
     kind = models.CharField(max_length=16, choices=Kind)
     title = models.CharField(max_length=200, blank=True)
-    language = models.CharField(max_length=40, blank=True)
+    language = models.CharField(max_length=40, blank=True, choices=languages.CHOICES)
     file = models.FileField(upload_to=stored_name, max_length=200)
     file_name = models.CharField(max_length=200, editable=False)
     media_type = models.CharField(max_length=100, editable=False)
@@ -96,6 +99,10 @@ class Attachment(models.Model):
                 condition=Q(withdrawn_at__isnull=True, withdrawn_by__isnull=True)
                 | Q(withdrawn_at__isnull=False, withdrawn_by__isnull=False),
                 name="attachment_is_withdrawn_by_somebody",
+            ),
+            models.CheckConstraint(
+                condition=Q(language__in=["", *sorted(languages.NAMES)]), name="attachment_language_has_a_code",
+                violation_error_message="Choose the language from the list.",
             ),
         ]  # fmt: skip
 
