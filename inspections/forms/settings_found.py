@@ -30,6 +30,8 @@ class Row:
     reason: object = None
     severity: object = None
     seen: object = None
+    put_right: object = None
+    defect: object = None
 
     @property
     def errors(self):
@@ -45,9 +47,9 @@ def mark_of(line):
 class SettingsFoundForm(RegisterForm):
     """Rows left alone are no answers; one wrong row keeps all from being stored, with the reason beside it."""
 
-    def __init__(self, *args, lines, entries, **kwargs):
+    def __init__(self, *args, lines, entries, defects=None, **kwargs):
         super().__init__(*args, **kwargs)
-        self.lines, self.entries = lines, entries
+        self.lines, self.entries, self.defects = lines, entries, defects or {}
         for line in lines:
             self._add_fields(line)
 
@@ -68,6 +70,8 @@ class SettingsFoundForm(RegisterForm):
         )
         self.fields[f"reason-{line.key}"].widget.attrs["class"] = "form-control"
         self.fields[f"severity-{line.key}"].widget.attrs["class"] = "form-select"
+        if line.key in self.defects:
+            self.fields[f"put_right-{line.key}"] = forms.BooleanField(required=False)
         self.fields[f"seen-{line.key}"] = forms.CharField(
             required=False, widget=forms.HiddenInput, initial=mark_of(line), max_length=16
         )
@@ -75,7 +79,10 @@ class SettingsFoundForm(RegisterForm):
     def rows(self):
         for line in self.lines:
             names = ("answer", "found", "reason", "severity", "seen")
-            yield Row(line, self.entries.get(line.key), **{name: self[f"{name}-{line.key}"] for name in names})
+            fields = {name: self[f"{name}-{line.key}"] for name in names}
+            if defect := self.defects.get(line.key):
+                fields |= {"put_right": self[f"put_right-{line.key}"], "defect": defect}
+            yield Row(line, self.entries.get(line.key), **fields)
 
     def clean(self):
         cleaned = super().clean()
@@ -102,7 +109,8 @@ class SettingsFoundForm(RegisterForm):
                 return self._refuse(line, "reason", "Say why it was not seen.")
             return SettingAnswer(line, answer, reason=reason, severity="")
         if answer == Answer.AS_LEFT:
-            return SettingAnswer(line, answer, severity="")
+            is_put_right = cleaned.get(f"put_right-{line.key}", False)
+            return SettingAnswer(line, answer, severity="", is_put_right=is_put_right)
         if not found:
             return self._refuse(line, "found", "Enter what you found.")
         if sentence := faults_of_setting(line.name, found, line.unit).get("value"):

@@ -173,18 +173,28 @@ def _defect_of_setting(entry):
     return Defect.objects.select_for_update(of=("self",)).filter(pk__in=list(keys)).first()
 
 
-def settle_setting_defects(entry):
+def open_defects_of_settings(panel, keys):
+    """{key of a setting: its open defect} of these settings of a panel, for the page to offer their closing."""
+    rows = (
+        SettingFound.objects.filter(panel=panel, key__in=keys, defect__closed_at=None, defect__isnull=False)
+        .select_related("defect").order_by("pk")
+    )  # fmt: skip
+    return {entry.key: entry.defect for entry in rows}
+
+
+def settle_setting_defect(entry, *, is_put_right):
     """Bring the defect of a setting in line with its newest entry, which is saved.
 
-    Found as left, it closes; not seen after all, what this visit closed opens again: nothing was put right.
+    Found as left, it closes where the person says that it was put right; not seen after all, what this visit closed
+    opens again: nothing was put right.
     """
     defect = _defect_of_setting(entry)
     if defect is None:
         return
-    if entry.answer == SettingFound.Answer.AS_LEFT and defect.is_open:
-        defect.closed_at, defect.closed_by_setting = entry.recorded_at, entry
+    if entry.answer == SettingFound.Answer.AS_LEFT and defect.is_open and is_put_right:
+        defect.closed_at, defect.closed_by_setting = max(entry.recorded_at, defect.found_at), entry
         defect.closing_note = f"Setting found as left: {entry.left_words}"[:400]
-        defect._change_reason = "Found as left"
+        defect._change_reason = "Found as left, and put right"
     elif entry.answer == SettingFound.Answer.NOT_SEEN and not defect.is_open:
         defect.closed_at, defect.closed_by_setting, defect.closing_note = None, None, ""
         defect._change_reason = "The answer that closed it was corrected: not seen"

@@ -8,7 +8,15 @@ from django.views.decorators.http import require_POST
 
 from inspections.forms.settings_found import SettingsFoundForm
 from inspections.models import SettingFound
-from inspections.services.settings_found import record_settings, take_over_setting
+from inspections.services.defects import open_defects_of_settings
+from inspections.services.settings_found import (
+    mark_of_lines,
+    record_rest_as_left,
+    record_settings,
+    rest_of,
+    take_over_setting,
+)
+from inspections.services.visits import VisitRefused
 from inspections.views.field import visit_of
 from sites_registry.access import STAFF_ROLES, Role, for_roles
 from sites_registry.views.base import FormPage
@@ -44,7 +52,9 @@ class VisitSettings(FormPage):
             self.page = Paginator(lines, ROWS_PER_PAGE).get_page(1)
         else:
             self.page = Paginator(self.asked_for(), ROWS_PER_PAGE).get_page(self.request.GET.get("page"))
-        return {"lines": list(self.page.object_list), "entries": self.entries}
+        lines = list(self.page.object_list)
+        defects = open_defects_of_settings(self.panel, [line.key for line in lines])
+        return {"lines": lines, "entries": self.entries, "defects": defects}
 
     def asked_for(self):
         if self.show_only == "remaining":
@@ -68,8 +78,15 @@ class VisitSettings(FormPage):
             "visit": self.visit, "building": self.visit.building, "panel": self.panel, "sections": sections.items(),
             "done": done, "total": len(self.sheet.lines), "page": self.page, "tabs": SHOWN.items(),
             "shown": self.show_only, "not_on_record": self.entries_without_a_line(),
-            "back_url": reverse("visit-field", args=[self.visit.pk]),
+            "back_url": reverse("visit-field", args=[self.visit.pk]), **self.rest(),
         }  # fmt: skip
+
+    def rest(self):
+        """What one act would record as left, how many, and the mark by which a change of it is noticed."""
+        if not self.visit.is_open_for_results:
+            return {}
+        rest = rest_of(self.visit, self.panel, self.sheet.lines)
+        return {"rest": len(rest), "rest_mark": mark_of_lines(rest)}
 
     def entries_without_a_line(self):
         """What was compared and has left the record since."""
@@ -89,9 +106,31 @@ class VisitSettings(FormPage):
         count = len(self.recorded)
         words = f"{count} setting{'s' if count != 1 else ''} recorded." if count else "Nothing new to record."
         messages.success(self.request, words)
-        for entry in self.recorded:
-            if entry.defect_id and entry.answer != SettingFound.Answer.AS_LEFT:
-                messages.warning(self.request, f"{entry.defect} stands open: {entry.defect.description}.")
+        defects = open_defects_of_settings(self.panel, [entry.key for entry in self.recorded])
+        for defect in defects.values():
+            messages.warning(self.request, f"{defect} stands open: {defect.description}.")
+
+
+@for_roles(Role.ENGINEER)
+@require_POST
+def visit_settings_rest(request, pk, panel_pk):
+    """Every remaining setting of the panel as seen and as left, in one act."""
+    visit = visit_of(request, pk)
+    panel = get_object_or_404(ControlPanel.objects.visible_to(request.user), pk=panel_pk, building=visit.building)
+    if "seen_all" not in request.POST:
+        messages.error(request, "Nothing was recorded: tick that you have seen each of the remaining settings.")
+        return redirect("visit-settings", visit.pk, panel.pk)
+    try:
+        entries = record_rest_as_left(
+            visit=visit, panel=panel, seen=request.POST.get("rest_mark", ""), recorded_by=request.user
+        )
+    except VisitRefused as refusal:
+        messages.error(request, str(refusal))
+    else:
+        count = len(entries)
+        words = f"{count} setting{'s' if count != 1 else ''} recorded as seen and as left."
+        messages.success(request, words if count else "Nothing was left to record.")
+    return redirect("visit-settings", visit.pk, panel.pk)
 
 
 @for_roles(*STAFF_ROLES)

@@ -91,23 +91,25 @@ class TestComparing:
         defect = Defect.objects.get()
         assert (defect.description.split(": ")[1], defect.severity) == ("found 65 s, left at 75 s", "minor")
 
-    def test_found_as_left_after_all_closes_the_defect_of_the_slip(self, town, visit):
+    def test_found_as_left_it_closes_its_defect_only_where_the_engineer_says_so(self, town, visit):
         record(town, "differs", found="60")
-        entry = record(town, "as_left")
+        record(town, "as_left")
+        assert Defect.objects.get().is_open
+        entry = record(town, "as_left", is_put_right=True)
         defect = Defect.objects.get()
         assert (defect.closed_by_setting, defect.closed_on) == (entry, visit)
 
     def test_not_seen_after_all_opens_it_again(self, town, visit):
         record(town, "differs", found="60")
-        record(town, "as_left")
+        record(town, "as_left", is_put_right=True)
         record(town, "not_seen", reason="Menu locked.", severity="")
         assert Defect.objects.get().is_open
 
-    def test_a_later_visit_that_finds_it_as_left_closes_it(self, town, visit):
+    def test_a_later_visit_closes_it_where_it_was_put_right(self, town, visit):
         record(town, "differs", found="60")
         finish(visit)
         later = builders.make_visit(town.hall, state="under_way", started_at=timezone.now())
-        record(town, "as_left", visit=later)
+        record(town, "as_left", visit=later, is_put_right=True)
         defect = Defect.objects.get()
         assert not defect.is_open and defect.closed_on == later
 
@@ -188,10 +190,14 @@ class TestPage:
         assert "it says 90 s now" in response.content.decode()
         assert not SettingFound.objects.exists()
 
-    def test_there_is_no_way_to_tick_the_rest_as_left(self, as_, town, visit):
-        page = as_("engineer").get(url_of(town)).content.decode()
-        assert 'type="checkbox"' not in page and "the rest" not in page.lower()
-        assert "checked" not in page
+    def test_the_closing_of_a_defect_is_ticked_at_its_setting(self, as_, town, visit):
+        record(town, "differs", found="60")
+        client = as_("engineer")
+        answer = {"answer": "as_left"}
+        sent(town, client, {"Run time of circuit 2": answer})
+        assert Defect.objects.get().is_open
+        sent(town, client, {"Run time of circuit 2": {**answer, "put_right": "on"}})
+        assert Defect.objects.get().was_put_right_where_found
 
     def test_many_settings_come_in_pages_and_what_remains_can_be_asked_for(self, as_, town, visit):
         for number in range(60):
@@ -211,6 +217,38 @@ class TestPage:
         response, _ = sent(town, as_("engineer"), {"Run time of circuit 2": {"answer": "as_left"}})
         assert response.status_code == 422
         assert SettingFound.objects.count() == 1
+
+
+class TestRestAsLeft:
+    def rest(self, client, town, seen_all="1", mark=None):
+        page = client.get(url_of(town))
+        mark = mark or page.context["rest_mark"]
+        url = reverse("visit-settings-rest", args=[town.visit.pk, town.panel.pk])
+        return client.post(url, {"rest_mark": mark, **({"seen_all": seen_all} if seen_all else {})}, follow=True)
+
+    def test_one_act_records_every_remaining_known_setting_with_who_and_when(self, as_, town, visit):
+        record(town, "not_seen", "Settings revision", reason="Menu locked.", severity="")
+        known = [line for line in settings_sheet(town.panel).lines if line.is_known]
+        self.rest(as_("engineer"), town)
+        entries = SettingFound.objects.latest().filter(answer="as_left")
+        assert entries.count() == len(known) - 1
+        assert set(entries.values_list("recorded_by", flat=True)) == {town.people["engineer"].pk}
+
+    def test_a_difference_of_this_visit_or_of_an_earlier_one_is_never_among_them(self, as_, town, visit):
+        record(town, "differs", found="60")
+        finish(visit)
+        town.visit = builders.make_visit(town.hall, state="under_way", started_at=timezone.now())
+        record(town, "differs", "Outputs open", found="one group after another")
+        self.rest(as_("engineer"), town)
+        left = set(town.visit.settings_found.filter(answer="as_left").values_list("name", flat=True))
+        assert left and not left & {"Run time of circuit 2", "Outputs open"}
+        assert Defect.objects.open().count() == 2
+
+    @pytest.mark.parametrize("wrong", [{"seen_all": ""}, {"mark": "0" * 16}])
+    def test_without_the_tick_or_after_a_change_nothing_is_recorded(self, as_, town, visit, wrong):
+        page = self.rest(as_("engineer"), town, **wrong).content.decode()
+        assert "Nothing was recorded" in page or "Look at the rest once more" in page
+        assert not SettingFound.objects.exists()
 
 
 class TestTakingOver:
@@ -324,7 +362,7 @@ class TestShown:
         record(town, "differs", found="60")
         finish(visit)
         later = builders.make_visit(town.hall, state="under_way", started_at=timezone.now())
-        record(town, "as_left", visit=later)
+        record(town, "as_left", visit=later, is_put_right=True)
         defect = Defect.objects.get()
         page = as_("manager").get(defect.get_absolute_url()).content.decode()
         assert "By the setting" in page and later.get_absolute_url() in page
