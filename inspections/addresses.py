@@ -24,6 +24,7 @@ from inspections.views import (
     schedules,
     settings_found,
     settings_sheets,
+    standing_matters,
     swaps,
     verify,
     visit_reports,
@@ -99,6 +100,8 @@ urlpatterns = [
     path("jobs/<slug:number>/material-list/", materials.job_materials, name="job-materials"),
     path("jobs/<slug:number>/material-list.pdf", materials.job_materials_pdf, name="job-materials-pdf"),
     path("jobs/<slug:number>/material-list.xlsx", materials.job_materials_xlsx, name="job-materials-xlsx"),
+    path("jobs/<slug:number>/what-stands/", standing_matters.WhatStandsPage.as_view(), name="job-standing"),
+    path("accepted/<int:pk>/take-back/", standing_matters.acceptance_take_back, name="acceptance-take-back"),
     path("jobs/<slug:number>/close/", jobs.JobClose.as_view(), name="job-close"),
     # visits
     path("visits/", visits.VisitList.as_view(), name="visit-list"),
@@ -116,6 +119,9 @@ urlpatterns = [
     path("visits/<int:pk>/field/<int:position_pk>/", field.visit_field_position, name="visit-field-position"),
     path("visits/<int:pk>/field/<int:position_pk>/swap/", swaps.VisitSwap.as_view(), name="visit-swap"),
     path("visits/<int:pk>/settings/<int:panel_pk>/", settings_found.VisitSettings.as_view(), name="visit-settings"),
+    path(
+        "visits/<int:pk>/settings/<int:panel_pk>/rest/", settings_found.visit_settings_rest, name="visit-settings-rest"
+    ),
     path("settings-found/<int:pk>/take-over/", settings_found.setting_take_over, name="setting-take-over"),
     # defects
     path("defects/", defects.DefectList.as_view(), name="defect-list"),

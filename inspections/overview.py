@@ -19,6 +19,7 @@ from zones.models import BatterySet, Position
 from zones.wiring_state import state_of_building
 
 LINE_LENGTH = 160
+MOST_PUT_RIGHT = 5
 TONES_WORST_FIRST = ("alarm", "unknown", "attention", "quiet", "good")
 
 
@@ -188,6 +189,12 @@ def visits_ahead(unfinished, today):
     return {
         "next_visit": ahead[0] if ahead else None, "missed": [visit for visit in planned if visit.planned_on < today]
     }  # fmt: skip
+
+
+def put_right_lately(building):
+    """Faults that the visit which found them put right, the latest first; some of many."""
+    found = Defect.objects.filter(building=building).put_right_where_found().select_related("position", "found_on")
+    return found.order_by("-closed_at", "-pk")[:MOST_PUT_RIGHT]
 
 
 def battery_sets(building):

@@ -18,7 +18,9 @@ from inspections.models import (
     Visit,
     VisitKind,
 )
+from inspections.services.acceptances import accept_matters
 from inspections.services.certificates import digest_of, issue_certificate
+from inspections.standing_matters import RecordRead, what_stands
 from sites_registry.access import Role
 from sites_registry.models import Building, Client, Contact, HandedOverDocument, Invitation, Job, Person, Variation
 from sites_registry.services.people import hash_of
@@ -318,11 +320,20 @@ def make_finished_visit(building=None, outcome="pass", finished_at=None, **field
     return visit
 
 
+def accept_what_stands(visit=None, job=None, by=None, reason="Agreed with the client."):
+    """Accept all that stands of a visit, or of a job, and may be accepted; returns the acceptances."""
+    job = job or visit.job
+    digests = [one.digest for one in what_stands(job, visit=visit).unaccepted if one.may_be_accepted]
+    by = by or make_person()
+    return accept_matters(job=job, visit=visit, digests=digests, reason=reason, by=by) if digests else []
+
+
 def make_certificate(visit=None, issued_by=None, **fields):
-    """A certificate made by the service that the office uses."""
+    """A certificate made by the service that the office uses; the record is not read for what stands of it."""
     visit = visit or make_finished_visit()
     fields = {
-        "issued_on": timezone.localdate(), "scope": "All of it.", "capacity": "authorised person", **fields,
+        "issued_on": timezone.localdate(), "scope": "All of it.", "capacity": "authorised person",
+        "record": RecordRead((), ()), **fields,
     }  # fmt: skip
     certificate = issue_certificate(visit=visit, issued_by=issued_by or make_person(), **fields)
     return Certificate.objects.get(pk=certificate.pk)

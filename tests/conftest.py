@@ -64,9 +64,9 @@ def town(db):
     fitting = builders.fit(detector, builders.make_unit(serial="AK-0001"))
     protocol = builders.make_protocol()
     job = builders.make_job(hall)
-    visit = builders.make_visit(hall, job=job, engineer=people["engineer"])
     finished = builders.make_finished_visit(hall, job=job, engineer=people["engineer"])
     certificate = builders.make_certificate(finished, people["office"])
+    visit = builders.make_visit(hall, job=job, engineer=people["engineer"])
     return SimpleNamespace(
         people=people, quay_housing=quay_housing, mill_trust=mill_trust, hall=hall, mill=mill, panel=panel, zone=zone,
         detector=detector, call_point=call_point, unit=fitting.unit, fitting=fitting, protocol=protocol, job=job,

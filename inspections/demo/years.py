@@ -11,12 +11,14 @@ from dateutil.relativedelta import relativedelta
 
 from inspections.demo.comparisons import compare_settings, correct_the_record, tell_identical_units_apart
 from inspections.demo.dates import STARTS_AT
+from inspections.demo.papers import accept_what_stands
 from inspections.demo.systems import save
 from inspections.models import Certificate, Defect, VisitKind
 from inspections.services.certificates import issue_certificate, revoke_certificate
 from inspections.services.jobs import close_job_with_revision
 from inspections.services.results import Fate, take_answers
 from inspections.services.visits import finish_visit, plan_visit, start_visit
+from inspections.standing_matters import read_record
 from sites_registry.models import HandedOverDocument
 from zones.models import BatterySet
 
@@ -87,8 +89,10 @@ class YearsOfVisits:
         self.random = random.Random(f"{seed} {building.slug}")  # noqa: S311 - invented readings, no secret
         self.engineer = people[site.engineer]
         self.seed = seed
+        self.record = None  # what stands of the record: no visit of the demo changes it
 
     def run(self):
+        self.record = read_record(self.building)
         commissioned = self.day(self.site.commissioned_months_ago)
         if "take_over" in self.site.story:
             return self.take_over()
@@ -134,18 +138,22 @@ class YearsOfVisits:
                 ))  # fmt: skip
             job.receipt_signed_by, job.receipt_signed_on = self.building.responsible_person, closed_on
             save(job)
+        accept_what_stands(job, None, self.record, self.people["office"], self.moment(closed_on, 11))
         close_job_with_revision(
-            job=job, closed_on=closed_on, closed_by=self.people["office"], taken_at=self.moment(closed_on, 11)
-        )
+            job=job, closed_on=closed_on, closed_by=self.people["office"], taken_at=self.moment(closed_on, 11),
+            record=self.record,
+        )  # fmt: skip
 
     def certify(self, visit, day, again=False):
+        at = self.moment(min(day + timedelta(days=2), self.today), 9)
+        accept_what_stands(visit.job, visit, self.record, self.people["office"], at)
         return issue_certificate(
             visit=visit, issued_by=self.people["office"], issued_on=min(day + timedelta(days=2), self.today),
             issued_at=self.moment(min(day + timedelta(days=2), self.today), 10),
             capacity="authorised person of the firm",
             scope=f"{visit.get_kind_display().capitalize()} of the natural smoke control of {self.building.name}.",
             exclusions="Fire alarm system, fire doors and the building's mains supply.", again=again,
-            pdf_now=False,
+            pdf_now=False, record=self.record,
         )  # fmt: skip
 
     def points_of(self, visit):

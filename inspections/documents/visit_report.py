@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from django.conf import settings
-from django.db.models import Q
 from django.utils import timezone
 from openpyxl import Workbook
 from openpyxl.cell import WriteOnlyCell
@@ -94,12 +93,8 @@ def _context(visit):
         "not_reached": [row for row in rows if row.outcome in NOT_REACHED],
         "fails": sum(row.outcome == Outcome.FAIL for row in rows),
         "without_outcome": sum(row.outcome == "untested" for row in rows),
-        "defects": list(visit.defects_found.select_related("position").worst_first()),
-        "closed": list(
-            visit.building.defects.filter(
-                Q(closed_by_result__test_point__visit=visit) | Q(closed_by_setting__visit=visit)
-            ).select_related("position")
-        ),
+        "defects": list(visit.defects_found.select_related("position").with_closing().worst_first()),
+        "closed": list(visit.building.defects.put_right_on(visit).exclude(found_on=visit).select_related("position")),
         "variations": list(visit.building.variations.standing()),
         "contradictions": contradictions_of(visit),
         "compared": [one for one in compared_on(visit) if one.entries],
@@ -124,6 +119,7 @@ RECORD_HEADINGS = (
 )  # fmt: skip
 DEFECT_HEADINGS = (
     "Number", "Tag", "Severity", "What is wrong", "Meanwhile", "Who was told", "Found at", "Closed at", "What was done",
+    "State",
 )  # fmt: skip
 SETTING_HEADINGS = ("Panel", "Setting", "As left", "Answer", "Found", "Unit", "Why not seen", "Defect", "By", "At")
 _WIDTHS = {
@@ -184,7 +180,7 @@ def _defect_cells(defect):
     return (
         defect.pk, defect.position.tag if defect.position else "", defect.get_severity_display(), defect.description,
         defect.interim_measure, defect.told_to, _moment(defect.found_at), _moment(defect.closed_at),
-        defect.closing_note,
+        defect.closing_note, defect.state_words,
     )  # fmt: skip
 
 

@@ -1,3 +1,4 @@
+from inspections.models.acceptances import AcceptedMatter
 from inspections.models.certificates import Certificate
 from inspections.models.defects import Defect, Severity
 from inspections.models.log_book import LogEntry
@@ -8,6 +9,7 @@ from inspections.models.test_points import Outcome, Result, TestPoint
 from inspections.models.visits import Visit
 
 __all__ = [
+    "AcceptedMatter",
     "Certificate",
     "CommissioningPlan",
     "Defect",

@@ -56,6 +56,18 @@ class DefectQuerySet(BuildingBoundQuerySet):
         )
         return self.annotate(rank=rank).order_by("rank", "found_at", "pk")
 
+    def with_closing(self):
+        """With what closed them, to say on which visit."""
+        return self.select_related("closed_by_result__test_point__visit", "closed_by_setting__visit")
+
+    def put_right_on(self, visit):
+        """Those that the visit closed."""
+        return self.filter(Q(closed_by_result__test_point__visit=visit) | Q(closed_by_setting__visit=visit))
+
+    def put_right_where_found(self):
+        """Those that the visit which found them closed, too."""
+        return self.put_right_on(F("found_on"))
+
     def with_place(self):
         return self.select_related("building__client", "position", "found_on").annotate(
             is_contradicted=F("found_by_result__test_point__is_contradicted")
@@ -126,6 +138,18 @@ class Defect(models.Model):
         if self.closed_by_setting:
             return self.closed_by_setting.visit
         return self.closed_by_result and self.closed_by_result.test_point.visit
+
+    @property
+    def was_put_right_where_found(self):
+        """Whether the visit that found it closed it too."""
+        return not self.is_open and self.closed_on.pk == self.found_on_id
+
+    @property
+    def state_words(self):
+        """ "open", "found and put right on this visit" or "closed"."""
+        if self.is_open:
+            return "open"
+        return "found and put right on this visit" if self.was_put_right_where_found else "closed"
 
     @property
     def severity_meaning(self):

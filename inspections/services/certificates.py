@@ -9,14 +9,13 @@ from django.utils import timezone
 
 from inspections.models import Certificate, Visit, VisitKind
 from inspections.services.statements import statement_of
+from inspections.standing_matters import what_stands
 from sites_registry.services.numbers import next_number
 
 CERTIFIABLE = {
     VisitKind.COMMISSIONING: Certificate.Kind.COMMISSIONING,
     VisitKind.INSPECTION: Certificate.Kind.INSPECTION,
 }
-
-CONTRADICTIONS_NAMED = 8
 
 # What the person who issues enters, or what follows from the date they enter; all else of a statement is from records.
 ENTERED_AT_ISSUE = {"scope", "exclusions", "signatures", "not_tested_for_12_months"}
@@ -60,7 +59,7 @@ def is_intact(certificate):
 
 
 def reasons_not_to_certify(visit):
-    """Sentences that say why a visit cannot be certified; empty when it can."""
+    """Sentences that say why a visit has no certificate, whatever stands of it; empty when it can have one."""
     reasons = []
     if visit.kind not in CERTIFIABLE:
         reasons.append(
@@ -73,26 +72,13 @@ def reasons_not_to_certify(visit):
         reasons.append("The visit has no test point: nothing was tested, so there is nothing to certify.")
     if visit.engineer_id is None:
         reasons.append("The visit has no engineer. Enter who carried it out.")
-    return reasons + contradictions(visit)
-
-
-def contradictions(visit):
-    """A sentence for each test point whose answers contradict each other, some of many."""
-    points = list(visit.test_points.contradicted().select_related("position").in_walking_order())
-    sentences = [
-        f"{point.position.tag}, {point.title}: a pass and a fail contradict each other. An engineer looks at both in "
-        "the field form and records which is right, with the reason."
-        for point in points[:CONTRADICTIONS_NAMED]
-    ]
-    if more := len(points) - len(sentences):
-        sentences.append(f"{more} more test point{'s' if more != 1 else ''} with answers that contradict each other.")
-    return sentences
+    return reasons
 
 
 @transaction.atomic
 def issue_certificate(
     *, visit, issued_by, issued_on, scope, capacity, exclusions="", again=False, instead_of=None, read=None,
-    issued_at=None, pdf_now=True,
+    issued_at=None, pdf_now=True, record=None,
 ):  # fmt: skip
     """Issue the certificate of a finished visit and supersede the one in force, or change nothing.
 
@@ -100,15 +86,21 @@ def issue_certificate(
     now (after remedial work, say) and supersedes that one: the one numbered `instead_of`, where it is given, so that a
     second click issues nothing more. `read` is the `digest_of_records` of the text that the person has read.
     `issued_at` (default now) is for records taken over;
-    with `pdf_now=False` the PDF is composed at the first download instead of after the commit.
+    with `pdf_now=False` the PDF is composed at the first download instead of after the commit. `record` as for
+    `what_stands`: nothing of it may stand unless somebody accepted it.
     Raises NotCertifiable, and ReadAgain where the records are others than those that were read.
     """
     # SQLite ignores row locks; there the immediate transaction of settings.py makes the second click wait.
-    visit = Visit.objects.select_for_update(of=("self",)).select_related("building__client", "job").get(pk=visit.pk)
+    visit = (
+        Visit.objects.select_for_update(of=("self",))
+        .select_related("building__client", "job__building")
+        .get(pk=visit.pk)
+    )
     issued = Certificate.objects.in_force().filter(visit=visit).first()
     if issued and (not again or instead_of not in (None, issued.number)):
         return issued
-    if reasons := reasons_not_to_certify(visit):
+    stands = what_stands(visit.job, visit=visit, record=record)
+    if reasons := [*reasons_not_to_certify(visit), *filter(None, [stands.refusal])]:
         raise NotCertifiable(reasons)
     check_dates(visit, issued_on)
     kind = CERTIFIABLE[visit.kind]
@@ -118,8 +110,9 @@ def issue_certificate(
         earlier.state = Certificate.State.SUPERSEDED
         earlier.save(update_fields=["state"])
     statement = statement_of(
-        visit, scope=scope, exclusions=exclusions, capacity=capacity, issued_by=issued_by, issued_on=issued_on
-    )
+        visit, scope=scope, exclusions=exclusions, capacity=capacity, issued_by=issued_by, issued_on=issued_on,
+        stands=stands,
+    )  # fmt: skip
     if read not in (None, digest_of_records(statement)):
         raise ReadAgain(["The records have changed since you read the text. Read it again below, then issue it."])
     number = f"{issued_on.year}-{next_number(series=f'certificate {issued_on.year}'):04}"

@@ -16,12 +16,14 @@ from inspections.models.protocols import number_text
 from inspections.models.test_points import TESTED
 from inspections.services.commissioning import coverage_of
 from inspections.standards import is_cited, standards_of
+from inspections.standing_matters import what_stands
 from sites_registry.models import Firm, HandedOverDocument, Variation
 from sites_registry.templatetags.register_tags import storey_words
 from zones.models import ControlPanel, DeviceKind, Position, SmokeZone
 
 # 2 adds "standards" and "is_standard_cited"; a statement of version 1 has no list of what its checks cite.
-STATEMENT_VERSION = 2
+# 3 adds "accepted", and "on_this_visit" to what was put right.
+STATEMENT_VERSION = 3
 LIMITS_OF_THE_STATEMENT = (
     "This certificate states what was tested on the date given and what was found. It does not cover parts that were "
     "not seen, the work of others, or what happens after that date. It does not replace the standard, the fire "
@@ -37,8 +39,11 @@ def local_date(moment):
     return timezone.localtime(moment).date()
 
 
-def statement_of(visit, *, scope, exclusions, capacity, issued_by, issued_on):
-    """The frozen statement of a finished visit, as the records stand now."""
+def statement_of(visit, *, scope, exclusions, capacity, issued_by, issued_on, stands=None):
+    """The frozen statement of a finished visit, as the records stand now.
+
+    Args:     stands: `what_stands` of the visit, where the caller has it.
+    """
     building, firm = visit.building, Firm.current()
     points = list(
         TestPoint.objects.filter(visit=visit)
@@ -86,6 +91,7 @@ def statement_of(visit, *, scope, exclusions, capacity, issued_by, issued_on):
         ],
         "defects": [defect_row(defect) for defect in defects],
         "put_right": put_right_since(visit),
+        "accepted": accepted_rows(stands or what_stands(visit.job, visit=visit)),
         "variations": variations_of(building),
         "handed_over": [
             {"title": paper.title, "kind": paper.get_kind_display(), "language": paper.language}
@@ -202,17 +208,27 @@ def defect_row(defect):
 
 
 def put_right_since(visit):
-    """Defects of this visit that a later result has closed: they tell why a certificate was issued again."""
-    closed = Defect.objects.filter(found_on=visit, closed_at__isnull=False).select_related(
-        "position", "closed_by_result__test_point__visit", "closed_by_setting__visit"
-    )
+    """Defects of this visit that were closed: on the visit itself, then later, which is why it was issued again."""
+    closed = Defect.objects.filter(found_on=visit, closed_at__isnull=False).select_related("position").with_closing()
     return [
         {
             "number": defect.pk, "tag": defect.position.tag if defect.position else "", "text": defect.description,
-            "closed_on": local_date(defect.closed_at).isoformat(),
-            "by_visit": defect.closed_on.pk,
+            "closed_on": local_date(defect.closed_at).isoformat(), "done": defect.closing_note,
+            "by_visit": defect.closed_on.pk, "on_this_visit": defect.was_put_right_where_found,
         }
-        for defect in closed.order_by("closed_at")
+        for defect in sorted(closed, key=lambda one: (not one.was_put_right_where_found, one.closed_at))
+    ]  # fmt: skip
+
+
+def accepted_rows(stands):
+    """What stands and was accepted, with who did so and why; the certificate prints every one."""
+    return [
+        {
+            "kind": one.acceptance.get_kind_display(), "about": one.about, "words": one.words,
+            "reason": one.acceptance.reason, "by": one.acceptance.accepted_by.full_name,
+            "on": local_date(one.acceptance.accepted_at).isoformat(),
+        }
+        for one in stands.accepted
     ]  # fmt: skip
 
 

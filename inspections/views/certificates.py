@@ -27,6 +27,7 @@ from inspections.services.certificates import (
 )
 from inspections.services.statements import statement_of
 from inspections.standing import certificates_after, past_due, standing_of, with_standing
+from inspections.views.standing_matters import standing_context
 from sites_registry.access import Role, for_roles
 from sites_registry.forms.base import DateInput
 from sites_registry.models import Building
@@ -119,16 +120,18 @@ def certificate_pdf(request, number):
 @for_roles(Role.OFFICE)
 def certificate_issue(request, visit_pk):
     visit = get_object_or_404(
-        Visit.objects.visible_to(request.user).select_related("building__client", "job", "engineer", "protocol"),
+        Visit.objects.visible_to(request.user).select_related(
+            "building__client", "job__building", "engineer", "protocol"
+        ),
         pk=visit_pk,
     )
     in_force = Certificate.objects.in_force().filter(visit=visit).first()
     again = bool(in_force) and "again" in request.GET
     if in_force and not again:
         return redirect(in_force)
-    reasons = reasons_not_to_certify(visit)
-    if reasons:
-        context = {"visit": visit, "reasons": reasons}
+    reasons, standing = reasons_not_to_certify(visit), standing_context(request, visit.job, visit)
+    if reasons or standing["stands"].unaccepted:
+        context = {"visit": visit, "reasons": reasons, **standing}
         return render(request, "inspections/certificate_refused.html", context, status=422)
     form = IssueCertificateForm(request.POST or None, initial=initial_of(visit, in_force))
     if request.method == "POST" and form.is_valid():
@@ -145,9 +148,9 @@ def certificate_issue(request, visit_pk):
         else:
             messages.success(request, f"Certificate {certificate.number} is issued.")
             return redirect(certificate)
-    statement = preview(request, form, visit)
+    statement = preview(request, form, visit, standing["stands"])
     context = {"form": form, "visit": visit, "statement": statement, "again": again, "in_force": in_force,
-               "read": digest_of_records(statement)}  # fmt: skip
+               "read": digest_of_records(statement), **standing}  # fmt: skip
     return render(request, "inspections/certificate_issue.html", context, status=422 if form.errors else 200)
 
 
@@ -163,7 +166,7 @@ def initial_of(visit, in_force):
     return {"scope": scope}
 
 
-def preview(request, form, visit):
+def preview(request, form, visit, stands):
     """The statement as it would stand now, with what has been typed so far."""
     typed = form.data if form.is_bound else form.initial
     statement = statement_of(
@@ -173,6 +176,7 @@ def preview(request, form, visit):
         capacity=typed.get("capacity") or form.fields["capacity"].initial,
         issued_by=request.user,
         issued_on=timezone.localdate(),
+        stands=stands,
     )
     return statement | {"kind": Certificate.Kind(visit.kind).label, "number": "(given at issue)", "supersedes": ""}
 

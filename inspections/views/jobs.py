@@ -5,6 +5,7 @@ from django.views.generic import DetailView
 
 from inspections.models import Visit
 from inspections.services.jobs import all_reasons_not_to_close, close_job_with_revision
+from inspections.views.standing_matters import standing_context
 from sites_registry.access import STAFF_ROLES, RoleMixin, VisibleMixin
 from sites_registry.forms.jobs import CloseJobForm
 from sites_registry.models import Job
@@ -20,6 +21,7 @@ class JobDetail(RoleMixin, VisibleMixin, DetailView):
 
     def get_context_data(self, **kwargs):
         job, user = self.object, self.request.user
+        standing = {} if job.closed_on else standing_context(self.request, job)
         return super().get_context_data(
             contacts=job.building.client.contacts.all(),
             variations=job.building.variations.standing(),
@@ -27,12 +29,14 @@ class JobDetail(RoleMixin, VisibleMixin, DetailView):
             attachments=job.attachments.visible_to(user).for_list(),
             visits=Visit.objects.visible_to(user).filter(job=job).select_related("engineer").order_by("planned_on"),
             revisions=AsInstalledRevision.objects.visible_to(user).filter(job=job).without_record(),
-            missing=[] if job.closed_on else all_reasons_not_to_close(job),
+            missing=[] if job.closed_on else all_reasons_not_to_close(job, standing["stands"]),
+            **standing,
             **kwargs,
         )
 
 
 class JobClose(JobPage):
+    template_name = "inspections/job_close.html"
     form_class = CloseJobForm
     heading = "Close the job"
     lead_line = "What is fitted, wired and set is frozen as the building's next as-installed revision."
@@ -41,6 +45,9 @@ class JobClose(JobPage):
 
     def make_form(self, **bound):
         return CloseJobForm(bound.get("data"), initial={"closed_on": timezone.localdate()})
+
+    def get_context(self, form):
+        return super().get_context(form) | standing_context(self.request, self.record)
 
     def perform(self, form):
         return close_job_with_revision(

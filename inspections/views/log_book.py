@@ -16,6 +16,7 @@ from django.views.decorators.http import require_safe
 
 from inspections.forms.log_book import FIELDS_OF_KIND, EndEntryForm, LogEntryForm
 from inspections.models import LogEntry
+from inspections.overview import put_right_lately
 from inspections.rota import call_points_by_rota, check_of_this_week
 from inspections.services.log_book import correct_entry, end_entry, write_entry
 from sites_registry.access import Role
@@ -140,6 +141,7 @@ class LogBook(ListPage):
             false_alarm_count=entries.false_alarms().filter(happened_at__gte=_twelve_months_ago()).count(),
             check_this_week=check_of_this_week(self.building),
             next_call_point=call_points_by_rota(self.building).first(),
+            put_right=put_right_lately(self.building),
             **kwargs,
         )
 

@@ -23,6 +23,7 @@ def building_detail(request, slug):
         "certificates": overview.certificates_in_force(building),
         **overview.visits_of(building),
         "defects": Defect.objects.filter(building=building).open().worst_first().with_place()[:6],
+        "put_right": overview.put_right_lately(building),
         "panels": building.panels.select_related("position").order_by("position__tag_key"),
         "zones": building.smoke_zones.order_by("number"),
         "managers": building.managers.all(),

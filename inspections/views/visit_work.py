@@ -19,6 +19,7 @@ from inspections.services.visits import (
     start_visit,
 )
 from inspections.views.field import visit_of
+from inspections.views.standing_matters import standing_context
 from sites_registry.access import Role, for_roles
 from sites_registry.views.base import FormPage, for_change
 
@@ -59,10 +60,10 @@ class VisitFinish(FormPage):
     form_class = FinishForm
     template_name = "inspections/visit_finish.html"
     verb = "Finish the visit"
-    saved_message = "Visit finished. The office can issue its certificate now."
+    saved_message = "Visit finished. The office issues its certificate once nothing stands that nobody accepted."
 
     def get_record(self):
-        return for_change(Visit.objects.select_related("building"), self.request, pk=self.kwargs["pk"])
+        return for_change(Visit.objects.select_related("building", "job__building"), self.request, pk=self.kwargs["pk"])
 
     def get_heading(self, record):
         return f"Finish {str(record).lower()}, {record.building}"
@@ -82,6 +83,8 @@ class VisitFinish(FormPage):
             "visit": visit, "open_positions": by_position, "open_points": sum(len(g) for _, g in by_position),
             "not_asked": positions_not_asked(visit).count() if visit.is_open_for_results else 0,
             "defects": found, "contradictions": contradictions_of(visit),
+            "put_right": visit.defects_found.put_right_on(visit).select_related("position").worst_first(),
+            **standing_context(self.request, visit.job, visit),
             "not_told": [d for d in found if d.severity == Severity.IMPAIRED and not (d.told_to and d.interim_measure)],
         }  # fmt: skip
 

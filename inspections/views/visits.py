@@ -91,7 +91,7 @@ def visit_detail(request, pk):
     compared = compared_on(visit)
     context = {
         "visit": visit, "building": visit.building, "points": points, "outcomes": Outcome.choices,
-        "defects_found": visit.defects_found.select_related("position").worst_first(),
+        "defects_found": visit.defects_found.select_related("position").with_closing().worst_first(),
         "defects_open": Defect.objects.open().filter(building=visit.building).exclude(found_on=visit)
         .select_related("position", "found_on").worst_first(),
         "certificates": [(one, standing_of(one)) for one in with_standing(visit.certificates.all())],

@@ -1,6 +1,6 @@
 """Who opens what: visits, defects, certificates, log books, overviews. See table_sites_registry.py."""
 
-from inspections.models import Defect
+from inspections.models import AcceptedMatter, Defect
 from inspections.services.protocols import draft_next_version
 from inspections.services.visits import start_visit
 from tests import builders
@@ -82,7 +82,10 @@ EXPECTED |= {  # visits, defects, protocols
     "visit-field-position": ("log in", "refused", "refused", "open", "refused"),
     "visit-swap": ("log in", "refused", "refused", "open", "refused"),
     "visit-settings": ("log in", "refused", "refused", "open", "refused"),
+    "visit-settings-rest": ("log in", "refused", "refused", "elsewhere", "refused"),
     "setting-take-over": ("log in", "refused", "refused", "elsewhere", "elsewhere"),
+    "job-standing": ("log in", "refused", "refused", "open", "open"),
+    "acceptance-take-back": ("log in", "refused", "refused", "elsewhere", "elsewhere"),
     "defect-list": ("log in", "open", "open", "open", "open"),
     "defect-detail": ("log in", "hidden", "open", "open", "open"),
     "defect-update": ("log in", "refused", "refused", "open", "open"),
@@ -110,6 +113,11 @@ def _position_of_started_visit(town):
 def _defect(town):
     defect = Defect.objects.filter(building=town.hall).first() or builders.make_defect(town.hall, town.visit)
     return [defect.pk]
+
+
+def _acceptance(town):
+    builders.accept_what_stands(job=town.job)
+    return [AcceptedMatter.objects.first().pk]
 
 
 def _protocol(town):
@@ -149,6 +157,9 @@ ARGUMENTS = {
     "visit-field-position": _position_of_started_visit,
     "visit-swap": _position_of_started_visit,
     "visit-settings": lambda town: [town.visit.pk, town.panel.pk],
+    "visit-settings-rest": lambda town: [town.visit.pk, town.panel.pk],
+    "job-standing": lambda town: [town.job.number],
+    "acceptance-take-back": _acceptance,
     "setting-take-over": lambda town: [builders.make_setting_found(town.visit, town.panel).pk],
     **dict.fromkeys((name for name in EXPECTED if name.startswith("defect-")), _defect),
     **dict.fromkeys((name for name in EXPECTED if name.startswith("protocol-")), _protocol),

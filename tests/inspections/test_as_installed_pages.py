@@ -31,7 +31,9 @@ def close(as_, job):
 
 @pytest.fixture
 def service_job(town):
-    return builders.make_job(town.hall, kind="service", opened_on=today() - timedelta(days=3))
+    job = builders.make_job(town.hall, kind="service", opened_on=today() - timedelta(days=3))
+    builders.accept_what_stands(job=job)
+    return job
 
 
 def test_closing_a_job_takes_a_revision_of_it(as_, town, service_job):

@@ -28,6 +28,7 @@ def visit(town):
 
 def issue(visit, town, **changes):
     fields = {"issued_on": timezone.localdate(), "scope": "All of it.", "capacity": "authorised person", **changes}
+    builders.accept_what_stands(visit, by=town.people["office"])
     return issue_certificate(visit=visit, issued_by=town.people["office"], **fields)
 
 
@@ -280,6 +281,10 @@ class TestPublicCheck:
 
 
 class TestIssuePage:
+    @pytest.fixture(autouse=True)
+    def nothing_stands_unaccepted(self, visit):
+        builders.accept_what_stands(visit)
+
     def post(self, client, visit, again=False, page=None, **changes):
         """Read the page (or have `page` before one from earlier on), fill in its form and send it."""
         address = reverse("certificate-issue", args=[visit.pk]) + ("?again=1" if again else "")

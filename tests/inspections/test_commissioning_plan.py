@@ -198,6 +198,7 @@ def test_the_certificate_states_the_coverage(hall, visit):
 
     pass_all(visit, hall.people["engineer"])
     finish_visit(visit=visit, finished_by=hall.people["engineer"])
+    builders.accept_what_stands(visit)
     certificate = issue_certificate(
         visit=visit, issued_by=hall.people["office"], issued_on=builders.days_ago(0).date(),
         capacity="authorised person", scope="All.", exclusions="",

@@ -22,7 +22,7 @@ def fill(town, number):
     ("url_name", "queries"),
     [
         # session, person, building; disablements, faults, false alarms, this week's check, rota; count, entries
-        ("log-book", 10),
+        ("log-book", 11),
         ("log-book-print", 4),  # session, person, building, entries
         ("log-book-csv", 4),
         ("log-entry-create", 6),  # session, person, building, rota, zones and devices to choose from

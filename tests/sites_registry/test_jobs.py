@@ -8,7 +8,7 @@ from django.utils import timezone
 
 from sites_registry.models import HandedOverDocument, Job
 from sites_registry.services.jobs import JobRefused, open_job
-from tests.builders import make_handed_over, make_job, make_person
+from tests.builders import accept_what_stands, make_handed_over, make_job, make_person
 
 
 def today():
@@ -31,6 +31,7 @@ def make_closable(town, **fields):
     }  # fmt: skip
     job = make_job(town.hall, **fields)
     make_handed_over(job)
+    accept_what_stands(job=job)
     return job
 
 
@@ -137,6 +138,7 @@ def test_a_new_installation_without_any_document_is_not_closed(as_, town):
 
 def test_a_service_needs_no_receipt(as_, town):
     job = make_job(town.hall, kind="service", opened_on=today())
+    accept_what_stands(job=job)
     assert close(as_, job).status_code == 302
 
 

@@ -14,6 +14,7 @@ from inspections.demo import scenario
 from inspections.demo.dates import DemoDates
 from inspections.demo.later_changes import change_since_the_revision
 from inspections.demo.logic import give_rules
+from inspections.demo.papers import attach_papers_of_building, attach_papers_of_models
 from inspections.demo.systems import SystemBuilder, make_models
 from inspections.demo.years import YearsOfVisits
 from inspections.models import LogEntry, Result
@@ -80,6 +81,7 @@ class Command(BaseCommand):
         people = self.make_people(today)
         clients = self.make_clients()
         models, serials = make_models(), itertools.count(100_401)
+        attach_papers_of_models(models, people["office"])
         for number, site in enumerate(scenario.SITES, start=1):
             self.stdout.write(f"[{number:2}/{len(scenario.SITES)}] {site.name} …")
             self.stdout.flush()
@@ -87,6 +89,7 @@ class Command(BaseCommand):
             fitted_on = today - relativedelta(months=max(site.commissioned_months_ago, 1), days=10)
             SystemBuilder(building, site, models, fitted_on, people[site.engineer], serials, today).build()
             give_rules(building)
+            attach_papers_of_building(building, people["office"])
             YearsOfVisits(building, site, people, dates, SEED).run()
             change_since_the_revision(building, today)
             self.write_log_book(building, site, people, dates)
