@@ -8,7 +8,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("inspections", "0013_limits_from_design_and_first_value"),
+        ("inspections", "0014_readings_by_the_record"),
         ("sites_registry", "0004_standards_named_and_receipts"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]

@@ -19,7 +19,7 @@ def name_languages_by_code(apps, schema_editor):
 class Migration(migrations.Migration):
     dependencies = [
         ("sites_registry", "0004_standards_named_and_receipts"),
-        ("zones", "0017_highest_and_lowest_priority"),
+        ("zones", "0018_figures_read_off_data_plates"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
