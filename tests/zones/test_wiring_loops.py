@@ -167,7 +167,7 @@ def test_a_box_that_is_no_position_is_told(town, line):
 
 def test_without_terminals_at_the_panel_there_is_no_loop(town):
     line = builders.make_line(town.panel, number=7)
-    refused("line 7 has no terminals at the panel", lambda: loop_run(owner=line, devices=[]))
+    refused("line 7 has no terminals where it starts", lambda: loop_run(owner=line, devices=[]))
 
 
 def test_a_switch_and_a_sensor_are_wired_from_inputs(town, line):

@@ -13,8 +13,11 @@ from zones.models import (
     CauseAndEffectRule,
     ControlPanel,
     Core,
+    DataLink,
     DetectionLine,
     EndElement,
+    LinkEntry,
+    LocalInput,
     PanelSetting,
     Position,
     SmokeZone,
@@ -36,6 +39,9 @@ def record_of(building):
         "positions": _positions(building),
         "circuits": _circuits(building),
         "lines": _lines(building),
+        "data_links": _data_links(building),
+        "link_entries": _link_entries(building),
+        "inputs": _inputs(building),
         "cables": _cables(building),
         "terminals": _terminals(building),
         "cores": _cores(building),
@@ -70,7 +76,7 @@ def _panels(building):
         battery.panel_id: battery
         for battery in BatterySet.objects.fitted().filter(panel__building=building).select_related("product_model")
     }
-    names = ("operation", "gap_s", "stagger_s", "settings_revision", "mains_feed", "earth", "access_code_changed",
+    names = ("operation", "gap_s", "stagger_s", "settings_revision", "mains_feed", "earth", "mains_guard", "access_code_changed",
              "supply_limit_a", "battery_fuse_a", "charger_inhibited", "after_reset")  # fmt: skip
     panels = ControlPanel.objects.filter(building=building).select_related("position")
     return {
@@ -95,7 +101,7 @@ def _battery_words(battery):
 def _zones(building):
     names = (
         "name", "storey", "extent", "required_area_m2", "required_area_kind", "needs_automatic_detection",
-        "lockout_group",
+        "lockout_group", "fault_lamp",
     )  # fmt: skip
     zones = SmokeZone.objects.filter(building=building).select_related("panel__position")
     return {
@@ -137,19 +143,57 @@ def _position(position):
 
 
 def _circuits(building):
-    names = ("name", "drive", "expected_actuators", "run_time_s", "delay_s", "current_limit_a", "end_place")
+    names = ("name", "drive", "expected_actuators", "run_time_s", "delay_s", "current_limit_a", "monitored_by",
+             "end_place")  # fmt: skip
     circuits = ActuatorCircuit.objects.filter(panel__building=building).select_related("panel__position")
     return {str(circuit.pk): {"name": str(circuit), **_fields(circuit, names)} for circuit in circuits}
 
 
 def _lines(building):
     names = ("name", "end_of_line_ohm", "end_of_line_tolerance_percent", "end_place", "line_voltage_v")
-    lines = DetectionLine.objects.filter(panel__building=building).select_related("panel__position", "smoke_zone")
+    lines = DetectionLine.objects.filter(panel__building=building).select_related(
+        "panel__position", "smoke_zone", "starts_at"
+    )
     return {
         str(line.pk): {
-            "name": str(line), "zone": line.smoke_zone and str(line.smoke_zone), **_fields(line, names),
+            "name": str(line), "zone": line.smoke_zone and str(line.smoke_zone),
+            "starts at": line.starts_at and line.starts_at.tag, **_fields(line, names),
         }
         for line in lines
+    }  # fmt: skip
+
+
+def _data_links(building):
+    links = DataLink.objects.filter(panel__building=building).select_related("panel__position")
+    return {str(link.pk): {"name": str(link), **_fields(link, ("name", "when_broken"))} for link in links}
+
+
+def _link_entries(building):
+    entries = LinkEntry.objects.filter(data_link__panel__building=building).select_related(
+        "data_link__panel__position", "position", "zone_assigned"
+    )
+    return {
+        str(entry.pk): {
+            "name": str(entry), **_fields(entry, ("serial", "number_given", "confirmed_how")),
+            "zone assigned": entry.zone_assigned and str(entry.zone_assigned),
+            "position": entry.position and entry.position.tag,
+        }
+        for entry in entries
+    }  # fmt: skip
+
+
+def _inputs(building):
+    names = ("name", "function", "long_press", "short_press", "is_monitored", "end_of_line_ohm", "end_place")
+    inputs = LocalInput.objects.filter(panel__building=building).select_related(
+        "panel__position", "starts_at", "smoke_zone", "vent_group__smoke_zone"
+    )
+    return {
+        str(one.pk): {
+            "name": str(one), "starts at": one.starts_at and one.starts_at.tag, **_fields(one, names),
+            "zone": one.smoke_zone and str(one.smoke_zone), "group": one.vent_group and str(one.vent_group),
+            "devices": ", ".join(row.position.tag for row in one.wired_devices.all()) or None,
+        }
+        for one in inputs.prefetch_related("wired_devices__position")
     }  # fmt: skip
 
 

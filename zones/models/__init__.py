@@ -8,6 +8,7 @@ from zones.models.materials import MaterialArrival
 from zones.models.panels import BatterySet, ControlPanel, PanelSetting
 from zones.models.place_proofs import PlaceProof
 from zones.models.plate_figures import PlateFigure
+from zones.models.ports import DataLink, InputDevice, LinkEntry, LocalInput
 from zones.models.positions import Position
 from zones.models.product_models import Maker, ProductModel
 from zones.models.rules import CauseAndEffectRule, Coincidence
@@ -29,6 +30,7 @@ __all__ = [
     "ControlPanel",
     "Core",
     "CoreEnd",
+    "DataLink",
     "DesignBasis",
     "DetectionLine",
     "DeviceKind",
@@ -37,6 +39,9 @@ __all__ = [
     "EndPlace",
     "Fitting",
     "ImportRun",
+    "InputDevice",
+    "LinkEntry",
+    "LocalInput",
     "Maker",
     "MaterialArrival",
     "PanelSetting",

@@ -4,14 +4,19 @@ from django.db import models
 from django.db.models import Q
 
 from sites_registry.history import kept_history
+from zones.models.declared import DeclaredComplete
 from zones.models.kinds import Drive, EndPlace
 from zones.models.panels import ControlPanel, PanelBoundQuerySet
 from zones.models.product_models import quantity
 from zones.models.smoke_zones import SmokeZone
 
 
-class ActuatorCircuit(models.Model):
+class ActuatorCircuit(DeclaredComplete):
     """One panel output feeding one or more actuators."""
+
+    class MonitoredBy(models.TextChoices):
+        TWO_WIRES = "two", "its two feed cores"
+        THREE_WIRES = "three", "a third core of its own"
 
     panel = models.ForeignKey(ControlPanel, models.PROTECT, related_name="actuator_circuits")
     number = models.PositiveSmallIntegerField("output")
@@ -22,15 +27,18 @@ class ActuatorCircuit(models.Model):
     run_time_s = models.PositiveSmallIntegerField("run time (s)", null=True, blank=True)
     delay_s = quantity("delay of the output (s)", 5, 1)
     current_limit_a = quantity("limit of the output (A)")
+    monitored_by = models.CharField("cable monitored by", max_length=8, choices=MonitoredBy, blank=True)
     end_place = models.CharField("end of line", max_length=16, choices=EndPlace, blank=True)
     row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = PanelBoundQuerySet.as_manager()
     history = kept_history()
 
-    class Meta:
+    class Meta(DeclaredComplete.Meta):
+        abstract = False
         ordering = ["panel", "number"]
         constraints = [
+            *DeclaredComplete.Meta.constraints,
             models.UniqueConstraint(
                 fields=["panel", "number"], name="actuator_circuit_number_unique_per_panel",
                 violation_error_message="This panel has a circuit on this output already.",
@@ -57,10 +65,19 @@ class ActuatorCircuit(models.Model):
         return self.panel.get_absolute_url()
 
 
-class DetectionLine(models.Model):
-    """A monitored input line with detectors or call points and one end-of-line resistor (EN 54-2)."""
+class DetectionLine(DeclaredComplete):
+    """A monitored input line with detectors or call points and one end-of-line resistor (EN 54-2).
+
+    It starts at the panel, or at a device that offers one, such as a call point on a data link; the panel that
+    evaluates
+    it numbers it either way.
+    """
 
     panel = models.ForeignKey(ControlPanel, models.PROTECT, related_name="detection_lines")
+    starts_at = models.ForeignKey(
+        "zones.Position", models.PROTECT, null=True, blank=True, related_name="lines_offered",
+        verbose_name="starts at device", help_text="Empty: at the panel.",
+    )  # fmt: skip
     number = models.PositiveSmallIntegerField()
     name = models.CharField(max_length=120, blank=True)
     smoke_zone = models.ForeignKey(SmokeZone, models.PROTECT, null=True, blank=True, related_name="detection_lines")
@@ -73,9 +90,11 @@ class DetectionLine(models.Model):
     objects = PanelBoundQuerySet.as_manager()
     history = kept_history()
 
-    class Meta:
+    class Meta(DeclaredComplete.Meta):
+        abstract = False
         ordering = ["panel", "number"]
         constraints = [
+            *DeclaredComplete.Meta.constraints,
             models.UniqueConstraint(
                 fields=["panel", "number"], name="detection_line_number_unique_per_panel",
                 violation_error_message="This panel has a line of this number already.",
@@ -101,3 +120,8 @@ class DetectionLine(models.Model):
 
     def get_absolute_url(self):
         return self.panel.get_absolute_url()
+
+    def clean(self):
+        from zones.models.ports import check_start
+
+        check_start(self)

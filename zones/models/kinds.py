@@ -46,10 +46,11 @@ class Drive(models.TextChoices):
 
 
 class EndPlace(models.TextChoices):
-    """Where the end-of-line resistor of a monitored line sits."""
+    """Where the end-of-line resistor or module of a monitored line, input or output sits."""
 
     LAST_DEVICE = "last_device", "at the last device"
-    PANEL_TERMINAL = "panel_terminal", "at the panel terminal (line unused)"
+    IN_BOX = "in_box", "in a junction box"
+    PANEL_TERMINAL = "panel_terminal", "at its own terminals (unused)"
     MISSING = "missing", "missing"
     NONE_NEEDED = "none_needed", "none needed"
 

@@ -9,13 +9,14 @@ from django.urls import reverse
 from sites_registry.history import kept_history
 from sites_registry.models import Building, Person
 from zones.access_codes import faults_of_setting
+from zones.models.declared import DeclaredComplete
 from zones.models.product_models import ProductModel, quantity
 from zones.models.visibility import BuildingBoundQuerySet
 
 PANEL_FIGURES_FROM_ZERO = ("alarm_current_a", "own_voltage_drop_v", "gap_s", "stagger_s")
 
 
-class ControlPanel(models.Model):
+class ControlPanel(DeclaredComplete):
     """The control equipment with its power supply (ISO 21927-9, EN 12101-10).
 
     Its place, unit and test points are those of its position, made together with it by `services.panels.add_panel`.
@@ -57,15 +58,18 @@ class ControlPanel(models.Model):
     settings_revision = models.CharField(max_length=40, blank=True)
     mains_feed = models.CharField(max_length=200, blank=True, help_text="Board, circuit, protective device.")
     earth = models.CharField(max_length=120, blank=True)
+    mains_guard = models.BooleanField("guard over the mains terminals", null=True, blank=True)
     access_code_changed = models.BooleanField("default access code changed", default=False)
     row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = BuildingBoundQuerySet.as_manager()
     history = kept_history()
 
-    class Meta:
+    class Meta(DeclaredComplete.Meta):
+        abstract = False
         ordering = ["building", "position__tag"]
         constraints = [
+            *DeclaredComplete.Meta.constraints,
             models.CheckConstraint(
                 condition=Q(supply_limit_a=None) | Q(supply_limit_a__gt=0), name="panel_supply_limit_above_zero",
                 violation_error_message="Supply limit: leave it empty if not known, else more than 0 A.",

@@ -4,6 +4,8 @@ from django.core.exceptions import ValidationError
 
 from zones.models.kinds import with_article
 
+NOT_ON_A_LINK = ("actuator", "control_panel", "battery", "junction_box")
+
 
 def check_position(position):
     """Raise ValidationError, by field, where a relation of the position is of another building or disagrees."""
@@ -15,6 +17,7 @@ def check_position(position):
         "panel": lambda panel: panel.building_id,
         "actuator_circuit": lambda circuit: circuit.panel.building_id,
         "detection_line": lambda line: line.panel.building_id,
+        "data_link": lambda link: link.panel.building_id,
     }
     for name, building_id in building_of.items():
         record = getattr(position, name)
@@ -62,6 +65,12 @@ def _disagreements(position):
         errors["actuator_circuit"] = "Only an actuator is fed by an actuator circuit. Leave it empty."
     if position.detection_line_id and position.kind == "actuator":
         errors["detection_line"] = "An actuator is on an actuator circuit, not on a detection line. Leave it empty."
+    if position.data_link_id and position.kind in NOT_ON_A_LINK:
+        errors["data_link"] = (
+            f"{with_article(position.get_kind_display()).capitalize()} is on no data link. Leave it empty."
+        )
+    elif position.data_link_id and position.panel_id and position.panel_id != position.data_link.panel_id:
+        errors["data_link"] = f"{position.data_link} is of another panel than {position.panel}. Choose one of the two."
     if position.detection_line_id and position.kind == "junction_box":
         errors["detection_line"] = "A junction box is on no line: its cables say what runs through it. Leave it empty."
     return errors

@@ -10,6 +10,7 @@ from sites_registry.models import Building
 from zones.models.circuits import ActuatorCircuit, DetectionLine
 from zones.models.kinds import WITHOUT_UNIT, DeviceKind
 from zones.models.panels import ControlPanel
+from zones.models.ports import DataLink
 from zones.models.product_models import ProductModel
 from zones.models.smoke_zones import SmokeZone, Vent, VentGroup
 from zones.models.visibility import BuildingBoundQuerySet
@@ -65,7 +66,8 @@ class PositionQuerySet(BuildingBoundQuerySet):
     def with_wiring(self):
         return self.select_related(
             "smoke_zone", "vent_group__smoke_zone", "vent", "panel__position", "actuator_circuit__panel__position",
-            "detection_line__panel__position", "product_model__maker",
+            "detection_line__panel__position", "data_link__panel__position",
+            "product_model__maker",
         )  # fmt: skip
 
     def in_walking_order(self):
@@ -101,6 +103,7 @@ class Position(models.Model):
         ActuatorCircuit, models.PROTECT, null=True, blank=True, related_name="positions"
     )
     detection_line = models.ForeignKey(DetectionLine, models.PROTECT, null=True, blank=True, related_name="positions")
+    data_link = models.ForeignKey(DataLink, models.PROTECT, null=True, blank=True, related_name="positions")
     order_on_line = models.PositiveSmallIntegerField("order on its line or circuit", null=True, blank=True)
     retired_on = models.DateField("no longer used since", null=True, blank=True)
     row_version = models.PositiveIntegerField(default=0, editable=False)
@@ -122,6 +125,11 @@ class Position(models.Model):
                 condition=Q(actuator_circuit=None) | Q(detection_line=None), name="position_on_a_circuit_or_a_line",
                 violation_error_message="A position is on an actuator circuit or on a detection line, not on both.",
             ),
+            models.CheckConstraint(
+                condition=Q(data_link=None) | Q(actuator_circuit=None, detection_line=None),
+                name="position_on_a_data_link_alone",
+                violation_error_message="A position on a data link is on no circuit and on no detection line besides.",
+            ),
         ]  # fmt: skip
         indexes = [
             models.Index(fields=["building", "walking_order", "tag_key"], name="position_walk"),
@@ -133,6 +141,8 @@ class Position(models.Model):
 
     def save(self, *args, **kwargs):
         self.tag_key = natural_key(self.tag)
+        if self.data_link_id and not self.panel_id:
+            self.panel_id = self.data_link.panel_id
         if (fields := kwargs.get("update_fields")) and "tag" in fields:
             kwargs["update_fields"] = {*fields, "tag_key"}
         super().save(*args, **kwargs)

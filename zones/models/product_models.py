@@ -6,6 +6,7 @@ from django.db.models.functions import Coalesce, Lower
 from django.urls import reverse
 
 from sites_registry.history import kept_history
+from sites_registry.models import Person
 from zones.models.kinds import DeviceKind, Drive
 from zones.models.visibility import FirmQuerySet
 
@@ -166,6 +167,9 @@ class ProductModel(models.Model):
         "source of these orders", max_length=200, blank=True, help_text="Document with number, edition and page."
     )
     wiring_pattern = models.TextField(max_length=8000, blank=True)
+    # Proposed on site by an engineer; the office has not confirmed its figures and pattern yet.
+    proposed_by = models.ForeignKey(Person, models.PROTECT, null=True, blank=True, editable=False, related_name="+")
+    confirmed_by = models.ForeignKey(Person, models.PROTECT, null=True, blank=True, editable=False, related_name="+")
     row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = ProductModelQuerySet.as_manager()
@@ -212,6 +216,11 @@ class ProductModel(models.Model):
 
     def get_absolute_url(self):
         return reverse("product-model-detail", args=[self.pk])
+
+    @property
+    def is_proposal(self):
+        """Proposed on site, and not confirmed by the office yet."""
+        return self.proposed_by_id is not None and self.confirmed_by_id is None
 
     @property
     def maker_name(self):

@@ -29,6 +29,9 @@ class SmokeZone(models.Model):
     required_area_kind = models.CharField("kind of area", max_length=12, choices=AreaKind, blank=True)
     required_area_source = models.CharField("source of the requirement", max_length=200, blank=True)
     needs_automatic_detection = models.BooleanField("automatic detection asked for", default=True)
+    fault_lamp = models.CharField(
+        "fault lamp", max_length=80, blank=True, help_text="The lamp at the panel that shows a fault of this zone."
+    )
     lockout_group = models.CharField(
         "lock-out group", max_length=40, blank=True,
         help_text="Zones of one group: the first in alarm keeps the others shut.",

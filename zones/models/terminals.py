@@ -10,10 +10,17 @@ from sites_registry.models import Building, Person
 from zones.models.circuits import ActuatorCircuit, DetectionLine
 from zones.models.kinds import DeviceKind
 from zones.models.panels import ControlPanel
+from zones.models.ports import DataLink, LocalInput
 from zones.models.positions import Position
 from zones.models.product_models import quantity
 from zones.models.visibility import BuildingBoundQuerySet
 from zones.natural_order import natural_key
+
+MOST_CORES_OF_A_TERMINAL = 4
+RUNS_OF_A_TERMINAL = ("actuator_circuit", "detection_line", "data_link", "local_input")
+_ONE_RUN_AT_MOST = Q()
+for _run in RUNS_OF_A_TERMINAL:
+    _ONE_RUN_AT_MOST |= Q(**{other: None for other in RUNS_OF_A_TERMINAL if other != _run})
 
 
 class Terminal(models.Model):
@@ -26,6 +33,7 @@ class Terminal(models.Model):
         DATA = "data", "data"
         MONITOR = "monitor", "monitoring core"
         LINE = "line", "monitored line"
+        LINK = "link", "data link"
         INPUT = "input", "input"
         CONTACT = "contact", "signal contact"
         EARTH = "earth", "protective earth"
@@ -65,6 +73,13 @@ class Terminal(models.Model):
     detection_line = models.ForeignKey(
         DetectionLine, models.PROTECT, null=True, blank=True, related_name="terminals", verbose_name="line"
     )
+    data_link = models.ForeignKey(
+        DataLink, models.PROTECT, null=True, blank=True, related_name="terminals", verbose_name="data link"
+    )
+    local_input = models.ForeignKey(
+        LocalInput, models.PROTECT, null=True, blank=True, related_name="terminals", verbose_name="input"
+    )
+    cores_allowed = models.PositiveSmallIntegerField("cores it takes", default=1)
     # Seen on site as recorded; taken back when the core on it changes.
     checked_at = models.DateTimeField(null=True, blank=True, editable=False)
     checked_by = models.ForeignKey(Person, models.PROTECT, null=True, blank=True, related_name="+", editable=False)
@@ -94,12 +109,19 @@ class Terminal(models.Model):
                 violation_error_message="Rated voltage: leave it empty if not known, else more than 0 V.",
             ),
             models.CheckConstraint(
-                condition=Q(actuator_circuit=None, detection_line=None)
-                | Q(panel__isnull=False, actuator_circuit=None)
-                | Q(panel__isnull=False, detection_line=None),
-                name="terminal_of_an_output_or_a_line_of_its_panel",
-                violation_error_message="Only a terminal of a panel belongs to an output or a line, and to one of the "
-                "two.",
+                condition=Q(panel__isnull=False) | Q(actuator_circuit=None, data_link=None),
+                name="terminal_of_an_output_or_a_link_of_its_panel",
+                violation_error_message="Only a terminal of a panel belongs to an output or a data link; lines and "
+                "inputs may start at a device.",
+            ),
+            models.CheckConstraint(
+                condition=_ONE_RUN_AT_MOST, name="terminal_of_one_run_at_most",
+                violation_error_message="A terminal belongs to one output, line, data link or input at most.",
+            ),
+            models.CheckConstraint(
+                condition=Q(cores_allowed__gte=1, cores_allowed__lte=MOST_CORES_OF_A_TERMINAL),
+                name="terminal_cores_allowed_possible",
+                violation_error_message=f"A terminal takes 1 to {MOST_CORES_OF_A_TERMINAL} cores.",
             ),
         ]  # fmt: skip
 
@@ -115,10 +137,14 @@ class Terminal(models.Model):
         return (self.panel or self.position).get_absolute_url()
 
     def clean(self):
-        for name in ("actuator_circuit", "detection_line"):
+        for name in RUNS_OF_A_TERMINAL:
             record = getattr(self, name)
             if record and self.panel_id and record.panel_id != self.panel_id:
                 raise ValidationError({name: f"{record} is of another panel. Choose one of {self.panel}."})
+            start = getattr(record, "starts_at_id", None)
+            if record and start != self.position_id:
+                where = f"starts at {record.starts_at}" if start else "starts at the panel"
+                raise ValidationError({name: f"{record} {where}, so its terminals are there. Choose another."})
 
 
 class Cable(models.Model):
@@ -261,7 +287,7 @@ class CoreEndQuerySet(BuildingBoundQuerySet):
 
 
 class CoreEnd(models.Model):
-    """One end of a core on a terminal; the database allows one use per terminal."""
+    """One end of a core on a terminal; the database allows one use per terminal, or per slot where it takes more."""
 
     class End(models.TextChoices):
         NEAR = "near", "near end"
@@ -269,10 +295,9 @@ class CoreEnd(models.Model):
 
     core = models.ForeignKey(Core, models.PROTECT, related_name="ends")
     end = models.CharField(max_length=4, choices=End)
-    terminal = models.OneToOneField(
-        Terminal, models.PROTECT, related_name="core_end",
-        error_messages={"unique": "This terminal is in use already. Free it first, or choose another."},
-    )  # fmt: skip
+    terminal = models.ForeignKey(Terminal, models.PROTECT, related_name="core_ends")
+    # A terminal that takes two cores has a slot for each; nearly all take one.
+    slot = models.PositiveSmallIntegerField(default=1, editable=False)
     row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = CoreEndQuerySet.as_manager()
@@ -284,8 +309,20 @@ class CoreEnd(models.Model):
             models.UniqueConstraint(
                 fields=["core", "end"], name="core_end_once",
                 violation_error_message="This end of the core is on a terminal already.",
-            )
+            ),
+            models.UniqueConstraint(
+                fields=["terminal", "slot"], name="core_end_one_per_slot_of_a_terminal",
+                violation_error_message="This terminal is in use already. Free it first, or choose another.",
+            ),
+            models.CheckConstraint(
+                condition=Q(slot__gte=1, slot__lte=MOST_CORES_OF_A_TERMINAL), name="core_end_slot_possible",
+                violation_error_message=f"A terminal takes 1 to {MOST_CORES_OF_A_TERMINAL} cores.",
+            ),
         ]  # fmt: skip
 
     def __str__(self):
         return f"{self.core} {self.get_end_display()} on {self.terminal}"
+
+    def clean(self):
+        if self.terminal_id and self.slot > self.terminal.cores_allowed:
+            raise ValidationError({"terminal": "This terminal is in use already. Free it first, or choose another."})

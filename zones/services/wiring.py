@@ -62,8 +62,14 @@ def terminal_named(*, building_id, text):
 
 
 def use_of(terminal):
-    """The core end on this terminal, or None."""
-    return CoreEnd.objects.filter(terminal=terminal).select_related("core__cable").first()
+    """The core end on this terminal, or None; of several the first."""
+    return CoreEnd.objects.filter(terminal=terminal).select_related("core__cable").order_by("slot").first()
+
+
+def free_slot(terminal, *, but_core=None):
+    """The first free place for a core on a terminal, or None where it carries as many as it takes."""
+    taken = set(CoreEnd.objects.filter(terminal=terminal).exclude(core=but_core).values_list("slot", flat=True))
+    return next((slot for slot in range(1, terminal.cores_allowed + 1) if slot not in taken), None)
 
 
 def full_name(terminal):
@@ -90,8 +96,8 @@ def put_ends(*, core, near=None, far=None):
     for name, terminal in wanted.items():
         if terminal and terminal.building_id != core.cable.building_id:
             raise ValidationError({name: f"{full_name(terminal)} is in another building."})
-        user = terminal and use_of(terminal)
-        if user and user.core_id != core.pk:
+        if terminal and free_slot(terminal, but_core=core) is None:
+            user = CoreEnd.objects.filter(terminal=terminal).exclude(core=core).select_related("core__cable").first()
             raise ValidationError(
                 {
                     name: f"{full_name(terminal)} is used by core {user.core} ({user.get_end_display()}). "
@@ -109,5 +115,5 @@ def put_ends(*, core, near=None, far=None):
             standing[name].delete()
     for name in changed:
         if wanted[name]:
-            CoreEnd.objects.create(core=core, end=name, terminal=wanted[name])
+            CoreEnd.objects.create(core=core, end=name, terminal=wanted[name], slot=free_slot(wanted[name]))
     return core

@@ -35,16 +35,18 @@ def legs_through_boxes(*, device, before, upstream, run):
     return chain
 
 
-def box_terminals(*, box, before, after, number):
-    """`number` pairs of linked terminals of a box, for the cores of the cable that comes and of the one that goes on.
+def box_terminals(*, box, before, after, number, ending=0):
+    """`number` pairs of linked terminals of a box, for the cores of the cable that comes and of the one that goes on,
+    and
+    after the coming ones `ending` more, for cores that end in the box.
 
     Terminals that these cables are on already are used again; the others are made, numbered on in blocks X1 and X2.
     """
     here = _terminals_used(box, before, "far")
     onward = _terminals_used(box, after, "near")
-    here += _made(box, "X1", number - len(here))
+    here += _made(box, "X1", number + ending - len(here))
     onward += _made(box, "X2", number - len(onward))
-    for first, second in zip(here, onward, strict=True):
+    for first, second in zip(here[:number], onward, strict=True):
         a, b = sorted((first.pk, second.pk))
         if not TerminalLink.objects.filter(first=a, second=b).exists():
             link = TerminalLink(first=min(first, second, key=lambda one: one.pk), second=max(

@@ -13,7 +13,7 @@ from django.utils import timezone
 
 from zones.engineering.designations import DesignationError, check_colour
 from zones.models import Cable, Core, CoreEnd, Terminal
-from zones.services.wiring import full_name, put_ends, terminal_named, use_of
+from zones.services.wiring import free_slot, full_name, put_ends, terminal_named, use_of
 
 _CORE = re.compile(r"(?P<cable>.{1,40})\.(?P<number>[0-9]{1,3})(?:\s+(?P<colour>[A-Za-z]{2,8}))?$")
 GNYE = "GNYE"
@@ -92,13 +92,14 @@ def put_core(*, terminal, text):
         _set(core, standing.end, None)
         return recorder.finish(f"{core} taken off {full_name(terminal)}.")
     core = _core_named(terminal, text)
-    if standing is not None and standing.core_id == core.pk:
+    if core.ends.filter(terminal=terminal).exists():
         return recorder.finish(f"{core} is on {full_name(terminal)}.")
-    if standing is not None:
-        _set(recorder.touch(standing.core), standing.end, None)
+    replaced = standing if free_slot(terminal) is None else None
+    if replaced is not None:
+        _set(recorder.touch(replaced.core), replaced.end, None)
     end = _free_end(core, terminal)
     _set(recorder.touch(core), end, terminal)
-    instead = f" {standing.core} taken off it." if standing is not None else ""
+    instead = f" {replaced.core} taken off it." if replaced is not None else ""
     return recorder.finish(f"{core} put on {full_name(terminal)}.{instead}")
 
 

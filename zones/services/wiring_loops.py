@@ -10,15 +10,31 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from simple_history.utils import bulk_create_with_history
 
-from zones.engineering.wiring.matching import across, pairs_of
+from zones.engineering.wiring.matching import pairs_of
 from zones.engineering.wiring.wired_panel import Passing, Polarity, TerminalKind
-from zones.models import ActuatorCircuit, Cable, Core, CoreEnd, DetectionLine, Drive, EndElement, EndPlace, Terminal
-from zones.services.wiring_boxes import legs_through_boxes
-from zones.services.wiring_patterns import model_at, use_device_pattern
+from zones.models import (
+    ActuatorCircuit,
+    Cable,
+    Core,
+    CoreEnd,
+    DataLink,
+    DetectionLine,
+    Drive,
+    EndPlace,
+    InputDevice,
+    Terminal,
+)
+from zones.services.end_parts import put_element
+from zones.services.wiring import free_slot, full_name
+from zones.services.wiring_boxes import box_terminals, legs_through_boxes
+from zones.services.wiring_patterns import use_device_pattern
 from zones.wiring_records import drive_of
 
 GNYE = "GNYE"
 MOST_CORES = 61
+SIGNAL = "signal"
+# Functions of inputs that a contact carries as its own word.
+CONTACT_FUNCTIONS = ("open", "close", "stop")
 
 
 @dataclass(frozen=True)
@@ -63,6 +79,7 @@ class Loop:
     terminals_made: int = 0
     element: str = ""
     is_moved: bool = False
+    changes: list = field(default_factory=list)  # what else the record says differently afterwards, in sentences
 
     @property
     def new_cables(self):
@@ -70,34 +87,93 @@ class Loop:
 
 
 class _Seen:
-    """A terminal as the matching reads it."""
+    """A terminal as the matching reads it; the signal terminal of an input stands for the function of that input."""
 
     def __init__(self, terminal):
         self.kind, self.polarity = TerminalKind(terminal.electrical_kind), Polarity(terminal.pole)
         self.passing, self.function = Passing(terminal.passing), terminal.function
+        if terminal.local_input_id and self.kind == TerminalKind.INPUT and self.function.casefold() == SIGNAL:
+            function = terminal.local_input.function
+            self.function = function if function in CONTACT_FUNCTIONS else self.function
 
 
 @transaction.atomic
 def loop_run(*, owner, devices, options=None):
-    """Wire the devices of an output or a line, in this order, from the panel to the last one. Returns Loop.
+    """Wire the devices of an output, a line or a data link, in this order, from where it starts to the last. → Loop
 
-    Without devices the run is unused: its resistor is put at the panel's terminals.
+    Without devices a line is unused: its resistor is put at its own terminals. What was set on purpose stays: a run
+    that
+    needs no end-of-line part gets none, and one that ends in a junction box has it there.
     Raises ValidationError: sentences that say what stands against it; nothing is changed then.
     """
     options = options or LoopOptions()
-    type(owner).objects.select_for_update().get(pk=owner.pk)
-    starts = _terminals(owner.terminals, panel=owner.panel)
+    type(owner).objects.select_for_update(of=("self",)).get(pk=owner.pk)
+    start = getattr(owner, "starts_at", None)
+    starts = _terminals(owner.terminals, **({"position": start} if start else {"panel": owner.panel}))
     if not starts:
-        raise ValidationError(
-            f"{owner} has no terminals at the panel. Make them first: panel, Wiring, Terminals from the pattern."
-        )
-    is_line = isinstance(owner, DetectionLine)
-    run = {"detection_line": owner} if is_line else {"actuator_circuit": owner}
-    stem = f"W{owner.panel.tag.removeprefix('P')}.{'L' if is_line else ''}{owner.number}"
-    loop, outs = _loop(owner.panel, starts, devices, options, run, stem)
-    if is_line or _is_monitored(owner, devices):
-        _put_element(loop, owner, outs, devices, options)
+        where = f"{start}: its page, Terminals" if start else "panel, Wiring, Terminals from the pattern"
+        raise ValidationError(f"{owner} has no terminals where it starts. Make them first: {where}.")
+    run, stem = _run_and_stem(owner)
+    in_box = getattr(owner, "end_place", "") == EndPlace.IN_BOX
+    loop, outs = _loop(start or owner.panel.position, owner.panel, starts, devices, options, run, stem, in_box=in_box)
+    if _needs_element(owner, devices):
+        put_element(loop, owner, outs, devices, options)
     return loop
+
+
+def _run_and_stem(owner):
+    """By what field a cable knows its run (a data link: by its cores alone), and how its tag begins."""
+    name, letter = {
+        ActuatorCircuit: ("actuator_circuit", ""), DetectionLine: ("detection_line", "L"), DataLink: ("", "D"),
+    }[type(owner)]  # fmt: skip
+    return ({name: owner} if name else {}), f"W{owner.panel.tag.removeprefix('P')}.{letter}{owner.number}"
+
+
+def _needs_element(owner, devices):
+    if isinstance(owner, DataLink) or owner.end_place == EndPlace.NONE_NEEDED:
+        return False
+    return isinstance(owner, DetectionLine) or _is_monitored(owner, devices)
+
+
+@transaction.atomic
+def loop_local_inputs(*, inputs, device, options=None):
+    """Wire a device to these inputs of one panel or one device with one cable; a monitored input's resistor goes to it.
+
+    Without a device each monitored input is unused: its resistor is put at its own terminals. Returns Loop.
+    """
+    options = options or LoopOptions()
+    inputs = list(inputs)
+    if not inputs:
+        raise ValidationError("Choose the inputs to wire.")
+    if len({(one.panel_id, one.starts_at_id) for one in inputs}) > 1:
+        raise ValidationError("These inputs start at different devices. Wire those of one panel or device at a time.")
+    start, panel = inputs[0].starts_at, inputs[0].panel
+    owner = {"position": start} if start else {"panel": panel}
+    starts = _terminals(Terminal.objects.filter(local_input__in=inputs), **owner)
+    if not starts:
+        raise ValidationError(f"{inputs[0]} has no terminals where it starts. Make them from the wiring pattern first.")
+    by_key = {one.pk: one for one in inputs}
+    for terminal in starts:
+        terminal.local_input = by_key[terminal.local_input_id]
+    stem = f"W{panel.tag.removeprefix('P')}.S{inputs[0].number}"
+    before = start or panel.position
+    loop, _ = _loop(before, panel, starts, [device] if device else [], options, {}, stem)
+    if device:
+        for one in inputs:
+            made = InputDevice.objects.get_or_create(local_input=one, position=device)[1]
+            loop.changes += [f"{device} is on {one}."] if made else []
+    for one in inputs:
+        if one.is_monitored and one.end_place != EndPlace.NONE_NEEDED:
+            own = [terminal for terminal in starts if terminal.local_input_id == one.pk]
+            ends = _joined_at(device, own) if device else own
+            put_element(loop, one, ends, [device] if device else [], options)
+    return loop
+
+
+def _joined_at(device, starts):
+    """The terminals of a device that cores join to these, in their order."""
+    cores = Core.objects.filter(ends__terminal__in=starts)
+    return _terminals(device.terminals.filter(core_ends__core__in=cores).distinct(), position=device)
 
 
 @transaction.atomic
@@ -109,12 +185,12 @@ def loop_inputs(*, panel, block, devices, options=None):
     if not devices:
         raise ValidationError("Choose the devices to wire, in their order from the panel.")
     stem = f"W{panel.tag.removeprefix('P')}.{block.removeprefix('X')}"
-    return _loop(panel, starts, devices, options or LoopOptions(), {}, stem)[0]
+    return _loop(panel.position, panel, starts, devices, options or LoopOptions(), {}, stem)[0]
 
 
 def _terminals(terminals, **owner):
     """Terminals in order, each with the owner that is at hand, so that its name costs no query."""
-    found = list(terminals.order_by("order_key"))
+    found = list(terminals.select_related("local_input").order_by("order_key"))
     for terminal in found:
         for name, record in owner.items():
             setattr(terminal, name, record)
@@ -131,9 +207,9 @@ def _is_monitored(circuit, devices):
     return drive_of(circuit, devices) == Drive.POLARITY and circuit.end_place != EndPlace.NONE_NEEDED
 
 
-def _loop(panel, starts, devices, options, run, stem):
-    """The legs from the panel to each device; returns the loop and the terminals that go on from the last one."""
-    loop, outs, before, upstream = Loop(), starts, panel.position, None
+def _loop(origin, panel, starts, devices, options, run, stem, *, in_box=False):
+    """The legs from the origin to each device; returns the loop and the terminals that go on from the last one."""
+    loop, outs, before, upstream = Loop(), starts, origin, None
     writer = _Writer(panel.building_id, starts)
     for device in devices:
         made = use_device_pattern(position=device, drive=_drive(run))
@@ -150,14 +226,20 @@ def _loop(panel, starts, devices, options, run, stem):
         if is_new:
             chain = [_new_cable(panel.building, before, device, upstream, run, stem, options)]
         pairs = [(outs[a], ins[b]) for a, b in pairs_of([*map(_Seen, outs)], [*map(_Seen, ins)])]
-        _check_pairs(pairs, before, device, ins)
-        for cable, near, far, joined in writer.through(chain, before, device, pairs):
+        ending = [one for one in outs if in_box and device == devices[-1] and _is_monitor(one)]
+        pairs = [pair for pair in pairs if pair[0] not in ending]
+        _check_pairs(pairs, before, device, [one for one in ins if not (ending and _is_monitor(one))])
+        for cable, near, far, joined in writer.through(chain, before, device, pairs, ending):
             leg = Leg(cable, is_new, near.tag, far.tag)
             leg.cores = writer.put(cable, joined, options)
             loop.legs.append(leg)
         outs, before, upstream = [one for one in ins if one.passing == Passing.OUT], device, chain[-1]
     writer.finish()
     return loop, outs
+
+
+def _is_monitor(terminal):
+    return terminal.electrical_kind == Terminal.ElectricalKind.MONITOR
 
 
 def _drive(run):
@@ -200,22 +282,31 @@ class _Writer:
         self._read_use(starts)
 
     def _read_use(self, terminals):
-        for end in CoreEnd.objects.filter(terminal__in=[one.pk for one in terminals]).select_related("core__cable"):
-            self.used[end.terminal_id] = end.core
+        """What stands on terminals that have no place for one more core."""
+        ends = CoreEnd.objects.filter(terminal__in=[one.pk for one in terminals]).select_related(
+            "core__cable", "terminal"
+        )
+        for end in ends:
+            if end.slot >= end.terminal.cores_allowed:
+                self.used[end.terminal_id] = end.core
 
-    def through(self, chain, before, device, pairs):
-        """The cables from `before` to `device` with the pairs of terminals that each joins; boxes are linked."""
-        self._read_use([one for pair in pairs for one in pair])
-        from zones.services.wiring_boxes import box_terminals
+    def through(self, chain, before, device, pairs, ending=()):
+        """The cables from `before` to `device` with the pairs of terminals that each joins; boxes are linked.
 
-        near = before
-        outs = [out for out, _ in pairs]
+        What starts at the terminals `ending` goes as far as the last box and ends there.
+        """
+        self._read_use([*(one for pair in pairs for one in pair), *ending])
+        near, outs = before, [out for out, _ in pairs]
         for place, cable in enumerate(chain):
             if place == len(chain) - 1:
-                yield cable, near, device, list(zip(outs, [into for _, into in pairs], strict=True))
+                yield cable, near, device, list(zip(outs[: len(pairs)], [into for _, into in pairs], strict=True))
                 return
-            box = cable.far_box
-            here, onward = box_terminals(box=box, before=cable, after=chain[place + 1], number=len(pairs))
+            box, is_last = cable.far_box, place == len(chain) - 2
+            outs = [*outs, *ending] if place == 0 else outs
+            here, onward = box_terminals(
+                box=box, before=cable, after=chain[place + 1], number=len(pairs) if is_last else len(outs),
+                ending=len(outs) - len(pairs) if is_last else 0,
+            )  # fmt: skip
             self._read_use([*here, *onward])
             yield cable, near, box, list(zip(outs, here, strict=True))
             near, outs = box, onward
@@ -238,7 +329,7 @@ class _Writer:
         rows = []
         for core, (near, far) in zip(usable, joined, strict=False):
             self._land(core, near, far, ends)
-            rows.append(CoreRow(core.number, core.colour, _name(near), _name(far)))
+            rows.append(CoreRow(core.number, core.colour, full_name(near), full_name(far)))
         for core in cores.values():
             if core.number not in {row.number for row in rows}:
                 self._park(core, ends)
@@ -265,13 +356,14 @@ class _Writer:
             if there is not None:
                 other = Terminal.objects.select_related("panel__position", "position").get(pk=there)
                 raise ValidationError(
-                    f"Core {core} is on {_name(other)}, not on {_name(terminal)}. Take it off there first."
+                    f"Core {core} is on {full_name(other)}, not on {full_name(terminal)}. Take it off there first."
                 )
             user = self.used.get(terminal.pk)
             if user is not None and user.pk != core.pk:
-                raise ValidationError(f"{_name(terminal)} is used by core {user}. Free it there first.")
+                raise ValidationError(f"{full_name(terminal)} is used by core {user}. Free it there first.")
+            slot = free_slot(terminal) if terminal.cores_allowed > 1 else 1
             self.used[terminal.pk] = core
-            self.new_ends.append(CoreEnd(core=core, end=end, terminal=terminal))
+            self.new_ends.append(CoreEnd(core=core, end=end, terminal=terminal, slot=slot))
         self._save(core, is_spare=False)
 
     def _park(self, core, ends):
@@ -297,62 +389,3 @@ class _Writer:
 
 def _cores(number):
     return f"{number} core{'' if number == 1 else 's'}"
-
-
-def _name(terminal):
-    owner = terminal.panel if terminal.panel_id else terminal.position
-    return f"{owner.tag} {terminal}"
-
-
-# The end of line ------------------------------------------------------------------------------------------------------
-
-
-def _put_element(loop, owner, outs, devices, options):
-    place = across([*map(_Seen, outs)])
-    if place is None:
-        where = devices[-1] if devices else owner.panel
-        raise ValidationError(
-            f"{where} has no two outgoing terminals for the end-of-line resistor or module of {owner}. Add them to "
-            "its wiring pattern."
-        )
-    first, second = sorted((outs[place[0]], outs[place[1]]), key=lambda one: one.pk)
-    standing = _elements_of(owner)
-    if len(standing) > 1:
-        names = "; ".join(str(element) for element in standing)
-        raise ValidationError(
-            f"{owner} has {len(standing)} end-of-line resistors or modules ({names}). Take the wrong ones out first."
-        )
-    element = standing[0] if standing else EndElement(kind=options.element_kind, value_ohm=_value(owner, options))
-    if {element.first_id, element.second_id} != {first.pk, second.pk}:
-        loop.is_moved = element.pk is not None
-        element.first, element.second = first, second
-        element.full_clean()
-        element.row_version += bool(element.pk)
-        element.save()
-    loop.element = f"{_name(first)} and {_name(second)}"
-    _record_place(owner, EndPlace.LAST_DEVICE if devices else EndPlace.PANEL_TERMINAL)
-
-
-def _elements_of(owner):
-    """Elements at the panel's terminals of this run or at its devices."""
-    run = "detection_line" if isinstance(owner, DetectionLine) else "actuator_circuit"
-    at_panel = EndElement.objects.filter(**{f"first__{run}": owner})
-    at_devices = EndElement.objects.filter(first__position__in=owner.positions.in_use())
-    return list((at_panel | at_devices).distinct())
-
-
-def _value(owner, options):
-    """The value typed, else the line's, else that of the panel's data sheet; None: not known."""
-    if options.element_kind != EndElement.Kind.RESISTOR or options.element_ohm is not None:
-        return options.element_ohm
-    if isinstance(owner, ActuatorCircuit):
-        return None
-    model = model_at(owner.panel.position)
-    return owner.end_of_line_ohm or (model.end_of_line_ohm if model else None)
-
-
-def _record_place(owner, place):
-    if owner.end_place != place:
-        owner.end_place = place
-        owner.row_version += 1
-        owner.save()

@@ -13,11 +13,24 @@ from zones.engineering.wiring.patterns import (
     read_pattern,
     repeated,
 )
-from zones.models import ActuatorCircuit, DetectionLine, DeviceKind, Drive, ProductModel, Terminal, TerminalLink
+from zones.models import (
+    ActuatorCircuit,
+    DataLink,
+    DetectionLine,
+    DeviceKind,
+    Drive,
+    EndPlace,
+    LocalInput,
+    ProductModel,
+    Terminal,
+    TerminalLink,
+)
 from zones.models.product_models import ProductModel as Model
 from zones.natural_order import natural_key
 
 MOST_OF_A_PANEL = 200  # outputs, lines or inputs
+# Up to here lines and inputs are the panel's own, as printed at its terminals; those that devices offer come after.
+NUMBERS_OF_THE_PANEL = 200
 
 
 @dataclass
@@ -70,31 +83,84 @@ def use_device_pattern(*, position, model=None, drive=""):
 
     Raises ValidationError where the kind has no pattern (a junction box has what its cables need).
     """
+    drive = drive or ("data link" if position.data_link_id else "")
     text = pattern_text_for(kind=position.kind, product_model=model or model_at(position), drive=drive)
     if not text.strip():
         raise ValidationError(
             f"There is no wiring pattern for {position} ({position.get_kind_display()}). Write one at its product "
             "model, or add its terminals by hand."
         )
-    terminals, links = repeated(pattern_of(text), {})
-    rows = [(one, {}) for one, _ in terminals]
-    return _make({"position": position}, position.building_id, rows, links)
+    pattern = pattern_of(text)
+    terminals, links = repeated(pattern, {})
+    made_runs = []
+    offered = _ports_of(position, pattern, made_runs)
+    rows = [(one, offered.get(one.port, {})) for one, _ in terminals]
+    made = _make({"position": position}, position.building_id, rows, links)
+    made.runs = made_runs
+    return made
+
+
+def _ports_of(position, pattern, made):
+    """The lines and inputs that a device offers by its pattern, by name of the port; those not there are made.
+
+    A device that is on no panel offers them to none: its terminals are made without.
+    """
+    panel = position.data_link.panel if position.data_link_id else position.panel
+    if panel is None or not pattern.ports:
+        return {}
+    there = {
+        f"{one.block}:{one.number}": one
+        for one in Terminal.objects.filter(position=position).select_related("detection_line", "local_input")
+    }
+    offered = {}
+    for port in pattern.ports:
+        names = [one.name for one in pattern.terminals if one.port == port.name]
+        of = "detection_line" if port.kind == "line" else "local_input"
+        record = next((found for name in names if (found := getattr(there.get(name), of, None))), None)
+        if record is None:
+            record = _new_port(position, panel, port)
+            made.append(record)
+        offered[port.name] = {of: record}
+    return offered
+
+
+def _new_port(position, panel, port):
+    records = panel.detection_lines if port.kind == "line" else panel.local_inputs
+    highest = records.order_by("-number").values_list("number", flat=True).first() or 0
+    number = max(highest, NUMBERS_OF_THE_PANEL) + 1
+    fields = {
+        "panel": panel, "starts_at": position, "number": number, "name": f"{position.tag} {port.function or port.kind}",
+        "smoke_zone": position.smoke_zone, "end_of_line_ohm": port.needs_ohm,
+        "end_place": "" if port.needs_ohm else EndPlace.NONE_NEEDED,
+    }  # fmt: skip
+    if port.kind == "line":
+        record = DetectionLine(**fields)
+    else:
+        function = port.function.casefold()
+        known = function if function in LocalInput.Function.values else ""
+        record = LocalInput(**fields, function=known, is_monitored=port.needs_ohm is not None)
+    record.full_clean()
+    record.save()
+    return record
 
 
 @transaction.atomic
-def use_panel_pattern(*, panel, outputs=0, lines=0, inputs=0):
+def use_panel_pattern(*, panel, outputs=0, lines=0, inputs=0, links=0):
     """Make the terminals of a panel with so many outputs, lines and inputs; what is there is only completed.
 
     Outputs and lines up to these numbers that the register lacks are made too, without a name. Returns Made.
     """
-    for name, number in (("outputs", outputs), ("lines", lines), ("inputs", inputs)):
+    for name, number in (("outputs", outputs), ("lines", lines), ("inputs", inputs), ("links", links)):
         if not 0 <= number <= MOST_OF_A_PANEL:
             raise ValidationError({name: f"{number} is not possible: from 0 to {MOST_OF_A_PANEL}."})
     made_runs = []
     circuits = _runs(ActuatorCircuit, panel, outputs, made_runs)
     detection_lines = _runs(DetectionLine, panel, lines, made_runs)
+    data_links = _runs(DataLink, panel, links, made_runs)
+    local_inputs = {one.number: one for one in panel.local_inputs.filter(starts_at=None)}
     model = model_at(panel.position)
     own = model is not None and bool(model.wiring_pattern.strip())
+    runs = {"output": circuits, "line": detection_lines, "data link": data_links, "input": local_inputs}
     rows, all_links = [], []
     # An output's third terminal follows from its drive, so the usual pattern is used once for each drive.
     drives = [(None, circuits)] if own else _by_drive(circuits)
@@ -102,12 +168,13 @@ def use_panel_pattern(*, panel, outputs=0, lines=0, inputs=0):
         text = pattern_text_for(kind=DeviceKind.CONTROL_PANEL, product_model=model if own else None, drive=drive or "")
         numbers = {"output": sorted(some)}
         if place == 0:
-            numbers |= {"line": sorted(detection_lines), "input": range(1, inputs + 1)}
+            numbers |= {"line": sorted(detection_lines), "data link": sorted(data_links)}
+            numbers["input"] = sorted({*range(1, inputs + 1), *local_inputs})
         terminals, links = repeated(pattern_of(text), numbers)
         all_links += links if place == 0 else [link for link in links if link not in all_links]
         for one, number in terminals:
             if number is not None or place == 0:
-                rows.append((one, _run_of(one, number, circuits, detection_lines)))
+                rows.append((one, _run_of(one, number, runs)))
     made = _make({"panel": panel}, panel.building_id, rows, all_links)
     made.runs = made_runs
     return made
@@ -121,9 +188,11 @@ def _by_drive(circuits):
 
 def _runs(model, panel, wanted, made):
     """Outputs or lines of the panel by number; numbers up to `wanted` that are not there are made."""
-    there = {one.number: one for one in model.objects.filter(panel=panel)}
+    of_panel = {"panel": panel} if model in (ActuatorCircuit, DataLink) else {"panel": panel, "starts_at": None}
+    there = {one.number: one for one in model.objects.filter(**of_panel)}
+    elsewhere = set(model.objects.filter(panel=panel).values_list("number", flat=True)) - set(there)
     for number in range(1, wanted + 1):
-        if number not in there:
+        if number not in there and number not in elsewhere:
             record = model(panel=panel, number=number)
             record.full_clean()
             record.save()
@@ -132,10 +201,13 @@ def _runs(model, panel, wanted, made):
     return there
 
 
-def _run_of(terminal, number, circuits, lines):
-    if terminal.each == "output":
-        return {"actuator_circuit": circuits[number]}
-    return {"detection_line": lines[number]} if terminal.each == "line" else {}
+_FIELD_OF = {"output": "actuator_circuit", "line": "detection_line", "data link": "data_link", "input": "local_input"}
+
+
+def _run_of(terminal, number, runs):
+    """The record of the output, line, data link or input to which a repeated terminal belongs, by its field."""
+    record = runs[terminal.each].get(number) if terminal.each else None
+    return {_FIELD_OF[terminal.each]: record} if record else {}
 
 
 def _make(owner, building_id, rows, links):
@@ -162,7 +234,8 @@ def _make(owner, building_id, rows, links):
 def _fields(one: PatternTerminal, run):
     return {
         "function": one.function, "electrical_kind": one.kind.value, "pole": one.polarity.value,
-        "passing": one.passing.value, "rated_voltage_v": one.voltage_v, **run,
+        "passing": one.passing.value, "rated_voltage_v": one.voltage_v,
+        "cores_allowed": one.cores_allowed, **run,
     }  # fmt: skip
 
 
@@ -171,6 +244,8 @@ def _complete(terminal, wanted):
     if terminal.electrical_kind and terminal.electrical_kind != wanted["electrical_kind"]:
         return False  # another terminal than the pattern's: nothing of it is known to fit
     changed = {name: value for name, value in wanted.items() if value and not getattr(terminal, name)}
+    if wanted["cores_allowed"] > terminal.cores_allowed:
+        changed["cores_allowed"] = wanted["cores_allowed"]
     for name, value in changed.items():
         setattr(terminal, name, value)
     if changed:

@@ -184,7 +184,7 @@ class CoreUpdateView(ZonesFormPage):
         return put_ends(core=core, near=form.cleaned_data["near"], far=form.cleaned_data["far"])
 
     def get_context(self, form):
-        free = Terminal.objects.filter(building=self.record.cable.building_id, core_end=None)
+        free = Terminal.objects.filter(building=self.record.cable.building_id, core_ends=None)
         free = free.select_related("panel__position", "position").order_by("panel", "position", "order_key")
         return {
             **super().get_context(form), "free_terminals": [full_name(each) for each in free[:OFFERED_TERMINALS]],

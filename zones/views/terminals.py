@@ -1,6 +1,6 @@
 """Terminals of a panel or of a device: the table, a run added in one step, one changed."""
 
-from django.db.models import Q
+from django.db.models import Prefetch, Q
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.views.generic import DetailView
@@ -9,20 +9,26 @@ from sites_registry.access import VisibleMixin
 from sites_registry.views.base import for_change
 from zones.engineering.power_order import BEFORE_A_GUARD_COMES_OFF
 from zones.forms.wiring import TerminalForm, TerminalRangeForm
-from zones.models import ControlPanel, EndElement, Position, Terminal, TerminalLink
+from zones.models import ControlPanel, CoreEnd, EndElement, Position, Terminal, TerminalLink
 from zones.services.wiring import add_terminals, full_name
 from zones.views.base import RemovePage, ZonesFormPage, may_edit
 
 
 def with_cores(terminals):
-    """Terminals in order, each with its `use`: the core end on it, with what is at the core's other end."""
+    """Terminals in order, each with its `use`: the core end on it, with what is at the core's other end; a terminal
+    that
+    carries several has the others in `more_cores`."""
+    ends = CoreEnd.objects.select_related("core__cable").order_by("slot")
     terminals = list(
-        terminals.order_by("order_key", "pk").select_related("core_end__core__cable").prefetch_related(
-            "core_end__core__ends__terminal__panel__position", "core_end__core__ends__terminal__position"
+        terminals.order_by("order_key", "pk").prefetch_related(
+            Prefetch("core_ends", ends),
+            "core_ends__core__ends__terminal__panel__position",
+            "core_ends__core__ends__terminal__position",
         )
-    )  # fmt: skip
+    )
     for terminal in terminals:
-        terminal.use = getattr(terminal, "core_end", None)
+        uses = list(terminal.core_ends.all())
+        terminal.use, terminal.more_cores = (uses[0] if uses else None), [use.core for use in uses[1:]]
         others = [end for end in terminal.use.core.ends.all() if end != terminal.use] if terminal.use else []
         terminal.other_end = full_name(others[0].terminal) if others else None
         terminal.other_place = "" if others or not terminal.use else _place_outside(terminal.use)

@@ -51,7 +51,7 @@ def _context(request, panel, typed=None, errors=None):
 
 def _offered_terminals(panel):
     """Free terminals of the building for the browser to offer."""
-    free = Terminal.objects.filter(building=panel.building_id, core_end=None)
+    free = Terminal.objects.filter(building=panel.building_id, core_ends=None)
     rows = free.order_by("panel", "position__tag_key", "order_key").values_list(
         "panel__position__tag", "position__tag", "block", "number"
     )

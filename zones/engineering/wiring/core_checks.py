@@ -14,6 +14,7 @@ from zones.engineering.wiring.wired_panel import Passing, Polarity, TerminalKind
 
 # A lower or higher supply than this part of the rating is another system, not a tolerance. Common practice.
 VOLTAGE_RATIO = 1.25
+BATTERY = "battery"
 POLED = (TerminalKind.OUTPUT, TerminalKind.LINE, TerminalKind.BATTERY)
 # What may lead out of the record: the board, the alarm system, the control room.
 LEADS_OUT = (TerminalKind.SUPPLY, TerminalKind.EARTH, TerminalKind.CONTACT, TerminalKind.INPUT, TerminalKind.OTHER)
@@ -21,7 +22,8 @@ FITS = {frozenset((TerminalKind.CONTACT, TerminalKind.INPUT))}
 KIND_WORDS = {
     TerminalKind.SUPPLY: "mains supply", TerminalKind.BATTERY: "battery", TerminalKind.OUTPUT: "actuator output",
     TerminalKind.DATA: "data", TerminalKind.MONITOR: "monitoring core", TerminalKind.LINE: "monitored line",
-    TerminalKind.INPUT: "input", TerminalKind.CONTACT: "signal contact", TerminalKind.EARTH: "protective earth",
+    TerminalKind.LINK: "data link", TerminalKind.INPUT: "input", TerminalKind.CONTACT: "signal contact",
+    TerminalKind.EARTH: "protective earth",
     TerminalKind.OTHER: "other",
 }  # fmt: skip
 GNYE = "GNYE"
@@ -30,9 +32,13 @@ GNYE = "GNYE"
 def terminals_twice(wiring: Wiring) -> Iterator[Finding]:
     """One terminal, one core."""
     for key, pairs in wiring.on_terminal.items():
-        if len(pairs) > 1:
+        allowed = wiring.terminals[key].cores_allowed if key in wiring.terminals else 1
+        if len(pairs) > allowed:
             names = listed(core_name(*pair) for pair in pairs)
-            sentence = f"{wiring.name(key)} carries {names}. Put each core on a terminal of its own, and link them."
+            takes = f", but takes {counted(allowed, 'core')}" if allowed > 1 else ""
+            sentence = (
+                f"{wiring.name(key)} carries {names}{takes}. Put each core on a terminal of its own, and link them."
+            )
             yield told(wiring, Severity.FAIL, "terminal_twice", sentence, PRACTICE, terminals=[key], cores=pairs)
 
 
@@ -53,15 +59,22 @@ def open_ends(wiring: Wiring) -> Iterator[Finding]:
             sentence = (
                 f"{name} is on no terminal at either end. Put it on its terminals, or record it as spare, parked."
             )
-            yield told(wiring, Severity.FAIL, "core_loose", sentence, PRACTICE, cores=[(cable, core)])
+            yield told(
+                wiring, _unfinished(wiring, cable=cable), "core_loose", sentence, PRACTICE, cores=[(cable, core)]
+            )
         elif len(ends) == 1 and not _leads_out(wiring, cable, core):
             which = "far" if core.far is None else "near"
             sentence = (
                 f"{name} is on {wiring.name(ends[0])}, but its {which} end is on no terminal. Put it on one, or take "
                 "it off and record it as spare."
             )
-            yield told(wiring, Severity.FAIL, "core_open", sentence, PRACTICE,
+            yield told(wiring, _unfinished(wiring, ends[0], cable=cable), "core_open", sentence, PRACTICE,
                        cores=[(cable, core)], terminals=ends)  # fmt: skip
+
+
+def _unfinished(wiring, *keys, cable=None):
+    """What lacks is wrong where the wiring was declared complete, and not known before."""
+    return Severity.FAIL if wiring.is_complete_at(*keys, cable=cable) else Severity.MISSING
 
 
 def _leads_out(wiring, cable, core):
@@ -144,18 +157,56 @@ def _from_to(wiring, core):
 
 
 def unlike_ends(wiring: Wiring) -> Iterator[Finding]:
-    """Pole, function, voltage and direction of the two ends of a core fit; ends in a junction box are seen through."""
+    """Function, voltage and direction of the two ends of a core fit; ends in a junction box are seen through."""
+    for near, far, pairs in _joined(wiring):
+        yield from _unlike(wiring, near, far, pairs)
+
+
+def crossed_poles(wiring: Wiring) -> Iterator[Finding]:
+    """Both ends of a core are of one pole; what is crossed between the same two devices is one finding."""
+    crossed = {}
+    for near, far, pairs in _joined(wiring):
+        on_link = near.kind == far.kind == TerminalKind.LINK  # its data core has no pole and is no other's
+        if near.polarity == far.polarity or not (on_link or Polarity.NONE not in (near.polarity, far.polarity)):
+            continue
+        blocks = {wiring.owners[end.owner].kind for end in (near, far)}
+        if blocks == {BATTERY}:
+            continue  # the link of two blocks in series
+        between = BATTERY if BATTERY in blocks else frozenset((near.owner, far.owner))
+        crossed.setdefault(between, []).append((near, far, pairs))
+    for found in crossed.values():
+        parts = listed(
+            f"{_names(pairs)} {wiring.name(near.key)} ({_pole(near)}) and {wiring.name(far.key)} ({_pole(far)})"
+            for near, far, pairs in found
+        )
+        sentence = (
+            f"{parts}: the poles are crossed. Put each end on a terminal of the same pole; measure, do not go by the "
+            "colour."
+        )
+        yield told(
+            wiring, Severity.FAIL, "polarity", sentence, IEC_60445,
+            cores=list({core.key: (cable, core) for _, _, pairs in found for cable, core in pairs}.values()),
+            terminals=[end.key for near, far, _ in found for end in (near, far)],
+        )  # fmt: skip
+
+
+def _names(pairs):
+    return f"{listed(core_name(*pair) for pair in pairs)} {'joins' if len(pairs) == 1 else 'join'}"
+
+
+def _joined(wiring):
+    """Pairs of terminals of devices that one core joins, or several through junction boxes, with these cores."""
     for cable, core in wiring.cores:
         if core.near is None or core.far is None or core.is_spare:
             continue
         near, far = wiring.terminals.get(core.near), wiring.terminals.get(core.far)
         if near is None or far is None or BOX in (wiring.owner(core.near).kind, wiring.owner(core.far).kind):
             continue
-        yield from _unlike(wiring, near, far, [(cable, core)])
-    yield from _unlike_through_boxes(wiring)
+        yield near, far, [(cable, core)]
+    yield from _joined_through_boxes(wiring)
 
 
-def _unlike_through_boxes(wiring):
+def _joined_through_boxes(wiring):
     """Terminals of devices that one or more junction boxes join."""
     seen = set()
     for start, steps in list(wiring.steps.items()):
@@ -165,7 +216,7 @@ def _unlike_through_boxes(wiring):
         for end, pairs in _beyond_boxes(wiring, start):
             if (pair := frozenset((start, end))) not in seen:
                 seen.add(pair)
-                yield from _unlike(wiring, wiring.terminals[start], wiring.terminals[end], pairs)
+                yield wiring.terminals[start], wiring.terminals[end], pairs
 
 
 def _beyond_boxes(wiring, start):
@@ -188,7 +239,7 @@ def _beyond_boxes(wiring, start):
 
 def _unlike(wiring, near: WiredTerminal, far: WiredTerminal, pairs):
     """What does not fit between two terminals that the cores `pairs` join."""
-    names = f"{listed(core_name(*pair) for pair in pairs)} {'joins' if len(pairs) == 1 else 'join'}"
+    names = _names(pairs)
     a, b = wiring.name(near.key), wiring.name(far.key)
     about = {"cores": pairs, "terminals": [near.key, far.key]}
     unknown = TerminalKind.UNKNOWN in (near.kind, far.kind)
@@ -198,12 +249,6 @@ def _unlike(wiring, near: WiredTerminal, far: WiredTerminal, pairs):
             "same function."
         )
         yield told(wiring, Severity.FAIL, "kind", sentence, PRACTICE, **about)
-    if Polarity.NONE not in (near.polarity, far.polarity) and near.polarity != far.polarity:
-        sentence = (
-            f"{names} {a} ({_pole(near)}) and {b} ({_pole(far)}): the poles are crossed. Put each end on a terminal of "
-            "the same pole; measure, do not go by the colour."
-        )
-        yield told(wiring, Severity.FAIL, "polarity", sentence, IEC_60445, **about)
     if near.voltage_v and far.voltage_v:
         low, high = sorted((near.voltage_v, far.voltage_v))
         if high > VOLTAGE_RATIO * low:
@@ -219,7 +264,7 @@ def _unlike(wiring, near: WiredTerminal, far: WiredTerminal, pairs):
 
 
 def _pole(terminal):
-    return "+" if terminal.polarity == Polarity.PLUS else "−"
+    return {Polarity.PLUS: "+", Polarity.MINUS: "−"}.get(terminal.polarity, "data")
 
 
 def unknown_terminals(wiring: Wiring) -> Iterator[Finding]:
@@ -256,7 +301,7 @@ def earth(wiring: Wiring) -> Iterator[Finding]:
                 f"{owner.tag} has mains on {wiring.name(supplied[0])}, but no core on its protective earth "
                 f"{wiring.name(earths[0])}. Connect the protective conductor first."
             )
-            yield told(wiring, Severity.FAIL, "earth_missing", sentence, IEC_60445,
+            yield told(wiring, _unfinished(wiring, *supplied), "earth_missing", sentence, IEC_60445,
                        terminals=[*earths, *supplied], devices=[owner])  # fmt: skip
         else:
             sentence = (
@@ -265,7 +310,25 @@ def earth(wiring: Wiring) -> Iterator[Finding]:
             )
             yield told(wiring, Severity.QUESTION, "earth_unrecorded", sentence, IEC_60445,
                        terminals=supplied, devices=[owner])  # fmt: skip
+    yield from _earthed_bodies(wiring)
     yield from _earth_colours(wiring)
+
+
+def _earthed_bodies(wiring):
+    """A metal body with an earth terminal of its own is joined to the protective earth."""
+    for owner in wiring.owners.values():
+        earths = [terminal for terminal in owner.terminals if terminal.kind == TerminalKind.EARTH]
+        for body in earths:
+            if "body" not in body.function.casefold() or len(earths) < 2 or wiring.steps[body.key]:
+                continue
+            if not any(wiring.on_terminal[terminal.key] for terminal in earths):
+                continue  # told of the mains already
+            sentence = (
+                f"The body of {owner.tag} is not joined to the protective earth: nothing is recorded at "
+                f"{wiring.name(body.key)}. Record the link or core, or fit it before mains comes on."
+            )
+            yield told(wiring, _unfinished(wiring, body.key), "earth_body", sentence, IEC_60445,
+                       terminals=[body.key], devices=[owner])  # fmt: skip
 
 
 def _earth_colours(wiring):
@@ -292,5 +355,6 @@ def _earth_colours(wiring):
 
 
 CHECKS = (
-    terminals_twice, open_ends, core_counts, colours_twice, cables_split, unlike_ends, unknown_terminals, earth,
+    terminals_twice, open_ends, core_counts, colours_twice, cables_split, unlike_ends, crossed_poles,
+    unknown_terminals, earth,
 )  # fmt: skip

@@ -6,7 +6,7 @@ from typing import Protocol
 from zones.engineering.wiring.wired_panel import Passing, Polarity, TerminalKind
 
 # Told apart by kind and pole alone; all others (contacts, inputs, supplies) by what is written at them.
-PLAIN = (TerminalKind.LINE, TerminalKind.OUTPUT, TerminalKind.DATA, TerminalKind.MONITOR)
+PLAIN = (TerminalKind.LINE, TerminalKind.LINK, TerminalKind.OUTPUT, TerminalKind.DATA, TerminalKind.MONITOR)
 SWITCHED = frozenset((TerminalKind.CONTACT, TerminalKind.INPUT))
 
 
@@ -23,6 +23,8 @@ def can_join(out: MatchedTerminal, into: MatchedTerminal) -> bool:
     """Whether a core may run from `out` to `into`: same kind (a contact fits an input), pole and function."""
     same_kind = out.kind == into.kind or {out.kind, into.kind} == SWITCHED
     crossed = out.polarity and into.polarity and out.polarity != into.polarity
+    if out.kind == TerminalKind.LINK:  # its data core has no pole and is no other's
+        crossed = out.polarity != into.polarity
     if not same_kind or crossed or into.passing == Passing.OUT or TerminalKind.UNKNOWN in (out.kind, into.kind):
         return False
     return out.kind in PLAIN or _function(out) == _function(into)

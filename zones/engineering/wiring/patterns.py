@@ -3,21 +3,31 @@
     X1:1 line in + 24 V, from the panel
     link X1:1 X1:3
 
-A line is: terminal, kind, then in any order `in` or `out`, `+` or `-`, a rated voltage; after a comma a function in
-words. In a panel's pattern the lines below `for each output`, `for each line` or `for each input` are repeated, `{n}`
-standing for the number. Terminals after IEC 61666, kinds of `TerminalKind`.
+A line is: terminal, kind, then in any order `in` or `out`, `+` or `-`, a rated voltage, how many cores it takes (`2
+cores`); after a comma a function in words. In a panel's pattern the lines below `for each output`, `for each line`,
+`for each data link` or `for each input` are repeated, `{n}` standing for the number. In a device's pattern the lines
+below `port line 1 needs 10000 ohm, detectors` or `port input 1, open` are a line or an input that starts at the device:
+which resistor it needs, and `waits at X2:1 X2:2` where that sits while the port is unused (else at its own first two
+terminals). Terminals after IEC 61666, kinds of `TerminalKind`.
 """
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from zones.engineering.findings import listed
 from zones.engineering.wiring.wired_panel import Passing, Polarity, TerminalKind
 
 MOST_TERMINALS = 200
 LONGEST_FUNCTION = 120
-EACH = ("output", "line", "input")
+EACH = ("output", "line", "data link", "input")
+PORTS = ("line", "input")
 _TERMINAL = re.compile(r"-?([^\s:,]{1,16}):([^\s:,]{1,16})$")
+_CORES = re.compile(r"\b([1-4]) cores?\b", re.IGNORECASE)
+_PORT = re.compile(
+    r"port (?P<kind>line|input) (?P<number>[1-9][0-9]?)(?: needs (?P<ohm>[0-9]{1,8}(?:\.[0-9])?) ohm)?"
+    r"(?: waits at -?(?P<first>\S+) -?(?P<second>\S+))?$",
+    re.IGNORECASE,
+)
 _VOLTAGE = re.compile(r"([0-9]{1,4}(?:\.[0-9])?)\s*V\b", re.IGNORECASE)
 KINDS = tuple(kind.value for kind in TerminalKind if kind)
 
@@ -38,10 +48,30 @@ class PatternTerminal:
     voltage_v: float | None = None
     function: str = ""
     each: str = ""
+    port: str = ""  # "line 1": of a line that starts at the device
+    cores_allowed: int = 1
 
     @property
     def name(self) -> str:
         return f"{self.block}:{self.number}"
+
+
+@dataclass(frozen=True, slots=True)
+class PatternPort:
+    """A line or an input that a device offers: kind "line" or "input", number, function in words.
+
+    `needs_ohm` is its end-of-line resistor (None: it needs none), `waits_at` where that sits while unused.
+    """
+
+    kind: str
+    number: int
+    function: str = ""
+    needs_ohm: float | None = None
+    waits_at: tuple[str, ...] = ()
+
+    @property
+    def name(self) -> str:
+        return f"{self.kind} {self.number}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +80,7 @@ class Pattern:
 
     terminals: tuple[PatternTerminal, ...]
     links: tuple[tuple[str, str], ...] = ()
+    ports: tuple[PatternPort, ...] = ()
 
 
 def read_pattern(text: str) -> Pattern:
@@ -57,21 +88,56 @@ def read_pattern(text: str) -> Pattern:
 
     Raises: PatternError: a line that is not understood, a terminal named twice, a link to a terminal that is not there.
     """
-    terminals, links, each = [], [], ""
+    terminals, links, ports, each, port = [], [], [], "", ""
     for number, raw in enumerate(text.splitlines(), start=1):
         line = " ".join(raw.split())
         if not line:
             continue
         if line.lower().startswith("for each "):
-            each = line.lower().removeprefix("for each ").rstrip(":")
+            each, port = line.lower().removeprefix("for each ").rstrip(":"), ""
             if each not in EACH:
-                raise PatternError(f"Line {number}: 'for each {each}' is not understood. Write output, line or input.")
+                raise PatternError(
+                    f"Line {number}: 'for each {each}' is not understood. Write output, line, data link or input."
+                )
+        elif line.lower().startswith("port "):
+            ports.append(_read_port(line, number))
+            each, port = "", ports[-1].name
         elif line.lower().startswith("link "):
             links.append(_read_link(line, number))
         else:
-            terminals.append(_read_terminal(line, number, each))
+            terminals.append(_read_terminal(line, number, each, port))
     _check(terminals, links)
-    return Pattern(tuple(terminals), tuple(links))
+    _check_ports(terminals, ports)
+    return Pattern(tuple(terminals), tuple(links), tuple(ports))
+
+
+def _read_port(line, number):
+    head, _, function = line.partition(",")
+    found = _PORT.match(" ".join(head.split()))
+    if not found:
+        raise PatternError(
+            f"Line {number}: '{line[:60]}' is no port. Write for instance: port line 1 needs 10000 ohm, detectors."
+        )
+    waits = tuple(name for name in (found["first"], found["second"]) if name)
+    return PatternPort(
+        found["kind"].lower(),
+        int(found["number"]),
+        function.strip(),
+        float(found["ohm"]) if found["ohm"] else None,
+        waits,
+    )
+
+
+def _check_ports(terminals, ports):
+    names = [terminal.name for terminal in terminals]
+    for port in ports:
+        if [one.name for one in ports].count(port.name) > 1:
+            raise PatternError(f"The port {port.name} stands there twice. Give each its own number.")
+        if not any(terminal.port == port.name for terminal in terminals):
+            raise PatternError(f"The port {port.name} has no terminal. Write its terminals below it.")
+        for name in port.waits_at:
+            if name not in names:
+                raise PatternError(f"The port {port.name} waits at {name}, which is no terminal of the pattern.")
 
 
 def _read_link(line, number):
@@ -81,7 +147,7 @@ def _read_link(line, number):
     return parts[0], parts[1]
 
 
-def _read_terminal(line, number, each):
+def _read_terminal(line, number, each, port):
     head, _, function = line.partition(",")
     name, _, rest = head.strip().partition(" ")
     found = _TERMINAL.match(name)
@@ -91,6 +157,8 @@ def _read_terminal(line, number, each):
         )
     if len(function.strip()) > LONGEST_FUNCTION:
         raise PatternError(f"Line {number}: the function has more than {LONGEST_FUNCTION} letters. Shorten it.")
+    cores = _CORES.search(rest)
+    rest = _CORES.sub(" ", rest)
     voltage = _VOLTAGE.search(rest)
     words = _VOLTAGE.sub(" ", rest).replace("−", "-").lower().split()
     kinds = [word for word in words if word in KINDS]
@@ -111,7 +179,8 @@ def _read_terminal(line, number, each):
         raise PatternError(f"Line {number}: {name} {hint}.")
     return PatternTerminal(
         found[1], found[2], TerminalKind(kinds[0]), Polarity(poles[0] if poles else ""),
-        Passing(ways[0] if ways else ""), float(voltage[1]) if voltage else None, function.strip(), each,
+        Passing(ways[0] if ways else ""), float(voltage[1]) if voltage else None, function.strip(), each, port,
+        int(cores[1]) if cores else 1,
     )  # fmt: skip
 
 
@@ -151,10 +220,7 @@ def _numbered(terminal, number):
     def put(text):
         return text.replace("{n}", str(number))
 
-    return PatternTerminal(
-        put(terminal.block), put(terminal.number), terminal.kind, terminal.polarity, terminal.passing,
-        terminal.voltage_v, put(terminal.function), terminal.each,
-    )  # fmt: skip
+    return replace(terminal, block=put(terminal.block), number=put(terminal.number), function=put(terminal.function))
 
 
 _THROUGH = """X1:1 line in + 24 V
@@ -163,6 +229,29 @@ X1:3 line out + 24 V
 X1:4 line out - 24 V
 link X1:1 X1:3
 link X1:2 X1:4
+"""
+# A call point on a data link, with a detection line and a switch of its own.
+LINK_CALL_POINT = """X1:1 link in + 24 V, supply
+X1:2 link in - 24 V, return
+X1:3 link in, data
+X2:1 link out + 24 V, supply
+X2:2 link out - 24 V, return
+X2:3 link out, data
+link X1:1 X2:1
+link X1:2 X2:2
+link X1:3 X2:3
+port line 1 needs 10000 ohm, detectors
+X3:1 line out + 24 V
+X3:2 line out - 24 V
+port input 1, open
+X4:1 input out, common
+X4:2 input out, open
+port input 2, close
+X4:3 input out, close
+"""
+# A two-core actuator, whose feed ends at it: what monitors the cable stands before it.
+TWO_CORE_ACTUATOR = """X1:1 output in + 24 V
+X1:2 output in - 24 V
 """
 _SWITCH = """X1:1 contact in, common
 X1:2 contact in, open
@@ -191,6 +280,10 @@ XA{n}:3 %(third)s
 for each line
 XL{n}:1 line out + 24 V, line {n}
 XL{n}:2 line out - 24 V, line {n}
+for each data link
+XD{n}:1 link out + 24 V, data link {n} supply
+XD{n}:2 link out - 24 V, data link {n} return
+XD{n}:3 link out, data link {n} data
 for each input
 XS{n}:1 input, common
 XS{n}:2 input, open
@@ -224,6 +317,8 @@ DEFAULT_PATTERNS = {
     ("wind_sensor", ""): _SENSOR,
     ("fire_alarm_interface", ""): "X1:1 contact, signal\nX1:2 contact, common\n",
     ("indicator", ""): "X1:1 other + 24 V, supply\nX1:2 other - 24 V, supply\n",
+    ("manual_call_point", "data link"): LINK_CALL_POINT,
+    ("fire_service_control", "data link"): LINK_CALL_POINT,
     ("battery", ""): "X1:1 battery + \nX1:2 battery -\n",
 }
 
@@ -231,8 +326,9 @@ DEFAULT_PATTERNS = {
 def default_pattern(kind: str, drive: str = "") -> str:
     """The usual pattern of a kind of device as text, "" where there is none (a junction box: it depends on its cables).
 
-    For panels and actuators the drive decides over the third core; without one, that of polarity is taken.
+    For panels and actuators the drive decides over the third core; without one, that of polarity is taken. `drive` is
+    "data link" for what hangs on one.
     """
     if kind in ("control_panel", "actuator"):
         return DEFAULT_PATTERNS[(kind, drive or "polarity")]
-    return DEFAULT_PATTERNS.get((kind, ""), "")
+    return DEFAULT_PATTERNS.get((kind, drive), DEFAULT_PATTERNS.get((kind, ""), ""))

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from zones.engineering.wiring.patterns import PatternError, PatternTerminal, read_pattern
-from zones.engineering.wiring.runs import CIRCUIT_KINDS, LINE_KINDS, Run, runs_of
+from zones.engineering.wiring.runs import Run, runs_of
 from zones.engineering.wiring.tracing import BOX, Wiring
 from zones.engineering.wiring.wired_panel import Passing, TerminalKind, WiredDevice, WiredPanel
 
@@ -60,7 +60,14 @@ def progress_of(wired: WiredPanel) -> Progress:
     used = {key for key, pairs in wiring.on_terminal.items() if pairs}
     used |= {key for element in wired.end_elements for key in (element.first, element.second)}
     needed, unrecorded, served = set(), [], set()
-    for run in runs_of(wiring):
+    used |= {
+        key
+        for link in wired.links
+        for key in (link.first, link.second)
+        if key in wiring.terminals and wiring.terminals[key].kind == TerminalKind.EARTH
+    }
+    runs = runs_of(wiring)
+    for run in runs:
         needed |= _at_panel(run)
         if run.devices and not run.starts:
             unrecorded.append((f"{wired.panel.key} {run.name}", _of_run(wired.panel, run)))
@@ -68,11 +75,12 @@ def progress_of(wired: WiredPanel) -> Progress:
         for device in run.devices:
             served.add(device.key)
             needed |= _on_run(device, run, used, is_last=device.key == last)
+    offered = {terminal.key for run in runs for terminal in run.starts if not wiring.is_at_panel(terminal.key)}
     for device in wired.devices:
         if not device.terminals and device.kind not in (BOX, PANEL):
             unrecorded.append((device.key, _by_pattern(device)))
         elif device.key not in served and device.kind not in (BOX, PANEL):
-            needed |= {t.key for t in device.terminals if _is_needed_alone(t)}
+            needed |= {t.key for t in device.terminals if _is_needed_alone(t) and t.key not in offered}
     needed |= _mains(wired.panel, unrecorded)
     counted = (wired.panel, *(device for device in wired.devices if device.kind not in (BOX, PANEL)))
     needed |= used & {terminal.key for device in counted for terminal in device.terminals}
@@ -88,7 +96,7 @@ def _at_panel(run: Run) -> set[str]:
     """Terminals of the panel that a run needs: those of its devices; of an unused monitored line, both."""
     if run.devices:
         return {start.key for device in run.devices for start in run.needed_at(device)}
-    return {start.key for start in run.starts} if run.is_line and run.is_monitored else set()
+    return {start.key for start in run.starts if start.kind in run.kinds} if run.is_monitored_when_unused else set()
 
 
 def _on_run(device: WiredDevice, run: Run, used, *, is_last: bool) -> set[str]:
@@ -114,8 +122,7 @@ def _mains(panel: WiredDevice, unrecorded) -> set[str]:
 
 def _of_run(panel: WiredDevice, run: Run) -> int:
     """Terminals that the panel's pattern has for a run."""
-    each, kinds = ("line", LINE_KINDS) if run.is_line else ("output", CIRCUIT_KINDS)
-    by_pattern = sum(one.each == each and one.kind in kinds for one in _pattern(panel.pattern))
+    by_pattern = sum(one.each == run.each and one.kind in run.kinds for one in _pattern(panel.pattern))
     return by_pattern or LEAST_CONDUCTORS
 
 

@@ -9,9 +9,10 @@ from collections.abc import Iterator
 
 from zones.engineering.findings import Finding, Severity, listed
 from zones.engineering.sources import EN_54_2, PRACTICE, RECORD
+from zones.engineering.wiring.box_checks import monitoring_carried_on, placed_in_box
 from zones.engineering.wiring.runs import Run, pole_word
 from zones.engineering.wiring.tracing import BOX, Wiring, core_name, told
-from zones.engineering.wiring.wired_panel import EndElement, Passing, TerminalKind
+from zones.engineering.wiring.wired_panel import EndElement, Passing, TerminalKind, WiredCircuit
 
 
 def wrong_runs(wiring: Wiring) -> Iterator[Finding]:
@@ -23,11 +24,13 @@ def wrong_runs(wiring: Wiring) -> Iterator[Finding]:
             if terminal is None:
                 continue
             owner, at = wiring.owner(key), wiring.name(key)
-            known = terminal if wiring.is_at_panel(key) else owner
+            known = terminal if wiring.is_at_panel(key) or terminal.starts_run else owner
             if terminal.kind in (TerminalKind.OUTPUT, TerminalKind.DATA, TerminalKind.MONITOR) and known.circuit:
                 of.setdefault(f"output {known.circuit}", at)
             if terminal.kind == TerminalKind.LINE and known.line:
                 of.setdefault(f"line {known.line}", at)
+            if terminal.kind == TerminalKind.LINK and known.link:
+                of.setdefault(f"data link {known.link}", at)
         if of and (cable.circuit or cable.line):
             of.setdefault(f"output {cable.circuit}" if cable.circuit else f"line {cable.line}", f"cable {cable.tag}")
         if len(of) > 1:
@@ -49,6 +52,13 @@ def reached(run: Run) -> Iterator[Finding]:
         )
         yield told(run.wiring, Severity.MISSING, "no_terminals", sentence, RECORD, devices=[panel])
         return
+    if not run.is_begun and not run.order.is_complete:
+        names = listed(device.tag for device in run.devices)
+        sentence = (
+            f"{_capital(run.name)} is not yet wired: no core is recorded from {run.origin.tag} to {names}. Wire it."
+        )
+        yield told(run.wiring, Severity.MISSING, "run_unwired", sentence, RECORD, devices=run.devices)
+        return
     lacking = {}
     for device in run.devices:
         for start in run.needed_at(device):
@@ -64,7 +74,7 @@ def reached(run: Run) -> Iterator[Finding]:
             f"{run.wiring.name(key)} ({pole_word(start)}), which comes as far as {last.tag}. Complete the cores and "
             "links on the way."
         )
-        yield told(run.wiring, Severity.FAIL, "not_reached", sentence, EN_54_2, terminals=[key], devices=devices)
+        yield told(run.wiring, run.unfinished, "not_reached", sentence, EN_54_2, terminals=[key], devices=devices)
 
 
 def shape(run: Run) -> Iterator[Finding]:
@@ -81,10 +91,10 @@ def shape(run: Run) -> Iterator[Finding]:
         )
         yield told(run.wiring, Severity.FAIL, "ring", sentence, EN_54_2, cables=cables)
         return
-    panel = run.wiring.wired.panel.key
+    origin = run.origin.key
     ways = Counter(key for _, here, there in edges.values() for key in (here, there))
     for key, number in ways.items():
-        if number > (1 if key == panel else 2):
+        if number > (1 if key == origin else 2):
             owner = run.wiring.owners[key]
             branching = [cable for cable, here, there in edges.values() if key in (here, there)]
             sentence = (
@@ -115,13 +125,14 @@ def boxes(run: Run) -> Iterator[Finding]:
             owner = run.wiring.owner(key)
             if came is None or came[1].core is None or owner is None or owner.kind != BOX:
                 continue
-            if len(run.wiring.steps[key]) == 1 and not _element_at(run.wiring, key):
+            ends_here = run.ends_in_box and start.kind == TerminalKind.MONITOR
+            if len(run.wiring.steps[key]) == 1 and not ends_here and not _element_at(run.wiring, key):
                 cable, core = came[1].cable, came[1].core
                 sentence = (
                     f"{owner.tag} breaks {run.name}: {core_name(cable, core)} ({pole_word(start)}) ends at "
                     f"{run.wiring.name(key)}. Link it to the terminal of the core that goes on."
                 )
-                yield told(run.wiring, Severity.FAIL, "box_breaks", sentence, EN_54_2,
+                yield told(run.wiring, run.unfinished, "box_breaks", sentence, EN_54_2,
                            cores=[(cable, core)], terminals=[key], devices=[owner])  # fmt: skip
 
 
@@ -167,22 +178,27 @@ def elements(run: Run) -> Iterator[Finding]:
     """One resistor or module, at the far end, across the outgoing terminals, of the value that the line needs."""
     if not run.is_monitored:
         return
-    found, last, panel = run.elements(), run.last(), run.wiring.wired.panel
-    if run.starts and not found:
-        where = (
-            f"at {last.tag}, the last device" if run.devices else f"at the terminals of {panel.tag}, as it is unused"
-        )
+    found, last = run.elements(), run.last()
+    # The same finding as 'not yet wired' or 'not joined', until the way to the end is there.
+    is_due = run.order.is_complete or (run.is_reached and (run.is_begun or not run.devices))
+    if run.starts and not found and is_due:
+        where = f"at {last.tag}, the last device"
+        if not run.devices:
+            where = f"at the terminals of {run.origin.tag}, as it is unused"
+        elif run.ends_in_box:
+            where = f"in the junction box before {last.tag}, as recorded"
         sentence = f"{_capital(run.name)} has no {run.end_part}. Fit it {where}, and record it."
         about = {"terminals": [start.key for start in run.starts], "devices": [last]}
-        yield told(run.wiring, Severity.FAIL, "element_missing", sentence, EN_54_2, **about)
+        yield told(run.wiring, run.unfinished, "element_missing", sentence, EN_54_2, **about)
     if len(found) > 1:
         places = listed(f"{run.wiring.name(one.first)} and {run.wiring.name(one.second)}" for one in found)
         sentence = (
-            f"{_capital(run.name)} has {len(found)} {run.end_part}s: across {places}. Leave the one at {last.tag} and "
-            "take the others out."
+            f"{_capital(run.name)} has {len(found)} {run.end_part}s: across {places}. Leave the one "
+            f"{'in the box before ' if run.ends_in_box else 'at '}{last.tag} and take the others out."
         )
         keys = [key for one in found for key in (one.first, one.second)]
         yield told(run.wiring, Severity.FAIL, "element_two", sentence, EN_54_2, terminals=keys)
+        return
     for element in found:
         yield from _placed(run, element, last)
         yield from _across(run, element)
@@ -190,17 +206,29 @@ def elements(run: Run) -> Iterator[Finding]:
 
 
 def _placed(run, element, last):
-    owner, panel = run.wiring.owner(element.first), run.wiring.wired.panel
+    owner = run.wiring.owner(element.first)
+    if owner is not None and owner.kind == BOX:
+        yield from placed_in_box(run, element, owner, last)
+        return
+    if run.ends_in_box and run.devices and owner is not None:
+        sentence = (
+            f"The end-of-line {element.kind} of {run.name} is at {owner.tag}, but is recorded to stand in a "
+            f"junction box. "
+            f"Move it into the box before {last.tag}, or correct the place recorded."
+        )
+        yield told(run.wiring, Severity.FAIL, "element_place", sentence, EN_54_2,
+                   terminals=[element.first, element.second], devices=[owner])  # fmt: skip
+        return
     if owner is None or owner.key == last.key:
         return
     across = f"across {run.wiring.name(element.first)} and {run.wiring.name(element.second)}"
     if not run.devices:
         sentence = (
             f"The end-of-line {element.kind} of {run.name}, which is unused, is {across}. Put it at the terminals of "
-            f"{panel.tag}."
+            f"{run.origin.tag}, where the {run.name.rpartition(' ')[0]} starts."
         )
     else:
-        behind = "at the panel" if owner.key == panel.key else f"at {owner.tag}"
+        behind = "at the panel" if run.wiring.is_at_panel(element.first) else f"at {owner.tag}"
         sentence = (
             f"The end-of-line {element.kind} of {run.name} is {behind}, {across}, but {last.tag} is the last device: "
             "what lies behind "
@@ -223,7 +251,7 @@ def _across(run: Run, element: EndElement):
             "cores, or move it "
             "to terminals of the run."
         )
-        yield told(run.wiring, Severity.FAIL, "element_across", sentence, EN_54_2, **about)
+        yield told(run.wiring, run.unfinished, "element_across", sentence, EN_54_2, **about)
     elif starts[0].key == starts[1].key:
         sentence = (
             f"The end-of-line {element.kind} has both ends on one conductor of {run.name}: {names}. Put it across the "
@@ -251,13 +279,13 @@ def _before_the_end(run, element):
 
 
 def _valued(run: Run, element: EndElement):
-    if element.kind != "resistor" or not run.is_line:
+    if element.kind != "resistor" or not (run.is_line or run.is_input):
         return
     names = f"{run.wiring.name(element.first)} and {run.wiring.name(element.second)}"
     about = {"terminals": [element.first, element.second]}
     wanted, value = run.element_ohm, element.value_ohm
     if wanted is None or value is None:
-        whose = "that the line needs" if wanted is None else f"of the resistor across {names}"
+        whose = f"that {run.name} needs" if wanted is None else f"of the resistor across {names}"
         sentence = f"{_capital(run.name)}: the value {whose} is not known, so it is not checked. Enter it."
         yield told(run.wiring, Severity.MISSING, "element_value_unknown", sentence, RECORD, **about)
     elif abs(value - wanted) > VALUE_TOLERANCE * wanted:
@@ -275,7 +303,7 @@ VALUE_TOLERANCE = 0.05
 
 def drives(run: Run) -> Iterator[Finding]:
     """Without the drive of an output nobody can say whether it needs a resistor."""
-    if not run.is_line and not run.order.drive and run.devices:
+    if isinstance(run.order, WiredCircuit) and not run.order.drive and run.devices:
         sentence = (
             f"Drive of {run.name} not known: whether it needs an end-of-line module or a data core is not checked. "
             "Enter it "
@@ -284,4 +312,4 @@ def drives(run: Run) -> Iterator[Finding]:
         yield told(run.wiring, Severity.MISSING, "drive_unknown", sentence, RECORD, devices=run.devices)
 
 
-RUN_CHECKS = (drives, reached, shape, order, boxes, shorts, elements)
+RUN_CHECKS = (drives, reached, shape, order, boxes, shorts, elements, monitoring_carried_on)

@@ -67,19 +67,52 @@ class Wiring:
         owner = self.owner(key)
         return owner is not None and owner.key == self.wired.panel.key
 
+    def is_start(self, key: str) -> bool:
+        """Whether a run starts here, at the panel or at a device: no other run goes on through it."""
+        terminal = self.terminals.get(key)
+        return terminal is not None and terminal.starts_run
+
     def trace(self, start: str) -> "Trace":
-        """Everything joined to a terminal of the panel; the trace does not go on through other panel terminals."""
+        """Everything joined to a terminal where a run starts; the trace goes on through no other terminal of the panel
+        and through no other start."""
         came: dict[str, tuple[str, Step] | None] = {start: None}
         waiting = deque([start])
         while waiting:
             here = waiting.popleft()
-            if here != start and self.is_at_panel(here):
+            if here != start and (self.is_at_panel(here) or self.is_start(here)):
                 continue
             for step in self.steps[here]:
                 if step.terminal not in came:
                     came[step.terminal] = (here, step)
                     waiting.append(step.terminal)
         return Trace(start, came)
+
+    def is_complete_at(self, *keys: str, cable: WiredCable | None = None) -> bool:
+        """Whether somebody declared the part complete to which these terminals, or a cable, belong."""
+        numbers = defaultdict(set)
+        for key in keys:
+            terminal, owner = self.terminals.get(key), self.owner(key)
+            if terminal is not None and terminal.starts_run:
+                for name in ("circuit", "line", "link", "input"):
+                    numbers[name].add(getattr(terminal, name))
+            elif owner is not None:
+                numbers["circuit"].add(owner.circuit)
+                numbers["line"].add(owner.line)
+                numbers["link"].add(owner.link)
+                numbers["input"] |= set(owner.inputs)
+        if cable is not None:
+            numbers["circuit"].add(cable.circuit)
+            numbers["line"].add(cable.line)
+        wired = self.wired
+        orders = [
+            order
+            for name, found in (
+                ("circuit", wired.circuits), ("line", wired.lines), ("link", wired.data_links), ("input", wired.inputs),
+            )
+            for order in found
+            if order.number in numbers[name]
+        ]  # fmt: skip
+        return any(order.is_complete for order in orders) if orders else wired.is_complete
 
 
 @dataclass(frozen=True)

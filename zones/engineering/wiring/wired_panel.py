@@ -18,6 +18,7 @@ class TerminalKind(StrEnum):
     DATA = "data"  # the data core of addressed actuators
     MONITOR = "monitor"  # the core that watches an output up to its end-of-line resistor or module
     LINE = "line"  # a monitored detection line
+    LINK = "link"  # the data link of call points: supply, return and data
     INPUT = "input"
     CONTACT = "contact"
     EARTH = "earth"
@@ -54,8 +55,16 @@ class WiredTerminal:
     polarity: Polarity = Polarity.NONE
     passing: Passing = Passing.NONE
     voltage_v: float | None = None  # rated; None: not known
-    circuit: int | None = None  # at the panel: the output or line to which it belongs
+    circuit: int | None = None  # where a run starts: the output, line, data link or input to which it belongs
     line: int | None = None
+    link: int | None = None
+    input: int | None = None
+    cores_allowed: int = 1  # by the pattern of its model
+
+    @property
+    def starts_run(self) -> bool:
+        """Whether a run starts here: the panel or the device offers it."""
+        return any(number is not None for number in (self.circuit, self.line, self.link, self.input))
 
     @property
     def designation(self) -> str:
@@ -77,7 +86,9 @@ class WiredDevice:
     group: str = ""  # "1.2": group 2 of zone 1
     circuit: int | None = None
     line: int | None = None
-    order: int | None = None  # on its circuit or line, from the panel
+    link: int | None = None
+    inputs: tuple[int, ...] = ()
+    order: int | None = None  # on its circuit, line or data link, from where that starts
     terminals: tuple[WiredTerminal, ...] = ()
     pattern: str = (
         ""  # wiring pattern of its model, else the usual one of its kind: what it needs when nothing is there
@@ -125,7 +136,7 @@ class Link:
 
 @dataclass(frozen=True, slots=True)
 class EndElement:
-    """An end-of-line resistor across two terminals of one device."""
+    """An end-of-line resistor or module across two terminals of one device or box."""
 
     key: str
     first: str
@@ -136,23 +147,69 @@ class EndElement:
 
 @dataclass(frozen=True, slots=True)
 class WiredCircuit:
-    """An actuator circuit as it should be: `drive` is "addressed", "polarity" or "" (not known)."""
+    """An actuator circuit as it should be: `drive` is "addressed", "polarity" or "" (not known).
+
+    `is_complete`: somebody declared its wiring complete; before that, what is not there yet is not known, not wrong.
+    """
 
     number: int
     drive: str = ""
     is_monitored: bool = False
     name: str = ""
+    monitored_by: str = ""  # "two": its feed cores; "three": a core of its own; "": not known
+    ends_in_box: bool = False
+    is_complete: bool = True
 
 
 @dataclass(frozen=True, slots=True)
 class WiredLine:
-    """A detection line as it should be; an unused one has its resistor at the panel's terminals."""
+    """A detection line as it should be; an unused one has its resistor at the terminals where it starts."""
 
     number: int
     is_used: bool = True
     end_of_line_ohm: float | None = None
     name: str = ""
     is_monitored: bool = True  # False where the record says that it needs no resistor
+    zone: int | None = None
+    ends_in_box: bool = False
+    is_complete: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class WiredInput:
+    """An input as it should be: `function` is "open", "close", "rain" …; monitored by a resistor or not."""
+
+    number: int
+    function: str = ""
+    is_monitored: bool = False
+    end_of_line_ohm: float | None = None
+    name: str = ""
+    zone: int | None = None
+    ends_in_box: bool = False
+    is_complete: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class ListedDevice:
+    """A call point as the panel lists it; `device` is the key of the position confirmed, None where none is."""
+
+    place: int
+    serial: str = ""
+    number_given: int | None = None
+    zone: int | None = None
+    device: str | None = None
+    fitted_serial: str = ""  # of the unit at that position, "" where none is recorded
+
+
+@dataclass(frozen=True, slots=True)
+class WiredLink:
+    """A data link of call points with the list that the panel gives; empty: nobody entered it."""
+
+    number: int
+    name: str = ""
+    listed: tuple[ListedDevice, ...] = ()
+    is_complete: bool = True
+    is_monitored: bool = False  # the panel asks every call point; there is no end-of-line part
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,6 +223,9 @@ class WiredPanel:
     end_elements: tuple[EndElement, ...] = ()
     circuits: tuple[WiredCircuit, ...] = ()
     lines: tuple[WiredLine, ...] = ()
+    data_links: tuple[WiredLink, ...] = ()
+    inputs: tuple[WiredInput, ...] = ()
+    is_complete: bool = True
 
     def owners(self) -> dict[str, WiredDevice]:
         """Every device by key, the panel first."""

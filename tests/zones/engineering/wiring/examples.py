@@ -27,18 +27,29 @@ COLOURS = ("BN", "BU", "BK", "GY", "WH")
 ELEMENT_OHM = 10_000.0
 
 
-def device(tag, kind, drive="", numbers=None, of=None, **fields):
-    """A device with the terminals of its default pattern, and its internal links."""
-    terminals, links = repeated(read_pattern(default_pattern(kind, drive)), numbers or {})
+def device(tag, kind, drive="", numbers=None, ports=None, pattern="", **fields):
+    """A device with the terminals of a pattern (else its default one), and its internal links.
+
+    `numbers` of what a panel repeats; `ports`: the number of each line and input that the device offers, by name.
+    """
+    terminals, links = repeated(read_pattern(pattern or default_pattern(kind, drive)), numbers or {})
     made = tuple(
         WiredTerminal(
             f"{tag} -{one.name}", tag, one.block, one.number, one.function, one.kind, one.polarity, one.passing,
-            one.voltage_v, number if one.each == "output" else None, number if one.each == "line" else None,
+            one.voltage_v, **_start(one, number, ports or {}), cores_allowed=one.cores_allowed,
         )
         for one, number in terminals
     )  # fmt: skip
     inside = tuple(Link(f"{tag} {a} {b}", f"{tag} -{a}", f"{tag} -{b}", is_internal=True) for a, b in links)
     return WiredDevice(tag, tag, kind, terminals=made, **fields), inside
+
+
+def _start(one, number, ports):
+    """Of which output, line, data link or input a terminal is a start."""
+    of = {"output": "circuit", "line": "line", "data link": "link", "input": "input"}
+    if one.each:
+        return {of[one.each]: number}
+    return {of[one.port.split()[0]]: ports[one.port]} if one.port else {}
 
 
 def matching(near, far):
