@@ -55,6 +55,9 @@ SECTIONS = {
     "positions": "device",
     "circuits": "actuator circuit",
     "lines": "detection line",
+    "data_links": "data link",
+    "link_entries": "call point as listed",
+    "inputs": "input",
     "cables": "cable",
     "terminals": "terminal",
     "cores": "core",
@@ -66,11 +69,13 @@ SECTIONS = {
 
 MOVING = {"zone", "group", "vent", "panel", "storey", "room", "place"}
 SWAPPING = {"serial", "model"}
-REWIRING = {"circuit or line", "order on it"}
+REWIRING = {"circuit or line", "data link", "order on it"}
 # A change of any field of these sections is of one kind.
 KIND_OF_SECTION = {
     **dict.fromkeys(("cables", "terminals", "cores", "links", "end_elements"), ChangeKind.REWIRED),
-    **dict.fromkeys(("circuits", "lines", "settings", "rules"), ChangeKind.SET_OTHERWISE),
+    **dict.fromkeys(
+        ("circuits", "lines", "data_links", "link_entries", "inputs", "settings", "rules"), ChangeKind.SET_OTHERWISE
+    ),
 }
 
 

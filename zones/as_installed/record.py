@@ -76,7 +76,8 @@ def _panels(building):
         battery.panel_id: battery
         for battery in BatterySet.objects.fitted().filter(panel__building=building).select_related("product_model")
     }
-    names = ("operation", "gap_s", "stagger_s", "settings_revision", "mains_feed", "earth", "mains_guard", "access_code_changed",
+    names = ("operation", "gap_s", "stagger_s", "settings_revision", "mains_feed", "earth", "mains_guard",
+             "access_code_changed",
              "supply_limit_a", "battery_fuse_a", "charger_inhibited", "after_reset")  # fmt: skip
     panels = ControlPanel.objects.filter(building=building).select_related("position")
     return {
@@ -133,6 +134,7 @@ def _position(position):
         "vent": position.vent and position.vent.tag,
         "panel": position.panel and position.panel.tag,
         "circuit or line": str(circuit or line) if circuit or line else None,
+        "data link": position.data_link and str(position.data_link),
         "order on it": _text(position.order_on_line),
         "storey": _text(position.storey),
         "room": _text(position.room),
