@@ -11,8 +11,9 @@ from dateutil.relativedelta import relativedelta
 from django.db.models import Exists, Max, OuterRef, Q, Subquery
 from django.utils import timezone
 
-from inspections.models import Result, Visit, VisitKind
+from inspections.models import Result, TestPoint, Visit, VisitKind
 from inspections.models.test_points import TESTED
+from zones.models.kinds import WITHOUT_UNIT
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,11 +67,14 @@ def due_of(building, *, soon_days, today=None):
 
 
 def positions_not_tested_since(positions, since):
-    """Positions of which no check was carried out since that moment; missed and refused ones are among them."""
+    """Positions of which no check was carried out since that moment; missed and refused ones are among them, a junction
+    box of which nothing is asked is not."""
     tested = Result.objects.filter(
         test_point__position=OuterRef("pk"), outcome__in=TESTED, latest_of__isnull=False, seen_at__gte=since
     )
-    return positions.in_use().filter(~Exists(tested))
+    asked = TestPoint.objects.filter(position=OuterRef("pk"))
+    nothing_to_test = Q(kind__in=WITHOUT_UNIT) & ~Exists(asked)
+    return positions.in_use().filter(~Exists(tested)).exclude(nothing_to_test)
 
 
 def with_last_tested(positions):

@@ -234,11 +234,20 @@ def _record_findings(records):
             name = parts.circuit_name(circuit)
             what, unchecked = "drive (addressed or polarity)", f"kind of {name}"
             findings.append(missing("consistency.drive", name, what, [], RECORD, not_checked=unchecked))
+    return findings + _group_numbers(records) + _blocks_findings(records)
+
+
+def _group_numbers(records):
+    """Groups are numbered in each zone from 1, or on over all zones of the panel."""
+    over_panel = tuple(group.number for group in records.groups)
+    if len(over_panel) > 1 and sorted(over_panel) == list(range(1, len(over_panel) + 1)):
+        return check_numbering("group", records.panel.tag, over_panel)
+    findings = []
     for zone in records.zones:
         numbers = tuple(group.number for group in records.groups if group.smoke_zone_id == zone.pk)
         if numbers:
             findings += check_numbering("group", f"Zone {parts.zone_name(zone)}", numbers)
-    return findings + _blocks_findings(records)
+    return findings
 
 
 def _blocks_findings(records):

@@ -97,7 +97,15 @@ def hall_zones(count, vents, detectors):
     )
 
 
+# The small job that is built as it stands, not from counts: zones by name and storeys.
+SMALL_JOB = {
+    "zones": (("Front stair", "0–2"), ("Back stair", "0–2")), "panel_place": "cupboard under the front stair",
+    "top_storey": "2", "positions": 13,
+}  # fmt: skip
+
 SITES = (
+    Site("Alder House", "Quay Homes Association", "flats", 3, "8.4", ("manager",), (), commissioned_months_ago=5,
+         inspections_months_ago=(), story=("small_job",), access="Key box beside the entrance."),
     Site("Ropewalk Hall", "Ropewalk Estates", "assembly", 3, "9.5", ("manager3",), (
         Panel("plant room, beside the main board", "0", (stair("Main stair", 3), Zone("Foyer", "0", 4, 4, 2), Zone("Great hall", "0", 8, 6, 4, 2, "8.8", "dome")), "addressed"),
         Panel("gallery store", "2", (stair("Gallery stair", 3), Zone("Gallery", "2", 4, 4, 2))),

@@ -5,7 +5,8 @@ from datetime import timedelta
 from dateutil.relativedelta import relativedelta
 
 from inspections.demo.design_faults import spoil
-from inspections.demo.scenario import SITES
+from inspections.demo.scenario import SITES, SMALL_JOB
+from inspections.demo.small_job import SMALL_MODELS, build_small_job, declare_complete
 from inspections.demo.wiring import DETECTOR_PATTERN, WITH_FAULTS, is_wired, plant_faults, wire_fully
 from zones.models import (
     TAG_PREFIX,
@@ -85,7 +86,7 @@ def save(record):
 
 def make_models():
     models = {}
-    for key, (maker, name, kind, figures) in MODELS.items():
+    for key, (maker, name, kind, figures) in (MODELS | SMALL_MODELS).items():
         maker = Maker.objects.get_or_create(name=maker)[0]
         models[key] = save(ProductModel(maker=maker, name=name, kind=kind, **figures))
     for key in ("spindle old", "detector old"):
@@ -108,6 +109,9 @@ class SystemBuilder:
         self.is_take_over = "take_over" in site.story
 
     def build(self):
+        if "small_job" in self.site.story:
+            build_small_job(self)
+            return
         if not self.is_take_over:
             save(DesignBasis(
                 building=self.building, standby_basis="en-12101-10-2005-30h", operations=1, opening_limit_s=60,
@@ -238,6 +242,7 @@ class SystemBuilder:
             )
         if wired:
             wire_fully(panel)
+            declare_complete(panel, by=self.engineer, on=self.fitted_on)
         if (self.building.name, panel.tag) == WITH_FAULTS:
             plant_faults(panel)
 
@@ -277,7 +282,7 @@ def storeys_of(text):
 
 def count_positions():
     """How many positions the scenario has, for the progress shown while it loads."""
-    return sum(
+    return SMALL_JOB["positions"] + sum(
         3 + sum(zone.vents + zone.detectors + zone.call_points + zone.switches for zone in panel.zones)
         for site in SITES
         for panel in site.panels

@@ -167,6 +167,8 @@ def use_panel_pattern(*, panel, outputs=0, lines=0, inputs=0, links=0):
     for place, (drive, some) in enumerate(drives):
         text = pattern_text_for(kind=DeviceKind.CONTROL_PANEL, product_model=model if own else None, drive=drive or "")
         numbers = {"output": sorted(some)}
+        for name, of_drive in _by_drive(some):
+            numbers[f"{name} output"] = sorted(of_drive)
         if place == 0:
             numbers |= {"line": sorted(detection_lines), "data link": sorted(data_links)}
             numbers["input"] = sorted({*range(1, inputs + 1), *local_inputs})
@@ -201,13 +203,16 @@ def _runs(model, panel, wanted, made):
     return there
 
 
-_FIELD_OF = {"output": "actuator_circuit", "line": "detection_line", "data link": "data_link", "input": "local_input"}
+_FIELD_OF = {
+    "output": "actuator_circuit", "line": "detection_line", "data link": "data_link", "input": "local_input",
+}  # fmt: skip
 
 
 def _run_of(terminal, number, runs):
     """The record of the output, line, data link or input to which a repeated terminal belongs, by its field."""
-    record = runs[terminal.each].get(number) if terminal.each else None
-    return {_FIELD_OF[terminal.each]: record} if record else {}
+    kind = "output" if terminal.each.endswith("output") else terminal.each
+    record = runs[kind].get(number) if kind else None
+    return {_FIELD_OF[kind]: record} if record else {}
 
 
 def _make(owner, building_id, rows, links):

@@ -5,7 +5,8 @@
 
 A line is: terminal, kind, then in any order `in` or `out`, `+` or `-`, a rated voltage, how many cores it takes (`2
 cores`); after a comma a function in words. In a panel's pattern the lines below `for each output`, `for each line`,
-`for each data link` or `for each input` are repeated, `{n}` standing for the number. In a device's pattern the lines
+`for each data link` or `for each input` are repeated, `{n}` standing for the number; `for each addressed output` and
+`for each polarity output` are those of one drive, as their third core differs. In a device's pattern the lines
 below `port line 1 needs 10000 ohm, detectors` or `port input 1, open` are a line or an input that starts at the device:
 which resistor it needs, and `waits at X2:1 X2:2` where that sits while the port is unused (else at its own first two
 terminals). Terminals after IEC 61666, kinds of `TerminalKind`.
@@ -19,7 +20,8 @@ from zones.engineering.wiring.wired_panel import Passing, Polarity, TerminalKind
 
 MOST_TERMINALS = 200
 LONGEST_FUNCTION = 120
-EACH = ("output", "line", "data link", "input")
+EACH = ("output", "addressed output", "polarity output", "line", "data link", "input")
+OF_EITHER_DRIVE = {"addressed output", "polarity output"}
 PORTS = ("line", "input")
 _TERMINAL = re.compile(r"-?([^\s:,]{1,16}):([^\s:,]{1,16})$")
 _CORES = re.compile(r"\b([1-4]) cores?\b", re.IGNORECASE)
@@ -97,7 +99,8 @@ def read_pattern(text: str) -> Pattern:
             each, port = line.lower().removeprefix("for each ").rstrip(":"), ""
             if each not in EACH:
                 raise PatternError(
-                    f"Line {number}: 'for each {each}' is not understood. Write output, line, data link or input."
+                    f"Line {number}: 'for each {each}' is not understood. Write output, addressed output, "
+                    "polarity output, line, data link or input."
                 )
         elif line.lower().startswith("port "):
             ports.append(_read_port(line, number))
@@ -188,9 +191,13 @@ def _check(terminals, links):
     if len(terminals) > MOST_TERMINALS:
         raise PatternError(f"{len(terminals)} terminals are too many: at most {MOST_TERMINALS}.")
     names = [terminal.name for terminal in terminals]
-    for name in names:
-        if names.count(name) > 1:
-            raise PatternError(f"{name} stands there twice. Leave one out.")
+    for terminal in terminals:
+        # An output has one drive, so the terminals of the other drive may have the same names.
+        beside = [
+            one for one in terminals if one.name == terminal.name and {one.each, terminal.each} != OF_EITHER_DRIVE
+        ]
+        if len(beside) > 1:
+            raise PatternError(f"{terminal.name} stands there twice. Leave one out.")
     for link in links:
         for name in link:
             if name not in names:

@@ -122,7 +122,7 @@ def _mains(panel: WiredDevice, unrecorded) -> set[str]:
 
 def _of_run(panel: WiredDevice, run: Run) -> int:
     """Terminals that the panel's pattern has for a run."""
-    by_pattern = sum(one.each == run.each and one.kind in run.kinds for one in _pattern(panel.pattern))
+    by_pattern = sum(one.each.endswith(run.each) and one.kind in run.kinds for one in _pattern(panel.pattern))
     return by_pattern or LEAST_CONDUCTORS
 
 
