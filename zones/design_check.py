@@ -22,6 +22,7 @@ from zones.engineering.quantities import QuantityError
 from zones.engineering.sources import DATA_SHEET, RECORD
 from zones.engineering.trade_practice import TradePractice
 from zones.models import ControlPanel, DeviceKind, EndPlace, SmokeZone
+from zones.models.kinds import WITHOUT_UNIT
 from zones.practice import current_practice, practice_of_panel
 
 BUILDINGS_AT_ONCE = 20
@@ -206,7 +207,10 @@ def _groups(records):
 
 
 def _units(records):
+    """The units that the panel's voltage is for; blocks of the battery are several in series, a box has no unit."""
     for position in records.positions:
+        if position.kind in (DeviceKind.BATTERY, *WITHOUT_UNIT):
+            continue
         zone, model = position.smoke_zone, position.model_here
         yield engineering.FittedUnit(
             tag=position.tag,
