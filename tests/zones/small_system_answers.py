@@ -17,7 +17,7 @@ def answers(key, *, models=None, **changes):
     }
     for zone in range(1, system.zones + 1):
         typed |= {f"z{zone}_name": f"Stair {zone}", f"z{zone}_storey": "roof", f"z{zone}_each": "1"}
-        typed |= {f"z{zone}_drive": "" if "actuator" in models else "polarity"}
+        typed |= {f"z{zone}_drive": "" if "actuator" in models else "polarity", f"z{zone}_end": ""}
         for part in system.zone_parts:
             typed |= _part(f"z{zone}_{part.key}", part, models if zone == 1 else {})
     for part in system.shared_parts:

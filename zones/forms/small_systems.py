@@ -10,11 +10,13 @@ from sites_registry.forms.base import RegisterForm
 from zones.engineering.findings import counted
 from zones.forms.base import computable, more_than_zero
 from zones.forms.wiring_loops import AREAS
-from zones.models import Cable, DeviceKind, Drive, ProductModel, SmokeZone
+from zones.models import Cable, DeviceKind, Drive, EndPlace, ProductModel, SmokeZone
 from zones.small_systems.answers import CableAnswer, PartAnswer, SystemAnswers, ZoneAnswer
 from zones.tags import tag_after
 
 MOST_LENGTH_M = Decimal(2000)
+PART_FIELDS = ("count", "model", "storey", "lengths")
+ZONE_FIELDS = ("name", "storey", "each", "drive", "end")
 CABLES = (("output_cable", "To the vents"), ("other_cable", "All others"))
 MOST_ON_A_VENT = 8
 
@@ -126,6 +128,10 @@ class SmallSystemForm(RegisterForm):
         self.fields[f"z{zone}_drive"] = forms.ChoiceField(
             label="Drive", choices=[("", "as the model says"), *Drive.choices], required=False
         )
+        self.fields[f"z{zone}_end"] = forms.ChoiceField(
+            label="End-of-line module", required=False,
+            choices=[("", "at the last actuator"), (EndPlace.IN_BOX.value, "in a box before the last actuator")],
+        )  # fmt: skip
         for part in self.system.zone_parts:
             self._part_fields(f"z{zone}_", part, is_first=zone == 1)
 
@@ -134,6 +140,8 @@ class SmallSystemForm(RegisterForm):
         self.fields[f"{name}_count"] = forms.IntegerField(
             label=f"{part.label}, how many", min_value=0, max_value=part.most, initial=part.usual
         )
+        if part.run == "battery":  # its model is asked with the panel, its leads need no length
+            return
         self.fields[f"{name}_model"] = forms.ModelChoiceField(
             ProductModel.objects.none(), label=f"{part.label}, model", required=False
         )
@@ -152,7 +160,7 @@ class SmallSystemForm(RegisterForm):
     def zone_blocks(self):
         return [
             ZoneBlock(
-                self.first_number + zone - 1, [self[f"z{zone}_{name}"] for name in ("name", "storey", "each", "drive")],
+                self.first_number + zone - 1, [self[f"z{zone}_{name}"] for name in ZONE_FIELDS],
                 [self._row(f"z{zone}_", part) for part in self.system.zone_parts],
             )
             for zone in range(1, self.system.zones + 1)
@@ -162,7 +170,8 @@ class SmallSystemForm(RegisterForm):
         return [self._row("", part) for part in self.system.shared_parts]
 
     def _row(self, prefix, part):
-        return PartRow(part, *(self[f"{prefix}{part.key}_{name}"] for name in ("count", "model", "storey", "lengths")))
+        names = [f"{prefix}{part.key}_{name}" for name in PART_FIELDS]
+        return PartRow(part, *(self[name] if name in self.fields else None for name in names))
 
     # What was answered ----------------------------------------------------------------------------------------------
 
@@ -177,10 +186,10 @@ class SmallSystemForm(RegisterForm):
         for zone in range(1, self.system.zones + 1):
             for part in self.system.zone_parts:
                 self._model_of(cleaned, zone, part)
-                self._check_lengths(cleaned, f"z{zone}_{part.key}", cleaned.get(f"z{zone}_each") or 1, part)
+                self._check_lengths(cleaned, f"z{zone}_", part)
             self._check_drive(cleaned, zone)
         for part in self.system.shared_parts:
-            self._check_lengths(cleaned, part.key, 1, part)
+            self._check_lengths(cleaned, "", part)
         if not any(cleaned.get(f"z1_{part.key}_count") for part in self.system.zone_parts) and not self.errors:
             self.add_error(None, "Zone 1 has no device at all. Say how many there are.")
         return cleaned
@@ -196,24 +205,33 @@ class SmallSystemForm(RegisterForm):
             model, name = cleaned.get(f"z{zone}_{part.key}_model"), f"z{zone}_drive"
             if part.kind != DeviceKind.ACTUATOR or not cleaned.get(f"z{zone}_{part.key}_count"):
                 continue
-            if not cleaned.get(name) and not (model and model.drive):
+            drive = cleaned.get(name) or (model and model.drive)
+            if not drive:
                 of = f"the data sheet of {model} here" if model else "record without a model"
                 self.add_error(name, f"The drive is not on {of}. Choose addressed or polarity.")
+            elif drive != Drive.POLARITY and cleaned.get(f"z{zone}_end"):
+                self.add_error(
+                    f"z{zone}_end",
+                    "An addressed circuit has no end-of-line module. Choose 'at the last actuator', or polarity.",
+                )
 
-    def _check_lengths(self, cleaned, name, each, part):
+    def _check_lengths(self, cleaned, prefix, part):
+        name = f"{prefix}{part.key}"
         lengths, count = cleaned.get(f"{name}_lengths") or (), cleaned.get(f"{name}_count")
-        legs = (count or 0) * (each if part.kind == DeviceKind.ACTUATOR else 1)
+        legs = count or 0
+        if part.kind == DeviceKind.ACTUATOR and legs:
+            legs = legs * (cleaned.get(f"{prefix}each") or 1) + bool(cleaned.get(f"{prefix}end"))
         if count is not None and len(lengths) > legs:
             self.add_error(
                 f"{name}_lengths",
-                f"{counted(len(lengths), 'length')} for {counted(legs, 'cable')}: one for each device, in their order.",
+                f"{counted(len(lengths), 'length')} for {counted(legs, 'cable')}: one for each cable, in their order.",
             )
 
     def answers(self):
         typed = self.cleaned_data
         zones = tuple(
             ZoneAnswer(
-                typed[f"z{zone}_name"], typed[f"z{zone}_storey"], typed[f"z{zone}_drive"], typed[f"z{zone}_each"],
+                *(typed[f"z{zone}_{name}"] for name in ("name", "storey", "drive", "end", "each")),
                 {part.key: self._part_answer(f"z{zone}_{part.key}") for part in self.system.zone_parts},
             )
             for zone in range(1, self.system.zones + 1)
@@ -225,4 +243,5 @@ class SmallSystemForm(RegisterForm):
 
     def _part_answer(self, name):
         typed = self.cleaned_data
-        return PartAnswer(*(typed[f"{name}_{each}"] for each in ("count", "model", "lengths", "storey")))
+        count, model, storey, lengths = (typed.get(f"{name}_{each}") for each in PART_FIELDS)
+        return PartAnswer(count, model, lengths or (), storey or "")

@@ -19,6 +19,7 @@ class ZoneAnswer:
     name: str
     storey: str = ""
     drive: str = ""
+    end_place: str = ""  # "in_box": the end-of-line module stands in a junction box before the last actuator
     actuators_each: int = 1
     parts: dict[str, PartAnswer] = field(default_factory=dict)
 

@@ -5,10 +5,12 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-from zones.models import DeviceKind
-
 FILE = Path(__file__).parent / "systems.toml"
-RUNS = {"output": "actuator circuit", "line": "detection line of the panel", "input": "inputs of the panel"}
+RUNS = {
+    "output": "actuator circuit", "line": "detection line of the panel", "data link": "data link of the panel",
+    "call point line": "line of the call point", "call point input": "inputs of the call point",
+    "input": "inputs of the panel", "battery": "in series at the panel",
+}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +25,7 @@ class Part:
     most: int
     line: str = ""  # parts of a zone that name the same line share it
     per: str = "zone"
+    monitored: bool = False
 
     @property
     def run_words(self):
@@ -45,10 +48,6 @@ class SmallSystem:
     @property
     def shared_parts(self):
         return [part for part in self.parts if part.per == "system"]
-
-    @property
-    def has_detection(self):
-        return any(part.kind in (DeviceKind.SMOKE_DETECTOR, DeviceKind.HEAT_DETECTOR) for part in self.parts)
 
 
 @cache

@@ -3,15 +3,19 @@
 import math
 from dataclasses import dataclass, field
 
+from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.utils import timezone
 
 from sites_registry.models import Building
 from zones.models import (
     ActuatorCircuit,
+    DataLink,
     DetectionLine,
+    DeviceKind,
     Drive,
     EndPlace,
+    LocalInput,
     Position,
     SmokeZone,
     Vent,
@@ -22,10 +26,17 @@ from zones.practice import current_practice
 from zones.services.panels import add_panel, change_battery
 from zones.services.positions import put_last_in_walk
 from zones.services.rules import add_usual_rules
-from zones.small_systems.wiring import wire
+from zones.services.wiring_patterns import use_device_pattern
+from zones.small_systems.panel_ports import PanelPorts
+from zones.small_systems.wiring import ToInputs, ToRun, wire
 from zones.tags import tag_after
 
 BLOCKS_OF_24_V = 2
+# What an input does to which a sensor or interface is wired.
+FUNCTION_OF = {
+    DeviceKind.RAIN_SENSOR: LocalInput.Function.RAIN, DeviceKind.WIND_SENSOR: LocalInput.Function.WIND,
+    DeviceKind.FIRE_ALARM_INTERFACE: LocalInput.Function.FIRE_ALARM,
+}  # fmt: skip
 
 
 @dataclass
@@ -36,14 +47,19 @@ class Made:
     battery: object = None
     zones: list = field(default_factory=list)
     vents: list = field(default_factory=list)
-    circuits: list = field(default_factory=list)
-    lines: list = field(default_factory=list)
-    inputs: list = field(default_factory=list)  # devices that share a block of the panel's inputs
+    runs: list = field(default_factory=list)  # circuits, data links, lines and inputs
     positions: list = field(default_factory=list)
     rules: list = field(default_factory=list)
-    loops: list = field(default_factory=list)
-    lengths: dict = field(default_factory=dict)  # key of a run's first device → metres leg by leg
-    not_wired: list = field(default_factory=list)  # devices for which the panel's pattern has no input
+    to_wire: list = field(default_factory=list)  # ToRun, ToInputs
+    loops: list = field(default_factory=list)  # (ToRun or ToInputs, what it got)
+    other_cables: list = field(default_factory=list)  # mains and battery
+    not_wired: list = field(default_factory=list)  # devices for which the panel's pattern has no terminals
+
+    def runs_of(self, model):
+        return [run for run in self.runs if isinstance(run, model)]
+
+    def of_kind(self, kind):
+        return [position for position in self.positions if position.kind == kind]
 
 
 @transaction.atomic
@@ -64,6 +80,8 @@ class _Making:
         self.tags = set(building.positions.values_list("tag", flat=True))
         self.vent_tags = set()
         self.practice = current_practice()
+        self.ports = PanelPorts(answers.panel_model)
+        self.link = None
 
     def all(self):
         self._panel()
@@ -71,10 +89,9 @@ class _Making:
         for place, answer in enumerate(self.answers.zones, start=1):
             self._zone(number + place, answer)
         for part in self.system.shared_parts:
-            for position in self._devices(part, self.answers.parts.get(part.key), None, None):
-                self._on_input([position], self.answers.parts[part.key])
+            self._shared(part, self.answers.parts[part.key])
         self.made.rules = list(add_usual_rules(panel=self.made.panel))
-        wire(self.made, self.answers)
+        wire(self.made, self.ports, self.system, self.answers)
         return self.made
 
     def _panel(self):
@@ -89,50 +106,91 @@ class _Making:
         self.tags.add(panel.tag)
         self.made = Made(panel)
         if self.answers.battery_model:
+            blocks = [self.answers.parts[part.key].count for part in self.system.parts if part.run == "battery"]
             self.made.battery = change_battery(
                 panel=panel, fitted_on=timezone.localdate(), product_model=self.answers.battery_model,
-                blocks=BLOCKS_OF_24_V,
+                blocks=sum(blocks) or BLOCKS_OF_24_V,
             )  # fmt: skip
+        if any(part.run == "data link" for part in self.system.parts):
+            self._data_link(panel)
+
+    def _data_link(self, panel):
+        if not self.ports.has_data_link:
+            raise ValidationError({
+                "panel_model": f"The wiring pattern of {self.answers.panel_model} has no data link. Choose a panel "
+                "that has one, or add it to the pattern of this model."
+            })  # fmt: skip
+        self.link = self._run(DataLink(panel=panel, number=1, name="call points"))
+        self.made.to_wire.append(ToRun(self.link, []))
 
     def _zone(self, number, answer):
         zone = _saved(SmokeZone(
             building=self.building, panel=self.made.panel, number=number, name=answer.name, storey=answer.storey,
-            needs_automatic_detection=self.system.has_detection,
+            needs_automatic_detection=self._is_detected(answer),
         ))  # fmt: skip
         group = _saved(VentGroup(smoke_zone=zone, number=1))
         self.made.zones.append(zone)
-        lines = {}
+        lines, call_points = {}, []
         for part in self.system.zone_parts:
-            typed = answer.parts.get(part.key)
-            if typed is None or not typed.count:
+            typed = answer.parts[part.key]
+            if not typed.count:
                 continue
             if part.run == "output":
                 self._actuators(part, typed, answer, zone, group)
             elif part.run == "line":
-                self._on_line(self._devices(part, typed, zone, None), typed, lines, part, zone)
+                self._on_line(part, typed, zone, lines)
+            elif part.run == "data link":
+                call_points += self._on_link(part, typed, zone)
+            elif part.run == "call point line":
+                self._at_call_point(part, typed, zone, call_points)
+            elif part.run == "call point input":
+                self._to_inputs_of(call_points, part, typed, zone, group)
             else:
-                self._on_input(self._devices(part, typed, zone, group), typed)
+                self._on_inputs(part, typed, zone, group)
+        self._close_lines_of(call_points)
+
+    def _is_detected(self, answer):
+        automatic = (DeviceKind.SMOKE_DETECTOR, DeviceKind.HEAT_DETECTOR)
+        return any(part.kind in automatic and answer.parts[part.key].count for part in self.system.zone_parts)
+
+    def _shared(self, part, typed):
+        if part.run == "battery":
+            typed = type(typed)(typed.count, self.answers.battery_model)
+            for _ in range(typed.count):
+                self._position(part, typed, None, storey=self.answers.panel_storey)
+        else:
+            self._on_inputs(part, typed, None, None)
+
+    # Circuits ---------------------------------------------------------------------------------------------------------
 
     def _actuators(self, part, typed, answer, zone, group):
-        count = typed.count * answer.actuators_each
         drive = answer.drive or (typed.model.drive if typed.model else "")
-        circuit = _saved(ActuatorCircuit(
-            panel=self.made.panel, number=len(self.made.circuits) + 1, name=zone.name, drive=drive,
-            expected_actuators=count, run_time_s=self._run_time(typed.model),
+        in_box = answer.end_place == EndPlace.IN_BOX
+        circuit = self._run(ActuatorCircuit(
+            panel=self.made.panel, number=len(self.made.runs_of(ActuatorCircuit)) + 1, name=zone.name, drive=drive,
+            expected_actuators=typed.count * answer.actuators_each, run_time_s=self._run_time(typed.model),
             delay_s=self.system.settings["circuit_delay_s"],
-            end_place=EndPlace.NONE_NEEDED if drive == Drive.ADDRESSED else "",
+            end_place=EndPlace.NONE_NEEDED if drive == Drive.ADDRESSED else EndPlace.IN_BOX if in_box else "",
+            monitored_by=self.ports.monitored_by if drive == Drive.POLARITY else "",
         ))  # fmt: skip
-        self.made.circuits.append(circuit)
-        first = len(self.made.positions)
+        devices = []
         for _ in range(typed.count):
             vent = _saved(Vent(smoke_zone=zone, tag=self._vent_tag()))
             self.made.vents.append(vent)
             for _ in range(answer.actuators_each):
-                place = len(self.made.positions) - first + 1
-                self._position(
-                    part, typed, zone, vent_group=group, vent=vent, actuator_circuit=circuit, order_on_line=place
-                )
-        self.made.lengths[self.made.positions[first].pk] = typed.lengths_m
+                where = {"vent_group": group, "vent": vent, "actuator_circuit": circuit}
+                devices.append(self._position(part, typed, zone, order_on_line=len(devices) + 1, **where))
+        box = self._box(zone, devices[-1]) if in_box else None
+        self.made.to_wire.append(ToRun(circuit, devices, typed.lengths_m, self.answers.output_cable, box))
+
+    def _box(self, zone, last):
+        box = Position(
+            building=self.building, kind=DeviceKind.JUNCTION_BOX, tag=self._tag(TAG_PREFIX[DeviceKind.JUNCTION_BOX]),
+            smoke_zone=zone, storey=last.storey, panel=self.made.panel, place=f"before {last.tag}",
+        )  # fmt: skip
+        put_last_in_walk(box)
+        self.made.positions.append(_saved(box))
+        return box
 
     def _run_time(self, model):
         """The stroke time and the firm's allowance on it, in whole seconds; None while stroke or speed is not known."""
@@ -140,38 +198,121 @@ class _Making:
             return None
         return math.ceil(float(model.stroke_mm / model.speed_mm_s) * self.practice.run_time_allowance)
 
-    def _devices(self, part, typed, zone, group):
-        if typed is None:
-            return []
-        return [self._position(part, typed, zone, vent_group=group) for _ in range(typed.count)]
+    # Lines ------------------------------------------------------------------------------------------------------------
 
-    def _on_line(self, devices, typed, lines, part, zone):
+    def _on_line(self, part, typed, zone, lines):
         if part.line not in lines:
-            panel_model = self.answers.panel_model
-            lines[part.line] = _saved(DetectionLine(
-                panel=self.made.panel, number=len(self.made.lines) + 1, name=part.line, smoke_zone=zone,
-                end_of_line_ohm=self.answers.end_of_line_ohm or (panel_model and panel_model.end_of_line_ohm),
-            ))  # fmt: skip
-            self.made.lines.append(lines[part.line])
-            self.made.lengths[devices[0].pk] = typed.lengths_m
-        line = lines[part.line]
-        before = line.positions.count()
-        for place, position in enumerate(devices, start=before + 1):
-            position.detection_line, position.order_on_line = line, place
-            position.save()
+            number = sum(line.starts_at_id is None for line in self.made.runs_of(DetectionLine)) + 1
+            lines[part.line] = ToRun(self._run(DetectionLine(
+                panel=self.made.panel, number=number, name=part.line, smoke_zone=zone,
+                end_of_line_ohm=self._end_of_line_ohm(),
+            )), [], typed.lengths_m, self.answers.other_cable)  # fmt: skip
+            self.made.to_wire.append(lines[part.line])
+        self._extend(lines[part.line], part, typed, zone)
 
-    def _on_input(self, devices, typed):
-        self.made.inputs.append(devices)
-        self.made.lengths[devices[0].pk] = typed.lengths_m
+    def _end_of_line_ohm(self):
+        """As answered, else as the panel's data sheet says."""
+        model = self.answers.panel_model
+        return self.answers.end_of_line_ohm or (model and model.end_of_line_ohm)
+
+    def _extend(self, to_run, part, typed, zone):
+        for _ in range(typed.count):
+            where = {"detection_line": to_run.owner, "order_on_line": len(to_run.devices) + 1}
+            to_run.devices.append(self._position(part, typed, zone, **where))
+
+    def _on_link(self, part, typed, zone):
+        """Call points of a zone on the data link of all zones; each makes the line and the inputs that it offers."""
+        to_link = next(one for one in self.made.to_wire if one.owner is self.link)
+        to_link.cable = self.answers.other_cable
+        made = []
+        for place in range(typed.count):
+            position = self._position(
+                part, typed, zone, data_link=self.link, order_on_line=len(to_link.devices) + 1,
+            )  # fmt: skip
+            use_device_pattern(position=position)
+            to_link.devices.append(position)
+            # A length that is not known keeps its place: those of the next zone follow it.
+            to_link.lengths_m = (*to_link.lengths_m, *(typed.lengths_m[place : place + 1] or (None,)))
+            made.append(position)
+        return made
+
+    def _at_call_point(self, part, typed, zone, call_points):
+        """Devices on the line that the first call point of the zone offers."""
+        line = call_points[0].lines_offered.order_by("number").first() if call_points else None
+        if line is None:
+            raise ValidationError(f"{zone.name} has no call point that offers a detection line. {_remedy(part)}")
+        to_run = ToRun(self._run(line), [], typed.lengths_m, self.answers.other_cable)
+        self.made.to_wire.append(to_run)
+        self._extend(to_run, part, typed, zone)
+
+    def _close_lines_of(self, call_points):
+        """Lines that call points offer and nobody uses: the resistor stays on their own terminals."""
+        for call_point in call_points:
+            for line in call_point.lines_offered.order_by("number"):
+                if not line.positions.exists():
+                    self.made.to_wire.append(ToRun(self._run(line), []))
+
+    # Inputs -----------------------------------------------------------------------------------------------------------
+
+    def _to_inputs_of(self, call_points, part, typed, zone, group):
+        inputs = list(call_points[0].inputs_offered.order_by("number")) if call_points else []
+        if not inputs:
+            raise ValidationError(f"{zone.name} has no call point that offers inputs for a switch. {_remedy(part)}")
+        for one in inputs:
+            one.vent_group = group
+            _saved(self._pressed(one))
+            self.made.runs.append(one)
+        device = self._position(part, typed, zone, vent_group=group)
+        self.made.to_wire.append(ToInputs(inputs, [device], typed.lengths_m, self.answers.other_cable))
+
+    def _on_inputs(self, part, typed, zone, group):
+        """Switches of a zone share a block of the panel's inputs; with inputs one by one, each device has its own."""
+        devices = [self._position(part, typed, zone, vent_group=group) for _ in range(typed.count)]
+        is_switch = part.kind == DeviceKind.VENTILATION_SWITCH
+        if self.ports.inputs == "block":
+            together = [devices] if is_switch else [[device] for device in devices]
+            for group_of in filter(None, together):
+                self.made.to_wire.append(ToInputs([], group_of, typed.lengths_m, self.answers.other_cable))
+        elif self.ports.inputs == "single":
+            for place, device in enumerate(devices):
+                inputs = self._inputs_for(part, zone, group, device)
+                lengths = typed.lengths_m[place : place + 1]
+                self.made.to_wire.append(ToInputs(inputs, [device], lengths, self.answers.other_cable))
+        else:
+            self.made.not_wired += devices
+
+    def _inputs_for(self, part, zone, group, device):
+        functions = [FUNCTION_OF[part.kind]] if part.kind in FUNCTION_OF else ["open", "close"]
+        made = []
+        for function in functions:
+            number = sum(one.starts_at_id is None for one in self.made.runs_of(LocalInput)) + 1
+            one = LocalInput(
+                panel=self.made.panel, number=number, name=f"{device.tag} {function}", function=function,
+                smoke_zone=zone, vent_group=group, is_monitored=part.monitored,
+                end_of_line_ohm=self._end_of_line_ohm() if part.monitored else None,
+            )  # fmt: skip
+            made.append(self._run(self._pressed(one) if part.kind not in FUNCTION_OF else one))
+        return made
+
+    def _pressed(self, one):
+        settings = self.system.settings
+        one.long_press, one.short_press = settings["long_press"], settings["short_press"]
+        return one
+
+    # Names ------------------------------------------------------------------------------------------------------------
+
+    def _run(self, record):
+        self.made.runs.append(record if record.pk else _saved(record))
+        return record
 
     def _position(self, part, typed, zone, **where):
+        storey = where.pop("storey", "") or typed.storey or (zone.storey if zone else "")
         position = Position(
             building=self.building, kind=part.kind, tag=self._tag(TAG_PREFIX[part.kind]), product_model=typed.model,
-            smoke_zone=zone, storey=typed.storey or (zone.storey if zone else ""), panel=self.made.panel, **where,
+            smoke_zone=zone, storey=storey, panel=self.made.panel, **where,
         )  # fmt: skip
         put_last_in_walk(position)
-        _saved(position)
-        self.made.positions.append(position)
+        self.made.positions.append(_saved(position))
         return position
 
     def _tag(self, prefix):
@@ -183,6 +324,10 @@ class _Making:
         tag = tag_after("V0", self.vent_tags)
         self.vent_tags.add(tag)
         return tag
+
+
+def _remedy(part):
+    return f"Choose a model that has one, or answer 0 for: {part.label.lower()}."
 
 
 def _saved(record):

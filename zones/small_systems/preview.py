@@ -6,12 +6,15 @@ from dataclasses import asdict, dataclass, field
 from sites_registry.templatetags.register_tags import plain_number
 from zones.design_check import checked_panel
 from zones.engineering.findings import Severity, counted
-from zones.models import Core, Terminal
+from zones.models import ActuatorCircuit, Core, DataLink, DetectionLine, LocalInput, Terminal
+from zones.services.wiring import full_name
+from zones.services.wiring_loops import CoreRow
 from zones.settings_sheet import settings_sheet
 from zones.settings_words import rule_words
 from zones.wiring_check import findings_of_wiring, shown
 
 SHOWN_FINDINGS = 12
+TERMINAL_OWNERS = ("terminal__panel__position", "terminal__position")
 
 
 @dataclass
@@ -42,8 +45,9 @@ def preview_of(made) -> Preview:
     return Preview(
         counts=_counts(made, legs),
         positions=[_position(one) for one in [panel.position, *made.positions]],
-        runs=[_circuit(made, one) for one in made.circuits] + [_line(made, one) for one in made.lines],
-        cables=[_cable(leg) for leg in legs],
+        runs=[_run(one, loop) for one, loop in made.loops],
+        cables=[_cable(leg.cable, leg.near, leg.far, map(_core, leg.cores)) for leg in legs]
+        + [_cable(one, one.from_place, one.to_place, _cores_of(one)) for one in made.other_cables],
         rules=[(rule.cause_words, rule_words(rule)) for rule in made.rules],
         settings=[
             (section, [(line.name, line.value_with_unit, line.is_known) for line in lines])
@@ -60,19 +64,23 @@ def preview_of(made) -> Preview:
 
 
 def _counts(made, legs):
-    panel = made.panel
+    panel, cables = made.panel, [leg.cable for leg in legs] + made.other_cables
     terminals = Terminal.objects.filter(panel=panel) | Terminal.objects.filter(position__in=made.positions)
-    cores = Core.objects.filter(cable__in=[leg.cable for leg in legs])
+    counts = [
+        (len(made.zones), "zone"), (len(made.vents), "vent"), (len(made.runs_of(ActuatorCircuit)), "circuit"),
+        (len(made.runs_of(DataLink)), "data link"), (len(made.runs_of(DetectionLine)), "line"),
+        (len(made.runs_of(LocalInput)), "input"), (len(made.positions), "position"), (len(cables), "cable"),
+        (Core.objects.filter(cable__in=cables).count(), "core"), (terminals.count(), "terminal"),
+        (len(made.rules), "rule"),
+    ]  # fmt: skip
     return [
         f"panel {panel.tag}", *(["its battery"] if made.battery else []),
-        counted(len(made.zones), "zone"), counted(len(made.vents), "vent"), counted(len(made.circuits), "circuit"),
-        counted(len(made.lines), "line"), counted(len(made.positions), "position"), counted(len(legs), "cable"),
-        counted(cores.count(), "core"), counted(terminals.count(), "terminal"), counted(len(made.rules), "rule"),
+        *(counted(number, noun) for number, noun in counts if number),
     ]  # fmt: skip
 
 
 def _position(position):
-    run = position.actuator_circuit or position.detection_line
+    run = position.actuator_circuit or position.detection_line or position.data_link
     return {
         "tag": position.tag, "kind": position.get_kind_display(), "model": str(position.product_model or ""),
         "zone": str(position.smoke_zone or ""), "storey": position.storey, "vent": str(position.vent or ""),
@@ -80,44 +88,46 @@ def _position(position):
     }  # fmt: skip
 
 
-def _tags(made, attribute, record):
-    return ", ".join(one.tag for one in made.positions if getattr(one, f"{attribute}_id") == record.pk)
+def _run(one, loop):
+    """A run, or the inputs of a device: what it is, what is on it, how it is set, where it ends."""
+    owner = one.owner or (one.inputs[0] if one.inputs else None)
+    row = {"devices": ", ".join(device.tag for device in one.devices), "end": loop.element, "how": "", "of": ""}
+    if isinstance(owner, ActuatorCircuit):
+        run_time = f"{owner.run_time_s} s" if owner.run_time_s else "run time not known"
+        row |= {"of": owner.name, "how": f"{owner.get_drive_display() or 'drive not known'}, {run_time}"}
+        row["end"] = loop.element or owner.get_end_place_display()
+    elif isinstance(owner, DetectionLine):
+        start = f"starts at {owner.starts_at.tag}, " if owner.starts_at_id else ""
+        ohm = f"{plain_number(owner.end_of_line_ohm)} Ω" if owner.end_of_line_ohm else "resistor not known"
+        row |= {"of": f"{owner.smoke_zone}, {owner.name}", "how": f"{start}{ohm}"}
+    elif isinstance(owner, LocalInput):
+        start = f"start at {owner.starts_at.tag}, " if owner.starts_at_id else ""
+        functions = ", ".join(each.get_function_display() for each in one.inputs)
+        row |= {"of": str(owner.smoke_zone or ""), "how": f"{start}{functions}"}
+    elif owner is not None:
+        row["of"] = owner.name
+    names = [str(each) for each in getattr(one, "inputs", ())]
+    return row | {"name": ", ".join(names) if names else str(owner) if owner else "inputs of the panel"}
 
 
-def _circuit(made, circuit):
-    run_time = f"{circuit.run_time_s} s" if circuit.run_time_s else "run time not known"
-    return {
-        "name": str(circuit), "zone": circuit.name, "devices": _tags(made, "actuator_circuit", circuit),
-        "how": f"{circuit.get_drive_display() or 'drive not known'}, {run_time}", "end": _end(made, circuit),
-    }  # fmt: skip
-
-
-def _line(made, line):
-    ohm = f"{plain_number(line.end_of_line_ohm)} Ω" if line.end_of_line_ohm else "resistor not known"
-    return {
-        "name": str(line), "zone": f"{line.smoke_zone}, {line.name}", "devices": _tags(made, "detection_line", line),
-        "how": ohm, "end": _end(made, line),
-    }  # fmt: skip
-
-
-def _end(made, run):
-    loop = next((loop for owner, loop in made.loops if owner is run), None)
-    return (loop.element if loop else "") or run.get_end_place_display()
-
-
-def _cable(leg):
-    cable = leg.cable
+def _cable(cable, near, far, cores):
     size = f"{cable.cores_count} × {plain_number(cable.area_mm2)} mm²" if cable.area_mm2 else ""
     return {
-        "tag": cable.tag, "near": leg.near, "far": leg.far, "type": cable.cable_type,
-        "size": size or counted(cable.cores_count, "core"),
+        "tag": cable.tag, "near": near, "far": far, "type": cable.cable_type,
+        "size": size or counted(cable.cores_count, "core"), "cores": list(cores),
         "length_m": plain_number(cable.length_m) if cable.length_m is not None else "",
-        "cores": [
-            f"{core.number}{f' {core.colour}' if core.colour else ''}: {core.near} – {core.far}" if core.near
-            else f"{core.number}: spare, parked"
-            for core in leg.cores
-        ],
     }  # fmt: skip
+
+
+def _core(core):
+    colour = f" {core.colour}" if core.colour else ""
+    return f"{core.number}{colour}: {core.near} – {core.far}" if core.near else f"{core.number}{colour}: spare, parked"
+
+
+def _cores_of(cable):
+    for core in cable.cores.order_by("number"):
+        ends = {end.end: full_name(end.terminal) for end in core.ends.select_related(*TERMINAL_OWNERS)}
+        yield _core(CoreRow(core.number, core.colour, ends.get("near", "outside"), ends.get("far", "outside")))
 
 
 _SEVERITIES = (
