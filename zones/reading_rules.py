@@ -166,10 +166,9 @@ class RulesOfBuilding:
         if checked is None:
             return None
         rated_v, whose, key = _system(checked)
-        usual_c = checked.panel.battery_usual_c
-        rule = supplies.charger_voltage(rated_v, whose, None if usual_c is None else float(usual_c))
-        low_c, high_c = supplies.FLOAT_AT_C
-        if any(protocol) and rated_v in (None, 24) and (usual_c is None or low_c <= usual_c <= high_c):
+        usual_c = checked.panel.battery_usual_c and float(checked.panel.battery_usual_c)
+        rule = supplies.charger_voltage(rated_v, whose, usual_c)
+        if any(protocol) and rated_v in (None, 24) and not supplies.is_float_moved(usual_c):
             rule = replace(rule, lower=protocol[0], upper=protocol[1], asks=())
         return rule, key
 

@@ -157,7 +157,7 @@ class TestPoint(CarriesHazards):
         level, looks_like = rule.level(reading), rule.looks_like(reading)
         match level:
             case Level.ASKED:
-                return f"No limit known: enter {rule.asked_in_words()} from its data plate."
+                return f"Not judged: enter {rule.asked_in_words()} from its data plate."
             case Level.OUTSIDE:
                 return f"Outside the limits ({self.limits_text}). {looks_like}".strip()
             case Level.ATTENTION:

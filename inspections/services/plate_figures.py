@@ -1,11 +1,16 @@
 """Figures that a visit's engineer reads off a data plate, because a reading cannot be judged without them."""
 
 from collections.abc import Mapping
+from datetime import timedelta
 
 from django import forms
 
 from inspections.forms.answers import ReadingField
+from inspections.models import Outcome
+from inspections.models.protocols import number_text
+from inspections.services.counting import bring_up_to_date
 from inspections.services.point_limits import with_figures
+from zones.engineering.readings.rule import Level
 from zones.services.plate_figures import PlateFigureRefused, take_plate_figure
 
 
@@ -54,16 +59,38 @@ def _note(figure, whose):
 
 
 def _judge_anew(visit, point, points, model_pk, taken):
-    alike = (
-        visit.test_points.filter(reading_rule__model=model_pk) if model_pk else visit.test_points.filter(pk=point.pk)
-    )
-    stored = [one for one in alike.select_related("check_of") if _rests_on(one, taken)]
-    for one in (*stored, *(points[one.pk] for one in stored if one.pk in points)):
+    alike = {"reading_rule__model": model_pk} if model_pk else {"pk": point.pk}
+    found = visit.test_points.filter(**alike).select_related("check_of", "latest_result")
+    # Points in memory are judged next: they have to know.
+    changed = [points.get(one.pk, one) for one in found if _rests_on(one, taken)]
+    for one in changed:
         with_figures(one, taken)
-    visit.test_points.model.objects.bulk_update(
-        stored, ["reading_rule", "lower_limit", "upper_limit", "limit_source"], batch_size=200
-    )
+    passed_wrongly = [one for one in changed if one.pk != point.pk and _is_pass_outside(one)]
+    if visit.is_open_for_results:
+        for one in passed_wrongly:
+            _ask_again(one)
+    fields = ["reading_rule", "lower_limit", "upper_limit", "limit_source", "retest_since", "retest_reason"]
+    visit.test_points.model.objects.bulk_update(changed, fields, batch_size=200)
+    for one in passed_wrongly:
+        bring_up_to_date(one)
 
 
 def _rests_on(point, taken):
     return any(asked["name"] in taken for asked in point.reading_rule["asks"])
+
+
+def _is_pass_outside(point):
+    result = point.latest_result
+    if result is None or result.outcome != Outcome.PASS or result.reading is None:
+        return False
+    return point.level_of(result.reading) == Level.OUTSIDE
+
+
+def _ask_again(point):
+    """A plain pass that the figure shows to be outside waits to be tested again, or answered otherwise."""
+    result = point.latest_result
+    point.retest_since = result.seen_at + timedelta(milliseconds=1)
+    point.retest_reason = (
+        f"{number_text(result.reading)} {point.unit} passed before a figure of the data plate was known; it is "
+        f"outside the limits ({point.limits_text})."
+    )[:300]

@@ -121,7 +121,7 @@ def store_rule(point, rule, model_pk):
     own, source = point.check_of.limit_source if point.check_of_id else point.limit_source, limits.source
     if not source:
         source = own
-    elif citations_in(own) and own not in source:
+    elif {one.designation for one in citations_in(own)} - {one.designation for one in citations_in(source)}:
         source = f"{source}; the check: {own}"
     point.limit_source = source[:LONGEST_SOURCE]
 

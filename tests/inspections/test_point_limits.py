@@ -24,7 +24,7 @@ pytestmark = pytest.mark.django_db
 # 10 kΩ within 1 % and 30 m of 0.75 mm², class 1 (24.5 Ω/km, IEC 60228), there and back: 9.90 to 10.10 kΩ by Ohm's law.
 RANGE = "9.90 to 10.10 kΩ"
 # 500 mm at 10 mm/s are 50 s; a drive without load is at most a fifth faster (common practice).
-OPENING_SOURCE = "at least: common practice: stroke ÷ speed of {}, data sheet, with tolerance; at most: {}"
+OPENING_SOURCE = "at least: stroke ÷ speed of {} with tolerance (common practice); at most: {}"
 
 
 @pytest.fixture

@@ -3,6 +3,8 @@
 Tolerances of readings are common practice [P]; limits are figures of this model's data sheet and of this circuit.
 """
 
+from dataclasses import replace
+
 from zones.engineering.actuators import Actuator
 from zones.engineering.circuits import ActuatorCircuit
 from zones.engineering.readings.rule import Asked, ReadingRule, Sign, Term
@@ -113,7 +115,7 @@ def voltage_at_actuator(actuator: Actuator, whose: str, computed_v: float | None
         ),
         upper=(
             Term(
-                f"common practice: {HIGHEST_OF_RATED_V:g} × rated voltage of {whose}",
+                f"{HIGHEST_OF_RATED_V:g} × its rated voltage (common practice)",
                 factor=HIGHEST_OF_RATED_V,
                 times=("rated_voltage_v",),
             ),
@@ -134,7 +136,7 @@ def opening_time(
     limit: Term | None = None,
 ) -> ReadingRule:
     """From the command to the end: near stroke ÷ speed of this model, never beyond the limit of the building."""
-    source = f"common practice: stroke ÷ speed of {whose}, data sheet, with tolerance"
+    source = f"stroke ÷ speed of {whose} with tolerance (common practice)"
     soonest = Term(source, delay_s, SOONEST_OF_STROKE, **_STROKE)
     latest = Term(source, delay_s + STOPWATCH_S, LATEST_OF_STROKE, **_STROKE)
     signs = [
@@ -153,7 +155,8 @@ def opening_time(
         upper=(*((limit,) if limit else ()), latest),
         signs=tuple(signs),
         figures=_figures(actuator),
-        asks=_asks("stroke_mm", "speed_mm_s"),
+        # The limit of the building holds without them.
+        asks=tuple(replace(one, is_needed=False) for one in _asks("stroke_mm", "speed_mm_s")),
         whose=whose,
         digits=1,
     )
@@ -169,12 +172,12 @@ def run_time(
         for one in circuit.actuators
         if one.name != actuator.name and one.stroke_mm is not None and one.speed_mm_per_s is not None
     ]
-    own_words = f"common practice: {allowance:g} × stroke time of {actuator.name} ({whose}, data sheet)"
+    own_words = f"{allowance:g} × stroke time of {actuator.name}, {whose} (common practice)"
     lower = [Term(own_words, factor=allowance, **_STROKE)]
     short = [Term(**_STROKE)]
     if others:
         seconds, name = max(others)
-        lower.append(Term(f"common practice: {allowance:g} × stroke time of {name}, data sheet", seconds * allowance))
+        lower.append(Term(f"{allowance:g} × stroke time of {name} (common practice)", seconds * allowance))
         short.append(Term(plus=seconds))
     known = [value for term in lower if (value := term.value(_figures(actuator))) is not None]
     ceiling_s = max(practice.run_time_ceiling_s, *known) if known else practice.run_time_ceiling_s
@@ -184,7 +187,7 @@ def run_time(
     return ReadingRule(
         lower=tuple(lower),
         upper=(
-            Term("common practice: at most the proof time of the supply, EN 12101-10:2005 cl. 6.2.2, second-hand",
+            Term("proof time of the supply, EN 12101-10:2005 cl. 6.2.2, second-hand",
                  ceiling_s),
         ),
         signs=(

@@ -52,11 +52,15 @@ class Sign:
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """A figure that the record lacks and a data plate tells: field of the product model, words and unit."""
+    """A figure that the record lacks and a data plate tells: field of the product model, words and unit.
+
+    Without one that `is_needed` no reading is right, whatever other limits hold; the others only sharpen a limit.
+    """
 
     name: str
     label: str
     unit: str
+    is_needed: bool = True
 
 
 class Level(StrEnum):
@@ -133,10 +137,10 @@ class ReadingRule:
     def level(self, reading: float) -> Level:
         """How the reading stands."""
         limits = self.limits()
-        if limits.are_none and self.still_asked():
-            return Level.ASKED
         if not limits.hold(reading):
             return Level.OUTSIDE
+        if any(one.is_needed for one in self.still_asked()):
+            return Level.ASKED
         if self.looks_like(reading):
             return Level.ATTENTION
         return Level.NO_LIMIT if limits.are_none else Level.WITHIN

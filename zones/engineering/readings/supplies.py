@@ -10,6 +10,7 @@ from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 FLOAT_V_PER_CELL = (2.25, 2.30)  # [P], 20 to 25 °C
 FLOAT_AT_C = (20.0, 25.0)
 FLOAT_V_PER_CELL_K = -0.003  # [P], beyond these temperatures
+WORTH_MOVING_K = 5.0  # [P]
 CHARGER_ALONE_V_PER_CELL = (2.20, 2.45)  # [P]: battery off, float or boost
 CONNECTED_V_PER_CELL = (2.0, 2.35)  # [P]: battery on the charger, not yet full
 REST_V_PER_CELL = (2.08, 2.20)  # [P]: 12.5 V a block and more; above it the surface charge is still there
@@ -47,7 +48,7 @@ def _rule(rated_v: float | None, whose: str, per_cell: tuple[float, float], sour
 
 
 def _of_set(low: float, high: float, more: str = "") -> str:
-    return f"{_PRACTICE}: {low:.2f} to {high:.2f} V a cell of lead acid{more}, cells in series by the rated voltage"
+    return f"{_PRACTICE}: {low:.2f} to {high:.2f} V a cell of lead acid{more}, cells by the rated voltage"
 
 
 _ONE_BLOCK = Sign(
@@ -56,15 +57,26 @@ _ONE_BLOCK = Sign(
 _NONE = Sign("No voltage: fuse, link or lead of the battery open.", Term(plus=-0.5), Term(plus=2))
 
 
+def _beyond_k(usual_c: float | None) -> float:
+    low_c, high_c = FLOAT_AT_C
+    return 0.0 if usual_c is None else min(usual_c - low_c, 0) + max(usual_c - high_c, 0)
+
+
+def is_float_moved(usual_c: float | None) -> bool:
+    """Whether a battery stands so warm or cold that its float voltage is another."""
+    return abs(_beyond_k(usual_c)) >= WORTH_MOVING_K
+
+
 def charger_voltage(rated_v: float | None, whose: str, usual_c: float | None = None) -> ReadingRule:
     """Float voltage at the battery, by its usual temperature where that is known.
 
     Args:     rated_v: of the panel's system, ``None`` = not known; whose: the panel's model.
     """
-    low_c, high_c = FLOAT_AT_C
-    beyond_k = 0.0 if usual_c is None else min(usual_c - low_c, 0) + max(usual_c - high_c, 0)
-    moved = f" at 20 to 25 °C, moved to the usual {usual_c:g} °C" if beyond_k else " at 20 to 25 °C"
-    per_cell = tuple(one + FLOAT_V_PER_CELL_K * beyond_k for one in FLOAT_V_PER_CELL)
+    shift_v = FLOAT_V_PER_CELL_K * _beyond_k(usual_c) if is_float_moved(usual_c) else 0.0
+    moved = f" at 20 to 25 °C, widened for the usual {usual_c:g} °C" if shift_v else " at 20 to 25 °C"
+    low, high = FLOAT_V_PER_CELL
+    # Not every charger follows the temperature: both what one gives that does and one that does not is right.
+    per_cell = (low + min(shift_v, 0), high + max(shift_v, 0))
     return _rule(
         *(rated_v, whose, per_cell, _of_set(*FLOAT_V_PER_CELL, moved), _REVERSED, _NONE, _ONE_BLOCK),
         Sign("As a battery without charger: charger off, faulty or not connected.", _cells(1.9), _cells(2.2)),

@@ -43,6 +43,7 @@ function record(form) {
     return;
   }
   keepFigures(point, answer.figures ?? {});
+  for (const other of document.querySelectorAll("form[data-answer]")) showWithFigures(other);
   showRecorded(card, answer, point, data.outcomes[answer.outcome], false);
   toNextOpen(card);
   const words = inWords(answer, point, wordOf(answer));
@@ -55,13 +56,18 @@ function showJudgement(form) {
   if (!judged) return;
   const text = form.elements.reading.value;
   const figures = figuresIn(form);
-  if (Object.keys(figures).length) form.closest(".point").querySelector("[data-limits]").textContent = limitsWith(point, figures);
+  if (Object.keys(figures).length) cardOf(point.id).querySelector("[data-limits]").textContent = limitsWith(point, figures);
   const verdict = judge(point, text, figures);
   judged.replaceChildren(...(verdict ? [stateElement({ ...verdict, word: verdict.text })] : []));
   const reading = readingOf(text);
   const pass = form.querySelector('[name="outcome"][value="pass"]');
   pass.disabled = reading !== null && !Number.isNaN(reading) && Boolean(passRefusal(point, reading, figures));
   if (pass.disabled && pass.checked) pass.checked = false;
+}
+
+function showWithFigures(form) {
+  fillInFigures(form, points.get(Number(form.elements.test_point.value)));
+  showJudgement(form);
 }
 
 for (const form of document.querySelectorAll("form[data-answer]")) {
@@ -78,8 +84,7 @@ for (const form of document.querySelectorAll("form[data-answer]")) {
     if (!asksMore && (!point.quantity || form.elements.reading.value.trim())) record(form);
     else if (point.is_reading_required && !form.elements.reading.value.trim()) form.elements.reading.focus();
   });
-  fillInFigures(form, point);
-  showJudgement(form);
+  showWithFigures(form);
 }
 
 function refuse(card, answer, message) {

@@ -35,7 +35,7 @@ export function judge(point, text, typed = {}) {
   const level = levelOf(point.rule, figures, reading);
   const seen = looksLike(point.rule, figures, reading);
   if (level === "asked")
-    return { tone: "attention", glyph: "▲", text: `No limit known: enter ${askedInWords(point.rule, figures)} from its data plate.` };
+    return { tone: "attention", glyph: "▲", text: `Not judged: enter ${askedInWords(point.rule, figures)} from its data plate.` };
   if (level === "outside") {
     const limits = limitsInWords(limitsOf(point.rule, figures), point.unit);
     return { tone: "alarm", glyph: "■", text: [`Outside the limits (${limits}).`, seen, change].filter(Boolean).join(" ") };

@@ -51,11 +51,10 @@ export function askedInWords(rule, figures) {
 /** How a reading stands: "outside", "attention", "within", "no limit" or "asked". */
 export function levelOf(rule, figures, reading) {
   const { lower, upper } = limitsOf(rule, figures);
-  const areNone = lower === null && upper === null;
-  if (areNone && stillAsked(rule, figures).length) return "asked";
   if ((lower !== null && reading < lower) || (upper !== null && reading > upper)) return "outside";
+  if (stillAsked(rule, figures).some((one) => one.is_needed)) return "asked";
   if (looksLike(rule, figures, reading)) return "attention";
-  return areNone ? "no limit" : "within";
+  return lower === null && upper === null ? "no limit" : "within";
 }
 
 function figure(value, unit) {
