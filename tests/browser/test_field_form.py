@@ -1,5 +1,7 @@
 """The phone form in a browser: readings judged as they are typed, answers sent once, kept while there is no network."""
 
+from dataclasses import replace
+
 import pytest
 from django.templatetags.static import static
 from django.urls import reverse
@@ -12,6 +14,7 @@ from tests import builders
 from tests.inspections.readings_on_site import FAULTS, RIGHT, RULES, WHOSE
 from zones.engineering import Actuator
 from zones.engineering.readings.actuators import running_current
+from zones.engineering.readings.rule import Term
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -138,7 +141,9 @@ def test_the_form_fits_a_phone(at, town):
 def test_a_refused_reading_keeps_its_figure_on_the_page_and_after_a_reload(at, town, visit):
     page = at(town.panel.position)
     reading = page.get_by_label("Float voltage")
-    visit.test_points.filter(code="charger-voltage").update(lower_limit="27.4")  # the page does not know
+    point = visit.test_points.get(code="charger-voltage")
+    store_rule(point, replace(point.rule, lower=(Term("", 27.4),)), None)  # the page does not know
+    point.save()
     reading.fill("27.3")
     choose(page, "pass")
     for _ in range(2):

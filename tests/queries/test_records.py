@@ -32,8 +32,8 @@ def more(town, number):
 PAGES = {
     # session, person, count, models with maker and unit count, makers of the filter
     "product models": (5, lambda town: reverse("product-model-list")),
-    # session, person, model, units, count of units, buildings, planned, files
-    "product model": (8, lambda town: town.unit.product_model.get_absolute_url()),
+    # session, person, model, units, count of units, buildings, planned, figures of data plates, files
+    "product model": (9, lambda town: town.unit.product_model.get_absolute_url()),
     # session, person, building, count, positions, zones and storeys of the filter
     "positions": (7, lambda town: reverse("position-list", args=[town.hall.slug])),
     # session, person, position, fittings, identical units, proof, history, zones that changed
