@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from django.db.models import Count, Exists, OuterRef, Prefetch, Q
 
-from zones.models import CoreEnd, DeviceKind, Fitting, PlaceProof, Terminal
+from zones.models import CoreEnd, DeviceKind, Fitting, LinkEntry, PlaceProof, Terminal
 
 KINDS_TOLD_APART = (
     DeviceKind.ACTUATOR, DeviceKind.MANUAL_CALL_POINT, DeviceKind.SMOKE_DETECTOR, DeviceKind.HEAT_DETECTOR,
@@ -82,6 +82,7 @@ def with_proof(fittings):
         fittings.select_related(
             "unit__product_model__maker", "position__smoke_zone", "position__panel__position",
             "position__actuator_circuit__panel__position", "position__detection_line__panel__position",
+            "position__data_link__panel__position",
         )
         .prefetch_related(Prefetch("place_proofs", proofs))
         .order_by("position__walking_order", "position__tag_key")
@@ -93,45 +94,55 @@ def without_proof(fittings):
 
 
 def panel_terminals_of(positions):
-    """Position → its terminals at the panel in words ("P1 -X1:1"), where it is wired; two queries for any number.
+    """Position → the terminals where its run starts in words ("P1 -X1:1", at a device "CP1 -X3:1"), where it is wired.
 
-    Those of the device's own cable where it comes from the panel, else those of its circuit or line.
+    Those of its circuit, line or data link, on a link with the number that the panel gave; else those of the panel to
+    which its own cable leads. Three queries for any number.
     """
-    circuits = {position.actuator_circuit_id for position in positions} - {None}
-    lines = {position.detection_line_id for position in positions} - {None}
+    keys = {
+        name: {getattr(position, f"{name}_id") for position in positions} - {None}
+        for name in ("actuator_circuit", "detection_line", "data_link")
+    }
     found = {}
     ends = CoreEnd.objects.filter(
         Q(core__cable__feeds__in=[position.pk for position in positions])
-        | Q(core__cable__actuator_circuit__in=circuits)
-        | Q(core__cable__detection_line__in=lines),
+        | Q(core__cable__actuator_circuit__in=keys["actuator_circuit"])
+        | Q(core__cable__detection_line__in=keys["detection_line"]),
         terminal__panel__isnull=False,
     )
     for end in ends.select_related("core__cable", "terminal__panel__position"):
         cable = end.core.cable
         for owner in (
             ("device", cable.feeds_id),
-            ("circuit", cable.actuator_circuit_id),
-            ("line", cable.detection_line_id),
+            ("actuator_circuit", cable.actuator_circuit_id),
+            ("detection_line", cable.detection_line_id),
         ):
             found.setdefault(owner, set()).add(end.terminal)
-    terminals = Terminal.objects.filter(Q(actuator_circuit__in=circuits) | Q(detection_line__in=lines))
-    for terminal in terminals.select_related("panel__position"):
-        found.setdefault(("circuit", terminal.actuator_circuit_id), set()).add(terminal)
-        found.setdefault(("line", terminal.detection_line_id), set()).add(terminal)
-    return {position.pk: _words(_terminals_of(position, found)) for position in positions}
+    starts = Q(pk__in=())
+    for name, numbers in keys.items():
+        starts |= Q(**{f"{name}__in": numbers})
+    for terminal in Terminal.objects.filter(starts).select_related("panel__position", "position"):
+        for name in keys:
+            found.setdefault((name, getattr(terminal, f"{name}_id")), set()).add(terminal)
+    entries = LinkEntry.objects.filter(position__in=[one.pk for one in positions if one.data_link_id])
+    given = dict(entries.exclude(number_given=None).values_list("position", "number_given"))
+    return {
+        position.pk: _words(_terminals_of(position, found), given.get(position.pk)) for position in positions
+    }  # fmt: skip
 
 
 def _terminals_of(position, found):
-    if position.actuator_circuit_id:
-        return found.get(("circuit", position.actuator_circuit_id), ())
-    if position.detection_line_id:
-        return found.get(("line", position.detection_line_id), ())
+    for name in ("actuator_circuit", "detection_line", "data_link"):
+        if key := getattr(position, f"{name}_id"):
+            return found.get((name, key), ())
     return found.get(("device", position.pk), ())
 
 
-def _words(terminals):
-    in_order = sorted(terminals, key=lambda terminal: (terminal.panel.tag, terminal.order_key))
+def _words(terminals, number_given):
+    owners = [((terminal.panel or terminal.position).tag, terminal) for terminal in terminals]
     words = {}
-    for terminal in in_order:
-        words.setdefault(terminal.panel.tag, []).append(str(terminal))
-    return "; ".join(f"{tag} {', '.join(names)}" for tag, names in words.items())
+    for tag, terminal in sorted(owners, key=lambda pair: (pair[0], pair[1].order_key)):
+        words.setdefault(tag, []).append(str(terminal))
+    said = [f"{tag} {', '.join(names)}" for tag, names in words.items()]
+    said += [f"number {number_given} at the panel"] if number_given is not None else []
+    return "; ".join(said)

@@ -4,10 +4,12 @@ import re
 from collections import defaultdict
 from dataclasses import dataclass
 
+from django.db.models import Q
 from django.urls import reverse
 
-from zones.models import Cable, CoreEnd, Position, Terminal
+from zones.models import Cable, CoreEnd, LinkEntry, Position, Terminal
 from zones.natural_order import natural_key
+from zones.port_words import run_with_panel, runs_of_cables
 
 
 @dataclass(frozen=True)
@@ -21,45 +23,72 @@ class LabelRecord:
 
 
 def labels_of_devices(positions) -> list[LabelRecord]:
-    """One label per position, in natural order of tags; six queries for any number."""
-    positions = list(positions.with_wiring().order_by("tag_key"))
-    terminals = _terminals_at_panels(positions)
+    """One label per position, in natural order of tags; a fixed number of queries."""
+    positions = list(positions.with_wiring().with_inputs().order_by("tag_key"))
+    starts, given = _starts(positions), _numbers_given(positions)
     return [
-        LabelRecord(each.tag, _lines_of_device(each, terminals[each.pk]), reverse("position-detail", args=[each.pk]))
+        LabelRecord(
+            each.tag, _lines_of_device(each, starts[each.pk], given.get(each.pk)),
+            reverse("position-detail", args=[each.pk]),
+        )
         for each in positions
-    ]
+    ]  # fmt: skip
 
 
-def _lines_of_device(position, terminals):
+def _numbers_given(positions):
+    """Position → the number that the panel gave it on its data link, where that place is confirmed."""
+    on_links = [each.pk for each in positions if each.data_link_id]
+    entries = LinkEntry.objects.filter(position__in=on_links).exclude(number_given=None) if on_links else ()
+    return {entry.position_id: entry.number_given for entry in entries}
+
+
+def _lines_of_device(position, terminals, number_given):
     zone, group = position.smoke_zone, position.vent_group
-    circuit, line = position.actuator_circuit, position.detection_line
     lines = [f"zone {zone.number}" if zone else ""]
-    if circuit:
-        lines.append(f"{circuit.panel.tag} circuit {circuit.number}")
-    elif line:
-        lines.append(f"{line.panel.tag} line {line.number}")
-    elif position.panel:
-        lines.append(position.panel.tag)
+    lines.append(run_with_panel(position) or (position.panel.tag if position.panel else ""))
+    if number_given is not None:
+        lines.append(f"number {number_given} at the panel")
     moved_with = f"group {group.smoke_zone.number}.{group.number}" if group else ""
     lines += [*terminals, moved_with, position.get_kind_display(), position.place or position.room]
     return tuple(line for line in lines if line)
 
 
-def _terminals_at_panels(positions):
-    """Position → designations at the panel: those of its output or line, else those that its own cores lead to."""
-    ids = [each.pk for each in positions]
-    circuits = {each.actuator_circuit_id for each in positions} - {None}
-    lines = {each.detection_line_id for each in positions} - {None}
-    of_circuit, of_line = defaultdict(list), defaultdict(list)
-    for terminal in Terminal.objects.filter(actuator_circuit__in=circuits, panel__isnull=False).order_by("order_key"):
-        of_circuit[terminal.actuator_circuit_id].append(terminal)
-    for terminal in Terminal.objects.filter(detection_line__in=lines, panel__isnull=False).order_by("order_key"):
-        of_line[terminal.detection_line_id].append(terminal)
-    own = _direct(ids)
-    return {
-        each.pk: designations(of_circuit[each.actuator_circuit_id] or of_line[each.detection_line_id] or own[each.pk])
-        for each in positions
+def _starts(positions):
+    """Position → designations where its run starts, at the panel or at the device that offers it; of a device on no
+    run, those that its own cores lead to."""
+    keys = {
+        name: {getattr(each, f"{name}_id") for each in positions} - {None}
+        for name in ("actuator_circuit", "detection_line", "data_link")
     }
+    keys["local_input"] = {wired.local_input_id for each in positions for wired in each.at_inputs}
+    runs = Q(pk__in=())
+    for name, numbers in keys.items():
+        runs |= Q(**{f"{name}__in": numbers})
+    of_run = defaultdict(list)
+    for terminal in Terminal.objects.filter(runs).select_related("position").order_by("order_key"):
+        name = next(name for name in keys if getattr(terminal, f"{name}_id"))
+        of_run[name, getattr(terminal, f"{name}_id")].append(terminal)
+    own = _direct([each.pk for each in positions])
+    return {each.pk: _designated(_of_run(each, of_run) or own[each.pk]) for each in positions}
+
+
+def _of_run(position, of_run):
+    for name in ("actuator_circuit", "detection_line", "data_link"):
+        if key := getattr(position, f"{name}_id"):
+            return of_run[name, key]
+    return [terminal for wired in position.at_inputs for terminal in of_run["local_input", wired.local_input_id]]
+
+
+def _designated(terminals):
+    """Terminals of the panel as they are, those of a device with its tag: "-XL1:1, 2", "CP1 -X3:1, 2"."""
+    owners = dict.fromkeys(terminal.position.tag if terminal.position_id else "" for terminal in terminals)
+    return [
+        f"{owner} {words}".strip()
+        for owner in owners
+        for words in designations(
+            one for one in terminals if (one.position.tag if one.position_id else "") == owner
+        )
+    ]  # fmt: skip
 
 
 def _direct(ids):
@@ -98,16 +127,16 @@ def _runs(numbers):
 def labels_of_cables(cables) -> list[LabelRecord]:
     """Two labels per cable, one for each end, with what it is and where it runs."""
     found = []
-    for cable in _in_order(
-        cables.select_related("actuator_circuit__panel__position", "detection_line__panel__position")
-    ):
+    cables = _in_order(cables.select_related("actuator_circuit__panel__position", "detection_line__panel__position"))
+    others = runs_of_cables(cables)
+    for cable in cables:
         size = f"{float(cable.area_mm2):g} mm²" if cable.area_mm2 else cable.awg and f"AWG {cable.awg}"
         cores = f"{cable.cores_count} ×" if cable.cores_count else ""
         run = cable.actuator_circuit or cable.detection_line
         word = "circuit" if cable.actuator_circuit else "line"
         way = " to ".join(place for place in (cable.from_place, cable.to_place) if place)
         lines = [
-            f"{run.panel.tag} {word} {run.number}" if run else "",
+            f"{run.panel.tag} {word} {run.number}" if run else others.get(cable.pk, ""),
             " ".join(part for part in (cores, size) if part),
             way, cable.cable_type, cable.fire_rating,
         ]  # fmt: skip
@@ -145,7 +174,7 @@ def chosen_devices(building, chosen):
     """Positions in use that a label form chose: `panel`, `zone`, `storey`, `tags` (those left empty do not count)."""
     positions = building.positions.in_use()
     if panel := chosen.get("panel"):
-        positions = positions.filter(panel=panel) | positions.filter(control_panel=panel)
+        positions = positions.hanging_on(panel) | positions.filter(control_panel=panel)
     if zone := chosen.get("zone"):
         positions = positions.filter(smoke_zone=zone)
     if storey := chosen.get("storey"):
@@ -156,10 +185,17 @@ def chosen_devices(building, chosen):
 
 
 def chosen_cables(building, chosen):
-    """Cables that a label form chose: `panel` by their circuit or line, `tags`."""
+    """Cables that a label form chose: `panel` by their circuit, line, data link or input, `tags`."""
     cables = Cable.objects.filter(building=building)
     if panel := chosen.get("panel"):
-        cables = cables.filter(actuator_circuit__panel=panel) | cables.filter(detection_line__panel=panel)
+        on_ports = CoreEnd.objects.filter(
+            Q(terminal__data_link__panel=panel)
+            | Q(terminal__local_input__panel=panel)
+            | Q(terminal__position__data_link__panel=panel, terminal__electrical_kind="link")
+        ).values("core__cable")
+        cables = cables.filter(
+            Q(actuator_circuit__panel=panel) | Q(detection_line__panel=panel) | Q(pk__in=on_ports)
+        )
     if tags := chosen.get("tags"):
         cables = cables.filter(tag__in=tags)
     return cables

@@ -1,7 +1,7 @@
 """The material list of a job: what its positions and wiring ask for, against what arrived.
 
 Devices are those of the positions, cable the lengths recorded with the firm's allowance, ends of line those of the
-lines and of the wiring, alarm resistors those that the models on the lines switch; each has its label in the language
+lines, of the monitored inputs and of the wiring, alarm resistors those that the models on the lines switch; each has its label in the language
 of the job. What is not known (a model not chosen, a length not recorded) is
 told beside the list and is not counted.
 """
@@ -13,7 +13,17 @@ from dataclasses import dataclass, field
 from django.db.models import Sum
 
 from sites_registry.templatetags.register_tags import plain_number
-from zones.models import Cable, DetectionLine, DeviceKind, EndElement, EndPlace, MaterialArrival, Position
+from zones.models import (
+    Cable,
+    DetectionLine,
+    DeviceKind,
+    EndElement,
+    EndPlace,
+    InputDevice,
+    LocalInput,
+    MaterialArrival,
+    Position,
+)
 from zones.practice import current_practice
 
 EVERYTHING, NOT_FITTED = "all", "open"
@@ -95,6 +105,7 @@ def _records(building, scope, since):
     positions = Position.objects.in_use().filter(building=building).exclude(kind__in=NOT_ORDERED)
     cables = Cable.objects.filter(building=building)
     lines = DetectionLine.objects.filter(panel__building=building).select_related("panel__position")
+    inputs = LocalInput.objects.filter(panel__building=building, is_monitored=True).select_related("panel__position")
     wired = EndElement.objects.filter(first__building=building).select_related(
         "first__panel__position", "first__position"
     )
@@ -104,9 +115,10 @@ def _records(building, scope, since):
         positions = positions.exclude(pk__in=_keys(since, "positions"))
         cables = cables.exclude(pk__in=_keys(since, "cables"))
         lines = lines.exclude(pk__in=_keys(since, "lines"))
+        inputs = inputs.exclude(pk__in=_keys(since, "inputs"))
         wired = wired.exclude(pk__in=_keys(since, "end_elements"))
     positions = positions.select_related("product_model__maker").in_walking_order()
-    return list(positions), list(cables.order_by("tag")), list(lines), list(wired)
+    return list(positions), list(cables.order_by("tag")), [*lines, *inputs], list(wired)
 
 
 def _keys(revision, section):
@@ -171,17 +183,18 @@ def _gland_lines(cables, practice, not_counted):
 
 
 def _element_lines(lines, wired, practice, not_counted):
-    """One element per line, of the value of the line or else of its wiring; and those wired across outputs."""
+    """One part per line and monitored input, of its own value or else that of its wiring; those across outputs too."""
     of_line, others = _wired_elements(wired)
     counts, unknown = Counter(), []
+    has_inputs = any(isinstance(line, LocalInput) for line in lines)
     for line in lines:
         if line.end_place == EndPlace.NONE_NEEDED:
             continue
-        element = of_line.get(line.pk)
+        element, word = of_line.get((type(line), line.pk)), "input" if isinstance(line, LocalInput) else "line"
         if element and element.value_ohm and line.end_of_line_ohm and element.value_ohm != line.end_of_line_ohm:
             not_counted.append(
-                f"{line}: the line asks for {plain_number(line.end_of_line_ohm)} Ω, its wiring shows "
-                f"{plain_number(element.value_ohm)} Ω. The line's value is counted; put one of the two right."
+                f"{line}: the {word} asks for {plain_number(line.end_of_line_ohm)} Ω, its wiring shows "
+                f"{plain_number(element.value_ohm)} Ω. The {word}'s value is counted; put one of the two right."
             )
         if words := _words_of_element(element, line.end_of_line_ohm):
             counts[words] += 1
@@ -199,6 +212,8 @@ def _element_lines(lines, wired, practice, not_counted):
             not_counted.append(f"{owner} {element}: its value is not known. Enter it to have it counted.")
     for words in sorted({*counts, *across}):
         parts = [_counted(counts[words], "line"), _counted(across[words], "output")]
+        if has_inputs:
+            parts[0] = _counted(counts[words], "line or input", "lines and inputs")
         detail = " and ".join(part for part in parts if not part.startswith("0 ")) + ", with spares"
         count = counts[words] + across[words]
         yield _elements(f"element:{words[1]}", words[0], detail, count, practice)
@@ -207,14 +222,31 @@ def _element_lines(lines, wired, practice, not_counted):
 def _wired_elements(wired):
     """({line: its resistor}, the resistors of no line): where an end-of-line resistor or module is recorded between "
     "terminals."""
-    of_line, others = {}, []
+    of_line, others, of_position = {}, [], _monitored_inputs(wired)
     for element in wired:
-        owner = element.first.position or element.first
+        first = element.first
+        starts = first.detection_line_id or first.local_input_id  # at the terminals where the line or input starts
+        owner = first if starts or not first.position_id else first.position
+        waiting = [key for key in of_position.get(first.position_id, ()) if (LocalInput, key) not in of_line]
         if owner.detection_line_id:
-            of_line[owner.detection_line_id] = element
+            of_line[DetectionLine, owner.detection_line_id] = element
+        elif first.local_input_id:
+            of_line[LocalInput, first.local_input_id] = element
+        elif waiting:
+            of_line[LocalInput, waiting[0]] = element
         else:
             others.append(element)
     return of_line, others
+
+
+def _monitored_inputs(wired):
+    """Position → the monitored inputs that it is wired to, of positions with an end-of-line part."""
+    found = {}
+    at = InputDevice.objects.filter(position__in={one.first.position_id for one in wired} - {None})
+    at = at.filter(local_input__is_monitored=True).order_by("local_input__number")
+    for position, key in at.values_list("position", "local_input"):
+        found.setdefault(position, []).append(key)
+    return found
 
 
 def _words_of_element(element, line_ohm):
@@ -243,8 +275,8 @@ def _elements(key, what, detail, count, practice):
     return MaterialLine("End-of-line resistors and modules", key, what, detail, "pcs", needed)
 
 
-def _counted(count, word):
-    return f"{count} {word}" if count == 1 else f"{count} {word}s"
+def _counted(count, word, several=""):
+    return f"{count} {word}" if count == 1 else f"{count} {several or word + 's'}"
 
 
 def _label_lines(positions, cables, job, not_counted):

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from django.db.models import Prefetch
 
-from zones.models import DeviceKind, Position
+from zones.models import DeviceKind, InputDevice, LinkEntry, Position
 
 LINE_KINDS = (DeviceKind.MANUAL_CALL_POINT, DeviceKind.SMOKE_DETECTOR, DeviceKind.HEAT_DETECTOR)
 
@@ -76,15 +76,28 @@ def lines_of(panel):
     """Lines with their devices in the order of the line."""
     devices = Position.objects.in_use().order_by("order_on_line", "tag_key")
     return (
-        panel.detection_lines.select_related("smoke_zone")
+        panel.detection_lines.select_related("smoke_zone", "starts_at")
         .prefetch_related(Prefetch("positions", devices, to_attr="devices"))
         .order_by("number")
     )
 
 
+def with_listed(data_links):
+    """Data links by number, with the call points that the panel lists (`listed`), in their order."""
+    entries = LinkEntry.objects.select_related("zone_assigned", "position").order_by("place")
+    return data_links.prefetch_related(Prefetch("entries", entries, to_attr="listed")).order_by("number")
+
+
+def with_devices(inputs):
+    """Inputs by number, with the devices wired to them (`wired`)."""
+    wired = InputDevice.objects.select_related("position").order_by("order", "pk")
+    related = inputs.select_related("starts_at", "smoke_zone", "vent_group__smoke_zone")
+    return related.prefetch_related(Prefetch("wired_devices", wired, to_attr="wired")).order_by("number")
+
+
 def other_devices_of(panel):
-    """Devices on the panel that are on no circuit and no line; `lacks` says which of them should be on one."""
-    loose = panel.positions.in_use().filter(actuator_circuit=None, detection_line=None).exclude(control_panel=panel)
+    """Devices of the panel that are on no circuit, line, data link or input; `lacks` says which should be on one."""
+    loose = panel.positions.in_use().on_no_run().exclude(control_panel=panel)
     loose = list(loose.select_related("smoke_zone").order_by("tag_key"))
     for position in loose:
         position.lacks = lacking_of(position.kind)
@@ -92,7 +105,7 @@ def other_devices_of(panel):
 
 
 def lacking_of(kind):
-    """What a device of this kind on no circuit and no line lacks: switches, sensors and interfaces lack nothing."""
+    """What a device of this kind on no circuit, line or data link lacks: switches and sensors lack nothing."""
     if kind == DeviceKind.ACTUATOR:
         return "no circuit"
     return "no line" if kind in LINE_KINDS else ""

@@ -2,16 +2,19 @@
 
 from dataclasses import dataclass, field
 
-from django.db.models import Count, F, Q
+from django.db.models import Count, Exists, F, OuterRef, Q
 from django.urls import reverse
 
 from sites_registry.access import Role
 from zones.identical_units import progress_of
-from zones.models import ActuatorCircuit, DetectionLine, DeviceKind, Fitting
+from zones.models import ActuatorCircuit, DetectionLine, DeviceKind, Fitting, InputDevice
 from zones.panel_contents import LINE_KINDS
 
-# A rain sensor or the fire alarm may act on every zone, so that none is a fault.
-OF_THE_WHOLE_BUILDING = (DeviceKind.RAIN_SENSOR, DeviceKind.FIRE_ALARM_INTERFACE, DeviceKind.JUNCTION_BOX)
+# Weather and the fire alarm may act on every zone, a battery serves the panel: that they name none is no fault.
+OF_THE_WHOLE_BUILDING = (
+    DeviceKind.RAIN_SENSOR, DeviceKind.WIND_SENSOR, DeviceKind.FIRE_ALARM_INTERFACE, DeviceKind.JUNCTION_BOX,
+    DeviceKind.BATTERY,
+)  # fmt: skip
 
 
 @dataclass
@@ -163,14 +166,17 @@ def _circuits(building):
 
 def _positions(building):
     positions = building.positions.in_use().exclude(kind=DeviceKind.CONTROL_PANEL)
+    at_an_input = InputDevice.objects.filter(position=OuterRef("pk"))
     counted = positions.aggregate(
         all=Count("pk"), no_zone=Count("pk", filter=Q(smoke_zone=None) & ~Q(kind__in=OF_THE_WHOLE_BUILDING)),
         no_circuit=Count("pk", filter=Q(kind=DeviceKind.ACTUATOR, actuator_circuit=None)),
-        no_line=Count("pk", filter=Q(kind__in=LINE_KINDS, detection_line=None)),
+        no_line=Count(
+            "pk", filter=Q(kind__in=LINE_KINDS, detection_line=None, data_link=None) & ~Exists(at_an_input)
+        ),
     )  # fmt: skip
     missing = lacking(counted["no_zone"], "without a zone")
     missing += lacking(counted["no_circuit"], "actuators without a circuit")
-    missing += lacking(counted["no_line"], "call points or detectors without a line")
+    missing += lacking(counted["no_line"], "call points or detectors without a line or data link")
     step = Step(
         "Positions", f"{many(counted['all'], 'position')} besides the panels", counted["all"] > 0, missing,
         reverse("position-create", args=[building.slug]), "Add position",

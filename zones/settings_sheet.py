@@ -15,14 +15,17 @@ from zones.models import (
     ActuatorCircuit,
     CauseAndEffectRule,
     Coincidence,
+    DataLink,
     DetectionLine,
     DeviceKind,
+    LocalInput,
     PanelSetting,
     Position,
     SmokeZone,
 )
-from zones.models.kinds import Drive
-from zones.panel_contents import circuits_of, lines_of
+from zones.models.kinds import Drive, EndPlace
+from zones.panel_contents import circuits_of, lines_of, with_devices, with_listed
+from zones.port_settings import input_lines, link_lines
 from zones.settings_words import NOT_KNOWN, function_words, number_of, rule_words, tags_of
 
 Cause = CauseAndEffectRule.Cause
@@ -89,6 +92,8 @@ class _Records:
     zones: list
     circuits: list
     lines: list
+    data_links: list
+    inputs: list
     free: list
 
 
@@ -99,6 +104,7 @@ def settings_sheet(panel):
         rules=list(rules_of(panel)), coincidences=list(panel.coincidences.prefetch_related("positions")),
         zones=list(panel.smoke_zones.prefetch_related("vent_groups").order_by("number")),
         circuits=list(circuits_of(panel)), lines=list(lines_of(panel)),
+        data_links=list(with_listed(panel.data_links)), inputs=list(with_devices(panel.local_inputs)),
         free=list(panel.settings.select_related("set_by")),
     ))  # fmt: skip
 
@@ -112,7 +118,9 @@ def settings_sheets(building):
         "coincidences": Coincidence.objects.filter(**here).prefetch_related("positions"),
         "zones": SmokeZone.objects.filter(**here).prefetch_related("vent_groups").order_by("number"),
         "circuits": ActuatorCircuit.objects.filter(**here).order_by("number"),
-        "lines": DetectionLine.objects.filter(**here).select_related("smoke_zone").order_by("number"),
+        "lines": DetectionLine.objects.filter(**here).select_related("smoke_zone", "starts_at").order_by("number"),
+        "data_links": with_listed(DataLink.objects.filter(**here)),
+        "inputs": with_devices(LocalInput.objects.filter(**here)),
         "free": PanelSetting.objects.filter(**here).select_related("set_by"),
     }
     grouped = {name: _grouped(rows) for name, rows in found.items()}
@@ -136,10 +144,11 @@ def _by_panel_of_positions(building):
     """Positions in use by each panel that they hang on; see `positions_of`."""
     positions = Position.objects.in_use().filter(building=building).order_by("walking_order", "tag_key")
     found = defaultdict(list)
-    for one in positions.select_related("smoke_zone", "vent_group__smoke_zone", "detection_line", "actuator_circuit"):
-        on_line = one.detection_line.panel_id if one.detection_line_id else None
-        on_circuit = one.actuator_circuit.panel_id if one.actuator_circuit_id else None
-        for key in {one.panel_id, on_line, on_circuit} - {None}:
+    runs = ("detection_line", "actuator_circuit", "data_link")
+    for one in positions.select_related("smoke_zone", "vent_group__smoke_zone", *runs).with_inputs():
+        keys = {getattr(one, run).panel_id for run in runs if getattr(one, f"{run}_id")}
+        keys |= {wired.local_input.panel_id for wired in one.at_inputs}
+        for key in {one.panel_id, *keys} - {None}:
             found[key].append(one)
     return found
 
@@ -152,6 +161,10 @@ def _put_together(panel, records):
     for line in records.lines:
         devices = [one for one in positions if one.detection_line_id == line.pk]
         found += _detection_lines(line, devices, records.coincidences, rules)
+    for link in records.data_links:
+        found += link_lines(link, _line, _choice)
+    for one in records.inputs:
+        found += input_lines(one, _line, _choice)
     for position in positions:
         if position.kind in INPUT_KIND_OF:
             found += _device_lines(position, rules, records.coincidences)
@@ -246,6 +259,8 @@ def _circuit_lines(circuit, positions):
         *found,
         line("run_time_s", "run time", circuit.run_time_s, unit="s"),
         line("delay_s", "delay", circuit.delay_s, unit="s"),
+        *([line("monitored_by", "monitoring of the cable", **_choice(circuit, "monitored_by"))]
+          if circuit.drive == Drive.POLARITY or circuit.monitored_by else []),
         line("end_place", "end of line", **_choice(circuit, "end_place")),
         line("groups", "vent groups", "; ".join(groups)),
         line("zones", "smoke zones", "; ".join(words for _, words in zones)),
@@ -264,9 +279,12 @@ def _detection_lines(line_record, devices, coincidences, rules):
     ]
     # No dependency is an answer only where the cause and effect is recorded at all.
     dependency = "; ".join(_coincidence_words(one) for one in dependent) or ("none recorded" if rules else "")
+    starts = [line("starts_at", "start", line_record.starts_at.tag)] if line_record.starts_at_id else []
+    is_unused = line_record.end_place == EndPlace.PANEL_TERMINAL
     return [
+        *starts,
         line("smoke_zone", "zone", str(line_record.smoke_zone) if line_record.smoke_zone else ""),
-        line("devices", "devices", tags_of(devices)),
+        line("devices", "devices", tags_of(devices) or ("none" if is_unused else "")),
         line("end_of_line_ohm", "end-of-line resistor", line_record.end_of_line_ohm, unit="Ω"),
         line("end_place", "place of the resistor", **_choice(line_record, "end_place")),
         line("dependency", "dependency", dependency),
@@ -317,7 +335,9 @@ def _zone_lines(zone, positions, circuits, lines):
     groups = [
         f"Z{zone.number}.{group.number}" + (f" {group.name}" if group.name else "") for group in zone.vent_groups.all()
     ]
+    lamp = [line("fault_lamp", "fault lamp", zone.fault_lamp)] if zone.fault_lamp else []
     return [
+        *lamp,
         line("outputs", "circuits", ", ".join(outputs)),
         line("lines", "lines", ", ".join(released_by)),
         line("groups", "vent groups", "; ".join(groups)),

@@ -36,6 +36,8 @@ class Row:
     outside: str = ""  # where the core leads to when that is no terminal of the record
     element: str = ""
     links: str = ""
+    run: str = ""  # the line or input that starts at this terminal of a device
+    more: list = field(default_factory=list)  # (core, colour, cable, far end) of further cores on it
     findings: list = field(default_factory=list)
     checked: object = None
 
@@ -136,6 +138,13 @@ def blocks_of(wired, findings=(), chosen=""):
     return found
 
 
+def blocks_of_offering(wired):
+    """Blocks of the devices at which lines or inputs start, each with all its terminals."""
+    wiring = Wiring(wired)
+    offering = [device for device in wired.devices if any(terminal.starts_run for terminal in device.terminals)]
+    return [_device_block(device, wiring, {}) for device in offering]
+
+
 def _run(record, kind):
     return {"output": record.circuit, "line": record.line}.get(kind)
 
@@ -147,12 +156,19 @@ def _device_block(device: WiredDevice, wiring, told):
 
 def _note(terminals, wired):
     """What a block of the panel serves, where all its terminals serve the same."""
-    runs = {(terminal.circuit, terminal.line) for terminal in terminals}
-    if len(runs) != 1 or runs == {(None, None)}:
+    runs = {_start(terminal) for terminal in terminals} - {None}
+    if len(runs) != 1:
         return ""
-    circuit, line = runs.pop()
-    one = next(one for one in (wired.circuits if circuit else wired.lines) if one.number == (circuit or line))
-    return f"{'output' if circuit else 'line'} {one.number} {one.name}".strip()
+    word, number = runs.pop()
+    orders = {"output": wired.circuits, "line": wired.lines, "data link": wired.data_links, "input": wired.inputs}
+    one = next(one for one in orders[word] if one.number == number)
+    return " ".join(filter(None, [word, str(number), one.name or getattr(one, "function", "").replace("_", " ")]))
+
+
+def _start(terminal):
+    """("line", 201) of a terminal where a run starts; None of any other."""
+    numbers = {"output": terminal.circuit, "line": terminal.line, "data link": terminal.link, "input": terminal.input}
+    return next(((word, number) for word, number in numbers.items() if number is not None), None)
 
 
 def _by_name(findings):
@@ -178,10 +194,13 @@ def _row(wiring, terminal, told):
         cable, core = pairs[0]
         row.core, row.colour, row.cable = core_name(cable, core), core.colour, cable.tag
         row.core_only = f"{cable.tag}.{core.number}"
-        other = core.far if core.near == terminal.key else core.near
-        row.far = wiring.name(other) if other else ""
-        if not other:
-            row.outside = cable.from_place if core.near is None else cable.to_place
+        row.far, row.outside = _far_end(wiring, terminal, cable, core)
+        row.more = [
+            (str(more.number), more.colour, of.tag, " ".join(_far_end(wiring, terminal, of, more)).strip())
+            for of, more in pairs[1:]
+        ]
+    if not wiring.is_at_panel(terminal.key) and (start := _start(terminal)):
+        row.run = f"{start[0]} {start[1]}"
     row.element = next((_element_words(one) for one in wiring.wired.end_elements
                         if terminal.key in (one.first, one.second)), "")  # fmt: skip
     row.links = ", ".join(
@@ -192,6 +211,14 @@ def _row(wiring, terminal, told):
         seen.setdefault(finding.code, shown(finding))
     row.findings = list(seen.values())
     return row
+
+
+def _far_end(wiring, terminal, cable, core):
+    """(terminal at the other end, where the core leads to when that is no terminal of the record)."""
+    other = core.far if core.near == terminal.key else core.near
+    if other:
+        return wiring.name(other), ""
+    return "", cable.from_place if core.near is None else cable.to_place
 
 
 def _element_words(element):

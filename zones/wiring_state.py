@@ -57,9 +57,13 @@ def state_of_panel(panel) -> WiringState:
     return state_of([wired_panel(panel)])
 
 
-def state_of_building(building) -> WiringState:
-    """The wiring of a building, all panels; a fixed number of queries for any number of them."""
-    return state_of(wired_panels(building), more=[_on_no_panel(building)])
+def state_of_building(building, panels: Iterable[WiredPanel] | None = None) -> WiringState:
+    """The wiring of a building, all panels; a fixed number of queries for any number of them.
+
+    `panels` where the caller has read them already.
+    """
+    panels = wired_panels(building) if panels is None else panels
+    return state_of(panels, more=[_on_no_panel(building)])
 
 
 def states_of_panels(building) -> dict[int, WiringState]:
@@ -81,6 +85,6 @@ def state_of(panels: Iterable[WiredPanel], *, findings: Iterable[Finding] | None
 
 def _on_no_panel(building) -> Progress:
     """Devices that nobody has put on a panel: none of their terminals is wired to one."""
-    loose = Position.objects.filter(building=building, panel=None, actuator_circuit=None, detection_line=None).in_use()
+    loose = Position.objects.in_use().filter(building=building, panel=None).on_no_run()
     loose = loose.exclude(kind__in=NO_WIRING_OF_ITS_OWN).select_related("product_model")
     return Progress(unrecorded=tuple((f"d{one.pk}", needed_by_pattern(pattern_of(one))) for one in loose))

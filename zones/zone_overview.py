@@ -21,7 +21,7 @@ NO_INPUT = (
 
 
 def zone_overview_of(panel) -> plain.ZoneOverview:
-    """The overview of a panel; six queries for any size of panel."""
+    """The overview of a panel; seven queries for any size of panel."""
     positions = list(_positions(panel))
     zones = {zone.pk: zone for zone in panel.smoke_zones.order_by("number")}
     zones |= {each.smoke_zone_id: each.smoke_zone for each in positions if each.smoke_zone_id}
@@ -40,18 +40,28 @@ def zone_overview_of(panel) -> plain.ZoneOverview:
 
 
 def _positions(panel):
-    found = Position.objects.in_use().filter(building=panel.building_id)
-    found = found.filter(Q(panel=panel) | Q(actuator_circuit__panel=panel) | Q(detection_line__panel=panel))
-    return found.select_related("smoke_zone", "detection_line", "vent__smoke_zone", "vent_group__smoke_zone").order_by(
-        "tag_key"
-    )
+    found = Position.objects.in_use().filter(building=panel.building_id).hanging_on(panel)
+    related = ("smoke_zone", "detection_line__starts_at", "data_link", "vent__smoke_zone", "vent_group__smoke_zone")
+    return found.select_related(*related).with_inputs().order_by("tag_key")
 
 
 def _input(position):
     line, zone = position.detection_line, position.smoke_zone
     return plain.OverviewInput(
-        f"d{position.pk}", position.tag, position.kind, zone.number if zone else None, line.number if line else None
-    )
+        f"d{position.pk}", position.tag, position.kind, zone.number if zone else None, line.number if line else None,
+        wire=wire_words(position),
+    )  # fmt: skip
+
+
+def wire_words(position):
+    """What stands over the wire of an input on no line of the panel's own: "data link 1", "inputs 1, 2"; else ""."""
+    if position.detection_line_id:
+        start = position.detection_line.starts_at
+        return f"line {position.detection_line.number}, {start.tag}" if start else ""
+    if position.data_link_id:
+        return f"data link {position.data_link.number}"
+    numbers = [str(wired.local_input.number) for wired in getattr(position, "at_inputs", ())]
+    return f"input{'s' * (len(numbers) > 1)} {', '.join(numbers)}" if numbers else ""
 
 
 def _groups(panel, actuators):

@@ -8,6 +8,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from inspections.documents.base import TitleBlock, render_pdf
+from zones.port_words import input_words, run_words
 from zones.services.device_lists.cells import tidy
 from zones.services.device_lists.exporting import xlsx_of
 
@@ -26,8 +27,8 @@ class Part:
 
 
 def positions_of(building):
-    """Positions in use with all that the schedule shows; one query for any number."""
-    return building.positions.in_use().with_wiring().with_fitted_unit().select_related("control_panel")
+    """Positions in use with all that the schedule shows; two queries for any number."""
+    return building.positions.in_use().with_wiring().with_fitted_unit().with_inputs().select_related("control_panel")
 
 
 def parts_of(positions):
@@ -65,9 +66,9 @@ def _printed_order(position):
     return place, own_panel is None, position.walking_order, position.tag_key
 
 
-HEADINGS = ("Panel", "Tag", "Kind", "Zone", "Storey", "Room", "Place", "Circuit", "Line", "Order", "Maker", "Model",
-            "Serial", "Date code", "Fitted")  # fmt: skip
-NUMBERS = (3, 7, 8, 9)
+HEADINGS = ("Panel", "Tag", "Kind", "Zone", "Storey", "Room", "Place", "Circuit", "Line", "Data link", "Order",
+            "Inputs", "Maker", "Model", "Serial", "Date code", "Fitted")  # fmt: skip
+NUMBERS = (3, 7, 8, 9, 10)
 
 
 def device_schedule_xlsx(building, parts, *, now):
@@ -101,7 +102,9 @@ def _cells(position):
         position.place,
         str(position.actuator_circuit.number) if position.actuator_circuit else "",
         str(position.detection_line.number) if position.detection_line else "",
+        str(position.data_link.number) if position.data_link else "",
         "" if position.order_on_line is None else str(position.order_on_line),
+        input_words(wired.local_input for wired in position.at_inputs),
         position.maker_name or (f"planned: {planned.maker.name}" if planned else ""),
         position.model_name or (f"planned: {planned.name}" if planned else ""),
         position.serial or "",
@@ -125,6 +128,9 @@ def device_schedule_pdf(building, parts, *, prepared_by, now, subtitle=""):
         address=settings.PUBLIC_URL + reverse("position-list", args=[building.slug]),
         landscape=True,
     )
+    for part in parts:
+        for position in part.positions:
+            position.wired_to = run_words(position)
     context = {
         "building": building,
         "parts": parts,

@@ -15,10 +15,15 @@ from django.utils import timezone
 from inspections.documents.base import TitleBlock, render_pdf
 from inspections.models import Result
 from sites_registry.templatetags.register_tags import plain_number
-from zones.models import ActuatorCircuit, Core, DetectionLine, EndElement
+from zones.engineering.wiring.runs import runs_of
+from zones.engineering.wiring.stubs import stub_of
+from zones.engineering.wiring.tracing import Wiring
+from zones.engineering.wiring.wired_panel import WiredCircuit, WiredInput, WiredLine
+from zones.models import ActuatorCircuit, Core, DetectionLine, EndElement, LocalInput
 from zones.natural_order import natural_key
-from zones.wiring_page import add_ticks, blocks_of
-from zones.wiring_records import wired_panel
+from zones.port_words import runs_of_cables
+from zones.wiring_page import add_ticks, blocks_of, blocks_of_offering
+from zones.wiring_records import wired_panel, wired_panels
 from zones.wiring_state import WiringState, state_of, state_of_building
 
 TICKED, OPEN = "☑", "☐"
@@ -95,11 +100,14 @@ TERMINAL_COLUMNS = (
 
 
 def terminal_schedule(panel):
-    """Every terminal of a panel block by block; twelve queries for any size."""
+    """Every terminal of a panel block by block, then of devices that offer lines or inputs; fixed queries."""
     wired = wired_panel(panel)
-    blocks = blocks_of(wired)
+    blocks = [*blocks_of(wired), *blocks_of_offering(wired)]
     add_ticks([row for block in blocks for row in block.rows])
-    parts = [Part(block.heading, block.note, [_terminal_cells(row) for row in block.rows]) for block in blocks]
+    parts = [
+        Part(block.heading, block.note, [cells for row in block.rows for cells in _terminal_rows(row)])
+        for block in blocks
+    ]
     schedule = Schedule(
         title=f"Terminal schedule {panel.tag}",
         lead=f"{panel.building.name}, panel {panel.tag}: terminals by block and number (IEC 61666).",
@@ -108,13 +116,22 @@ def terminal_schedule(panel):
         pdf_address=reverse("terminal-schedule-pdf", args=[panel.pk]),
         note=f"{TICKED} seen on site as recorded · {OPEN} to be checked · Never infer polarity from a colour: measure.",
     )  # fmt: skip
-    schedule.lead += f" {schedule.row_count} terminal{'' if schedule.row_count == 1 else 's'}."
+    count = sum(len(block.rows) for block in blocks)
+    schedule.lead += f" {count} terminal{'' if count == 1 else 's'}."
     return schedule
+
+
+def _terminal_rows(row):
+    """One row for a terminal, and one more for each further core where it takes several."""
+    yield _terminal_cells(row)
+    for core, colour, cable, far in row.more:
+        yield ["", "second core" if len(row.more) == 1 else "further core", core, colour, cable, far, ""]
 
 
 def _terminal_cells(row):
     function = " ".join(filter(None, [row.function or row.kind, row.pole]))
-    function = " · ".join(filter(None, [function, row.links and f"linked to {row.links}", row.element]))
+    starts = row.run and f"{row.run} starts here"
+    function = " · ".join(filter(None, [function, starts, row.links and f"linked to {row.links}", row.element]))
     checked = f"{TICKED} {row.checked['at']:%-d %b %Y}" if row.checked else OPEN
     core = row.core_only.rpartition(".")[2]
     return [row.designation, function, core, row.colour, row.cable, row.far or row.outside, checked]
@@ -130,29 +147,30 @@ CABLE_COLUMNS = (
 
 
 def cable_schedule(building):
-    """Every cable of a building in natural order of the tags; two queries for any number, and those of the wiring."""
+    """Every cable of a building in natural order of the tags; six queries for any number, and those of the wiring."""
     cores = Prefetch("cores", Core.objects.order_by("number"), to_attr="all_cores")
     cables = building.cables.select_related(
         "actuator_circuit__panel__position", "detection_line__panel__position", "feeds", "far_box"
     ).prefetch_related(cores)
     cables = sorted(cables, key=lambda cable: natural_key(cable.tag))
+    others = runs_of_cables(cables)
     return Schedule(
         title="Cable schedule",
         lead=f"{building.name}: {len(cables)} cable{'' if len(cables) == 1 else 's'}. “–”: not recorded.",
-        columns=CABLE_COLUMNS, parts=[Part("", "", [_cable_cells(cable) for cable in cables])], record=building,
+        columns=CABLE_COLUMNS, parts=[Part("", "", [_cable_cells(cable, others) for cable in cables])], record=building,
         building=building, wiring=state_of_building(building), number=f"{building.slug}/cables",
         address=reverse("cable-schedule", args=[building.slug]),
         pdf_address=reverse("cable-schedule-pdf", args=[building.slug]), landscape=True,
     )  # fmt: skip
 
 
-def _cable_cells(cable):
+def _cable_cells(cable, others):
     size = f"{plain_number(cable.area_mm2)} mm²" if cable.area_mm2 is not None else cable.awg and f"AWG {cable.awg}"
     cores = f"{cable.cores_count or '?'} × {size or '?'}" if cable.cores_count or size else ""
     to = cable.to_place or (cable.feeds or cable.far_box or "")
     spare = ", ".join(f"{core.number} {core.colour}".strip() for core in cable.all_cores if core.is_spare)
     recorded = spare if cable.all_cores else "cores not recorded"
-    run = cable.actuator_circuit or cable.detection_line
+    run = cable.actuator_circuit or cable.detection_line or others.get(cable.pk)
     cells = [
         cable.tag, cable.cable_type, cores, "" if cable.length_m is None else plain_number(cable.length_m),
         cable.from_place, str(to), cable.fire_rating, cable.route, str(run or ""), recorded or "none",
@@ -163,64 +181,46 @@ def _cable_cells(cable):
 # Ends of lines --------------------------------------------------------------------------------------------------------
 
 END_COLUMNS = (
-    Column("Line or output", "w-kind"), Column("Last device", "w-tag", "tag"), Column("Across", "w-as", "tag"),
-    Column("Kind", "w-date"), Column("Value (Ω)", "w-date", "number"), Column("Measured"),
+    Column("Line, input or output", "w-kind"), Column("Starts at", "w-tag", "tag"),
+    Column("Last device", "w-tag", "tag"), Column("Across", "w-as", "tag"), Column("Kind", "w-date"),
+    Column("Value (Ω)", "w-date", "number"), Column("Measured"),
 )  # fmt: skip
+_RECORD_OF = {WiredLine: DetectionLine, WiredInput: LocalInput, WiredCircuit: ActuatorCircuit}
+_WORD_OF = {DetectionLine: "line", LocalInput: "input", ActuatorCircuit: "output"}
 
 
 def end_of_line_schedule(building):
-    """The end element of every line and output of a building; five queries for any number, and those of the wiring."""
-    runs = [
-        *DetectionLine.objects.filter(panel__building=building).select_related("panel__position"),
-        *ActuatorCircuit.objects.filter(panel__building=building).select_related("panel__position"),
+    """The end-of-line part of every line, monitored input and output; four queries and those of the wiring."""
+    panels = wired_panels(building)
+    as_wired = {
+        (int(wired.panel.key[1:]), _RECORD_OF[type(run.order)], run.order.number): run
+        for wired in panels for run in runs_of(Wiring(wired)) if type(run.order) in _RECORD_OF
+    }  # fmt: skip
+    measured, of_panel = _readings(building), defaultdict(list)
+    for record in _ending(building):
+        run = as_wired[record.panel.position_id, type(record), record.number]
+        of_panel[record.panel].append(_end_cells(record, run, measured.get((type(record), record.pk))))
+    parts = [
+        Part(f"Panel {panel.tag}", "", of_panel[panel])
+        for panel in sorted(of_panel, key=lambda panel: panel.position.tag_key)
     ]
-    last, measured = _last_devices(building), _readings(building)
-    elements = _elements(building)
-    of_panel = defaultdict(list)
-    for run in sorted(runs, key=lambda run: (isinstance(run, ActuatorCircuit), run.number)):
-        key = (type(run), run.pk)
-        of_panel[run.panel].append(_end_cells(run, last.get(key), elements.get(key, []), measured.get(key)))
-    panels = sorted(of_panel, key=lambda panel: panel.position.tag_key)
-    parts = [Part(f"Panel {panel.tag}", "", of_panel[panel]) for panel in panels]
     schedule = Schedule(
         title="End-of-line schedule", lead="", columns=END_COLUMNS, parts=parts, record=building, building=building,
-        wiring=state_of_building(building), number=f"{building.slug}/ends-of-lines",
+        wiring=state_of_building(building, panels), number=f"{building.slug}/ends-of-lines",
         address=reverse("end-of-line-schedule", args=[building.slug]),
         pdf_address=reverse("end-of-line-schedule-pdf", args=[building.slug]),
         note="A normal reading does not prove that the resistor is at the true end: a tee beyond it is not monitored.",
     )  # fmt: skip
-    counted = "line or output" if schedule.row_count == 1 else "lines and outputs"
+    counted = "line, input or output" if schedule.row_count == 1 else "lines, inputs and outputs"
     schedule.lead = f"{building.name}: {schedule.row_count} {counted}. Measured: the last reading on record."
     return schedule
 
 
-def _last_devices(building):
-    """The last device in use of each line and output, by (model, key)."""
-    last = {}
-    positions = building.positions.in_use().exclude(actuator_circuit=None, detection_line=None)
-    for position in positions.order_by("order_on_line", "tag_key"):
-        key = _key(position.actuator_circuit_id, position.detection_line_id)
-        if position.order_on_line is not None or key not in last:
-            last[key] = position
-    return last
-
-
-def _key(circuit_id, line_id):
-    return (ActuatorCircuit, circuit_id) if circuit_id else (DetectionLine, line_id)
-
-
-def _elements(building):
-    """Ends of line by the line or output of their panel terminal or device."""
-    found = defaultdict(list)
-    elements = EndElement.objects.filter(first__building=building).select_related(
-        "first__position", "first__panel__position", "second"
-    )
-    for element in elements:
-        first = element.first
-        owner = first.position if first.position_id else first
-        if owner.actuator_circuit_id or owner.detection_line_id:
-            found[_key(owner.actuator_circuit_id, owner.detection_line_id)].append(element)
-    return found
+def _ending(building):
+    """Lines, monitored inputs and outputs of a building, each by number."""
+    for model in (DetectionLine, LocalInput, ActuatorCircuit):
+        found = model.objects.filter(panel__building=building).select_related("panel__position").order_by("number")
+        yield from found.filter(is_monitored=True) if model is LocalInput else found
 
 
 def _readings(building):
@@ -232,23 +232,33 @@ def _readings(building):
     found = {}
     for result in results.order_by("seen_at"):
         position = result.test_point.position
-        found[_key(position.actuator_circuit_id, position.detection_line_id)] = result
+        circuit, line = position.actuator_circuit_id, position.detection_line_id
+        found[(ActuatorCircuit, circuit) if circuit else (DetectionLine, line)] = result
     return found
 
 
-def _end_cells(run, last, elements, result):
-    across = ", ".join(f"{(one.first.panel or one.first.position).tag} {one.first} {one.second}" for one in elements)
-    kinds = ", ".join(dict.fromkeys(one.get_kind_display() for one in elements))
-    planned = getattr(run, "end_of_line_ohm", None)
+def _end_cells(record, run, result):
+    wiring, elements = run.wiring, run.elements()
+    across = ", ".join(
+        f"{wiring.name(one.first)} {wiring.terminals[one.second].designation}"
+        if one.second in wiring.terminals else wiring.name(one.first)
+        for one in elements
+    )  # fmt: skip
+    stub = stub_of(run)
+    kinds = ", ".join(dict.fromkeys(EndElement.Kind(one.kind).label for one in elements))
+    planned = getattr(record, "end_of_line_ohm", None)
     if planned and not elements:
         kinds = "planned"
-    values = [one.value_ohm for one in elements if one.value_ohm is not None]
-    value = ", ".join(dict.fromkeys(plain_number(one) for one in values)) or (plain_number(planned) if planned else "")
+    values = ", ".join(dict.fromkeys(plain_number(one.value_ohm) for one in elements if one.value_ohm is not None))
     measured = ""
     if result:
         day = timezone.localtime(result.seen_at)
         measured = f"{plain_number(result.reading)} {result.test_point.unit}, {day:%-d %b %Y}"
-    name = f"{'output' if isinstance(run, ActuatorCircuit) else 'line'} {run.number} {run.name}".strip()
-    place = across or (run.get_end_place_display() if run.end_place else "")
-    cells = [name, last.tag if last else "none", place, kinds, value, measured]
+    place = across or (record.get_end_place_display() if record.end_place else "")
+    name = record.name or (record.get_function_display() if isinstance(record, LocalInput) else "")
+    cells = [
+        f"{_WORD_OF[type(record)]} {record.number} {name}".strip(), run.origin.tag,
+        run.last().tag if run.devices else "none", " · ".join(filter(None, [place, stub and stub.words])), kinds,
+        values or (plain_number(planned) if planned else ""), measured,
+    ]  # fmt: skip
     return [cell or "–" for cell in cells]

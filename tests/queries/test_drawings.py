@@ -8,11 +8,12 @@ from django.urls import reverse
 from tests import builders
 from tests.inspections.wired import wire_town
 
-# session, person, panel; the wiring: circuits, lines, positions, terminals, keys of cables, cables, cores, ends, links,
-# elements; the PDF: the firm. The zone overview reads the wiring too, to say how complete it is.
+# session, person, panel; the wiring: circuits, lines, data links, inputs, positions, terminals, keys of cables, cables, cores, ends, links,
+# elements; the PDF: the firm. The zone overview reads the wiring too, to say how complete it is, and the inputs of
+# devices.
 MOST = {
-    "wiring-diagram": 14, "wiring-diagram-svg": 14, "wiring-diagram-pdf": 16,
-    "zone-overview": 19, "zone-overview-svg": 19, "zone-overview-pdf": 21,
+    "wiring-diagram": 16, "wiring-diagram-svg": 16, "wiring-diagram-pdf": 18,
+    "zone-overview": 21, "zone-overview-svg": 21, "zone-overview-pdf": 23,
 }  # fmt: skip
 
 
@@ -54,6 +55,9 @@ def test_labels_cost_the_same_for_few_and_for_many(as_, town, name, what):
             assert client.get(address).status_code == 200
         return len(queries)
 
+    wired = builders.make_position(town.hall, tag="SD20", panel=town.panel)
+    core = builders.make_core(builders.make_cable(town.hall, tag="W20"), number=1)
+    builders.connect(core, builders.make_terminal(town.panel), builders.make_terminal(position=wired))
     cost()
     few = cost()
     for number in range(2, 12):

@@ -7,8 +7,6 @@ A zone is known to the logic as "z<key>", a vent group as "g<key>", what moves i
 
 from dataclasses import dataclass, field
 
-from django.db.models import Q
-
 from zones.engineering import cause_and_effect as logic
 from zones.models import CauseAndEffectRule, ControlPanel, DeviceKind, Position, VentGroup
 from zones.models.kinds import with_article
@@ -62,10 +60,10 @@ class PanelLogic:
 
 
 def positions_of(panel):
-    """Positions in use that hang on this panel: named by it, on a line of it, or on a circuit of it."""
-    on_panel = Q(panel=panel) | Q(detection_line__panel=panel) | Q(actuator_circuit__panel=panel)
-    positions = Position.objects.in_use().filter(on_panel, building=panel.building_id)
-    return positions.select_related("smoke_zone", "vent_group", "detection_line").order_by("walking_order", "tag_key")
+    """Positions in use that hang on this panel."""
+    positions = Position.objects.in_use().filter(building=panel.building_id).hanging_on(panel)
+    related = ("smoke_zone", "vent_group", "detection_line__starts_at", "data_link")
+    return positions.select_related(*related).with_inputs().order_by("walking_order", "tag_key")
 
 
 def rules_of(panel):

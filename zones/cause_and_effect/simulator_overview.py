@@ -11,7 +11,7 @@ from zones.engineering.drawings.zone_overview import (
     VentState,
     ZoneOverview,
 )
-from zones.zone_overview import zone_overview_of
+from zones.zone_overview import wire_words, zone_overview_of
 
 VENT_STATE = {
     Position.SHUT: VentState.SHUT,
@@ -50,7 +50,7 @@ def _rows(one, read, snapshot, possible, short_words):
     for key, said in rows or [(f"still-{one.key}", kind)]:
         yield OverviewInput(
             key, one.label, device.kind if device else "", zone.number if zone else None,
-            line.number if line else None, state, said=said,
+            line.number if line else None, state, said=said, wire=wire_words(device) if device else "",
         )  # fmt: skip
 
 

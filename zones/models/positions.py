@@ -10,7 +10,7 @@ from sites_registry.models import Building
 from zones.models.circuits import ActuatorCircuit, DetectionLine
 from zones.models.kinds import WITHOUT_UNIT, DeviceKind
 from zones.models.panels import ControlPanel
-from zones.models.ports import DataLink
+from zones.models.ports import DataLink, InputDevice
 from zones.models.product_models import ProductModel
 from zones.models.smoke_zones import SmokeZone, Vent, VentGroup
 from zones.models.visibility import BuildingBoundQuerySet
@@ -25,6 +25,17 @@ class PositionQuerySet(BuildingBoundQuerySet):
     def with_place_for_a_unit(self):
         """Positions that need a device with a serial; a junction box is only a place with terminals."""
         return self.exclude(kind__in=WITHOUT_UNIT)
+
+    def hanging_on(self, panel):
+        """Positions that hang on a panel: named by it, on a circuit, line or data link of it, or at its inputs."""
+        at_inputs = InputDevice.objects.filter(local_input__panel=panel).values("position")
+        named = Q(panel=panel) | Q(actuator_circuit__panel=panel) | Q(detection_line__panel=panel)
+        return self.filter(named | Q(data_link__panel=panel) | Q(pk__in=at_inputs))
+
+    def on_no_run(self):
+        """Positions on no circuit, line or data link and at no input."""
+        found = self.filter(actuator_circuit=None, detection_line=None, data_link=None)
+        return found.filter(~Exists(InputDevice.objects.filter(position=OuterRef("pk"))))
 
     def without_unit(self):
         """Positions that have no unit fitted now; a junction box never has one."""
@@ -69,6 +80,12 @@ class PositionQuerySet(BuildingBoundQuerySet):
             "detection_line__panel__position", "data_link__panel__position",
             "product_model__maker",
         )  # fmt: skip
+
+    def with_inputs(self):
+        """Positions with the inputs that they are wired to in `at_inputs`; two queries for any number."""
+        wired = InputDevice.objects.select_related("local_input__panel__position", "local_input__starts_at")
+        wired = wired.order_by("local_input__number")
+        return self.prefetch_related(Prefetch("wired_inputs", queryset=wired, to_attr="at_inputs"))
 
     def in_walking_order(self):
         return self.order_by("walking_order", "tag_key")

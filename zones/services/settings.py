@@ -4,7 +4,7 @@ from django.core.exceptions import ValidationError
 from django.db import models, transaction
 
 from sites_registry.services.refusals import Refused
-from zones.models import ActuatorCircuit, ControlPanel, DetectionLine, PanelSetting
+from zones.models import ActuatorCircuit, ControlPanel, DataLink, DetectionLine, LinkEntry, LocalInput, PanelSetting
 from zones.settings_sheet import CODE_CHANGED
 
 # Which settings are fields, by the owner in the key of a line; the others follow from rules, devices and zones.
@@ -13,8 +13,11 @@ FIELDS_OF = {
                              "access_code_changed")),
     "setting": (PanelSetting, ("value",)),
     "circuit": (ActuatorCircuit, ("drive", "expected_actuators", "found_actuators", "current_limit_a", "run_time_s",
-                                  "delay_s", "end_place")),
+                                  "delay_s", "monitored_by", "end_place")),
     "line": (DetectionLine, ("end_of_line_ohm", "end_place")),
+    "link": (DataLink, ("when_broken",)),
+    "entry": (LinkEntry, ("serial", "number_given")),
+    "input": (LocalInput, ("function", "long_press", "short_press", "end_of_line_ohm", "end_place")),
 }  # fmt: skip
 
 
@@ -38,7 +41,8 @@ def store_setting(*, panel, key, text, unit="", by, reason):
         raise SettingRefused("This setting is no figure of its own. Change the rules, the devices or the zone instead.")
     owner, record_key, name = _parts(key)
     model = FIELDS_OF[owner][0]
-    lookup = {"pk": record_key} if model is ControlPanel else {"pk": record_key, "panel": panel}
+    of_panel = {"data_link__panel": panel} if model is LinkEntry else {"panel": panel}
+    lookup = {"pk": record_key} if model is ControlPanel else {"pk": record_key, **of_panel}
     record = model.objects.select_for_update(of=("self",)).filter(**lookup).first()
     if record is None or (model is ControlPanel and record.pk != panel.pk):
         raise SettingRefused("This setting is no longer on record. Look at the settings sheet of the panel.")

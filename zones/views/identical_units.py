@@ -48,7 +48,7 @@ def identical_unit_list(request, slug):
 
 def _row(fitting, terminals):
     position = fitting.position
-    wire = position.actuator_circuit or position.detection_line
+    wire = position.actuator_circuit or position.detection_line or position.data_link
     proofs = list(fitting.place_proofs.all())
     return {
         "fitting": fitting, "position": position, "wire": str(wire) if wire else "",
@@ -111,11 +111,12 @@ class PlaceProofView(FormPage):
             fitting.position.tag for fitting in identical_units
             if (position.actuator_circuit_id and fitting.position.actuator_circuit_id == position.actuator_circuit_id)
             or (position.detection_line_id and fitting.position.detection_line_id == position.detection_line_id)
+            or (position.data_link_id and fitting.position.data_link_id == position.data_link_id)
         ]  # fmt: skip
         return super().get_context(form) | {
             "position": position, "building": position.building, "fitting": self.fitting,
             "identical_units": len(identical_units),
-            "same_wire": same_wire, "wire": str(position.actuator_circuit or position.detection_line or ""),
+            "same_wire": same_wire, "wire": str(position.actuator_circuit or position.detection_line or position.data_link or ""),
             "terminals": panel_terminals_of([position])[position.pk], "mistaken_for": self.mistaken_for,
             "proofs": list(self.fitting.place_proofs.all()) if self.fitting else [],
         }  # fmt: skip

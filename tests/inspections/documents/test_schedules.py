@@ -36,7 +36,7 @@ def test_the_device_schedule_states_each_position_with_its_unit(as_, town):
         "Kind",
         "Zone",
         "Place",
-        "Circuit / line",
+        "Wired to",
         "Order",
         "Maker, model",
         "Serial",
@@ -94,7 +94,7 @@ def test_a_building_without_positions_gives_an_empty_schedule(as_, town):
 
 def test_the_spreadsheet_says_of_what_and_when_it_is_and_guards_its_cells(as_, town):
     Position.objects.filter(pk=town.detector.pk).update(place="=1+1")
-    rows = table_of(fetch(as_("office"), "device-schedule-xlsx", town.hall), 15)
+    rows = table_of(fetch(as_("office"), "device-schedule-xlsx", town.hall), 17)
     assert [row[:2] for row in rows[:3]] == [
         ["Document", "Device schedule"], ["Building", "Ropewalk Hall"], ["Client", "Quay Housing"],
     ]  # fmt: skip
@@ -140,7 +140,7 @@ def test_schedules_download_under_names_that_a_person_would_give(as_, town, name
 
 @pytest.mark.parametrize(
     ("name", "expected"),
-    [("schedule-list", 7), ("device-schedule-pdf", 5), ("device-schedule-xlsx", 4), ("zone-schedule-pdf", 7),
+    [("schedule-list", 8), ("device-schedule-pdf", 6), ("device-schedule-xlsx", 5), ("zone-schedule-pdf", 7),
      ("zone-schedule-xlsx", 6)],
 )  # fmt: skip
 @pytest.mark.parametrize("count", [0, 20])

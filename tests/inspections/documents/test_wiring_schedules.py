@@ -61,7 +61,7 @@ def test_the_end_of_line_schedule_names_last_device_element_value_and_reading(as
     )  # fmt: skip
     builders.make_result(point, reading="9.98")
     page, words = page_and_pdf(as_("office"), "end-of-line-schedule", wired.hall.slug)
-    heads = ("Line or output", "Last device", "Kind", "Value (Ω)", "Measured")
+    heads = ("Line, input or output", "Starts at", "Last device", "Kind", "Value (Ω)", "Measured")
     for text in (*heads, "line 1 Main stair", "SD12", "SD12 -X1:3 -X1:4", "resistor", "10000", "9.98 kΩ"):
         assert text in page, text
         assert text in words, text

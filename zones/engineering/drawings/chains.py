@@ -1,8 +1,9 @@
-"""Which device stands in which row: one band per circuit, line or loose device, one row per branch of its wiring."""
+"""Which device stands in which row: the bands of a panel, one row per branch of the wiring."""
 
 from collections import defaultdict
 from dataclasses import dataclass, field
 
+from zones.engineering.drawings.bands import Band, bands_of
 from zones.engineering.wiring.wired_panel import WiredDevice, WiredPanel
 
 PANEL_TERMINALS_PER_ROW = 24  # of those with no wire, so that a row fits a sheet
@@ -42,102 +43,33 @@ def neighbours_of(wired: WiredPanel) -> dict[str, set[str]]:
 
 
 def rows_of(wired: WiredPanel, loose: list[WiredDevice]) -> list[Row]:
-    """All rows of a panel: circuits, lines, other devices, terminals of the panel with no wire, loose cables."""
+    """All rows of a panel: circuits, lines, data links, inputs, other devices, terminals of the panel with no wire,
+    loose cables."""
     joined = neighbours_of(wired)
-    bands = _bands(wired, joined)
+    bands, spare = bands_of(wired, joined)
     rows: list[Row] = []
-    for heading, devices, panel_terminals in bands:
-        band = _rows_of_band(heading, devices, wired.panel.key, joined)
-        band[0].panel_terminals = panel_terminals
-        rows.extend(band)
+    for band in bands:
+        rows.extend(_rows_of_band(band, wired.panel.key, joined))
+    for at in range(0, len(spare), PANEL_TERMINALS_PER_ROW):
+        rows.append(Row(("Other terminals",), panel_terminals=spare[at : at + PANEL_TERMINALS_PER_ROW]))
     rows.extend(Row(("Cable with no end recorded",), devices=[device]) for device in loose)
     for number, row in enumerate(rows):
         row.chain = number
     return rows
 
 
-def _bands(wired, joined):
-    """(heading, devices, terminals of the panel) of each band."""
-    members: dict[tuple, list[WiredDevice]] = defaultdict(list)
-    others = []
-    for device in wired.devices:
-        band = _band_of(device)
-        (members[band] if band else others).append(device)
-    keys = {("circuit", each.number) for each in wired.circuits} | {("line", each.number) for each in wired.lines}
-    keys |= set(members) | {band for terminal in wired.panel.terminals if (band := _band_of(terminal))}
-    headings = _headings(wired)
-    bands = [(key, headings.get(key, (f"{key[0].capitalize()} {key[1]}",)), members[key]) for key in sorted(keys)]
-    for number, group in enumerate(_groups(others, joined)):
-        bands.append((("other", number), ("Other devices",), group))
-    panel_rows, spare = _panel_terminals(wired, bands)
-    found = [(heading, devices, panel_rows[key]) for key, heading, devices in bands]
-    for at in range(0, len(spare), PANEL_TERMINALS_PER_ROW):
-        found.append((("Other terminals",), [], spare[at : at + PANEL_TERMINALS_PER_ROW]))
-    return found
-
-
-def _band_of(item):
-    if item.circuit is not None:
-        return ("circuit", item.circuit)
-    return ("line", item.line) if item.line is not None else None
-
-
-def _headings(wired):
-    headings = {}
-    for each in wired.circuits:
-        drive = each.drive or "drive not known"
-        watched = ", monitored" if each.is_monitored else ""
-        headings["circuit", each.number] = (f"Circuit {each.number}", each.name, drive + watched)
-    for each in wired.lines:
-        headings["line", each.number] = (f"Line {each.number}", each.name, "" if each.is_used else "not in use")
-    return {key: tuple(line for line in lines if line) for key, lines in headings.items()}
-
-
-def _groups(devices, joined):
-    """Devices on no circuit or line, in groups that are wired to one another."""
-    by_key, seen, groups = {device.key: device for device in devices}, set(), []
-    for device in devices:
-        if device.key in seen:
-            continue
-        waiting, group = [device.key], []
-        seen.add(device.key)
-        while waiting:
-            key = waiting.pop(0)
-            group.append(by_key[key])
-            for other in sorted(joined[key] & set(by_key) - seen):
-                seen.add(other)
-                waiting.append(other)
-        groups.append(group)
-    return groups
-
-
-def _panel_terminals(wired, bands):
-    """Terminals of the panel by band: by their own circuit or line, else by the device wired to them; and the rest."""
-    band_of_device = {device.key: key for key, _, devices in bands for device in devices}
-    owner = {key: terminal.owner for key, terminal in wired.terminals().items()}
-    far: dict[str, str] = {}
-    for cable in wired.cables:
-        for core in cable.cores:
-            for here, there in ((core.near, core.far), (core.far, core.near)):
-                if here is not None and owner.get(there) in band_of_device:
-                    far.setdefault(here, band_of_device[owner[there]])
-    rows, spare = defaultdict(list), []
-    for terminal in wired.panel.terminals:
-        band = _band_of(terminal) or far.get(terminal.key)
-        (rows[band] if band else spare).append(terminal.key)
-    return rows, spare
-
-
-def _rows_of_band(heading, devices, panel_key, joined):
-    """Follow the wires from the panel, the device of the lowest order first; a branch begins a row of its own."""
-    by_key = {device.key: device for device in devices}
-    place = {device.key: number for number, device in enumerate(devices)}
+def _rows_of_band(band: Band, panel_key, joined):
+    """Follow the wires from the panel, the device of the lowest order first; a branch begins a row of its own, and so
+    does a run that starts at one of the devices."""
+    by_key = {device.key: device for device in band.devices}
+    place = {device.key: number for number, device in enumerate(band.devices)}
+    branches = band.branches
 
     def ranked(keys):
         order = {key: by_key[key].order for key in keys}
-        return sorted(keys, key=lambda key: (order[key] is None, order[key] or 0, place[key]))
+        return sorted(keys, key=lambda key: (key in branches, order[key] is None, order[key] or 0, place[key]))
 
-    rows = [Row(heading)]
+    rows = [Row(band.heading, panel_terminals=band.panel_terminals)]
     seen: set[str] = set()
 
     def follow(key, column, row):
@@ -148,17 +80,22 @@ def _rows_of_band(heading, devices, panel_key, joined):
                 continue
             seen.add(key)
             if row is None:
-                row = Row(heading, start=column, shows_heading=False)
+                row = Row(branches.get(key, band.heading), start=column, shows_heading=key in branches)
                 rows.append(row)
             row.devices.append(by_key[key])
-            onward = ranked((joined[key] & set(by_key)) - seen)
-            waiting += [(other, column + 1, None if number else row) for number, other in enumerate(onward)][::-1]
+            onward, goes_on, found = ranked((joined[key] & set(by_key)) - seen), row, []
+            for other in onward:
+                on = goes_on if branches.get(other) == branches.get(key) else None
+                goes_on = None if on else goes_on
+                found.append((other, column + 1, on))
+            waiting += found[::-1]
 
     for number, key in enumerate(ranked(joined[panel_key] & set(by_key))):
         follow(key, 1, None if number else rows[0])
     for key in ranked(set(by_key)):  # no wire leads here yet: at the end of the first row
         if key not in seen:
-            follow(key, 1 + len(rows[0].devices), rows[0])
+            is_branch = key in branches
+            follow(key, 1 + (0 if is_branch else len(rows[0].devices)), None if is_branch else rows[0])
     return rows
 
 

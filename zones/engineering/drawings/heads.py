@@ -88,7 +88,8 @@ def head_of_panel(cell: Cell, heading: tuple[str, ...], is_first: bool) -> Head:
 
 
 def terminal_words(cell: Cell, terminal) -> str:
-    """What stands at a terminal in its box: designation and pole, at the panel its function as well."""
+    """What stands at a terminal in its box: designation and pole, at the panel its function as well, at a device the
+    line or input that starts there."""
     words = shorten(terminal.designation, 10)
     pole = {"+": "+", "-": "−"}.get(terminal.polarity.value, "")
     if cell.column == 0:
@@ -96,7 +97,8 @@ def terminal_words(cell: Cell, terminal) -> str:
         if pole:
             function = function.rstrip(" +-−")  # the pole stands beside the circle, once
         return " ".join(part for part in (function, words, pole) if part)
-    return f"{words} {pole}".strip()
+    starts = next((f"{word} {n}" for word, n in (("line", terminal.line), ("in", terminal.input)) if n is not None), "")
+    return " ".join(part for part in (starts, words, pole) if part)
 
 
 def heading_words(heading: tuple[str, ...], is_continued: bool) -> list[str]:

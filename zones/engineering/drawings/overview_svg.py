@@ -195,8 +195,8 @@ def _wires(sheet):
             y = rect.y + BOX_MM / 2
             line = path_of(((rect.right, y), (sheet.panel.x, y)))
             parts.append(f'<path class="d-signal" data-inputs={keys} d="{line}"/>{_arrow(sheet.panel.x, y)}')
-            words = f"line {row.first.line}" if row.first.line is not None else "input"
-            parts.append(_words(rect.right + 2.0, y - 1.5, words))
+            room = int((sheet.panel.x - rect.right - 2.0) / (0.6 * SIZE_MM))
+            parts.append(_words(rect.right + 2.0, y - 1.5, shorten(row.first.wire_words, room)))
         for circuit, rect in placed.circuits:
             y = rect.y + BOX_MM / 2
             line = path_of(((sheet.panel.right, y), (rect.x, y)))

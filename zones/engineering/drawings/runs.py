@@ -132,7 +132,7 @@ def _add_element(wiring, element, owner):
         return
     second = None if element.first == element.second else element.second
     ends = (_end(element.first, None, owner, "open"), _end(second, None, owner, "open"))
-    title = f"End-of-line resistor, {plain(element.kind)}"
+    title = f"End-of-line {plain(element.kind)}"
     wiring.runs.append(Run(element.key, "element", _value(element), title, ends))
 
 

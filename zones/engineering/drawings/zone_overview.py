@@ -30,7 +30,7 @@ class VentState(StrEnum):
 class OverviewInput:
     """A call point, detector, switch, sensor or interface; `zone` and `line` None where it has none.
 
-    `said` stands below the tag in place of the kind.
+    `said` stands below the tag in place of the kind, `wire` over its wire where that is no line of the panel's own.
     """
 
     key: str
@@ -40,6 +40,12 @@ class OverviewInput:
     line: int | None = None
     state: InputState = InputState.AT_REST
     said: str = ""
+    wire: str = ""
+
+    @property
+    def wire_words(self) -> str:
+        """ "line 2", "data link 1", "inputs 1, 2"; "input" where nothing is known of it."""
+        return self.wire or (f"line {self.line}" if self.line is not None else "input")
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,7 +155,7 @@ def rows_of_inputs(inputs, folds: bool = True) -> list[InputRow]:
         return [InputRow((each,)) for each in inputs]
     groups: dict[tuple, list[OverviewInput]] = {}
     for each in inputs:
-        groups.setdefault((each.line is None, each.line or 0, each.kind), []).append(each)
+        groups.setdefault((each.line is None, each.line or 0, each.kind, each.wire), []).append(each)
     return [InputRow(tuple(groups[key])) for key in sorted(groups, key=lambda key: key[:2])]
 
 

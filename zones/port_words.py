@@ -1,0 +1,101 @@
+"""Lines, data links and inputs in words: where they start, and which of them a device or a cable is on."""
+
+from collections import defaultdict
+
+from zones.models import CoreEnd, DataLink, InputDevice, LocalInput, Terminal
+
+
+def starts_words(record):
+    """Where a line or an input starts: "P1" or, at a device, "CP1"."""
+    start = getattr(record, "starts_at", None)
+    return (start or record.panel).tag
+
+
+def line_words(line):
+    """A line as papers name it: "line 1 North", "line 201 CP1 detectors, at CP1"."""
+    name = f"line {line.number} {line.name}".rstrip()
+    return f"{name}, at {line.starts_at.tag}" if line.starts_at_id else name
+
+
+def numbers_words(word, numbers):
+    """ "input 3", "inputs 1 and 2", "inputs 1, 2 and 4"."""
+    numbers = [str(number) for number in numbers]
+    if len(numbers) == 1:
+        return f"{word} {numbers[0]}"
+    return f"{word}s {', '.join(numbers[:-1])} and {numbers[-1]}" if numbers else ""
+
+
+def input_words(inputs):
+    """Inputs as papers name them: "inputs 1 and 2", "inputs 203 and 204 at CP2"."""
+    of_start = defaultdict(list)
+    for one in inputs:
+        of_start[one.starts_at.tag if one.starts_at_id else ""].append(one.number)
+    return "; ".join(
+        numbers_words("input", sorted(numbers)) + (f" at {start}" if start else "")
+        for start, numbers in sorted(of_start.items())
+    )
+
+
+def run_words(position):
+    """On what a device is, without the panel: "circuit 2", "line 201", "data link 1", "inputs 1 and 2"; else "".
+
+    The position comes from `with_wiring().with_inputs()`.
+    """
+    for word, record in (
+        ("circuit", position.actuator_circuit), ("line", position.detection_line), ("data link", position.data_link),
+    ):  # fmt: skip
+        if record:
+            return f"{word} {record.number}"
+    return input_words(wired.local_input for wired in position.at_inputs)
+
+
+def run_with_panel(position):
+    """The same with its panel in front: "P1 circuit 2"; "" where the device is on none."""
+    record = position.actuator_circuit or position.detection_line or position.data_link
+    panel = record.panel if record else next((wired.local_input.panel for wired in position.at_inputs), None)
+    return f"{panel.tag} {run_words(position)}" if panel else ""
+
+
+def runs_of_cables(cables):
+    """Cable key → "P1 data link 1" or "P1 inputs 1 and 2", for cables that are a run of no circuit or line.
+
+    By the terminals on which their cores end: a cable knows only its circuit or line. Three queries for any number.
+    """
+    keys = [cable.pk for cable in cables if not (cable.actuator_circuit_id or cable.detection_line_id)]
+    if not keys:
+        return {}
+    links, inputs, positions = defaultdict(set), defaultdict(set), defaultdict(set)
+    ends = CoreEnd.objects.filter(core__cable__in=keys).values_list(
+        "core__cable", "terminal__data_link", "terminal__local_input", "terminal__electrical_kind",
+        "terminal__position", "terminal__position__data_link",
+    )  # fmt: skip
+    for cable, link, local_input, kind, position, link_of_position in ends:
+        if link or (kind == Terminal.ElectricalKind.LINK and link_of_position):
+            links[cable].add(link or link_of_position)
+        if local_input:
+            inputs[cable].add(local_input)
+        elif position:
+            positions[cable].add(position)
+    return _named(keys, links, inputs, positions)
+
+
+def _named(keys, links, inputs, positions):
+    known_links = DataLink.objects.select_related("panel__position").in_bulk(set().union(*links.values()))
+    wired = InputDevice.objects.filter(position__in=set().union(*positions.values()) if positions else [])
+    of_position = defaultdict(set)
+    for position, local_input in wired.values_list("position", "local_input"):
+        of_position[position].add(local_input)
+    for cable in keys:
+        if not links[cable] and not inputs[cable]:  # between two devices that are looped on the same inputs
+            shared = [of_position[one] for one in positions[cable]]
+            inputs[cable] = set.intersection(*shared) if shared else set()
+    wanted = set().union(*inputs.values())
+    known = LocalInput.objects.select_related("panel__position", "starts_at").in_bulk(wanted) if wanted else {}
+    found = {}
+    for cable in keys:
+        if links[cable]:
+            found[cable] = ", ".join(sorted(str(known_links[key]) for key in links[cable]))
+        elif inputs[cable]:
+            records = [known[key] for key in inputs[cable]]
+            found[cable] = f"{records[0].panel.tag} {input_words(records)}"
+    return found
