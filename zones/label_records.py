@@ -193,9 +193,7 @@ def chosen_cables(building, chosen):
             | Q(terminal__local_input__panel=panel)
             | Q(terminal__position__data_link__panel=panel, terminal__electrical_kind="link")
         ).values("core__cable")
-        cables = cables.filter(
-            Q(actuator_circuit__panel=panel) | Q(detection_line__panel=panel) | Q(pk__in=on_ports)
-        )
+        cables = cables.filter(Q(actuator_circuit__panel=panel) | Q(detection_line__panel=panel) | Q(pk__in=on_ports))
     if tags := chosen.get("tags"):
         cables = cables.filter(tag__in=tags)
     return cables

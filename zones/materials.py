@@ -1,9 +1,9 @@
 """The material list of a job: what its positions and wiring ask for, against what arrived.
 
 Devices are those of the positions, cable the lengths recorded with the firm's allowance, ends of line those of the
-lines, of the monitored inputs and of the wiring, alarm resistors those that the models on the lines switch; each has its label in the language
-of the job. What is not known (a model not chosen, a length not recorded) is
-told beside the list and is not counted.
+lines, of the monitored inputs and of the wiring, alarm resistors those that the models on the lines switch; each has
+its label in the language of the job. What is not known (a model not chosen, a length not recorded) is told beside the
+list and is not counted.
 """
 
 import math

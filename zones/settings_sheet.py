@@ -255,12 +255,14 @@ def _circuit_lines(circuit, positions):
         found.append(line("found_actuators", "actuators reported", circuit.found_actuators))
     if circuit.current_limit_a is not None:
         found.append(line("current_limit_a", "limit of the output", circuit.current_limit_a, unit="A"))
+    monitored = []
+    if circuit.drive == Drive.POLARITY or circuit.monitored_by:
+        monitored.append(line("monitored_by", "monitoring of the cable", **_choice(circuit, "monitored_by")))
     return [
         *found,
         line("run_time_s", "run time", circuit.run_time_s, unit="s"),
         line("delay_s", "delay", circuit.delay_s, unit="s"),
-        *([line("monitored_by", "monitoring of the cable", **_choice(circuit, "monitored_by"))]
-          if circuit.drive == Drive.POLARITY or circuit.monitored_by else []),
+        *monitored,
         line("end_place", "end of line", **_choice(circuit, "end_place")),
         line("groups", "vent groups", "; ".join(groups)),
         line("zones", "smoke zones", "; ".join(words for _, words in zones)),

@@ -8,9 +8,9 @@ from django.urls import reverse
 from tests import builders
 from tests.inspections.wired import wire_town
 
-# session, person, panel; the wiring: circuits, lines, data links, inputs, positions, terminals, keys of cables, cables, cores, ends, links,
-# elements; the PDF: the firm. The zone overview reads the wiring too, to say how complete it is, and the inputs of
-# devices.
+# session, person, panel; the wiring: circuits, lines, data links, inputs, positions, terminals, keys of cables, cables,
+# cores, ends, links, elements; the PDF: the firm. The zone overview reads the wiring too, to say how complete it is,
+# and the inputs of devices.
 MOST = {
     "wiring-diagram": 16, "wiring-diagram-svg": 16, "wiring-diagram-pdf": 18,
     "zone-overview": 21, "zone-overview-svg": 21, "zone-overview-pdf": 23,

@@ -12,7 +12,17 @@ from tests import builders
 from tests.zones.engineering.wiring.small_job import PANEL
 from tests.zones.installations import FIGURES
 from zones.engineering.wiring.patterns import TWO_CORE_ACTUATOR
-from zones.models import CoreEnd, DataLink, DetectionLine, DeviceKind, LinkEntry, LocalInput, Maker, Terminal, TerminalLink
+from zones.models import (
+    CoreEnd,
+    DataLink,
+    DetectionLine,
+    DeviceKind,
+    LinkEntry,
+    LocalInput,
+    Maker,
+    Terminal,
+    TerminalLink,
+)
 from zones.services.rules import add_usual_rules
 from zones.services.wiring_loops import LoopOptions, loop_local_inputs, loop_run
 from zones.services.wiring_patterns import use_device_pattern, use_panel_pattern

@@ -116,7 +116,8 @@ class PlaceProofView(FormPage):
         return super().get_context(form) | {
             "position": position, "building": position.building, "fitting": self.fitting,
             "identical_units": len(identical_units),
-            "same_wire": same_wire, "wire": str(position.actuator_circuit or position.detection_line or position.data_link or ""),
+            "same_wire": same_wire,
+            "wire": str(position.actuator_circuit or position.detection_line or position.data_link or ""),
             "terminals": panel_terminals_of([position])[position.pk], "mistaken_for": self.mistaken_for,
             "proofs": list(self.fitting.place_proofs.all()) if self.fitting else [],
         }  # fmt: skip

@@ -1,0 +1,89 @@
+"""The small two-zone job on paper: what starts at a call point, hangs on a data link or ends in a box is told there."""
+
+import pytest
+
+from inspections.documents import device_schedule, wiring_schedules
+from tests import builders
+from tests.zones.small_job_records import make_small_job
+from zones.engineering.drawings.wiring_diagram import draw_canvas
+from zones.identical_units import panel_terminals_of
+from zones.label_records import chosen_cables, labels_of_cables, labels_of_devices
+from zones.materials import material_list
+from zones.panel_contents import other_devices_of
+from zones.set_up import steps_of
+from zones.settings_sheet import settings_sheet
+from zones.wiring_records import wired_panel
+from zones.zone_overview import zone_overview_of
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def job(db):
+    return make_small_job(rules=True)
+
+
+def test_schedules(job):
+    """One set-up for all: wiring so much takes longer than reading it."""
+    ends = [row for part in wiring_schedules.end_of_line_schedule(job.building).parts for row in part.rows]
+    assert [row[:4] for row in ends] == [
+        ["line 1", "P1", "SD2", "SD2 -X1:3 -X1:4"],
+        ["line 201 CP1 detectors", "CP1", "SD1", "SD1 -X1:3 -X1:4"],
+        ["line 202 CP2 detectors", "CP2", "none", "CP2 -X3:1 -X3:2"],
+        ["input 3 rain: close", "P1", "RS1", "RS1 -X1:3 -X1:4"],
+        ["output 1", "P1", "M1", "none needed"],
+        ["output 2", "P1", "M2", "JB1 -X1:2 -X1:3 · stub 6 m beyond JB1, not monitored"],
+    ]
+    runs = {row[0]: row[8] for row in wiring_schedules.cable_schedule(job.building).parts[0].rows}
+    assert runs["W1.D1-2"] == "P1 data link 1"
+    assert runs["W1.S1-1"] == "P1 inputs 1 and 2"
+    assert runs["W1.S203-1"] == "P1 inputs 203 and 204 at CP2"
+    assert runs["W1.L201-1"] == "P1 line 201"
+    blocks = {part.heading: part for part in wiring_schedules.terminal_schedule(job.panel).parts}
+    assert blocks["-XS3"].note == "input 3 rain"
+    started = next(row for row in blocks["CP1"].rows if row[0] == "-X3:1")
+    assert started[1:6] == ["monitored line + · line 201 starts here", "1", "BN", "W1.L201-1", "SD1 -X1:1"]
+    (part,) = device_schedule.parts_of(device_schedule.positions_of(job.building))
+    wired = {one.tag: device_schedule.run_words(one) for one in part.positions}
+    assert (wired["CP2"], wired["VS1"], wired["RS1"]) == ("data link 1", "inputs 203 and 204 at CP2", "input 3")
+
+
+def test_a_stub_of_unknown_length_is_said_to_be_not_known(job):
+    job.building.cables.filter(tag="W3").update(length_m=None)
+    ends = [row for part in wiring_schedules.end_of_line_schedule(job.building).parts for row in part.rows]
+    assert ends[-1][3].endswith("stub beyond JB1, length of W3 not known, not monitored")
+
+
+def test_settings_labels_materials_and_lists(job):
+    told = {line.full_name: line.value for line in settings_sheet(job.panel).lines}
+    assert told["Number given to entry 2 of data link 1"] == "12"
+    assert told["Position of entry 1 of data link 1"] == "CP1, confirmed: serial read on the device"
+    assert told["Reaction to a break of data link 1"].startswith("fault shown")
+    assert (told["Long press of input 1"], told["Devices of input 203"]) == ("moves all the way", "VS1")
+    assert (told["Start of line 201"], told["Devices of line 202"]) == ("CP1", "none")
+    needed = {line.what: (line.needed, line.detail) for line in material_list(builders.make_job(job.building)).lines}
+    assert needed["end-of-line resistor 10000 Ω"] == (5, "4 lines and inputs, with spares")
+    labels = {one.tag: one.lines for one in labels_of_devices(job.building.positions.all())}
+    assert labels["CP2"][1:4] == ("P1 data link 1", "number 12 at the panel", "-XD1:1…3")
+    assert labels["SD1"][1:3] == ("P1 line 201", "CP1 -X3:1, 2")
+    assert labels["VS1"][1:3] == ("P1 inputs 203 and 204 at CP2", "CP2 -X4:1…3")
+    of_cables = {one.tag: one.lines[0] for one in labels_of_cables(chosen_cables(job.building, {"panel": job.panel}))}
+    assert (of_cables["W1.D1-1"], of_cables["W1.S3-1"]) == ("P1 data link 1", "P1 input 3")
+    terminals = panel_terminals_of([job.devices["CP1"], job.devices["SD1"]])
+    assert terminals[job.devices["CP1"].pk].endswith("number 11 at the panel")
+    assert terminals[job.devices["SD1"].pk] == "CP1 -X3:1, CP1 -X3:2".replace(", CP1", ",")
+    assert not {"CP1", "VS1", "VS2", "RS1"} & {one.tag for one in other_devices_of(job.panel)}
+    positions = next(step for step in steps_of(job.building, builders.make_person()) if step.title == "Positions")
+    assert positions.missing == []
+
+
+def test_drawings(job):
+    sheet = draw_canvas(wired_panel(job.panel))
+    row_of = {box.key: round(box.rect.y) for box in sheet.boxes}
+    key = {tag: f"d{device.pk}" for tag, device in job.devices.items()}
+    assert row_of[key["JB1"]] == row_of[key["M2"]], "the box stands in the run of its cables"
+    assert row_of[key["CP1"]] == row_of[key["CP2"]] < row_of[key["SD1"]]
+    words = {label.text for label in sheet.labels}
+    assert {"Data link 1", "Line 201", "from CP1", "Inputs 203, 204", "Inputs 1, 2", "Input 3", "module"} <= words
+    wires = {one.tag: one.wire_words for one in zone_overview_of(job.panel).inputs}
+    assert (wires["CP1"], wires["SD1"], wires["VS1"]) == ("data link 1", "line 201, CP1", "inputs 203, 204")
