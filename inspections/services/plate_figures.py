@@ -55,7 +55,8 @@ def _note(figure, whose):
         )
     if figure.value_on_record is not None:
         return f"{figure} of {whose}: as on record."
-    return f"{figure} is on record now for {whose}, read by {figure.read_by}."
+    words = f"{figure}"
+    return f"{words[0].upper()}{words[1:]} is on record now for {whose}, read by {figure.read_by}."
 
 
 def _judge_anew(visit, point, points, model_pk, taken):

@@ -15,6 +15,7 @@ from inspections.overview import visits_ahead
 from inspections.standing import standing_of, with_standing
 from sites_registry.access import STAFF_ROLES, Role, for_roles
 from sites_registry.models import Building, Firm, Job
+from zones.models import ProductModel
 
 MOST_ROWS = 8
 DUE_STATES = (
@@ -82,6 +83,7 @@ def office_home(request):
         "disabled": disabled[:MOST_ROWS],
         "coming": coming(Visit.objects.visible_to(user), today)[:MOST_ROWS],
         "contradicted": visits_with_contradictions(user)[:MOST_ROWS],
+        "differing_models": ProductModel.objects.visible_to(user).with_differing_figures().count(),
         "open_jobs": Job.objects.visible_to(user).open().count(),
     }  # fmt: skip
     return render(request, "inspections/home_office.html", context | {"first": first})

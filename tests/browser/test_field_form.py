@@ -240,6 +240,6 @@ def test_a_figure_of_the_data_plate_is_asked_and_the_reading_judged_by_it_with_n
     page.get_by_label("Current", exact=True).fill("0.7")
     page.get_by_label("pass", exact=True).click()
     page.context.set_offline(False)
-    expect(page.locator("[data-recorded]")).to_contain_text("rated current 0.8 A is on record now")
+    expect(page.locator("[data-recorded]")).to_contain_text("Rated current 0.8 A is on record now")
     model.refresh_from_db()
     assert float(model.rated_current_a) == 0.8

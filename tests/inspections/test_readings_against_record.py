@@ -162,7 +162,7 @@ def test_a_plain_pass_without_any_limit_asks_for_the_figure_of_the_data_plate(vi
 def test_the_figure_goes_to_the_model_under_the_readers_name_and_judges_all_of_it(visit_after, made):
     visit, model = visit_after(rated_current_a=None), made.models["actuator"]
     verdict = take(visit, "running-current", "0.7", figures={"rated_current_a": "0.8"})
-    assert verdict.fate == "taken" and "rated current 0.8 A is on record now" in verdict.notes[0]
+    assert verdict.fate == "taken" and "Rated current 0.8 A is on record now" in verdict.notes[0]
     model.refresh_from_db()
     assert (model.rated_current_a, model.history.first().history_user) == (Decimal("0.8"), visit.engineer)
     other = take(visit, "running-current", "5", tag="P7M1.1")
@@ -210,6 +210,9 @@ def test_a_figure_that_differs_from_the_record_overwrites_nothing_and_is_shown_t
     assert model.rated_current_a == 1
     page = as_("office").get(reverse("product-model-detail", args=[model.pk])).content.decode()
     assert "differs from the record" in page and "1.2 A" in page
+    assert "?figures=differ" in as_("office").get("/").content.decode()
+    set_figure(model, rated_current_a="1.2")  # the office has looked: the plate is right
+    assert "?figures=differ" not in as_("office").get("/").content.decode()
 
 
 @pytest.mark.django_db

@@ -1,7 +1,7 @@
 """Figures that somebody read off a data plate on site, beside what the register had of the model then."""
 
 from django.db import models
-from django.db.models import Q
+from django.db.models import Case, Q, When
 from django.utils import timezone
 
 from sites_registry.models import Person
@@ -12,8 +12,13 @@ from zones.models.visibility import FirmQuerySet
 
 class PlateFigureQuerySet(FirmQuerySet):
     def contradicting(self):
-        """Figures that differ from what the register had, and has still: somebody has to look which is right."""
-        return self.exclude(value_on_record=None).exclude(value=models.F("value_on_record"))
+        """Figures that differ from what their model had and has still: somebody has to see which is right."""
+        on_record = Case(
+            *[When(name=name, then=models.F(f"product_model__{name}")) for name in QUANTITIES],
+            output_field=models.DecimalField(max_digits=12, decimal_places=6),
+        )
+        found = self.exclude(product_model=None).exclude(value_on_record=None).alias(now=on_record)
+        return found.exclude(value=models.F("value_on_record")).exclude(value=models.F("now"))
 
 
 class PlateFigure(models.Model):
@@ -60,4 +65,6 @@ class PlateFigure(models.Model):
 
     @property
     def is_contradiction(self):
-        return self.value_on_record is not None and self.value_on_record != self.value
+        """Whether it differs from what the model had then and has still."""
+        on_record = (self.value_on_record, getattr(self.product_model, self.name, None))
+        return self.value_on_record is not None and self.value not in on_record

@@ -44,6 +44,11 @@ class ProductModelQuerySet(FirmQuerySet):
         """Models that lack a figure which a check of their kind needs."""
         return self.filter(_figures_missing())
 
+    def with_differing_figures(self):
+        """Models of which a data plate on site says something else than the register."""
+        plates = self.model._meta.get_field("plate_figures").related_model
+        return self.filter(pk__in=plates.objects.contradicting().values("product_model"))
+
     def with_all_figures(self):
         return self.exclude(_figures_missing())
 

@@ -23,7 +23,8 @@ class ProductModelFilter(django_filters.FilterSet):
     kind = django_filters.ChoiceFilter(label="Kind", choices=DeviceKind.choices, empty_label="all")
     maker = django_filters.ModelChoiceFilter(label="Maker", queryset=Maker.objects.all(), empty_label="all")
     figures = django_filters.ChoiceFilter(
-        label="Figures", choices=[("missing", "missing"), ("known", "all known")], empty_label="all",
+        label="Figures", empty_label="all",
+        choices=[("missing", "missing"), ("known", "all known"), ("differ", "differ from a data plate")],
         method="by_figures",
     )  # fmt: skip
 
@@ -32,8 +33,12 @@ class ProductModelFilter(django_filters.FilterSet):
         fields = []
 
     def by_figures(self, product_models, name, value):
-        missing = value == "missing"
-        return product_models.with_figures_missing() if missing else product_models.with_all_figures()
+        match value:
+            case "missing":
+                return product_models.with_figures_missing()
+            case "differ":
+                return product_models.with_differing_figures()
+        return product_models.with_all_figures()
 
 
 class ProductModelTable(RegisterTable):
