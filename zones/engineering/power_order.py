@@ -28,7 +28,10 @@ class Condition(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class PowerStep:
-    """One step: what to do, what can hurt, what must be true before it and what it makes true."""
+    """One step: what to do, what can hurt, what must be true before it and what it makes true.
+
+    `part`: steps of one part are answered together; `must`: what is then to be seen.
+    """
 
     code: str
     do: str
@@ -36,6 +39,8 @@ class PowerStep:
     requires: Mapping[Condition, bool] = field(default_factory=dict)
     makes: Mapping[Condition, bool] = field(default_factory=dict)
     readings: tuple[str, ...] = ()
+    part: str = ""
+    must: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,8 +68,14 @@ POWER_UP = PowerOrder(
         PowerStep(
             "warn",
             "Tell the receiving centre and the people in the building; see that the way of every actuator is clear.",
+            part="Before power: prove dead",
         ),
-        PowerStep("door", "The authorised person opens the door.", makes={_DOOR: True}),
+        PowerStep(
+            "door",
+            "The authorised person opens the door.",
+            makes={_DOOR: True},
+            part="Before power: prove dead",
+        ),
         PowerStep(
             "dead",
             f"Mains locked off, last battery lead off. {_PROVE}",
@@ -72,16 +83,30 @@ POWER_UP = PowerOrder(
             requires={_DOOR: True, _MAINS: False, _BATTERY: False},
             makes={_DEAD: True},
             readings=("mains terminals, V", "battery leads, V"),
+            part="Before power: prove dead",
+            must=("0 V at the mains terminals and at the battery leads.",),
         ),
-        PowerStep("guards-off", "Take the guards off.", requires={_DOOR: True, _DEAD: True}, makes={_GUARDS: False}),
+        PowerStep(
+            "guards-off",
+            "Take the guards off.",
+            requires={_DOOR: True, _DEAD: True},
+            makes={_GUARDS: False},
+            part="Terminals, all dead",
+        ),
         PowerStep(
             "terminals",
             "All dead: tug every terminal, compare every line with its values, see the earth on the body. The battery "
             "itself stays charged: its loose lead is insulated.",
             requires={_DOOR: True, _GUARDS: False, _DEAD: True},
-            readings=("line resistance, Ω",),
+            part="Terminals, all dead",
         ),
-        PowerStep("guards-on", "Put the guards on.", requires={_DOOR: True, _DEAD: True}, makes={_GUARDS: True}),
+        PowerStep(
+            "guards-on",
+            "Put the guards on.",
+            requires={_DOOR: True, _DEAD: True},
+            makes={_GUARDS: True},
+            part="Mains on",
+        ),
         PowerStep(
             "mains-on",
             "Live work from here, guards on: unlock the mains and switch them on. The last battery lead stays off. "
@@ -89,6 +114,7 @@ POWER_UP = PowerOrder(
             (_LIVE, _MOVING, _ALARM),
             requires={_GUARDS: True, _BATTERY: False},
             makes={_MAINS: True, _DEAD: False},
+            part="Mains on",
         ),
         PowerStep(
             "supply",
@@ -96,6 +122,7 @@ POWER_UP = PowerOrder(
             (_LIVE,),
             requires={_DOOR: True, _GUARDS: True, _MAINS: True},
             readings=("supply voltage, V", "charger voltage, V"),
+            part="Mains on",
         ),
         PowerStep(
             "battery-on",
@@ -103,6 +130,7 @@ POWER_UP = PowerOrder(
             (_LIVE,),
             requires={_DOOR: True, _GUARDS: True, _MAINS: True, _BATTERY: False},
             makes={_BATTERY: True},
+            part="Battery on",
         ),
         PowerStep(
             "battery-fault",
@@ -110,12 +138,14 @@ POWER_UP = PowerOrder(
             (_LIVE,),
             requires={_DOOR: True, _GUARDS: True, _MAINS: True, _BATTERY: True},
             readings=("battery voltage, V",),
+            part="Battery on",
         ),
         PowerStep(
             "settings",
             "Live, guards on: check the settings of the panel against those designed.",
             (_LIVE,),
             requires={_DOOR: True, _GUARDS: True, _MAINS: True},
+            part="Settings and inputs",
         ),
         PowerStep(
             "inputs",
@@ -123,6 +153,7 @@ POWER_UP = PowerOrder(
             "alarm: everyone clear of the leaves.",
             (_LIVE, _MOVING, _ALARM),
             requires={_DOOR: True, _GUARDS: True, _MAINS: True, _BATTERY: True},
+            part="Settings and inputs",
         ),
         PowerStep(
             "door-shut",
@@ -130,6 +161,7 @@ POWER_UP = PowerOrder(
             (_LIVE,),
             requires={_DOOR: True, _GUARDS: True},
             makes={_DOOR: False},
+            part="Settings and inputs",
         ),
     ),
 )
@@ -180,6 +212,46 @@ ISOLATE = PowerOrder(
             "Both proven dead: only now take the guards off and work.",
             requires={_DOOR: True, _DEAD: True},
             makes={_GUARDS: False},
+        ),
+    ),
+)
+
+LEAVE_IN_SERVICE = PowerOrder(
+    "Leave in service",
+    _IN_SERVICE,
+    (
+        PowerStep(
+            "powered",
+            "See at the panel that the mains are on and the battery is connected; guards on, door shut and locked.",
+            requires={_DOOR: False, _GUARDS: True, _MAINS: True, _BATTERY: True},
+            part="In service: mains and battery",
+            must=("Mains and battery are both in order; nothing is isolated.",),
+        ),
+        PowerStep(
+            "normal",
+            "Clear every fault, reset every alarm, close every vent; everyone clear of the leaves.",
+            (_MOVING,),
+            requires={_MAINS: True, _BATTERY: True},
+            part="In service: panel normal, vents closed",
+            must=("The panel shows normal and nothing else.", "Every vent is closed tight."),
+        ),
+        PowerStep(
+            "settings-left",
+            "Compare the settings and their revision with those recorded.",
+            requires={_MAINS: True},
+            part="In service: settings as recorded",
+            must=("As recorded; what was set for the tests is set back.",),
+        ),
+        PowerStep(
+            "linked",
+            "Take back what was put out of service; let linked plant work again; tell the receiving centre and the "
+            "people in the building that the system is in service.",
+            requires={_MAINS: True, _BATTERY: True},
+            part="In service: linked plant, receiving centre",
+            must=(
+                "Nothing is out of service or inhibited.",
+                "The receiving centre has confirmed that alarms reach it.",
+            ),
         ),
     ),
 )

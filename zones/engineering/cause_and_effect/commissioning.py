@@ -1,9 +1,11 @@
 """The order in which a panel's logic is tried out on site, derived from its rules.
 
 Every step says what to do, what must happen and what must not, as the simulation has it. Steps that need no reset
-between them make one *round*: it starts with everything at rest and ends with everything restored. Rounds follow the
-walk through the building. Power comes up first, in the order of `power_order` (the maker's order goes before it); the
-plan ends with the panel in service. A reading is asked for where the handbook of the trade asks for one.
+between them make one *round*: it starts with everything at rest and ends with everything restored. A round has one
+place where the engineer stands; what it operates elsewhere a second person does. Rounds follow the walk through the
+building.
+Power comes up first, in the order of `power_order` (the maker's order goes before it); the last round is at the panel
+again and leaves it in service. A reading is asked for where the handbook of the trade asks for one, and once.
 
 The plan supports a competent person; it does not replace the standard, the maker's instruction or a permit to work.
 """
@@ -42,6 +44,7 @@ class Phase(StrEnum):
     LINE = "line"
     LOGIC = "logic"
     RESTORE = "restore"
+    LEAVE = "leave"
 
     @property
     def words(self) -> str:
@@ -57,6 +60,7 @@ _PHASE_WORDS = {
     Phase.LINE: "monitored lines",
     Phase.LOGIC: "further rules",
     Phase.RESTORE: "restore",
+    Phase.LEAVE: "leave in service",
 }
 
 
@@ -82,7 +86,8 @@ class CommissioningStep:
     """One thing to do, and what is then to be seen.
 
     `events`: from rest up to this step, for `Simulation.replay`; empty where nothing of the logic is tried. `place`:
-    where on the walk, ``None`` at the panel. `inputs`: (key, action) tried; `rules`: keys of rules that act;
+    where on the walk the engineer stands, ``None`` at the panel; `at`: key of the device there. `part`, `code`: of the
+    step of powering up or of leaving that it is. `inputs`: (key, action) tried; `rules`: keys of rules that act;
     `lines`: (line, how) whose report is tried; `locked_out`: zones in alarm that a lock-out is seen to keep shut.
     `readings`: what to measure, with unit; `hazards`: what can hurt, in their order.
     """
@@ -103,6 +108,9 @@ class CommissioningStep:
     locked_out: tuple[str, ...] = ()
     is_reset: bool = False
     hazards: tuple[Hazard, ...] = ()
+    at: str = ""
+    part: str = ""
+    code: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,15 +187,12 @@ def _line_words(line: str, how: LineFault) -> str:
 
 
 def line_faults(ruleset: RuleSet) -> tuple[tuple[str, LineFault], ...]:
-    """What is to be tried of lines: each line named by an input, both ways where devices sit on it."""
+    """What is to be tried of lines: each line named by an input, both ways where there are both."""
     monitored = dict.fromkeys(one.line for one in ruleset.inputs if one.line)
     with_devices = {one.line for one in ruleset.inputs if one.line and one.kind not in FAULTS}
-    return tuple(
-        (line, how)
-        for line in monitored
-        for how in LineFault
-        if how is LineFault.ELEMENT_REMOVED or line in with_devices
-    )
+    without_element = {one.line for one in ruleset.inputs if not one.has_element}
+    wanted = {LineFault.DEVICE_REMOVED: with_devices, LineFault.ELEMENT_REMOVED: set(monitored) - without_element}
+    return tuple((line, how) for line in monitored for how in LineFault if line in wanted[how])
 
 
 def zones_to_lock_out(ruleset: RuleSet) -> tuple[str, ...]:

@@ -1,6 +1,8 @@
 """One round of commissioning: operations on a panel at rest, what they do, and the way back to rest."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
+from itertools import groupby
 
 from zones.engineering.cause_and_effect.commissioning import CommissioningStep, LineFault, Phase
 from zones.engineering.cause_and_effect.commissioning_words import (
@@ -12,7 +14,7 @@ from zones.engineering.cause_and_effect.commissioning_words import (
 )
 from zones.engineering.cause_and_effect.events import Event
 from zones.engineering.cause_and_effect.machine import Machine
-from zones.engineering.cause_and_effect.moments import Position, is_alarm_rule
+from zones.engineering.cause_and_effect.moments import Position, is_alarm_rule, is_ventilation_rule
 from zones.engineering.cause_and_effect.properties import zones_acted_in
 from zones.engineering.cause_and_effect.rules import (
     FAULTS,
@@ -48,10 +50,13 @@ class Panel:
 
 
 class Round:
-    """Operations from rest to rest. `steps` is what came of it, not yet numbered."""
+    """Operations from rest to rest, where the engineer stands `at` a device (``None``: at the panel).
 
-    def __init__(self, panel: Panel):
-        self._panel, self._rest = panel, panel.simulation.initial_state()
+    `steps` is what came of it, not yet numbered.
+    """
+
+    def __init__(self, panel: Panel, at: Input | None = None):
+        self._panel, self._rest, self.at = panel, panel.simulation.initial_state(), at
         self._state, self._events = self._rest, []
         self.steps: list[CommissioningStep] = []
 
@@ -61,7 +66,6 @@ class Round:
         self,
         events: list[Event],
         phase: Phase,
-        place: int | None,
         *,
         do: str = "",
         lines: tuple[tuple[str, LineFault], ...] = (),
@@ -73,10 +77,10 @@ class Round:
             done.append(self._happen(event))
             while waiting := self._next_delay():
                 done.append(self._happen(waiting))
-            words = do or " ".join(self._instruction(one.event) for one in done)
+        words = do or self._instructions([one.event for one in done])
         inputs = tuple((one.event.subject, one.event.action) for one in done if one.event.action is not Action.ELAPSED)
         step = CommissioningStep(
-            *(0, 0, phase, place, words),
+            *(0, 0, phase, self._place, words),
             must=self._must(done),
             must_not=self._must_not(done),
             readings=readings or tuple(one for event in events for one in self._readings(event)),
@@ -86,6 +90,7 @@ class Round:
             lines=lines,
             is_reset=any(key in self._panel.machine.reset_scope for key, _ in inputs),
             hazards=self._hazards(inputs, lines),
+            at=self._key,
         )
         self.steps.append(step)
         return step
@@ -93,6 +98,14 @@ class Round:
     def claim(self, **covers):
         """Note what the last step has tried beyond its inputs and rules."""
         self.steps[-1] = replace(self.steps[-1], **covers)
+
+    @property
+    def _place(self) -> int | None:
+        return self.at.place if self.at else None
+
+    @property
+    def _key(self) -> str:
+        return self.at.key if self.at else ""
 
     def locked_out(self) -> tuple[str, ...]:
         """Zones in alarm that a lock-out keeps shut now."""
@@ -130,10 +143,20 @@ class Round:
     def _is_on(self, one: Input) -> bool:
         return one.kind in FAULTS and self._panel.simulation.position_of(one, self._state) is Action.ON
 
-    def _instruction(self, event: Event) -> str:
+    def _instructions(self, events: list[Event]) -> str:
+        """What to do, one sentence for neighbours of one kind to which the same happens."""
+        return " ".join(self._instruction(list(alike)) for _, alike in groupby(events, self._kind_and_action))
+
+    def _kind_and_action(self, event: Event) -> tuple:
         if event.action is Action.ELAPSED:
-            return f"Wait {keys_of(self._panel.ruleset.rules)[event.subject].delay_s} s."
-        return instruction(self._panel.machine.input_of[event.subject], event.action)
+            return (event,)
+        return event.action, self._panel.machine.input_of[event.subject].kind
+
+    def _instruction(self, events: list[Event]) -> str:
+        first = events[0]
+        if first.action is Action.ELAPSED:
+            return f"Wait {keys_of(self._panel.ruleset.rules)[first.subject].delay_s} s."
+        return instruction([self._panel.machine.input_of[one.subject] for one in events], first.action)
 
     def _readings(self, event: Event) -> tuple[str, ...]:
         if event.action is not Action.ON:
@@ -202,9 +225,26 @@ class Round:
         is_there = one.kind not in MOMENTARY and self._panel.simulation.position_of(one, self._state) is action
         return [*([Event(one.key, ends)] if is_there else []), Event(one.key, action)]
 
+    def room_for(self, rules: Iterable[Rule]) -> list[Event]:
+        """What opens vents for ventilation, for rules that are about closing or stopping them."""
+        ruleset = self._panel.ruleset
+        groups = {
+            group
+            for one in rules
+            if one.effect.moves and one.effect not in (Effect.OPEN, Effect.HOLD)
+            for group in ruleset.groups_of(one.target)
+        }
+        events = []
+        for rule in ruleset.rules:
+            opened = groups & set(ruleset.groups_of(rule.target))
+            if rule.effect is Effect.OPEN and opened and is_ventilation_rule(ruleset, rule):
+                events += self.events_for(rule) or []
+                groups -= opened
+        return events
+
     # --- back to rest ---
 
-    def restore(self, place: int | None):
+    def restore(self):
         """Everything let go, reset and shut again."""
         simulation, ruleset = self._panel.simulation, self._panel.ruleset
         events = []
@@ -213,40 +253,40 @@ class Round:
                 auto = one.kind is InputKind.FIRE_SERVICE
                 events.append(Event(one.key, Action.AUTO if auto else Action.OFF))
         if events:
-            self.operate(events, Phase.RESTORE, place)
-        self._reset(place)
-        self._shut(place)
+            self.operate(events, Phase.RESTORE)
+        self._reset()
+        self._shut()
         self._state, self._events = self._rest, []
 
     def _latched(self) -> int:
         return (self._state.held | self._state.running) & self._panel.machine.latching
 
-    def _reset(self, place: int | None):
+    def _reset(self):
         scopes = self._panel.machine.reset_scope
         while self._latched():
             useful = [key for key, (rules, _) in scopes.items() if rules & self._latched()]
             if not useful:
-                self.steps.append(_by_hand(place, NO_RESET, Hazard.MOVING))
+                self._by_hand(NO_RESET, Hazard.MOVING)
                 return
             tried = self._panel.resets_tried
             key = min(useful, key=lambda key: (key in tried, -(scopes[key][0] & self._latched()).bit_count(), key))
             tried.add(key)
             before = self._latched()
-            self.operate([Event(key, Action.PRESS)], Phase.RESTORE, place)
+            self.operate([Event(key, Action.PRESS)], Phase.RESTORE)
             if self._latched() == before:
-                self.steps.append(_by_hand(place, NO_RESET, Hazard.MOVING))
+                self._by_hand(NO_RESET, Hazard.MOVING)
                 return
 
-    def _shut(self, place: int | None):
+    def _shut(self):
         """Vents that stay after a reset: by the control that shuts most of them, then by hand."""
         while self._standing():
             best = max(self._closers(), key=lambda one: (one[0], -len(one[1])), default=(0, []))
             if best[0] <= 0:
                 groups = [str(one) for one in self._standing()]
                 words = CLOSE_BY_HAND.format(groups=listed(groups))
-                self.steps.append(_by_hand(place, words, Hazard.MOVING, Hazard.HEIGHT))
+                self._by_hand(words, Hazard.MOVING, Hazard.HEIGHT)
                 return
-            self.operate(best[1], Phase.RESTORE, place)
+            self.operate(best[1], Phase.RESTORE)
 
     def _standing(self):
         at = self._state.positions
@@ -268,6 +308,5 @@ class Round:
             found.append((sum(map(bool, self._state.positions)) - sum(map(bool, state.positions)), events))
         return found
 
-
-def _by_hand(place: int | None, do: str, *hazards: Hazard) -> CommissioningStep:
-    return CommissioningStep(0, 0, Phase.RESTORE, place, do, hazards=hazards)
+    def _by_hand(self, do: str, *hazards: Hazard):
+        self.steps.append(CommissioningStep(0, 0, Phase.RESTORE, self._place, do, hazards=hazards, at=self._key))

@@ -3,12 +3,11 @@
 from collections.abc import Iterable
 
 from zones.engineering.cause_and_effect.rules import ALARMS, WEATHER, Action, Input, InputKind
+from zones.engineering.findings import listed
 from zones.engineering.hazards import Hazard
 
 CLOSE_BY_HAND = "Bring {groups} back to shut by hand: no control of this panel does it now."
 NO_RESET = "Bring the panel back to rest as its maker says: no reset of these rules ends what is latched."
-# An ohmmeter on a line that the panel feeds reads nothing true and may be destroyed.
-TO_MEASURE_A_LINE = "To measure, take the line off the panel's terminals: door open, guards on, live."
 READ_ON_BATTERY = ("supply voltage under load, V",)
 
 _OPERATE = {
@@ -17,14 +16,14 @@ _OPERATE = {
     InputKind.FIRE_ALARM: "Have the fire alarm system operate {one}, by its competent person.",
     InputKind.RAIN: "Wet {one}.",
     InputKind.WIND: "Let {one} report wind.",
-    InputKind.LINE_FAULT: f"Open the line of {{one}}. {TO_MEASURE_A_LINE}",
+    InputKind.LINE_FAULT: "Open the line of {one}.",
     InputKind.MAINS_FAULT: "Door open, guards on, live: mains off at the board; the battery feeds the panel.",
     InputKind.BATTERY_FAULT: "Door open, guards on, live: take the last battery lead off while the mains are on.",
 }
 _RESTORE = {
     InputKind.RAIN: "Dry {one}.",
     InputKind.WIND: "Let {one} report calm.",
-    InputKind.LINE_FAULT: "Live, guards on: restore {one}, put the line on its terminals again and shut the door.",
+    InputKind.LINE_FAULT: "Make {one} whole again.",
     InputKind.MAINS_FAULT: "Live, guards on: switch the mains on again at the board and shut the door.",
     InputKind.BATTERY_FAULT: "Live, guards on: connect the last battery lead again and shut the door.",
 }
@@ -34,22 +33,22 @@ _OTHER = {
     InputKind.VENTILATION_SWITCH: "Press {action} at {one}.",
     InputKind.VENTILATION_CONTROL: "Let {one} ask for {action}.",
 }
-READINGS = {
-    InputKind.MAINS_FAULT: ("battery voltage, V",),
-    InputKind.BATTERY_FAULT: ("charger voltage, V",),
-    InputKind.LINE_FAULT: ("line resistance, normal and open, Ω",),
-}
+READINGS = {InputKind.BATTERY_FAULT: ("charger voltage, V",)}
 
 
-def instruction(one: Input, action: Action) -> str:
-    """What to do so that this happens to the input."""
+def instruction(inputs: list[Input], action: Action) -> str:
+    """What to do so that this happens to these inputs of one kind."""
+    kind = inputs[0].kind
     if action is Action.ON:
-        template = _OPERATE[one.kind]
+        template = _OPERATE[kind]
     elif action is Action.OFF:
-        template = _RESTORE.get(one.kind, "Restore {one}.")
+        template = _RESTORE.get(kind, "Restore {one}.")
     else:
-        template = _OTHER[one.kind]
-    return template.format(one=one, action="automatic" if action is Action.AUTO else action.value)
+        template = _OTHER[kind]
+    if len(inputs) > 1:
+        template = template.replace(" with its ", ", each with its ")
+    names = listed([str(one) for one in inputs])
+    return template.format(one=names, action="automatic" if action is Action.AUTO else action.value)
 
 
 def hazards_of(kinds: Iterable[InputKind]) -> frozenset[Hazard]:

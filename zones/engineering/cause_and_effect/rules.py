@@ -162,7 +162,8 @@ class Input:
 
     `zone` ``None``: it belongs to the whole panel. `group`: the group that a ventilation switch drives.
     `line`: the monitored line it sits on; of a line fault, the line that is monitored. `place`: the order in
-    which a person walking the building comes past.
+    which a person walking the building comes past. `ends_line`: the last device of its line. `has_element`: of a line
+    fault, whether the line ends in an end-of-line resistor.
     """
 
     key: str
@@ -172,6 +173,8 @@ class Input:
     group: str | None = None
     line: str | None = None
     place: int = 0
+    ends_line: bool = False
+    has_element: bool = True
 
     def __str__(self) -> str:
         return self.label or f"{self.kind.words} {self.key}"
