@@ -117,6 +117,7 @@ urlpatterns = [
     path("visits/<int:pk>/answers/", field.visit_answers, name="visit-answers"),
     path("visits/<int:pk>/field/", field.visit_field, name="visit-field"),
     path("visits/<int:pk>/field/<int:position_pk>/", field.visit_field_position, name="visit-field-position"),
+    path("visits/<int:pk>/field/<int:position_pk>/last/", field.visit_field_last, name="visit-field-last"),
     path("visits/<int:pk>/field/<int:position_pk>/swap/", swaps.VisitSwap.as_view(), name="visit-swap"),
     path("visits/<int:pk>/settings/<int:panel_pk>/", settings_found.VisitSettings.as_view(), name="visit-settings"),
     path(

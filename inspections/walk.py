@@ -1,23 +1,44 @@
-"""The walk of a visit: its positions storey by storey, in walking order, each with how far its test points are."""
+"""The walk of a visit: its positions storey by storey, in walking order, each with how far its test points are.
+
+A commissioning begins at the panel and comes back to it: that is a stop of its own, with its own page.
+"""
 
 from dataclasses import dataclass
 
-from django.db.models import Count, Q
+from django.db.models import Case, Count, Min, Q, Value, When
+from django.db.models.functions import Coalesce
+from django.urls import reverse
 
 from inspections.models import Outcome
+from inspections.models.test_points import Leg
 from zones.models import Position
+
+PART_WORDS = {Leg.START: "first, at the panel", Leg.END: "last, at the panel"}
 
 
 @dataclass(frozen=True)
 class Stop:
     """One position on the walk; `position` carries `serial`, `model_name` and `maker_name` of its unit."""
 
+    visit_pk: int
     position: Position
+    leg: Leg
     total: int
     done: int
     failed: int
     not_accessible: int
     contradicted: int = 0
+
+    @property
+    def is_last(self):
+        """Whether it is the coming back to the panel."""
+        return self.leg == Leg.END
+
+    @property
+    def url(self):
+        return reverse(
+            "visit-field-last" if self.is_last else "visit-field-position", args=[self.visit_pk, self.position.pk]
+        )
 
     @property
     def is_done(self):
@@ -62,13 +83,14 @@ class Storey:
 
 
 class Walk:
-    """All stops of a visit. Storeys come in the order in which the walk first reaches them."""
+    """All stops of a visit: first at the panel, the storeys in the order in which the walk first reaches them, last."""
 
     def __init__(self, stops):
-        by_storey = {}
+        parts = {Leg.START: {}, Leg.WALK: {}, Leg.END: {}}
         for stop in stops:
-            by_storey.setdefault(stop.position.storey, []).append(stop)
-        self.storeys = [Storey(name or "No storey given", tuple(group)) for name, group in by_storey.items()]
+            name = PART_WORDS.get(stop.leg, stop.position.storey or "No storey given")
+            parts[stop.leg].setdefault(name, []).append(stop)
+        self.storeys = [Storey(name, tuple(group)) for part in parts.values() for name, group in part.items()]
         self.stops = [stop for storey in self.storeys for stop in storey.stops]
 
     @property
@@ -83,9 +105,10 @@ class Walk:
     def remaining(self):
         return self.total - self.done
 
-    def number_of(self, position_pk):
-        """Place of a position on the walk, from 0; None when the visit does not ask it."""
-        return next((i for i, stop in enumerate(self.stops) if stop.position.pk == position_pk), None)
+    def number_of(self, position_pk, *, is_last=False):
+        """Place of a stop on the walk, from 0; None when the visit does not ask it."""
+        wanted = position_pk, is_last
+        return next((i for i, stop in enumerate(self.stops) if (stop.position.pk, stop.is_last) == wanted), None)
 
     def around(self, number):
         """(before, after, next open) of the stop with this number; the next open one may lie before it."""
@@ -111,18 +134,26 @@ class Walk:
 
 
 def walk_of(visit):
-    """Read the walk of a visit in one query."""
-    latest = "test_points__latest_result"
-    positions = (
-        Position.objects.filter(test_points__visit=visit)
+    """Read the walk of a visit in two queries."""
+    result = "latest_result__outcome"
+    rows = (
+        visit.test_points.order_by()
         .annotate(
-            points=Count("test_points"),
-            done=Count(latest),
-            failed=Count(latest, filter=Q(**{f"{latest}__outcome": Outcome.FAIL})),
-            contradicted=Count("test_points", filter=Q(test_points__is_contradicted=True)),
-            not_accessible=Count(latest, filter=Q(**{f"{latest}__outcome": Outcome.NOT_ACCESSIBLE})),
+            place=Coalesce("done_at", "position"),
+            part=Case(When(leg=Leg.END, then=Value(Leg.END)), default=Value(Leg.START)),
         )
-        .with_serial()
-        .in_walking_order()
-    )
-    return Walk(Stop(p, p.points, p.done, p.failed, p.not_accessible, p.contradicted) for p in positions)
+        .values("place", "part")
+        .annotate(
+            leg=Min("leg"), total=Count("pk"), done=Count("latest_result"),
+            failed=Count("pk", filter=Q(**{result: Outcome.FAIL})),
+            contradicted=Count("pk", filter=Q(is_contradicted=True)),
+            not_accessible=Count("pk", filter=Q(**{result: Outcome.NOT_ACCESSIBLE})),
+        )
+    )  # fmt: skip
+    by_place = {}
+    for row in rows:
+        place = row.pop("place")
+        del row["part"]
+        by_place.setdefault(place, []).append(row | {"leg": Leg(row["leg"])})
+    positions = Position.objects.filter(pk__in=by_place).with_serial().in_walking_order()
+    return Walk(Stop(visit.pk, position, **row) for position in positions for row in by_place[position.pk])

@@ -59,6 +59,7 @@ class PlannedStep(models.Model):
     must = models.JSONField(default=list)
     must_not = models.JSONField(default=list)
     readings = models.JSONField(default=list)
+    moves = models.JSONField(default=list, help_text="One after the other: do, must, must_not. Empty on older plans.")
     events = models.TextField(blank=True, help_text="From rest up to this step, for the simulator.")
     tries = models.JSONField(default=dict, help_text="Keys of inputs, rules, pairs and lines that it covers.")
 

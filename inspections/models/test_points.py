@@ -4,6 +4,7 @@ import uuid
 
 from django.db import models
 from django.db.models import F, OuterRef, Q, Subquery
+from django.urls import reverse
 from django.utils import timezone
 
 from inspections.models.protocols import CarriesHazards, ProtocolCheck, hazards_are_known, limits_in_words
@@ -20,6 +21,14 @@ class Outcome(models.TextChoices):
     FAIL = "fail", "fail"
     NOT_ACCESSIBLE = "not_accessible", "not accessible"
     NOT_APPLICABLE = "not_applicable", "not applicable"
+
+
+class Leg(models.IntegerChoices):
+    """The part of the walk: a commissioning begins and ends at the panel."""
+
+    START = 0, "first, at the panel"
+    WALK = 1, "on the walk"
+    END = 2, "last, at the panel"
 
 
 TESTED = (Outcome.PASS, Outcome.REMARK, Outcome.FAIL)
@@ -67,7 +76,7 @@ class TestPointQuerySet(BuildingBoundQuerySet):
         return self.filter(is_contradicted=True)
 
     def in_walking_order(self):
-        return self.order_by("position__walking_order", "position__tag_key", "order", "pk")
+        return self.order_by("leg", "position__walking_order", "position__tag_key", "order", "pk")
 
 
 class TestPoint(CarriesHazards):
@@ -101,6 +110,9 @@ class TestPoint(CarriesHazards):
     # After a swap of the unit, what was seen before no longer counts: the point waits for its retest.
     retest_since = models.DateTimeField(null=True, blank=True)
     retest_reason = models.CharField(max_length=300, blank=True)
+    # When on the walk, and where one stands where that is not the position: a line is measured where it begins.
+    leg = models.PositiveSmallIntegerField(choices=Leg, default=Leg.WALK)
+    done_at = models.ForeignKey(Position, models.PROTECT, null=True, blank=True, related_name="+")
     latest_result = models.OneToOneField(
         "inspections.Result", models.PROTECT, null=True, blank=True, related_name="latest_of",
         help_text="The one that counts: see services.counting.",
@@ -117,6 +129,7 @@ class TestPoint(CarriesHazards):
             models.UniqueConstraint(
                 fields=["visit", "position", "code"], name="test_point_once_per_visit_and_position"
             ),
+            models.CheckConstraint(condition=Q(leg__in=[0, 1, 2]), name="test_point_leg_known"),
             hazards_are_known("test_point"),
         ]
         indexes = [
@@ -169,6 +182,12 @@ class TestPoint(CarriesHazards):
         """What is told of the reading that counts, beside its limits; empty where nothing is."""
         result = self.latest_result
         return self.judged_in_words(result.reading) if result and result.reading is not None else ""
+
+    @property
+    def field_url(self):
+        """Its card on the page of the place where it is done."""
+        name = "visit-field-last" if self.leg == Leg.END else "visit-field-position"
+        return reverse(name, args=[self.visit_id, self.done_at_id or self.position_id]) + f"#point-{self.pk}"
 
 
 class ResultQuerySet(BuildingBoundQuerySet):

@@ -1,20 +1,43 @@
-"""The commissioning plan of a panel becomes test points of a commissioning visit."""
+"""The commissioning plan of a panel becomes test points of a commissioning visit.
+
+What the protocol asks as well is asked once: the step takes over the protocol's test point with its reading, its limits
+and its code, and says how to bring it about.
+"""
 
 from django.db import transaction
+from django.db.models import F
 from django.utils import timezone
+from django.utils.text import slugify
 
 from inspections.models import CommissioningPlan, PlannedStep, TestPoint, Visit, VisitKind
 from inspections.models.plans import PARTS
+from inspections.models.test_points import PASSING, Leg
 from inspections.services.point_limits import LimitsHere
 from sites_registry.services.refusals import Refused
 from zones.cause_and_effect.commissioning import panel_plan
 from zones.engineering.cause_and_effect import encode_events
 from zones.engineering.hazards import hazards_text
-from zones.models import ControlPanel
+from zones.line_places import start_of
+from zones.models import ControlPanel, DeviceKind, Fitting, PlaceProof
 
-# Test points of a plan stand behind those that the protocol asks at the same position.
-AFTER_THE_PROTOCOL = 1_000
+# Test points of a plan stand in its order behind those that the protocol asks at the same position, with room between
+# two of them; at the panel the protocol's own come after: nothing is measured before the power is up.
+AFTER_THE_PROTOCOL, APART, AFTER_THE_PLAN = 1_000, 10, 20_000
 LONGEST_TITLE = 200
+# What a step observes, or what it observes and reads → codes of checks that observe the same at that position.
+SAME_OBSERVATION = {
+    "terminals": ("panel-condition",),
+    ("supply", "charger voltage"): ("battery-failure",),
+    "battery": ("battery-failure",),
+    "door-shut": ("panel-settings", "power-up-order"),
+    "mains": ("mains-change-over",),
+    "input": ("function",),
+    "weather-in-smoke": ("never-against-smoke",),
+    "device-removed": ("head-removed",),
+    "element-removed": ("line-fault",),
+}
+LINE_RESISTANCE, ACTUATORS_FOUND = "end-of-line-resistance", "actuators-found"
+ASKED_OF_THE_PANEL = ("battery-failure", "battery-load-voltage")  # and not once more of its battery
 
 
 class PlanRefused(Refused):
@@ -50,31 +73,118 @@ def _take(visit, panel):
     )  # fmt: skip
     plan.full_clean()
     plan.save()
-    points, limits = [_point(visit, panel, each) for each in planned.steps], LimitsHere(visit)
-    for point in points:
-        limits.put_into(point)
-    TestPoint.objects.bulk_create(points, batch_size=500)
+    points = _Points(visit, panel).of(planned.steps)
     PlannedStep.objects.bulk_create(
         [_step(plan, point, each) for point, each in zip(points, planned.steps, strict=True)], batch_size=500
     )
     return plan
 
 
-def _point(visit, panel, planned):
-    step = planned.step
-    return TestPoint(
-        visit=visit, position_id=planned.position_id, code=f"step-{panel.pk}-{planned.number:03}",
-        order=AFTER_THE_PROTOCOL + planned.number, title=_cut(step.do, LONGEST_TITLE),
-        instruction=_cut(" ".join(_instructions(planned)), 1000), hazards=hazards_text(planned.hazards),
-        expected=_cut(" ".join(step.must) or "As described.", 1000), caution=planned.caution,
-        limit_source="common practice; cause and effect as designed",
-    )  # fmt: skip
+class _Points:
+    """The test points of one panel's plan, among those that the protocol has asked already."""
+
+    def __init__(self, visit, panel):
+        self.visit, self.panel = visit, panel
+        # What has an answer stays as it was answered: then the step is asked beside it.
+        asked = visit.test_points.filter(results=None, planned_step=None).select_related("position")
+        self.asked = {(point.position_id, point.code): point for point in asked}
+        self.codes = set(visit.test_points.filter(position=panel.position).values_list("code", flat=True))
+
+    def of(self, steps):
+        """One test point for each step, in their order; what a step asks is not asked once more."""
+        points, twice, limits = [], [*self._of_the_battery()], LimitsHere(self.visit)
+        for planned in steps:
+            point, *others = [*self._same(planned)] or [None]
+            points.append(_filled(point or self._new(planned), planned))
+            if points[-1].reading_rule is None:
+                limits.put_into(points[-1])
+            twice += others
+        TestPoint.objects.filter(pk__in=[point.pk for point in twice]).delete()
+        TestPoint.objects.bulk_update([point for point in points if point.pk], FILLED, batch_size=500)
+        TestPoint.objects.bulk_create([point for point in points if not point.pk], batch_size=500)
+        self._put_the_rest_behind()
+        self._read_where_lines_and_circuits_begin(points, steps)
+        return points
+
+    def _same(self, planned):
+        keys = (planned.about, planned.reading[0]), planned.about
+        codes = next((SAME_OBSERVATION[key] for key in keys if key in SAME_OBSERVATION), ())
+        for code in codes:
+            if point := self.asked.pop((planned.position_id, code), None):
+                yield point
+
+    def _of_the_battery(self):
+        for (position, code), point in list(self.asked.items()):
+            is_its_battery = point.position.kind == DeviceKind.BATTERY and point.position.panel_id == self.panel.pk
+            if is_its_battery and code in ASKED_OF_THE_PANEL:
+                yield self.asked.pop((position, code))
+
+    def _new(self, planned):
+        code = f"step-{self.panel.pk}-{planned.number:03}"
+        # A reading keeps its code over visits, so that it is compared with the same one of last time.
+        of_reading = f"step-{slugify(planned.reading[0])}"[:40]
+        if planned.reading[0] and planned.position_id == self.panel.position_id and of_reading not in self.codes:
+            self.codes.add(of_reading)
+            code = of_reading
+        return TestPoint(
+            visit=self.visit, position_id=planned.position_id, code=code, title=_cut(planned.title, LONGEST_TITLE),
+            limit_source="common practice; cause and effect as designed",
+        )  # fmt: skip
+
+    def _put_the_rest_behind(self):
+        rest = self.visit.test_points.filter(order__lt=AFTER_THE_PROTOCOL, leg=Leg.WALK)
+        order = F("order") + AFTER_THE_PLAN
+        rest.filter(position=self.panel.position_id).update(leg=Leg.START, order=order)
+        rest.filter(position__kind=DeviceKind.BATTERY, position__panel=self.panel).update(
+            leg=Leg.START, order=order, done_at=self.panel.position_id
+        )
+
+    def _read_where_lines_and_circuits_begin(self, points, steps):
+        """Not at the last device that the check is recorded of; a line at its terminals, before the power is up."""
+        order = {planned.about: point.order for point, planned in zip(points, steps, strict=True)}
+        asked = self.visit.test_points.select_related(
+            "position__detection_line__panel__position", "position__actuator_circuit__panel__position"
+        )
+        of_lines = asked.filter(code=LINE_RESISTANCE, position__detection_line__panel=self.panel)
+        of_circuits = asked.filter(code=ACTUATORS_FOUND, position__actuator_circuit__panel=self.panel)
+        moved = []
+        for point in [*of_lines, *of_circuits]:
+            line, circuit = point.position.detection_line, point.position.actuator_circuit
+            words, after = (f"line {line.number}", "terminals") if line else (f"circuit {circuit.number}", "door-shut")
+            point.done_at, point.title = start_of(line or circuit), _cut(f"{point.title}, {words}", LONGEST_TITLE)
+            if point.done_at == self.panel.position:
+                point.leg, point.order = Leg.START, order.get(after, AFTER_THE_PLAN) + 1
+            moved.append(point)
+        TestPoint.objects.bulk_update(moved, ["leg", "order", "done_at", "title"], batch_size=500)
 
 
-def _instructions(planned):
-    measures = [f"Measure {reading}." for reading in planned.step.readings]
-    whole = [planned.step.do] if len(planned.step.do) > LONGEST_TITLE else []
-    return [*whole, *measures, *(f"Then: {sentence}" for sentence in planned.then)]
+FILLED = [
+    "order", "leg", "instruction", "expected", "caution", "hazards", "quantity", "unit", "is_reading_required",
+    "reading_rule", "lower_limit", "upper_limit", "limit_source",
+]  # fmt: skip
+
+
+def _filled(point, planned):
+    """The test point with what the step says; its own reading and limits stay."""
+    moves = planned.moves
+    must = " ".join(sentence for move in moves for sentence in move["must"])
+    must_not = " ".join(dict.fromkeys(sentence for move in moves for sentence in move["must_not"]))
+    said = filter(None, [point.expected, must, must_not])
+    point.order, point.leg = AFTER_THE_PROTOCOL + APART * planned.number, planned.leg
+    point.instruction = _cut(" ".join([point.instruction, *(move["do"] for move in moves)]).strip(), 1000)
+    point.expected = _cut(" ".join(_sentence(text) for text in said) or "As described.", 1000)
+    hazards = {*point.hazard_list, *planned.hazards}
+    point.caution = _cut(point.caution, 500) or planned.caution
+    point.hazards = hazards_text(hazards)
+    if planned.reading[0]:
+        point.is_reading_required = True
+        if not point.quantity:
+            point.quantity, point.unit = planned.reading
+    return point
+
+
+def _sentence(text):
+    return text if text.endswith(".") else f"{text}."
 
 
 def _cut(text, limit):
@@ -82,12 +192,26 @@ def _cut(text, limit):
 
 
 def _step(plan, point, planned):
-    step = planned.step
+    step, moves = planned.step, planned.moves
     return PlannedStep(
         plan=plan, test_point=point, number=planned.number, round=step.round, phase=step.phase.words,
-        must=list(step.must), must_not=list(step.must_not), readings=list(step.readings),
+        must=[sentence for move in moves for sentence in move["must"]],
+        must_not=list(dict.fromkeys(sentence for move in moves for sentence in move["must_not"])),
+        readings=[", ".join(planned.reading)] if planned.reading[0] else [], moves=moves,
         events=encode_events(step.events), tries=planned.tries,
     )  # fmt: skip
+
+
+def confirm_places(result):
+    """A pass at a step that operates a device confirms the place of the unit there, unless it was swapped since."""
+    step = getattr(result.test_point, "planned_step", None)
+    wanted = step.tries.get("confirms", []) if step and result.outcome in PASSING else []
+    for fitting in Fitting.objects.open().filter(pk__in=wanted, place_proofs=None) if wanted else ():
+        note = f"Operated on {result.test_point.visit}: the panel named it, and its zone opened."
+        proof = PlaceProof(fitting=fitting, method=PlaceProof.Method.OPERATED, by=result.recorded_by, note=note)
+        proof.at = result.seen_at
+        proof.full_clean()
+        proof.save()
 
 
 def coverage_of(visit):

@@ -14,6 +14,7 @@ from inspections.forms.answers import BIGGEST_ID, AnswerForm, DefectAnswerForm, 
 from inspections.models import Defect, Outcome, Result, TestPoint, Visit
 from inspections.models.test_points import NOT_TESTED, PASSING, TESTED
 from inspections.services.clocks import moment_of, sighting_of
+from inspections.services.commissioning import confirm_places
 from inspections.services.counting import answers_left, bring_up_to_date, open_defects_of
 from inspections.services.defects import DefectRefused, close_defect, open_again, open_defect
 from inspections.services.plate_figures import take_figures
@@ -87,7 +88,9 @@ class _Taking:
 
     def _read_points(self):
         ids = {_whole_number(answer.get("test_point")) for answer in self.answers if isinstance(answer, Mapping)}
-        points = self.visit.test_points.filter(pk__in=ids - {None}).select_related("position", "check_of")
+        points = self.visit.test_points.filter(pk__in=ids - {None}).select_related(
+            "position", "check_of", "planned_step"
+        )
         self.points = {point.pk: point for point in points}
         for point in self.points.values():
             point.visit = self.visit
@@ -202,6 +205,7 @@ class _Taking:
         )  # fmt: skip
         defect_details = _defect_details(answer) if result.outcome == Outcome.FAIL else None
         result.save(force_insert=True)
+        confirm_places(result)
         if defect_details:
             defect = open_defect(result=result, **defect_details)
             notes.append(f"{defect} stands open: {defect.get_severity_display()}.")

@@ -4,12 +4,19 @@ from collections import defaultdict
 
 from inspections.models import ProtocolCheck, TestPoint
 from inspections.services.point_limits import LimitsHere
-from zones.models import Drive
+from zones.line_places import has_element
+from zones.models.kinds import Drive, EndPlace
 
 FROZEN_FIELDS = (
     "code", "order", "title", "instruction", "expected", "caution", "hazards", "quantity", "unit",
     "lower_limit", "upper_limit", "within_percent_of_first", "limit_source", "is_reading_required",
 )  # fmt: skip
+
+# The fault of a circuit that its drive has; the check names both.
+CIRCUIT_FAULTS = {
+    Drive.ADDRESSED: ("Unplug the actuator.", "Fault shown; the panel finds one actuator less than it expects"),
+    Drive.POLARITY: ("Open the end-of-line module.", "Fault shown"),
+}
 
 
 def ask_of_positions(visit, positions):
@@ -24,9 +31,12 @@ def ask_of_positions(visit, positions):
     first, last, limits = _first_of_kind(visit), _last_on_line(visit), LimitsHere(visit)
     asked_once = {code for _, code in present}
     points = []
-    for position in positions.select_related("detection_line__panel__position", "actuator_circuit").in_walking_order():
+    positions = positions.select_related("detection_line__panel__position", "actuator_circuit")
+    for position in positions.in_walking_order():
         for check in checks[position.kind]:
             if (position.pk, check.code) in present or not _is_asked(check, position, first, last, asked_once):
+                continue
+            if not _is_there(check, position):
                 continue
             point = _frozen(visit, position, check)
             limits.put_into(point)
@@ -43,6 +53,16 @@ def _is_asked(check, position, first, last, asked_once):
         case ProtocolCheck.AskedOf.LAST_ADDRESSED:
             circuit = position.actuator_circuit
             return position.pk in last and circuit is not None and circuit.drive == Drive.ADDRESSED
+    return True
+
+
+def _is_there(check, position):
+    """Whether what the check asks about is there: an end-of-line resistor or module, where it names one."""
+    line, circuit = position.detection_line, position.actuator_circuit
+    if check.code == "end-of-line-resistance" and line:
+        return has_element(line)
+    if check.code == "circuit-fault" and circuit:
+        return circuit.drive == Drive.ADDRESSED or circuit.end_place != EndPlace.NONE_NEEDED
     return True
 
 
@@ -67,6 +87,10 @@ def _last_on_line(visit):
 
 
 def _frozen(visit, position, check):
-    return TestPoint(
+    point = TestPoint(
         visit=visit, position=position, check_of=check, **{name: getattr(check, name) for name in FROZEN_FIELDS}
     )
+    drive = position.actuator_circuit.drive if position.actuator_circuit else ""
+    if check.code == "circuit-fault" and drive in CIRCUIT_FAULTS:
+        point.instruction, point.expected = CIRCUIT_FAULTS[drive]
+    return point

@@ -1,14 +1,19 @@
 """The commissioning plan: of a panel as it would be now, and of a visit as it was taken over."""
 
+from dataclasses import dataclass
+from itertools import groupby
+
 from django.contrib import messages
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST, require_safe
 
 from inspections.documents.commissioning_plan import plan_pdf
-from inspections.models import PlannedStep, Visit
+from inspections.models import Outcome, PlannedStep, Visit
+from inspections.models.test_points import Leg
 from inspections.services.commissioning import PlanRefused, coverage_of, take_plans
 from sites_registry.access import Role, for_roles
+from sites_registry.templatetags.register_tags import storey_words
 from sites_registry.views.downloads import download, file_name
 from zones.cause_and_effect.commissioning import panel_plan
 from zones.engineering.cause_and_effect import RuleSetError
@@ -57,15 +62,55 @@ def visit_plan(request, pk):
         .select_related("plan__panel__position", "test_point__position", "test_point__latest_result")
         .order_by("plan__panel__position__tag_key", "number")
     )  # fmt: skip
-    panels = {}
-    for step in steps:
-        panels.setdefault(step.plan.panel, []).append(step)
+    panels = [
+        (panel, [Place(list(there)) for _, there in groupby(of_panel, key=_place_of)])
+        for panel, of_panel in groupby(steps, key=lambda step: step.plan.panel)
+    ]
     context = {
-        "visit": visit, "building": visit.building, "panels": list(panels.items()), "coverage": coverage_of(visit),
+        "visit": visit, "building": visit.building, "panels": panels, "coverage": coverage_of(visit),
+        "next_place": next((place for _, places in panels for place in places if not place.is_done), None),
         "caution": CAUTION, "may_take": request.user.is_engineer and visit.kind == "commissioning"
         and visit.state == Visit.State.UNDER_WAY,
     }  # fmt: skip
     return render(request, "inspections/visit_plan.html", context)
+
+
+def _place_of(step):
+    return step.test_point.leg, step.test_point.position_id
+
+
+@dataclass(frozen=True)
+class Place:
+    """Neighbouring steps of a plan at one place, and how far they are."""
+
+    steps: list
+
+    @property
+    def first(self):
+        return self.steps[0]
+
+    @property
+    def words(self):
+        point = self.first.test_point
+        where = " · ".join(filter(None, [storey_words(point.position.storey), point.position.room]))
+        return {Leg.START: "first", Leg.END: "last"}.get(point.leg, where)
+
+    @property
+    def done(self):
+        return sum(step.test_point.latest_result_id is not None for step in self.steps)
+
+    @property
+    def failed(self):
+        results = [step.test_point.latest_result for step in self.steps]
+        return sum(result is not None and result.outcome == Outcome.FAIL for result in results)
+
+    @property
+    def failed_words(self):
+        return f"{self.failed} failed"
+
+    @property
+    def is_done(self):
+        return self.done == len(self.steps) and not self.failed
 
 
 @for_roles(Role.ENGINEER)

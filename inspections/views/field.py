@@ -5,7 +5,7 @@ from dataclasses import asdict, dataclass, field
 from uuid import uuid4
 
 from django.contrib import messages
-from django.db.models import Prefetch
+from django.db.models import Prefetch, Q
 from django.http import Http404, JsonResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
@@ -14,6 +14,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from inspections.models import Defect, Outcome, Result, Severity, TestPoint, Visit
 from inspections.models.defects import SEVERITY_MEANING
+from inspections.models.test_points import Leg
 from inspections.services.counting import AnswersLeft, answers_left
 from inspections.services.defects import closable_at
 from inspections.services.results import MOST_ANSWERS, Fate, take_answers
@@ -55,6 +56,16 @@ def visit_field(request, pk):
 @require_GET
 def visit_field_position(request, pk, position_pk):
     return position_page(request, visit_of(request, pk), position_pk)
+
+
+@for_roles(Role.ENGINEER)
+@require_GET
+def visit_field_last(request, pk, position_pk):
+    """The panel once more, at the end of a commissioning."""
+    visit = visit_of(request, pk)
+    if not visit.test_points.filter(position=position_pk, leg=Leg.END).exists():
+        return redirect("visit-field-position", pk, position_pk)
+    return position_page(request, visit, position_pk, is_last=True)
 
 
 @dataclass
@@ -103,10 +114,10 @@ def difference_percent(reading, before):
     return round((reading - before) / abs(before) * 100)
 
 
-def position_page(request, visit, position_pk, refused=None, typed=None, status=200):
-    """The page of one position; `refused` is a Verdict, `typed` what was sent with it."""
+def position_page(request, visit, position_pk, refused=None, typed=None, status=200, is_last=False):
+    """The page of one position; `refused` is a Verdict, `typed` what was sent with it; `is_last`: at the end."""
     walk = walk_of(visit)
-    number = walk.number_of(position_pk)
+    number = walk.number_of(position_pk, is_last=is_last)
     if number is None:
         raise Http404
     stop = walk.stops[number]
@@ -114,20 +125,20 @@ def position_page(request, visit, position_pk, refused=None, typed=None, status=
     panels = ControlPanel.objects.filter(position=position).select_related("position__product_model")
     panel = panels.first() if position.kind == "control_panel" else None
     points = (
-        visit.test_points.filter(position=position)
-        .select_related("latest_result__recorded_by", "check_of", "planned_step")
+        visit.test_points.filter(Q(done_at=position) | Q(done_at=None, position=position))
+        .filter(Q(leg=Leg.END) if is_last else ~Q(leg=Leg.END))
+        .select_related("latest_result__recorded_by", "check_of", "planned_step", "position")
         .prefetch_related(Prefetch("results", Result.objects.select_related("recorded_by", "defect")))
         .with_reading_before().order_by("order", "pk")
     )  # fmt: skip
     closable = list(closable_at([position.pk], visit))
     cards = []
     for point in points:
-        point.position = position  # read already
         cards.append(_card(point, visit, closable, refused, typed))
     before, after, next_open = walk.around(number)
     context = {
         "visit": visit, "building": visit.building, "walk": walk, "stop": stop, "position": position, "cards": cards,
-        "panel": panel, "orders": power_orders(panel.position.product_model) if panel else (),
+        "panel": panel, "orders": power_orders(panel.position.product_model) if panel and not is_last else (),
         "number": number + 1, "before": before, "after": after, "next_open": next_open,
         "defects": Defect.objects.open().filter(position=position).worst_first(),
         "outcomes": Outcome, "severities": [(key, word, SEVERITY_MEANING[key]) for key, word in Severity.choices],
@@ -172,11 +183,17 @@ def _point_data(card):
     point = card.point
     return {
         "id": point.pk, "title": point.title, "tag": point.position.tag, "quantity": point.quantity,
-        "unit": point.unit, "rule": point.reading_rule or point.rule.as_data(),
+        "unit": point.unit, "expected": _stated(point), "rule": point.reading_rule or point.rule.as_data(),
         "is_reading_required": point.is_reading_required,
         "before": _text(point.reading_before), "is_done": card.is_done,
         "known": card.known, "has_failed": bool(card.left.fails),
     }  # fmt: skip
+
+
+def _stated(point):
+    """What a pass states: what was to be seen, step by step; else what the check expects."""
+    step = getattr(point, "planned_step", None)
+    return " ".join(step.must) if step and step.must else point.expected
 
 
 def _text(number):
@@ -233,10 +250,11 @@ def _answer_as_form(request, visit):
         messages.error(request, verdict.message)
         return redirect("visit-field", visit.pk)
     if verdict.fate == Fate.REFUSED:
-        return position_page(request, visit, point.position_id, verdict, typed, status=422)
+        place, is_last = point.done_at_id or point.position_id, point.leg == Leg.END
+        return position_page(request, visit, place, verdict, typed, status=422, is_last=is_last)
     for note in verdict.notes:
         messages.success(request, note)
-    return redirect(reverse("visit-field-position", args=[visit.pk, point.position_id]) + f"#point-{point.pk}")
+    return redirect(point.field_url)
 
 
 def fitting_at(position):

@@ -63,6 +63,22 @@ def test_a_reading_outside_the_limits_is_told_at_once_and_cannot_pass(at, town):
     expect(page.locator("[data-recorded]")).to_contain_text("27.3 V · recorded")
 
 
+def test_all_as_expected_lists_what_is_stated_and_gives_each_point_its_own_result(at, town, visit):
+    for code, title in (("lamps", "Lamps"), ("labels", "Labels")):
+        builders.make_test_point(visit, town.panel.position, code=code, title=title, expected=f"{title} all right")
+    page = at(town.panel.position)
+    stated = page.locator("[data-together]")
+    expect(stated.locator("li")).to_have_text(["Lamps: Lamps all right", "Labels: Labels all right"])
+    page.get_by_label("Float voltage").fill("26.1")  # outside its limits: not among them
+    expect(stated.locator("li")).to_have_count(2)
+    page.get_by_label("Float voltage").fill("27.3")
+    expect(stated.locator("li").nth(2)).to_contain_text("27.3 V")
+    page.get_by_label("Float voltage").fill("")
+    page.get_by_role("button", name="All 2 as expected").click()
+    expect(page.locator("[data-progress-short]")).to_have_text("2 / 5")
+    assert {(one.test_point.code, one.outcome) for one in results_of(visit)} == {("lamps", "pass"), ("labels", "pass")}
+
+
 def test_a_fail_asks_for_its_severity_and_opens_a_defect(at, town):
     page = at(town.detector)
     choose(page, "fail")
@@ -129,6 +145,7 @@ def test_an_answer_given_while_the_clock_is_measured_is_sent_too(context, at, to
 
 def test_touch_targets_of_the_form_are_48_pixels_high(at, town):
     page = at(town.detector)
+    choose(page, "fail")
     for target in page.locator(".choice-row label, .point button, .field-bar a, .who-is-it a.button").all():
         assert target.bounding_box()["height"] >= 48, target.inner_text()
 

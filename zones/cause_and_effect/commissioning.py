@@ -1,65 +1,21 @@
-"""The commissioning plan of a panel: the steps of its cause and effect, each at the position where one stands."""
+"""The commissioning plan of a panel: the points of its cause and effect, each at the position where one stands."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 from sites_registry.templatetags.register_tags import storey_words
+from zones.cause_and_effect.commissioning_points import Leg, Planned, about, points_of, title_of
 from zones.cause_and_effect.records import PanelLogic, panel_logic
 from zones.engineering.cause_and_effect.commissioning import CommissioningStep, Coverage, Phase, coverage
 from zones.engineering.cause_and_effect.commissioning_plan import commissioning_plan
-from zones.engineering.hazards import Hazard, precautions
-from zones.models import Position
+from zones.engineering.cause_and_effect.rules import FAULTS, CauseKind, InputKind, keys_of
+from zones.models import DeviceKind, Fitting, Position
 from zones.power_orders import ShownOrder, power_orders
 
 
 @dataclass(frozen=True)
-class Planned:
-    """One step with the position where it is done, and what is restored after it before the next."""
-
-    number: int
-    step: CommissioningStep
-    position_id: int
-    tag: str
-    place: str
-    after: tuple[CommissioningStep, ...] = ()
-
-    @property
-    def hazards(self):
-        """What can hurt at the step or while restoring after it, in the order of the classes."""
-        found = {one for step in (self.step, *self.after) for one in step.hazards}
-        return tuple(one for one in Hazard if one in found)
-
-    @property
-    def caution(self):
-        """What to do about its hazards, in sentences."""
-        return precautions(self.hazards)
-
-    @property
-    def then(self):
-        """What to do afterwards and what must follow, one sentence for each thing to restore."""
-        return [_restored(step) for step in self.after]
-
-    @property
-    def tries(self):
-        """What the step and its restoring cover, as plain lists for a frozen copy."""
-        steps = (self.step, *self.after)
-        return {
-            "inputs": [list(map(str, one)) for step in steps for one in step.inputs],
-            "rules": [key for step in steps for key in step.rules],
-            "pairs": [
-                [pair.zone, pair.stronger, pair.weaker, pair.weaker_last] for step in steps for pair in step.pairs
-            ],
-            "lines": [list(map(str, one)) for step in steps for one in step.lines],
-        }
-
-
-def _restored(step):
-    must = f" Must happen: {' '.join(step.must)}" if step.must else ""
-    return f"{step.do}{must}"
-
-
-@dataclass(frozen=True)
 class PanelPlan:
-    """The plan of a panel, what it covers, and what it cannot."""
+    """The plan of a panel, what it covers, and what it cannot; `unused`: lines where nothing is to be tried."""
 
     read: PanelLogic
     steps: list
@@ -67,14 +23,23 @@ class PanelPlan:
     not_covered: list = field(default_factory=list)
     makers_orders: tuple[ShownOrder, ...] = ()
     isolation: ShownOrder | None = None
+    unused: tuple[str, ...] = ()
 
     @property
-    def rounds(self):
-        """[(round, its steps)] in order."""
-        found = {}
+    def places(self):
+        """[(leg, its points)] in the order of the walk: one entry for each time that a position is come to."""
+        found = []
         for planned in self.steps:
-            found.setdefault(planned.step.round, []).append(planned)
-        return list(found.items())
+            key = planned.leg, planned.position_id
+            if not found or found[-1][0] != key:
+                found.append((key, []))
+            found[-1][1].append(planned)
+        return [points for _, points in found]
+
+    @property
+    def readings(self):
+        """How many points ask for a reading."""
+        return sum(bool(planned.reading[0]) for planned in self.steps)
 
 
 def panel_plan(panel):
@@ -82,62 +47,112 @@ def panel_plan(panel):
     read = panel_logic(panel)
     if not read.ruleset.rules:
         return PanelPlan(read, [], None)
+    ruleset, unused = _without_unused_lines(read.ruleset)
     power_up, isolation = power_orders(panel.position.product_model)
-    steps = commissioning_plan(read.ruleset)
-    covered = coverage(steps, read.ruleset)
+    steps = commissioning_plan(ruleset, power_up.steps)
+    covered = coverage(steps, ruleset)
     missing = [*read.left_out]
     for part in (covered.inputs, covered.rules, covered.pairs, covered.lines):
         missing += part.missing
-    last_on_line = _last_on_line(panel)
-    home = panel.position
-    planned = [
-        _planned(number, step, after, read, last_on_line, home)
-        for number, (step, after) in enumerate(_with_restoring(_in_this_order(steps, power_up)), 1)
-    ]
     makers = tuple(one for one in (power_up, isolation) if one.is_the_makers)
-    return PanelPlan(read, planned, covered, missing, makers, isolation)
+    points = _Points(read, panel, unused).of(steps)
+    return PanelPlan(read, points, covered, missing, makers, isolation, unused)
 
 
-def _in_this_order(steps, power_up):
-    """The steps with those of powering up in the order shown for the panel."""
-    up = [
-        CommissioningStep(0, 1, Phase.POWER_UP, None, one.do, readings=one.readings, hazards=one.hazards)
-        for one in power_up.steps
-    ]
-    return [*up, *(one for one in steps if one.phase is not Phase.POWER_UP)]
+def _without_unused_lines(ruleset):
+    """The rules without lines on which nothing hangs, and what the plan says of those."""
+    used = {one.line for one in ruleset.inputs if one.line and one.kind not in FAULTS}
+    unused = {one.key: str(one) for one in ruleset.inputs if one.kind is InputKind.LINE_FAULT and one.line not in used}
+    rules = []
+    for rule in ruleset.rules:
+        left = tuple(key for key in rule.cause.inputs if key not in unused)
+        if rule.cause.kind is not CauseKind.INPUTS or left == rule.cause.inputs:
+            rules.append(rule)
+        elif len(left) >= rule.cause.needed:
+            rules.append(replace(rule, cause=replace(rule.cause, inputs=left)))
+    inputs = tuple(one for one in ruleset.inputs if one.key not in unused)
+    return replace(ruleset, inputs=inputs, rules=tuple(rules)), tuple(unused.values())
 
 
-def _with_restoring(steps):
-    """Each thing tried, with what restores it: one row to tick, where a reset of its own would only be noise."""
-    found = []
-    for step in steps:
-        if step.phase is Phase.RESTORE and found and found[-1][0].round == step.round:
-            found[-1][1].append(step)
-        else:
-            found.append((step, []))
-    return [(step, tuple(after)) for step, after in found]
+class _Points:
+    """The points of one panel's plan, in the order in which they are walked."""
+
+    def __init__(self, read: PanelLogic, panel, unused):
+        self.read, self.home, self.unused = read, panel.position, unused
+        inputs = keys_of(read.ruleset.inputs)
+        self.kinds = {key: one.kind for key, one in inputs.items()}
+        self.labels = {key: str(one) for key, one in inputs.items()}
+
+    def of(self, steps):
+        found = [self._planned(*point) for point in points_of(steps)]
+        up = max((k for k, one in enumerate(found, 1) if one.step.phase is Phase.POWER_UP), default=0)
+        found[up:up] = self._as_the_panel_lists_them()
+        found.sort(key=lambda planned: self._storey(planned))
+        return [replace(planned, number=number) for number, planned in enumerate(found, 1)]
+
+    def _planned(self, steps, after, reading):
+        last = steps[-1]
+        position = self.read.devices.get(last.at) or self.home
+        leg = Leg.WALK if position.pk != self.home.pk else Leg.END if last.phase is Phase.LEAVE else Leg.START
+        what, sees, confirms = about(steps, self.kinds), (), ()
+        if what == "terminals":
+            sees = tuple(f"{one} is not used: its resistor is on its own terminals." for one in self.unused)
+        elif what == "input" and position.pk in self._listed:
+            sees, confirms = self._named(position)
+        return Planned(
+            0, steps, position.pk, position.tag, _place(position), leg, what, title_of(steps, self.labels), reading,
+            after, sees, confirms,
+        )  # fmt: skip
+
+    def _storey(self, planned):
+        """Storeys come in the order in which the walk first reaches them, so that each is come to once."""
+        storey = next((one.storey for one in self.read.devices.values() if one.pk == planned.position_id), "")
+        return planned.leg, self._storeys.get(storey, 0) if planned.leg == Leg.WALK else 0
+
+    @cached_property
+    def _storeys(self):
+        positions = Position.objects.in_use().filter(building=self.home.building_id).in_walking_order()
+        return {storey: k for k, storey in enumerate(dict.fromkeys(positions.values_list("storey", flat=True)))}
+
+    # --- which call point is which ---
+
+    @cached_property
+    def _listed(self):
+        """{key of the position: (position, its fitting or None)} of call points that can be taken for each other."""
+        points = [one for one in self.read.devices.values() if one.kind == DeviceKind.MANUAL_CALL_POINT]
+        if len(points) < 2:
+            return {}
+        fittings = Fitting.objects.open().filter(position__in=[one.pk for one in points]).select_related("unit")
+        fitted = {fitting.position_id: fitting for fitting in fittings}
+        return {one.pk: (one, fitted.get(one.pk)) for one in points}
+
+    def _as_the_panel_lists_them(self):
+        if not self._listed:
+            return []
+        must = tuple(
+            f"{position}: {_serial(fitting)}, {position.smoke_zone or 'no zone'}{_on(position)}."
+            for position, fitting in self._listed.values()
+        )
+        step = CommissioningStep(
+            *(0, 1, Phase.POWER_UP, None, "Compare the call points that the panel lists with the record, by serial."),
+            must=must, part="Call points as listed", code="call-points-listed",
+        )  # fmt: skip
+        return [self._planned((step,), (), ("", ""))]
+
+    def _named(self, position):
+        """What the panel has to name when the call point is operated, and the fitting whose place that confirms."""
+        _, fitting = self._listed[position.pk]
+        said = f"The panel names this call point and no other: {position}, {_serial(fitting)}."
+        return (said,), (fitting.pk,) if fitting else ()
 
 
-def _last_on_line(panel):
-    """The last device of each line, by the key of the line in the logic."""
-    found = {}
-    positions = Position.objects.in_use().filter(detection_line__panel=panel)
-    for position in positions.order_by("order_on_line", "walking_order", "tag_key"):
-        found[str(position.detection_line_id)] = position
-    return found
+def _serial(fitting):
+    return f"serial {fitting.unit.serial}" if fitting else "no serial recorded yet"
 
 
-def _planned(number, step, after, read, last_on_line, home):
-    position = _where(step, read, last_on_line) or home
-    place = " · ".join(filter(None, [storey_words(position.storey), position.room, position.place]))
-    return Planned(number, step, position.pk, position.tag, place, after)
+def _on(position):
+    return f", {storey_words(position.storey)}" if position.storey else ""
 
 
-def _where(step, read, last_on_line):
-    for line, _ in step.lines:
-        if line in last_on_line:
-            return last_on_line[line]
-    for key, _ in step.inputs:
-        if key in read.devices:
-            return read.devices[key]
-    return None
+def _place(position):
+    return " · ".join(filter(None, [storey_words(position.storey), position.room, position.place]))

@@ -8,6 +8,7 @@ A zone is known to the logic as "z<key>", a vent group as "g<key>", what moves i
 from dataclasses import dataclass, field
 
 from zones.engineering import cause_and_effect as logic
+from zones.line_places import has_element, last_of_lines
 from zones.models import CauseAndEffectRule, ControlPanel, DeviceKind, Position, VentGroup
 from zones.models.kinds import with_article
 
@@ -208,6 +209,7 @@ def _groups(zones, groups, positions):
 
 def _device_inputs(positions, zones, groups):
     zone_keys, group_keys = {zone.pk for zone in zones}, {group.pk for group in groups}
+    last = {position.pk for position in last_of_lines(positions).values()}
     for position in positions:
         kind = INPUT_KIND_OF.get(position.kind)
         if kind is None:
@@ -217,7 +219,7 @@ def _device_inputs(positions, zones, groups):
             zone=f"z{position.smoke_zone_id}" if position.smoke_zone_id in zone_keys else None,
             group=f"g{position.vent_group_id}" if position.vent_group_id in group_keys else None,
             line=f"{position.detection_line_id}" if position.detection_line_id else None,
-            place=position.walking_order,
+            place=position.walking_order, ends_line=position.pk in last,
         )  # fmt: skip
 
 
@@ -226,8 +228,9 @@ def _line_inputs(lines, zones):
     for line in lines:
         zone = f"z{line.smoke_zone_id}" if line.smoke_zone_id in zone_keys else None
         yield logic.Input(
-            f"l{line.pk}", logic.InputKind.LINE_FAULT, f"Line {line.number}", zone=zone, line=f"{line.pk}"
-        )
+            f"l{line.pk}", logic.InputKind.LINE_FAULT, f"Line {line.number}", zone=zone, line=f"{line.pk}",
+            has_element=has_element(line),
+        )  # fmt: skip
 
 
 def _condition_inputs(stored):

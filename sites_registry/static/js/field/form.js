@@ -8,6 +8,7 @@ import { figuresIn, fillInFigures, keepFigures } from "./plate_figures.js";
 import { AnswerQueue } from "./queue.js";
 import { showQueue } from "./queue_line.js";
 import { BrowserStore } from "./store.js";
+import { stateTogether } from "./together.js";
 
 const data = JSON.parse(document.getElementById("field-data").textContent);
 const points = new Map(data.points.map((point) => [point.id, point]));
@@ -31,7 +32,7 @@ function toNextOpen(card) {
   following[0]?.scrollIntoView({ block: "start", behavior: "smooth" });
 }
 
-function record(form) {
+function record(form, isAlone = true) {
   const point = points.get(Number(form.elements.test_point.value));
   const answer = answerOf(form, point, clock);
   const card = cardOf(point.id);
@@ -45,7 +46,7 @@ function record(form) {
   keepFigures(point, answer.figures ?? {});
   for (const other of document.querySelectorAll("form[data-answer]")) showWithFigures(other);
   showRecorded(card, answer, point, data.outcomes[answer.outcome], false);
-  toNextOpen(card);
+  if (isAlone) toNextOpen(card);
   const words = inWords(answer, point, wordOf(answer));
   queue.add(answer, { label: `${point.tag}, ${point.title}`, words });
 }
@@ -87,6 +88,9 @@ for (const form of document.querySelectorAll("form[data-answer]")) {
   showWithFigures(form);
 }
 
+const together = document.querySelector("[data-together]");
+const showTogether = together && data.visit_state === "under_way" ? stateTogether(together, points, (form) => record(form, false)) : () => {};
+
 function refuse(card, answer, message) {
   const form = card.querySelector("form");
   if (form) {
@@ -111,6 +115,7 @@ queue.addEventListener("verdict", ({ detail: { verdict, entry, progress } }) => 
   const form = card.querySelector("form");
   form.reset();
   showJudgement(form);
+  showTogether();
   for (const note of verdict.notes) card.querySelector("[data-recorded]").append(document.createElement("br"), note);
 });
 
