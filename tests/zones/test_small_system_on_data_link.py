@@ -69,23 +69,21 @@ def test_nothing_red_is_found_and_only_the_list_of_the_panel_is_still_to_be_read
     assert [finding.severity for finding in found] == [Severity.MISSING]
     assert "list of data link 1 is not recorded" in found[0].sentence
     assert not made.not_wired
+    assert made.panel.battery_sets.get().blocks == 2
 
 
-def test_both_call_points_are_on_the_link_in_order(made, building):
+def test_call_points_are_on_the_link_and_the_resistor_at_the_detector_or_on_their_own_terminals(made, building):
     link = DataLink.objects.get(panel=made.panel)
     assert list(link.positions.order_by("order_on_line").values_list("tag", flat=True)) == ["CP1", "CP2"]
     assert str(Cable.objects.get(tag="W1.D1-2").length_m) == "20.0"
     assert Cable.objects.get(tag="W1.D1-1").length_m is None
-
-
-def test_the_resistor_is_at_the_detector_or_on_the_own_terminals_of_the_call_point(made, building):
     own = building.positions.get(tag="CP1").lines_offered.get()
     assert own.positions.get().tag == "SD1" and own.smoke_zone.number == 1
     assert across(first__position__tag="SD1") == {"SD1 -X1:3", "SD1 -X1:4"}
     assert across(first__position__tag="CP2") == {"CP2 -X3:1", "CP2 -X3:2"}
 
 
-def test_switches_are_on_inputs_of_the_call_point_or_of_the_panel(made, building):
+def test_switches_and_sensor_are_on_inputs_of_the_call_point_or_of_the_panel(made, building):
     at_call_point = LocalInput.objects.filter(wired_devices__position__tag="VS2").order_by("number")
     assert {(one.starts_at.tag, one.function, one.long_press, one.short_press) for one in at_call_point} == {
         ("CP2", "open", "fully", "stop"), ("CP2", "close", "fully", "stop"),
@@ -95,9 +93,7 @@ def test_switches_are_on_inputs_of_the_call_point_or_of_the_panel(made, building
         (None, "open", 1),
         (None, "close", 1),
     ]
-
-
-def test_the_resistor_of_the_rain_sensor_leaves_the_panel_for_the_sensor(made):
+    # The resistor of a monitored input leaves the panel for the sensor.
     rain = LocalInput.objects.get(function="rain")
     assert (rain.is_monitored, rain.end_of_line_ohm, rain.end_place) == (True, 10_000, "last_device")
     assert across(first__position__tag="RS1") == {"RS1 -X1:3", "RS1 -X1:4"}
@@ -121,7 +117,6 @@ def test_the_blocks_are_in_series_and_the_feed_is_earthed_to_the_body(made, buil
     assert list(feed.cores.order_by("number").values_list("ends__terminal__number", flat=True)) == ["L", "N", "PE"]
     earth = made.panel.terminals.get(number="PE")
     assert earth.links_from.exists() or earth.links_to.exists()
-    assert made.panel.battery_sets.get().blocks == 2
 
 
 @pytest.mark.parametrize("numbers", [
