@@ -17,6 +17,7 @@ from zones.engineering.battery_age import battery_age
 from zones.engineering.cables import TreeError
 from zones.engineering.circuit_check import missing_figures
 from zones.engineering.circuits import circuit_voltages
+from zones.engineering.line_check import kohm_figure
 from zones.engineering.panel_check import source_voltages
 from zones.engineering.quantities import QuantityError
 from zones.engineering.readings import actuators, lines, supplies
@@ -257,13 +258,14 @@ def _range_of_panel(checked, ohm_per_unit):
 
 
 def _scaled(protocol, line):
+    """The protocol's limits for this line's resistor, as they are printed: what is printed passes."""
     factor = line.end_of_line_ohm / STANDARD_RESISTOR_OHM if line.end_of_line_ohm else 1
     if factor == 1:
         return protocol
     resistor = f"{line.end_of_line_ohm / 1000:.3f}".rstrip("0").rstrip(".")
     return tuple(
         tuple(
-            Term(f"{term.source}; scaled to {resistor} kΩ of {line}", round(term.plus * float(factor), 3))
+            Term(f"{term.source}; scaled to {resistor} kΩ of {line}", float(kohm_figure(term.plus * float(factor))))
             for term in terms
         )
         for terms in protocol

@@ -21,7 +21,7 @@ from tests.zones.installations import make_installation, set_figure
 from zones.engineering import Actuator
 from zones.engineering.readings import actuators, supplies
 from zones.engineering.readings.rule import Level, rule_of
-from zones.models import ActuatorCircuit, PlateFigure
+from zones.models import ActuatorCircuit, DetectionLine, PlateFigure
 
 
 @pytest.mark.parametrize(("name", "reading", "level", "words"), FAULTS)
@@ -136,6 +136,31 @@ def test_a_planted_fault_is_refused_with_value_limit_and_source(visit, code, rea
 ])  # fmt: skip
 def test_a_right_reading_passes(visit, code, reading):
     assert (take(visit, code, reading).fate, visit.test_points.get(latest_result__isnull=False).judged) == ("taken", "")
+
+
+@pytest.mark.django_db
+def test_a_voltage_below_what_the_design_check_leaves_is_looked_into_though_the_motor_runs(visit):
+    point = visit.test_points.get(code="voltage-at-last-actuator", position__tag="P7M1.2")
+    assert point.level_of(Decimal("18.2")) == Level.ATTENTION
+    assert "that the design check leaves here at the end of discharge" in point.judged_in_words(Decimal("18.2"))
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(("normal_ohm", "limits", "source"), [
+    (None, "3.52 to 6.11 kΩ", "scaled to 4.7 kΩ"),  # 7.5 to 13 kΩ, times 0.47
+    ((3_900, 5_600), "3.90 to 5.60 kΩ", "normal range of the lines of"),
+])  # fmt: skip
+def test_without_its_cable_a_line_is_read_by_the_panels_own_range_or_that_of_its_resistor(
+    town, made, normal_ohm, limits, source
+):
+    made.lines[0].cables.update(length_m=None)
+    DetectionLine.objects.update(end_of_line_ohm=4_700)
+    if normal_ohm:
+        low, high = normal_ohm
+        set_figure(made.models["control_panel"], normal_low_ohm=low, normal_high_ohm=high, alarm_high_ohm=2_000)
+    point = _start(town).test_points.filter(code="end-of-line-resistance").get()
+    assert (point.limits_text, source in point.limit_source) == (limits, True)
+    assert point.level_of(Decimal(limits.split()[0])) == Level.WITHIN  # what is printed passes
 
 
 @pytest.mark.django_db
