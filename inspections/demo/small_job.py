@@ -75,7 +75,7 @@ SMALL_MODELS = {
         "peukert_exponent": "1.12"}),
     "chain two-core": ("Skell Drives", "Example chain, two cores", DeviceKind.ACTUATOR, {
         "rated_voltage_v": "24", "minimum_voltage_v": "17", "rated_current_a": "0.8", "starting_current_a": "1.0",
-        "stroke_mm": "400", "speed_mm_s": "10", "drive": "polarity", "wiring_pattern": TWO_CORE_ACTUATOR}),
+        "stroke_mm": "500", "speed_mm_s": "10", "drive": "polarity", "wiring_pattern": TWO_CORE_ACTUATOR}),
     "call point link": ("Tarn Works", "Example call point, data link", DeviceKind.MANUAL_CALL_POINT, {
         "rated_voltage_v": "24", "alarm_resistance_ohm": "1000", "standby_current_a": "0.004", "line_voltage_v": "20",
         "wiring_pattern": LINK_CALL_POINT}),
@@ -128,7 +128,7 @@ class SmallJob:
             date_code=f"{made.fitted_on:%gW%V}", batch=f"BK-{made.fitted_on:%y%m}",
         )  # fmt: skip
         for name, value, unit in (
-            ("Run time, output 1", "60", "s"), ("Run time, output 2", "48", "s"), ("Rain closes after", "30", "s"),
+            ("Run time, output 1", "60", "s"), ("Run time, output 2", "60", "s"), ("Rain closes after", "30", "s"),
             ("Language of the display", "English", ""),
         ):  # fmt: skip
             self.save(PanelSetting(panel=panel, name=name, value=value, unit=unit, set_by=made.engineer,
@@ -157,7 +157,7 @@ class SmallJob:
                 run_time_s=60, current_limit_a="3", end_place="none_needed",
             )),
             self.save(ActuatorCircuit(
-                panel=self.panel, number=2, name=second.name, drive="polarity", expected_actuators=1, run_time_s=48,
+                panel=self.panel, number=2, name=second.name, drive="polarity", expected_actuators=1, run_time_s=60,
                 current_limit_a="3", monitored_by="three", end_place="in_box",
             )),
         ]  # fmt: skip
