@@ -5,7 +5,7 @@ from zones.models.kinds import EndPlace
 
 def start_of(line):
     """The position where a line or circuit begins: its terminals are there, and there it is read."""
-    return line.panel.position
+    return getattr(line, "starts_at", None) or line.panel.position
 
 
 def last_of_lines(positions):

@@ -8,11 +8,12 @@ Function = LocalInput.Function
 PRESSED = (Function.OPEN, Function.CLOSE, Function.STOP, Function.OPEN_CLOSE, "")  # what a hand presses
 
 
-def link_lines(link, line_of, choice_of):
-    """What is set of a data link, then each call point as the panel lists it."""
+def link_lines(link, line_of, choice_of, rules):
+    """What is set of a data link, then each call point as listed; `rules`: what its break does, in words."""
     section = f"Data link {link.number}" + (f" {link.name}" if link.name else "")
     line = partial(line_of, section, f"data link {link.number}", f"link-{link.pk}")
     yield line("when_broken", "reaction to a break", **choice_of(link, "when_broken"))
+    yield line("rules", "rules for a break", rules)
     yield line("entries", "call points listed", str(len(link.listed)) if link.listed else "")
     for entry in link.listed:
         line = partial(line_of, section, f"data link {link.number}", f"entry-{entry.pk}")

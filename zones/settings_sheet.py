@@ -162,7 +162,8 @@ def _put_together(panel, records):
         devices = [one for one in positions if one.detection_line_id == line.pk]
         found += _detection_lines(line, devices, records.coincidences, rules)
     for link in records.data_links:
-        found += link_lines(link, _line, _choice)
+        on_break = [one for one in rules if one.cause == Cause.LINK_FAULT and one.data_link_id in (None, link.pk)]
+        found += link_lines(link, _line, _choice, "; ".join(map(rule_words, on_break)))
     for one in records.inputs:
         found += input_lines(one, _line, _choice)
     for position in positions:
@@ -230,7 +231,7 @@ def _condition_lines(rules):
     for cause in Cause:
         if cause in (Cause.DEVICE, Cause.COINCIDENCE, *BY_CAUSE.values()):
             continue  # told with the devices
-        of_cause = [rule for rule in rules if rule.cause == cause and not rule.detection_line_id]
+        of_cause = [rule for rule in rules if rule.cause == cause and not (rule.detection_line_id or rule.data_link_id)]
         if not of_cause and cause not in ALWAYS_THERE:
             continue
         words = "; ".join(_words_with_cause(rule) for rule in of_cause)

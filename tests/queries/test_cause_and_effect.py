@@ -27,7 +27,7 @@ def grow(town, number):
 
 @pytest.mark.parametrize(
     ("name", "number"),
-    [("rule-matrix", 15), ("rule-list", 7), ("simulator", 18), ("panel-proof", 12), ("panel-cause-and-effect-pdf", 15)],
+    [("rule-matrix", 16), ("rule-list", 7), ("simulator", 19), ("panel-proof", 13), ("panel-cause-and-effect-pdf", 16)],
 )
 def test_page_costs_the_same_for_one_zone_and_for_several(as_, town, name, number):
     url, client = reverse(name, args=[town.panel.pk]), as_("manager")

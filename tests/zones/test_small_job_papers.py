@@ -5,11 +5,16 @@ import pytest
 from inspections.documents import device_schedule, wiring_schedules
 from tests import builders
 from tests.zones.small_job_records import make_small_job
+from zones.cause_and_effect.matrix import matrix_of
+from zones.cause_and_effect.records import panel_logic
+from zones.engineering.cause_and_effect import InputKind, validate
 from zones.engineering.drawings.wiring_diagram import draw_canvas
 from zones.identical_units import panel_terminals_of
 from zones.label_records import chosen_cables, labels_of_cables, labels_of_devices
 from zones.materials import material_list
+from zones.models import Position
 from zones.panel_contents import other_devices_of
+from zones.services.rules import add_usual_rules, missing_usual_rules
 from zones.set_up import steps_of
 from zones.settings_sheet import settings_sheet
 from zones.wiring_records import wired_panel
@@ -87,3 +92,29 @@ def test_drawings(job):
     assert {"Data link 1", "Line 201", "from CP1", "Inputs 203, 204", "Inputs 1, 2", "Input 3", "module"} <= words
     wires = {one.tag: one.wire_words for one in zone_overview_of(job.panel).inputs}
     assert (wires["CP1"], wires["SD1"], wires["VS1"]) == ("data link 1", "line 201, CP1", "inputs 203, 204")
+
+
+def test_the_logic_knows_call_points_on_a_data_link_its_break_and_devices_at_inputs(job):
+    Position.objects.filter(tag__in=("SD1", "VS1", "CP2")).update(smoke_zone=None)
+    read = panel_logic(job.panel)
+    zones = {one.label: one.zone for one in read.ruleset.inputs}
+    first, second = (f"z{zone.pk}" for zone in job.zones)
+    assert zones["SD1"] == first, "the zone of the call point's line"
+    assert zones["CP2"] == second, "the zone assigned at the panel"
+    assert zones["VS1"] == second, "the zone of its inputs"
+    link = next(one for one in read.ruleset.inputs if one.kind is InputKind.LINK_FAULT)
+    assert (str(link), link.opens) == ("Data link 1", ())
+    assert validate(read.ruleset) == ()
+    what = {cause.label: cause.what for cause in matrix_of(read).causes}
+    assert what["Data link 1"] == "broken: fault shown; what lies behind the break does not release"
+    assert what["Line 201 (CP1 detectors)"] == "fault on the line from CP1"
+    indicated = job.panel.rules.get(cause="link_fault")
+    assert (str(indicated), indicated.output) == ("break of P1 data link 1 → signal", "fault")
+    assert missing_usual_rules(read) == []
+
+
+def test_a_link_whose_break_opens_the_zones_behind_it_has_rules_for_that(job):
+    job.link.when_broken = "opens"
+    job.link.save()
+    added = {(str(rule), rule.smoke_zone) for rule in add_usual_rules(panel=job.panel)}
+    assert added == {("break of P1 data link 1 → open", zone) for zone in job.zones}

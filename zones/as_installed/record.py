@@ -286,7 +286,8 @@ def _settings(building):
 
 def _rules(building):
     rules = CauseAndEffectRule.objects.filter(panel__building=building).select_related(
-        "panel__position", "position", "coincidence", "detection_line__panel__position", "cause_zone",
+        "panel__position", "position", "coincidence", "detection_line__panel__position", "data_link__panel__position",
+        "cause_zone",
         "cause_group__smoke_zone", "smoke_zone", "vent_group__smoke_zone",
     )  # fmt: skip
     return {str(rule.pk): {"name": f"{rule.panel.tag}: {rule}", **_rule(rule)} for rule in rules}

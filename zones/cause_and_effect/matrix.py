@@ -95,7 +95,7 @@ def matrix_of(read: PanelLogic):
     return Matrix(read, causes, targets, rows)
 
 
-CAUSE_FIELDS = ("position", "coincidence", "detection_line", "cause_zone", "cause_group")
+CAUSE_FIELDS = ("position", "coincidence", "detection_line", "data_link", "cause_zone", "cause_group")
 
 
 def _cause_fields(rule):
@@ -152,12 +152,13 @@ def _other_causes(read):
     for key, line in read.lines.items():
         name = f" ({line.name})" if line.name else ""
         yield MatrixCause(
-            key, f"Line {line.number}{name}", "fault on the line",
+            key, f"Line {line.number}{name}", _what_of_line(line),
             {"cause": Cause.LINE_FAULT, "detection_line": line},
             place=f"zone {line.smoke_zone.number}" if line.smoke_zone else "",
         )  # fmt: skip
     if any(rule.cause == Cause.LINE_FAULT and not rule.detection_line_id for rule in read.rules.values()):
         yield MatrixCause("lines", "Any line", "fault on a line", {"cause": Cause.LINE_FAULT})
+    yield from _link_causes(read)
     named = {rule.cause for rule in read.rules.values()}
     for cause, (key, _, label) in CONDITIONS.items():
         if cause in ALWAYS_THERE or cause in named:
@@ -172,6 +173,22 @@ def _other_causes(read):
             f"o{rule.cause_group_id}", f"Group {rule.cause_group}", "group not shut",
             {"cause": Cause.GROUP_OPEN, "cause_group": rule.cause_group},
         )  # fmt: skip
+
+
+def _what_of_line(line):
+    return f"fault on the line from {line.starts_at.tag}" if line.starts_at_id else "fault on the line"
+
+
+def _link_causes(read):
+    for key, link in read.links.items():
+        name = f" ({link.name})" if link.name else ""
+        what = link.get_when_broken_display() or "what its break does is not recorded"
+        yield MatrixCause(
+            key, f"Data link {link.number}{name}", f"broken: {what}",
+            {"cause": Cause.LINK_FAULT, "data_link": link},
+        )  # fmt: skip
+    if any(rule.cause == Cause.LINK_FAULT and not rule.data_link_id for rule in read.rules.values()):
+        yield MatrixCause("links", "Any data link", "broken", {"cause": Cause.LINK_FAULT})
 
 
 def _one_each(read, cause, name):

@@ -1,8 +1,8 @@
 """From records to the logic of a panel and back; the only bridge to `engineering.cause_and_effect`.
 
 A zone is known to the logic as "z<key>", a vent group as "g<key>", what moves in a zone outside its groups as
-"r<key of the zone>", a device as "d<key>", a line as "l<key>"; conditions as "rain", "wind", "mains", "battery",
-"reset".
+"r<key of the zone>", a device as "d<key>", a line as "l<key>", a data link as "k<key>"; conditions as "rain", "wind",
+"mains", "battery", "reset".
 """
 
 from dataclasses import dataclass, field
@@ -11,6 +11,7 @@ from zones.engineering import cause_and_effect as logic
 from zones.line_places import has_element, last_of_lines
 from zones.models import CauseAndEffectRule, ControlPanel, DeviceKind, Position, VentGroup
 from zones.models.kinds import with_article
+from zones.panel_contents import with_listed
 
 INPUT_KIND_OF = {
     DeviceKind.MANUAL_CALL_POINT: logic.InputKind.CALL_POINT,
@@ -55,6 +56,7 @@ class PanelLogic:
     groups: dict = field(default_factory=dict)  # → VentGroup; what moves outside groups is left out
     devices: dict = field(default_factory=dict)  # → Position
     lines: dict = field(default_factory=dict)  # → DetectionLine
+    links: dict = field(default_factory=dict)  # → DataLink
     rules: dict = field(default_factory=dict)  # → CauseAndEffectRule
     vents: dict = field(default_factory=dict)  # key of a group → tags of its actuators
     left_out: tuple = ()  # sentences on rules that name what is not of this panel (any more)
@@ -77,7 +79,7 @@ def rules_in_words():
     return (
         CauseAndEffectRule.objects.select_related(
             "position__smoke_zone", "position__vent_group", "position__detection_line", "coincidence",
-            "detection_line__panel__position", "cause_zone", "cause_group__smoke_zone",
+            "detection_line__panel__position", "data_link__panel__position", "cause_zone", "cause_group__smoke_zone",
             "smoke_zone", "vent_group__smoke_zone",
         )
         .prefetch_related("coincidence__positions__smoke_zone", "coincidence__positions__detection_line")
@@ -93,12 +95,16 @@ def panel_logic(panel):
     ))  # fmt: skip
     stored = list(rules_of(panel))
     positions = _with_named(list(positions_of(panel)), stored)
-    lines = list(panel.detection_lines.select_related("panel__position", "smoke_zone").order_by("number"))
+    lines = list(panel.detection_lines.select_related("panel__position", "smoke_zone", "starts_at").order_by("number"))
+    links = list(with_listed(panel.data_links.select_related("panel__position")))
     in_groups, vents = _groups(zones, groups, positions)
-    inputs = [*_device_inputs(positions, zones, groups), *_line_inputs(lines, zones), *_condition_inputs(stored)]
+    inputs = [
+        *_device_inputs(positions, zones, groups, _zones_assigned(links)), *_line_inputs(lines, zones),
+        *_link_inputs(links), *_condition_inputs(stored),
+    ]  # fmt: skip
     known = {one.key: one for one in inputs}
     of_panel = {"zones": {zone.pk for zone in zones}, "groups": {group.pk for group in groups}, "inputs": known,
-                "lines": {line.pk for line in lines}}  # fmt: skip
+                "lines": {line.pk for line in lines}, "links": {link.pk for link in links}}  # fmt: skip
     left_out = {record.pk: sentence for record in stored if (sentence := _why_left_out(record, panel, of_panel))}
     rules = [_rule(record, known) for record in stored if record.pk not in left_out and _moves_or_signals(record)]
     ruleset = logic.RuleSet(
@@ -111,6 +117,7 @@ def panel_logic(panel):
         groups={f"g{group.pk}": group for group in groups},
         devices={f"d{position.pk}": position for position in positions if position.kind in INPUT_KIND_OF},
         lines={f"l{line.pk}": line for line in lines},
+        links={f"k{link.pk}": link for link in links},
         rules={f"rule{record.pk}": record for record in stored},
         vents=vents,
         left_out=tuple(left_out.values()),
@@ -146,7 +153,8 @@ def _why_left_out(record, panel, of_panel):
             "Choose others for the coincidence, or take the rule out."
         )
     named = [
-        (record.detection_line, of_panel["lines"]), (record.cause_zone, of_panel["zones"]),
+        (record.detection_line, of_panel["lines"]), (record.data_link, of_panel["links"]),
+        (record.cause_zone, of_panel["zones"]),
         (record.smoke_zone, of_panel["zones"]), (record.cause_group, of_panel["groups"]),
         (record.vent_group, of_panel["groups"]),
     ]  # fmt: skip
@@ -207,17 +215,39 @@ def _groups(zones, groups, positions):
     return found, vents
 
 
-def _device_inputs(positions, zones, groups):
+def _zones_assigned(links):
+    """Position → the zone that the panel gave the call point there, where its place is confirmed."""
+    return {entry.position_id: entry.zone_assigned_id for link in links for entry in link.listed if entry.position_id}
+
+
+def _zone_of(position, assigned):
+    """The zone that a device acts in: on a line that starts at a device, that of the line; else the position's own,
+    else that of its line, of its inputs, or the one assigned at the panel."""
+    line = position.detection_line
+    if line and line.starts_at_id and line.smoke_zone_id:
+        return line.smoke_zone_id
+    inputs = [wired.local_input.smoke_zone_id for wired in getattr(position, "at_inputs", ())]
+    found = [position.smoke_zone_id, line and line.smoke_zone_id, *inputs, assigned.get(position.pk)]
+    return next((zone for zone in found if zone), None)
+
+
+def _group_of(position):
+    """The group that a switch drives: the position's own, else that of its inputs."""
+    inputs = [wired.local_input.vent_group_id for wired in getattr(position, "at_inputs", ())]
+    return next((group for group in (position.vent_group_id, *inputs) if group), None)
+
+
+def _device_inputs(positions, zones, groups, assigned):
     zone_keys, group_keys = {zone.pk for zone in zones}, {group.pk for group in groups}
     last = {position.pk for position in last_of_lines(positions).values()}
     for position in positions:
         kind = INPUT_KIND_OF.get(position.kind)
         if kind is None:
             continue
+        zone, group = _zone_of(position, assigned), _group_of(position)
         yield logic.Input(
-            f"d{position.pk}", kind, position.tag,
-            zone=f"z{position.smoke_zone_id}" if position.smoke_zone_id in zone_keys else None,
-            group=f"g{position.vent_group_id}" if position.vent_group_id in group_keys else None,
+            f"d{position.pk}", kind, position.tag, zone=f"z{zone}" if zone in zone_keys else None,
+            group=f"g{group}" if group in group_keys else None,
             line=f"{position.detection_line_id}" if position.detection_line_id else None,
             place=position.walking_order, ends_line=position.pk in last,
         )  # fmt: skip
@@ -227,9 +257,20 @@ def _line_inputs(lines, zones):
     zone_keys = {zone.pk for zone in zones}
     for line in lines:
         zone = f"z{line.smoke_zone_id}" if line.smoke_zone_id in zone_keys else None
+        label = f"Line {line.number}" + (f" at {line.starts_at.tag}" if line.starts_at_id else "")
         yield logic.Input(
-            f"l{line.pk}", logic.InputKind.LINE_FAULT, f"Line {line.number}", zone=zone, line=f"{line.pk}",
+            f"l{line.pk}", logic.InputKind.LINE_FAULT, label, zone=zone, line=f"{line.pk}",
             has_element=has_element(line),
+        )  # fmt: skip
+
+
+def _link_inputs(links):
+    for link in links:
+        behind = {entry.zone_assigned_id for entry in link.listed} - {None}
+        opens = link.when_broken == link.WhenBroken.OPENS
+        yield logic.Input(
+            f"k{link.pk}", logic.InputKind.LINK_FAULT, f"Data link {link.number}",
+            opens=tuple(f"z{zone}" for zone in sorted(behind)) if opens else (),
         )  # fmt: skip
 
 
@@ -265,6 +306,10 @@ def _cause(record, known):
             return logic.Cause.group_open(f"g{record.cause_group_id}")
         case Cause.LINE_FAULT if record.detection_line_id:
             return logic.Cause.of(f"l{record.detection_line_id}")
+        case Cause.LINK_FAULT if record.data_link_id:
+            return logic.Cause.of(f"k{record.data_link_id}")
+        case Cause.LINK_FAULT:
+            return logic.Cause.of(*(key for key, one in known.items() if one.kind is logic.InputKind.LINK_FAULT))
         case Cause.LINE_FAULT:
             return logic.Cause.of(*(key for key, one in known.items() if one.kind is logic.InputKind.LINE_FAULT))
     key, kind, _ = CONDITIONS[record.cause]
@@ -285,7 +330,7 @@ def _target(record):
 def as_record(rule, read: PanelLogic):
     """A rule of the logic as a new, unsaved record of the panel, the way back from `panel_logic`.
 
-    Only causes that a usual rule has: one device, one line, or a condition.
+    Only causes that a usual rule has: one device, one line, one data link, or a condition.
     """
     record = CauseAndEffectRule(
         panel=read.panel, effect=STORED_EFFECT[rule.effect], is_latching=rule.is_latching, delay_s=rule.delay_s,
@@ -296,6 +341,8 @@ def as_record(rule, read: PanelLogic):
         record.cause, record.position, record.action = Cause.DEVICE, device, str(rule.cause.action)
     elif line := read.lines.get(key):
         record.cause, record.detection_line = Cause.LINE_FAULT, line
+    elif link := read.links.get(key):
+        record.cause, record.data_link = Cause.LINK_FAULT, link
     else:
         record.cause = next(cause for cause, (name, _, _) in CONDITIONS.items() if name == key)
     match rule.target.kind:

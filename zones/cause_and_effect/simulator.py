@@ -28,6 +28,7 @@ SHORT_OF_KIND = {
     InputKind.MAINS_FAULT: {Action.ON: "fail", Action.OFF: "return"},
     InputKind.BATTERY_FAULT: {Action.ON: "fail", Action.OFF: "mend"},
     InputKind.LINE_FAULT: {Action.ON: "fault", Action.OFF: "mend"},
+    InputKind.LINK_FAULT: {Action.ON: "break", Action.OFF: "mend"},
     InputKind.RAIN: {Action.ON: "rain", Action.OFF: "dry"},
     InputKind.WIND: {Action.ON: "wind", Action.OFF: "calm"},
 }

@@ -8,6 +8,7 @@ from zones.forms.base import ZonesModelForm
 from zones.models import (
     CauseAndEffectRule,
     Coincidence,
+    DataLink,
     DetectionLine,
     DeviceKind,
     Position,
@@ -47,6 +48,10 @@ class RuleForm(ZonesModelForm):
             "Name the group for the cause 'a vent group is not shut', and only for that.",
         ),
         "rule_names_a_line_only_for_its_fault": ("detection_line", "Name a line only for the cause 'fault on a line'."),
+        "rule_names_a_data_link_only_for_its_break": (
+            "data_link",
+            "Name a data link only for the cause 'break of a data link'.",
+        ),
         "rule_action_only_of_a_device": (
             "action",
             "Open, stop and close are what a switch or selector says; choose 'operates' for this cause.",
@@ -66,8 +71,9 @@ class RuleForm(ZonesModelForm):
     class Meta:
         model = CauseAndEffectRule
         fields = [
-            "cause", "position", "action", "coincidence", "detection_line", "cause_zone", "cause_group", "effect",
-            "smoke_zone", "vent_group", "output", "delay_s", "is_latching", "priority", "is_cross_zone", "note",
+            "cause", "position", "action", "coincidence", "detection_line", "data_link", "cause_zone", "cause_group",
+            "effect", "smoke_zone", "vent_group", "output", "delay_s", "is_latching", "priority", "is_cross_zone",
+            "note",
         ]  # fmt: skip
 
     def __init__(self, *args, **kwargs):
@@ -83,6 +89,7 @@ class RuleForm(ZonesModelForm):
             "position": offered.order_by("tag_key"),
             "coincidence": Coincidence.objects.filter(panel=panel),
             "detection_line": lines,
+            "data_link": DataLink.objects.filter(panel=panel).select_related("panel__position").order_by("number"),
             "cause_zone": zones,
             "cause_group": groups,
             "smoke_zone": zones,

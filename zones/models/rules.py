@@ -9,6 +9,7 @@ from django.urls import reverse
 from sites_registry.history import kept_history
 from zones.models.circuits import DetectionLine
 from zones.models.panels import ControlPanel, PanelBoundQuerySet
+from zones.models.ports import DataLink
 from zones.models.positions import Position
 from zones.models.smoke_zones import SmokeZone, VentGroup
 
@@ -61,6 +62,7 @@ class CauseAndEffectRule(models.Model):
         MAINS_LOST = "mains_lost", "mains lost"
         BATTERY_LOST = "battery_lost", "battery lost"
         LINE_FAULT = "line_fault", "fault on a line"
+        LINK_FAULT = "link_fault", "break of a data link"
         RESET = "reset", "reset"
 
     class Action(models.TextChoices):
@@ -95,6 +97,10 @@ class CauseAndEffectRule(models.Model):
     detection_line = models.ForeignKey(
         DetectionLine, models.PROTECT, null=True, blank=True, related_name="rules", verbose_name="line",
         help_text="Only for the cause 'fault on a line'; empty: any line.",
+    )  # fmt: skip
+    data_link = models.ForeignKey(
+        DataLink, models.PROTECT, null=True, blank=True, related_name="rules",
+        help_text="Only for the cause 'break of a data link'; empty: any data link.",
     )  # fmt: skip
     cause_zone = models.ForeignKey(
         SmokeZone, models.PROTECT, null=True, blank=True, related_name="rules_caused", verbose_name="zone in alarm",
@@ -150,6 +156,10 @@ class CauseAndEffectRule(models.Model):
                 violation_error_message="Name a line only for the cause 'fault on a line'.",
             ),
             models.CheckConstraint(
+                condition=Q(data_link=None) | Q(cause="link_fault"), name="rule_names_a_data_link_only_for_its_break",
+                violation_error_message="Name a data link only for the cause 'break of a data link'.",
+            ),
+            models.CheckConstraint(
                 condition=Q(action="on") | Q(cause="device"), name="rule_action_only_of_a_device",
                 violation_error_message="Open, stop and close are what a switch or selector says; others operate.",
             ),
@@ -184,6 +194,7 @@ class CauseAndEffectRule(models.Model):
             ("position", self.position),
             ("coincidence", self.coincidence and self.coincidence.panel),
             ("detection_line", self.detection_line and self.detection_line.panel),
+            ("data_link", self.data_link and self.data_link.panel),
             ("cause_zone", self.cause_zone),
             ("cause_group", self.cause_group and self.cause_group.smoke_zone),
             ("smoke_zone", self.smoke_zone),
@@ -207,4 +218,6 @@ class CauseAndEffectRule(models.Model):
                 return f"group {self.cause_group} not shut"
             case self.Cause.LINE_FAULT if self.detection_line:
                 return f"fault on {self.detection_line}"
+            case self.Cause.LINK_FAULT if self.data_link:
+                return f"break of {self.data_link}"
         return self.get_cause_display()

@@ -28,7 +28,9 @@ from zones.engineering.cause_and_effect.words import rule_words
 from zones.engineering.hazards import Hazard
 from zones.engineering.power_order import LEAVE_IN_SERVICE, POWER_UP, PowerStep
 
-_AT_THE_PANEL = {InputKind.MAINS_FAULT, InputKind.BATTERY_FAULT}
+_AT_THE_PANEL = {
+    InputKind.MAINS_FAULT: Phase.SUPPLY, InputKind.BATTERY_FAULT: Phase.SUPPLY, InputKind.LINK_FAULT: Phase.LINE,
+}  # fmt: skip
 
 
 def commissioning_plan(
@@ -107,7 +109,7 @@ class _Plan:
     def _input_round(self, one: Input):
         """The input at each of its actions, on its own, so that every other zone is seen to stay."""
         supply = one.kind in _AT_THE_PANEL
-        phase = Phase.SUPPLY if supply else Phase.INPUT
+        phase = _AT_THE_PANEL.get(one.kind, Phase.INPUT)
         round_ = Round(self._panel, None if supply else one)
         of_weather = [rule for rule in self._ruleset.rules if one.kind in WEATHER and one.key in rule.cause.inputs]
         for action in self._in_order(one):

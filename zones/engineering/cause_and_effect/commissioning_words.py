@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from zones.engineering.cause_and_effect.rules import ALARMS, WEATHER, Action, Input, InputKind
+from zones.engineering.cause_and_effect.rules import ALARMS, FAULTS, WEATHER, Action, Input, InputKind
 from zones.engineering.findings import listed
 from zones.engineering.hazards import Hazard
 
@@ -17,6 +17,7 @@ _OPERATE = {
     InputKind.RAIN: "Wet {one}.",
     InputKind.WIND: "Let {one} report wind.",
     InputKind.LINE_FAULT: "Open the line of {one}.",
+    InputKind.LINK_FAULT: "Door open, guards on, live: take the data core of {one} off the panel's terminal.",
     InputKind.MAINS_FAULT: "Door open, guards on, live: mains off at the board; the battery feeds the panel.",
     InputKind.BATTERY_FAULT: "Door open, guards on, live: take the last battery lead off while the mains are on.",
 }
@@ -24,6 +25,7 @@ _RESTORE = {
     InputKind.RAIN: "Dry {one}.",
     InputKind.WIND: "Let {one} report calm.",
     InputKind.LINE_FAULT: "Make {one} whole again.",
+    InputKind.LINK_FAULT: "Live, guards on: put the data core of {one} on its terminal again and shut the door.",
     InputKind.MAINS_FAULT: "Live, guards on: switch the mains on again at the board and shut the door.",
     InputKind.BATTERY_FAULT: "Live, guards on: connect the last battery lead again and shut the door.",
 }
@@ -54,7 +56,7 @@ def instruction(inputs: list[Input], action: Action) -> str:
 def hazards_of(kinds: Iterable[InputKind]) -> frozenset[Hazard]:
     """What can hurt where inputs of these kinds are operated; a vent may move at any of them, rightly or wrongly."""
     kinds, found = frozenset(kinds), {Hazard.MOVING}
-    if kinds & {InputKind.MAINS_FAULT, InputKind.BATTERY_FAULT, InputKind.LINE_FAULT}:
+    if kinds & FAULTS:
         found.add(Hazard.LIVE)
     if kinds & (WEATHER | {InputKind.DETECTOR}):
         found.add(Hazard.HEIGHT)

@@ -29,7 +29,8 @@ def default_rules(zones: Iterable[Zone], groups: Iterable[Group], inputs: Iterab
     A call point, detector or fire alarm interface opens its zone, latches and lights the zone's lamp; a fire alarm
     interface of no zone does so in every zone. Rain and wind close what was opened for ventilation. A ventilation
     switch or ventilation control drives its own group, or the groups of its zone where it names no group. Lost mains
-    block opening for ventilation. Faults are indicated and move nothing. Fire service control opens and closes its
+    block opening for ventilation. Faults are indicated and move nothing, but for the break of a data link where the
+    panel then opens the zones of its call points. Fire service control opens and closes its
     zone (every zone, where it names none), before everything else.
 
     A call point or detector of no zone gets no rule: nobody knows what it is to open.
@@ -75,6 +76,9 @@ def _ventilation_rules(one: Input, groups: tuple[Group, ...]) -> Iterator[Rule]:
 
 def _fault_rules(one: Input, own: list[Zone]) -> Iterator[Rule]:
     yield _rule(one, Action.ON, Target.output(FAULT_OUTPUT), Effect.INDICATE)
+    for zone in own:
+        if zone.key in one.opens:
+            yield _rule(one, Action.ON, Target.whole_zone(zone.key), Effect.OPEN)
     if one.kind is InputKind.MAINS_FAULT:
         for zone in own:
             yield _rule(one, Action.ON, Target.whole_zone(zone.key), Effect.BLOCK_VENTILATION)

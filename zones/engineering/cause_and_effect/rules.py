@@ -26,6 +26,7 @@ class InputKind(StrEnum):
     RAIN = "rain"
     WIND = "wind"
     LINE_FAULT = "line_fault"
+    LINK_FAULT = "link_fault"
     MAINS_FAULT = "mains_fault"
     BATTERY_FAULT = "battery_fault"
     RESET = "reset"
@@ -40,6 +41,7 @@ class InputKind(StrEnum):
 _KIND_WORDS = {
     InputKind.VENTILATION_CONTROL: "timer, temperature or air quality control",
     InputKind.LINE_FAULT: "line",
+    InputKind.LINK_FAULT: "data link",
     InputKind.MAINS_FAULT: "mains",
     InputKind.BATTERY_FAULT: "battery",
 }
@@ -70,7 +72,7 @@ AUTOMATIC_ALARMS = frozenset({InputKind.DETECTOR, InputKind.FIRE_ALARM})
 ALARMS = AUTOMATIC_ALARMS | {InputKind.CALL_POINT}
 WEATHER = frozenset({InputKind.RAIN, InputKind.WIND})
 VENTILATION = frozenset({InputKind.VENTILATION_SWITCH, InputKind.VENTILATION_CONTROL})
-FAULTS = frozenset({InputKind.LINE_FAULT, InputKind.MAINS_FAULT, InputKind.BATTERY_FAULT})
+FAULTS = frozenset({InputKind.LINE_FAULT, InputKind.LINK_FAULT, InputKind.MAINS_FAULT, InputKind.BATTERY_FAULT})
 
 PRIORITY_OF_KIND = {
     InputKind.FIRE_SERVICE: 1,
@@ -163,7 +165,7 @@ class Input:
     `zone` ``None``: it belongs to the whole panel. `group`: the group that a ventilation switch drives.
     `line`: the monitored line it sits on; of a line fault, the line that is monitored. `place`: the order in
     which a person walking the building comes past. `ends_line`: the last device of its line. `has_element`: of a line
-    fault, whether the line ends in an end-of-line resistor.
+    fault, whether the line ends in an end-of-line resistor. `opens`: of a data link, the zones that its break opens.
     """
 
     key: str
@@ -175,6 +177,7 @@ class Input:
     place: int = 0
     ends_line: bool = False
     has_element: bool = True
+    opens: tuple[str, ...] = ()
 
     def __str__(self) -> str:
         return self.label or f"{self.kind.words} {self.key}"

@@ -18,6 +18,7 @@ _STATES = {
     InputKind.MAINS_FAULT: {Action.ON: "fails", Action.OFF: "returns"},
     InputKind.BATTERY_FAULT: {Action.ON: "fails", Action.OFF: "is whole again"},
     InputKind.LINE_FAULT: {Action.ON: "is faulty", Action.OFF: "is whole again"},
+    InputKind.LINK_FAULT: {Action.ON: "is broken", Action.OFF: "is whole again"},
     InputKind.RAIN: {Action.ON: "reports rain", Action.OFF: "reports dry weather"},
     InputKind.WIND: {Action.ON: "reports wind", Action.OFF: "reports calm"},
     InputKind.FIRE_SERVICE: {
