@@ -143,8 +143,9 @@ class _Points:
         """Not at the last device that the check is recorded of; a line at its terminals, before the power is up."""
         order = {planned.about: point.order for point, planned in zip(points, steps, strict=True)}
         asked = self.visit.test_points.select_related(
-            "position__detection_line__panel__position", "position__actuator_circuit__panel__position"
-        )
+            "position__detection_line__panel__position", "position__detection_line__starts_at",
+            "position__actuator_circuit__panel__position",
+        )  # fmt: skip
         of_lines = asked.filter(code=LINE_RESISTANCE, position__detection_line__panel=self.panel)
         of_circuits = asked.filter(code=ACTUATORS_FOUND, position__actuator_circuit__panel=self.panel)
         moved = []
