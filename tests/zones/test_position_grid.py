@@ -4,7 +4,7 @@ import pytest
 from django.urls import reverse
 
 from tests import builders
-from zones.models import ActuatorCircuit, DetectionLine, Position, SmokeZone
+from zones.models import ActuatorCircuit, DataLink, DetectionLine, Position, SmokeZone
 
 pytestmark = pytest.mark.django_db
 
@@ -179,3 +179,10 @@ def test_a_table_of_forty_rows_asks_the_database_no_more_than_one_of_four(
         assert send(client, town, *rows(100, 4)).status_code == 302
     with django_assert_max_num_queries(46):
         assert send(client, town, *rows(200, 40)).status_code == 302
+
+
+def test_a_call_point_goes_on_a_data_link_by_its_name(as_, town):
+    DataLink.objects.create(panel=town.panel, number=1)
+    send(as_("office"), town, {"tag": "CP7", "kind": "manual call point", "circuit_or_line": "data link 1"})
+    made = town.hall.positions.get(tag="CP7")
+    assert (made.data_link.number, made.order_on_line, made.detection_line) == (1, 1, None)

@@ -13,7 +13,7 @@ from zones.services.position_grid import COLUMNS, MOST_ROWS
 ROWS_AT_FIRST = 12
 SPARE_ROWS = 3
 HEADINGS = {
-    "zone_number": "Zone", "vent_group": "Group", "circuit_or_line": "Circuit or line", "order_on_line": "Order",
+    "zone_number": "Zone", "vent_group": "Group", "circuit_or_line": "Circuit, line, link", "order_on_line": "Order",
 }  # fmt: skip
 OFFERED_FROM = {
     "kind": "grid-kinds", "panel": "grid-panels", "zone_number": "grid-zones", "circuit_or_line": "grid-runs",
@@ -116,7 +116,11 @@ class PositionGridForm(RegisterForm):
         return [
             f"{panel.tag}:{word} {number}" if many else f"{word} {number}"
             for panel in self.panels
-            for word, records in (("circuit", panel.actuator_circuits), ("line", panel.detection_lines))
+            for word, records in (
+                ("circuit", panel.actuator_circuits),
+                ("line", panel.detection_lines),
+                ("data link", panel.data_links),
+            )
             for number in records.order_by("number").values_list("number", flat=True)
         ]
 

@@ -16,8 +16,14 @@ COLUMNS = (
     "room", "place",
 )  # fmt: skip
 # The column of the table at which a fault of a device list's column is told.
-TOLD_AT = {"zone_name": "zone_number", "circuit": "circuit_or_line", "line": "circuit_or_line", "maker": "model"}
-RUNS = {"actuator_circuit": "circuits", "detection_line": "lines"}
+TOLD_AT = {
+    "zone_name": "zone_number",
+    "circuit": "circuit_or_line",
+    "line": "circuit_or_line",
+    "data_link": "circuit_or_line",
+    "maker": "model",
+}
+RUNS = {"actuator_circuit": "circuits", "detection_line": "lines", "data_link": "links"}
 
 
 class CellsRefused(Refused):

@@ -6,7 +6,9 @@ from datetime import date
 import pytest
 
 from tests import builders
-from tests.zones.device_lists.lists import HEADINGS, check, csv_of, effects, faults
+from tests.zones.device_lists.lists import HEADINGS, bring_in, check, csv_of, effects, faults
+from zones.models import DataLink
+from zones.services.device_lists.exporting import device_list_csv
 
 
 def row(tag="SD9", kind="smoke detector", panel="P1", zone="1", zone_name="", storey="", place="", maker="", model="",
@@ -285,7 +287,31 @@ def test_a_check_costs_the_same_for_two_rows_and_for_two_hundred(town, django_as
     from zones.services.device_lists.checking import Checker
 
     rows = [[number, [f"SD{number}", "SD", f"S-{number}"]] for number in range(2, 202)]
-    with django_assert_num_queries(12):
+    with django_assert_num_queries(13):
         Checker(town.hall, rows[:2], ["tag", "kind", "serial"]).plans()
-    with django_assert_num_queries(12):
+    with django_assert_num_queries(13):
         Checker(town.hall, rows, ["tag", "kind", "serial"]).plans()
+
+
+ON_A_LINK = ("Tag", "Kind", "Panel", "Data link no.", "Line no.")
+
+
+def test_a_call_point_goes_on_a_data_link_and_its_export_comes_back_without_a_change(town):
+    bring_in(town.hall, csv_of(("CP7", "call point", "P1", "data link 1", ""), headings=ON_A_LINK))
+    assert town.hall.positions.get(tag="CP7").data_link == DataLink.objects.get(panel=town.panel, number=1)
+    assert set(effects(check(town.hall, device_list_csv(town.hall)))) == {"unchanged"}
+
+
+@pytest.mark.parametrize(
+    ("cells", "words"),
+    [
+        (("M7", "actuator", "P1", "1", ""), "Only a device that the panel knows by its serial is on a data link."),
+        (("CP7", "call point", "P1", "1", "1"), "A device on a data link is on no line besides."),
+        (("CP1", "call point", "P1", "1", ""), "The position is on P1 line 4. Take it off there first"),
+    ],
+)
+def test_what_cannot_be_on_a_data_link_is_told_at_its_cell(town, cells, words):
+    town.call_point.detection_line = builders.make_line(town.panel, number=4)
+    town.call_point.save()
+    told = faults_of(town, cells, headings=ON_A_LINK)
+    assert any(f"Data link no.: {words}" in sentence for sentence in told)

@@ -7,6 +7,7 @@ from simple_history.utils import bulk_create_with_history
 from zones.models import (
     ActuatorCircuit,
     ControlPanel,
+    DataLink,
     DetectionLine,
     DeviceKind,
     Fitting,
@@ -24,7 +25,7 @@ from zones.services.device_lists.snapshot import key
 BATCH = 500
 REASON_REMOVED = "Replaced according to an imported device list."
 # What a panel's position may point at only after panels, zones and outputs exist.
-WIRING = ("panel", "smoke_zone", "vent_group", "vent", "actuator_circuit", "detection_line")
+WIRING = ("panel", "smoke_zone", "vent_group", "vent", "actuator_circuit", "detection_line", "data_link")
 
 
 @transaction.atomic
@@ -107,7 +108,7 @@ class _Applying:
         self.known.zones.update({zone.number: zone for zone in self._create(SmokeZone, new)})
 
     def _make_parts(self, plans):
-        """Vents, groups, circuits and lines that rows name and the register has not."""
+        """Vents, groups, circuits, lines and data links that rows name and the register has not."""
         zones, panels = self.known.zones, self.known.panels
         makers = (
             ("vent_group", VentGroup, self.known.groups, lambda z, n, _: VentGroup(smoke_zone=zones[z], number=n)),
@@ -115,6 +116,7 @@ class _Applying:
             ("actuator_circuit", ActuatorCircuit, self.known.circuits,
              lambda p, n: ActuatorCircuit(panel=panels[p], number=n)),
             ("detection_line", DetectionLine, self.known.lines, lambda p, n: DetectionLine(panel=panels[p], number=n)),
+            ("data_link", DataLink, self.known.links, lambda p, n: DataLink(panel=panels[p], number=n)),
         )  # fmt: skip
         for attribute, model, known, make in makers:
             new = {}
@@ -127,6 +129,7 @@ class _Applying:
         known = {
             "panel": self.known.panels, "smoke_zone": self.known.zones, "vent_group": self.known.groups,
             "vent": self.known.vents, "actuator_circuit": self.known.circuits, "detection_line": self.known.lines,
+            "data_link": self.known.links,
             "product_model": self.known.models,
         }  # fmt: skip
         if attribute not in known:

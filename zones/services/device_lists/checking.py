@@ -1,8 +1,13 @@
 """Rows against the register: what each would do, or what is wrong with it. Reads only; no query per row."""
 
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+
 from django.utils import timezone
 
 from zones.models import DeviceKind
+from zones.models.position_rules import NOT_ON_A_LINK
 from zones.services.device_lists.cells import CellFault, a_kind, read_kind, read_whole_number
 from zones.services.device_lists.file_index import index_file, kind_of
 from zones.services.device_lists.rows import RowPlan, read_rows, stored_cells
@@ -13,6 +18,30 @@ from zones.services.device_lists.zone_cells import LARGEST_NUMBER, read_zone
 TEXTS = ("storey", "room", "place", "access_need")
 ZONE_WITHOUT_NAME = "(name to follow)"
 LARGEST_WALKING_ORDER = 2_000_000_000
+
+
+@dataclass(frozen=True)
+class Output:
+    """A column that puts a device on a run of its panel: what the cell may say, and of which kinds."""
+
+    word: str
+    attribute: str
+    known: str  # where the snapshot has them
+    prefixes: str
+    refusal: str
+    takes: Callable
+
+
+OUTPUTS = {
+    "circuit": Output("circuit", "actuator_circuit", "circuits", "circuit|output|c|o",
+                      "Only an actuator is on an actuator circuit.", lambda kind: kind == DeviceKind.ACTUATOR),
+    "line": Output("line", "detection_line", "lines", "line|input|detection line|l|i",
+                   "An actuator is not on a detection line.", lambda kind: kind != DeviceKind.ACTUATOR),
+    "data_link": Output("data link", "data_link", "links", "data link|link|d",
+                        "Only a device that the panel knows by its serial is on a data link.",
+                        lambda kind: kind not in NOT_ON_A_LINK),
+}  # fmt: skip
+_NAMES_A_LINK = re.compile(r"(?:^|:)\s*(?:data\s+)?link\b", re.IGNORECASE)
 
 
 class Checker:
@@ -181,13 +210,15 @@ class Checker:
         return (plan.row if parent in plan.fields else plan).cells.get(column)
 
     def _check_outputs(self, plan):
-        cells = {column: self._said(plan, column, "panel") for column in ("circuit", "line")}
+        cells = {column: self._said(plan, column, "panel") for column in OUTPUTS}
         if (text := plan.row.cells.get("circuit_or_line")) and plan.kind:
             column = "circuit" if plan.kind == DeviceKind.ACTUATOR else "line"
+            column = "data_link" if _NAMES_A_LINK.search(text) else column
             if column not in plan.row.cells and plan.before.get(column) != text:
                 cells[column] = text
-        self._check_output(plan, "circuit", cells["circuit"], self.snapshot.circuits, "actuator_circuit")
-        self._check_output(plan, "line", cells["line"], self.snapshot.lines, "detection_line")
+        for column, output in OUTPUTS.items():
+            self._check_output(plan, column, cells[column], getattr(self.snapshot, output.known), output.attribute)
+        self._check_one_run(plan)
         if "order_on_line" in plan.cells:
             self._take_number(plan, "order_on_line", 0, LARGEST_NUMBER)
         if "walking_order" in plan.cells:
@@ -202,13 +233,12 @@ class Checker:
             if stored and "panel" in plan.fields and stored.panel_id == plan.position.panel_id:
                 row.fault(
                     column,
-                    f"The position is on {stored}. Write its {column} on panel {row.cells['panel']}.",
+                    f"The position is on {stored}. Write its {OUTPUTS[column].word} on panel {row.cells['panel']}.",
                 )
             return
-        if plan.kind and (plan.kind == DeviceKind.ACTUATOR) != (column == "circuit"):
-            whom = "Only an actuator is" if column == "circuit" else "An actuator is not"
-            where = "an actuator circuit" if column == "circuit" else "a detection line"
-            row.fault(column, f"{whom} on {where}. Leave the cell empty, or correct the kind ('{text}').")
+        output = OUTPUTS[column]
+        if plan.kind and not output.takes(plan.kind):
+            row.fault(column, f"{output.refusal} Leave the cell empty, or correct the kind ('{text}').")
             return
         panel_text, _, number_text = text.rpartition(":")
         panel = key(panel_text.strip()) or plan.panel
@@ -218,18 +248,28 @@ class Checker:
         if panel_text and not self._knows_panel(plan, column, panel_text.strip()):
             return
         try:
-            prefixes = "circuit|output|c|o" if column == "circuit" else "line|input|detection line|l|i"
-            number = read_whole_number(number_text.strip(), 0, LARGEST_NUMBER, prefixes)
+            number = read_whole_number(number_text.strip(), 0, LARGEST_NUMBER, output.prefixes)
         except CellFault as fault:
             row.fault(column, str(fault))
             return
         record = known.get((panel, number))
         if record is None:
-            plan.makes.append(f"{column} {number} of panel {panel_text.strip() or self._panel_tag(panel)}")
+            plan.makes.append(f"{output.word} {number} of panel {panel_text.strip() or self._panel_tag(panel)}")
         elif plan.position and getattr(plan.position, f"{attribute}_id") == record.pk:
             return
         plan.change(column, plan.before.get(column, ""), text)
         plan.fields[attribute] = panel, number
+
+    def _check_one_run(self, plan):
+        """What is on a data link is on no line besides; a list puts a device on a run, and never takes it off one."""
+        for column, other in (("data_link", "line"), ("line", "data_link")):
+            if OUTPUTS[column].attribute not in plan.fields:
+                continue
+            stored = plan.position and getattr(plan.position, OUTPUTS[other].attribute)
+            if stored:
+                plan.row.fault(column, f"The position is on {stored}. Take it off there first, on its own page.")
+            elif column == "data_link" and OUTPUTS[other].attribute in plan.fields:
+                plan.row.fault(column, "A device on a data link is on no line besides. Leave one of the cells empty.")
 
     def _panel_tag(self, panel):
         record = self.snapshot.panels.get(panel)

@@ -35,6 +35,7 @@ COLUMNS = (
                                           "output number", "motor circuit", "actuator output")),
     Column("line", "Line no.", 60, ("line", "line number", "detection line", "detection line no", "input",
                                     "input no", "input line", "detector line")),
+    Column("data_link", "Data link no.", 60, ("data link", "data link number", "link", "link no", "link number")),
     Column("circuit_or_line", "Circuit / line", 60, ("circuit or line", "line circuit", "line or circuit",
                                                      "line circuit no", "circuit line no", "circuit line number",
                                                      "connected to")),

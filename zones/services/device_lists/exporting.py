@@ -14,7 +14,7 @@ from zones.services.device_lists.columns import EXPORTED
 from zones.services.device_lists.rows import stored_cells
 
 HEADINGS = tuple(column.heading for column in EXPORTED)
-NUMBERS = {"zone_number", "vent_group", "circuit", "line", "order_on_line", "walking_order"}
+NUMBERS = {"zone_number", "vent_group", "circuit", "line", "data_link", "order_on_line", "walking_order"}
 CSV_TYPE = "text/csv; charset=utf-8"
 XLSX_TYPE = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 

@@ -118,7 +118,7 @@ def read_rows(data, keys):
 def stored_cells(position, fitting):
     """The row that an export holds for a position; a file that says the same changes nothing.
 
-    A circuit or line of another panel than the position's is written with its panel: "P2:3".
+    A circuit, line or data link of another panel than the position's is written with its panel: "P2:3".
     """
     zone, group, vent = position.smoke_zone, position.vent_group, position.vent
     unit = fitting.unit if fitting else None
@@ -133,6 +133,7 @@ def stored_cells(position, fitting):
         "vent": vent.tag if vent else "",
         "circuit": _of_panel(position, position.actuator_circuit),
         "line": _of_panel(position, position.detection_line),
+        "data_link": _of_panel(position, position.data_link),
         "order_on_line": "" if position.order_on_line is None else str(position.order_on_line),
         "storey": position.storey,
         "room": position.room,
