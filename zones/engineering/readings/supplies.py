@@ -133,7 +133,7 @@ def supply_voltage(rated_v: float | None, whose: str) -> ReadingRule:
 def quiescent_current(computed_a: float) -> ReadingRule:
     """As the design check reckons it; the size of the battery rests on it."""
     low, high = QUIESCENT_OF_COMPUTED
-    source = f"design check: quiescent current {computed_a:g} A, + {high - 1:.0%} (common practice)"
+    source = f"design check: quiescent current {computed_a:g} A, + {100 * (high - 1):.0f} % (common practice)"
     return ReadingRule(
         upper=(Term(source, high * computed_a),),
         signs=(
