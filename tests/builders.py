@@ -33,10 +33,14 @@ from zones.models import (
     ControlPanel,
     Core,
     CoreEnd,
+    DataLink,
     DesignBasis,
     DetectionLine,
     DeviceKind,
     Fitting,
+    InputDevice,
+    LinkEntry,
+    LocalInput,
     Maker,
     PanelSetting,
     PlaceProof,
@@ -155,6 +159,22 @@ def make_circuit(panel=None, **fields):
 
 def make_line(panel=None, **fields):
     return _save(DetectionLine(panel=panel or make_panel(), **{"number": _small_number(), **fields}))
+
+
+def make_data_link(panel=None, **fields):
+    return _save(DataLink(panel=panel or make_panel(), **{"number": _small_number(), **fields}))
+
+
+def make_link_entry(data_link=None, **fields):
+    return _save(LinkEntry(data_link=data_link or make_data_link(), **{"place": _small_number(), **fields}))
+
+
+def make_local_input(panel=None, devices=(), **fields):
+    """An input with the devices wired to it, in this order."""
+    local_input = _save(LocalInput(panel=panel or make_panel(), **{"number": _small_number(), **fields}))
+    for order, position in enumerate(devices, start=1):
+        _save(InputDevice(local_input=local_input, position=position, order=order))
+    return local_input
 
 
 def make_battery_set(panel=None, **fields):

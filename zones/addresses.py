@@ -13,7 +13,9 @@ from zones.views import (
     device_lists,
     fittings,
     identical_units,
+    link_lists,
     panels,
+    ports,
     position_grid,
     position_runs,
     positions,
@@ -70,6 +72,20 @@ panel_addresses = [
     path("rules/<int:pk>/remove/", rules.RuleRemoveView.as_view(), name="rule-remove"),
 ]
 
+port_addresses = [
+    path("panels/<int:pk>/data-links/new/", ports.DataLinkCreateView.as_view(), name="data-link-create"),
+    path("data-links/<int:pk>/", ports.DataLinkDetailView.as_view(), name="data-link-detail"),
+    path("data-links/<int:pk>/change/", ports.DataLinkUpdateView.as_view(), name="data-link-update"),
+    path("data-links/<int:pk>/remove/", ports.DataLinkRemoveView.as_view(), name="data-link-remove"),
+    path("data-links/<int:pk>/list/", link_lists.LinkListView.as_view(), name="link-list"),
+    path("data-links/<int:pk>/confirm/", link_lists.ConfirmSerialView.as_view(), name="link-confirm-serial"),
+    path("link-entries/<int:pk>/confirm/", link_lists.ConfirmOperatingView.as_view(), name="link-confirm-operating"),
+    path("link-entries/<int:pk>/free/", link_lists.link_entry_free, name="link-entry-free"),
+    path("panels/<int:pk>/local-inputs/new/", ports.LocalInputCreateView.as_view(), name="local-input-create"),
+    path("local-inputs/<int:pk>/change/", ports.LocalInputUpdateView.as_view(), name="local-input-update"),
+    path("local-inputs/<int:pk>/remove/", ports.LocalInputRemoveView.as_view(), name="local-input-remove"),
+]
+
 zone_path = "buildings/<slug:slug>/zones/<int:number>/"
 zone_addresses = [
     path("buildings/<slug:slug>/set-up/", set_up.BuildingSetUpView.as_view(), name="building-set-up"),
@@ -123,6 +139,8 @@ wiring_addresses = [
     ),
     path("circuits/<int:pk>/loop/", wiring_loops.CircuitLoopView.as_view(), name="circuit-loop"),
     path("lines/<int:pk>/loop/", wiring_loops.LineLoopView.as_view(), name="line-loop"),
+    path("data-links/<int:pk>/loop/", wiring_loops.DataLinkLoopView.as_view(), name="data-link-loop"),
+    path("panels/<int:pk>/local-inputs/loop/", wiring_loops.LocalInputLoopView.as_view(), name="local-input-loop"),
     path("panels/<int:pk>/inputs/loop/", wiring_loops.InputLoopView.as_view(), name="input-loop"),
     path(
         "product-models/<int:pk>/wiring-pattern/",
@@ -218,6 +236,7 @@ urlpatterns = (
     calculators.addresses
     + design_addresses
     + panel_addresses
+    + port_addresses
     + zone_addresses
     + wiring_addresses
     + record_addresses

@@ -52,7 +52,7 @@ class PositionAdmin(SupportAdmin):
     search_fields = ["tag", "building__name"]
     readonly_fields = ["building"]
     raw_id_fields = [
-        "product_model", "smoke_zone", "vent_group", "vent", "panel", "actuator_circuit", "detection_line",
+        "product_model", "smoke_zone", "vent_group", "vent", "panel", "actuator_circuit", "detection_line", "data_link",
     ]  # fmt: skip
 
     def has_add_permission(self, request):
@@ -108,7 +108,7 @@ class PanelSettingAdmin(OnBuildingAdmin):
     raw_id_fields = ["set_by"]
 
 
-@admin.register(models.ActuatorCircuit, models.DetectionLine)
+@admin.register(models.ActuatorCircuit, models.DetectionLine, models.DataLink, models.LocalInput)
 class OnPanelAdmin(OnBuildingAdmin):
     list_display = ["__str__", "name"]
     list_select_related = ["panel__position"]
@@ -116,9 +116,27 @@ class OnPanelAdmin(OnBuildingAdmin):
     readonly_fields = ["panel"]
 
     def formfield_for_foreignkey(self, db_field, request, **kwargs):
-        if db_field.name == "smoke_zone":  # a line's zone, by key: the whole register's zones make no list
+        # By key: the whole register's zones, groups and positions make no list.
+        if db_field.name in ("smoke_zone", "vent_group", "starts_at"):
             kwargs["widget"] = admin.widgets.ForeignKeyRawIdWidget(db_field.remote_field, self.admin_site)
         return super().formfield_for_foreignkey(db_field, request, **kwargs)
+
+
+@admin.register(models.LinkEntry)
+class LinkEntryAdmin(OnBuildingAdmin):
+    list_display = ["__str__", "serial", "number_given", "position"]
+    list_select_related = ["data_link__panel__position", "position"]
+    search_fields = ["serial", "data_link__panel__building__name"]
+    readonly_fields = ["data_link"]
+    raw_id_fields = ["zone_assigned", "position"]
+
+
+@admin.register(models.InputDevice)
+class InputDeviceAdmin(OnBuildingAdmin):
+    list_display = ["local_input", "position", "order"]
+    list_select_related = ["local_input__panel__position", "position"]
+    search_fields = ["position__tag", "local_input__panel__building__name"]
+    readonly_fields = ["local_input", "position"]
 
 
 @admin.register(models.SmokeZone)

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from django.db.models import Prefetch
+from django.db.models import Count, Prefetch
 
 from zones.models import DeviceKind, InputDevice, LinkEntry, Position
 
@@ -93,6 +93,16 @@ def with_devices(inputs):
     wired = InputDevice.objects.select_related("position").order_by("order", "pk")
     related = inputs.select_related("starts_at", "smoke_zone", "vent_group__smoke_zone")
     return related.prefetch_related(Prefetch("wired_devices", wired, to_attr="wired")).order_by("number")
+
+
+def data_links_of(panel):
+    """Data links with their devices in order, and how many entries of the panel's list are confirmed."""
+    devices = Position.objects.in_use().order_by("order_on_line", "tag_key")
+    return (
+        panel.data_links.prefetch_related(Prefetch("positions", devices, to_attr="devices"))
+        .annotate(entries_count=Count("entries"), confirmed_count=Count("entries__position"))
+        .order_by("number")
+    )
 
 
 def other_devices_of(panel):

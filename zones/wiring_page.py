@@ -41,6 +41,15 @@ class Row:
     findings: list = field(default_factory=list)
     checked: object = None
 
+    @property
+    def more_words(self):
+        """Further cores on the terminal as a page names them: as in "and W2.1 BN to SD2 -X1:1"."""
+        names = [
+            f"{cable}.{number} {colour}".strip() + (f" to {far}" if far else "")
+            for number, colour, cable, far in self.more
+        ]
+        return f"and {', '.join(names)}" if names else ""
+
 
 @dataclass
 class Block:
@@ -90,7 +99,7 @@ class WiringPage:
 
 
 def read_page(panel, chosen=""):
-    """The wiring of a panel, limited to what `chosen` names: "" the panel, "output-2", "line-1", "others", "all"."""
+    """The wiring of a panel, limited to what `chosen` names: "" the panel, "output-2", "link-1", "others", "all"."""
     wired = wired_panel(panel)
     findings = check_wiring(wired)
     choices = _choices(wired)
@@ -109,17 +118,26 @@ def add_ticks(rows):
             row.checked = {"at": terminal.checked_at, "by": terminal.checked_by.full_name}
 
 
+RUN_WORDS = {"output": "output", "line": "line", "link": "data link", "input": "input"}
+
+
+def _runs(wired):
+    """The runs of a panel by the word that names them in addresses."""
+    return {"output": wired.circuits, "line": wired.lines, "link": wired.data_links, "input": wired.inputs}
+
+
 def _choices(wired):
     choices = [("", f"Panel {wired.panel.tag}")]
-    choices += [(f"output-{one.number}", f"Output {one.number} {one.name}".strip()) for one in wired.circuits]
-    choices += [(f"line-{one.number}", f"Line {one.number} {one.name}".strip()) for one in wired.lines]
+    for kind, runs in _runs(wired).items():
+        word = RUN_WORDS[kind].capitalize()
+        choices += [(f"{kind}-{one.number}", f"{word} {one.number} {one.name}".strip()) for one in runs]
     if any(_is_other(device) for device in wired.devices):
         choices.append(("others", "Switches, sensors, boxes"))
     return choices
 
 
 def _is_other(device):
-    return device.circuit is None and device.line is None
+    return device.circuit is None and device.line is None and device.link is None
 
 
 def blocks_of(wired, findings=(), chosen=""):
@@ -128,12 +146,12 @@ def blocks_of(wired, findings=(), chosen=""):
     panel, blocks = wired.panel, defaultdict(list)
     kind, _, number = chosen.partition("-")
     for terminal in panel.terminals:
-        if chosen in ("", "all") or str(_run(terminal, kind)) == number != "":
+        if chosen in ("", "all") or number in _runs_at(terminal, kind):
             blocks[terminal.block].append(terminal)
     found = [Block(f"-{block}", _note(terminals, wired), _rows(wiring, terminals, told)) for block, terminals in
              blocks.items()]  # fmt: skip
     for device in wired.devices:
-        if chosen == "all" or (chosen == "others" and _is_other(device)) or str(_run(device, kind)) == number != "":
+        if chosen == "all" or (chosen == "others" and _is_other(device)) or _is_on(device, kind, number):
             found.append(_device_block(device, wiring, told))
     return found
 
@@ -145,8 +163,19 @@ def blocks_of_offering(wired):
     return [_device_block(device, wiring, {}) for device in offering]
 
 
-def _run(record, kind):
-    return {"output": record.circuit, "line": record.line}.get(kind)
+_RUN_FIELDS = {"output": "circuit", "line": "line", "link": "link", "input": "input"}
+
+
+def _runs_at(terminal, kind):
+    """The number of the run of this kind that starts at a terminal, as text in a tuple; () where none does."""
+    number = getattr(terminal, _RUN_FIELDS[kind]) if kind in _RUN_FIELDS else None
+    return () if number is None else (str(number),)
+
+
+def _is_on(device, kind, number):
+    """Whether a device is on the run, or the run starts at it."""
+    on = device.inputs if kind == "input" else (getattr(device, _RUN_FIELDS.get(kind, ""), None),)
+    return number in map(str, on) or any(number in _runs_at(terminal, kind) for terminal in device.terminals)
 
 
 def _device_block(device: WiredDevice, wiring, told):

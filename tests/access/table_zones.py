@@ -88,6 +88,19 @@ EXPECTED = {
     "end-element-update": EDIT,
     "end-element-remove": ("log in", "refused", "refused", "elsewhere", "elsewhere"),
     "terminal-tick": ("log in", "refused", "refused", "elsewhere", "elsewhere"),
+    "data-link-create": EDIT,
+    "data-link-detail": READ,
+    "data-link-update": EDIT,
+    "data-link-remove": EDIT,
+    "data-link-loop": EDIT,
+    "link-list": EDIT,
+    "link-confirm-serial": EDIT,
+    "link-confirm-operating": EDIT,
+    "link-entry-free": ("log in", "refused", "refused", "elsewhere", "elsewhere"),
+    "local-input-create": EDIT,
+    "local-input-update": EDIT,
+    "local-input-remove": EDIT,
+    "local-input-loop": EDIT,
     "panel-terminal-pattern": EDIT,
     "device-terminal-pattern": ("log in", "refused", "refused", "elsewhere", "elsewhere"),
     "circuit-loop": EDIT,
@@ -197,6 +210,9 @@ _rule = _key_of(lambda town: builders.make_rule(town.panel, smoke_zone=town.zone
 _coincidence = _key_of(lambda town: builders.make_coincidence(town.panel))
 _vent = _key_of(lambda town: builders.make_vent(town.zone))
 _vent_group = _key_of(lambda town: builders.make_vent_group(town.zone))
+_data_link = _key_of(lambda town: builders.make_data_link(town.panel))
+_link_entry = _key_of(lambda town: builders.make_link_entry(builders.make_data_link(town.panel)))
+_local_input = _key_of(lambda town: builders.make_local_input(town.panel))
 _terminal = _key_of(lambda town: builders.make_terminal(town.panel))
 _cable = _key_of(lambda town: builders.make_cable(town.hall))
 _core = _key_of(lambda town: builders.make_core(builders.make_cable(town.hall)))
@@ -239,6 +255,14 @@ ARGUMENTS = {
     **dict.fromkeys(
         ("end-element-update", "end-element-remove"), _key_of(lambda town: EndElement.objects.create(**_pair(town)))
     ),
+    "data-link-create": _panel,
+    **dict.fromkeys(
+        ("data-link-detail", "data-link-update", "data-link-remove", "data-link-loop", "link-list",
+         "link-confirm-serial"), _data_link,
+    ),
+    "link-confirm-operating": _link_entry, "link-entry-free": _link_entry,
+    "local-input-create": _panel, "local-input-update": _local_input, "local-input-remove": _local_input,
+    "local-input-loop": _panel,
     "panel-terminal-pattern": _panel, "device-terminal-pattern": _detector, "input-loop": _panel,
     "circuit-loop": _circuit, "line-loop": _line, "product-model-wiring-pattern": _product_model,
     "panel-terminal-list": _panel, "panel-terminal-create": _panel, "device-terminal-list": _detector,

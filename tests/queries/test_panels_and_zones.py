@@ -70,4 +70,4 @@ def test_page_costs_the_same_for_two_rows_and_for_twelve(as_, town, url_name):
     with CaptureQueriesContext(connection) as many:
         assert client.get(url).status_code == 200
     assert len(many) == len(few), [query["sql"] for query in many][-5:]
-    assert len(many) <= 30
+    assert len(many) <= 34

@@ -36,8 +36,9 @@ PAGES = {
     "product model": (9, lambda town: town.unit.product_model.get_absolute_url()),
     # session, person, building, count, positions, zones and storeys of the filter
     "positions": (7, lambda town: reverse("position-list", args=[town.hall.slug])),
-    # session, person, position, fittings, identical units, proof, history, zones that changed
-    "position": (8, lambda town: town.detector.get_absolute_url()),
+    # session, person, position, fittings, inputs it is on, lines and inputs it offers, identical units, proof, history,
+    # zones that changed
+    "position": (11, lambda town: town.detector.get_absolute_url()),
     # session, person, count, units, models, makers and buildings of the filter
     "units": (7, lambda town: reverse("unit-list")),
     # session, person, unit, fittings, history, files

@@ -96,7 +96,7 @@ def test_a_switch_is_wired_from_a_block_of_inputs(as_, town, line):
 
 def test_the_terminals_of_a_panel_are_made_in_one_step(as_, town):
     url = reverse("panel-terminal-pattern", args=[town.panel.pk])
-    response = as_("engineer").post(url, {"outputs": 1, "lines": 2, "inputs": 0}, follow=True)
+    response = as_("engineer").post(url, {"outputs": 1, "lines": 2, "inputs": 0, "links": 0}, follow=True)
     assert "12 terminals made, 0 completed" in text_of(response)
     assert "P1 circuit 1, P1 line 1, P1 line 2" in text_of(response)
     refused = as_("engineer").post(url, {"outputs": 1, "lines": 2_000, "inputs": 0})

@@ -1,6 +1,7 @@
 """What may be typed about actuator circuits and detection lines."""
 
 from zones.forms.base import ZonesModelForm
+from zones.forms.ports import devices_that_offer
 from zones.models import ActuatorCircuit, DetectionLine, SmokeZone
 
 
@@ -19,7 +20,7 @@ class CircuitForm(ZonesModelForm):
         model = ActuatorCircuit
         fields = [
             "number", "name", "drive", "expected_actuators", "found_actuators", "run_time_s", "delay_s",
-            "current_limit_a", "end_place",
+            "current_limit_a", "monitored_by", "end_place",
         ]  # fmt: skip
         help_texts = {
             "expected_actuators": "As set at the panel; compared with the actuators in the register.",
@@ -27,7 +28,8 @@ class CircuitForm(ZonesModelForm):
             "delay_s": "From the signal to the start of the motors. Empty: none.",
             "run_time_s": "The output switches off after this time; longer than the stroke takes.",
             "current_limit_a": "Empty: as the panel's data sheet says.",
-            "end_place": "For polarity drive: where the resistor at the far end sits.",
+            "monitored_by": "For polarity drive: by the two cores that feed the actuator, or by a third of its own.",
+            "end_place": "For polarity drive: where the resistor or module at the far end sits.",
         }
 
 
@@ -44,16 +46,19 @@ class LineForm(ZonesModelForm):
     class Meta:
         model = DetectionLine
         fields = [
-            "number", "name", "smoke_zone", "end_of_line_ohm", "end_of_line_tolerance_percent", "end_place",
-            "line_voltage_v",
+            "number", "name", "starts_at", "smoke_zone", "end_of_line_ohm", "end_of_line_tolerance_percent",
+            "end_place", "line_voltage_v",
         ]  # fmt: skip
         help_texts = {
             "end_of_line_tolerance_percent": "Empty: the firm's common practice.",
+            "starts_at": "Empty: at the panel. Else the device, such as a call point, on whose terminals it begins.",
             "smoke_zone": "The zone that the line releases.",
-            "end_place": "At the last device; at the panel terminal only when the line is unused.",
+            "end_place": "At the last device; at its own terminals only when the line is unused.",
         }
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         zones = SmokeZone.objects.filter(building=self.instance.panel.building_id).order_by("number")
         self.fields["smoke_zone"].queryset = zones
+        self.fields["starts_at"].queryset = devices_that_offer(self.instance.panel, self.instance.starts_at_id)
+        self.fields["starts_at"].empty_label = "the panel"

@@ -11,14 +11,14 @@ from zones.services.panels import POSITION_FIELDS
 ON_PANEL = (
     "supply_limit_a", "quiescent_current_a", "alarm_current_a", "own_voltage_drop_v", "charger_current_a",
     "charger_inhibited", "operation", "gap_s", "stagger_s", "battery_fuse_a", "battery_coldest_c", "battery_usual_c",
-    "settings_revision", "mains_feed", "earth", "access_code_changed", "after_reset",
+    "settings_revision", "mains_feed", "earth", "mains_guard", "access_code_changed", "after_reset",
 )  # fmt: skip
 GROUPS = (
     ("Supply", ("supply_limit_a", "own_voltage_drop_v", "quiescent_current_a", "alarm_current_a", "operation", "gap_s",
                 "stagger_s")),
     ("Charger and place of the battery", ("charger_current_a", "charger_inhibited", "battery_fuse_a",
                                           "battery_coldest_c", "battery_usual_c")),
-    ("Particulars", ("settings_revision", "after_reset", "mains_feed", "earth", "access_code_changed")),
+    ("Particulars", ("settings_revision", "after_reset", "mains_feed", "earth", "mains_guard", "access_code_changed")),
 )  # fmt: skip
 BATTERY_FIELDS = [
     "product_model", "blocks", "capacity_ah", "date_code", "batch", "made_on", "discharge_limit_a",

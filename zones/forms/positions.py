@@ -10,6 +10,7 @@ from zones.forms.units import models_by_kind
 from zones.models import (
     ActuatorCircuit,
     ControlPanel,
+    DataLink,
     DetectionLine,
     DeviceKind,
     Position,
@@ -18,11 +19,12 @@ from zones.models import (
     Vent,
     VentGroup,
 )
+from zones.models.position_rules import NOT_ON_A_LINK
 from zones.services.positions import MOST_IN_A_RUN, next_free_number, run_of_tags
 
 WHERE = ("storey", "room", "place", "access_need")
 WIRING = (
-    "smoke_zone", "vent_group", "vent", "panel", "actuator_circuit", "detection_line", "order_on_line",
+    "smoke_zone", "vent_group", "vent", "panel", "actuator_circuit", "detection_line", "data_link", "order_on_line",
 )  # fmt: skip
 
 
@@ -44,6 +46,7 @@ class PositionFields(RegisterModelForm):
                 "panel__position"
             ),
             "detection_line": DetectionLine.objects.filter(panel__building=building).select_related("panel__position"),
+            "data_link": DataLink.objects.filter(panel__building=building).select_related("panel__position"),
         }
         for name, queryset in of_building.items():
             self.fields[name].queryset = queryset
@@ -70,12 +73,18 @@ class PositionFields(RegisterModelForm):
         return self.building.positions.exclude(storey="").order_by("storey").values_list("storey", flat=True).distinct()
 
     kinds_on_a_line = " ".join(kind for kind in DeviceKind.values if kind != DeviceKind.ACTUATOR)
+    kinds_on_a_link = " ".join(kind for kind in DeviceKind.values if kind not in NOT_ON_A_LINK)
+
+    @property
+    def offers_a_link(self):
+        """Whether the building has a data link to choose."""
+        return bool(self.fields["data_link"].queryset)
 
     def clean(self):
         cleaned = super().clean()
-        circuit_or_line = cleaned.get("actuator_circuit") or cleaned.get("detection_line")
-        if circuit_or_line and cleaned.get("panel") is None:
-            cleaned["panel"] = circuit_or_line.panel  # follows from the circuit, so nobody need type it
+        run = cleaned.get("actuator_circuit") or cleaned.get("detection_line") or cleaned.get("data_link")
+        if run and cleaned.get("panel") is None:
+            cleaned["panel"] = run.panel  # follows from the circuit, so nobody need type it
         return cleaned
 
 
@@ -137,7 +146,7 @@ class PositionRunForm(PositionFields):
 def start_of_run(position):
     """Initial values of a run that continues after a position: 'Z3-SD-01' leads to prefix 'Z3-SD-', number 2."""
     initial = {
-        name: getattr(position, f"{name}_id" if name in WIRING[:6] else name)
+        name: getattr(position, f"{name}_id" if name in WIRING[:7] else name)
         for name in ("kind", *WHERE, *WIRING)
         if name != "order_on_line"
     }

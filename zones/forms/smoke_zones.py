@@ -22,7 +22,7 @@ class ZoneForm(ZonesModelForm):
         model = SmokeZone
         fields = [
             "number", "name", "storey", "panel", "extent", "required_area_m2", "required_area_kind",
-            "required_area_source", "needs_automatic_detection", "lockout_group",
+            "required_area_source", "needs_automatic_detection", "fault_lamp", "lockout_group",
         ]  # fmt: skip
         help_texts = {
             "extent": "What belongs to it, in words.",

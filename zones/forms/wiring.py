@@ -6,6 +6,7 @@ from sites_registry.forms.base import RegisterForm
 from zones.engineering.designations import DesignationError, check_colour, read_terminal_range
 from zones.forms.base import ZonesModelForm, more_than_zero
 from zones.models import ActuatorCircuit, Cable, Core, DetectionLine, DeviceKind, Position, Terminal
+from zones.models.terminals import RUNS_OF_A_TERMINAL
 from zones.services.wiring import terminal_named
 
 MOST_CORES = 200
@@ -46,23 +47,31 @@ class TerminalForm(ZonesModelForm):
     class Meta:
         model = Terminal
         fields = [
-            "block", "number", "function", "electrical_kind", "pole", "passing", "rated_voltage_v", "actuator_circuit",
-            "detection_line",
+            "block", "number", "function", "electrical_kind", "pole", "passing", "rated_voltage_v", "cores_allowed",
+            *RUNS_OF_A_TERMINAL,
         ]  # fmt: skip
         help_texts = {
             "pole": "As marked or measured, never by the colour of a core.",
-            "actuator_circuit": "Of the panel, where the terminal belongs to one.",
-            "detection_line": "Of the panel, where the terminal belongs to one.",
+            "cores_allowed": "1, or as many as the maker allows in it, 4 at most.",
+            "actuator_circuit": "The output that starts at this terminal.",
+            "detection_line": "The line that starts at this terminal.",
+            "data_link": "The data link that starts at this terminal.",
+            "local_input": "The input that starts at this terminal.",
         }
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
-        for name, model in (("actuator_circuit", ActuatorCircuit), ("detection_line", DetectionLine)):
-            records = model.objects.filter(panel=self.instance.panel_id).select_related("panel__position")
+        for name in RUNS_OF_A_TERMINAL:
+            records = Terminal._meta.get_field(name).related_model.objects.select_related("panel__position")
+            if name in ("detection_line", "local_input"):
+                start = self.instance.position_id
+                records = records.filter(starts_at=start, **({} if start else {"panel": self.instance.panel_id}))
+            else:
+                records = records.filter(panel=self.instance.panel_id)
             self.fields[name].queryset = records.order_by("number")
             self.fields[name].empty_label = "none"
-            if not self.instance.panel_id:
-                del self.fields[name]
+            if not self.instance.panel_id and name in ("actuator_circuit", "data_link"):
+                del self.fields[name]  # a device offers lines and inputs only
 
     def clean(self):
         cleaned = super().clean()

@@ -7,8 +7,9 @@ from django import forms
 from sites_registry.forms.base import RegisterForm
 from zones.engineering.conductors import STANDARD_AREAS_MM2
 from zones.forms.base import computable, more_than_zero
+from zones.forms.ports import devices_of_inputs
 from zones.forms.wiring import checked_colour
-from zones.models import EndElement, Terminal
+from zones.models import EndElement, LocalInput, Position, Terminal
 from zones.services.wiring_loops import MOST_CORES, LoopOptions
 from zones.services.wiring_patterns import MOST_OF_A_PANEL
 
@@ -96,11 +97,43 @@ class InputLoopForm(LoopForm):
         self.order_fields(["block", "devices"])
 
 
+class LocalInputLoopForm(LoopForm):
+    """One or several inputs of one panel or device, and the device wired to them; none: the inputs are unused."""
+
+    inputs = forms.ModelMultipleChoiceField(
+        queryset=LocalInput.objects.none(), widget=forms.CheckboxSelectMultiple,
+        help_text="Those that one cable joins to the device: all of the panel, or all of one call point.",
+        error_messages={"required": "Choose the inputs to wire."},
+    )  # fmt: skip
+    device = forms.ModelChoiceField(
+        queryset=Position.objects.none(), required=False, empty_label="none: the inputs are unused",
+        help_text="Unused, a monitored input has its resistor at its own terminals.",
+    )  # fmt: skip
+
+    def __init__(self, *args, panel, **kwargs):
+        super().__init__(*args, devices=[], with_element=True, **kwargs)
+        del self.fields["devices"], self.fields["element_kind"]
+        inputs = panel.local_inputs.select_related("panel__position", "starts_at").order_by("number")
+        self.fields["inputs"].queryset = inputs
+        self.fields["inputs"].label_from_instance = _input_in_words
+        self.fields["device"].queryset = devices_of_inputs(panel)
+        self.fields["element_ohm"].help_text = "Of monitored inputs. Empty: as recorded at the input."
+        self.order_fields(["inputs", "device"])
+
+
+def _input_in_words(one):
+    parts = [f"Input {one.number}", one.name, one.get_function_display() if one.function else ""]
+    return ", ".join(filter(None, parts)) + (f", at {one.starts_at.tag}" if one.starts_at else "")
+
+
 class PanelPatternForm(RegisterForm):
     outputs = forms.IntegerField(min_value=0, max_value=MOST_OF_A_PANEL, help_text="Actuator outputs.")
     lines = forms.IntegerField(min_value=0, max_value=MOST_OF_A_PANEL, help_text="Detection lines, used or not.")
     inputs = forms.IntegerField(
         min_value=0, max_value=MOST_OF_A_PANEL, help_text="For switches, sensors and interfaces."
+    )
+    links = forms.IntegerField(
+        label="Data links", min_value=0, max_value=MOST_OF_A_PANEL, help_text="Of call points that the panel lists."
     )
 
 

@@ -3,6 +3,7 @@
 from django.core.exceptions import ValidationError
 from django.db import models
 from django.db.models import Q
+from django.urls import reverse
 
 from sites_registry.history import kept_history
 from sites_registry.models import Person
@@ -46,7 +47,7 @@ class DataLink(DeclaredComplete):
         return f"{self.panel.tag} data link {self.number}"
 
     def get_absolute_url(self):
-        return self.panel.get_absolute_url()
+        return reverse("data-link-detail", args=[self.pk])
 
 
 class LinkEntryQuerySet(BuildingBoundQuerySet):

@@ -4,10 +4,10 @@ from django.db import transaction
 from django.db.models import ProtectedError
 
 from sites_registry.services.refusals import Refused
-from zones.models import ActuatorCircuit, DetectionLine
+from zones.models import ActuatorCircuit, DataLink, DetectionLine, LocalInput
 
 # What a test or a certificate may once have rested on counts as used even when nothing uses it now.
-USED_ONCE_COUNTS = (ActuatorCircuit, DetectionLine)
+USED_ONCE_COUNTS = (ActuatorCircuit, DetectionLine, DataLink, LocalInput)
 SHOWN = 5
 
 

@@ -59,7 +59,7 @@ class LineCreateView(OnPanelPage):
         return f"Add detection line to {self.panel.tag}"
 
     def form_arguments(self):
-        return {"initial": {"number": next_number(self.panel.detection_lines)}}
+        return {"initial": {"number": next_number(self.panel.detection_lines.filter(starts_at=None))}}
 
 
 class LineUpdateView(ChangeOnPanelPage):

@@ -12,7 +12,15 @@ from sites_registry.views.lists import ListPage
 from zones.engineering.power_order import BATTERY_WORK, BEFORE_A_GUARD_COMES_OFF
 from zones.forms.panels import BatterySetForm, ChangeBatteryForm, PanelForm, SettingForm
 from zones.models import BatterySet, ControlPanel, PanelSetting, Position
-from zones.panel_contents import circuits_of, figures_of, lines_of, other_devices_of, panel_of_page
+from zones.panel_contents import (
+    circuits_of,
+    data_links_of,
+    figures_of,
+    lines_of,
+    other_devices_of,
+    panel_of_page,
+    with_devices,
+)
 from zones.power_orders import power_orders
 from zones.services.panels import add_panel, change_battery, change_panel
 from zones.tables import PanelTable
@@ -67,7 +75,8 @@ class PanelDetailView(VisibleMixin, DetailView):
             fitting=next(iter(panel.position.open_fittings), None),
             battery=next((each for each in battery_sets if each.removed_on is None), None),
             earlier_batteries=[each for each in battery_sets if each.removed_on],
-            circuits=circuits_of(panel), lines=lines_of(panel), other_devices=other_devices_of(panel),
+            circuits=circuits_of(panel), lines=lines_of(panel), data_links=data_links_of(panel),
+            inputs=with_devices(panel.local_inputs), other_devices=other_devices_of(panel),
             zones=panel.smoke_zones.order_by("number"), settings=panel.settings.select_related("set_by"),
             changes=changes_of(panel, leave_out=("row_version",)) if may_edit(self.request) else [],
             attachments=panel.attachments.visible_to(self.request.user).for_list(),

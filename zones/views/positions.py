@@ -112,7 +112,7 @@ class PositionTable(RegisterTable):
 
 def wired_to(position):
     """Circuit or line with the place on it: "P1 circuit 3, place 2"; empty when it is on none."""
-    record = position.actuator_circuit or position.detection_line
+    record = position.actuator_circuit or position.detection_line or position.data_link
     if record is None:
         return ""
     return f"{record}, place {position.order_on_line}" if position.order_on_line else str(record)
@@ -173,6 +173,7 @@ def position_detail(request, pk):
         "building": position.building,
         "positions_page": PositionsOf(position.building),
         "wired_to": wired_to(position),
+        **_ports_of(position),
         "fittings": fittings,
         "present": present,
         **_told_apart(position, present),
@@ -182,6 +183,24 @@ def position_detail(request, pk):
         else [],
     }
     return render(request, "zones/position_detail.html", context)
+
+
+def _ports_of(position):
+    """The run that it is on in a word, its entry in the panel's list, lines and inputs it is on or offers."""
+    entry = None
+    if position.data_link_id:
+        entry = position.link_entries.select_related("confirmed_by").first()
+    word = "Circuit" if position.kind == DeviceKind.ACTUATOR else "Data link" if position.data_link_id else "Line"
+    return {
+        "run_word": word, "entry": entry, "on_inputs": _names(position.local_inputs),
+        "offers": [*_names(position.lines_offered), *_names(position.inputs_offered)],
+    }  # fmt: skip
+
+
+def _names(records):
+    return [
+        f"{record} {record.name}".strip() for record in records.select_related("panel__position").order_by("number")
+    ]
 
 
 def _told_apart(position, present):

@@ -144,7 +144,7 @@ def _answer(panel, chosen):
     return {
         "rows": [
             {
-                "pk": row.pk, "core": row.core, "far": row.far, "checked": bool(row.checked),
+                "pk": row.pk, "core": row.core, "far": row.far, "more": row.more_words, "checked": bool(row.checked),
                 "findings": [
                     {"tone": TONE_OF[one["state"]], "glyph": GLYPHS[TONE_OF[one["state"]]], "word": one["word"],
                      "sentence": one["sentence"]}

@@ -10,18 +10,25 @@ from sites_registry.access import STAFF_ROLES, Role, RoleMixin
 from sites_registry.views.base import Place, for_change
 from zones.engineering.findings import counted
 from zones.forms.base import tell
-from zones.forms.wiring_loops import InputLoopForm, LoopForm, PanelPatternForm, WiringPatternForm
+from zones.forms.wiring_loops import (
+    InputLoopForm,
+    LocalInputLoopForm,
+    LoopForm,
+    PanelPatternForm,
+    WiringPatternForm,
+)
 from zones.models import (
     ActuatorCircuit,
     Cable,
     ControlPanel,
+    DataLink,
     DetectionLine,
     DeviceKind,
     Position,
     ProductModel,
     Terminal,
 )
-from zones.services.wiring_loops import loop_inputs, loop_run
+from zones.services.wiring_loops import loop_inputs, loop_local_inputs, loop_run
 from zones.services.wiring_patterns import (
     change_pattern,
     pattern_text_for,
@@ -90,9 +97,7 @@ class RunLoopView(LoopPage):
 
     def as_before(self):
         """Type, size and colours of the newest cable of this panel's other runs of the kind: not typed again."""
-        cable = (
-            Cable.objects.filter(**{f"{self.run_name}__panel": self.panel}).exclude(cores=None).order_by("pk").last()
-        )
+        cable = self.cables_before().exclude(cores=None).order_by("pk").last()
         if cable is None:
             return {}
         colours = cable.cores.exclude(colour="").order_by("number").values_list("colour", flat=True)
@@ -101,6 +106,9 @@ class RunLoopView(LoopPage):
             "area_mm2": f"{float(cable.area_mm2):g}" if cable.area_mm2 else "",
             "colours": " ".join(dict.fromkeys(colours)),
         }  # fmt: skip
+
+    def cables_before(self):
+        return Cable.objects.filter(**{f"{self.run_name}__panel": self.panel})
 
     def get_heading(self, record):
         return f"Wire {self.owner} in one step"
@@ -117,6 +125,53 @@ class CircuitLoopView(RunLoopView):
 class LineLoopView(RunLoopView):
     model = DetectionLine
     run_name = "detection_line"
+
+
+class DataLinkLoopView(RunLoopView):
+    model = DataLink
+
+    def form_arguments(self):
+        return {**super().form_arguments(), "with_element": False}
+
+    def cables_before(self):
+        return Cable.objects.filter(cores__ends__terminal__data_link__panel=self.panel)
+
+
+class LocalInputLoopView(LoopPage):
+    """One or several inputs to the device that is wired to them."""
+
+    form_class = LocalInputLoopForm
+    saved_message = "{record} wired. Check them against what is on site."
+
+    def take_panel(self):
+        panels = ControlPanel.objects.visible_to(self.request.user).select_related("building", "position")
+        self.panel = get_object_or_404(panels, pk=self.kwargs["pk"])
+
+    def named(self):
+        return f"Inputs {', '.join(str(one.number) for one in self.chosen)} of {self.panel}"
+
+    def success_url(self, record):
+        return self.get_back_url(record)
+
+    def form_arguments(self):
+        return {"panel": self.panel, "initial": self._proposed()}
+
+    def _proposed(self):
+        """The input named in the address with those that share its device, and that device."""
+        key = self.request.GET.get("inputs", "")
+        named = self.panel.local_inputs.filter(pk=key).first() if key.isdecimal() and len(key) < 12 else None
+        wired = named and named.wired_devices.order_by("order").first()
+        if wired is None:
+            return {"inputs": [named.pk] if named else []}
+        shared = self.panel.local_inputs.filter(starts_at=named.starts_at, wired_devices__position=wired.position_id)
+        return {"inputs": list(shared.values_list("pk", flat=True)), "device": wired.position_id}
+
+    def get_heading(self, record):
+        return f"Wire inputs of {self.panel} in one step"
+
+    def loop(self, form):
+        self.chosen = list(form.cleaned_data["inputs"])
+        return loop_local_inputs(inputs=self.chosen, device=form.cleaned_data["device"], options=form.options())
 
 
 class InputLoopView(LoopPage):
@@ -163,13 +218,15 @@ class PanelPatternView(ZonesFormPage):
         return None
 
     def form_arguments(self):
-        circuits, lines = self.panel.actuator_circuits, self.panel.detection_lines
+        circuits, lines = self.panel.actuator_circuits, self.panel.detection_lines.filter(starts_at=None)
+        own_inputs = self.panel.local_inputs.filter(starts_at=None).values_list("number", flat=True)
         blocks = Terminal.objects.filter(panel=self.panel, block__startswith="XS").values("block").distinct().count()
         return {
             "initial": {
                 "outputs": max(circuits.values_list("number", flat=True), default=0),
                 "lines": max(lines.values_list("number", flat=True), default=0),
-                "inputs": blocks,
+                "inputs": max(blocks, *own_inputs, 0),
+                "links": max(self.panel.data_links.values_list("number", flat=True), default=0),
             }
         }
 

@@ -40,6 +40,7 @@ const showRow = (row) => {
     seenOf(input).value = row[name];
     place.querySelector(`[data-shown=${name}]`).textContent = row[name] || "–";
   }
+  place.querySelector("[data-more]").textContent = row.more;
   const tick = place.querySelector("input[data-tick]");
   if (tick.checked && !row.checked) place.querySelector("[data-tick-word]").textContent = "";
   tick.checked = row.checked;

@@ -1,0 +1,108 @@
+"""Forms of data links and inputs; they are shown on the panel's page, a data link on one of its own."""
+
+from django.urls import reverse
+from django.views.generic import DetailView
+
+from sites_registry.access import VisibleMixin
+from sites_registry.history import changes_of
+from zones.forms.ports import DataLinkForm, LocalInputForm
+from zones.link_lists import entries_of
+from zones.models import DataLink, LocalInput
+from zones.services.local_inputs import put_devices
+from zones.services.wiring_patterns import NUMBERS_OF_THE_PANEL
+from zones.views.base import RemovePage, may_edit
+from zones.views.circuits import next_number
+from zones.views.panels import ChangeOnPanelPage, OnPanelPage
+
+
+class DataLinkDetailView(VisibleMixin, DetailView):
+    """The panel's list of a data link: what it found, and where each of it hangs."""
+
+    queryset = DataLink.objects.select_related("panel__building", "panel__position", "wiring_complete_by")
+    template_name = "zones/data_link_detail.html"
+    context_object_name = "link"
+
+    def get_context_data(self, **kwargs):
+        link, edits = self.object, may_edit(self.request)
+        positions = list(link.positions.in_use().order_by("order_on_line", "tag_key"))
+        entries = entries_of(link)
+        confirmed = {entry.position_id for entry in entries}
+        return super().get_context_data(
+            panel=link.panel, building=link.panel.building, entries=entries, positions=positions, may_edit=edits,
+            loose=[position for position in positions if position.pk not in confirmed],
+            changes=changes_of(link, leave_out=("row_version",)) if edits else [], **kwargs,
+        )  # fmt: skip
+
+
+class DataLinkCreateView(OnPanelPage):
+    model = DataLink
+    form_class = DataLinkForm
+    verb = "Add data link"
+    saved_message = "{record} added. Put its call points on it, then enter the panel's list."
+
+    def get_heading(self, record):
+        return f"Add data link to {self.panel.tag}"
+
+    def form_arguments(self):
+        return {"initial": {"number": next_number(self.panel.data_links)}}
+
+
+class DataLinkUpdateView(ChangeOnPanelPage):
+    model = DataLink
+    form_class = DataLinkForm
+    template_name = "zones/mistake_form.html"
+    verb = "Save data link"
+    saved_message = "{record} saved."
+
+    def get_heading(self, record):
+        return f"Data link of {record.panel.tag}"
+
+    def get_context(self, form):
+        return {**super().get_context(form), "remove_url": reverse("data-link-remove", args=[self.record.pk])}
+
+
+class DataLinkRemoveView(RemovePage):
+    queryset = DataLink.objects.select_related("panel__position")
+
+    def get_back_url(self, record):
+        return record.panel.get_absolute_url()
+
+
+class LocalInputPage:
+    """Saves an input together with the devices wired to it."""
+
+    def act(self, form):
+        return put_devices(local_input=form.save(), devices=form.cleaned_data["wired"])
+
+
+class LocalInputCreateView(LocalInputPage, OnPanelPage):
+    model = LocalInput
+    form_class = LocalInputForm
+    verb = "Add input"
+    saved_message = "{record} added."
+    can_add_another = True
+
+    def get_heading(self, record):
+        return f"Add input to {self.panel.tag}"
+
+    def form_arguments(self):
+        own = self.panel.local_inputs.filter(starts_at=None, number__lte=NUMBERS_OF_THE_PANEL)
+        return {"initial": {"number": next_number(own)}}
+
+
+class LocalInputUpdateView(LocalInputPage, ChangeOnPanelPage):
+    model = LocalInput
+    form_class = LocalInputForm
+    template_name = "zones/mistake_form.html"
+    verb = "Save input"
+    saved_message = "{record} saved."
+
+    def get_heading(self, record):
+        return f"Input of {record.panel.tag}"
+
+    def get_context(self, form):
+        return {**super().get_context(form), "remove_url": reverse("local-input-remove", args=[self.record.pk])}
+
+
+class LocalInputRemoveView(RemovePage):
+    queryset = LocalInput.objects.select_related("panel__position")
