@@ -34,6 +34,7 @@ from zones.views import (
     terminals,
     units,
     wiring,
+    wiring_complete,
     wiring_lists,
     wiring_loops,
 )
@@ -141,6 +142,7 @@ wiring_addresses = [
     path("lines/<int:pk>/loop/", wiring_loops.LineLoopView.as_view(), name="line-loop"),
     path("data-links/<int:pk>/loop/", wiring_loops.DataLinkLoopView.as_view(), name="data-link-loop"),
     path("panels/<int:pk>/local-inputs/loop/", wiring_loops.LocalInputLoopView.as_view(), name="local-input-loop"),
+    path("panels/<int:pk>/wiring/complete/", wiring_complete.wiring_complete, name="wiring-complete"),
     path("panels/<int:pk>/inputs/loop/", wiring_loops.InputLoopView.as_view(), name="input-loop"),
     path(
         "product-models/<int:pk>/wiring-pattern/",

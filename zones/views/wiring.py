@@ -10,10 +10,12 @@ from django.http import JsonResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.template.loader import render_to_string
 from django.urls import reverse
+from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
 from sites_registry.access import STAFF_ROLES, for_roles
 from sites_registry.templatetags.register_tags import GLYPHS, TONE_OF
+from zones.declared_parts import declared_parts
 from zones.engineering.power_order import BEFORE_A_GUARD_COMES_OFF
 from zones.models import ControlPanel, Core, Terminal
 from zones.services.wiring_edits import Change, put_core, put_far, shown_at, tick, undo
@@ -45,7 +47,8 @@ def _context(request, panel, typed=None, errors=None):
     return {
         "panel": panel, "page": page, "may_edit": edits, "caution": BEFORE_A_GUARD_COMES_OFF, "errors": errors or [],
         "typed": typed or {}, "terminals": _offered_terminals(panel) if edits else [],
-        "cores": _offered_cores(panel) if edits else [],
+        "cores": _offered_cores(panel) if edits else [], "declared": declared_parts(panel, page.chosen),
+        "today": timezone.localdate(),
     }  # fmt: skip
 
 
