@@ -81,6 +81,15 @@ class LocalInputCreateView(LocalInputPage, OnPanelPage):
     verb = "Add input"
     saved_message = "{record} added."
     can_add_another = True
+    kept_fields = (
+        "starts_at", "long_press", "short_press", "smoke_zone", "vent_group", "is_monitored", "end_of_line_ohm",
+        "end_place",
+    )  # fmt: skip
+
+    def following(self, record):
+        # Open and close of one switch are two inputs with the same device.
+        tags = record.wired_devices.order_by("order").values_list("position__tag", flat=True)
+        return {"wired": ", ".join(tags)}
 
     def get_heading(self, record):
         return f"Add input to {self.panel.tag}"

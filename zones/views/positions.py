@@ -237,7 +237,7 @@ class PositionCreateView(BuildingMixin, FormPage):
     can_add_another = True
     kept_fields = (
         "kind", "product_model", "storey", "room", "access_need", "smoke_zone", "vent_group", "panel",
-        "actuator_circuit", "detection_line",
+        "actuator_circuit", "detection_line", "data_link",
     )  # fmt: skip
 
     def form_arguments(self):

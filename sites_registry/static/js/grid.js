@@ -40,7 +40,7 @@ const addRow = () => {
     input.closest("td").classList.remove("faulty");
     input.setAttribute("aria-label", `${input.closest("td").dataset.label}, row ${number}`);
   }
-  row.querySelector("[data-repeat]").setAttribute("aria-label", `Repeat row ${number}`);
+  row.querySelector("[data-repeat]")?.setAttribute("aria-label", `Repeat row ${number}`);
   body.append(row);
   return row;
 };
@@ -53,6 +53,7 @@ const focus = (input) => {
 
 // The letters of a tag say its kind: CP4 is a manual call point. Only where no kind is typed.
 const proposeKind = (row) => {
+  if (!cell(row, "tag")) return; // a table of something else
   const kind = cell(row, "kind");
   const found = cell(row, "tag").value.trim().toUpperCase().match(/(?:^|[^A-Z])([A-Z]{1,2})[-_. ]?[0-9]+$/);
   if (kind && !kind.value && found && letters.has(found[1])) put(kind, letters.get(found[1]));
@@ -157,14 +158,14 @@ more.addEventListener("click", () => {
   const free = rows().find((row) => row.hidden);
   const added = free ? [free] : Array.from({ length: isNarrow ? 1 : 10 }, addRow).filter(Boolean);
   for (const row of added) row.hidden = false;
-  focus(added[0] && cell(added[0], "tag"));
+  focus(added[0] && cells(added[0])[0]);
 });
 if (isNarrow) {
   // On a phone rows stand below each other: one empty one is enough.
   more.textContent = "One more row";
   const all = rows();
   for (const row of all.slice(all.findLastIndex(isUsed) + 2)) row.hidden = true;
-} else focus(body.querySelector("[aria-invalid]") || rows().map((row) => cell(row, "tag")).find((input) => !input.value));
+} else focus(body.querySelector("[aria-invalid]") || rows().map((row) => cells(row)[0]).find((input) => !input.value));
 
 // What is typed is not lost by a slip of the mouse.
 table.closest("form").addEventListener("submit", () => (isChanged = false));
