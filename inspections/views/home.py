@@ -84,6 +84,7 @@ def office_home(request):
         "coming": coming(Visit.objects.visible_to(user), today)[:MOST_ROWS],
         "contradicted": visits_with_contradictions(user)[:MOST_ROWS],
         "differing_models": ProductModel.objects.visible_to(user).with_differing_figures().count(),
+        "proposed_models": ProductModel.objects.visible_to(user).proposed().count(),
         "open_jobs": Job.objects.visible_to(user).open().count(),
     }  # fmt: skip
     return render(request, "inspections/home_office.html", context | {"first": first})

@@ -1,10 +1,11 @@
 """Forms of fittings: the unit that comes to a position, the one that leaves it, serials in a row."""
 
 from django import forms
+from django.urls import reverse
 from django.utils import timezone
 
 from sites_registry.forms.base import RegisterForm
-from zones.forms.units import LONGEST_SCAN, label_of, models_by_kind
+from zones.forms.units import LONGEST_SCAN, label_of, models_by_kind, way_to_propose
 from zones.models import ProductModel
 from zones.services.units import tidy_serial
 
@@ -27,6 +28,8 @@ class FittingForm(RegisterForm):
         of_kind = ProductModel.objects.filter(kind=position.kind)
         self.fields["product_model"].queryset = of_kind
         self.fields["product_model"].choices = models_by_kind(of_kind)
+        back = reverse("fitting-create", args=[position.pk])
+        self.fields["product_model"].help_text = way_to_propose(position.kind, back)
         if present is None:
             del self.fields["reason"]
 

@@ -6,7 +6,7 @@ from django import forms
 from django.utils import timezone
 
 from sites_registry.forms.base import RegisterForm, RegisterModelForm
-from zones.forms.units import models_by_kind
+from zones.forms.units import models_by_kind, way_to_propose
 from zones.models import (
     ActuatorCircuit,
     ControlPanel,
@@ -52,6 +52,7 @@ class PositionFields(RegisterModelForm):
             self.fields[name].queryset = queryset
             self.fields[name].empty_label = "none"
         self.fields["product_model"].choices = models_by_kind(ProductModel.objects.all())
+        self.fields["product_model"].help_text = way_to_propose(self.instance.kind)
         self.fields["storey"].widget.attrs["list"] = "storeys"
         self._limit_kinds()
 

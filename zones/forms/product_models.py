@@ -11,10 +11,12 @@ from sites_registry.templatetags.register_tags import plain_number
 from zones.engineering.findings import counted
 from zones.engineering.quantities import QuantityError
 from zones.figures import FIGURE_GROUPS, USUAL_RANGE, label_and_unit, refusal_of
-from zones.models import Maker, ProductModel
+from zones.forms.pattern_starts import PatternStartFields
+from zones.models import DeviceKind, Maker, ProductModel
 from zones.models.product_models import MAY_BE_ZERO, QUANTITIES, WINDOW_FIGURES
 from zones.practice import current_practice, practice_of_panel
-from zones.services.product_models import find_or_create_maker, maker_named, take_units_along
+from zones.services.product_models import find_or_create_maker, maker_named, propose_model, take_units_along
+from zones.services.wiring_patterns import pattern_of, refuse_repeats
 
 POWER_ORDER_FIELDS = ("power_up_order", "isolation_order", "power_order_source")
 LONGEST_STEP = 400
@@ -189,3 +191,26 @@ class ProductModelForm(RegisterModelForm):
         product_model = super().save(commit)
         take_units_along(product_model=product_model, changed_by=self.changed_by)
         return product_model
+
+
+class ProposalForm(PatternStartFields, ProductModelForm):
+    """A product model as an engineer finds it on site: what its data plate says, and how it is wired."""
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.dress_pattern()
+
+    def clean_wiring_pattern(self):
+        text = super().clean_wiring_pattern()
+        try:
+            pattern = pattern_of(text)
+            if self.cleaned_data.get("kind") != DeviceKind.CONTROL_PANEL:
+                refuse_repeats(pattern)
+        except forms.ValidationError as error:  # told at this field, whatever the service calls it
+            raise forms.ValidationError(error.messages) from error
+        return text
+
+    def save(self, commit=True):
+        return propose_model(
+            product_model=super().save(commit), pattern=self.cleaned_data["wiring_pattern"], by=self.changed_by
+        )

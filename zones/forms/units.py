@@ -1,7 +1,11 @@
 """Forms of units: the unit itself, where one goes, and the question of a recall."""
 
+from urllib.parse import urlencode
+
 from django import forms
+from django.urls import reverse
 from django.utils import timezone
+from django.utils.html import format_html
 
 from sites_registry.forms.base import RegisterForm, RegisterModelForm
 from sites_registry.models import Building
@@ -19,6 +23,14 @@ def models_by_kind(queryset):
     for product_model in queryset.with_maker().order_by("kind", "maker__name", "name"):
         groups.setdefault(product_model.get_kind_display(), []).append((product_model.pk, str(product_model)))
     return [("", "choose"), *((kind, models) for kind, models in groups.items())]
+
+
+def way_to_propose(kind="", back=""):
+    """The way to a model that the list lacks, as the help of a field."""
+    query = urlencode({name: value for name, value in (("kind", kind), ("next", back)) if value})
+    return format_html(
+        'Not in the list? <a href="{}?{}">Propose the model</a>', reverse("product-model-propose"), query
+    )
 
 
 def label_of(text):

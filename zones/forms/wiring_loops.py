@@ -7,6 +7,7 @@ from django import forms
 from sites_registry.forms.base import RegisterForm
 from zones.engineering.conductors import STANDARD_AREAS_MM2
 from zones.forms.base import computable, more_than_zero
+from zones.forms.pattern_starts import PatternStartFields
 from zones.forms.ports import devices_of_inputs
 from zones.forms.wiring import checked_colour
 from zones.models import EndElement, LocalInput, Position, Terminal
@@ -137,11 +138,7 @@ class PanelPatternForm(RegisterForm):
     )
 
 
-class WiringPatternForm(RegisterForm):
-    wiring_pattern = forms.CharField(
-        label="Pattern", max_length=8_000, required=False, strip=False, widget=forms.Textarea(attrs={"rows": 18})
-    )
-
-    def __init__(self, *args, **kwargs):
+class WiringPatternForm(PatternStartFields, RegisterForm):
+    def __init__(self, *args, kind="", **kwargs):
         super().__init__(*args, **kwargs)
-        self.fields["wiring_pattern"].widget.attrs.update({"rows": 18, "spellcheck": "false", "class": "typed-table"})
+        self.dress_pattern(kind)

@@ -31,6 +31,10 @@ class Maker(models.Model):
 
 
 class ProductModelQuerySet(FirmQuerySet):
+    def proposed(self):
+        """Models proposed on site that the office has not confirmed yet."""
+        return self.filter(proposed_by__isnull=False, confirmed_by=None)
+
     def with_maker(self):
         return self.select_related("maker")
 
@@ -217,7 +221,7 @@ class ProductModel(models.Model):
         ]  # fmt: skip
 
     def __str__(self):
-        return f"{self.maker} {self.name}"
+        return f"{self.maker} {self.name}" + (" (proposed, not confirmed)" if self.is_proposal else "")
 
     def get_absolute_url(self):
         return reverse("product-model-detail", args=[self.pk])

@@ -6,7 +6,8 @@ from django.db.models.functions import Lower, Upper
 from simple_history.utils import bulk_update_with_history
 
 from sites_registry.services.refusals import Refused
-from zones.models import Maker, Unit
+from zones.models import Maker, ProductModel, Unit
+from zones.services.wiring_patterns import change_pattern
 
 
 class ProductModelRefused(Refused):
@@ -54,3 +55,29 @@ def take_units_along(*, product_model, changed_by=None):
         default_user=changed_by,
         default_change_reason="maker of the model changed",
     )
+
+
+@transaction.atomic
+def propose_model(*, product_model, pattern, by):
+    """Mark a model that was just saved as proposed by this person, with its wiring pattern.
+
+    Raises ValidationError at "wiring_pattern" where the text is no pattern.
+    """
+    record = ProductModel.objects.select_for_update(of=("self",)).get(pk=product_model.pk)
+    record.proposed_by, record.confirmed_by = by, None
+    record.row_version += 1
+    record._change_reason = "Proposed on site"
+    record.save()
+    return change_pattern(product_model=record, text=pattern) if pattern.strip() else record
+
+
+@transaction.atomic
+def confirm_model(*, product_model, by):
+    """Confirm a proposed model with its figures and pattern as they stand; one confirmed before keeps its name."""
+    record = ProductModel.objects.select_for_update(of=("self",)).get(pk=product_model.pk)
+    if record.is_proposal:
+        record.confirmed_by = by
+        record.row_version += 1
+        record._change_reason = f"Confirmed by {by.full_name}"[:100]
+        record.save()
+    return record

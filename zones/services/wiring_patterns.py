@@ -64,12 +64,18 @@ def pattern_of(text):
         raise ValidationError({"wiring_pattern": str(error)}) from error
 
 
+def refuse_repeats(pattern):
+    """Raise ValidationError at "wiring_pattern" where a pattern that is not of a panel repeats terminals."""
+    if any(one.each for one in pattern.terminals):
+        raise ValidationError({"wiring_pattern": "Only a panel repeats terminals with 'for each …'. Write each one."})
+
+
 @transaction.atomic
 def change_pattern(*, product_model, text):
     """Store the pattern of a product model; terminals made before stay as they are."""
     pattern = pattern_of(text)
-    if product_model.kind != DeviceKind.CONTROL_PANEL and any(one.each for one in pattern.terminals):
-        raise ValidationError({"wiring_pattern": "Only a panel repeats terminals with 'for each …'. Write each one."})
+    if product_model.kind != DeviceKind.CONTROL_PANEL:
+        refuse_repeats(pattern)
     record = Model.objects.select_for_update(of=("self",)).get(pk=product_model.pk)
     record.wiring_pattern = "\n".join(line.rstrip() for line in text.strip().splitlines())
     record.row_version += 1

@@ -20,7 +20,15 @@ class CircuitCreateView(OnPanelPage):
     verb = "Add circuit"
     saved_message = "{record} added."
     can_add_another = True
-    kept_fields = ("drive", "expected_actuators", "run_time_s", "delay_s", "current_limit_a", "monitored_by", "end_place")
+    kept_fields = (
+        "drive",
+        "expected_actuators",
+        "run_time_s",
+        "delay_s",
+        "current_limit_a",
+        "monitored_by",
+        "end_place",
+    )
 
     def get_heading(self, record):
         return f"Add actuator circuit to {self.panel.tag}"

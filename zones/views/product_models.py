@@ -2,17 +2,21 @@
 
 import django_filters
 import django_tables2 as tables
-from django.shortcuts import get_object_or_404, render
+from django.contrib import messages
+from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse, reverse_lazy
+from django.views.decorators.http import require_POST
 
 from sites_registry.access import STAFF_ROLES, Role, for_roles
 from sites_registry.views.base import FormPage, for_change
 from sites_registry.views.lists import ListPage, RegisterTable, number_column, state_mark
 from zones.figures import FIGURE_GROUPS, WHY_NEEDED, label_and_unit
-from zones.forms.product_models import ProductModelForm
+from zones.forms.product_models import ProductModelForm, ProposalForm
 from zones.models import DeviceKind, Fitting, Maker, ProductModel
 from zones.power_orders import power_orders
+from zones.services.product_models import confirm_model
 from zones.services.wiring_patterns import pattern_text_for
+from zones.views.wiring_loops import EXAMPLE
 
 UNITS_SHOWN = 10
 FIGURES_SHOWN = 20
@@ -27,6 +31,9 @@ class ProductModelFilter(django_filters.FilterSet):
         choices=[("missing", "missing"), ("known", "all known"), ("differ", "differ from a data plate")],
         method="by_figures",
     )  # fmt: skip
+    standing = django_filters.ChoiceFilter(
+        label="Standing", choices=[("proposed", "proposed, not confirmed")], empty_label="all", method="by_standing"
+    )
 
     class Meta:
         model = ProductModel
@@ -39,6 +46,9 @@ class ProductModelFilter(django_filters.FilterSet):
             case "differ":
                 return product_models.with_differing_figures()
         return product_models.with_all_figures()
+
+    def by_standing(self, product_models, name, value):
+        return product_models.proposed()
 
 
 class ProductModelTable(RegisterTable):
@@ -71,8 +81,15 @@ class ProductModelListView(ListPage):
     heading = "Product models"
     lead_line = "What is fitted, with the figures of its data sheet."
     add_url_name = "product-model-create"
-    add_word = "Add a model"
+    add_roles = STAFF_ROLES
     empty_text = "No product model yet. Add the first; an import of a device list makes them too."
+
+    @property
+    def add_word(self):
+        return "Add a model" if self.request.user.role == Role.OFFICE else "Propose a model"
+
+    def get_add_url(self):
+        return reverse(self.add_url_name if self.request.user.role == Role.OFFICE else "product-model-propose")
 
 
 # These have a value before anybody thinks of them: shown only for the kinds of device that have such a figure.
@@ -116,7 +133,8 @@ def figure_rows(product_model):
 
 @for_roles(*STAFF_ROLES)
 def product_model_detail(request, pk):
-    product_model = get_object_or_404(ProductModel.objects.visible_to(request.user).with_maker(), pk=pk)
+    models = ProductModel.objects.visible_to(request.user).with_maker().select_related("proposed_by", "confirmed_by")
+    product_model = get_object_or_404(models, pk=pk)
     units = product_model.units.with_place().order_by("serial")
     is_battery = product_model.kind == DeviceKind.BATTERY
     sets = product_model.battery_sets.fitted().counted_by_building() if is_battery else []
@@ -137,6 +155,40 @@ def product_model_detail(request, pk):
         "attachments": product_model.attachments.visible_to(request.user).for_list(),
     }
     return render(request, "zones/product_model_detail.html", context)
+
+
+class ProductModelProposeView(FormPage):
+    """On site: a model that the register lacks, with what its data plate says and how it is wired."""
+
+    roles = STAFF_ROLES
+    form_class = ProposalForm
+    template_name = "zones/product_model_proposal.html"
+    heading = "Propose a product model"
+    lead_line = "It can be used at once, and is marked as not confirmed until the office has checked it."
+    verb = "Propose model"
+    saved_message = "{record}: the office is asked to confirm it."
+    list_url = reverse_lazy("product-model-list")
+    list_word = "Product models"
+
+    def form_arguments(self):
+        kind = self.request.GET.get("kind", "")
+        return {"changed_by": self.request.user, "initial": {"kind": kind} if kind in DeviceKind.values else {}}
+
+    def get_context(self, form):
+        return {**super().get_context(form), "example": EXAMPLE}
+
+    def get_back_url(self, record):
+        return reverse("product-model-list")
+
+
+@for_roles(Role.OFFICE)
+@require_POST
+def product_model_confirm(request, pk):
+    """The office has checked figures and pattern of a proposed model."""
+    product_model = get_object_or_404(ProductModel.objects.visible_to(request.user), pk=pk)
+    confirmed = confirm_model(product_model=product_model, by=request.user)
+    messages.success(request, f"{confirmed} is confirmed.")
+    return redirect(confirmed)
 
 
 class ProductModelCreateView(FormPage):

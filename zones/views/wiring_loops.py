@@ -297,7 +297,10 @@ class WiringPatternView(ZonesFormPage):
 
     def form_arguments(self):
         model = self.product_model
-        return {"initial": {"wiring_pattern": pattern_text_for(kind=model.kind, product_model=model)}}
+        return {
+            "kind": model.kind,
+            "initial": {"wiring_pattern": pattern_text_for(kind=model.kind, product_model=model)},
+        }
 
     def get_heading(self, record):
         return f"Wiring pattern of {self.product_model}"
