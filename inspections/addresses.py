@@ -14,6 +14,7 @@ from inspections.views import (
     drawings,
     field,
     find,
+    hand_overs,
     home,
     jobs,
     labels,
@@ -103,6 +104,14 @@ urlpatterns = [
     path("jobs/<slug:number>/what-stands/", standing_matters.WhatStandsPage.as_view(), name="job-standing"),
     path("accepted/<int:pk>/take-back/", standing_matters.acceptance_take_back, name="acceptance-take-back"),
     path("jobs/<slug:number>/close/", jobs.JobClose.as_view(), name="job-close"),
+    path("jobs/<slug:number>/hand-over/", hand_overs.HandOverCreate.as_view(), name="hand-over-create"),
+    # hand-overs
+    path("hand-overs/<int:pk>/", hand_overs.hand_over_detail, name="hand-over-detail"),
+    path("hand-overs/<int:pk>/put-together/", hand_overs.hand_over_put_together, name="hand-over-put-together"),
+    path("hand-overs/<int:pk>/list.pdf", hand_overs.hand_over_list, name="hand-over-list"),
+    path("hand-overs/<int:pk>/all.zip", hand_overs.hand_over_archive, name="hand-over-archive"),
+    path("hand-overs/<int:pk>/receipt/", hand_overs.hand_over_receipt, name="hand-over-receipt"),
+    path("hand-overs/<int:pk>/files/<int:file_pk>/", hand_overs.hand_over_file, name="hand-over-file"),
     # visits
     path("visits/", visits.VisitList.as_view(), name="visit-list"),
     path("visits/new/", visits.VisitCreate.as_view(), name="visit-create"),

@@ -8,6 +8,8 @@ from django.utils import timezone
 from inspections.models import (
     Certificate,
     Defect,
+    HandOver,
+    HandOverFile,
     LogEntry,
     Protocol,
     ProtocolCheck,
@@ -373,6 +375,19 @@ def make_attachment(content=b"A file kept for tests.", name="note.txt", added_by
     return attach_file(
         owner_field=field, owner=record, name=name, content=content, kind="other", by=added_by or make_person()
     )
+
+
+def make_hand_over(job=None, to=None, **fields):
+    """A hand-over of one file, given to `to`."""
+    job, to = job or make_job(), to or make_person(Role.MANAGER)
+    fields = {"handed_over_by": make_person(), "handed_over_at": timezone.now(), **fields}
+    hand_over = _save(HandOver(building=job.building, job=job, to=to, **fields))
+    one = make_attachment(job=job)
+    HandOverFile.objects.create(
+        hand_over=hand_over, number=1, folder="other", title="Note", attachment=one, file=one.file.name,
+        file_name="note.txt", media_type=one.media_type, size_bytes=one.size_bytes, sha256=one.sha256,
+    )  # fmt: skip
+    return hand_over
 
 
 def days_ago(days):

@@ -5,6 +5,12 @@ from django.urls import reverse
 from django.utils import timezone
 
 from inspections.documents.base import TitleBlock, render_pdf
+from zones.engineering.power_order import BEFORE_A_GUARD_COMES_OFF
+
+CAUTION = (
+    f"The maker's instruction, the permit to work and the local code go before this order. {BEFORE_A_GUARD_COMES_OFF} "
+    "Keep everyone clear of moving vents; tell occupants and the alarm receiving centre first."
+)
 
 
 def plan_pdf(panel, plan, *, caution, prepared_by, now):

@@ -1,6 +1,7 @@
 from inspections.models.acceptances import AcceptedMatter
 from inspections.models.certificates import Certificate
 from inspections.models.defects import Defect, Severity
+from inspections.models.hand_overs import HandOver, HandOverFile
 from inspections.models.log_book import LogEntry
 from inspections.models.plans import CommissioningPlan, PlannedStep
 from inspections.models.protocols import Protocol, ProtocolCheck, VisitKind
@@ -13,6 +14,8 @@ __all__ = [
     "Certificate",
     "CommissioningPlan",
     "Defect",
+    "HandOver",
+    "HandOverFile",
     "LogEntry",
     "Outcome",
     "PlannedStep",

@@ -8,7 +8,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST, require_safe
 
-from inspections.documents.commissioning_plan import plan_pdf
+from inspections.documents.commissioning_plan import CAUTION, plan_pdf
 from inspections.models import Outcome, PlannedStep, Visit
 from inspections.models.test_points import Leg
 from inspections.services.commissioning import PlanRefused, coverage_of, take_plans
@@ -17,13 +17,7 @@ from sites_registry.templatetags.register_tags import storey_words
 from sites_registry.views.downloads import download, file_name
 from zones.cause_and_effect.commissioning import panel_plan
 from zones.engineering.cause_and_effect import RuleSetError
-from zones.engineering.power_order import BEFORE_A_GUARD_COMES_OFF
 from zones.views.rule_matrix import panel_of
-
-CAUTION = (
-    f"The maker's instruction, the permit to work and the local code go before this order. {BEFORE_A_GUARD_COMES_OFF} "
-    "Keep everyone clear of moving vents; tell occupants and the alarm receiving centre first."
-)
 
 
 @require_safe

@@ -10,7 +10,7 @@ from django.utils import timezone
 from inspections.contradictions import visits_with_contradictions
 from inspections.first_steps import first_steps
 from inspections.headlines import worst_first
-from inspections.models import Certificate, Defect, LogEntry, Severity, Visit, VisitKind
+from inspections.models import Certificate, Defect, HandOver, LogEntry, Severity, Visit, VisitKind
 from inspections.overview import visits_ahead
 from inspections.standing import standing_of, with_standing
 from sites_registry.access import STAFF_ROLES, Role, for_roles
@@ -146,7 +146,8 @@ def manager_home(request):
     disabled = (
         LogEntry.objects.visible_to(user).open_disablements().select_related("building").order_by("planned_end_at")
     )
-    context = {"buildings": buildings, "disabled": disabled, "now": timezone.now()}
+    to_confirm = HandOver.objects.visible_to(user).filter(received_at=None).select_related("building", "to")
+    context = {"buildings": buildings, "disabled": disabled, "now": timezone.now(), "to_confirm": to_confirm}
     if not buildings:
         context["firm"] = Firm.current()
     return render(request, "inspections/home_manager.html", context)

@@ -3,7 +3,7 @@
 from django.utils import timezone
 from django.views.generic import DetailView
 
-from inspections.models import Visit
+from inspections.models import HandOver, Visit
 from inspections.services.jobs import all_reasons_not_to_close, close_job_with_revision
 from inspections.views.standing_matters import standing_context
 from sites_registry.access import STAFF_ROLES, RoleMixin, VisibleMixin
@@ -28,6 +28,7 @@ class JobDetail(RoleMixin, VisibleMixin, DetailView):
             documents=job.handed_over.all(),
             attachments=job.attachments.visible_to(user).for_list(),
             visits=Visit.objects.visible_to(user).filter(job=job).select_related("engineer").order_by("planned_on"),
+            hand_overs=HandOver.objects.visible_to(user).filter(job=job).select_related("to").with_file_count(),
             revisions=AsInstalledRevision.objects.visible_to(user).filter(job=job).without_record(),
             missing=[] if job.closed_on else all_reasons_not_to_close(job, standing["stands"]),
             **standing,

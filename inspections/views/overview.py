@@ -4,8 +4,10 @@ from django.shortcuts import get_object_or_404, render
 
 from inspections import overview
 from inspections.headlines import with_headline
-from inspections.models import Defect
-from sites_registry.models import Building
+from inspections.models import Defect, HandOver
+from sites_registry.models import Building, Job
+
+MOST_HAND_OVERS = 3
 
 
 def building_detail(request, slug):
@@ -23,11 +25,14 @@ def building_detail(request, slug):
         "certificates": overview.certificates_in_force(building),
         **overview.visits_of(building),
         "defects": Defect.objects.filter(building=building).open().worst_first().with_place()[:6],
+        "hand_overs": HandOver.objects.visible_to(request.user).filter(building=building)
+        .select_related("to", "job").with_file_count()[:MOST_HAND_OVERS],
+        "newest_job": Job.objects.visible_to(request.user).open().filter(building=building).first(),
         "put_right": overview.put_right_lately(building),
         "panels": building.panels.select_related("position").order_by("position__tag_key"),
         "zones": building.smoke_zones.order_by("number"),
         "managers": building.managers.all(),
         "attachments": building.attachments.visible_to(request.user).for_list(),
         "owner": building,
-    }
+    }  # fmt: skip
     return render(request, "inspections/building_detail.html", context)

@@ -1,6 +1,6 @@
 """Who opens what: visits, defects, certificates, log books, overviews. See table_sites_registry.py."""
 
-from inspections.models import AcceptedMatter, Defect
+from inspections.models import AcceptedMatter, Defect, HandOver
 from inspections.services.protocols import draft_next_version
 from inspections.services.visits import start_visit
 from tests import builders
@@ -85,6 +85,13 @@ EXPECTED |= {  # visits, defects, protocols
     "visit-settings": ("log in", "refused", "refused", "open", "refused"),
     "visit-settings-rest": ("log in", "refused", "refused", "elsewhere", "refused"),
     "setting-take-over": ("log in", "refused", "refused", "elsewhere", "elsewhere"),
+    "hand-over-create": ("log in", "refused", "refused", "open", "open"),
+    "hand-over-detail": ("log in", "hidden", "open", "open", "open"),
+    "hand-over-put-together": ("log in", "refused", "refused", "elsewhere", "elsewhere"),
+    "hand-over-list": ("log in", "hidden", "open", "open", "open"),
+    "hand-over-archive": ("log in", "hidden", "open", "open", "open"),
+    "hand-over-file": ("log in", "hidden", "open", "open", "open"),
+    "hand-over-receipt": ("log in", "refused", "elsewhere", "refused", "refused"),
     "job-standing": ("log in", "refused", "refused", "open", "open"),
     "acceptance-take-back": ("log in", "refused", "refused", "elsewhere", "elsewhere"),
     "defect-list": ("log in", "open", "open", "open", "open"),
@@ -119,6 +126,10 @@ def _defect(town):
 def _acceptance(town):
     builders.accept_what_stands(job=town.job)
     return [AcceptedMatter.objects.first().pk]
+
+
+def _hand_over(town):
+    return HandOver.objects.first() or builders.make_hand_over(town.job, town.people["manager"])
 
 
 def _protocol(town):
@@ -160,6 +171,12 @@ ARGUMENTS = {
     "visit-swap": _position_of_started_visit,
     "visit-settings": lambda town: [town.visit.pk, town.panel.pk],
     "visit-settings-rest": lambda town: [town.visit.pk, town.panel.pk],
+    "hand-over-create": lambda town: [town.job.number],
+    **dict.fromkeys(
+        (f"hand-over-{word}" for word in ("detail", "put-together", "list", "archive", "receipt")),
+        lambda town: [_hand_over(town).pk],
+    ),
+    "hand-over-file": lambda town: [_hand_over(town).pk, _hand_over(town).files.first().pk],
     "job-standing": lambda town: [town.job.number],
     "acceptance-take-back": _acceptance,
     "setting-take-over": lambda town: [builders.make_setting_found(town.visit, town.panel).pk],
