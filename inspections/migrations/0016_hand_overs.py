@@ -20,7 +20,7 @@ class Migration(migrations.Migration):
             fields=[
                 ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
                 ("note", models.CharField(blank=True, max_length=400)),
-                ("missing", models.JSONField(default=list)),
+                ("missing", models.JSONField(blank=True, default=list)),
                 ("begun_at", models.DateTimeField(default=django.utils.timezone.now)),
                 ("handed_over_at", models.DateTimeField(blank=True, null=True)),
                 ("received_at", models.DateTimeField(blank=True, null=True)),

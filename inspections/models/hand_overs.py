@@ -33,7 +33,7 @@ class HandOver(models.Model):
     job = models.ForeignKey(Job, models.PROTECT, related_name="hand_overs")
     to = models.ForeignKey(Person, models.PROTECT, related_name="+", verbose_name="handed over to")
     note = models.CharField(max_length=400, blank=True)
-    missing = models.JSONField(default=list)  # sentences: what was not there when it was handed over
+    missing = models.JSONField(default=list, blank=True)  # sentences: what was not there when it was handed over
     handed_over_by = models.ForeignKey(Person, models.PROTECT, related_name="+")
     begun_at = models.DateTimeField(default=timezone.now)
     handed_over_at = models.DateTimeField(null=True, blank=True)

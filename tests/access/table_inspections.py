@@ -91,7 +91,7 @@ EXPECTED |= {  # visits, defects, protocols
     "hand-over-list": ("log in", "hidden", "open", "open", "open"),
     "hand-over-archive": ("log in", "hidden", "open", "open", "open"),
     "hand-over-file": ("log in", "hidden", "open", "open", "open"),
-    "hand-over-receipt": ("log in", "refused", "elsewhere", "refused", "refused"),
+    "hand-over-receipt": ("log in", "hidden", "elsewhere", "refused", "refused"),
     "job-standing": ("log in", "refused", "refused", "open", "open"),
     "acceptance-take-back": ("log in", "refused", "refused", "elsewhere", "elsewhere"),
     "defect-list": ("log in", "open", "open", "open", "open"),

@@ -13,6 +13,7 @@ from inspections.services import hand_overs
 from inspections.services.hand_overs import HandOverRefused, begin_hand_over, confirm_receipt, put_together
 from tests import builders
 from tests.inspections.documents.test_base import words_of
+from zones.documents_needed import models_in_use
 
 pytestmark = pytest.mark.django_db
 
@@ -96,6 +97,20 @@ class TestHandingOver:
         text = words_of(as_("manager").get(reverse("hand-over-list", args=[given.pk])).content)
         assert "Hand-over list" in text and "manual in English" in text and "Keys in the box." in text
         assert given.files.get(attachment__job=job).sha256[:16] in text
+
+    def test_with_every_paper_there_nothing_is_missing(self, as_, town, job, monkeypatch):
+        monkeypatch.setattr(hand_overs, "compose_paper", lambda *_: b"%PDF")
+        manual = builders.make_attachment(building=town.hall, name="manual.txt", content=b"Press, then wait.")
+        type(manual).objects.filter(pk=manual.pk).update(kind="manual", language="en")
+        for model in models_in_use(town.hall):
+            paper = builders.make_attachment(product_model=model, name="paper.txt", content=str(model).encode())
+            type(paper).objects.filter(pk=paper.pk).update(kind="declaration")
+        hand_over = begin_hand_over(job=job, to=town.people["manager"], by=town.people["office"])
+        hand_over = put_together(hand_over=hand_over, seconds=60)
+        assert hand_over.missing == []
+        assert "Manuals/manual (English).txt" in {one.path for one in hand_over.files.all()}
+        text = words_of(as_("manager").get(reverse("hand-over-list", args=[hand_over.pk])).content)
+        assert "Nothing that the register asks for was missing." in text
 
     def test_two_files_of_one_name_get_two_names(self, town, job, monkeypatch):
         monkeypatch.setattr(hand_overs, "compose_paper", lambda *_: None)
