@@ -7,9 +7,12 @@ from dataclasses import dataclass
 from django.db.models import Q
 from django.urls import reverse
 
-from zones.models import Cable, CoreEnd, LinkEntry, Position, Terminal
+from zones.label_words import LabelWords
+from zones.models import Cable, CoreEnd, EndElement, LinkEntry, Position, Terminal
 from zones.natural_order import natural_key
 from zones.port_words import run_with_panel, runs_of_cables
+
+IN_ENGLISH = LabelWords()
 
 
 @dataclass(frozen=True)
@@ -22,13 +25,13 @@ class LabelRecord:
     needs_code: bool = True
 
 
-def labels_of_devices(positions) -> list[LabelRecord]:
+def labels_of_devices(positions, words=IN_ENGLISH) -> list[LabelRecord]:
     """One label per position, in natural order of tags; a fixed number of queries."""
     positions = list(positions.with_wiring().with_inputs().order_by("tag_key"))
-    starts, given = _starts(positions), _numbers_given(positions)
+    starts, given, ends = _starts(positions), _numbers_given(positions), _ends_of_lines(positions)
     return [
         LabelRecord(
-            each.tag, _lines_of_device(each, starts[each.pk], given.get(each.pk)),
+            each.tag, _lines_of_device(each, starts[each.pk], given.get(each.pk), ends.get(each.pk, ""), words),
             reverse("position-detail", args=[each.pk]),
         )
         for each in positions
@@ -42,15 +45,24 @@ def _numbers_given(positions):
     return {entry.position_id: entry.number_given for entry in entries}
 
 
-def _lines_of_device(position, terminals, number_given):
-    zone, group = position.smoke_zone, position.vent_group
-    lines = [f"zone {zone.number}" if zone else ""]
-    lines.append(run_with_panel(position) or (position.panel.tag if position.panel else ""))
+def _ends_of_lines(positions):
+    """Position → "resistor" or "module" where one sits across its terminals."""
+    rows = EndElement.objects.filter(first__position__in=[each.pk for each in positions])
+    return dict(rows.order_by("-pk").values_list("first__position", "kind"))
+
+
+def _lines_of_device(position, terminals, number_given, end, words):
+    """In the order of their weight: what does not fit is left out from the end."""
+    zone, group, vent = position.smoke_zone, position.vent_group, position.vent
+    lines = [f"{words('zone')} {zone.number}" if zone else ""]
+    run = words.in_text(run_with_panel(position))
+    lines.append(run or (position.panel.tag if position.panel else ""))
     if number_given is not None:
-        lines.append(f"number {number_given} at the panel")
-    moved_with = f"group {group.smoke_zone.number}.{group.number}" if group else ""
-    lines += [*terminals, moved_with, position.get_kind_display(), position.place or position.room]
-    return tuple(line for line in lines if line)
+        lines.append(words.number_at_the_panel(number_given))
+    moved_with = f"{words('group')} {group.smoke_zone.number}.{group.number}" if group else ""
+    lines += [words(f"end-of-line {end} here") if end else "", *terminals, moved_with]
+    lines += [words(position.get_kind_display()), f"{words('smoke vent')} {vent.tag}" if vent else ""]
+    return tuple(line for line in [*lines, position.place or position.room] if line)
 
 
 def _starts(positions):
@@ -124,7 +136,7 @@ def _runs(numbers):
     return [run[0] if len(run) == 1 else f"{run[0]}{'…' if len(run) > 2 else ', '}{run[-1]}" for run in runs]
 
 
-def labels_of_cables(cables) -> list[LabelRecord]:
+def labels_of_cables(cables, words=IN_ENGLISH) -> list[LabelRecord]:
     """Two labels per cable, one for each end, with what it is and where it runs."""
     found = []
     cables = _in_order(cables.select_related("actuator_circuit__panel__position", "detection_line__panel__position"))
@@ -133,10 +145,10 @@ def labels_of_cables(cables) -> list[LabelRecord]:
         size = f"{float(cable.area_mm2):g} mm²" if cable.area_mm2 else cable.awg and f"AWG {cable.awg}"
         cores = f"{cable.cores_count} ×" if cable.cores_count else ""
         run = cable.actuator_circuit or cable.detection_line
-        word = "circuit" if cable.actuator_circuit else "line"
-        way = " to ".join(place for place in (cable.from_place, cable.to_place) if place)
+        word = words("circuit" if cable.actuator_circuit else "line")
+        way = f" {words('to')} ".join(place for place in (cable.from_place, cable.to_place) if place)
         lines = [
-            f"{run.panel.tag} {word} {run.number}" if run else others.get(cable.pk, ""),
+            f"{run.panel.tag} {word} {run.number}" if run else words.in_text(others.get(cable.pk, "")),
             " ".join(part for part in (cores, size) if part),
             way, cable.cable_type, cable.fire_rating,
         ]  # fmt: skip
@@ -144,7 +156,7 @@ def labels_of_cables(cables) -> list[LabelRecord]:
     return found
 
 
-def labels_of_cores(cables) -> list[LabelRecord]:
+def labels_of_cores(cables, words=IN_ENGLISH) -> list[LabelRecord]:
     """Two labels per core, one for each end: first the terminal at this end, then that at the other."""
     cables = _in_order(
         cables.prefetch_related("cores__ends__terminal__panel__position", "cores__ends__terminal__position")
@@ -153,11 +165,13 @@ def labels_of_cores(cables) -> list[LabelRecord]:
     for cable in cables:
         for core in sorted(cable.cores.all(), key=lambda each: each.number):
             places = {end.end: _place(end.terminal) for end in core.ends.all()}
-            missing = "spare, parked" if core.is_spare else "end not recorded"
+            missing = words("spare, parked" if core.is_spare else "end not recorded")
             near, far = (places.get(end, missing) for end in (CoreEnd.End.NEAR, CoreEnd.End.FAR))
             tag = f"{cable.tag}.{core.number}" + (f" {core.colour}" if core.colour else "")
             for here, there in ((near, far), (far, near)):
-                found.append(LabelRecord(tag, (here, f"to {there}"), cable.get_absolute_url(), needs_code=False))
+                found.append(
+                    LabelRecord(tag, (here, f"{words('to')} {there}"), cable.get_absolute_url(), needs_code=False)
+                )
     return found
 
 

@@ -155,7 +155,7 @@ def hand_over_list_pdf(hand_over):
     title_block = TitleBlock(
         title="Hand-over list", subtitle=hand_over.job.number, number=f"hand-over-{hand_over.pk}",
         building=hand_over.building.name, client=hand_over.building.client.name, issued_on=local.date(),
-        revision=f"as handed over {local:%-d %b %Y, %H:%M}", prepared_by=hand_over.handed_over_by.full_name,
+        revision=f"as of {local:%H:%M}", prepared_by=hand_over.handed_over_by.full_name,
         address=settings.PUBLIC_URL + hand_over.get_absolute_url(),
     )  # fmt: skip
     context = {"hand_over": hand_over, "building": hand_over.building, "files": list(hand_over.files.put_together())}

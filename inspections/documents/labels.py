@@ -9,6 +9,7 @@ from django.template.loader import render_to_string
 from inspections.documents.base import render_plain_pdf
 from zones.engineering.drawings.label_sheets import LabelStock, LabelText, code_module_mm, label_sheets
 from zones.label_records import chosen_cables, chosen_devices, labels_of_cables, labels_of_cores, labels_of_devices
+from zones.label_words import LabelWords
 
 # Above it one file takes longer than a request has; the labels are then printed in parts.
 MOST_LABELS = 2_000
@@ -31,10 +32,11 @@ class LabelSheets:
 
 def records_of(building, chosen):
     """Labels as records, by the cleaned data of a LabelSheetForm."""
+    words = LabelWords(chosen["language"], chosen["second_language"])
     if chosen["what"] == "devices":
-        return labels_of_devices(chosen_devices(building, chosen))
+        return labels_of_devices(chosen_devices(building, chosen), words)
     cables = chosen_cables(building, chosen)
-    return labels_of_cables(cables) if chosen["what"] == "cables" else labels_of_cores(cables)
+    return labels_of_cables(cables, words) if chosen["what"] == "cables" else labels_of_cores(cables, words)
 
 
 def sheets_of(building, records, chosen, *, most=None):

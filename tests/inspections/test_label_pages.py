@@ -12,7 +12,8 @@ from inspections.documents import labels as documents
 from tests import builders
 from tests.inspections.wired import wire_town
 from zones.engineering.drawings.label_sheets import PAD_MM, QUIET_MODULES, STOCKS
-from zones.models import Position
+from zones.label_words import CHOICES, LabelWords
+from zones.models import DeviceKind, EndElement, Position
 
 A4_MM = (210.0, 297.0)  # ISO 216
 MM_PER_POINT = 25.4 / 72
@@ -71,6 +72,28 @@ def test_devices_are_labelled_in_natural_order_with_zone_line_and_terminals(page
     assert tags_of(response) == ["CP1", "M1", "P1", "SD1"]
     for text in ("zone 1", "P1 line 1", "-X5:1, 2", "P1 circuit 1", "group 1.1"):
         assert text in response.context["preview"]
+
+
+def test_a_second_language_puts_the_fixed_words_in_both_and_leaves_what_was_typed(page):
+    Position.objects.filter(tag="SD1").update(place="beside the door")
+    preview = page(**DEVICES, language="en", second_language="pl", tags="SD1").context["preview"]
+    for text in ("zone / strefa 1", "linia", "smoke detector /", "czujka", "beside the door"):
+        assert text in preview
+
+
+@pytest.mark.parametrize("code", [code for code, _ in CHOICES])
+def test_every_language_has_every_fixed_word(code):
+    words, german = LabelWords(code), LabelWords("de")
+    for word in (*(label for _, label in DeviceKind.choices), "zone", "to", "end-of-line module here", "smoke vent"):
+        assert words(word)
+    assert german("zone") == "Zone" and LabelWords("en", "de")("zone") == "Zone"  # one look, said once
+
+
+def test_where_the_resistor_of_a_line_sits_the_label_says_so(page, wired):
+    preview = page(**DEVICES, second_language="de").context["preview"]
+    assert (
+        preview.count("end-of-line resistor here") == EndElement.objects.filter(first__position__isnull=False).count()
+    )
 
 
 @pytest.mark.parametrize(

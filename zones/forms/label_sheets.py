@@ -9,6 +9,7 @@ from sites_registry.forms.base import RegisterForm
 from sites_registry.templatetags.register_tags import storey_words
 from zones.engineering.drawings.label_sheets import A4_HEIGHT_MM, A4_WIDTH_MM, STOCKS, LabelStock, StockError
 from zones.label_records import known_tags
+from zones.label_words import CHOICES, ENGLISH
 from zones.models import ControlPanel, SmokeZone
 from zones.services.positions import storey_rank
 
@@ -46,6 +47,12 @@ class LabelSheetForm(RegisterForm):
         help_text="Separated by commas or spaces. Empty: all that the choices above leave.",
         widget=forms.TextInput(attrs={"autocapitalize": "characters", "spellcheck": "false"}),
     )  # fmt: skip
+    language = forms.ChoiceField(label="Language", choices=CHOICES, initial=ENGLISH, required=False)
+    second_language = forms.ChoiceField(
+        label="Second language", choices=[("", "none"), *CHOICES], required=False,
+        help_text="The fixed words stand in both. Tags, places and names stay as typed. "
+        "Have the words read by somebody who speaks the language.",
+    )  # fmt: skip
     stock = forms.ChoiceField(
         label="Sheet of labels, A4",
         choices=[*((key, _words(stock)) for key, stock in STOCKS.items()), (OWN, "own measures")],
@@ -81,6 +88,7 @@ class LabelSheetForm(RegisterForm):
         own = [self[name] for name in MEASURES]
         return (
             ("Which labels", [self[name] for name in ("what", "panel", "zone", "storey", "tags")], ""),
+            ("In which language", [self[name] for name in ("language", "second_language")], ""),
             ("On which sheet", [self[name] for name in ("stock", "start", "outlines")], ""),
             ("Own measures", own, "own"),
         )
