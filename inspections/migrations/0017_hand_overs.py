@@ -8,7 +8,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("inspections", "0015_accepted_matters"),
+        ("inspections", "0016_walk_of_commissioning"),
         ("sites_registry", "0004_standards_named_and_receipts"),
         ("zones", "0019_languages_and_kinds_of_files"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
