@@ -2,6 +2,9 @@
 
 from zones.models.kinds import EndPlace
 
+# Where the resistor is, where that is not the last device.
+ELSEWHERE = {EndPlace.IN_BOX: "in its junction box", EndPlace.PANEL_TERMINAL: "on the line's own terminals"}
+
 
 def start_of(line):
     """The position where a line or circuit begins: its terminals are there, and there it is read."""

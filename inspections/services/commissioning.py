@@ -18,7 +18,7 @@ from zones.cause_and_effect.commissioning import panel_plan
 from zones.engineering.cause_and_effect import encode_events
 from zones.engineering.hazards import hazards_text
 from zones.line_places import start_of
-from zones.models import ControlPanel, DeviceKind, Fitting, PlaceProof
+from zones.models import ControlPanel, DeviceKind, Fitting, LinkEntry, PlaceProof
 
 # Test points of a plan stand in its order behind those that the protocol asks at the same position, with room between
 # two of them; at the panel the protocol's own come after: nothing is measured before the power is up.
@@ -207,12 +207,28 @@ def confirm_places(result):
     """A pass at a step that operates a device confirms the place of the unit there, unless it was swapped since."""
     step = getattr(result.test_point, "planned_step", None)
     wanted = step.tries.get("confirms", []) if step and result.outcome in PASSING else []
-    for fitting in Fitting.objects.open().filter(pk__in=wanted, place_proofs=None) if wanted else ():
+    if not wanted:
+        return
+    fittings = Fitting.objects.open().filter(pk__in=wanted).select_related("unit", "position")
+    for fitting in fittings:
+        _confirm_entry(fitting, result)
+    for fitting in fittings.filter(place_proofs=None):
         note = f"Operated on {result.test_point.visit}: the panel named it, and its zone opened."
         proof = PlaceProof(fitting=fitting, method=PlaceProof.Method.OPERATED, by=result.recorded_by, note=note)
         proof.at = result.seen_at
         proof.full_clean()
         proof.save()
+
+
+def _confirm_entry(fitting, result):
+    """The entry of the panel's list with the serial of the unit is confirmed for its position, where it was open."""
+    entries = LinkEntry.objects.filter(data_link=fitting.position.data_link_id, serial__iexact=fitting.unit.serial)
+    for entry in entries.filter(position=None) if fitting.position.data_link_id else ():
+        entry.position, entry.confirmed_how = fitting.position, LinkEntry.ConfirmedBy.OPERATING
+        entry.confirmed_by, entry.confirmed_at = result.recorded_by, result.seen_at
+        entry.row_version += 1
+        entry.full_clean()
+        entry.save()
 
 
 def coverage_of(visit):

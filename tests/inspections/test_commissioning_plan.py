@@ -19,7 +19,7 @@ from tests import builders
 from tests.inspections.paper import text_of
 from zones.cause_and_effect.commissioning import panel_plan
 from zones.engineering.power_order import ISOLATE, POWER_UP
-from zones.models import PlaceProof, Position
+from zones.models import DataLink, InputDevice, LinkEntry, LocalInput, PlaceProof, Position
 from zones.services.rules import add_usual_rules
 
 
@@ -163,6 +163,30 @@ def test_a_call_point_that_failed_has_no_place_confirmed(small):
     answer = {"client_uuid": str(uuid4()), "test_point": point.pk, "outcome": "fail", "defect": defect}
     take_answers(visit=small, person=small.engineer, answers=[answer])
     assert point.results.exists() and not PlaceProof.objects.exists()
+
+
+def test_a_monitored_input_is_opened_a_line_measured_where_it_begins_and_an_entry_of_a_link_confirmed(hall):
+    """Operating a call point on a data link confirms the entry of the panel's list with its serial; a link has no
+    end-of-line resistor."""
+    link = DataLink.objects.create(panel=hall.panel, number=1, when_broken="fault")
+    Position.objects.filter(pk=hall.call_point.pk).update(data_link=link, panel=hall.panel)
+    fitting = hall.call_point.fittings.open().first() or builders.fit(hall.call_point)
+    entry = LinkEntry.objects.create(data_link=link, place=1, serial=fitting.unit.serial, number_given=11)
+    monitored = LocalInput.objects.create(panel=hall.panel, number=3, function="rain", is_monitored=True)
+    InputDevice.objects.create(local_input=monitored, position=hall.hall.positions.get(tag="RS1"))
+    hall.panel.detection_lines.update(starts_at=hall.call_point)
+    install_standard_protocols()
+    visit = builders.make_visit(hall.hall, kind="commissioning", engineer=hall.people["engineer"])
+    visit = start_visit(visit=visit, started_by=hall.people["engineer"])
+    assert not visit.test_points.filter(title__contains="resistor of Data link").exists()
+    assert visit.test_points.filter(position__tag="RS1", title__startswith="Open monitored input 3").exists()
+    assert visit.test_points.get(code="end-of-line-resistance").done_at == hall.call_point
+    operated = visit.test_points.get(position=hall.call_point, code="function")
+    assert "number 11" in operated.expected
+    answer = {"client_uuid": str(uuid4()), "test_point": operated.pk, "outcome": "pass"}
+    take_answers(visit=visit, person=visit.engineer, answers=[answer])
+    entry.refresh_from_db()
+    assert (entry.position, entry.confirmed_how, entry.confirmed_by) == (hall.call_point, "operating", visit.engineer)
 
 
 def test_a_line_that_is_not_used_has_no_step_and_is_named(hall):

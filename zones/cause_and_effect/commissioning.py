@@ -5,11 +5,12 @@ from functools import cached_property
 
 from sites_registry.templatetags.register_tags import storey_words
 from zones.cause_and_effect.commissioning_points import Leg, Planned, about, points_of, title_of
+from zones.cause_and_effect.commissioning_ports import Listed, Monitored
 from zones.cause_and_effect.records import PanelLogic, panel_logic
 from zones.engineering.cause_and_effect.commissioning import CommissioningStep, Coverage, Phase, coverage
 from zones.engineering.cause_and_effect.commissioning_plan import commissioning_plan
 from zones.engineering.cause_and_effect.rules import FAULTS, CauseKind, InputKind, keys_of
-from zones.models import DeviceKind, Fitting, Position
+from zones.models import Position
 from zones.power_orders import ShownOrder, power_orders
 
 
@@ -79,79 +80,53 @@ class _Points:
 
     def __init__(self, read: PanelLogic, panel, unused):
         self.read, self.home, self.unused = read, panel.position, unused
+        self.listed, self.monitored = Listed(panel, read.devices.values()), Monitored(panel)
         inputs = keys_of(read.ruleset.inputs)
         self.kinds = {key: one.kind for key, one in inputs.items()}
         self.labels = {key: str(one) for key, one in inputs.items()}
 
     def of(self, steps):
-        found = [self._planned(*point) for point in points_of(steps)]
+        found = [self._planned(*point) for point in points_of([*steps, *self.monitored.steps()])]
         up = max((k for k, one in enumerate(found, 1) if one.step.phase is Phase.POWER_UP), default=0)
         found[up:up] = self._as_the_panel_lists_them()
-        found.sort(key=lambda planned: self._storey(planned))
+        found.sort(key=self._on_the_walk)
         return [replace(planned, number=number) for number, planned in enumerate(found, 1)]
 
     def _planned(self, steps, after, reading):
         last = steps[-1]
-        position = self.read.devices.get(last.at) or self.home
+        position = self.read.devices.get(last.at) or self.monitored.devices.get(last.at) or self.home
         leg = Leg.WALK if position.pk != self.home.pk else Leg.END if last.phase is Phase.LEAVE else Leg.START
         what, sees, confirms = about(steps, self.kinds), (), ()
         if what == "terminals":
             sees = tuple(f"{one} is not used: its resistor is on its own terminals." for one in self.unused)
-        elif what == "input" and position.pk in self._listed:
-            sees, confirms = self._named(position)
+        elif what == "input" and position.pk in self.listed.call_points:
+            sees, confirms = self.listed.named(position)
         return Planned(
             0, steps, position.pk, position.tag, _place(position), leg, what, title_of(steps, self.labels), reading,
             after, sees, confirms,
         )  # fmt: skip
 
-    def _storey(self, planned):
+    def _on_the_walk(self, planned):
         """Storeys come in the order in which the walk first reaches them, so that each is come to once."""
-        storey = next((one.storey for one in self.read.devices.values() if one.pk == planned.position_id), "")
-        return planned.leg, self._storeys.get(storey, 0) if planned.leg == Leg.WALK else 0
+        places = {one.pk: one for one in (*self.read.devices.values(), *self.monitored.devices.values())}
+        if planned.leg != Leg.WALK:
+            return planned.leg, 0, 0, ""
+        place = places[planned.position_id]
+        return planned.leg, self._storeys.get(place.storey, 0), place.walking_order, place.tag_key
 
     @cached_property
     def _storeys(self):
         positions = Position.objects.in_use().filter(building=self.home.building_id).in_walking_order()
         return {storey: k for k, storey in enumerate(dict.fromkeys(positions.values_list("storey", flat=True)))}
 
-    # --- which call point is which ---
-
-    @cached_property
-    def _listed(self):
-        """{key of the position: (position, its fitting or None)} of call points that can be taken for each other."""
-        points = [one for one in self.read.devices.values() if one.kind == DeviceKind.MANUAL_CALL_POINT]
-        if len(points) < 2:
-            return {}
-        fittings = Fitting.objects.open().filter(position__in=[one.pk for one in points]).select_related("unit")
-        fitted = {fitting.position_id: fitting for fitting in fittings}
-        return {one.pk: (one, fitted.get(one.pk)) for one in points}
-
     def _as_the_panel_lists_them(self):
-        if not self._listed:
+        if len(self.listed.call_points) < 2:
             return []
-        must = tuple(
-            f"{position}: {_serial(fitting)}, {position.smoke_zone or 'no zone'}{_on(position)}."
-            for position, fitting in self._listed.values()
-        )
         step = CommissioningStep(
             *(0, 1, Phase.POWER_UP, None, "Compare the call points that the panel lists with the record, by serial."),
-            must=must, part="Call points as listed", code="call-points-listed",
+            must=self.listed.sentences(), part="Call points as listed", code="call-points-listed",
         )  # fmt: skip
         return [self._planned((step,), (), ("", ""))]
-
-    def _named(self, position):
-        """What the panel has to name when the call point is operated, and the fitting whose place that confirms."""
-        _, fitting = self._listed[position.pk]
-        said = f"The panel names this call point and no other: {position}, {_serial(fitting)}."
-        return (said,), (fitting.pk,) if fitting else ()
-
-
-def _serial(fitting):
-    return f"serial {fitting.unit.serial}" if fitting else "no serial recorded yet"
-
-
-def _on(position):
-    return f", {storey_words(position.storey)}" if position.storey else ""
 
 
 def _place(position):

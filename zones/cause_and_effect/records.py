@@ -8,7 +8,7 @@ A zone is known to the logic as "z<key>", a vent group as "g<key>", what moves i
 from dataclasses import dataclass, field
 
 from zones.engineering import cause_and_effect as logic
-from zones.line_places import has_element, last_of_lines
+from zones.line_places import ELSEWHERE, has_element, last_of_lines
 from zones.models import CauseAndEffectRule, ControlPanel, DeviceKind, Position, VentGroup
 from zones.models.kinds import with_article
 from zones.panel_contents import with_listed
@@ -260,7 +260,7 @@ def _line_inputs(lines, zones):
         label = f"Line {line.number}" + (f" at {line.starts_at.tag}" if line.starts_at_id else "")
         yield logic.Input(
             f"l{line.pk}", logic.InputKind.LINE_FAULT, label, zone=zone, line=f"{line.pk}",
-            has_element=has_element(line),
+            has_element=has_element(line), element_place=ELSEWHERE.get(line.end_place, ""),
         )  # fmt: skip
 
 

@@ -155,7 +155,7 @@ class _Plan:
             if how is LineFault.DEVICE_REMOVED:
                 do = f"Take {last} off its base or terminals."
             else:
-                where = f"at {last}" if last else "at the terminals of the line"
+                where = by_line[line].element_place or (f"at {last}" if last else "at the terminals of the line")
                 do = f"Take the end-of-line resistor of {by_line[line]} out, {where}."
             round_ = Round(self._panel, last or by_line[line])
             round_.operate([Event(by_line[line].key, Action.ON)], Phase.LINE, do=do, lines=((line, how),))

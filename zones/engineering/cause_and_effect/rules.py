@@ -165,7 +165,8 @@ class Input:
     `zone` ``None``: it belongs to the whole panel. `group`: the group that a ventilation switch drives.
     `line`: the monitored line it sits on; of a line fault, the line that is monitored. `place`: the order in
     which a person walking the building comes past. `ends_line`: the last device of its line. `has_element`: of a line
-    fault, whether the line ends in an end-of-line resistor. `opens`: of a data link, the zones that its break opens.
+    fault, whether the line ends in an end-of-line resistor; `element_place`: where, if not at the last device. `opens`:
+    of a data link, the zones that its break opens.
     """
 
     key: str
@@ -178,6 +179,7 @@ class Input:
     ends_line: bool = False
     has_element: bool = True
     opens: tuple[str, ...] = ()
+    element_place: str = ""
 
     def __str__(self) -> str:
         return self.label or f"{self.kind.words} {self.key}"
