@@ -42,6 +42,11 @@ READINGS = {
     "head-removed": (34, 0, 6),
     "condition": (0, 1, 0),
     "log-book": (1, 0, 0),
+    "step-mains-terminals": (0, 0, 0),
+    "step-battery-leads": (0, 0, 0),
+    "step-supply-voltage": (24.6, 0, 0.1),
+    "step-battery-voltage": (26.1, 0, 0.08),
+    "step-charger-voltage": (27.4, 0, 0.05),
 }
 
 READINGS_OF_THE_SMALL_JOB = {"quiescent-current": (0.076, 0.001, 0.001), "run-time": (60, 0, 0.1)}
