@@ -10,6 +10,7 @@ from zones.cause_and_effect.records import PanelLogic, panel_logic
 from zones.engineering.cause_and_effect.commissioning import CommissioningStep, Coverage, Phase, coverage
 from zones.engineering.cause_and_effect.commissioning_plan import commissioning_plan
 from zones.engineering.cause_and_effect.rules import FAULTS, CauseKind, InputKind, keys_of
+from zones.line_places import start_of
 from zones.models import Position
 from zones.power_orders import ShownOrder, power_orders
 
@@ -57,7 +58,7 @@ def panel_plan(panel):
         missing += part.missing
     makers = tuple(one for one in (power_up, isolation) if one.is_the_makers)
     points = _Points(read, panel, unused).of(steps)
-    return PanelPlan(read, points, covered, missing, makers, isolation, unused)
+    return PanelPlan(read, points, covered, missing, makers, isolation, tuple(unused.values()))
 
 
 def _without_unused_lines(ruleset):
@@ -72,7 +73,7 @@ def _without_unused_lines(ruleset):
         elif len(left) >= rule.cause.needed:
             rules.append(replace(rule, cause=replace(rule.cause, inputs=left)))
     inputs = tuple(one for one in ruleset.inputs if one.key not in unused)
-    return replace(ruleset, inputs=inputs, rules=tuple(rules)), tuple(unused.values())
+    return replace(ruleset, inputs=inputs, rules=tuple(rules)), unused
 
 
 class _Points:
@@ -97,14 +98,19 @@ class _Points:
         position = self.read.devices.get(last.at) or self.monitored.devices.get(last.at) or self.home
         leg = Leg.WALK if position.pk != self.home.pk else Leg.END if last.phase is Phase.LEAVE else Leg.START
         what, sees, confirms = about(steps, self.kinds), (), ()
-        if what == "terminals":
-            sees = tuple(f"{one} is not used: its resistor is on its own terminals." for one in self.unused)
-        elif what == "input" and position.pk in self.listed.call_points:
+        if what == "input" and position.pk in self.listed.call_points:
             sees, confirms = self.listed.named(position)
+        if what in ("terminals", "input"):
+            sees += tuple(
+                f"{one} is not used: its resistor is on its own terminals." for one in self._unused_at(position)
+            )
         return Planned(
             0, steps, position.pk, position.tag, _place(position), leg, what, title_of(steps, self.labels), reading,
             after, sees, confirms,
         )  # fmt: skip
+
+    def _unused_at(self, position):
+        return [self.unused[key] for key in self.unused if start_of(self.read.lines[key]).pk == position.pk]
 
     def _on_the_walk(self, planned):
         """Storeys come in the order in which the walk first reaches them, so that each is come to once."""

@@ -161,6 +161,8 @@ def title_of(steps, labels):
     met = list(dict.fromkeys(labels[key] for step in steps for key, _ in step.inputs))
     if last.phase is Phase.INPUT and len(met) == 1:
         return f"{met[0]} on its own" if len(actions) == 1 else f"{met[0]}: {listed(list(actions))}"
+    if last.phase is Phase.LINE and not last.lines:
+        return f"{listed(met)} opened"
     if len(steps) == 1:
         return last.do
     met = listed(met)
