@@ -186,3 +186,14 @@ def test_a_call_point_goes_on_a_data_link_by_its_name(as_, town):
     send(as_("office"), town, {"tag": "CP7", "kind": "manual call point", "circuit_or_line": "data link 1"})
     made = town.hall.positions.get(tag="CP7")
     assert (made.data_link.number, made.order_on_line, made.detection_line) == (1, 1, None)
+
+
+def test_the_page_asks_the_database_as_often_for_six_panels_as_for_two(as_, town, django_assert_num_queries):
+    client = as_("office")
+    for tags in (["P2"], ["P3", "P4", "P5", "P6"]):
+        for tag in tags:
+            builders.make_circuit(builders.make_panel(town.hall, tag=tag))
+        with django_assert_num_queries(
+            11
+        ):  # session, person, building, panels, three runs, zones, models, storeys, any panel
+            assert client.get(url_of(town.hall)).status_code == 200

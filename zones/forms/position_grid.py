@@ -5,13 +5,14 @@ from dataclasses import dataclass, field
 from django import forms
 
 from sites_registry.forms.base import RegisterForm
-from zones.models import DeviceKind, ProductModel
+from zones.models import ActuatorCircuit, DataLink, DetectionLine, DeviceKind, ProductModel
 from zones.models.kinds import TAG_PREFIX
 from zones.services.device_lists.columns import COLUMN
 from zones.services.position_grid import COLUMNS, MOST_ROWS
 
 ROWS_AT_FIRST = 12
 SPARE_ROWS = 3
+RUNS = {"circuit": ActuatorCircuit, "line": DetectionLine, "data link": DataLink}
 HEADINGS = {
     "zone_number": "Zone", "vent_group": "Group", "circuit_or_line": "Circuit, line, link", "order_on_line": "Order",
 }  # fmt: skip
@@ -112,16 +113,18 @@ class PositionGridForm(RegisterForm):
         return [f"{zone.number} {zone.name}" for zone in self.building.smoke_zones.order_by("number")]
 
     def runs(self):
+        """Circuits, lines and data links as they may be named, panel by panel."""
         many = len(self.panels) > 1
+        numbers = {
+            word: list(model.objects.filter(panel__in=self.panels).order_by("number").values_list("panel", "number"))
+            for word, model in RUNS.items()
+        }
         return [
             f"{panel.tag}:{word} {number}" if many else f"{word} {number}"
             for panel in self.panels
-            for word, records in (
-                ("circuit", panel.actuator_circuits),
-                ("line", panel.detection_lines),
-                ("data link", panel.data_links),
-            )
-            for number in records.order_by("number").values_list("number", flat=True)
+            for word, found in numbers.items()
+            for of_panel, number in found
+            if of_panel == panel.pk
         ]
 
     def models(self):
