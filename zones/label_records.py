@@ -53,7 +53,7 @@ def _ends_of_lines(positions):
 
 def _lines_of_device(position, terminals, number_given, end, words):
     """In the order of their weight: what does not fit is left out from the end."""
-    zone, group, vent = position.smoke_zone, position.vent_group, position.vent
+    zone, group = position.smoke_zone, position.vent_group
     lines = [f"{words('zone')} {zone.number}" if zone else ""]
     run = words.in_text(run_with_panel(position))
     lines.append(run or (position.panel.tag if position.panel else ""))
@@ -61,8 +61,8 @@ def _lines_of_device(position, terminals, number_given, end, words):
         lines.append(words.number_at_the_panel(number_given))
     moved_with = f"{words('group')} {group.smoke_zone.number}.{group.number}" if group else ""
     lines += [words(f"end-of-line {end} here") if end else "", *terminals, moved_with]
-    lines += [words(position.get_kind_display()), f"{words('smoke vent')} {vent.tag}" if vent else ""]
-    return tuple(line for line in [*lines, position.place or position.room] if line)
+    lines += [words(position.get_kind_display()), position.place or position.room]
+    return tuple(line for line in lines if line)
 
 
 def _starts(positions):

@@ -25,9 +25,6 @@ _WORDS = {
         "nummer op de kast", "numer w centrali",
     ),
     "to": ("nach", "a", "vers", "verso", "naar", "do"),
-    "smoke vent": (
-        "Rauchabzug", "exutorio de humos", "exutoire de fumée", "evacuatore di fumo", "rookluik", "klapa dymowa",
-    ),
     "spare, parked": (
         "Reserve, abgelegt", "reserva, aislada", "réserve, isolé", "riserva, isolato", "reserve, geïsoleerd",
         "zapas, zaizolowany",

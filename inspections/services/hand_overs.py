@@ -114,9 +114,18 @@ def _attachments(hand_over):
         seen.add((one.kind, one.sha256))
         yield HandOverFile(
             folder=FOLDER_OF.get(one.kind, Folder.OTHER), attachment=one, language=one.language,
-            title=f"{one.get_kind_display().capitalize()}: {one}, {one.owner}"[:240], file_name=_name_of(one),
+            title=_title_of(one)[:240], file_name=_name_of(one),
             media_type=one.media_type,
         )  # fmt: skip
+
+
+def _title_of(attachment):
+    """By its own title, else by what it is and of which model; a file of no special kind by its name."""
+    kind = attachment.get_kind_display().capitalize()
+    if attachment.kind == Attachment.Kind.OTHER:
+        return str(attachment)
+    owner = attachment.product_model if attachment.product_model_id else attachment
+    return f"{kind}: {attachment.title or owner}"
 
 
 def _name_of(attachment):
