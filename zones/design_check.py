@@ -13,10 +13,11 @@ from itertools import islice
 from django.utils import timezone
 
 from zones import design_parts as parts
-from zones import engineering
+from zones import design_ports as ports
+from zones import design_supply, engineering
 from zones.design_records import PanelRecords, read_panels
 from zones.engineering.consistency import check_numbering
-from zones.engineering.findings import Finding, Severity, fail, missing, note
+from zones.engineering.findings import Finding, Severity, fail, missing
 from zones.engineering.panel_check import check_panel
 from zones.engineering.quantities import QuantityError
 from zones.engineering.sources import DATA_SHEET, RECORD
@@ -158,17 +159,24 @@ def _made(records: PanelRecords) -> _Made:
             findings.append(parts.not_used(f"{what} of {records.panel.tag}", error.in_words()))
             return otherwise
 
-    lines = [line for line in records.lines if line.end_place not in ("", EndPlace.NONE_NEEDED)]
+    lines, inputs = (
+        [one for one in runs if one.end_place not in ("", EndPlace.NONE_NEEDED)]
+        for runs in (records.lines, records.inputs)
+    )
     design = engineering.PanelDesign(
         name=records.panel.tag,
-        supply=one(parts.supply_of, "Supply", engineering.PowerSupply()),
-        battery=one(parts.battery_of, "Battery", engineering.BatterySet()),
+        supply=one(design_supply.supply_of, "Supply", engineering.PowerSupply()),
+        battery=one(design_supply.battery_of, "Battery", engineering.BatterySet()),
         circuits=each(
             records.circuits, lambda row: parts.circuit_of(findings, row, records, names), parts.circuit_name
         ),
         lines=each(
-            lines, lambda row: parts.line_of(findings, row, records), lambda row: f"Line {parts.line_name(row)}"
+            lines, lambda row: ports.line_of(findings, row, records), lambda row: f"Line {parts.line_name(row)}"
         ),
+        inputs=each(
+            inputs, lambda row: ports.input_of(findings, row, records), lambda row: f"Input {ports.input_name(row)}"
+        ),
+        links=each(records.links, lambda row: ports.link_of(findings, row, records), ports.link_name),
         zones=each(records.zones, lambda row: parts.zone_of(findings, row), lambda row: f"Zone {parts.zone_name(row)}"),
         vents=each(
             records.vents,
@@ -225,14 +233,9 @@ def _record_findings(records):
     """What the record alone tells: elements, drives and battery blocks that engineering cannot know of."""
     findings = []
     for line in records.lines:
-        name = parts.line_name(line)
-        if line.end_place == "":
-            unchecked, what = f"line {name}", "place of the end-of-line resistor"
-            findings.append(missing("consistency.line_end", name, what, [], RECORD, not_checked=unchecked))
-        elif line.end_place == EndPlace.NONE_NEEDED:
-            words = f"Line {name} needs no end-of-line resistor by the record: its states are not checked."
-            findings.append(note("line.no_element", name, words, RECORD))
         findings += parts.line_findings(line, records)
+    for one in records.inputs:
+        findings += ports.input_findings(one)
     for circuit in records.circuits:
         if not circuit.drive and records.on_circuit[circuit.pk]:
             name = parts.circuit_name(circuit)

@@ -8,7 +8,9 @@ from django.urls import reverse
 
 from sites_registry.access import STAFF_ROLES, Role
 from zones import design_parts as parts
+from zones import design_ports as ports
 from zones.design_check import CheckedPanel, counts_of
+from zones.design_supply import ELECTRONIC
 from zones.engineering.findings import Finding, Severity, worst_first, worst_severity
 from zones.engineering.quantities import shown
 
@@ -111,7 +113,11 @@ def heading_of(checked, finding):
     names = {parts.circuit_name(circuit) for circuit in checked.records.circuits}
     if finding.subject in names:
         return finding.subject
+    if finding.subject in {ports.input_name(one) for one in checked.records.inputs} and _is_of_input(finding):
+        return f"Input {finding.subject}"
     family, _, rest = finding.code.partition(".")
+    if family == "link":
+        return finding.subject
     if family == "line" or rest == "line_end" or finding.sentence.startswith(f"Line {finding.subject}"):
         return f"Line {finding.subject}"
     if family == "area" or rest == "zone" or finding.sentence.startswith(f"Zone {finding.subject}"):
@@ -121,6 +127,11 @@ def heading_of(checked, finding):
     # Of the panel itself there is much to say: supply, battery and the rest each have a heading.
     topic = {"supply": "supply", "battery": "battery", "cable": "cables"}.get(family, "record")
     return f"{checked.panel.tag}: {topic}"
+
+
+def _is_of_input(finding):
+    """A line and an input may be called alike: the sentence tells which is meant."""
+    return "input " in finding.sentence.lower()
 
 
 def groups_of(checked: CheckedPanel, *, severities=tuple(Severity), user=None, back=""):
@@ -234,6 +245,8 @@ class Links:
         }.get(what)  # fmt: skip
         if field:
             return self._model(on_it, field)
+        if what in ("resistance ranges", "voltage") and line.starts_at_id in self.records.at:
+            return self._model([self.records.at[line.starts_at_id]], None)
         if what.startswith("cable"):
             return self._url("line-cables", line.pk), "Enter the cable runs"
         return self._url("line-update", line.pk), "Change the line"
@@ -260,8 +273,8 @@ class Links:
             actuators = [each for on_it in records.on_circuit.values() for each in on_it]
             fields = ("rated_current_a",) if what.startswith("current") else ("stroke_mm", "speed_mm_s")
             return next((link for field in fields if (link := self._model(actuators, field))[0]), ("", ""))
-        if what == "standby current":  # of devices: see design_parts.quiescent_a
-            devices = [each for each in records.positions if each.kind in parts.ELECTRONIC]
+        if what == "standby current":  # of devices: see design_supply.quiescent_a
+            devices = [each for each in records.positions if each.kind in ELECTRONIC]
             return self._model(devices, "standby_current_a")
         if what == "rated voltage":
             if finding.sentence.startswith(f"rated voltage of {records.panel.tag} not"):

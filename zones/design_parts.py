@@ -5,21 +5,15 @@ a list of findings, with the sentence that says why.
 """
 
 from collections import Counter
-from dataclasses import replace
 
 from zones import engineering
 from zones.engineering.detection_lines import PANEL_TERMINALS, AlarmWiring
-from zones.engineering.findings import Finding, missing, question
+from zones.engineering.findings import Finding, missing, note, question
 from zones.engineering.quantities import QuantityError, check_quantity
-from zones.engineering.sources import DATA_SHEET, PRACTICE, RECORD
+from zones.engineering.sources import PRACTICE, RECORD
 from zones.figures import COMPUTED_AS, refusal_of
 from zones.models import DeviceKind, Drive, EndPlace
 
-# What draws current all the time; a contact (call point, switch) may, a motor of an addressed circuit too.
-ELECTRONIC = (
-    DeviceKind.SMOKE_DETECTOR, DeviceKind.HEAT_DETECTOR, DeviceKind.RAIN_SENSOR, DeviceKind.WIND_SENSOR,
-    DeviceKind.FIRE_ALARM_INTERFACE, DeviceKind.INDICATOR, DeviceKind.FIRE_SERVICE_CONTROL,
-)  # fmt: skip
 LINE_KIND = {
     DeviceKind.MANUAL_CALL_POINT: engineering.DeviceKind.CALL_POINT,
     DeviceKind.SMOKE_DETECTOR: engineering.DeviceKind.DETECTOR,
@@ -134,6 +128,7 @@ def circuit_of(refused, circuit, records, vent_names):
         delay_s=known(refused, name, "delay_s", circuit.delay_s) or 0.0,
         fire_minutes=known(refused, name, "fire_minutes", basis.fire_minutes) if basis else None,
         end_element_at=_end_elements(circuit, positions),
+        stub=_stub(circuit, positions, cables),
         expected_actuators=circuit.expected_actuators,
         found_actuators=circuit.found_actuators,
     )
@@ -156,6 +151,25 @@ def _end_elements(circuit, positions):
     return None
 
 
+def _stub(circuit, positions, cables):
+    """Tags of the runs behind the last junction box, where the module stands in one; None where it does not."""
+    if circuit.end_place != EndPlace.IN_BOX:
+        return None
+    by_key, fed = {cable.pk: cable for cable in cables}, {cable.feeds_id: cable for cable in cables if cable.feeds_id}
+    last = fed.get(positions[-1].pk) if positions else None
+    box = by_key.get(last.upstream_id) if last else None
+    if box is None or box.feeds_id:
+        return ()  # no cable run says where the box is
+    return tuple(cable.tag for cable in cables if box in _upstream_of(cable, by_key))
+
+
+def _upstream_of(cable, by_key):
+    found = []
+    while (cable := by_key.get(cable.upstream_id)) is not None and cable not in found:
+        found.append(cable)
+    return found
+
+
 # Monitored lines --------------------------------------------------------------------------------------------------
 
 
@@ -170,11 +184,11 @@ def line_of(refused, line, records):
     positions, cables = records.on_line[line.pk], records.line_cables[line.pk]
     by_key, to_device = {cable.pk: cable for cable in cables}, {cable.feeds_id: cable for cable in cables}
     devices = tuple(
-        _device_of(refused, position, _cables_to(to_device.get(position.pk), by_key)) for position in positions
+        device_of(refused, position, _cables_to(to_device.get(position.pk), by_key)) for position in positions
     )
     volts = (("line_voltage_v", line.line_voltage_v), ("line_voltage_v", getattr(model, "line_voltage_v", None)))
     return engineering.DetectionLine(
-        name=name, devices=devices, elements=_elements(refused, line, name, devices),
+        name=name, devices=devices, elements=elements_of(refused, line, name, devices), in_box=is_in_box(line),
         line_voltage_v=first_known(refused, f"Line {name}", *volts),
     )  # fmt: skip
 
@@ -190,7 +204,7 @@ def _cables_to(cable, by_key):
     return cables
 
 
-def _device_of(refused, position, cables):
+def device_of(refused, position, cables):
     tag, model = position.tag, position.model_here
     lengths = [known(refused, cable.tag, "length_m", cable.length_m) for cable in cables]
     conductors = [conductor_of(refused, cable) for cable in cables]
@@ -212,8 +226,14 @@ def _device_of(refused, position, cables):
     )
 
 
-def _elements(refused, line, name, devices):
-    if line.end_place == EndPlace.LAST_DEVICE:
+def is_in_box(line):
+    """Whether the resistor of a line or an input stands in a junction box."""
+    return line.end_place == EndPlace.IN_BOX
+
+
+def elements_of(refused, line, name, devices):
+    # In the box before the last device it is, for what is seen from the start, as good as at that device.
+    if line.end_place in (EndPlace.LAST_DEVICE, EndPlace.IN_BOX):
         # Without devices there is no last one, so the resistor cannot be there: the check says where it belongs.
         place = devices[-1].name if devices else "the last device"
     elif line.end_place == EndPlace.PANEL_TERMINAL:
@@ -221,13 +241,27 @@ def _elements(refused, line, name, devices):
     else:
         return ()
     subject = f"Line {name}"
-    tolerance = known(refused, subject, "end_of_line_tolerance_percent", line.end_of_line_tolerance_percent)
+    percent = getattr(line, "end_of_line_tolerance_percent", None)
+    tolerance = known(refused, subject, "end_of_line_tolerance_percent", percent)
     return (engineering.EndElement(place, known(refused, subject, "end_of_line_ohm", line.end_of_line_ohm), tolerance),)
 
 
+def end_findings(line, name, word="Line"):
+    """What the record says of the end of a line or input: a place that nobody recorded, or that none is needed."""
+    if line.end_place == "":
+        unchecked = f"{word.lower()} {name}"
+        what = "place of the end-of-line resistor"
+        return [missing("consistency.line_end", name, what, [], RECORD, not_checked=unchecked)]
+    if line.end_place == EndPlace.NONE_NEEDED:
+        words = f"{word} {name} needs no end-of-line resistor by the record: its states are not checked."
+        return [note("line.no_element", name, words, RECORD)]
+    return []
+
+
 def line_findings(line, records):
-    """What the record itself says of a line: a branch that no resistor monitors; a place that nobody recorded."""
-    name, findings = line_name(line), []
+    """What the record itself says of a line: its end, and a branch that no resistor monitors."""
+    name = line_name(line)
+    findings = end_findings(line, name)
     seen = {}
     for cable in records.line_cables[line.pk]:
         if cable.upstream_id is not None and cable.upstream_id in seen:
@@ -285,101 +319,3 @@ def zone_of(refused, zone):
         area_kind=engineering.AreaKind(zone.required_area_kind) if zone.required_area_kind else None,
         needs_detection=zone.needs_automatic_detection,
     )
-
-
-# Supply and battery -----------------------------------------------------------------------------------------------
-
-
-def supply_of(refused, records):
-    """The panel's supply: the panel's own figures before the data sheet of its model."""
-    panel, model, name = records.panel, records.model, records.panel.tag
-
-    def figure(own, of_data_sheet=None):
-        of_data_sheet = of_data_sheet or own
-        candidates = (own, getattr(panel, own)), (of_data_sheet, getattr(model, of_data_sheet, None))
-        return first_known(refused, name, *candidates)
-
-    inhibited = panel.charger_inhibited
-    if inhibited is None:
-        inhibited = getattr(model, "charger_inhibited", None)
-    return engineering.PowerSupply(
-        rated_current_a=figure("supply_limit_a"), output_voltage_v=of_model(refused, name, model, "rated_voltage_v"),
-        own_drop_v=figure("own_voltage_drop_v"), quiescent_current_a=quiescent_a(refused, records),
-        alarm_current_a=figure("alarm_current_a"), charger_current_a=figure("charger_current_a"),
-        charger_inhibited=inhibited, sequential=panel.operation == panel.Operation.SEQUENTIAL,
-        gap_s=known(refused, name, "gap_s", panel.gap_s) or 0.0,
-        stagger_s=known(refused, name, "stagger_s", panel.stagger_s) or 0.0,
-    )  # fmt: skip
-
-
-def quiescent_a(refused, records):
-    """Quiescent current with everything on the panel, A; None where one figure of it is not known.
-
-    As entered for the panel, else the model's with the standby currents of its devices added: a rain sensor takes
-    more over three days than the motors in three minutes.
-    """
-    panel, name = records.panel, records.panel.tag
-    if panel.quiescent_current_a is not None:
-        return known(refused, name, "quiescent_current_a", panel.quiescent_current_a)
-    own_a = of_model(refused, name, records.model, "standby_current_a")
-    if own_a is None:
-        return None
-    unknown, total_a = [], own_a
-    for position in records.positions:
-        drawn_a = of_model([], position.tag, position.model_here, "standby_current_a")
-        if drawn_a is not None:
-            total_a += drawn_a
-        elif position.kind in ELECTRONIC:
-            unknown.append(position.tag)
-    if unknown:
-        unchecked = f"quiescent current of {name}"
-        refused.append(missing("supply.quiescent", name, "standby current", unknown, DATA_SHEET, not_checked=unchecked))
-        return None
-    return round(total_a, 6)
-
-
-def battery_of(refused, records):
-    """The battery set with what the building's basis asks of it; None where no set is recorded."""
-    battery, model, name = records.battery, records.model, records.panel.tag
-    if battery is None:
-        return None
-    sheet = battery.product_model
-    strings = strings_of(battery, getattr(model, "rated_voltage_v", None))
-
-    def figure(own, of_data_sheet=None, times=1):
-        of_data_sheet = of_data_sheet or own
-        candidates = (own, getattr(battery, own)), (of_data_sheet, getattr(sheet, of_data_sheet, None))
-        value = first_known(refused, f"Battery of {name}", *candidates)
-        return None if value is None else value * times
-
-    return replace(
-        battery_place(refused, records),
-        capacity_ah=figure("capacity_ah", times=strings),
-        greatest_current_a=figure("discharge_limit_a", times=strings),
-        peukert_exponent=of_model(refused, name, sheet, "peukert_exponent"),
-        date_code=battery.date_code or None,
-        made_on=battery.made_on,
-        design_life_years=figure("design_life_years", "service_life_years"),
-    )
-
-
-def battery_place(refused, records):
-    """What building and panel ask of a battery, whichever stands there: basis, operations, temperatures, fuse."""
-    panel, model, basis, name = records.panel, records.model, records.basis, records.panel.tag
-    fuse = ("battery_fuse_a", panel.battery_fuse_a), ("battery_fuse_a", getattr(model, "battery_fuse_a", None))
-    return engineering.BatterySet(
-        basis=basis.basis if basis else None,
-        standby_h=known(refused, name, "standby_hours", basis.standby_hours) if basis else None,
-        operations=basis.operations if basis else None,
-        fuse_a=first_known(refused, name, *fuse),
-        coldest_c=known(refused, name, "battery_coldest_c", panel.battery_coldest_c),
-        usual_c=known(refused, name, "battery_usual_c", panel.battery_usual_c),
-    )
-
-
-def strings_of(battery, system_v):
-    """How many strings of blocks in series the set has; one where the voltage of a block is not known."""
-    block_v = getattr(battery.product_model, "rated_voltage_v", None)
-    if not block_v or not system_v:
-        return 1
-    return max(1, int(battery.blocks * block_v / system_v))

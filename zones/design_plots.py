@@ -11,6 +11,7 @@ from zones.engineering.battery_check import missing_figures as battery_gaps
 from zones.engineering.battery_check import needed_capacity
 from zones.engineering.cables import TreeError
 from zones.engineering.circuit_check import missing_figures as circuit_gaps
+from zones.engineering.detection_lines import practice_of_line
 from zones.engineering.findings import Finding, listed, worst_severity
 from zones.engineering.line_check import has_element_at_end
 from zones.engineering.line_check import missing_figures as line_gaps
@@ -85,7 +86,10 @@ def _of_line(checked, index, line):
         )
     if not has_element_at_end(line):
         return PlotSection(heading, (), ("There is not one end-of-line resistor at its last device.",), *state)
-    return PlotSection(heading, (line_plot(line, key=f"line-{index}", practice=checked.practice),), NO_GAPS, *state)
+    practice = practice_of_line(line, checked.practice)
+    if practice is None:
+        return PlotSection(heading, (), (f"Resistance ranges of {line.origin} not known.",), *state)
+    return PlotSection(heading, (line_plot(line, key=f"line-{index}", practice=practice),), NO_GAPS, *state)
 
 
 def _state(checked, codes, subject):

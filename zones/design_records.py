@@ -8,15 +8,19 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import NamedTuple
 
-from django.db.models import FilteredRelation, Q
+from django.db.models import Count, FilteredRelation, Q
 
 from zones.models import (
     ActuatorCircuit,
     BatterySet,
     Cable,
     ControlPanel,
+    CoreEnd,
+    DataLink,
     DetectionLine,
     DeviceKind,
+    InputDevice,
+    LocalInput,
     Position,
     ProductModel,
     SmokeZone,
@@ -42,6 +46,7 @@ class PositionRow:
     vent_id: int | None
     actuator_circuit_id: int | None
     detection_line_id: int | None
+    data_link_id: int | None
     model_here: ProductModel | None
     serial_here: str
     smoke_zone: SmokeZone | None = None
@@ -69,9 +74,14 @@ class CableRow(NamedTuple):
     feeds_id: int | None
 
 
+OF_TERMINAL = (
+    "terminal__data_link", "terminal__local_input", "terminal__position", "terminal__position__data_link",
+    "terminal__electrical_kind",
+)  # fmt: skip
+PANEL = "panel"  # an end of a cable that is at a panel
 OF_POSITION = (
     "pk", "tag", "kind", "order_on_line", "panel_id", "smoke_zone_id", "vent_group_id", "vent_id",
-    "actuator_circuit_id", "detection_line_id",
+    "actuator_circuit_id", "detection_line_id", "data_link_id",
 )  # fmt: skip
 
 
@@ -91,6 +101,15 @@ class PanelRecords:
     groups: list = field(default_factory=list)
     positions: list = field(default_factory=list)
     in_zones: list = field(default_factory=list)
+    inputs: list = field(default_factory=list)  # those that a resistor monitors
+    links: list = field(default_factory=list)  # data links, each with `listed_count`
+    # pk of every position wired to this panel
+    at: dict = field(default_factory=dict)
+    on_link: dict = field(default_factory=lambda: defaultdict(list))
+    on_input: dict = field(default_factory=lambda: defaultdict(list))
+    # Cables of data links and inputs: (CableRow, the two ends: "panel" or the pk of a position), by the run's pk
+    link_legs: dict = field(default_factory=lambda: defaultdict(list))
+    input_legs: dict = field(default_factory=lambda: defaultdict(list))
     # circuit or line pk → what is on it
     on_circuit: dict = field(default_factory=lambda: defaultdict(list))
     on_line: dict = field(default_factory=lambda: defaultdict(list))
@@ -111,7 +130,7 @@ class PanelRecords:
 
 
 def read_panels(panels, *, whole_buildings=False):
-    """PanelRecords of these panels (a queryset), by natural order of their tags; ten queries for any number.
+    """PanelRecords of these panels (a queryset), by natural order of their tags; fourteen queries for any number.
 
     `whole_buildings`: they are all panels of their buildings, so that nobody need look what hangs on which.
 
@@ -127,8 +146,9 @@ def read_panels(panels, *, whole_buildings=False):
     for panel in panels:  # its own position carries its model
         panel.position.model_here = getattr(of_position.get(panel.position_id), "model_here", None)
     known = _hang_up(records, keys)
+    at_inputs = _hang_up_ports(records, keys)
     _complete(known, positions)
-    _place(records, known, positions)
+    _place(records, known, positions, at_inputs)
     return list(records.values())
 
 
@@ -141,6 +161,8 @@ def _positions(panels, keys):
             Q(panel__in=keys)
             | Q(actuator_circuit__panel__in=keys)
             | Q(detection_line__panel__in=keys)
+            | Q(data_link__panel__in=keys)
+            | Q(pk__in=InputDevice.objects.filter(local_input__panel__in=keys).values("position"))
             | Q(smoke_zone__panel__in=keys)
             | Q(control_panel__in=keys)
         )
@@ -198,6 +220,50 @@ def _hang_up(records, keys):
     return known
 
 
+def _hang_up_ports(records, keys):
+    """Put data links and monitored inputs at their panels, with their cables; four queries.
+
+    Returns {position: its monitored inputs}.
+    """
+    links = DataLink.objects.filter(panel__in=keys).annotate(listed_count=Count("entries")).order_by("number")
+    inputs = LocalInput.objects.filter(panel__in=keys, is_monitored=True).order_by("number")
+    links, inputs = {one.pk: one for one in links}, {one.pk: one for one in inputs}
+    for runs, place in ((links, "links"), (inputs, "inputs")):
+        for run in runs.values():
+            getattr(records[run.panel_id], place).append(run)
+    at_inputs = defaultdict(list)
+    for wired in InputDevice.objects.filter(local_input__in=list(inputs)).order_by("order", "pk"):
+        at_inputs[wired.position_id].append(inputs[wired.local_input_id])
+    _add_legs(records, links, inputs, at_inputs)
+    return at_inputs
+
+
+def _add_legs(records, links, inputs, at_inputs):
+    """The cables of data links and monitored inputs, by the terminals on which their cores end."""
+    of_port = Q(terminal__data_link__in=list(links)) | Q(terminal__local_input__in=list(inputs))
+    of_port |= Q(terminal__position__data_link__in=list(links), terminal__electrical_kind="link")
+    of_port |= Q(terminal__position__in=list(at_inputs))
+    cables_there = CoreEnd.objects.filter(of_port).values("core__cable")
+    rows = CoreEnd.objects.filter(core__cable__in=cables_there).order_by("core__cable")
+    ends, cables, found, touched = defaultdict(set), {}, defaultdict(set), defaultdict(set)
+    names = [f"core__cable__{name}" if name != "pk" else "core__cable" for name in CableRow._fields]
+    for *cable, link, local_input, position, link_of_position, kind in rows.values_list(*names, *OF_TERMINAL):
+        row = CableRow._make(cable)
+        cables[row.pk] = row
+        ends[row.pk].add(position or PANEL)
+        if kind == "link" and (key := link or link_of_position) in links:
+            touched[row.pk].add(key)
+        if local_input in inputs:
+            found[row.pk].add(local_input)
+    for pk, row in cables.items():
+        if row.actuator_circuit_id or row.detection_line_id or len(ends[pk]) != 2:
+            continue
+        for key in found[pk]:
+            records[inputs[key].panel_id].input_legs[key].append((row, tuple(ends[pk])))
+        for key in touched[pk]:
+            records[links[key].panel_id].link_legs[key].append((row, tuple(ends[pk])))
+
+
 def _complete(known, positions):
     """Add the circuits, lines and zones of other panels that these positions name, and set the relations."""
     for name, model in (
@@ -213,7 +279,7 @@ def _complete(known, positions):
                 setattr(position, name, rows[key])
 
 
-def _place(records, known, positions):
+def _place(records, known, positions, at_inputs):
     """Put each position at the panels that it has to do with: where it is wired, and where its zone is counted."""
     for position in positions:
         if position.kind == DeviceKind.CONTROL_PANEL:
@@ -222,8 +288,15 @@ def _place(records, known, positions):
         line = known["detection_line"].get(position.detection_line_id)
         zone = known["smoke_zone"].get(position.smoke_zone_id)
         wired = circuit.panel_id if circuit else line.panel_id if line else position.panel_id
+        if wired is None and at_inputs.get(position.pk):
+            wired = at_inputs[position.pk][0].panel_id
         if wired in records:
             records[wired].positions.append(position)
+            records[wired].at[position.pk] = position
+            if position.data_link_id:
+                records[wired].on_link[position.data_link_id].append(position)
+        for one in at_inputs.get(position.pk, ()):
+            records[one.panel_id].on_input[one.pk].append(position)
         if circuit and circuit.panel_id in records:
             records[circuit.panel_id].on_circuit[circuit.pk].append(position)
         if line and line.panel_id in records:

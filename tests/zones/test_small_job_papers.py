@@ -7,12 +7,15 @@ from tests import builders
 from tests.zones.small_job_records import make_small_job
 from zones.cause_and_effect.matrix import matrix_of
 from zones.cause_and_effect.records import panel_logic
+from zones.design_check import checked_panel
+from zones.design_findings import groups_of
 from zones.engineering.cause_and_effect import InputKind, validate
 from zones.engineering.drawings.wiring_diagram import draw_canvas
+from zones.engineering.findings import Severity
 from zones.identical_units import panel_terminals_of
 from zones.label_records import chosen_cables, labels_of_cables, labels_of_devices
 from zones.materials import material_list
-from zones.models import Position
+from zones.models import LocalInput, Position, ProductModel
 from zones.panel_contents import other_devices_of
 from zones.services.rules import add_usual_rules, missing_usual_rules
 from zones.set_up import steps_of
@@ -118,3 +121,48 @@ def test_a_link_whose_break_opens_the_zones_behind_it_has_rules_for_that(job):
     job.link.save()
     added = {(str(rule), rule.smoke_zone) for rule in add_usual_rules(panel=job.panel)}
     assert added == {("break of P1 data link 1 → open", zone) for zone in job.zones}
+
+
+def design_of(job):
+    return {(one.code, one.subject): one for one in checked_panel(job.panel).findings}
+
+
+def test_the_design_check_judges_a_line_by_the_device_where_it_starts(job):
+    """Never by the panel's ranges: those of the data sheet of CP1 are narrower."""
+    found = design_of(job)
+    own = found["line.normal", "201 CP1 detectors"]
+    assert own.severity is Severity.MEETS
+    assert "at CP1; the normal range is 9.00 to 11.00 kΩ" in own.sentence
+    assert "at the panel; the normal range is 7.50 to 13.00 kΩ" in found["line.normal", "1"].sentence
+    unused = found["consistency.line_end", "202 CP2 detectors"]
+    assert "at the terminals of CP2" in unused.sentence
+    rain = found["line.normal", "3 rain"]
+    assert (rain.severity, rain.sentence[:13]) == (Severity.MEETS, "Input 3 rain ")
+    stub = found["consistency.circuit_end", "Circuit 2"]
+    assert (stub.severity, "stub of 6 m behind it, to M2, is not monitored" in stub.sentence) == (Severity.MEETS, True)
+    assert found["link.count", "Data link 1"].severity is Severity.MEETS
+    assert "30 m of cable" in found["link.length", "Data link 1"].sentence
+    assert found["link.voltage", "Data link 1"].severity is Severity.MISSING, "no figure is guessed"
+    listed = {group.heading for group in groups_of(checked_panel(job.panel))}
+    assert {"Data link 1", "Input 3 rain", "Line 201 CP1 detectors"} <= listed
+
+
+def test_what_is_not_known_of_ports_gives_no_verdict_and_what_is_wrong_is_told(job):
+    model = job.models["call point"]
+    ProductModel.objects.filter(pk=model.pk).update(
+        normal_low_ohm=None, alarm_current_a="0.05", minimum_voltage_v="20.2"
+    )
+    job.link.entries.filter(place=2).delete()
+    job.building.cables.filter(tag="W3").update(length_m=None)
+    LocalInput.objects.filter(number=3).update(end_of_line_ohm=22_000)
+    found = design_of(job)
+    for subject in ("201 CP1 detectors", "202 CP2 detectors"):
+        assert "resistance ranges of CP" in found["line.states", subject].sentence
+        assert ("line.normal", subject) not in found
+    assert found["link.count", "Data link 1"].severity is Severity.FAIL
+    assert "length of W3 not known" in found["consistency.circuit_end", "Circuit 2"].sentence
+    assert found["line.normal", "3 rain"].severity is Severity.FAIL
+    # 21.0 V (12 cells of 1.75 V, common practice), 0.3 V lost inside; 15 m of 1.5 mm² (12.1 Ω/km, IEC 60228) to each: 0.1 A, then 0.05 A.
+    loop_ohm = 2 * 0.0121 * 15
+    volts = 21.0 - 0.3 - 0.1 * loop_ohm - 0.05 * loop_ohm
+    assert f"gives CP2 {volts:.1f} V" in found["link.voltage", "Data link 1"].sentence

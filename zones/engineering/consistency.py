@@ -16,7 +16,8 @@ AUTOMATIC_DETECTION = ("detector", "smoke detector", "heat detector", "fire alar
 
 
 def check_line_ends(line: DetectionLine) -> Finding:
-    """Exactly one end-of-line resistor, at the last device, or at the panel's terminals of an unused line.
+    """Exactly one end-of-line resistor, at the last device (or in the box before it), or at the terminals where an
+    unused line starts.
 
     Source:   common practice [P]; faults on monitored lines are to be reported: EN 54-2 [M].
     """
@@ -24,21 +25,23 @@ def check_line_ends(line: DetectionLine) -> Finding:
     last = line.devices[-1].name if line.devices else PANEL_TERMINALS
     places = [element.at for element in line.elements]
     inputs = (Figure("elements", len(places)), Figure("last device", last))
-    where = f"at {last}" if line.devices else "at the panel's terminals"
+    where = f"at {last}" if line.devices else f"at {line.terminals_words}"
+    if line.in_box and line.devices:
+        where = f"in the junction box before {last}; what lies behind the box is not monitored"
     if places == [last]:
         spare = "" if line.devices else " It is unused: spare, terminated."
-        words = f"Line {line.name} has one end-of-line resistor, {where}: within the entered limit ({RECORD}).{spare}"
+        words = f"{line.title} has one end-of-line resistor, {where}: within the entered limit ({RECORD}).{spare}"
         return meets(code, line.name, words, EN_54_2, inputs)
     if not places:
-        words = f"Line {line.name} has no end-of-line resistor. Fit one {where}, or record the one that is there."
+        words = f"{line.title} has no end-of-line resistor. Fit one {where}, or record the one that is there."
     elif len(places) > 1:
         words = (
-            f"Line {line.name} has {len(places)} end-of-line resistors, at {listed(places)}; the panel sees less than "
-            f"one. Leave only the one {where}."
+            f"{line.title} has {len(places)} end-of-line resistors, at {listed(places)}; {line.origin_words} sees less "
+            f"than one. Leave only the one {where}."
         )
     else:
         words = (
-            f"Line {line.name} has its end-of-line resistor at {places[0]}; what lies beyond is not monitored. Move it "
+            f"{line.title} has its end-of-line resistor at {places[0]}; what lies beyond is not monitored. Move it "
             f"to {last}."
         )
     return fail(code, line.name, words, EN_54_2, inputs)
@@ -50,6 +53,8 @@ def check_circuit_end(circuit: ActuatorCircuit) -> Finding | None:
         return None
     code, subject = "consistency.circuit_end", circuit.name
     places = circuit.end_element_at
+    if circuit.stub is not None:
+        return _end_in_box(circuit)
     if places is None:
         return missing(
             code, subject, "end-of-line module", [circuit.name], RECORD, not_checked=f"monitoring of {subject}"
@@ -81,6 +86,28 @@ def check_circuit_end(circuit: ActuatorCircuit) -> Finding | None:
         f"({RECORD})."
     )
     return meets(code, subject, words, PRACTICE, inputs)
+
+
+def _end_in_box(circuit: ActuatorCircuit) -> Finding:
+    """The module stands in a junction box: how long the stub behind it is, of which no break is reported."""
+    code, subject = "consistency.circuit_end", circuit.name
+    if not circuit.stub:
+        words = "cable run from the junction box of the end-of-line module to the last actuator"
+        return missing(code, subject, words, [], RECORD, not_checked=f"monitoring of {subject}")
+    runs = [run for run in circuit.runs if run.name in circuit.stub]
+    unknown = [run.name for run in runs if run.length_m is None]
+    if unknown:
+        return missing(code, subject, "length", unknown, RECORD, not_checked=f"stub behind the box of {subject}")
+    length_m = sum(run.length_m for run in runs)
+    behind = [one.name for one in circuit.actuators if one.at in circuit.stub]
+    words = (
+        f"{subject} has its end-of-line module in a junction box; the stub of {length_m:g} m behind it, to "
+        f"{listed(behind)}, is not monitored"
+    )
+    inputs = (Figure("stub", length_m, "m"),)
+    if len(behind) > 1:
+        return question(code, subject, f"{words}. Move the box to the last actuator.", EN_54_2, inputs)
+    return meets(code, subject, f"{words}: within the entered limit ({RECORD}).", EN_54_2, inputs)
 
 
 def check_addressed(circuit: ActuatorCircuit) -> Finding | None:
@@ -236,7 +263,7 @@ def check_voltages(panel: str, system_v: float | None, units: Sequence[FittedUni
 
 def check_consistency(design: PanelDesign) -> list[Finding]:
     """All consistency checks over one panel."""
-    findings = [check_line_ends(line) for line in design.lines]
+    findings = [check_line_ends(line) for line in (*design.lines, *design.inputs)]
     for circuit in design.circuits:
         findings += filter(None, (check_circuit_end(circuit), check_addressed(circuit)))
     findings += check_zones(design.zones, design.vents, design.releases)

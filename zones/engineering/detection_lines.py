@@ -9,7 +9,7 @@ No published standard fixes resistor values; the windows are common practice and
 import itertools
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import NamedTuple
 
@@ -96,13 +96,22 @@ class EndElement:
 
 @dataclass(frozen=True, slots=True)
 class DetectionLine:
-    """A monitored line: devices in the order from the panel, and the end-of-line resistors that are fitted."""
+    """A monitored line or input: devices in the order from where it starts, and the end-of-line resistors fitted.
+
+    `origin`: the device at which it starts, where that is not the panel; `ranges`: limits between its states that this
+    device tells apart, by the names of TradePractice, ``None`` for those of the panel. `in_box`: the resistor stands in
+    a junction box before the last device. `is_input`: devices on it are contacts, of which only the end is judged.
+    """
 
     name: str
     devices: tuple[LineDevice, ...] = ()
     elements: tuple[EndElement, ...] = ()
     line_voltage_v: float | None = None
     temperature_c: float = 20.0
+    origin: str = PANEL_TERMINALS
+    ranges: tuple[tuple[str, float], ...] | None = None
+    in_box: bool = False
+    is_input: bool = False
 
     def __post_init__(self):
         check_optional("voltage", self.line_voltage_v, field="line_voltage_v", subject=self.name)
@@ -111,6 +120,21 @@ class DetectionLine:
         if len(set(names)) < len(names) or PANEL_TERMINALS in names:
             accepted = f"different names, none of them '{PANEL_TERMINALS}'"
             raise QuantityError("devices", ", ".join(names), accepted, subject=self.name)
+
+    @property
+    def title(self) -> str:
+        """How a sentence calls it: "Line 2 North stair", "Input 3 rain"."""
+        return f"{'Input' if self.is_input else 'Line'} {self.name}"
+
+    @property
+    def origin_words(self) -> str:
+        """ "the panel", "CP1"."""
+        return "the panel" if self.origin == PANEL_TERMINALS else self.origin
+
+    @property
+    def terminals_words(self) -> str:
+        """ "the panel's terminals", "the terminals of CP1"."""
+        return "the panel's terminals" if self.origin == PANEL_TERMINALS else f"the terminals of {self.origin}"
 
     def section_ohm(self, index: int) -> float:
         """Greatest resistance of both cores of the cable that leads to a device, ohm (IEC 60228)."""
@@ -253,6 +277,19 @@ def line_model(
 
 def _with_tolerance(ohm: float, tolerance: float) -> tuple[float, float, float]:
     return ohm * (1 - tolerance), ohm, ohm * (1 + tolerance)
+
+
+RANGE_NAMES = (
+    "short_below_ohm", "alarm_low_ohm", "alarm_high_ohm", "normal_low_ohm", "normal_high_ohm", "open_above_ohm",
+)  # fmt: skip
+
+
+def practice_of_line(line: DetectionLine, practice: TradePractice = TRADE_PRACTICE) -> TradePractice | None:
+    """The practice with the ranges of the device at which a line starts; ``None`` where not all of them are known."""
+    if line.ranges is None:
+        return practice
+    known = dict(line.ranges)
+    return replace(practice, **known) if set(known) == set(RANGE_NAMES) else None
 
 
 def window_of(ohm: float, practice: TradePractice = TRADE_PRACTICE) -> WindowName:

@@ -133,8 +133,8 @@ def tell_apart(line: DetectionLine, explanations: tuple[Explanation, ...]) -> st
         far += line.elements[0].resistance_ohm
         return (
             f"Open the line at {device.name}, halfway through what is suspected, and measure from there to the end: "
-            f"about {ohm_in_words(far)} puts the interruption between the panel and {device.name}; open puts it "
-            f"beyond."
+            f"about {ohm_in_words(far)} puts the interruption between {line.origin_words} and {device.name}; open "
+            f"puts it beyond."
         )
     return " Then: ".join(dict.fromkeys(one.next_measurement for one in equal[:3]))
 
@@ -195,7 +195,9 @@ def _interruptions(line: DetectionLine, model: LineModel, everyone: frozenset[in
     count = len(line.devices)
     for k, device in enumerate(line.devices):
         before = frozenset(range(k))
-        where = f"between {line.devices[k - 1].name} and {device.name}" if k else f"between panel and {device.name}"
+        where = (
+            f"between {line.devices[k - 1].name} and {device.name}" if k else f"between {line.origin} and {device.name}"
+        )
         yield _Candidate(
             *(
                 FaultKind.BREAK,
@@ -204,7 +206,7 @@ def _interruptions(line: DetectionLine, model: LineModel, everyone: frozenset[in
                 model.span(LineState(break_before=k)),
                 before,
             ),
-            f"Bridge the cores at {device.name}: still open at the panel confirms the break {where}.",
+            f"Bridge the cores at {device.name}: still open at {line.origin_words} confirms the break {where}.",
         )
         if device.kind == DeviceKind.DETECTOR and device.removal_opens_line:
             yield _Candidate(
@@ -225,13 +227,16 @@ def _shorts(line: DetectionLine, model: LineModel, reading_ohm: float) -> Iterat
     far_m = distance_to_short_m(line, reading_ohm) if reading_ohm < math.inf else None
     for k, device in enumerate(line.devices):
         far_ohm = near_ohm + model.sections_ohm[k]
-        where = f"between {line.devices[k - 1].name} and {device.name}" if k else f"between panel and {device.name}"
+        where = (
+            f"between {line.devices[k - 1].name} and {device.name}" if k else f"between {line.origin} and {device.name}"
+        )
         here = far_m is not None and near_ohm <= reading_ohm <= far_ohm
-        about = f", about {far_m:.0f} m from the panel" if here else ""
+        about = f", about {far_m:.0f} m from {line.origin_words}" if here else ""
         span = Span(near_ohm * model.cable_least_fraction, (near_ohm + far_ohm) / 2, far_ohm)
         yield _Candidate(
             *(FaultKind.SHORT, k, f"The cores touch {where}{about}.", span, frozenset()),
-            f"Open the line at {device.name}: if the panel's side still reads short, the short lies before it.",
+            f"Open the line at {device.name}: if the side of {line.origin_words} still reads short, the short lies "
+            f"before it.",
         )
         near_ohm = far_ohm
 
@@ -243,31 +248,32 @@ def _elements(line, element: EndElement, model_of, everyone: frozenset[int]) -> 
         *(
             FaultKind.TWO_ELEMENTS,
             None,
-            f"A resistor was left at the panel's terminals beside the one at {last}.",
+            f"A resistor was left at {line.terminals_words} beside the one at {last}.",
         ),
         *(model_of(element, at_panel).span(), everyone),
-        f"Take the line off the panel: {ohm} into the line, and look for a resistor in the panel's terminals.",
+        f"Take the line off {line.origin_words}: {ohm} into the line, and look for a resistor at "
+        f"{line.terminals_words}.",
     )
     yield _Candidate(
         *(FaultKind.DOUBLE_ELEMENT, len(line.devices), f"Two resistors are fitted at {last}."),
         *(model_of(element, element).span(), everyone),
-        f"Take the line off the panel and measure into it: half of {ohm} means two resistors at {last}.",
+        f"Take the line off {line.origin_words} and measure into it: half of {ohm} means two resistors at {last}.",
     )
     alone = model_of(at_panel)
     yield _Candidate(
         *(
             FaultKind.ELEMENT_MISPLACED,
             None,
-            f"The only resistor sits at the panel's terminals, not at {last}.",
+            f"The only resistor sits at {line.terminals_words}, not at {last}.",
         ),
         *(alone.span(), everyone),
-        "Take out the last device: no fault at the panel means that the resistor is not at the end.",
+        f"Take out the last device: no fault at {line.origin_words} means that the resistor is not at the end.",
     )
     yield _Candidate(
         *(
             FaultKind.ELEMENT_AT_PANEL,
             0,
-            "The resistor is at the panel's terminals and the line is not connected.",
+            f"The resistor is at {line.terminals_words} and the line is not connected.",
         ),
         *(alone.span(LineState(break_before=0)), frozenset()),
         f"Measure into the line itself, off the terminals: {ohm} means that it is whole.",
@@ -276,9 +282,9 @@ def _elements(line, element: EndElement, model_of, everyone: frozenset[int]) -> 
         where = f"between {line.devices[k - 1].name} and {line.devices[k].name}"
         yield _Candidate(
             *(FaultKind.BREAK_WITH_ELEMENT_AT_PANEL, k),
-            f"The line is broken {where}; a resistor left at the panel's terminals hides it.",
+            f"The line is broken {where}; a resistor left at {line.terminals_words} hides it.",
             *(model_of(element, at_panel).span(LineState(break_before=k)), frozenset(range(k))),
-            "Take the resistor out of the panel's terminals and read again: open confirms the break.",
+            f"Take the resistor off {line.terminals_words} and read again: open confirms the break.",
         )
     yield _Candidate(
         *(
@@ -316,7 +322,7 @@ def _other_values(line, element, model_of, normal: Span, reading_ohm, everyone) 
         words = f"About {ohm_in_words(reading_ohm - normal.nominal_ohm)} too much lies in the line: a poor joint."
         yield _Candidate(
             *(FaultKind.POOR_JOINT, None, words, Span(reading_ohm, reading_ohm, reading_ohm), everyone),
-            "Tighten the terminals from the panel on and watch the reading.",
+            f"Tighten the terminals from {line.origin_words} on and watch the reading.",
         )
 
 

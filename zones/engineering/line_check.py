@@ -16,6 +16,7 @@ from zones.engineering.detection_lines import (
     alarm_states,
     line_model,
     overlapping,
+    practice_of_line,
     threshold_ohm,
     window_of,
     windows_of,
@@ -77,6 +78,8 @@ def missing_figures(line: DetectionLine) -> list[tuple[str, list[str]]]:
             ("quiescent current", "quiescent_current_a"),
         )
     ]
+    if line.is_input:
+        gaps = gaps[:2]  # a contact draws nothing from it, and what it says is no alarm resistance
     heads = [device for device in line.devices if device.kind == DeviceKind.DETECTOR]
     gaps.append(("effect of taking out the head", [head.name for head in heads if head.removal_opens_line is None]))
     gaps.append(("resistance", ["the end-of-line resistor"] * any(e.resistance_ohm is None for e in line.elements)))
@@ -90,6 +93,7 @@ def states_seen(line: DetectionLine, practice: TradePractice = TRADE_PRACTICE) -
 
     For a plot of the windows and for the engineer's table. All figures must be known.
     """
+    practice = practice_of_line(line, practice) or practice
     model = line_model(line, practice=practice)
     named = [("normal", NORMAL, StateKind.NORMAL)]
     named += [
@@ -133,14 +137,18 @@ def check_line(line: DetectionLine, practice: TradePractice = TRADE_PRACTICE) ->
     findings = _questions(line)
     if not has_element_at_end(line):
         return findings  # said once, by check_line_ends
-    if gaps := missing_figures(line):
+    unchecked = f"{line.title[:1].lower()}{line.title[1:]}"
+    gaps, of_line = missing_figures(line), practice_of_line(line, practice)
+    if of_line is None:
+        gaps.append(("resistance ranges", [line.origin]))
+    if gaps:
         for what, owners in gaps:
-            unchecked = f"line {line.name}"
             findings.append(missing("line.states", line.name, what, owners, DATA_SHEET, not_checked=unchecked))
         return findings
+    practice = of_line
     model = line_model(line, practice=practice)
     findings += [_normal_finding(line, model, practice), _meter_note(line, practice)]
-    if line.devices:
+    if line.devices and not line.is_input:
         findings += _alarm_findings(line, model, practice)
         findings += [_break_finding(line, model, practice), _short_finding(line, model, practice)]
         findings += _removal_findings(line, model, practice)
@@ -151,12 +159,12 @@ def _normal_finding(line: DetectionLine, model: LineModel, practice: TradePracti
     span = model.span(NORMAL)
     low, high = practice.normal_low_ohm, practice.normal_high_ohm
     draws = ", with what its devices draw at rest," if any(model.loads_s) else ""
-    words = f"Line {line.name}{draws} is {span_in_words(span)} at the panel"
+    words = f"{line.title}{draws} is {span_in_words(span)} at {line.origin_words}"
     return verdict(
         *("line.normal", line.name, windows_of(span, practice) == {WindowName.NORMAL}),
         f"{words}; the normal range is {_range(low, high)}: within the entered limit ({PRACTICE}).",
-        f"{words}; that leaves the normal range of {_range(low, high)}. Fit the resistor that the panel "
-        f"asks for, or fewer devices on this line.",
+        f"{words}; that leaves the normal range of {_range(low, high)}. Fit the resistor that "
+        f"{line.origin_words} asks for, or fewer devices on this line.",
         *(PRACTICE, _figures(span, low, high), _FORMULA),
     )
 
@@ -275,7 +283,7 @@ def _removal_findings(line: DetectionLine, model: LineModel, practice: TradePrac
 def _meter_note(line: DetectionLine, practice: TradePractice) -> Finding:
     span = meter_reads_ohm(line, practice)
     sentence = (
-        f"Line {line.name}, disconnected at the panel and at rest: a meter must read {meter_in_words(span)}, "
+        f"{line.title}, disconnected at {line.origin_words} and at rest: a meter must read {meter_in_words(span)}, "
         f"nominally {kohm_figure(span.nominal_ohm / 1000)} kΩ. That does not prove that the resistor is at the true "
         f"end: remove the last device and see the fault."
     )
@@ -295,9 +303,7 @@ def _questions(line: DetectionLine) -> list[Finding]:
         sentences.append(questioned("resistance", element.resistance_ohm, field="resistance_ohm", subject="element"))
         sentences.append(questioned("tolerance", element.tolerance, field="tolerance", subject="element"))
     sentences.append(questioned("voltage", line.line_voltage_v, field="line_voltage_v"))
-    return [
-        question("figure.unusual", line.name, f"Line {line.name}: {words}", PRACTICE) for words in sentences if words
-    ]
+    return [question("figure.unusual", line.name, f"{line.title}: {words}", PRACTICE) for words in sentences if words]
 
 
 def _figures(span: Span, low: float, high: float) -> tuple[Figure, ...]:

@@ -7,6 +7,7 @@ from zones.engineering.battery_check import BatteryDuty, check_battery
 from zones.engineering.circuit_check import check_circuit
 from zones.engineering.circuits import ActuatorCircuit
 from zones.engineering.consistency import check_consistency
+from zones.engineering.data_links import check_data_link
 from zones.engineering.findings import Finding, listed, missing, note
 from zones.engineering.line_check import check_line
 from zones.engineering.panel_design import PanelDesign
@@ -36,8 +37,10 @@ def check_panel(design: PanelDesign, practice: TradePractice = TRADE_PRACTICE) -
     if design.circuits:
         findings += check_supply(design.name, design.supply, design.circuits, practice)
     findings += _battery_findings(design, practice)
-    for line in design.lines:
+    for line in (*design.lines, *design.inputs):
         findings += check_line(line, practice)
+    for link in design.links:
+        findings += check_data_link(link, discharged_v)
     for circuit in design.circuits:
         if circuit.actuators:
             findings += check_opening_times(

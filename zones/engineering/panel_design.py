@@ -8,6 +8,7 @@ from datetime import date
 
 from zones.engineering.battery_check import BatterySet
 from zones.engineering.circuits import ActuatorCircuit
+from zones.engineering.data_links import DataLink
 from zones.engineering.detection_lines import DetectionLine
 from zones.engineering.quantities import check_optional
 from zones.engineering.supply import PowerSupply
@@ -54,6 +55,7 @@ class VentGroup:
 class PanelDesign:
     """Everything that the design check asks of one panel.
 
+    `inputs`: those that a resistor monitors.
     `zone_numbers` and `group_numbers`: numbers as mapped in the panel, to find holes; ``None``: not mapped.
     `assessed_on`: the day for which ages are judged (nothing here reads a clock).
     """
@@ -63,6 +65,8 @@ class PanelDesign:
     battery: BatterySet | None = None
     circuits: tuple[ActuatorCircuit, ...] = ()
     lines: tuple[DetectionLine, ...] = ()
+    inputs: tuple[DetectionLine, ...] = ()
+    links: tuple[DataLink, ...] = ()
     zones: tuple[SmokeZone, ...] = ()
     vents: tuple[Vent, ...] = ()
     releases: tuple[ReleaseDevice, ...] = ()

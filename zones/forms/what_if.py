@@ -7,6 +7,7 @@ from django.core.exceptions import ValidationError
 
 from sites_registry.forms.base import RegisterForm, no_null_characters
 from zones import design_parts as parts
+from zones.design_supply import battery_place
 from zones.engineering.conductors import CONDUCTOR_CLASSES, STANDARD_AREAS_MM2
 from zones.engineering.quantities import QuantityError, in_words, shown
 from zones.engineering.what_if import (
@@ -137,7 +138,7 @@ class WhatIfForm(RegisterForm):
         value = cleaned[name]
         if name == "capacity":
             if design.battery is None:
-                design = replace(design, battery=parts.battery_place([], self.checked.records))
+                design = replace(design, battery=battery_place([], self.checked.records))
             return with_battery(design, value)
         if name == "length":
             circuit = design.circuit(self.circuit_of_run[cleaned["run"]].name)

@@ -1,0 +1,111 @@
+"""A panel's supply and its battery set as engineering's plain data (see design_parts.py)."""
+
+from dataclasses import replace
+
+from zones import design_parts as parts
+from zones import engineering
+from zones.engineering.findings import missing
+from zones.engineering.sources import DATA_SHEET
+from zones.models import DeviceKind
+
+# What draws current all the time; a contact (call point, switch) may, a motor of an addressed circuit too.
+ELECTRONIC = (
+    DeviceKind.SMOKE_DETECTOR, DeviceKind.HEAT_DETECTOR, DeviceKind.RAIN_SENSOR, DeviceKind.WIND_SENSOR,
+    DeviceKind.FIRE_ALARM_INTERFACE, DeviceKind.INDICATOR, DeviceKind.FIRE_SERVICE_CONTROL,
+)  # fmt: skip
+
+
+def supply_of(refused, records):
+    """The panel's supply: the panel's own figures before the data sheet of its model."""
+    panel, model, name = records.panel, records.model, records.panel.tag
+
+    def figure(own, of_data_sheet=None):
+        of_data_sheet = of_data_sheet or own
+        candidates = (own, getattr(panel, own)), (of_data_sheet, getattr(model, of_data_sheet, None))
+        return parts.first_known(refused, name, *candidates)
+
+    inhibited = panel.charger_inhibited
+    if inhibited is None:
+        inhibited = getattr(model, "charger_inhibited", None)
+    return engineering.PowerSupply(
+        rated_current_a=figure("supply_limit_a"),
+        output_voltage_v=parts.of_model(refused, name, model, "rated_voltage_v"),
+        own_drop_v=figure("own_voltage_drop_v"), quiescent_current_a=quiescent_a(refused, records),
+        alarm_current_a=figure("alarm_current_a"), charger_current_a=figure("charger_current_a"),
+        charger_inhibited=inhibited, sequential=panel.operation == panel.Operation.SEQUENTIAL,
+        gap_s=parts.known(refused, name, "gap_s", panel.gap_s) or 0.0,
+        stagger_s=parts.known(refused, name, "stagger_s", panel.stagger_s) or 0.0,
+    )  # fmt: skip
+
+
+def quiescent_a(refused, records):
+    """Quiescent current with everything on the panel, A; None where one figure of it is not known.
+
+    As entered for the panel, else the model's with the standby currents of its devices added: a rain sensor takes
+    more over three days than the motors in three minutes.
+    """
+    panel, name = records.panel, records.panel.tag
+    if panel.quiescent_current_a is not None:
+        return parts.known(refused, name, "quiescent_current_a", panel.quiescent_current_a)
+    own_a = parts.of_model(refused, name, records.model, "standby_current_a")
+    if own_a is None:
+        return None
+    unknown, total_a = [], own_a
+    for position in records.positions:
+        drawn_a = parts.of_model([], position.tag, position.model_here, "standby_current_a")
+        if drawn_a is not None:
+            total_a += drawn_a
+        elif position.kind in ELECTRONIC:
+            unknown.append(position.tag)
+    if unknown:
+        unchecked = f"quiescent current of {name}"
+        refused.append(missing("supply.quiescent", name, "standby current", unknown, DATA_SHEET, not_checked=unchecked))
+        return None
+    return round(total_a, 6)
+
+
+def battery_of(refused, records):
+    """The battery set with what the building's basis asks of it; None where no set is recorded."""
+    battery, model, name = records.battery, records.model, records.panel.tag
+    if battery is None:
+        return None
+    sheet = battery.product_model
+    strings = strings_of(battery, getattr(model, "rated_voltage_v", None))
+
+    def figure(own, of_data_sheet=None, times=1):
+        of_data_sheet = of_data_sheet or own
+        candidates = (own, getattr(battery, own)), (of_data_sheet, getattr(sheet, of_data_sheet, None))
+        value = parts.first_known(refused, f"Battery of {name}", *candidates)
+        return None if value is None else value * times
+
+    return replace(
+        battery_place(refused, records),
+        capacity_ah=figure("capacity_ah", times=strings),
+        greatest_current_a=figure("discharge_limit_a", times=strings),
+        peukert_exponent=parts.of_model(refused, name, sheet, "peukert_exponent"),
+        date_code=battery.date_code or None,
+        made_on=battery.made_on,
+        design_life_years=figure("design_life_years", "service_life_years"),
+    )
+
+
+def battery_place(refused, records):
+    """What building and panel ask of a battery, whichever stands there: basis, operations, temperatures, fuse."""
+    panel, model, basis, name = records.panel, records.model, records.basis, records.panel.tag
+    fuse = ("battery_fuse_a", panel.battery_fuse_a), ("battery_fuse_a", getattr(model, "battery_fuse_a", None))
+    return engineering.BatterySet(
+        basis=basis.basis if basis else None,
+        standby_h=parts.known(refused, name, "standby_hours", basis.standby_hours) if basis else None,
+        operations=basis.operations if basis else None,
+        fuse_a=parts.first_known(refused, name, *fuse),
+        coldest_c=parts.known(refused, name, "battery_coldest_c", panel.battery_coldest_c),
+        usual_c=parts.known(refused, name, "battery_usual_c", panel.battery_usual_c),
+    )
+
+
+def strings_of(battery, system_v):
+    """How many strings of blocks in series the set has; one where the voltage of a block is not known."""
+    block_v = getattr(battery.product_model, "rated_voltage_v", None)
+    if not block_v or not system_v:
+        return 1
+    return max(1, int(battery.blocks * block_v / system_v))
