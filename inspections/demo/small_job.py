@@ -128,7 +128,7 @@ class SmallJob:
             date_code=f"{made.fitted_on:%gW%V}", batch=f"BK-{made.fitted_on:%y%m}",
         )  # fmt: skip
         for name, value, unit in (
-            ("Run time, output 1", "60", "s"), ("Run time, output 2", "60", "s"), ("Rain closes after", "30", "s"),
+            ("Run time, output 1", "62", "s"), ("Run time, output 2", "62", "s"), ("Rain closes after", "30", "s"),
             ("Language of the display", "English", ""),
         ):  # fmt: skip
             self.save(PanelSetting(panel=panel, name=name, value=value, unit=unit, set_by=made.engineer,
@@ -154,10 +154,10 @@ class SmallJob:
         self.circuits = [
             self.save(ActuatorCircuit(
                 panel=self.panel, number=1, name=first.name, drive="addressed", expected_actuators=1, found_actuators=1,
-                run_time_s=60, current_limit_a="3", end_place="none_needed",
+                run_time_s=62, current_limit_a="3", end_place="none_needed",
             )),
             self.save(ActuatorCircuit(
-                panel=self.panel, number=2, name=second.name, drive="polarity", expected_actuators=1, run_time_s=60,
+                panel=self.panel, number=2, name=second.name, drive="polarity", expected_actuators=1, run_time_s=62,
                 current_limit_a="3", monitored_by="three", end_place="in_box",
             )),
         ]  # fmt: skip
