@@ -24,10 +24,6 @@ from zones.models import BatterySet
 
 # Reading by the code of the check: value when new, change a year, spread. Plausible, invented.
 READINGS = {
-    "step-mains-terminals": (0, 0, 0),
-    "step-battery-leads": (0, 0, 0),
-    "step-supply-voltage": (24.6, 0, 0.1),
-    "step-battery-voltage": (25.9, 0, 0.1),
     "charger-voltage": (27.32, 0.02, 0.06),
     "supply-voltage": (24.6, -0.05, 0.1),
     "mains-change-over": (23.9, -0.15, 0.1),
