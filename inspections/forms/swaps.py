@@ -4,6 +4,7 @@ from django import forms
 
 from inspections.forms.answers import PlainTextField
 from sites_registry.forms.base import RegisterForm
+from zones.forms.units import way_to_propose
 from zones.models import ProductModel
 
 
@@ -24,10 +25,11 @@ class SwapForm(RegisterForm):
     firmware = PlainTextField(max_length=40, required=False)
     reason = PlainTextField(label="Why it is swapped", max_length=200)
 
-    def __init__(self, *args, position, fitting, **kwargs):
+    def __init__(self, *args, position, fitting, back="", **kwargs):
         super().__init__(*args, **kwargs)
         models = ProductModel.objects.filter(kind=position.kind).select_related("maker")
         self.fields["product_model"].queryset = models
+        self.fields["product_model"].help_text = way_to_propose(position.kind, back)
         if fitting is None:
             del self.fields["old_serial"]
         else:

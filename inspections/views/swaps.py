@@ -31,7 +31,7 @@ class VisitSwap(FormPage):
         return None
 
     def form_arguments(self):
-        return {"position": self.position, "fitting": self.fitting}
+        return {"position": self.position, "fitting": self.fitting, "back": self.request.path}
 
     def get_heading(self, record):
         return f"Swap the unit of {self.position}" if self.fitting else f"Record the unit of {self.position}"

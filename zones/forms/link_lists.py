@@ -50,7 +50,7 @@ class GridRow:
 class LinkListForm(RegisterForm):
     """Cells are called column-row, rows from 1. A row without a place takes the one after the row above."""
 
-    seen_version = forms.CharField(required=False, max_length=2_000, widget=forms.HiddenInput)
+    seen_version = forms.CharField(required=False, max_length=10_000, widget=forms.HiddenInput)
 
     def __init__(self, *args, link, **kwargs):
         super().__init__(*args, **kwargs)

@@ -192,15 +192,23 @@ def _ports_of(position):
         entry = position.link_entries.select_related("confirmed_by").first()
     word = "Circuit" if position.kind == DeviceKind.ACTUATOR else "Data link" if position.data_link_id else "Line"
     return {
-        "run_word": word, "entry": entry, "on_inputs": _names(position.local_inputs),
-        "offers": [*_names(position.lines_offered), *_names(position.inputs_offered)],
+        "run_word": word, "entry": entry, "on_inputs": [_name(one) for one in _in_order(position.local_inputs)],
+        "offers": [
+            *((_name(line), reverse("line-loop", args=[line.pk])) for line in _in_order(position.lines_offered)),
+            *(
+                (_name(one), reverse("local-input-loop", args=[one.panel_id]) + f"?inputs={one.pk}")
+                for one in _in_order(position.inputs_offered)
+            ),
+        ],
     }  # fmt: skip
 
 
-def _names(records):
-    return [
-        f"{record} {record.name}".strip() for record in records.select_related("panel__position").order_by("number")
-    ]
+def _in_order(records):
+    return records.select_related("panel__position").order_by("number")
+
+
+def _name(record):
+    return f"{record} {record.name}".strip()
 
 
 def _told_apart(position, present):
