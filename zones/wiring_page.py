@@ -150,7 +150,8 @@ def blocks_of(wired, findings=(), chosen=""):
             blocks[terminal.block].append(terminal)
     found = [Block(f"-{block}", _note(terminals, wired), _rows(wiring, terminals, told)) for block, terminals in
              blocks.items()]  # fmt: skip
-    for device in wired.devices:
+    # From where a run starts, as one wires it.
+    for device in sorted(wired.devices, key=lambda one: not any(number in _runs_at(t, kind) for t in one.terminals)):
         if chosen == "all" or (chosen == "others" and _is_other(device)) or _is_on(device, kind, number):
             found.append(_device_block(device, wiring, told))
     return found

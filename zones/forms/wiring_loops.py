@@ -123,8 +123,11 @@ class LocalInputLoopForm(LoopForm):
 
 
 def _input_in_words(one):
-    parts = [f"Input {one.number}", one.name, one.get_function_display() if one.function else ""]
-    return ", ".join(filter(None, parts)) + (f", at {one.starts_at.tag}" if one.starts_at else "")
+    function = one.get_function_display() if one.function else ""
+    named = [one.name] if function and function.casefold() in one.name.casefold() else [one.name, function]
+    return ", ".join(filter(None, [f"Input {one.number}", *named])) + (
+        f", at {one.starts_at.tag}" if one.starts_at else ""
+    )
 
 
 class PanelPatternForm(RegisterForm):

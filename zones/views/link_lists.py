@@ -66,7 +66,6 @@ class ConfirmSerialView(OnLinkPage):
     form_class = ConfirmSerialForm
     template_name = "zones/link_confirm.html"
     verb = "Confirm"
-    can_add_another = True
 
     def get_heading(self, record):
         return f"Confirm call points of {self.link} by serial"
@@ -77,6 +76,11 @@ class ConfirmSerialView(OnLinkPage):
 
     def act(self, form):
         return confirm_by_serial(link=self.link, serial=form.cleaned_data["serial"], by=self.request.user)
+
+    def success_url(self, record):
+        """The next serial, as long as one is left."""
+        is_left = self.link.entries.filter(position=None).exclude(serial="").exists()
+        return self.request.path if is_left else self.link.get_absolute_url()
 
     def announce(self, record):
         messages.success(

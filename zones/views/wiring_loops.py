@@ -71,6 +71,18 @@ class LoopPage(ZonesFormPage):
         self.shown, self.findings = loop, findings_of_wiring(self.panel)
         return None
 
+    def as_before(self):
+        """Type, size and colours of the newest cable of this panel's other runs of the kind: not typed again."""
+        cable = self.cables_before().exclude(cores=None).order_by("pk").last()
+        if cable is None:
+            return {}
+        colours = cable.cores.exclude(colour="").order_by("number").values_list("colour", flat=True)
+        return {
+            "cores_count": cable.cores_count, "cable_type": cable.cable_type, "fire_rating": cable.fire_rating,
+            "area_mm2": f"{float(cable.area_mm2):g}" if cable.area_mm2 else "",
+            "colours": " ".join(dict.fromkeys(colours)),
+        }  # fmt: skip
+
     def get_context(self, form):
         return {**super().get_context(form), "loop": self.shown, "findings": self.findings, "panel": self.panel}
 
@@ -94,18 +106,6 @@ class RunLoopView(LoopPage):
         devices = self.owner.positions.in_use().exclude(kind=DeviceKind.JUNCTION_BOX)
         devices = list(devices.order_by("order_on_line", "tag_key").select_related("building", "product_model"))
         return {"devices": devices, "with_element": True, "initial": self.as_before()}
-
-    def as_before(self):
-        """Type, size and colours of the newest cable of this panel's other runs of the kind: not typed again."""
-        cable = self.cables_before().exclude(cores=None).order_by("pk").last()
-        if cable is None:
-            return {}
-        colours = cable.cores.exclude(colour="").order_by("number").values_list("colour", flat=True)
-        return {
-            "cores_count": cable.cores_count, "cable_type": cable.cable_type, "fire_rating": cable.fire_rating,
-            "area_mm2": f"{float(cable.area_mm2):g}" if cable.area_mm2 else "",
-            "colours": " ".join(dict.fromkeys(colours)),
-        }  # fmt: skip
 
     def cables_before(self):
         return Cable.objects.filter(**{f"{self.run_name}__panel": self.panel})
@@ -154,7 +154,10 @@ class LocalInputLoopView(LoopPage):
         return self.get_back_url(record)
 
     def form_arguments(self):
-        return {"panel": self.panel, "initial": self._proposed()}
+        return {"panel": self.panel, "initial": self.as_before() | self._proposed()}
+
+    def cables_before(self):
+        return Cable.objects.filter(cores__ends__terminal__local_input__panel=self.panel)
 
     def _proposed(self):
         """The input named in the address with those that share its device, and that device."""
