@@ -154,7 +154,8 @@ class LocalInputLoopView(LoopPage):
         return self.get_back_url(record)
 
     def form_arguments(self):
-        return {"panel": self.panel, "initial": self.as_before() | self._proposed()}
+        # A switch needs three cores and a sensor four: how many is never as before.
+        return {"panel": self.panel, "initial": self.as_before() | {"cores_count": None} | self._proposed()}
 
     def cables_before(self):
         return Cable.objects.filter(cores__ends__terminal__local_input__panel=self.panel)
