@@ -33,7 +33,7 @@ manual_trigger fails | No call point opens Group 1.
 >>> steps = commissioning_plan(ruleset)
 >>> tried = coverage(steps, ruleset)
 >>> len(steps), tried.is_complete, tried.pairs.done
-(25, True, 2)
+(27, True, 2)
 
 **A model, not the panel.** It says what the rules do, not what is wired: only a test on site shows that.
 """
