@@ -60,6 +60,12 @@ class DefectQuerySet(BuildingBoundQuerySet):
         """With what closed them, to say on which visit."""
         return self.select_related("closed_by_result__test_point__visit", "closed_by_setting__visit")
 
+    def with_all_of_it(self):
+        """With all that a row of the log book on paper shows: where, found by whom, closed by whom."""
+        return self.select_related(
+            "position", "found_by", "closed_by_result__recorded_by", "closed_by_setting__recorded_by"
+        )
+
     def put_right_on(self, visit):
         """Those that the visit closed."""
         return self.filter(Q(closed_by_result__test_point__visit=visit) | Q(closed_by_setting__visit=visit))

@@ -1,6 +1,8 @@
 """The log book of a building: read it, write in it, take it away."""
 
 from datetime import datetime, time
+from functools import reduce
+from operator import itemgetter, or_
 
 import django_filters
 import django_tables2 as tables
@@ -15,7 +17,7 @@ from django.utils.html import format_html
 from django.views.decorators.http import require_safe
 
 from inspections.forms.log_book import FIELDS_OF_KIND, EndEntryForm, LogEntryForm
-from inspections.models import LogEntry
+from inspections.models import Defect, LogEntry
 from inspections.overview import put_right_lately
 from inspections.rota import call_points_by_rota, check_of_this_week
 from inspections.services.log_book import correct_entry, end_entry, write_entry
@@ -51,18 +53,33 @@ class LogEntryFilter(django_filters.FilterSet):
         model = LogEntry
         fields = []
 
+    moment = "happened_at"
+    texts = ("what", "cause", "action", "seen_by", "position__tag")
+
     # Compared as moments, so that the index on building and moment serves; a day is one of the firm's time zone.
-    def since_day(self, entries, name, value):
-        return entries.filter(happened_at__gte=timezone.make_aware(datetime.combine(value, time.min)))
+    def since_day(self, rows, name, value):
+        return rows.filter(**{f"{self.moment}__gte": timezone.make_aware(datetime.combine(value, time.min))})
 
-    def until_day(self, entries, name, value):
-        return entries.filter(happened_at__lte=timezone.make_aware(datetime.combine(value, time.max)))
+    def until_day(self, rows, name, value):
+        return rows.filter(**{f"{self.moment}__lte": timezone.make_aware(datetime.combine(value, time.max))})
 
-    def with_text(self, entries, name, value):
-        return entries.filter(
-            Q(what__icontains=value) | Q(cause__icontains=value) | Q(action__icontains=value)
-            | Q(seen_by__icontains=value) | Q(position__tag__icontains=value)
-        )  # fmt: skip
+    def with_text(self, rows, name, value):
+        return rows.filter(reduce(or_, (Q(**{f"{text}__icontains": value}) for text in self.texts)))
+
+
+class PutRightFilter(LogEntryFilter):
+    """The same choice of faults that the visit which found them put right; no kind of entry takes them in."""
+
+    kind = django_filters.ChoiceFilter(choices=LogEntry.Kind.choices, method="of_no_kind")
+    moment = "found_at"
+    texts = ("description", "closing_note", "interim_measure", "found_by__full_name", "position__tag")
+
+    class Meta:
+        model = Defect
+        fields = []
+
+    def of_no_kind(self, defects, name, value):
+        return defects.none()
 
 
 NOWRAP = {"td": {"class": "nowrap"}}
@@ -262,16 +279,24 @@ class LogEntryEnd(FormPage):
 
 
 def _filtered(request, slug):
+    """The building, its entries and the faults that were put right where found, oldest first, as they were chosen."""
     building = building_of(request, slug)
     entries = LogEntry.objects.filter(building=building).with_links().order_by("happened_at", "pk")
-    return building, LogEntryFilter(request.GET, entries, request=request).qs
+    put_right = Defect.objects.filter(building=building).put_right_where_found().with_all_of_it()
+    return (
+        building, LogEntryFilter(request.GET, entries, request=request).qs,
+        PutRightFilter(request.GET, put_right.order_by("found_at", "pk"), request=request).qs,
+    )  # fmt: skip
 
 
 @require_safe
 def log_book_print(request, slug):
     """All entries of the filter on plain sheets, oldest first, for the binder."""
-    building, entries = _filtered(request, slug)
-    context = {"building": building, "entries": entries, "printed_at": timezone.now(), "book": book_of(building)}
+    building, entries, put_right = _filtered(request, slug)
+    context = {
+        "building": building, "entries": entries, "put_right": put_right, "printed_at": timezone.now(),
+        "book": book_of(building),
+    }  # fmt: skip
     return render(request, "inspections/log_book_print.html", context)
 
 
@@ -284,10 +309,12 @@ HEAD = (
 
 @require_safe
 def log_book_csv(request, slug):
-    building, entries = _filtered(request, slug)
+    building, entries, put_right = _filtered(request, slug)
+    dated = [(entry.happened_at, _row(entry)) for entry in entries]
+    dated += [(defect.found_at, _row_of_put_right(defect)) for defect in put_right]
     return sheet_response(
         name=file_name_of(building.name, "log-book", timezone.localdate()), file_format="csv", head=HEAD,
-        rows=[_row(entry) for entry in entries],
+        rows=[row for _, row in sorted(dated, key=itemgetter(0))],
     )  # fmt: skip
 
 
@@ -298,6 +325,16 @@ def _row(entry):
         entry.interim_measure, entry.told_to, entry.seen_by, _stamp(entry.ended_at), str(entry.ended_by or ""),
         entry.ending_note, str(entry.entered_by), _stamp(entry.entered_at), entry.pk, entry.corrects_id or "",
         entry.corrected_by.pk if entry.is_corrected else "",
+    ]  # fmt: skip
+
+
+def _row_of_put_right(defect):
+    """A fault that its own visit put right, in the columns of an entry; it is a defect, so it has no entry's number."""
+    return [
+        _stamp(defect.found_at), "found and put right on the same visit", "", str(defect.position or ""),
+        defect.description, "", "", defect.closing_note, "", defect.interim_measure, defect.told_to,
+        str(defect.found_by), _stamp(defect.closed_at), str(defect.closed_by.recorded_by), defect.closing_note, "", "",
+        "", "", "",
     ]  # fmt: skip
 
 

@@ -12,7 +12,7 @@ from inspections.models import LogEntry
 from inspections.models.log_book import EntriesNeverChange
 from inspections.rota import call_points_by_rota
 from inspections.services.log_book import EntryRefused, end_entry
-from tests.builders import days_ago, make_log_entry, make_position, make_zone
+from tests.builders import days_ago, make_defect, make_finished_visit, make_log_entry, make_position, make_zone
 
 BOOK = "/buildings/ropewalk-hall/log-book/"
 NEW = f"{BOOK}new/"
@@ -400,6 +400,45 @@ def test_the_print_page_holds_all_entries_with_what_was_corrected(as_, town):
     make_log_entry(town.hall, what="Roof swept.", corrects=first)
     page = as_("manager").get(reverse("log-book-print", args=["ropewalk-hall"])).content.decode()
     assert "Roof swpt." in page and "Roof swept." in page and "Corrected on" in page
+
+
+@pytest.fixture
+def put_right(town):
+    """A fault that the visit which found it put right, and one that it left open."""
+    visit = make_finished_visit(town.hall, finished_at=days_ago(5))
+    result = visit.test_points.first().latest_result
+    make_defect(town.hall, visit, description="Lamp dark.")
+    return make_defect(
+        town.hall, visit, position=result.test_point.position, description="Lead loose.", closing_note="Fastened.",
+        found_at=days_ago(5), closed_at=days_ago(5), closed_by_result=result,
+    )  # fmt: skip
+
+
+def test_the_csv_holds_what_was_found_and_put_right_on_one_visit_at_its_date(as_, town, put_right):
+    make_log_entry(town.hall, what="Roof swept.", happened_at=days_ago(9))
+    make_log_entry(town.hall, what="Gutter swept.", happened_at=days_ago(1))
+    rows = rows_of(as_("manager").get(reverse("log-book-csv", args=["ropewalk-hall"])))
+    assert [row["What happened"] for row in rows] == ["Roof swept.", "Lead loose.", "Gutter swept."]
+    row = rows[1]
+    assert (row["Kind"], row["What was done"]) == ("found and put right on the same visit", "Fastened.")
+    assert (row["Device"], row["Ended by"]) == (str(put_right.position), str(put_right.closed_by.recorded_by))
+
+
+def test_the_print_page_holds_what_was_found_and_put_right_on_one_visit(as_, town, put_right):
+    page = as_("manager").get(reverse("log-book-print", args=["ropewalk-hall"])).content.decode()
+    assert "Found and put right on the same visit" in page and "Lead loose." in page and "Fastened." in page
+    assert "Lamp dark." not in page
+
+
+@pytest.mark.parametrize(
+    ("query", "is_in"),
+    [({"text": "fasten"}, True), ({"text": "roof"}, False), ({"kind": "fault"}, False),
+     ({"since": "2000-01-01"}, True), ({"until": "2000-01-01"}, False), ({"kind": "nonsense"}, True)],
+)  # fmt: skip
+def test_a_choice_of_the_book_holds_for_what_was_put_right_too(as_, town, put_right, query, is_in):
+    for page in ("log-book-csv", "log-book-print"):
+        answer = as_("manager").get(reverse(page, args=["ropewalk-hall"]), query)
+        assert ("Lead loose." in answer.content.decode()) is is_in
 
 
 def test_an_entry_under_the_address_of_another_building_is_not_found(as_, town):

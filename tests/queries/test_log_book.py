@@ -23,8 +23,8 @@ def fill(town, number):
     [
         # session, person, building; disablements, faults, false alarms, this week's check, rota; count, entries
         ("log-book", 11),
-        ("log-book-print", 4),  # session, person, building, entries
-        ("log-book-csv", 4),
+        ("log-book-print", 5),  # session, person, building, entries, faults put right where found
+        ("log-book-csv", 5),
         ("log-entry-create", 6),  # session, person, building, rota, zones and devices to choose from
     ],
 )
