@@ -166,6 +166,11 @@ record_addresses = [
     path("product-models/", product_models.ProductModelListView.as_view(), name="product-model-list"),
     path("product-models/new/", product_models.ProductModelCreateView.as_view(), name="product-model-create"),
     path("product-models/propose/", product_models.ProductModelProposeView.as_view(), name="product-model-propose"),
+    path(
+        "product-models/<int:pk>/plate-figures/<int:figure_pk>/keep/",
+        product_models.plate_figure_keep,
+        name="plate-figure-keep",
+    ),
     path("product-models/<int:pk>/confirm/", product_models.product_model_confirm, name="product-model-confirm"),
     path("product-models/<int:pk>/", product_models.product_model_detail, name="product-model-detail"),
     path(

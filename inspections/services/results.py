@@ -13,6 +13,7 @@ from django.utils.formats import date_format
 from inspections.forms.answers import BIGGEST_ID, AnswerForm, DefectAnswerForm, first_sentence
 from inspections.models import Defect, Outcome, Result, TestPoint, Visit
 from inspections.models.test_points import NOT_TESTED, PASSING, TESTED
+from inspections.services.actuators_found import record_actuators_found
 from inspections.services.clocks import moment_of, sighting_of
 from inspections.services.commissioning import confirm_places
 from inspections.services.counting import answers_left, bring_up_to_date, open_defects_of
@@ -220,6 +221,8 @@ class _Taking:
         left = bring_up_to_date(point, newest=result if is_first else None)
         if not is_first and left.counting and left.counting.outcome in NOT_TESTED:
             open_again(left.counting)
+        if circuit := record_actuators_found(point):
+            notes.append(f"{circuit}: the record says now that the panel reports {circuit.found_actuators}.")
         if point.is_contradicted:
             notes.append(_contradiction(left, result))
         self.taken[result.client_uuid] = result

@@ -2,7 +2,7 @@
 
 from tests import builders
 from tests.zones.device_lists.lists import check, csv_of
-from zones.models import EndElement, TerminalLink
+from zones.models import EndElement, PlateFigure, TerminalLink
 
 READ = ("log in", "hidden", "open", "open", "open")  # a manager reads what stands in own buildings
 EDIT = ("log in", "refused", "refused", "open", "open")
@@ -110,6 +110,7 @@ EXPECTED = {
     "product-model-wiring-pattern": OFFICE,
     "product-model-propose": EDIT,
     "product-model-confirm": ("log in", "refused", "refused", "refused", "elsewhere"),
+    "plate-figure-keep": ("log in", "refused", "refused", "refused", "elsewhere"),
     "terminal-update": EDIT,
     "terminal-remove": EDIT,
     "cable-list": READ,
@@ -200,6 +201,14 @@ def _product_model(town):
     return [town.unit.product_model_id]
 
 
+def _plate_figure(town):
+    figure = PlateFigure.objects.create(
+        product_model=town.unit.product_model, position=town.detector, name="rated_current_a", value=2,
+        value_on_record=1, read_by=town.people["engineer"],
+    )  # fmt: skip
+    return [figure.product_model_id, figure.pk]
+
+
 def _key_of(make):
     """Arguments of an address that names a record which the town has none of yet."""
     return lambda town: [make(town).pk]
@@ -268,7 +277,7 @@ ARGUMENTS = {
     "local-input-loop": _panel, "wiring-complete": _panel,
     "panel-terminal-pattern": _panel, "device-terminal-pattern": _detector, "input-loop": _panel,
     "circuit-loop": _circuit, "line-loop": _line, "product-model-wiring-pattern": _product_model,
-    "product-model-confirm": _product_model,
+    "product-model-confirm": _product_model, "plate-figure-keep": _plate_figure,
     "panel-terminal-list": _panel, "panel-terminal-create": _panel, "device-terminal-list": _detector,
     "device-terminal-create": _detector, "terminal-update": _terminal, "terminal-remove": _terminal,
     "cable-list": _building, "cable-create": _building, "cable-detail": _cable, "cable-update": _cable,

@@ -241,6 +241,26 @@ def test_a_figure_that_differs_from_the_record_overwrites_nothing_and_is_shown_t
 
 
 @pytest.mark.django_db
+def test_the_office_keeps_the_record_against_a_plate_with_a_reason(as_, visit, made):
+    model = made.models["actuator"]
+    for tag in ("P7M1.1", "P7M1.2"):  # two phones read the same wrong plate
+        take(visit, "running-current", "0.9", tag=tag, figures={"rated_current_a": "1.2"})
+    office, figure = as_("office"), PlateFigure.objects.first()
+    keep = reverse("plate-figure-keep", args=[model.pk, figure.pk])
+    assert "Say why the record is kept" in office.post(keep, {"reason": " "}, follow=True).content.decode()
+    assert "?figures=differ" in office.get("/").content.decode()
+    page = office.post(keep, {"reason": "Plate of the former drive."}, follow=True).content.decode()
+    assert "record kept" in page and "Plate of the former drive." in page and "differs from the record" not in page
+    assert "?figures=differ" not in office.get("/").content.decode()
+    model.refresh_from_db()
+    assert model.rated_current_a == 1
+    assert "settled before" in office.post(keep, {"reason": "Twice."}, follow=True).content.decode()
+    assert set(PlateFigure.objects.values_list("kept_reason", flat=True)) == {"Plate of the former drive."}
+    take(visit, "running-current", "0.9", remark="Once more.", figures={"rated_current_a": "1.3"})  # another figure
+    assert "?figures=differ" in office.get("/").content.decode()
+
+
+@pytest.mark.django_db
 def test_the_phone_gets_the_rule_and_a_field_for_what_is_missing(as_, visit_after):
     visit = visit_after(rated_current_a=None)
     point = visit.test_points.get(code="running-current", position__tag="P7M1.1")
@@ -276,3 +296,31 @@ def test_what_a_step_of_a_plan_measures_is_judged_by_its_words(visit, made):
     )
     LimitsHere(visit).put_into(point)
     assert (point.limits_text, point.level_of(Decimal("12.9"))) == ("24 to 28.2 V", "outside")
+
+
+@pytest.mark.django_db
+def test_the_number_found_goes_to_the_record_of_the_circuit_under_the_readers_name(town, made):
+    ActuatorCircuit.objects.update(drive="addressed", expected_actuators=2)
+    visit = _start(town)
+    circuit = visit.test_points.get(code="actuators-found").position.actuator_circuit
+    defect = {"severity": "degraded", "description": "One lacks."}
+    verdict = take(visit, "actuators-found", "1", "fail", defect=defect)
+    assert "the panel reports 1" in " ".join(verdict.notes)
+    circuit.refresh_from_db()
+    assert (circuit.found_actuators, circuit.history.first().history_user) == (1, visit.engineer)
+    put_right = {"closes_fails": True, "correction_reason": "Plug pushed home."}
+    fail = visit.test_points.get(code="actuators-found").latest_result
+    take(visit, "actuators-found", "2", knows=[str(fail.client_uuid)], **put_right)
+    circuit.refresh_from_db()
+    assert (circuit.found_actuators, circuit.row_version) == (2, 2)
+
+
+@pytest.mark.django_db
+def test_an_older_reading_that_arrives_late_changes_no_circuit(town, made):
+    ActuatorCircuit.objects.update(drive="addressed", expected_actuators=2)
+    first, second = _start(town), _start(town)
+    take(second, "actuators-found", "2")
+    take(first, "actuators-found", "2", "remark", remark="Seen before.", seen_at=first.started_at.isoformat())
+    ActuatorCircuit.objects.update(found_actuators=3)  # the office knows better
+    take(first, "actuators-found", "2", "remark", remark="Still before.", seen_at=first.started_at.isoformat())
+    assert set(ActuatorCircuit.objects.values_list("found_actuators", flat=True)) == {3}

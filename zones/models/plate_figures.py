@@ -18,11 +18,11 @@ class PlateFigureQuerySet(FirmQuerySet):
             output_field=models.DecimalField(max_digits=12, decimal_places=6),
         )
         found = self.exclude(product_model=None).exclude(value_on_record=None).alias(now=on_record)
-        return found.exclude(value=models.F("value_on_record")).exclude(value=models.F("now"))
+        return found.exclude(value=models.F("value_on_record")).exclude(value=models.F("now")).filter(kept_at=None)
 
 
 class PlateFigure(models.Model):
-    """One figure as read. Never changed; a figure that a model lacked went into the model by it."""
+    """One figure as read. Never changed, the office only says of one that differs that the record is kept."""
 
     product_model = models.ForeignKey(
         ProductModel, models.PROTECT, null=True, blank=True, related_name="plate_figures",
@@ -36,6 +36,11 @@ class PlateFigure(models.Model):
     )
     read_by = models.ForeignKey(Person, models.PROTECT, related_name="+")
     read_at = models.DateTimeField(default=timezone.now)
+    kept_by = models.ForeignKey(
+        Person, models.PROTECT, null=True, blank=True, related_name="+", help_text="Who kept the record against it."
+    )
+    kept_at = models.DateTimeField(null=True, blank=True)
+    kept_reason = models.CharField(max_length=200, blank=True)
 
     objects = PlateFigureQuerySet.as_manager()
 
@@ -49,6 +54,12 @@ class PlateFigure(models.Model):
             models.CheckConstraint(
                 condition=Q(name__in=QUANTITIES), name="plate_figure_of_a_data_sheet",
                 violation_error_message="Choose a figure of a data sheet.",
+            ),
+            models.CheckConstraint(
+                condition=Q(kept_at=None, kept_by=None, kept_reason="")
+                | Q(kept_at__isnull=False, kept_by__isnull=False, value_on_record__isnull=False) & ~Q(kept_reason=""),
+                name="plate_figure_record_kept_with_reason",
+                violation_error_message="Say why the record is kept, and who keeps it.",
             ),
         ]  # fmt: skip
 
@@ -65,6 +76,12 @@ class PlateFigure(models.Model):
 
     @property
     def is_contradiction(self):
-        """Whether it differs from what the model had then and has still."""
-        on_record = (self.value_on_record, getattr(self.product_model, self.name, None))
-        return self.value_on_record is not None and self.value not in on_record
+        """Whether it differs from what the model had then and has still, and nobody has kept the record against it."""
+        if self.kept_at is not None:
+            return False
+        return self.value_on_record is not None and self.value not in (self.value_on_record, self.on_record)
+
+    @property
+    def on_record(self):
+        """What the model has now, or None."""
+        return getattr(self.product_model, self.name, None)

@@ -1,6 +1,7 @@
 """A figure read off a data plate on site: into a model that lacks it, beside the figure of a model that has it."""
 
 from django.db import transaction
+from django.utils import timezone
 
 from sites_registry.services.refusals import Refused
 from zones.figures import refusal_of
@@ -36,6 +37,28 @@ def take_plate_figure(*, position, product_model_pk, name, value, read_by, read_
     figure.full_clean()
     figure.save()
     return figure
+
+
+@transaction.atomic
+def keep_record(*, figure, reason, kept_by):
+    """The record is right and the plate is not: every equal figure read of this model is settled by it.
+
+    Asked twice, once; returns how many were settled. Raises PlateFigureRefused.
+    """
+    reason = " ".join(reason.split())
+    if not reason:
+        raise PlateFigureRefused("Say why the record is kept, such as: plate of another model.", field="reason")
+    longest = PlateFigure._meta.get_field("kept_reason").max_length
+    if len(reason) > longest:
+        raise PlateFigureRefused(f"Write at most {longest} characters; these are {len(reason)}.", field="reason")
+    ProductModel.objects.select_for_update(of=("self",)).get(pk=figure.product_model_id)
+    alike = PlateFigure.objects.contradicting().filter(
+        product_model=figure.product_model_id, name=figure.name, value=figure.value
+    )
+    standing = list(alike.values_list("pk", flat=True))  # its condition joins the model: no update through it
+    return PlateFigure.objects.filter(pk__in=standing).update(
+        kept_by=kept_by, kept_at=timezone.now(), kept_reason=reason
+    )
 
 
 def _tidy(name, value, model):

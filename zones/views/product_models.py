@@ -14,6 +14,7 @@ from zones.figures import FIGURE_GROUPS, WHY_NEEDED, label_and_unit
 from zones.forms.product_models import ProductModelForm, ProposalForm
 from zones.models import DeviceKind, Fitting, Maker, ProductModel
 from zones.power_orders import power_orders
+from zones.services.plate_figures import PlateFigureRefused, keep_record
 from zones.services.product_models import confirm_model
 from zones.services.wiring_patterns import pattern_text_for
 from zones.views.wiring_loops import EXAMPLE
@@ -151,7 +152,9 @@ def product_model_detail(request, pk):
         "orders": power_orders(product_model) if product_model.kind == DeviceKind.CONTROL_PANEL else (),
         "planned_at": product_model.positions.in_use().count(),
         "may_change": request.user.role == Role.OFFICE,
-        "plate_figures": product_model.plate_figures.select_related("position__building", "read_by")[:FIGURES_SHOWN],
+        "plate_figures": product_model.plate_figures.select_related(
+            "position__building", "read_by", "kept_by", "product_model"
+        )[:FIGURES_SHOWN],
         "attachments": product_model.attachments.visible_to(request.user).for_list(),
     }
     return render(request, "zones/product_model_detail.html", context)
@@ -189,6 +192,22 @@ def product_model_confirm(request, pk):
     confirmed = confirm_model(product_model=product_model, by=request.user)
     messages.success(request, f"{confirmed} is confirmed.")
     return redirect(confirmed)
+
+
+@for_roles(Role.OFFICE)
+@require_POST
+def plate_figure_keep(request, pk, figure_pk):
+    """The office keeps the record against a figure that was read otherwise on site."""
+    product_model = get_object_or_404(ProductModel.objects.visible_to(request.user), pk=pk)
+    figure = get_object_or_404(product_model.plate_figures, pk=figure_pk)
+    try:
+        kept = keep_record(figure=figure, reason=request.POST.get("reason", ""), kept_by=request.user)
+    except PlateFigureRefused as refusal:
+        messages.error(request, str(refusal))
+    else:
+        words = f"{figure.label.capitalize()} is kept as on record." if kept else "This was settled before."
+        messages.success(request, words)
+    return redirect(f"{product_model.get_absolute_url()}#plates")
 
 
 class ProductModelCreateView(FormPage):
