@@ -56,11 +56,12 @@ def _lines_of_device(position, terminals, number_given, end, words):
     zone, group = position.smoke_zone, position.vent_group
     lines = [f"{words('zone')} {zone.number}" if zone else ""]
     run = words.in_text(run_with_panel(position))
-    lines.append(run or (position.panel.tag if position.panel else ""))
+    # Where the run starts stands beside the run: after "end-of-line resistor here" it would read as where that sits.
+    lines += [run or (position.panel.tag if position.panel else ""), *terminals]
     if number_given is not None:
         lines.append(words.number_at_the_panel(number_given))
     moved_with = f"{words('group')} {group.smoke_zone.number}.{group.number}" if group else ""
-    lines += [words(f"end-of-line {end} here") if end else "", *terminals, moved_with]
+    lines += [words(f"end-of-line {end} here") if end else "", moved_with]
     lines += [words(position.get_kind_display()), position.place or position.room]
     return tuple(line for line in lines if line)
 

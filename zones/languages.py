@@ -1,5 +1,7 @@
 """Languages of papers and labels: BCP 47 codes (ISO 639) with the names by which people call them. No database."""
 
+import re
+
 NAMES = {
     "bg": "Bulgarian", "bs": "Bosnian", "cs": "Czech", "cy": "Welsh", "da": "Danish", "de": "German", "el": "Greek",
     "en": "English", "es": "Spanish", "et": "Estonian", "fi": "Finnish", "fr": "French", "ga": "Irish",
@@ -24,3 +26,9 @@ def code_of(text: str) -> str:
     typed = text.strip().casefold()
     by_name = {name.casefold(): code for code, name in NAMES.items()}
     return by_name.get(typed) or next((code for code in (typed, typed.partition("-")[0]) if code in NAMES), "")
+
+
+def codes_in(text: str) -> list[str]:
+    """The codes of the languages named in a text such as "German, English" or "German and French"."""
+    parts = re.split(r"[,;/+&]|\band\b", text)
+    return [code for code in map(code_of, parts) if code]

@@ -274,8 +274,9 @@ class SmallJob:
             ("W1.B1", "red lead", plus, poles["G1", "1"]), ("W1.B2", "black lead", minus, poles["G2", "2"]),
             ("W1.B3", "link of the blocks", poles["G1", "2"], poles["G2", "1"]),
         ):  # fmt: skip
+            start, end = ((one.panel or one.position).tag for one in (near, far))
             cable = self.save(Cable(building=self.building, tag=tag, cable_type=words, cores_count=1, area_mm2="4",
-                                    length_m="0.5"))  # fmt: skip
+                                    length_m="0.5", from_place=start, to_place=end))  # fmt: skip
             add_cores(cable=cable, count=1)
             for terminal in (near, far):
                 put_core(terminal=terminal, text=f"{tag}.1")

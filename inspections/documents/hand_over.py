@@ -13,6 +13,7 @@ from inspections.documents.cause_and_effect import cause_and_effect_pdf
 from inspections.documents.commissioning_plan import CAUTION, plan_pdf
 from inspections.documents.design_check import FINDINGS_PER_DOCUMENT, building_report_pdf
 from inspections.documents.drawings import DRAWINGS, drawing_pdf
+from inspections.documents.labels import device_sheets_of, labels_pdf
 from inspections.documents.settings_sheet import settings_sheet_pdf
 from inspections.documents.visit_report import ROWS_PER_DOCUMENT, visit_report_pdf
 from inspections.models import HandOverFile, Visit
@@ -97,6 +98,11 @@ def _visit_report(visit, by, now):
     return None if is_long else visit_report_pdf(visit, prepared_by=by, now=now)
 
 
+def _label_sheet(job, by, now):
+    sheets = device_sheets_of(job)
+    return labels_pdf(sheets, now=now) if sheets else None
+
+
 OF_PANEL = {
     "zone-overview": Composed("Zone overview", Folder.DRAWINGS, _drawing("zone-overview")),
     "wiring-diagram": Composed("Wiring diagram", Folder.DRAWINGS, _drawing("wiring-diagram")),
@@ -115,7 +121,8 @@ OF_BUILDING = {
     "design-check": Composed("Design check", Folder.SCHEDULES, _design_check),
 }
 OF_VISIT = {"visit-report": Composed("Visit report", Folder.CERTIFICATES, _visit_report)}
-PAPERS = OF_PANEL | OF_BUILDING | OF_VISIT
+OF_JOB = {"label-sheet": Composed("Label sheet, devices", Folder.LABELS, _label_sheet)}
+PAPERS = OF_PANEL | OF_BUILDING | OF_VISIT | OF_JOB
 
 
 def papers_to_compose(hand_over):
@@ -134,7 +141,7 @@ def papers_to_compose(hand_over):
             for panel in panels
         ]
     rows += [(f"{key}:{building.pk}", paper.title, paper.folder, paper.title) for key, paper in OF_BUILDING.items()]
-    return rows
+    return rows + [(f"{key}:{hand_over.job_id}", paper.title, paper.folder, "labels") for key, paper in OF_JOB.items()]
 
 
 def compose_paper(hand_over, paper):
@@ -143,6 +150,8 @@ def compose_paper(hand_over, paper):
     building = hand_over.building
     if key in OF_PANEL:
         owner = building.panels.select_related("building__client", "position").get(pk=pk)
+    elif key in OF_JOB:
+        owner = hand_over.job
     else:
         visits = Visit.objects.filter(building=building).select_related("building__client", "protocol", "engineer")
         owner = visits.get(pk=pk) if key in OF_VISIT else building

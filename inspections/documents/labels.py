@@ -7,9 +7,10 @@ from django.conf import settings
 from django.template.loader import render_to_string
 
 from inspections.documents.base import render_plain_pdf
-from zones.engineering.drawings.label_sheets import LabelStock, LabelText, code_module_mm, label_sheets
+from zones.engineering.drawings.label_sheets import STOCKS, LabelStock, LabelText, code_module_mm, label_sheets
 from zones.label_records import chosen_cables, chosen_devices, labels_of_cables, labels_of_cores, labels_of_devices
-from zones.label_words import LabelWords
+from zones.label_words import CHOICES, ENGLISH, LabelWords
+from zones.languages import codes_in
 
 # Above it one file takes longer than a request has; the labels are then printed in parts.
 MOST_LABELS = 2_000
@@ -28,6 +29,19 @@ class LabelSheets:
     @property
     def count(self):
         return len(self.texts)
+
+
+def device_sheets_of(job):
+    """The labels of all devices as they are handed over: on the common stock, in the languages of the job's labels,
+    English beside another. None where no device is recorded, or more than one file holds."""
+    languages = [code for code in codes_in(job.label_language) if code in dict(CHOICES)]
+    first, second = [*dict.fromkeys([*languages, ENGLISH]), ""][:2]
+    chosen = {
+        "what": "devices", "panel": None, "zone": None, "storey": "", "tags": [], "language": first,
+        "second_language": second, "measures": STOCKS["3x8"], "start": 1, "outlines": False,
+    }  # fmt: skip
+    records = records_of(job.building, chosen)
+    return sheets_of(job.building, records, chosen) if 0 < len(records) <= MOST_LABELS else None
 
 
 def records_of(building, chosen):

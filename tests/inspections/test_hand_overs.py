@@ -8,6 +8,7 @@ import pytest
 from django.db import IntegrityError, transaction
 from django.urls import reverse
 
+from inspections.documents.labels import device_sheets_of
 from inspections.models import HandOver, HandOverFile
 from inspections.services import hand_overs
 from inspections.services.hand_overs import HandOverRefused, begin_hand_over, confirm_receipt, put_together
@@ -60,6 +61,22 @@ class TestHandingOver:
             as_("manager").get(schedule.get_absolute_url()).content
         )
         assert "End-of-line schedule: nothing to show." in hand_over.missing
+
+    @pytest.mark.parametrize(("typed", "words"), [
+        ("German", ("Zone / zone", "Rauchmelder / smoke detector")), ("Polish and French", ("strefa / zone",)),
+        ("English", ("zone 1",)), ("", ("zone 1",)),
+    ])  # fmt: skip
+    def test_the_label_sheet_is_in_the_languages_of_the_jobs_labels_and_english_beside_one(self, job, typed, words):
+        job.label_language = typed
+        text = "\n".join(line for label in device_sheets_of(job).texts for line in label.lines)
+        assert all(word in text for word in words)
+
+    def test_the_label_sheet_is_among_the_papers(self, town, job):
+        hand_over = begin_hand_over(job=job, to=town.people["manager"], by=town.people["office"])
+        hand_over.files.exclude(paper=f"label-sheet:{job.pk}").delete()
+        (sheet,) = put_together(hand_over=hand_over, seconds=60).files.all()
+        assert (sheet.folder, sheet.title) == ("labels", "Label sheet, devices")
+        assert sheet.size_bytes > 1000
 
     def test_every_file_keeps_its_digest_and_stays_when_the_record_changes(self, as_, town, job, given):
         plan = given.files.get(attachment__job=job)

@@ -89,6 +89,12 @@ def test_every_language_has_every_fixed_word(code):
     assert german("zone") == "Zone" and LabelWords("en", "de")("zone") == "Zone"  # one look, said once
 
 
+def test_where_the_run_starts_stands_beside_the_run_not_beside_the_resistor(page):
+    """ "end-of-line resistor here, -X5:1" would send somebody to the panel to look for it."""
+    preview = page(**DEVICES, tags="SD1").context["preview"]
+    assert preview.index("P1 line 1") < preview.index("-X5:1, 2") < preview.index("end-of-line")
+
+
 def test_where_the_resistor_of_a_line_sits_the_label_says_so(page, wired):
     preview = page(**DEVICES, second_language="de").context["preview"]
     assert (
