@@ -68,7 +68,7 @@ FAULTS = [
     ("found", 3, "outside", "More than expected"),
     ("line", 0.01, "outside", "short circuit"),
     ("line", 0.64, "outside", "takes it for an alarm"),
-    ("line", 5.02, "outside", "the one at the panel's terminals not removed"),
+    ("line", 5.02, "outside", "the one at the terminals where it begins not removed"),
     ("line", 3.35, "outside", "three resistors"),
     ("line", 4.7, "outside", "or another value"),
     ("line", 6.8, "outside", "another resistor"),

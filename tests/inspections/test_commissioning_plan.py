@@ -18,6 +18,7 @@ from inspections.walk import walk_of
 from tests import builders
 from tests.inspections.paper import text_of
 from zones.cause_and_effect.commissioning import panel_plan
+from zones.cause_and_effect.commissioning_points import plain
 from zones.engineering.power_order import ISOLATE, POWER_UP
 from zones.models import DataLink, InputDevice, LinkEntry, LocalInput, PlaceProof, Position
 from zones.services.rules import add_usual_rules
@@ -142,6 +143,43 @@ def test_a_line_is_measured_where_it_begins_before_the_power_is_up(small):
     power = small.test_points.get(code="step-supply-voltage")
     assert {point.done_at.tag for point in measured} == {"P1"}
     assert all(point.leg == 0 and point.order < power.order for point in measured)
+
+
+def test_a_step_tells_its_way_once_and_a_line_is_opened_and_shorted(small):
+    """The plan says how; the check that it takes over adds what to expect, no second way of doing the same."""
+    supply = PlannedStep.objects.get(plan__visit=small, test_point__code="battery-failure")
+    assert "connect again" not in str(supply.moves)  # the battery is not on yet
+    point = small.test_points.filter(code="line-fault").first()
+    done = [move["do"] for move in point.planned_step.moves]
+    assert [words.split()[0] for words in done] == ["Take", "Short", "Then:"]
+
+
+def test_the_page_of_a_step_does_not_tell_the_way_of_the_check_as_well(as_, small):
+    page = as_("engineer").get(walk_of(small).stops[0].url).content.decode()
+    assert "Measure: charger voltage." in page and "Disconnect the battery, mains on" not in page
+
+
+def test_no_title_of_the_plan_repeats_what_is_done(hall):
+    planned = [step for step in panel_plan(hall.panel).steps if step.step.lines]
+    assert {step.title.split(",")[0] for step in planned} >= {"Device off at SD1", "Open and short at SD1"}
+    assert not [step for step in planned if step.title == step.moves[0]["do"]]
+
+
+def test_what_several_zones_do_is_one_sentence():
+    lamps = [f"Alarm lamp of Zone {k} comes on." for k in (1, 2)]
+    shut = [f"Group Z{k} stays shut: lock-out, because Zone 1 was in alarm first." for k in (2, 3)]
+    said = [
+        "Zone 1 goes into alarm.",
+        "Group Z1 opens.",
+        "Zone 2 goes into alarm.",
+        *lamps,
+        *shut,
+        "Output fault comes on.",
+    ]
+    assert plain(said) == [
+        "Zones 1 and 2 go into alarm.", "Group Z1 opens.", "Alarm lamps of Zones 1 and 2 come on.",
+        "Groups Z2 and Z3 stay shut: lock-out, because Zone 1 was in alarm first.", "Output fault comes on.",
+    ]  # fmt: skip
 
 
 def test_the_call_points_are_compared_as_listed_and_confirmed_by_operating(small):

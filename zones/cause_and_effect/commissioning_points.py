@@ -7,12 +7,17 @@ import re
 from dataclasses import dataclass, replace
 from enum import IntEnum
 
-from zones.engineering.cause_and_effect.commissioning import CommissioningStep, Phase
+from zones.engineering.cause_and_effect.commissioning import CommissioningStep, LineFault, Phase
 from zones.engineering.cause_and_effect.rules import ALARMS, WEATHER, InputKind
 from zones.engineering.findings import listed
 from zones.engineering.hazards import Hazard, precautions
 
 MEASURE = "Measure: "
+# A short is no cause of the rules: what the panel makes of it depends on its lines, so either answer is right.
+SHORTED = {
+    "do": "Short the two cores of the line there, then take the short off. Where it raised an alarm: reset, close.",
+    "must": ["Fault, or alarm where so set; never silence."], "must_not": [],
+}  # fmt: skip
 
 
 class Leg(IntEnum):
@@ -68,6 +73,8 @@ class Planned:
             for step in self.steps
         ]
         found[-1]["must"] = [*found[-1]["must"], *self.sees]
+        if self.about == "element-removed":
+            found.append(SHORTED)
         if self.after:
             seen = dict.fromkeys(sentence for step in self.after for sentence in plain(step.must))
             found.append(
@@ -96,7 +103,40 @@ def plain(sentences):
     for sentence in sentences:
         said = re.sub(r": rule \d+ \(.+\)\.$", ".", sentence)
         found.append(re.sub(r"^(Vents .+?) (open|close|stop)s( |\.)", r"\1 \2\3", said))
-    return found
+    return _together(found)
+
+
+_DONE_BY_ONE = re.compile(
+    r"^(?P<part>Alarm lamp of )?(?P<name>(?:Zone|Group) .+?) "
+    r"(?P<does>goes into alarm|is no longer in alarm|opens|closes|comes on|goes out|stays shut: .+)\.$"
+)
+_DONE_BY_SEVERAL = (
+    ("goes ", "go "), ("is ", "are "), ("opens", "open"), ("closes", "close"), ("comes ", "come "), ("stays ", "stay ")
+)  # fmt: skip
+
+
+def _together(sentences):
+    """One sentence for zones, groups or lamps that do the same, where the first of them stands."""
+    alike, found = {}, []
+    for sentence in sentences:
+        one = _DONE_BY_ONE.match(sentence)
+        key = (one["part"], one["name"].split()[0], one["does"]) if one else sentence
+        if key not in alike:
+            alike[key] = []
+            found.append(key)
+        alike[key].append(one["name"] if one else sentence)
+    return [key if isinstance(key, str) else _said_of(*key, alike[key]) for key in found]
+
+
+def _said_of(part, kind, does, names):
+    if len(names) == 1:
+        return f"{part or ''}{names[0]} {does}."
+    for one, several in _DONE_BY_SEVERAL:
+        if does.startswith(one):
+            does = several + does.removeprefix(one)
+            break
+    bare = listed([name.removeprefix(f"{kind} ") for name in names])
+    return f"{'Alarm lamps of ' if part else ''}{kind}s {bare} {does}."
 
 
 def points_of(steps):
@@ -163,6 +203,10 @@ def title_of(steps, labels):
         return f"{met[0]} on its own" if len(actions) == 1 else f"{met[0]}: {listed(list(actions))}"
     if last.phase is Phase.LINE and not last.lines:
         return f"{listed(met)} opened"
+    if last.lines and met:
+        at = f" at {labels[last.at]}" if last.at in labels else ""
+        is_off = last.lines[0][1] is LineFault.DEVICE_REMOVED
+        return f"Device off{at}, {met[0]}" if is_off else f"Open and short{at}, {met[0]}"
     if len(steps) == 1:
         return last.do
     met = listed(met)

@@ -1,6 +1,6 @@
 """The plan itself: which rounds there are, and in which order they are walked. See `commissioning`."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from zones.engineering.cause_and_effect.commissioning import CommissioningStep, LineFault, Phase, line_faults
@@ -66,7 +66,7 @@ class _Plan:
         self._line_rounds()
         self._what_is_left(first)
         self._rounds.sort(key=lambda one: one[0])
-        walked = [round_.steps for _, round_ in self._rounds if round_.steps]
+        walked = _each_once(round_.steps for _, round_ in self._rounds if round_.steps)
         together = [first, *walked, [_spoken(Phase.LEAVE, step) for step in LEAVE_IN_SERVICE.steps]]
         numbered = [(number, step) for number, steps in enumerate(together, 1) for step in steps]
         return tuple(replace(step, number=k, round=number) for k, (number, step) in enumerate(numbered, 1))
@@ -192,6 +192,20 @@ class _Plan:
             for action in cause_actions_of(one.kind):
                 if (one.key, action) not in tried:
                     yield one, action
+
+
+def _each_once(rounds: Iterable[list[CommissioningStep]]) -> list[list[CommissioningStep]]:
+    """Rounds in which the same is done are walked once: what they try is tried by the first of them."""
+    found: dict[tuple, list[CommissioningStep]] = {}
+    for steps in rounds:
+        key = tuple((step.at, step.do, step.events, step.readings) for step in steps)
+        found[key] = [_with(*both) for both in zip(found[key], steps, strict=True)] if key in found else steps
+    return list(found.values())
+
+
+def _with(step: CommissioningStep, other: CommissioningStep) -> CommissioningStep:
+    covers = ("inputs", "rules", "pairs", "lines", "locked_out")
+    return replace(step, **{name: tuple(dict.fromkeys(getattr(step, name) + getattr(other, name))) for name in covers})
 
 
 def _spoken(phase: Phase, step: PowerStep) -> CommissioningStep:

@@ -50,7 +50,10 @@ def line_resistance(
 def _multiples(resistor_ohm, at):
     value = ohm_in_words(resistor_ohm)
     for factor, words in (
-        (1 / 2, f"Half of {value}: two resistors, the one at the panel's terminals not removed; or another value."),
+        (
+            1 / 2,
+            f"Half of {value}: two resistors, the one at the terminals where it begins not removed; or another value.",
+        ),
         (1 / 3, f"A third of {value}: three resistors on one line."),
         (2, f"Twice {value}: two resistors one after another."),
     ):

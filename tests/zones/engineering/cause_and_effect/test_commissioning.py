@@ -7,7 +7,13 @@ from itertools import combinations
 import pytest
 from hypothesis import given, settings
 
-from tests.zones.engineering.cause_and_effect.logics import change_rules, make_ruleset, with_rules, without_rules
+from tests.zones.engineering.cause_and_effect.logics import (
+    COMMON,
+    change_rules,
+    make_ruleset,
+    with_rules,
+    without_rules,
+)
 from tests.zones.engineering.cause_and_effect.planted import building
 from tests.zones.engineering.cause_and_effect.strategies import rulesets
 from zones.engineering.cause_and_effect import (
@@ -17,16 +23,21 @@ from zones.engineering.cause_and_effect import (
     CauseKind,
     Effect,
     EventError,
+    Group,
+    Input,
     InputKind,
     LineFault,
     Phase,
     PriorityPair,
     Rule,
+    RuleSet,
     Simulation,
     Target,
     TargetKind,
+    Zone,
     commissioning_plan,
     coverage,
+    default_rules,
 )
 from zones.engineering.hazards import Hazard
 from zones.engineering.power_order import POWER_UP
@@ -216,6 +227,21 @@ def test_the_rain_sensor_is_wetted_at_its_own_place_only_and_for_all_zones_toget
     wet = [one for one in plan if ("rain", Action.ON) in one.inputs]
     assert {one.at for one in wet} <= {"rain", "wind"}
     assert len({one.round for one in wet}) == 3
+
+
+def test_what_is_the_same_for_several_zones_is_done_once():
+    """One contact of the fire alarm system releases zones that lock each other out: the same round for each of them."""
+    zones = tuple(Zone(f"z{k}", f"Zone {k}", "lobbies") for k in (1, 2, 3))
+    groups = tuple(Group(f"g{k}", f"z{k}", f"Group {k}") for k in (1, 2, 3))
+    alarm = Input("fa", InputKind.FIRE_ALARM, "Fire alarm", place=6)
+    inputs = (alarm, *(one for one in COMMON if one.key in ("rain", "reset")))
+    ruleset = RuleSet(zones, groups, inputs, default_rules(zones, groups, inputs))
+    rounds = {}
+    for one in commissioning_plan(ruleset):
+        rounds.setdefault(one.round, []).append((one.at, one.do, one.events))
+    done = [tuple(some) for some in rounds.values()]
+    assert len(done) == len(set(done))
+    assert coverage(commissioning_plan(ruleset), ruleset).pairs.is_complete
 
 
 def test_steps_are_numbered_and_each_round_ends_with_everything_restored(plan):
