@@ -104,7 +104,7 @@ def _move_element(line: DetectionLine):
 
 
 def _loosen(cable):
-    """wiring.core_open, wiring.not_reached: a core that came off its terminal."""
+    """wiring.core_open: a core that came off its terminal."""
     core = Core.objects.filter(cable=cable, is_spare=False).order_by("number").first()
     put_core(terminal=core.ends.get(end="far").terminal, text="")
 
