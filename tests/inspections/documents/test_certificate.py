@@ -16,7 +16,7 @@ from tests.inspections.paper import text_of as paper_text
 @pytest.fixture
 def paper(town, tmp_path):
     builders.make_defect(town.hall, town.finished, severity="impaired", description="Vent V1 stuck half open.")
-    visit = builders.make_finished_visit(town.hall, engineer=town.people["engineer"], job=town.job)
+    visit = builders.make_finished_visit(town.hall, engineer=town.people["engineer"], job=builders.make_job(town.hall))
     certificate = builders.make_certificate(visit, town.people["office"])
     path = tmp_path / "certificate.pdf"
     path.write_bytes(certificate_pdf(certificate))
@@ -73,7 +73,7 @@ def test_its_code_leads_to_the_public_check(paper, client):
 
 def test_what_is_wrong_and_what_was_not_tested_stand_before_the_list_of_readings(town):
     builders.make_defect(town.hall, town.finished, severity="impaired", description="Vent V1 stuck half open.")
-    visit = builders.make_finished_visit(town.hall, engineer=town.people["engineer"], job=town.job)
+    visit = builders.make_finished_visit(town.hall, engineer=town.people["engineer"], job=builders.make_job(town.hall))
     point = visit.test_points.first()
     type(point).objects.filter(pk=point.pk).update(quantity="age", unit="years")
     type(point.latest_result).objects.filter(pk=point.latest_result_id).update(reading="3.08")
