@@ -2,6 +2,7 @@
 
 import json
 from dataclasses import asdict, dataclass, field
+from itertools import pairwise
 from uuid import uuid4
 
 from django.contrib import messages
@@ -79,6 +80,15 @@ class Card:
     error_field: str = ""
     client_uuid: str = field(default_factory=lambda: str(uuid4()))
     left: AnswersLeft = field(default_factory=lambda: AnswersLeft(()))
+    is_as_above: bool = False
+
+    def says_the_same_as(self, above):
+        """Whether caution, way and expectation are those of the card above, such as for one line after another."""
+        mine, other = (
+            None if hasattr(one, "planned_step") else (one.code, one.instruction, one.expected, one.caution_words)
+            for one in (self.point, above.point)
+        )
+        return mine is not None and mine == other
 
     @property
     def known(self):
@@ -135,6 +145,8 @@ def position_page(request, visit, position_pk, refused=None, typed=None, status=
     cards = []
     for point in points:
         cards.append(_card(point, visit, closable, refused, typed))
+    for above, card in pairwise(cards):
+        card.is_as_above = card.says_the_same_as(above)
     before, after, next_open = walk.around(number)
     context = {
         "visit": visit, "building": visit.building, "walk": walk, "stop": stop, "position": position, "cards": cards,

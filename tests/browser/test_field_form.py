@@ -63,6 +63,18 @@ def test_a_reading_outside_the_limits_is_told_at_once_and_cannot_pass(at, town):
     expect(page.locator("[data-recorded]")).to_contain_text("27.3 V · recorded")
 
 
+def test_a_pass_that_was_touched_before_its_reading_counts_when_touched_again(at, town, visit):
+    page = at(town.panel.position)
+    page.get_by_label("pass", exact=True).click()
+    expect(page.get_by_role("alert")).to_have_text("Enter the float voltage in V, then touch pass again.")
+    expect(page.get_by_label("Float voltage")).to_be_focused()
+    page.get_by_label("Float voltage").fill("27.3")
+    page.get_by_label("pass", exact=True).click()
+    expect(page.locator("[data-recorded]")).to_contain_text("27.3 V · recorded")
+    expect(page.get_by_role("alert")).to_have_count(0)
+    assert results_of(visit).count() == 1
+
+
 def test_all_as_expected_lists_what_is_stated_and_gives_each_point_its_own_result(at, town, visit):
     for code, title in (("lamps", "Lamps"), ("labels", "Labels")):
         builders.make_test_point(visit, town.panel.position, code=code, title=title, expected=f"{title} all right")

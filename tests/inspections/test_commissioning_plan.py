@@ -145,6 +145,12 @@ def test_a_line_is_measured_where_it_begins_before_the_power_is_up(small):
     assert all(point.leg == 0 and point.order < power.order for point in measured)
 
 
+def test_what_is_done_alike_at_one_line_after_another_is_told_with_the_first(as_, small):
+    lines = small.test_points.filter(code="end-of-line-resistance").count()
+    page = as_("engineer").get(walk_of(small).stops[0].url).content.decode()
+    assert page.count("Caution, what to do and to expect: as above") == lines - 1 > 0
+
+
 def test_a_step_tells_its_way_once_and_a_line_is_opened_and_shorted(small):
     """The plan says how; the check that it takes over adds what to expect, no second way of doing the same."""
     supply = PlannedStep.objects.get(plan__visit=small, test_point__code="battery-failure")

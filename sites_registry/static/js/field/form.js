@@ -78,12 +78,19 @@ for (const form of document.querySelectorAll("form[data-answer]")) {
     record(form);
   });
   form.addEventListener("input", () => showJudgement(form));
-  form.addEventListener("change", (event) => {
-    if (event.target.name !== "outcome" || event.target.value !== "pass") return;
+  let passed = false;
+  form.addEventListener("click", (event) => {
+    if (event.target.name !== "outcome") return;
+    const isAgain = passed;
+    passed = event.target.value === "pass";
     // A plain pass is one touch, unless there is something left to say.
     const asksMore = point.is_done || data.visit_state === "finished" || form.querySelector('[name="closes"]');
-    if (!asksMore && (!point.quantity || form.elements.reading.value.trim())) record(form);
-    else if (point.is_reading_required && !form.elements.reading.value.trim()) form.elements.reading.focus();
+    if (!passed || asksMore) return;
+    const lacksReading = point.quantity && !form.elements.reading.value.trim();
+    if (!lacksReading || (isAgain && !point.is_reading_required)) return record(form);
+    form.elements.reading.focus();
+    const orNone = point.is_reading_required ? "" : ", or once more without one";
+    tell(cardOf(point.id), `Enter the ${point.quantity} in ${point.unit || "figures"}, then touch pass again${orNone}.`);
   });
   showWithFigures(form);
 }
