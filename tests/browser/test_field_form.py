@@ -16,6 +16,8 @@ from zones.engineering import Actuator
 from zones.engineering.readings.actuators import running_current
 from zones.engineering.readings.rule import Term
 
+TYPED = "Object.keys(localStorage).filter((key) => key.startsWith('typed by'))"
+
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
 
@@ -72,6 +74,24 @@ def test_a_pass_that_was_touched_before_its_reading_counts_when_touched_again(at
     page.get_by_label("pass", exact=True).click()
     expect(page.locator("[data-recorded]")).to_contain_text("27.3 V · recorded")
     expect(page.get_by_role("alert")).to_have_count(0)
+    assert page.evaluate(TYPED) == []
+    assert results_of(visit).count() == 1
+
+
+def test_what_was_typed_and_not_recorded_stands_there_after_a_reload(at, town, visit):
+    page = at(town.panel.position)
+    page.get_by_label("Float voltage").fill("26.1")
+    choose(page, "fail")
+    page.get_by_label("What is wrong").fill("Charger weak.")
+    page.reload()
+    expect(page.get_by_label("Float voltage")).to_have_value("26.1")
+    expect(page.locator("[data-judged]")).to_contain_text("Outside the limits")
+    expect(page.get_by_label("What is wrong")).to_have_value("Charger weak.")
+    page.get_by_label("Degraded:").check()
+    page.get_by_role("button", name="Record").click()
+    expect(page.locator("[data-recorded]")).to_contain_text("recorded")
+    page.reload()
+    assert page.evaluate(TYPED) == []
     assert results_of(visit).count() == 1
 
 

@@ -3,6 +3,7 @@
 import { answerOf, fillIn, missingIn } from "./answer.js";
 import { cardOf, inWords, remember, showRecorded, showRefused, stateElement, tell } from "./card.js";
 import { RegisterClock } from "./clock.js";
+import { Drafts } from "./drafts.js";
 import { judge, limitsWith, passRefusal, readingOf } from "./judge.js";
 import { figuresIn, fillInFigures, keepFigures } from "./plate_figures.js";
 import { AnswerQueue } from "./queue.js";
@@ -19,6 +20,7 @@ const queue = new AnswerQueue({
   clock,
   store: new BrowserStore({ person: data.person.id, name: data.person.name, visit: data.visit, at: data.visit_name, href: data.visit_url }),
 });
+const drafts = new Drafts({ person: data.person.id, visit: data.visit });
 const line = document.querySelector("[data-queue]");
 
 function wordOf(answer) {
@@ -43,6 +45,7 @@ function record(form, isAlone = true) {
     if (missing.name !== "outcome") input?.focus();
     return;
   }
+  drafts.drop(point);
   keepFigures(point, answer.figures ?? {});
   for (const other of document.querySelectorAll("form[data-answer]")) showWithFigures(other);
   showRecorded(card, answer, point, data.outcomes[answer.outcome], false);
@@ -77,7 +80,10 @@ for (const form of document.querySelectorAll("form[data-answer]")) {
     event.preventDefault();
     record(form);
   });
-  form.addEventListener("input", () => showJudgement(form));
+  form.addEventListener("input", () => {
+    showJudgement(form);
+    if (!cardOf(point.id).classList.contains("is-sending")) drafts.keep(form, point);
+  });
   let passed = false;
   form.addEventListener("click", (event) => {
     if (event.target.name !== "outcome") return;
@@ -92,6 +98,7 @@ for (const form of document.querySelectorAll("form[data-answer]")) {
     const orNone = point.is_reading_required ? "" : ", or once more without one";
     tell(cardOf(point.id), `Enter the ${point.quantity} in ${point.unit || "figures"}, then touch pass again${orNone}.`);
   });
+  drafts.putBack(form, point);
   showWithFigures(form);
 }
 
