@@ -32,6 +32,7 @@ Cause = CauseAndEffectRule.Cause
 WITHHELD = "withheld: it looks like an access code; take it out of the record"
 # What the free settings of a panel hold is typed by people; everything else of a line comes from a field or from rules.
 CODE_CHANGED, CODE_NOT_CHANGED = "changed", "not recorded as changed"
+ON_NO_ZONE = "on no zone"  # rain and wind act on the whole panel: none is not "not known"
 BY_CAUSE = {DeviceKind.RAIN_SENSOR: Cause.RAIN, DeviceKind.WIND_SENSOR: Cause.WIND}
 
 
@@ -234,7 +235,8 @@ def _condition_lines(rules):
         of_cause = [rule for rule in rules if rule.cause == cause and not (rule.detection_line_id or rule.data_link_id)]
         if not of_cause and cause not in ALWAYS_THERE:
             continue
-        words = "; ".join(_words_with_cause(rule) for rule in of_cause)
+        # As with a dependency: no rule is an answer only where the cause and effect is recorded at all.
+        words = "; ".join(_words_with_cause(rule) for rule in of_cause) or ("none recorded" if rules else "")
         yield _line("On conditions", "", "on-panel", cause.value, cause.label, words)
 
 
@@ -310,7 +312,7 @@ def _device_lines(position, rules, coincidences):
     together = [rule for rule in rules if rule.coincidence_id in member_of]
     found = [
         line("function", f"function ({position.get_kind_display()})", function_words(own, together)),
-        line("zone", "zone", str(position.smoke_zone) if position.smoke_zone else ""),
+        line("zone", "zone", str(position.smoke_zone) if position.smoke_zone else ON_NO_ZONE if cause else ""),
     ]
     if position.vent_group_id or position.kind == DeviceKind.VENTILATION_SWITCH:
         found.append(line("group", "group", str(position.vent_group) if position.vent_group else ""))

@@ -3,6 +3,7 @@
 from collections import defaultdict
 from dataclasses import dataclass, field
 
+from zones.engineering.drawings.runs import ohm_words
 from zones.engineering.findings import Severity, by_severity
 from zones.engineering.wiring.checks import check_wiring
 from zones.engineering.wiring.core_checks import KIND_WORDS
@@ -252,5 +253,5 @@ def _far_end(wiring, terminal, cable, core):
 
 
 def _element_words(element):
-    value = f" {element.value_ohm:g} Ω" if element.value_ohm else ""
-    return f"end {element.kind}{value}"
+    value = f" {ohm_words(element.value_ohm)}" if element.value_ohm else ""
+    return f"end-of-line {element.kind}{value}"

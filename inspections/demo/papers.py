@@ -16,9 +16,9 @@ WORDS = {
     Attachment.Kind.LABEL: "The words of the label that is on the device (invented).",
 }
 REASONS = {
-    Kind.WIRING: "Old part of the installation, wired before the firm took it on; opened up at the next repair.",
-    Kind.DESIGN: "As built by the former contractor; the client has our offer to put it right.",
-    Kind.SETTINGS: "Compared by sample on this visit, agreed with the client; the rest at the next one.",
+    Kind.WIRING: "Closed in before it was written down; recorded at the next repair, agreed with the client.",
+    Kind.DESIGN: "Known to the client, who agrees; the missing figure or part is asked for.",
+    Kind.SETTINGS: "Not written down one by one on this visit, agreed with the client; compared at the next one.",
     Kind.DOCUMENTS: "The maker has sent no copy; asked for in writing.",
     Kind.VISITS: "Planned already; the certificate says what was seen until now.",
 }

@@ -183,7 +183,7 @@ def _cable_cells(cable, others):
 END_COLUMNS = (
     Column("Line, input or output", "w-kind"), Column("Starts at", "w-tag", "tag"),
     Column("Last device", "w-tag", "tag"), Column("Across", "w-as", "tag"), Column("Kind", "w-date"),
-    Column("Value (Ω)", "w-date", "number"), Column("Measured"),
+    Column("Value (kΩ)", "w-date", "number"), Column("Measured"),
 )  # fmt: skip
 _RECORD_OF = {WiredLine: DetectionLine, WiredInput: LocalInput, WiredCircuit: ActuatorCircuit}
 _WORD_OF = {DetectionLine: "line", LocalInput: "input", ActuatorCircuit: "output"}
@@ -249,7 +249,9 @@ def _end_cells(record, run, result):
     planned = getattr(record, "end_of_line_ohm", None)
     if planned and not elements:
         kinds = "planned"
-    values = ", ".join(dict.fromkeys(plain_number(one.value_ohm) for one in elements if one.value_ohm is not None))
+    values = ", ".join(
+        dict.fromkeys(plain_number(one.value_ohm / 1000) for one in elements if one.value_ohm is not None)
+    )
     measured = ""
     if result:
         day = timezone.localtime(result.seen_at)
@@ -259,6 +261,6 @@ def _end_cells(record, run, result):
     cells = [
         f"{_WORD_OF[type(record)]} {record.number} {name}".strip(), run.origin.tag,
         run.last().tag if run.devices else "none", " · ".join(filter(None, [place, stub and stub.words])), kinds,
-        values or (plain_number(planned) if planned else ""), measured,
+        values or (plain_number(planned / 1000) if planned else ""), measured,
     ]  # fmt: skip
     return [cell or "–" for cell in cells]

@@ -101,6 +101,18 @@ def test_a_dependency_stands_with_the_line_and_with_the_devices_of_it(hall):
     assert function == "with others (two of the stair): open Zone 1 Main stair"
 
 
+def test_a_condition_without_a_rule_is_none_recorded_where_the_cause_and_effect_is_recorded(hall):
+    """The matrix says that nothing moves; 'not known' beside it would be another answer."""
+    assert lines_of(hall)["Reset"].value == "none recorded"
+    hall.panel.rules.all().delete()
+    assert not lines_of(hall)["Reset"].is_known
+
+
+def test_a_rain_sensor_on_no_zone_is_not_a_zone_that_is_not_known(hall):
+    builders.make_position(hall.hall, "rain_sensor", tag="RS1", panel=hall.panel)
+    assert lines_of(hall)["Zone of RS1"].value == "on no zone"
+
+
 def test_without_any_rule_the_dependency_is_not_known(town):
     builders.make_line(town.panel, number=3)
     assert not lines_of(town)["Dependency of line 3"].is_known

@@ -74,7 +74,7 @@ def head_of_device(cell: Cell) -> Head:
         zone = f"{zone} group {shorten(device.group, 6)}".strip()
     below = [zone] if zone else []
     if plain(device.place):
-        below += wrapped(device.place, LONGEST, 3)
+        below += wrapped(device.place, LONGEST, 4)
     return Head(glyph, letter, shorten(device.tag, BESIDE - 2), tuple(wrapped(kind, BESIDE, 2)), tuple(below))
 
 
@@ -93,7 +93,7 @@ def terminal_words(cell: Cell, terminal) -> str:
     words = shorten(terminal.designation, 10)
     pole = {"+": "+", "-": "−"}.get(terminal.polarity.value, "")
     if cell.column == 0:
-        function = shorten(terminal.function, 16)
+        function = shorten(terminal.function, 20)
         if pole:
             function = function.rstrip(" +-−")  # the pole stands beside the circle, once
         return " ".join(part for part in (function, words, pole) if part)

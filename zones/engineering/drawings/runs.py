@@ -139,9 +139,12 @@ def _add_element(wiring, element, owner):
 def _value(element: EndElement) -> str:
     if element.value_ohm is None:
         return shorten(element.kind, 8) or "element"
-    if element.value_ohm >= 1000:
-        return f"{element.value_ohm / 1000:.4g} kΩ"
-    return f"{element.value_ohm:.4g} Ω"
+    return ohm_words(element.value_ohm)
+
+
+def ohm_words(value_ohm: float) -> str:
+    """A resistance as fitters say it: "10 kΩ", "680 Ω"."""
+    return f"{value_ohm / 1000:.4g} kΩ" if value_ohm >= 1000 else f"{value_ohm:.4g} Ω"
 
 
 def _end_of_cable(cable: WiredCable, end: str, owner):

@@ -226,3 +226,11 @@ def test_a_panel_counts_as_wired_with_its_first_core():
 def test_a_terminal_of_the_panel_shows_function_designation_and_pole_once():
     texts = {label.text for label in draw_canvas(sound_panel(4)).labels if label.owner == "P1"}
     assert {"-X3:1 +", "-X3:2 −", "data -X3:3", "mains L -X0:L", "battery -X0:B+"} <= texts
+
+
+@pytest.mark.parametrize("function", ["battery, black lead", "output 2 monitoring", "body of the cabinet"])
+def test_what_a_terminal_of_the_panel_is_for_stands_whole(function):
+    wired = sound_panel(1)
+    panel = replace(wired.panel, terminals=(*wired.panel.terminals, terminal("P1", "9", "X9", function=function)))
+    labels = draw_canvas(replace(wired, panel=panel)).labels
+    assert any(label.text.startswith(f"{function} -X9:9") for label in labels)
