@@ -31,8 +31,10 @@ GUNICORN := $(PY) -m gunicorn sites_registry.wsgi --bind $(BIND) --worker-class 
 	--workers $(WEB_PROCESSES) --threads $(WEB_THREADS) --timeout 120 --max-requests 2000 \
 	--max-requests-jitter 200 --no-control-socket
 
-# What asks no database, or counts what Django asks it: the same on SQLite and PostgreSQL, so it runs once.
-THE_SAME_ON_ANY_DATABASE := tests/browser tests/zones/engineering tests/zones/plots tests/queries \
+# What asks no database, counts what Django asks it, or is asked on PostgreSQL by tests/fuzz (every address): the same on
+# both, so it runs once.
+THE_SAME_ON_ANY_DATABASE := tests/access tests/browser tests/inspections/test_readings_against_record.py \
+	tests/zones/test_small_job_papers.py tests/zones/engineering tests/zones/plots tests/queries \
 	tests/inspections/documents tests/inspections/test_commissioning_plan.py tests/inspections/test_label_pages.py \
 	tests/zones/calculators tests/zones/test_designations.py tests/zones/test_labels.py \
 	tests/inspections/test_demo_design.py tests/inspections/test_demo_dates.py \
