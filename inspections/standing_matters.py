@@ -82,6 +82,11 @@ class WhatStands:
         return self.unaccepted[:MOST_SHOWN]
 
     @property
+    def can_accept(self):
+        """Whether anything of what is shown may be accepted; what may not is put right."""
+        return any(one.may_be_accepted for one in self.shown)
+
+    @property
     def groups(self):
         """[(kind, its words, [matter, …]), …] of what is shown."""
         found = {}
@@ -189,7 +194,7 @@ def _open_visits(job, visit):
     others = job.visits.filter(state__in=OPEN_STATES).order_by("planned_on", "pk")
     for other in others.exclude(pk=visit.pk) if visit else others:
         words = (
-            f"The {other.get_kind_display()} planned for {other.planned_on:%-d %b %Y} is {other.get_state_display()}. "
+            f"The {other.get_kind_display()} planned for {other.planned_on:%-d %b %Y} is not finished. "
             "Finish it, or call it off."
         )
         # A certificate may be issued while another visit is still to come; a job is not closed before its visits.

@@ -8,7 +8,7 @@ from collections import defaultdict
 
 from django.db.models import OuterRef, Q, Subquery
 
-from sites_registry.templatetags.register_tags import storey_name
+from sites_registry.templatetags.register_tags import storey_words
 from zones.engineering.wiring import wired_panel as plain
 from zones.engineering.wiring.patterns import default_pattern
 from zones.models import (
@@ -288,7 +288,7 @@ def _device(position, terminals, numbers):
         key=device_key(position.pk),
         tag=position.tag,
         kind=position.kind,
-        place=" · ".join(filter(None, [storey_name(position.storey), position.room, position.place])),
+        place=" · ".join(filter(None, [storey_words(position.storey), position.room, position.place])),
         zone=zone.number if zone else None,
         group=f"{group.smoke_zone.number}.{group.number}" if group else "",
         order=position.order_on_line,

@@ -49,7 +49,7 @@ def test_a_job_with_an_open_visit_does_not_close_and_takes_no_revision(as_, town
     visit = builders.make_visit(town.hall, job=service_job)
     page = close(as_, service_job).content.decode()
     service_job.refresh_from_db()
-    assert f"planned for {visit.planned_on:%-d %b %Y} is planned. Finish it, or call it off." in page
+    assert f"planned for {visit.planned_on:%-d %b %Y} is not finished. Finish it, or call it off." in page
     assert service_job.closed_on is None
     assert not AsInstalledRevision.objects.exists()
 

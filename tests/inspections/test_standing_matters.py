@@ -54,10 +54,9 @@ class TestList:
         assert states <= {"fail", "not_known"}
 
     def test_an_open_visit_of_the_job_is_a_matter_but_not_the_visit_itself(self, town, visit):
-        other = builders.make_visit(town.hall, job=visit.job)
+        builders.make_visit(town.hall, job=visit.job)
         words = [one.words for one in what_stands(visit.job, visit=visit).matters if one.kind == "visits"]
-        assert words == [f"The periodic inspection planned for 2 Mar 2026 is {other.get_state_display()}. "
-                         "Finish it, or call it off."]  # fmt: skip
+        assert words == ["The periodic inspection planned for 2 Mar 2026 is not finished. Finish it, or call it off."]
 
     def test_remedial_work_is_not_asked_for_its_settings(self, town):
         job = builders.make_job(town.hall, kind="remedial")
@@ -162,6 +161,7 @@ class TestAccepting:
         builders.accept_what_stands(job=visit.job)
         page = as_("office").post(reverse("job-close", args=[visit.job.number]), {"closed_on": timezone.localdate()})
         assert page.status_code == 422 and "open visits of the job: 1" in page.content.decode()
+        assert "Accept what is ticked" not in page.content.decode()  # nothing of what is left can be ticked
 
 
 class TestPage:

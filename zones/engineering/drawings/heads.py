@@ -97,7 +97,9 @@ def terminal_words(cell: Cell, terminal) -> str:
         if pole:
             function = function.rstrip(" +-−")  # the pole stands beside the circle, once
         return " ".join(part for part in (function, words, pole) if part)
-    starts = next((f"{word} {n}" for word, n in (("line", terminal.line), ("in", terminal.input)) if n is not None), "")
+    starts = "" if terminal.line is None else f"line {terminal.line}"
+    if not starts and terminal.input is not None:  # two inputs share a common: which terminal is which must stand
+        starts = f"in {terminal.input} {shorten(terminal.function, 8)}".rstrip()
     return " ".join(part for part in (starts, words, pole) if part)
 
 

@@ -234,3 +234,13 @@ def test_what_a_terminal_of_the_panel_is_for_stands_whole(function):
     panel = replace(wired.panel, terminals=(*wired.panel.terminals, terminal("P1", "9", "X9", function=function)))
     labels = draw_canvas(replace(wired, panel=panel)).labels
     assert any(label.text.startswith(f"{function} -X9:9") for label in labels)
+
+
+def test_at_a_device_each_terminal_of_an_input_says_what_it_is_for():
+    """Two inputs share a common: "in 203" at all three would leave open which is which."""
+    wired = sound_panel(1)
+    device = wired.devices[0]
+    own = terminal(device.key, "1", "X4", function="common", input=203)
+    devices = (replace(device, terminals=(*device.terminals, own)), *wired.devices[1:])
+    labels = {label.text for label in draw_canvas(replace(wired, devices=devices)).labels}
+    assert "in 203 common -X4:1" in labels
