@@ -119,7 +119,7 @@ class Card:
 
 
 def difference_percent(reading, before):
-    if reading is None or not before:
+    if reading is None or not before or reading * before < 0:
         return None
     return round((reading - before) / abs(before) * 100)
 

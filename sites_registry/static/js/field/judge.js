@@ -17,10 +17,10 @@ export function figuresOf(point, typed = {}) {
   return { ...Object.fromEntries(numbers.filter(([, number]) => number > 0)), ...point.rule.figures };
 }
 
-/** Difference from the last visit's reading in whole percent, or null. */
+/** Difference from the last visit's reading in whole percent, or null: none from nothing, nor from the other sign. */
 export function differencePercent(point, reading) {
   const before = point.before === null ? 0 : Number(point.before);
-  return before ? Math.round(((reading - before) / Math.abs(before)) * 100) : null;
+  return before && reading * before >= 0 ? Math.round(((reading - before) / Math.abs(before)) * 100) : null;
 }
 
 /** What to say of a typed reading: {tone, glyph, text} or null when nothing was typed; `typed`: figures of a plate. */
