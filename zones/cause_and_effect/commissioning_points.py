@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from enum import IntEnum
 
 from zones.engineering.cause_and_effect.commissioning import CommissioningStep, LineFault, Phase
+from zones.engineering.cause_and_effect.commissioning_words import all_of
 from zones.engineering.cause_and_effect.rules import ALARMS, WEATHER, InputKind
 from zones.engineering.findings import listed
 from zones.engineering.hazards import Hazard, precautions
@@ -135,7 +136,7 @@ def _said_of(part, kind, does, names):
         if does.startswith(one):
             does = several + does.removeprefix(one)
             break
-    bare = listed([name.removeprefix(f"{kind} ") for name in names])
+    bare = all_of(name.removeprefix(f"{kind} ") for name in names)
     return f"{'Alarm lamps of ' if part else ''}{kind}s {bare} {does}."
 
 

@@ -167,7 +167,11 @@ class Meetings:
 
     def _lockout_round(self, rules: list[Rule]) -> Round:
         round_ = Round(self._panel, max(self._devices(*rules), key=lambda one: one.place, default=None))
+        causes = []
         for rule in rules:
+            if rule.cause in causes:
+                continue  # what was operated put this zone into alarm too
+            causes.append(rule.cause)
             if (events := round_.events_for(rule)) is not None:
                 round_.operate(events, Phase.PRIORITY)
                 round_.claim(locked_out=round_.locked_out())

@@ -9,6 +9,7 @@ from zones.engineering.cause_and_effect.commissioning_words import (
     CLOSE_BY_HAND,
     NO_RESET,
     READINGS,
+    all_of,
     hazards_of,
     instruction,
 )
@@ -33,6 +34,7 @@ from zones.engineering.findings import listed
 from zones.engineering.hazards import Hazard
 
 _DEEPEST_CHAIN = 6
+MOST_NAMED = 6  # zones that must stay, each by its name; beyond that by those that may move
 
 
 @dataclass(slots=True)
@@ -176,8 +178,11 @@ class Round:
         with_vents = {one.zone for one in ruleset.groups}
         still = [str(one) for one in ruleset.zones if one.key in with_vents - moving]
         groups = [str(one) for one in ruleset.groups if one.zone in moving and one.key not in moved]
-        said = [f"No vent of {listed(still)} moves."] if still else []
-        said += [f"{listed(groups)} {'stay as they are' if len(groups) > 1 else 'stays as it is'}."] if groups else []
+        others = listed(still)
+        if len(still) > MOST_NAMED:
+            others = f"any zone but {all_of(str(one) for one in ruleset.zones if one.key in moving)}"
+        said = [f"No vent of {others} moves."] if still else []
+        said += [f"{all_of(groups)} {'stay as they are' if len(groups) > 1 else 'stays as it is'}."] if groups else []
         lit = {lamp for step in done for lamp in (*step.lamps_on, *step.lamps_off)}
         return tuple(said) if lit or said else ("Nothing else moves.",)
 
@@ -283,7 +288,7 @@ class Round:
             best = max(self._closers(), key=lambda one: (one[0], -len(one[1])), default=(0, []))
             if best[0] <= 0:
                 groups = [str(one) for one in self._standing()]
-                words = CLOSE_BY_HAND.format(groups=listed(groups))
+                words = CLOSE_BY_HAND.format(groups=all_of(groups))
                 self._by_hand(words, Hazard.MOVING, Hazard.HEIGHT)
                 return
             self.operate(best[1], Phase.RESTORE)

@@ -38,6 +38,12 @@ _OTHER = {
 READINGS = {InputKind.BATTERY_FAULT: ("charger voltage, V",)}
 
 
+def all_of(names: Iterable[str]) -> str:
+    """Every one of the names, however many: what is to be done or seen leaves none out."""
+    names = [*names]
+    return listed(names, len(names))
+
+
 def instruction(inputs: list[Input], action: Action) -> str:
     """What to do so that this happens to these inputs of one kind."""
     kind = inputs[0].kind
@@ -49,7 +55,7 @@ def instruction(inputs: list[Input], action: Action) -> str:
         template = _OTHER[kind]
     if len(inputs) > 1:
         template = template.replace(" with its ", ", each with its ")
-    names = listed([str(one) for one in inputs])
+    names = all_of(str(one) for one in inputs)
     return template.format(one=names, action="automatic" if action is Action.AUTO else action.value)
 
 

@@ -244,6 +244,23 @@ def test_what_is_the_same_for_several_zones_is_done_once():
     assert coverage(commissioning_plan(ruleset), ruleset).pairs.is_complete
 
 
+def test_of_many_zones_none_is_left_out_and_one_contact_for_all_of_them_is_operated_once():
+    """Nine zones that lock each other out, all released by one contact and the first by a call point as well."""
+    zones = tuple(Zone(f"z{k}", f"Zone {k}", "lobbies") for k in range(1, 10))
+    groups = tuple(Group(f"g{k}", f"z{k}", f"Group {k}") for k in range(1, 10))
+    devices = (
+        Input("cp", InputKind.CALL_POINT, "CP1", "z1", place=7), Input("fa", InputKind.FIRE_ALARM, "FA1", place=6),
+    )  # fmt: skip
+    inputs = (*devices, *(one for one in COMMON if one.key in ("rain", "reset")))
+    plan = commissioning_plan(RuleSet(zones, groups, inputs, default_rules(zones, groups, inputs)))
+    assert not [one for one in plan if " more" in f"{one.do} {one.must} {one.must_not}"]
+    alone = next(one for one in plan if one.inputs == (("cp", Action.ON),))
+    assert "No vent of any zone but Zone 1 moves." in alone.must_not
+    for number in {one.round for one in plan}:
+        done = [one.do for one in plan if one.round == number and "FA1" in one.do and "Restore FA1" in one.do]
+        assert len(done) <= 1
+
+
 def test_steps_are_numbered_and_each_round_ends_with_everything_restored(plan):
     rounds = {}
     for one in plan:
