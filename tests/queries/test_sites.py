@@ -37,7 +37,7 @@ def grow(town):
         ("job-list", [], 4),  # session, person, count for the pager, jobs
         # session, person, job; contacts, variations, documents, files
         ("job-materials", ["job.number"], 14),
-        ("job-detail", ["job.number"], 51),  # the whole record of the building, for what stands of it
+        ("job-detail", ["job.number"], 53),  # the whole record of the building, for what stands of it
         ("job-create", [], 5),  # session, person, the building of the address, buildings and engineers to choose from
         ("building-create", [], 3),  # session, person, clients to choose from
     ],
