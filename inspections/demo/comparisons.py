@@ -1,6 +1,13 @@
 """Demo: settings compared on visits, with differences, and identical units told apart, by the screens' services."""
 
-from inspections.services.settings_found import SettingAnswer, record_settings, take_over_setting
+from inspections.services.settings_found import (
+    SettingAnswer,
+    mark_of_lines,
+    record_rest_as_left,
+    record_settings,
+    rest_of,
+    take_over_setting,
+)
 from zones.identical_units import fittings_to_tell_apart, with_proof
 from zones.services.place_proofs import prove_by_operating, prove_by_serial
 from zones.settings_sheet import settings_sheet
@@ -22,6 +29,13 @@ def compare_settings(visit, story, engineer, moment):
         answers = [_answer(line, number, difference) for number, line in enumerate(lines, start=1)]
         record_settings(visit=visit, panel=panel, answers=answers, recorded_by=engineer, recorded_at=moment)
         difference = None
+
+
+def record_all_as_left(visit, engineer, moment):
+    """Every setting of each panel seen and left as recorded, in one act each."""
+    for panel in visit.building.panels.select_related("building", "position"):
+        seen = mark_of_lines(rest_of(visit, panel, settings_sheet(panel).lines))
+        record_rest_as_left(visit=visit, panel=panel, seen=seen, recorded_by=engineer, recorded_at=moment)
 
 
 def _answer(line, number, difference):

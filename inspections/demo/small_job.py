@@ -77,7 +77,9 @@ SMALL_MODELS = {
         "rated_voltage_v": "24", "minimum_voltage_v": "17", "rated_current_a": "0.8", "starting_current_a": "1.0",
         "stroke_mm": "500", "speed_mm_s": "10", "drive": "polarity", "wiring_pattern": TWO_CORE_ACTUATOR}),
     "call point link": ("Tarn Works", "Example call point, data link", DeviceKind.MANUAL_CALL_POINT, {
-        "rated_voltage_v": "24", "alarm_resistance_ohm": "1000", "standby_current_a": "0.004", "line_voltage_v": "20",
+        "rated_voltage_v": "24", "alarm_resistance_ohm": "1000", "standby_current_a": "0.004", "alarm_current_a": "0.02",
+        "minimum_voltage_v": "17", "line_voltage_v": "20", "short_below_ohm": "100", "alarm_low_ohm": "250",
+        "alarm_high_ohm": "2500", "normal_low_ohm": "7500", "normal_high_ohm": "13000", "open_above_ohm": "20000",
         "wiring_pattern": LINK_CALL_POINT}),
 }  # fmt: skip
 
@@ -110,6 +112,7 @@ class SmallJob:
         self.devices()
         number_walk(building=self.building, positions=sorted_by_place(self.building.positions.all()))
         self.wire()
+        self.presses()
         self.list_call_points()
         self.declare()
 
@@ -285,6 +288,13 @@ class SmallJob:
         for cable in self.building.cables.filter(length_m=None):
             cable.length_m, cable.conductor_class = "16", "1"
             self.save(cable)
+
+    def presses(self):
+        """The inputs of the call points move and stop as those of the panel do."""
+        for one in self.panel.local_inputs.filter(starts_at__isnull=False):
+            one.long_press, one.short_press = "fully", "stop"
+            one.vent_group = one.smoke_zone.vent_groups.get()
+            self.save(one)
 
     def list_call_points(self):
         """The list as the panel gives it, each entry confirmed by the serial on the device."""

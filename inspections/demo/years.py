@@ -9,7 +9,12 @@ from datetime import timedelta
 
 from dateutil.relativedelta import relativedelta
 
-from inspections.demo.comparisons import compare_settings, correct_the_record, tell_identical_units_apart
+from inspections.demo.comparisons import (
+    compare_settings,
+    correct_the_record,
+    record_all_as_left,
+    tell_identical_units_apart,
+)
 from inspections.demo.dates import STARTS_AT
 from inspections.demo.papers import accept_what_stands
 from inspections.demo.systems import save
@@ -125,6 +130,8 @@ class YearsOfVisits:
         self.answer(visit, points, day, STARTS_AT, (day - commissioned).days / 365, is_last)
         if is_last and kind == VisitKind.INSPECTION:
             compare_settings(visit, self.site.story, self.engineer, self.moment(day, 15))
+        if "small_job" in self.site.story:
+            record_all_as_left(visit, self.engineer, self.moment(day, 15))
         visit = finish_visit(visit=visit, finished_by=self.engineer, finished_at=self.moment(day, 16))
         if is_last and "swap" in self.site.story:
             correct_the_record(visit, self.people["office"])
