@@ -20,7 +20,8 @@ READ = (
     "blocks", "capacity_ah", "date_code", "batch", "made_on", "design_life_years", "fitted_on",
     "panel__battery_usual_c", "panel__position__tag", "panel__position__tag_key", "panel__building__name",
     "panel__building__slug", "panel__building__client__name", "product_model__name", "product_model__capacity_ah",
-    "product_model__service_life_years", "product_model__maker__name",
+    "product_model__service_life_years", "product_model__maker__name", "product_model__proposed_by",
+    "product_model__confirmed_by",
 )  # fmt: skip
 # Key of the list's filter and of the mark → words. Worst first.
 STATES = {"overdue": "overdue", "due_soon": f"due within {MONTHS_AHEAD} months", "unknown": "age not known",
