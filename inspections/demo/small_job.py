@@ -77,8 +77,9 @@ SMALL_MODELS = {
         "rated_voltage_v": "24", "minimum_voltage_v": "17", "rated_current_a": "0.8", "starting_current_a": "1.0",
         "stroke_mm": "500", "speed_mm_s": "10", "drive": "polarity", "wiring_pattern": TWO_CORE_ACTUATOR}),
     "call point link": ("Tarn Works", "Example call point, data link", DeviceKind.MANUAL_CALL_POINT, {
-        "rated_voltage_v": "24", "alarm_resistance_ohm": "1000", "standby_current_a": "0.004", "alarm_current_a": "0.02",
-        "minimum_voltage_v": "17", "line_voltage_v": "20", "short_below_ohm": "100", "alarm_low_ohm": "250",
+        "rated_voltage_v": "24", "alarm_resistance_ohm": "1000", "standby_current_a": "0.004",
+        "alarm_current_a": "0.02", "minimum_voltage_v": "17", "line_voltage_v": "20", "short_below_ohm": "100",
+        "alarm_low_ohm": "250",
         "alarm_high_ohm": "2500", "normal_low_ohm": "7500", "normal_high_ohm": "13000", "open_above_ohm": "20000",
         "wiring_pattern": LINK_CALL_POINT}),
 }  # fmt: skip
