@@ -171,6 +171,8 @@ class Links:
         records = checked.records
         self.circuits = {parts.circuit_name(circuit): circuit for circuit in records.circuits}
         self.lines = {f"Line {parts.line_name(line)}": line for line in records.lines}
+        self.links = {ports.link_name(link): link for link in records.links}
+        self.inputs = {f"Input {ports.input_name(one)}": one for one in records.inputs}
         self.zones = {f"Zone {parts.zone_name(zone)}": zone for zone in records.zones}
 
     def page(self, heading):
@@ -184,6 +186,10 @@ class Links:
             return self._url("circuit-update", self.circuits[heading].pk)
         if heading in self.lines:
             return self._url("line-update", self.lines[heading].pk)
+        if heading in self.links:
+            return self.links[heading].get_absolute_url()
+        if heading in self.inputs:
+            return self._url("local-input-update", self.inputs[heading].pk)
         return self.checked.panel.get_absolute_url()
 
     def of(self, finding, heading):
@@ -195,6 +201,10 @@ class Links:
             return self._of_circuit(self.circuits[heading], finding, what)
         if heading in self.lines:
             return self._of_line(self.lines[heading], what)
+        if heading in self.links:
+            return self._of_link(self.links[heading], what)
+        if heading in self.inputs:
+            return self._of_input(self.inputs[heading], what)
         if heading in self.zones:
             return self._of_zone(self.zones[heading], what)
         return self._of_panel(finding, what)
@@ -219,7 +229,7 @@ class Links:
         return reverse("product-model-detail", args=[model.pk]), f"{model}: the office enters it"
 
     def _of_circuit(self, circuit, finding, what):
-        records, on_it = self.records, self.records.on_circuit[circuit.pk]
+        on_it = self.records.on_circuit[circuit.pk]
         field = {
             "rated current": "rated_current_a", "minimum voltage": "minimum_voltage_v",
             "rated voltage": "rated_voltage_v", "starting current": "starting_current_a", "stroke": "stroke_mm",
@@ -234,7 +244,7 @@ class Links:
         if finding.code.startswith("cable.") or what in ("cable runs", "length", "length exposed to fire"):
             return self._url("circuit-cables", circuit.pk), "Enter the cable runs"
         if finding.code == "figure.refused":
-            return reverse("cable-list", args=[records.panel.building.slug]), "Open the cables"
+            return self._cables()
         return self._url("circuit-update", circuit.pk), "Change the circuit"
 
     def _of_line(self, line, what):
@@ -250,6 +260,26 @@ class Links:
         if what.startswith("cable"):
             return self._url("line-cables", line.pk), "Enter the cable runs"
         return self._url("line-update", line.pk), "Change the line"
+
+    def _of_link(self, link, what):
+        field = {"current in alarm": "alarm_current_a", "least voltage": "minimum_voltage_v"}.get(what)
+        if field:
+            return self._model(self.records.on_link[link.pk], field)
+        if what == "voltage at the end of discharge":
+            return self._panel_or_sheet("own_voltage_drop_v", "rated_voltage_v")
+        if what.startswith("cable"):
+            return self._cables()
+        return link.get_absolute_url(), "Open the data link"
+
+    def _of_input(self, one, what):
+        return (
+            self._cables()
+            if what.startswith("cable")
+            else (self._url("local-input-update", one.pk), "Change the input")
+        )
+
+    def _cables(self):
+        return reverse("cable-list", args=[self.checked.panel.building.slug]), "Open the cables"
 
     def _of_zone(self, zone, what):
         vents = [vent for vent in self.records.vents if vent.smoke_zone_id == zone.pk]

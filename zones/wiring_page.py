@@ -7,7 +7,8 @@ from zones.engineering.drawings.runs import ohm_words
 from zones.engineering.findings import Severity, by_severity
 from zones.engineering.wiring.checks import check_wiring
 from zones.engineering.wiring.core_checks import KIND_WORDS
-from zones.engineering.wiring.tracing import Wiring, core_name
+from zones.engineering.wiring.runs import runs_of
+from zones.engineering.wiring.tracing import BOX, Wiring, core_name
 from zones.engineering.wiring.wired_panel import WiredDevice, WiredPanel
 from zones.models import DeviceKind, Terminal
 from zones.wiring_check import STATE_OF, shown
@@ -151,9 +152,10 @@ def blocks_of(wired, findings=(), chosen=""):
             blocks[terminal.block].append(terminal)
     found = [Block(f"-{block}", _note(terminals, wired), _rows(wiring, terminals, told)) for block, terminals in
              blocks.items()]  # fmt: skip
+    far = _far_along(wiring, kind, number)
     # From where a run starts, as one wires it.
-    for device in sorted(wired.devices, key=lambda one: not any(number in _runs_at(t, kind) for t in one.terminals)):
-        if chosen == "all" or (chosen == "others" and _is_other(device)) or _is_on(device, kind, number):
+    for device in sorted(wired.devices, key=lambda one: far.get(one.key, len(far))):
+        if chosen in ("all", *(("others",) if _is_other(device) else ())) or _is_on(device, kind, number, far):
             found.append(_device_block(device, wiring, told))
     return found
 
@@ -174,8 +176,17 @@ def _runs_at(terminal, kind):
     return () if number is None else (str(number),)
 
 
-def _is_on(device, kind, number):
-    """Whether a device is on the run, or the run starts at it."""
+def _far_along(wiring, kind, number):
+    """How many cables each device and junction box lies from where the chosen run starts; {} where none is chosen."""
+    run = next((run for run in runs_of(wiring) if run.each_of == _RUN_FIELDS.get(kind) and
+                str(run.order.number) == number), None)  # fmt: skip
+    return run.distances() if run else {}
+
+
+def _is_on(device, kind, number, far):
+    """Whether a device is on the run, or the run starts at it, or it is a junction box on the way."""
+    if device.kind == BOX:
+        return device.key in far
     on = device.inputs if kind == "input" else (getattr(device, _RUN_FIELDS.get(kind, ""), None),)
     return number in map(str, on) or any(number in _runs_at(terminal, kind) for terminal in device.terminals)
 

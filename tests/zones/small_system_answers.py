@@ -13,7 +13,7 @@ def answers(key, *, models=None, **changes):
         "battery_model": _key(models.get("battery")),
     }
     typed |= {"end_of_line_ohm": "10000"} | {
-        f"{prefix}_{name}": "" for prefix, _ in CABLES for name in ("type", "area")
+        f"{prefix}_{name}": "" for prefix, _ in CABLES for name in ("type", "area", "class")
     }
     for zone in range(1, system.zones + 1):
         typed |= {f"z{zone}_name": f"Stair {zone}", f"z{zone}_storey": "roof", f"z{zone}_each": "1"}

@@ -1,5 +1,7 @@
 """Two zones with their call points on a data link: lines and inputs start at call points, the module is in a box."""
 
+from datetime import date
+
 import pytest
 from django.urls import reverse
 
@@ -14,6 +16,7 @@ from zones.models import Cable, DataLink, EndElement, LocalInput
 from zones.small_systems.descriptions import small_systems
 from zones.small_systems.making import make_small_system
 from zones.wiring_check import findings_of_wiring
+from zones.wiring_state import state_of_panel
 
 pytestmark = pytest.mark.django_db
 KEY = "one-panel-two-zones-data-link"
@@ -106,6 +109,38 @@ def test_three_cores_go_to_the_box_and_two_onward_and_the_module_stands_in_the_b
     element = EndElement.objects.get(first__position__tag="JB1")
     assert (element.kind, made.panel.actuator_circuits.get(number=2).end_place) == ("module", "in_box")
     assert made.panel.actuator_circuits.get(number=2).monitored_by == "three"
+
+
+def test_the_monitoring_terminal_of_an_actuator_beyond_the_box_need_not_be_wired(building, models):
+    models["actuator"].wiring_pattern = ""  # the usual one: +, − and monitor
+    models["actuator"].save()
+    made = make(building, models, z2_end="in_box", z2_drive="polarity")
+    state = state_of_panel(made.panel)
+    assert building.positions.get(tag="M2").terminals.filter(electrical_kind="monitor").exists()
+    assert (state.wired, state.faults) == (state.needed, 0)
+
+
+def test_cables_get_the_class_that_was_answered_so_that_voltages_are_computed(building, models):
+    make(building, models, output_cable_area="2.5", output_cable_class="1", other_cable_class="5", z2_end="in_box",
+         z2_drive="polarity")  # fmt: skip
+    of_circuits = Cable.objects.filter(actuator_circuit__isnull=False)
+    assert set(of_circuits.values_list("conductor_class", flat=True)) == {"1"}
+    assert Cable.objects.get(tag="W1.D1-1").conductor_class == "5"
+
+
+def test_a_figure_that_a_data_link_lacks_is_entered_on_the_data_sheet_of_its_call_points(made, models, as_):
+    models["manual_call_point"].alarm_current_a = None
+    models["manual_call_point"].save()
+    response = as_("office").get(reverse("panel-design-check", args=[made.panel.pk]))
+    group = next(group for group in response.context["groups"] if group.heading == "Data link 1 call points")
+    of_current = next(line for line in group.lines if "current in alarm" in line.finding.sentence.lower())
+    assert str(models["manual_call_point"]) in of_current.word
+    assert f"/{models['manual_call_point'].pk}/" in of_current.url
+
+
+def test_the_battery_is_as_old_as_was_answered(building, models):
+    made = make(building, models, battery_fitted_on="2024-03-01")
+    assert made.panel.battery_sets.get().fitted_on == date(2024, 3, 1)
 
 
 def test_the_blocks_are_in_series_and_the_feed_is_earthed_to_the_body(made, building):

@@ -6,9 +6,10 @@ from django.core.exceptions import ValidationError
 from tests import builders
 from zones.engineering.wiring.checks import check_wiring
 from zones.engineering.wiring.patterns import LINK_CALL_POINT, TWO_CORE_ACTUATOR
-from zones.models import DataLink, EndElement, LocalInput
+from zones.models import CoreEnd, DataLink, EndElement, LocalInput
 from zones.services.wiring_loops import LoopOptions, loop_local_inputs, loop_run
 from zones.services.wiring_patterns import use_device_pattern, use_panel_pattern
+from zones.wiring_page import read_page
 from zones.wiring_records import wired_panel
 
 pytestmark = pytest.mark.django_db
@@ -127,6 +128,21 @@ def test_wired_again_nothing_changes(boxed):
     loop_run(owner=circuit, devices=[actuator], options=options)
     again = loop_run(owner=circuit, devices=[actuator], options=options)
     assert (again.is_moved, again.changes, again.terminals_made) == (False, [], 0)
+
+
+def test_a_core_that_is_put_on_again_is_told_apart_from_those_that_stay(boxed):
+    circuit, actuator = boxed
+    options = LoopOptions(element_kind="module")
+    loop_run(owner=circuit, devices=[actuator], options=options)
+    CoreEnd.objects.get(terminal__position=actuator, terminal__number="2").delete()
+    again = loop_run(owner=circuit, devices=[actuator], options=options)
+    assert [(leg.cable.tag, core.number) for leg in again.legs for core in leg.cores if core.is_put_on] == [("W2", 2)]
+
+
+def test_the_wiring_of_an_output_shows_its_junction_box_on_the_way_to_the_actuator(panel, boxed):
+    circuit, actuator = boxed
+    loop_run(owner=circuit, devices=[actuator], options=LoopOptions(element_kind="module"))
+    assert [block.heading for block in read_page(panel, "output-1").blocks] == ["-XA1", "JB1", "M1"]
 
 
 def test_none_needed_stays_as_it_was_set_on_purpose(panel):

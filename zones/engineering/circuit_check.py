@@ -232,7 +232,7 @@ def missing_figures(circuit: ActuatorCircuit, mains_v: float | None, discharged_
     if not circuit.runs:
         ask("cable runs", [circuit.name], RECORD)
         return gaps
-    for what, field in (("length", "length_m"), ("section and class", "conductor")):
+    for what, field in (("length", "length_m"), ("section or class", "conductor")):
         if owners := [run.name for run in circuit.runs if getattr(run, field) is None]:
             ask(what, owners, RECORD)
     for what, field, source in (

@@ -64,7 +64,7 @@ def _count(link: DataLink) -> Finding:
 def _length(link: DataLink) -> list[Finding]:
     unknown = [one.name for one in link.devices if one.length_m is None]
     if unknown:
-        return [missing("link.length", link.name, "cable length to", unknown, RECORD, not_checked=link.name)]
+        return [missing("link.length", link.name, "cable length", unknown, RECORD, not_checked=link.name)]
     total_m = sum(one.length_m for one in link.devices)
     words = f"{link.name} has {total_m:g} m of cable. Compare with what the panel's maker allows."
     return [note("link.length", link.name, words, RECORD, (Figure("cable", round(total_m, 1), "m"),))]
@@ -73,7 +73,7 @@ def _length(link: DataLink) -> list[Finding]:
 def _voltage(link: DataLink, discharged_v: float | None) -> list[Finding]:
     code, gaps = "link.voltage", []
     for what, field in (
-        ("cable section and class to", "conductor"), ("current in alarm", "current_a"),
+        ("cable section or class", "conductor"), ("current in alarm", "current_a"),
         ("least voltage", "minimum_voltage_v"),
     ):  # fmt: skip
         if owners := [one.name for one in link.devices if getattr(one, field) is None]:

@@ -73,7 +73,7 @@ def missing_figures(line: DetectionLine) -> list[tuple[str, list[str]]]:
         (what, [device.name for device in line.devices if getattr(device, field) is None])
         for what, field in (
             ("cable length", "length_m"),
-            ("cable section and class", "conductor"),
+            ("cable section or class", "conductor"),
             ("alarm resistance", "alarm_ohm"),
             ("quiescent current", "quiescent_current_a"),
         )

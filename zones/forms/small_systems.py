@@ -8,14 +8,15 @@ from django import forms
 
 from sites_registry.forms.base import RegisterForm
 from zones.engineering.findings import counted
-from zones.forms.base import computable, more_than_zero
-from zones.forms.wiring_loops import AREAS
+from zones.forms.base import computable, more_than_zero, past_or_today
+from zones.forms.wiring_loops import AREAS, CLASSES
 from zones.models import Cable, DeviceKind, Drive, EndPlace, ProductModel, SmokeZone
 from zones.small_systems.answers import CableAnswer, PartAnswer, SystemAnswers, ZoneAnswer
 from zones.tags import tag_after
 
 MOST_LENGTH_M = Decimal(2000)
 PART_FIELDS = ("count", "model", "storey", "lengths")
+CABLE_FIELDS = ("type", "area", "class")  # in the order of CableAnswer
 ZONE_FIELDS = ("name", "storey", "each", "drive", "end")
 CABLES = (("output_cable", "To the vents"), ("other_cable", "All others"))
 MOST_ON_A_VENT = 8
@@ -77,6 +78,9 @@ class SmallSystemForm(RegisterForm):
         help_text="Empty: as the panel's data sheet says.",
     )  # fmt: skip
     battery_model = forms.ModelChoiceField(ProductModel.objects.none(), label="Battery, two blocks", required=False)
+    battery_fitted_on = forms.DateField(
+        label="Battery fitted on", required=False, help_text="Empty: today.", validators=[past_or_today]
+    )
     mains_feed = forms.CharField(
         label="Mains feed", max_length=200, required=False, help_text="Board, circuit, protective device."
     )
@@ -117,6 +121,7 @@ class SmallSystemForm(RegisterForm):
         self.fields[f"{prefix}_area"] = forms.TypedChoiceField(
             label="Area of a core", choices=AREAS, required=False, coerce=Decimal, empty_value=None
         )
+        self.fields[f"{prefix}_class"] = forms.ChoiceField(label="Class (IEC 60228)", choices=CLASSES, required=False)
 
     def _zone_fields(self, zone):
         longest = SmokeZone._meta.get_field("name").max_length
@@ -155,7 +160,7 @@ class SmallSystemForm(RegisterForm):
         return [self[name] for name in SmallSystemForm.base_fields]
 
     def cable_rows(self):
-        return [(words, self[f"{prefix}_type"], self[f"{prefix}_area"]) for prefix, words in CABLES]
+        return [(words, *(self[f"{prefix}_{name}"] for name in CABLE_FIELDS)) for prefix, words in CABLES]
 
     def zone_blocks(self):
         return [
@@ -236,7 +241,7 @@ class SmallSystemForm(RegisterForm):
             )
             for zone in range(1, self.system.zones + 1)
         )  # fmt: skip
-        cables = {prefix: CableAnswer(typed[f"{prefix}_type"], typed[f"{prefix}_area"]) for prefix, _ in CABLES}
+        cables = {prefix: CableAnswer(*(typed[f"{prefix}_{name}"] for name in CABLE_FIELDS)) for prefix, _ in CABLES}
         shared = {part.key: self._part_answer(part.key) for part in self.system.shared_parts}
         panel = {name: typed[name] for name in SmallSystemForm.base_fields}
         return SystemAnswers(zones=zones, parts=shared, **panel, **cables)

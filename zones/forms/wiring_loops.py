@@ -10,11 +10,12 @@ from zones.forms.base import computable, more_than_zero
 from zones.forms.pattern_starts import PatternStartFields
 from zones.forms.ports import devices_of_inputs
 from zones.forms.wiring import checked_colour
-from zones.models import EndElement, LocalInput, Position, Terminal
+from zones.models import Cable, EndElement, LocalInput, Position, Terminal
 from zones.services.wiring_loops import MOST_CORES, LoopOptions
 from zones.services.wiring_patterns import MOST_OF_A_PANEL
 
 AREAS = [("", "not known"), *((f"{area:g}", f"{area:g} mm²") for area in STANDARD_AREAS_MM2)]
+CLASSES = [("", "not known"), *Cable.ConductorClass.choices]
 
 
 class DevicesField(forms.CharField):
@@ -50,6 +51,7 @@ class LoopForm(RegisterForm):
     area_mm2 = forms.TypedChoiceField(
         label="Area of a core", choices=AREAS, required=False, coerce=forms.DecimalField().clean, empty_value=None
     )
+    conductor_class = forms.ChoiceField(label="Class (IEC 60228)", choices=CLASSES, required=False)
     fire_rating = forms.CharField(max_length=40, required=False)
     element_kind = forms.ChoiceField(label="End of line", choices=EndElement.Kind.choices)
     element_ohm = forms.DecimalField(
@@ -79,7 +81,7 @@ class LoopForm(RegisterForm):
         return cleaned
 
     def options(self):
-        names = ("cores_count", "colours", "cable_type", "area_mm2", "fire_rating", "element_kind", "element_ohm")
+        names = LoopOptions.__dataclass_fields__
         return LoopOptions(**{name: self.cleaned_data[name] for name in names if name in self.fields})
 
 

@@ -45,6 +45,7 @@ class LoopOptions:
     colours: tuple[str, ...] = ()
     cable_type: str = ""
     area_mm2: object = None
+    conductor_class: str = ""
     fire_rating: str = ""
     element_kind: str = "resistor"
     element_ohm: object = None
@@ -58,6 +59,7 @@ class CoreRow:
     colour: str
     near: str = ""
     far: str = ""
+    is_put_on: bool = False  # it was not on both terminals before
 
 
 @dataclass
@@ -264,7 +266,8 @@ def _new_cable(building, before, device, upstream, run, stem, options):
     tag = next(tag for n in range(1, len(taken) + 2) if (tag := f"{stem}-{n}") not in taken)
     cable = Cable(
         building=building, tag=tag, cable_type=options.cable_type, cores_count=options.cores_count,
-        area_mm2=options.area_mm2, fire_rating=options.fire_rating, from_place=before.tag, to_place=device.tag,
+        area_mm2=options.area_mm2, conductor_class=options.conductor_class, fire_rating=options.fire_rating,
+        from_place=before.tag, to_place=device.tag,
         **(run and {"upstream": upstream, "feeds": device, **run}),
     )  # fmt: skip
     cable.full_clean()
@@ -328,8 +331,9 @@ class _Writer:
             )
         rows = []
         for core, (near, far) in zip(usable, joined, strict=False):
+            is_put_on = sum(of == core.pk for of, _ in ends) < 2
             self._land(core, near, far, ends)
-            rows.append(CoreRow(core.number, core.colour, full_name(near), full_name(far)))
+            rows.append(CoreRow(core.number, core.colour, full_name(near), full_name(far), is_put_on))
         for core in cores.values():
             if core.number not in {row.number for row in rows}:
                 self._park(core, ends)

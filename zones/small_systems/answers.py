@@ -28,7 +28,7 @@ class ZoneAnswer:
 class CableAnswer:
     cable_type: str = ""
     area_mm2: object = None
-    fire_rating: str = ""
+    conductor_class: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +40,7 @@ class SystemAnswers:
     panel_place: str = ""
     mains_feed: str = ""
     battery_model: object = None
+    battery_fitted_on: object = None  # None: today
     end_of_line_ohm: object = None
     output_cable: CableAnswer = CableAnswer()
     other_cable: CableAnswer = CableAnswer()

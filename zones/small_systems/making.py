@@ -108,8 +108,8 @@ class _Making:
         if self.answers.battery_model:
             blocks = [self.answers.parts[part.key].count for part in self.system.parts if part.run == "battery"]
             self.made.battery = change_battery(
-                panel=panel, fitted_on=timezone.localdate(), product_model=self.answers.battery_model,
-                blocks=sum(blocks) or BLOCKS_OF_24_V,
+                panel=panel, fitted_on=self.answers.battery_fitted_on or timezone.localdate(),
+                product_model=self.answers.battery_model, blocks=sum(blocks) or BLOCKS_OF_24_V,
             )  # fmt: skip
         if any(part.run == "data link" for part in self.system.parts):
             self._data_link(panel)

@@ -112,6 +112,8 @@ def _run(one, loop):
 
 def _cable(cable, near, far, cores):
     size = f"{cable.cores_count} × {plain_number(cable.area_mm2)} mm²" if cable.area_mm2 else ""
+    if size and cable.conductor_class:
+        size += f", class {cable.conductor_class}"
     return {
         "tag": cable.tag, "near": near, "far": far, "type": cable.cable_type,
         "size": size or counted(cable.cores_count, "core"), "cores": list(cores),

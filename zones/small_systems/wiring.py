@@ -68,8 +68,8 @@ def _loop_run(one, circuit_end):
 def _options(cable, colours, element_kind="resistor"):
     cable = cable or CableAnswer()
     return LoopOptions(
-        colours=colours, cable_type=cable.cable_type, area_mm2=cable.area_mm2, fire_rating=cable.fire_rating,
-        element_kind=element_kind,
+        colours=colours, cable_type=cable.cable_type, area_mm2=cable.area_mm2,
+        conductor_class=cable.conductor_class, element_kind=element_kind,
     )  # fmt: skip
 
 
@@ -80,8 +80,8 @@ def _legs_with_box(one):
         end = {"far_box": device} if device is one.box else {"feeds": device}
         upstream = _cable(
             circuit.panel, f"W{circuit.panel.tag.removeprefix('P')}.{circuit.number}-{number}", before.tag, device.tag,
-            cable_type=one.cable.cable_type, area_mm2=one.cable.area_mm2, actuator_circuit=circuit, upstream=upstream,
-            **end,
+            cable_type=one.cable.cable_type, area_mm2=one.cable.area_mm2, conductor_class=one.cable.conductor_class,
+            actuator_circuit=circuit, upstream=upstream, **end,
         )  # fmt: skip
         before = device
 

@@ -53,7 +53,7 @@ class EndElementCreateView(_Create):
     model = EndElement
     form_class = EndElementForm
     verb = "Add resistor or module"
-    saved_message = "End {record} added."
+    saved_message = "Added: {record}."
 
     def get_heading(self, record):
         return f"End-of-line resistor or module at {full_name(record.first)}"
@@ -63,7 +63,7 @@ class EndElementUpdateView(_AtATerminal):
     form_class = EndElementForm
     template_name = "zones/mistake_form.html"
     verb = "Save"
-    saved_message = "End {record} saved."
+    saved_message = "Saved: {record}."
 
     def get_record(self):
         return for_change(EndElement.objects.select_related(*WITH_OWNERS), self.request, pk=self.kwargs["pk"])

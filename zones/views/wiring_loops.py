@@ -79,6 +79,7 @@ class LoopPage(ZonesFormPage):
         colours = cable.cores.exclude(colour="").order_by("number").values_list("colour", flat=True)
         return {
             "cores_count": cable.cores_count, "cable_type": cable.cable_type, "fire_rating": cable.fire_rating,
+            "conductor_class": cable.conductor_class,
             "area_mm2": f"{float(cable.area_mm2):g}" if cable.area_mm2 else "",
             "colours": " ".join(dict.fromkeys(colours)),
         }  # fmt: skip

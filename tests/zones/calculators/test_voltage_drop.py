@@ -101,7 +101,7 @@ def test_beyond_the_greatest_power_there_is_no_operating_point(engineer):
     ("name", "what"),
     [
         ("length_m", "length of Cable not known"), ("minimum_voltage_v", "minimum voltage of the actuator not known"),
-        ("actuators", "number of actuators not known"), ("size", "section and class of Cable not known"),
+        ("actuators", "number of actuators not known"), ("size", "section or class of Cable not known"),
         ("discharged_v", "voltage at the end of discharge of the panel not known"),
     ],
 )  # fmt: skip

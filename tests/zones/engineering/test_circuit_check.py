@@ -176,7 +176,7 @@ def test_a_missing_figure_of_an_actuator_gives_no_verdict(change, sentence):
     ("run", "sentence"),
     [
         (CableRun("C1", None, Conductor(1.5, 2)), "length of C1 not known"),
-        (CableRun("C1", 10, None), "section and class of C1 not known"),
+        (CableRun("C1", 10, None), "section or class of C1 not known"),
     ],
 )
 def test_a_missing_figure_of_a_cable_gives_no_verdict(run, sentence):

@@ -145,7 +145,7 @@ def test_a_meter_does_not_feed_the_detectors():
     ("change", "what"),
     [
         ({"length_m": None}, "cable length of D1"),
-        ({"conductor": None}, "cable section and class of D1"),
+        ({"conductor": None}, "cable section or class of D1"),
         ({"alarm_ohm": None}, "alarm resistance of D1"),
         ({"quiescent_current_a": None}, "quiescent current of D1"),
         ({"removal_opens_line": None}, "effect of taking out the head of D1"),

@@ -102,15 +102,28 @@ def _add_cable(wiring, cable, terminals, owners, owner):
     near, far = _end_of_cable(cable, "near", owner), _end_of_cable(cable, "far", owner)
     if near is None and far is None:
         near = (loose_cable(cable.key, cable.tag).key, None)
-    wiring.cable_lines[cable.key] = _lines_of(cable)
+    outside = _outside(cable, owners)
+    words = [f"{word} {shorten(outside[end], LONGEST_CABLE_TAG)}" for end, word in (("near", "from"), ("far", "to"))
+             if end in outside]  # fmt: skip
+    wiring.cable_lines[cable.key] = (*_lines_of(cable), *words)
     for core in cable.cores:
-        mark = "parked" if core.is_spare else "open"
-        ends = (_end(core.near, near, owner, mark), _end(core.far, far, owner, mark))
+        ends = tuple(
+            _end(getattr(core, end), at, owner, "parked" if core.is_spare else "to" if end in outside else "open")
+            for end, at in (("near", near), ("far", far))
+        )
         tag = f"{shorten(cable.tag, LONGEST_CABLE_TAG)}.{core.number}"
         label = " ".join(part for part in (tag, shorten(core.colour, 8), "spare" if core.is_spare else "") if part)
         wiring.runs.append(
             Run(core.key, "core", label, _title(cable, core, ends, terminals, owners), ends, cable=cable.key)
         )
+
+
+def _outside(cable, owners):
+    """{"near" or "far": place} of an end that lies outside the record, at a place that is named, such as a board."""
+    tags = {each.tag for each in owners.values()}
+    places = {"near": cable.from_place, "far": cable.to_place}
+    known = {end for core in cable.cores for end in places if getattr(core, end) is not None}
+    return {end: place for end, place in places.items() if place and place not in tags and end not in known}
 
 
 def _add_link(wiring, link, owner, box_of):
@@ -175,7 +188,7 @@ def _lines_of(cable):
 def _title(cable, core, ends, terminals, owners):
     def words(end):
         if end.terminal is None:
-            return "parked" if end.mark == "parked" else "no end recorded"
+            return {"parked": "parked", "to": "a place outside the record"}.get(end.mark, "no end recorded")
         return f"{owners[end.owner].tag} {terminals[end.terminal].designation}"
 
     kind = f" ({cable.cable_type})" if cable.cable_type else ""

@@ -26,7 +26,6 @@ KIND_WORDS = {
     TerminalKind.EARTH: "protective earth",
     TerminalKind.OTHER: "other",
 }  # fmt: skip
-GNYE = "GNYE"
 
 
 def terminals_twice(wiring: Wiring) -> Iterator[Finding]:
@@ -59,20 +58,18 @@ def open_ends(wiring: Wiring) -> Iterator[Finding]:
             sentence = (
                 f"{name} is on no terminal at either end. Put it on its terminals, or record it as spare, parked."
             )
-            yield told(
-                wiring, _unfinished(wiring, cable=cable), "core_loose", sentence, PRACTICE, cores=[(cable, core)]
-            )
+            yield told(wiring, unfinished(wiring, cable=cable), "core_loose", sentence, PRACTICE, cores=[(cable, core)])
         elif len(ends) == 1 and not _leads_out(wiring, cable, core):
             which = "far" if core.far is None else "near"
             sentence = (
                 f"{name} is on {wiring.name(ends[0])}, but its {which} end is on no terminal. Put it on one, or take "
                 "it off and record it as spare."
             )
-            yield told(wiring, _unfinished(wiring, ends[0], cable=cable), "core_open", sentence, PRACTICE,
+            yield told(wiring, unfinished(wiring, ends[0], cable=cable), "core_open", sentence, PRACTICE,
                        cores=[(cable, core)], terminals=ends)  # fmt: skip
 
 
-def _unfinished(wiring, *keys, cable=None):
+def unfinished(wiring, *keys, cable=None):
     """What lacks is wrong where the wiring was declared complete, and not known before."""
     return Severity.FAIL if wiring.is_complete_at(*keys, cable=cable) else Severity.MISSING
 
@@ -158,8 +155,17 @@ def _from_to(wiring, core):
 
 def unlike_ends(wiring: Wiring) -> Iterator[Finding]:
     """Function, voltage and direction of the two ends of a core fit; ends in a junction box are seen through."""
-    for near, far, pairs in _joined(wiring):
-        yield from _unlike(wiring, near, far, pairs)
+    other_kind, other_way = [], []
+    for joined in _joined(wiring):
+        near, far, _ = joined
+        yield from _other_voltage(wiring, *joined)
+        known = TerminalKind.UNKNOWN not in (near.kind, far.kind)
+        if known and near.kind != far.kind and frozenset((near.kind, far.kind)) not in FITS:
+            other_kind.append(joined)
+        if near.passing != Passing.NONE and near.passing == far.passing:
+            other_way.append(joined)
+    yield from _other_kind(wiring, other_kind)
+    yield from _other_way(wiring, other_way)
 
 
 def crossed_poles(wiring: Wiring) -> Iterator[Finding]:
@@ -237,30 +243,56 @@ def _beyond_boxes(wiring, start):
     return found
 
 
-def _unlike(wiring, near: WiredTerminal, far: WiredTerminal, pairs):
-    """What does not fit between two terminals that the cores `pairs` join."""
-    names = _names(pairs)
-    a, b = wiring.name(near.key), wiring.name(far.key)
-    about = {"cores": pairs, "terminals": [near.key, far.key]}
-    unknown = TerminalKind.UNKNOWN in (near.kind, far.kind)
-    if not unknown and near.kind != far.kind and frozenset((near.kind, far.kind)) not in FITS:
+def _other_voltage(wiring, near: WiredTerminal, far: WiredTerminal, pairs):
+    if not near.voltage_v or not far.voltage_v:
+        return
+    low, high = sorted((near.voltage_v, far.voltage_v))
+    if high > VOLTAGE_RATIO * low:
         sentence = (
-            f"{names} {a} ({KIND_WORDS[near.kind]}) and {b} ({KIND_WORDS[far.kind]}). Move it to a terminal of the "
-            "same function."
+            f"{_names(pairs)} {wiring.name(near.key)} ({near.voltage_v:g} V) and {wiring.name(far.key)} "
+            f"({far.voltage_v:g} V). Disconnect it and correct the terminals before anything is powered."
         )
-        yield told(wiring, Severity.FAIL, "kind", sentence, PRACTICE, **about)
-    if near.voltage_v and far.voltage_v:
-        low, high = sorted((near.voltage_v, far.voltage_v))
-        if high > VOLTAGE_RATIO * low:
-            sentence = (
-                f"{names} {a} ({near.voltage_v:g} V) and {b} ({far.voltage_v:g} V). Disconnect it and correct the "
-                "terminals before anything is powered."
-            )
-            yield told(wiring, Severity.FAIL, "voltage", sentence, PRACTICE, **about)
-    if near.passing != Passing.NONE and near.passing == far.passing:
-        goes = "goes in" if near.passing == Passing.IN else "goes out"
-        sentence = f"{names} {a} and {b}, and the run {goes} at both. Lead it from an outgoing to an incoming terminal."
-        yield told(wiring, Severity.FAIL, "direction", sentence, EN_54_2, **about)
+        yield told(wiring, Severity.FAIL, "voltage", sentence, PRACTICE, cores=pairs, terminals=[near.key, far.key])
+
+
+def _other_kind(wiring, found):
+    """Terminals of two functions on one core; cores that change places between two devices are one finding."""
+    between = {}
+    for joined in found:
+        between.setdefault(frozenset((joined[0].owner, joined[1].owner)), []).append(joined)
+    for same in between.values():
+        parts = listed(
+            f"{_names(pairs)} {wiring.name(near.key)} ({KIND_WORDS[near.kind]}) and {wiring.name(far.key)} "
+            f"({KIND_WORDS[far.kind]})"
+            for near, far, pairs in same
+        )
+        sentence = f"{parts}. Move {'it' if len(same) == 1 else 'each'} to a terminal of the same function."
+        yield _told_of(wiring, "kind", sentence, PRACTICE, same)
+
+
+def _other_way(wiring, found):
+    """Cores that lead out at both ends or in at both; of a device whose two sides are exchanged it is one finding."""
+    groups = []
+    for joined in found:
+        owners = {key for key in (joined[0].owner, joined[1].owner) if key != wiring.wired.panel.key}
+        near = [group for group in groups if group[0] & owners]
+        groups = [group for group in groups if not group[0] & owners]
+        groups.append((owners.union(*(one[0] for one in near)), [one for group in near for one in group[1]] + [joined]))
+    for _, same in groups:
+        parts = listed(
+            f"{_names(pairs)} {wiring.name(near.key)} and {wiring.name(far.key)}, and the run goes "
+            f"{'in' if near.passing == Passing.IN else 'out'} at both"
+            for near, far, pairs in same
+        )
+        yield _told_of(
+            wiring, "direction", f"{parts}. Lead it from an outgoing to an incoming terminal.", EN_54_2, same
+        )
+
+
+def _told_of(wiring, code, sentence, source, found):
+    cores = {core.key: (cable, core) for _, _, pairs in found for cable, core in pairs}
+    ends = dict.fromkeys(key for near, far, _ in found for key in (near.key, far.key))
+    return told(wiring, Severity.FAIL, code, sentence, source, cores=list(cores.values()), terminals=list(ends))
 
 
 def _pole(terminal):
@@ -289,72 +321,7 @@ def unknown_terminals(wiring: Wiring) -> Iterator[Finding]:
             yield told(wiring, Severity.MISSING, code, sentence, IEC_61666, terminals=keys)
 
 
-def earth(wiring: Wiring) -> Iterator[Finding]:
-    """Mains comes with a protective earth, on the green-yellow core, which serves nothing else (IEC 60445)."""
-    for owner in wiring.owners.values():
-        supplied = [t.key for t in owner.terminals if t.kind == TerminalKind.SUPPLY and wiring.on_terminal[t.key]]
-        earths = [t.key for t in owner.terminals if t.kind == TerminalKind.EARTH]
-        if not supplied or any(wiring.on_terminal[key] for key in earths):
-            continue
-        if earths:
-            sentence = (
-                f"{owner.tag} has mains on {wiring.name(supplied[0])}, but no core on its protective earth "
-                f"{wiring.name(earths[0])}. Connect the protective conductor first."
-            )
-            yield told(wiring, _unfinished(wiring, *supplied), "earth_missing", sentence, IEC_60445,
-                       terminals=[*earths, *supplied], devices=[owner])  # fmt: skip
-        else:
-            sentence = (
-                f"{owner.tag} has mains on {wiring.name(supplied[0])}, but no protective earth terminal is recorded. "
-                "Record it, or have a competent person confirm that it needs none."
-            )
-            yield told(wiring, Severity.QUESTION, "earth_unrecorded", sentence, IEC_60445,
-                       terminals=supplied, devices=[owner])  # fmt: skip
-    yield from _earthed_bodies(wiring)
-    yield from _earth_colours(wiring)
-
-
-def _earthed_bodies(wiring):
-    """A metal body with an earth terminal of its own is joined to the protective earth."""
-    for owner in wiring.owners.values():
-        earths = [terminal for terminal in owner.terminals if terminal.kind == TerminalKind.EARTH]
-        for body in earths:
-            if "body" not in body.function.casefold() or len(earths) < 2 or wiring.steps[body.key]:
-                continue
-            if not any(wiring.on_terminal[terminal.key] for terminal in earths):
-                continue  # told of the mains already
-            sentence = (
-                f"The body of {owner.tag} is not joined to the protective earth: nothing is recorded at "
-                f"{wiring.name(body.key)}. Record the link or core, or fit it before mains comes on."
-            )
-            yield told(wiring, _unfinished(wiring, body.key), "earth_body", sentence, IEC_60445,
-                       terminals=[body.key], devices=[owner])  # fmt: skip
-
-
-def _earth_colours(wiring):
-    for cable, core in wiring.cores:
-        ends = [wiring.terminals[key] for key in (core.near, core.far) if key in wiring.terminals]
-        kinds = {terminal.kind for terminal in ends}
-        name = core_name(cable, core)
-        about = {"cores": [(cable, core)], "terminals": [terminal.key for terminal in ends]}
-        if TerminalKind.EARTH in kinds and core.colour != GNYE:
-            at = wiring.name(next(terminal.key for terminal in ends if terminal.kind == TerminalKind.EARTH))
-            if core.colour:
-                sentence = f"{name} on the protective earth {at} is not green-yellow. Use the GNYE core of the cable."
-                yield told(wiring, Severity.FAIL, "earth_colour", sentence, IEC_60445, **about)
-            else:
-                sentence = f"Colour of {name} on the protective earth {at} not known: not checked. Enter it."
-                yield told(wiring, Severity.MISSING, "earth_colour_unknown", sentence, IEC_60445, **about)
-        if core.colour == GNYE and kinds - {TerminalKind.EARTH, TerminalKind.UNKNOWN}:
-            at = next(t for t in ends if t.kind not in (TerminalKind.EARTH, TerminalKind.UNKNOWN))
-            sentence = (
-                f"{name} is green-yellow, but is on {wiring.name(at.key)} ({KIND_WORDS[at.kind]}). Green-yellow is for "
-                "the protective earth alone: use another core."
-            )
-            yield told(wiring, Severity.FAIL, "green_yellow", sentence, IEC_60445, **about)
-
-
 CHECKS = (
     terminals_twice, open_ends, core_counts, colours_twice, cables_split, unlike_ends, crossed_poles,
-    unknown_terminals, earth,
+    unknown_terminals,
 )  # fmt: skip

@@ -6,12 +6,13 @@ Sources: the record itself; that battery blocks of one set are in series is comm
 from collections.abc import Iterator
 
 from zones.engineering.findings import Finding, Severity, listed
-from zones.engineering.sources import PRACTICE, RECORD
-from zones.engineering.wiring.runs import Run
-from zones.engineering.wiring.tracing import Wiring, core_name, told
-from zones.engineering.wiring.wired_panel import Passing, TerminalKind, WiredDevice, WiredInput, WiredLine, WiredLink
+from zones.engineering.sources import RECORD
+from zones.engineering.wiring.runs import COMMON, Run
+from zones.engineering.wiring.tracing import Wiring, told
+from zones.engineering.wiring.wired_panel import Passing, WiredInput, WiredLine, WiredLink
 
 OPPOSED = ("open", "close", "stop")
+ON_A_SWITCH = (*OPPOSED, COMMON)
 BATTERY = "battery"
 
 
@@ -20,11 +21,15 @@ def _wrong_contacts(run: Run):
     if not isinstance(run.order, WiredInput) or run.order.function not in OPPOSED:
         return
     for device in run.devices:
-        for terminal in device.terminals:
-            if terminal.passing == Passing.OUT or _word(terminal.function) not in OPPOSED:
-                continue
+        contacts = [t for t in device.terminals if t.passing != Passing.OUT and _word(t.function) in ON_A_SWITCH]
+        # Of a lone contact the ends are alike; with more, all share the common one.
+        told_apart = sum(_word(terminal.function) in OPPOSED for terminal in contacts) > 1
+        for terminal in contacts:
             for start in run.starts:
-                if terminal.key in run.traces[start.key] and _word(terminal.function) != run.order.function:
+                word = _word_of(run, start)
+                if terminal.key not in run.traces[start.key] or _word(terminal.function) == word:
+                    continue
+                if told_apart or COMMON not in (word, _word(terminal.function)):
                     yield run, start, device, terminal
 
 
@@ -37,13 +42,17 @@ def exchanged_contacts(wiring: Wiring, runs) -> Iterator[Finding]:
     for found in of_device.values():
         device = found[0][2]
         parts = listed(
-            f"{wiring.name(start.key)} is {run.name}, '{run.order.function}', but joins {wiring.name(terminal.key)}, "
+            f"{wiring.name(start.key)} is {run.name}, '{_word_of(run, start)}', but joins {wiring.name(terminal.key)}, "
             f"'{_word(terminal.function)}'"
             for run, start, _, terminal in found
         )
         sentence = f"{parts}. Exchange the cores at {device.tag}, or correct the functions of the inputs."
         yield told(wiring, Severity.FAIL, "input_function", sentence, RECORD, devices=[device],
                    terminals=[end.key for _, start, _, terminal in found for end in (start, terminal)])  # fmt: skip
+
+
+def _word_of(run, start):
+    return COMMON if _word(start.function) == COMMON else run.order.function
 
 
 def _word(function):
@@ -119,32 +128,27 @@ def _serials(run, entries):
 
 
 def _zones_assigned(run, entries):
-    for device in run.devices:
-        entry = entries.get(device.key)
-        if entry and entry.zone is not None and device.zone is not None and entry.zone != device.zone:
-            sentence = (
-                f"The panel has {device.tag} in zone {entry.zone}, the register in zone {device.zone}: it would "
-                f"open the "
-                "wrong vents. Assign the right zone at the panel, or correct the zone of the position."
-            )
-            yield told(run.wiring, Severity.FAIL, "link_zone", sentence, RECORD, devices=[device])
-
-
-def batteries_in_parallel(wiring: Wiring) -> Iterator[Finding]:
-    """Blocks of a set are joined + to −: in series."""
-    for cable, core in wiring.cores:
-        near, far = (wiring.terminals.get(key) for key in (core.near, core.far))
-        if near is None or far is None or near.owner == far.owner or TerminalKind.BATTERY not in (near.kind, far.kind):
-            continue
-        blocks: list[WiredDevice] = [wiring.owners[near.owner], wiring.owners[far.owner]]
-        if all(block.kind == BATTERY for block in blocks) and near.polarity and near.polarity == far.polarity:
-            sentence = (
-                f"{core_name(cable, core)} joins the like poles {wiring.name(near.key)} and "
-                f"{wiring.name(far.key)}: the "
-                "blocks are in parallel. The link of two blocks in series joins − of one to + of the other."
-            )
-            yield told(wiring, Severity.FAIL, "battery_parallel", sentence, PRACTICE, cores=[(cable, core)],
-                       terminals=[near.key, far.key], devices=blocks)  # fmt: skip
+    """The zone that the panel assigned is that of the position; call points that change places are one finding."""
+    wrong = [
+        (device, entry)
+        for device in run.devices
+        if (entry := entries.get(device.key)) and None not in (entry.zone, device.zone) and entry.zone != device.zone
+    ]
+    if len(wrong) > 1 and sorted(entry.zone for _, entry in wrong) == sorted(device.zone for device, _ in wrong):
+        parts = listed(f"{device.tag} of zone {device.zone} in zone {entry.zone}" for device, entry in wrong)
+        sentence = (
+            f"Call points are exchanged on {run.name}: the panel has {parts}. Each would open the wrong vents. Operate "
+            "each and see which the panel shows; then assign them anew at the panel, or correct the list or the zones."
+        )
+        yield told(run.wiring, Severity.FAIL, "link_zone", sentence, RECORD, devices=[device for device, _ in wrong])
+        return
+    for device, entry in wrong:
+        sentence = (
+            f"The panel has {device.tag} in zone {entry.zone}, the register in zone {device.zone}: it would "
+            f"open the "
+            "wrong vents. Assign the right zone at the panel, or correct the zone of the position."
+        )
+        yield told(run.wiring, Severity.FAIL, "link_zone", sentence, RECORD, devices=[device])
 
 
 def _capital(text):

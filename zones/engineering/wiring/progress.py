@@ -102,6 +102,8 @@ def _at_panel(run: Run) -> set[str]:
 def _on_run(device: WiredDevice, run: Run, used, *, is_last: bool) -> set[str]:
     """Terminals of a device that its run needs: incoming ones, and outgoing ones where another device follows."""
     served = {start.kind for start in run.starts} or set(run.kinds)
+    if run.needs_no_monitoring_core:
+        served.discard(TerminalKind.MONITOR)
     return {
         terminal.key
         for terminal in device.terminals

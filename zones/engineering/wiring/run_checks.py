@@ -15,31 +15,6 @@ from zones.engineering.wiring.tracing import BOX, Wiring, core_name, told
 from zones.engineering.wiring.wired_panel import EndElement, Passing, TerminalKind, WiredCircuit
 
 
-def wrong_runs(wiring: Wiring) -> Iterator[Finding]:
-    """The two ends of a core and its cable are of one output or line."""
-    for cable, core in wiring.cores:
-        of = {}
-        for key in (core.near, core.far):
-            terminal = wiring.terminals.get(key)
-            if terminal is None:
-                continue
-            owner, at = wiring.owner(key), wiring.name(key)
-            known = terminal if wiring.is_at_panel(key) or terminal.starts_run else owner
-            if terminal.kind in (TerminalKind.OUTPUT, TerminalKind.DATA, TerminalKind.MONITOR) and known.circuit:
-                of.setdefault(f"output {known.circuit}", at)
-            if terminal.kind == TerminalKind.LINE and known.line:
-                of.setdefault(f"line {known.line}", at)
-            if terminal.kind == TerminalKind.LINK and known.link:
-                of.setdefault(f"data link {known.link}", at)
-        if of and (cable.circuit or cable.line):
-            of.setdefault(f"output {cable.circuit}" if cable.circuit else f"line {cable.line}", f"cable {cable.tag}")
-        if len(of) > 1:
-            parts = listed(f"{at} of {run}" for run, at in of.items())
-            sentence = f"{core_name(cable, core)} joins {parts}. A core serves one output or line: move the wrong end."
-            ends = [key for key in (core.near, core.far) if key in wiring.terminals]
-            yield told(wiring, Severity.FAIL, "wrong_run", sentence, PRACTICE, cores=[(cable, core)], terminals=ends)
-
-
 def reached(run: Run) -> Iterator[Finding]:
     """Every device of a run is joined to the panel by each conductor that it needs."""
     if not run.devices:
@@ -251,7 +226,10 @@ def _across(run: Run, element: EndElement):
             "cores, or move it "
             "to terminals of the run."
         )
-        yield told(run.wiring, run.unfinished, "element_across", sentence, EN_54_2, **about)
+        yield told(run.wiring, run.unfinished, "element_loose", sentence, EN_54_2, **about)
+    elif wrong := _not_as_monitored(run, starts):
+        sentence = f"The end-of-line {element.kind} across {names} {wrong}"
+        yield told(run.wiring, Severity.FAIL, "element_across", sentence, EN_54_2, **about)
     elif starts[0].key == starts[1].key:
         sentence = (
             f"The end-of-line {element.kind} has both ends on one conductor of {run.name}: {names}. Put it across the "
@@ -265,6 +243,22 @@ def _across(run: Run, element: EndElement):
             "through the device is not monitored. Move it to the outgoing terminals."
         )
         yield told(run.wiring, Severity.FAIL, "element_across", sentence, EN_54_2, **about)
+
+
+def _not_as_monitored(run: Run, starts):
+    """What is wrong where the part is on other conductors than those that monitor the cable."""
+    monitored_by, has_core = getattr(run.order, "monitored_by", ""), any(s.kind == TerminalKind.MONITOR for s in starts)
+    if monitored_by == "three" and not has_core and any(one.kind == TerminalKind.MONITOR for one in run.starts):
+        return (
+            f"leaves the monitoring core of {run.name} out, which then ends open. Put it between the monitoring core "
+            "and the feed core that the maker names."
+        )
+    if monitored_by == "two" and has_core:
+        return (
+            f"is on the monitoring core, but {run.name} is recorded as monitored by its two feed cores. Correct the "
+            "record, or put it across the feed cores."
+        )
+    return ""
 
 
 def _before_the_end(run, element):

@@ -85,6 +85,11 @@ class Run:
         return _KINDS_OF[type(self.order)][1]
 
     @property
+    def each_of(self) -> str:
+        """By what name a device knows the number of its run: "circuit", "line", "link", "input"."""
+        return _KINDS_OF[type(self.order)][0]
+
+    @property
     def ends_in_box(self) -> bool:
         return getattr(self.order, "ends_in_box", False)
 
@@ -129,7 +134,7 @@ class Run:
             start
             for start in self.starts
             if (start.kind in always and not self._is_shared_common(start, device))
-            or (start.kind in kinds and not (start.kind == TerminalKind.MONITOR and self._needs_no_monitoring_core))
+            or (start.kind in kinds and not (start.kind == TerminalKind.MONITOR and self.needs_no_monitoring_core))
             or (start.kind == TerminalKind.DATA and addressed)
         ]
 
@@ -141,12 +146,24 @@ class Run:
             return False
         others = [t for t in self.origin.terminals if t.kind in INPUT_KINDS and t.function.casefold() == COMMON]
         joined = [self.wiring.trace(other.key) for other in others if other.key != start.key]
+        if not self.wiring.on_terminal[start.key] and any(self._is_open(trace) for trace in joined):
+            return True  # told of the open core
         return any(terminal.key in trace for trace in joined for terminal in device.terminals)
 
+    def _is_open(self, trace) -> bool:
+        """Whether a core is on the terminal where the trace starts, and leads nowhere."""
+        return len(trace.came) == 1 and bool(self.wiring.on_terminal[trace.start])
+
     @property
-    def _needs_no_monitoring_core(self) -> bool:
-        """The module stands in a box, before the devices, or the feed cores are what is monitored."""
-        return self.ends_in_box or getattr(self.order, "monitored_by", "") == "two"
+    def needs_no_monitoring_core(self) -> bool:
+        """The module stands in a box, before the devices, or the feed cores are what is monitored, or nothing is."""
+        by_feed_cores = getattr(self.order, "monitored_by", "") == "two"
+        return self.ends_in_box or by_feed_cores or not self.is_monitored or self._has_element_in_box
+
+    @property
+    def _has_element_in_box(self) -> bool:
+        owners = (self.wiring.owner(element.first) for element in self.elements())
+        return any(owner is not None and owner.kind == BOX for owner in owners)
 
     def reaches(self, device: WiredDevice) -> bool:
         return any(terminal.key in trace for trace in self.traces.values() for terminal in device.terminals)
@@ -236,4 +253,4 @@ def pole_word(terminal: WiredTerminal) -> str:
         return "data core"
     if terminal.kind == TerminalKind.MONITOR:
         return "monitoring core"
-    return {Polarity.PLUS: "+", Polarity.MINUS: "−"}.get(terminal.polarity, terminal.designation)
+    return {Polarity.PLUS: "+", Polarity.MINUS: "−"}.get(terminal.polarity, terminal.function or terminal.designation)

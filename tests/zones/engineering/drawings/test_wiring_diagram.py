@@ -11,6 +11,7 @@ import pytest
 from tests.zones.engineering.drawings.cores import badly_drawn_cores
 from tests.zones.engineering.drawings.geometry import faults, straight_through
 from tests.zones.engineering.drawings.wirings import sound_panel, terminal
+from tests.zones.engineering.wiring.small_job import small_job
 from zones.engineering.drawings.lettering import CAP_HEIGHT
 from zones.engineering.drawings.wiring_diagram import draw_canvas, draw_sheets, is_wired
 from zones.engineering.wiring.wired_panel import (
@@ -126,6 +127,13 @@ def test_a_spare_core_is_drawn_parked_at_both_ends():
 def test_a_core_that_ends_nowhere_is_drawn_open_there():
     cores = cable_of((1, "BN", "P1/X1:1", "D1/X1:1", False), (2, "BU", "P1/X1:2", None, False))
     assert [mark.kind for mark in drawn_well(two_devices(cables=cores)).marks] == ["open"]
+
+
+def test_a_core_that_comes_from_a_board_outside_the_record_goes_on_there_and_names_it():
+    canvas = draw_canvas(small_job())
+    marks = {mark.kind for mark in canvas.marks if mark.title in ("goes on", "no end recorded")}
+    assert marks == {"to"}
+    assert "from board DB1" in {label.text for label in canvas.labels if label.role == "cable"}
 
 
 def test_a_cable_with_no_end_recorded_is_drawn_apart():

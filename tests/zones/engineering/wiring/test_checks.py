@@ -226,14 +226,25 @@ def test_no_code_is_without_a_wrong_case():
     import re
 
     from tests.zones.engineering.wiring.test_small_job import PLANTED, UNSETTLED
-    from zones.engineering.wiring import box_checks, checks, core_checks, port_checks, run_checks
+    from zones.engineering.wiring import (
+        box_checks,
+        checks,
+        core_checks,
+        port_checks,
+        run_checks,
+        supply_checks,
+        wrong_runs,
+    )
 
-    modules = (box_checks, checks, core_checks, port_checks, run_checks)
+    modules = (box_checks, checks, core_checks, port_checks, run_checks, supply_checks, wrong_runs)
     text = "".join(inspect.getsource(module) for module in modules)
     told = {*WRONG, *(code for _, code, _ in PLANTED.values()), *(code for _, code in UNSETTLED.values())}
     used = set(re.findall(r'Severity\.\w+, "(\w+)"', text.replace("\n", " ").replace("  ", "")))
     used |= set(re.findall(r'keys?, "(\w+_unknown)", "', text)) | set(re.findall(r'no_\w+, "(\w+)", "', text))
-    used |= set(re.findall(r'run\.unfinished, "(\w+)"', text)) | set(re.findall(r'_unfinished\([^)]*\), "(\w+)"', text))
+    used |= set(re.findall(r'run\.unfinished, "(\w+)"', text)) | set(
+        re.findall(r'\bunfinished\([^)]*\), "(\w+)"', text)
+    )
+    used |= set(re.findall(r'_told_of\(wiring, "(\w+)"', text))
     assert used - {"code"} <= told, used - told
     assert len(used) >= 40
 

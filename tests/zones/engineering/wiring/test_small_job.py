@@ -124,6 +124,51 @@ PLANTED = {
                           to_place="P1"), leave_out=["W0"]), "earth_missing", ["PE"]),
     "body not joined to the earth": (without_link("pe"), "earth_body", ["body"]),
     "link missing in the box": (without_link("b1"), "box_breaks", ["JB1"]),
+    "module in the box without the monitoring core": (
+        moved("E2", "JB1 -X1:1", "JB1 -X1:2"), "element_across", ["monitoring core", "output 2"]),
+    "module on the monitoring core although the feed cores are to be monitored": (
+        with_order("circuits", 2, monitored_by="two"), "element_across", ["feed cores", "record"]),
+    "resistor of the unused line on a terminal of another function": (
+        moved("R202", "CP2 -X3:1", "CP2 -X4:1"), "element_loose", ["line 202", "CP2 -X4:1"]),
+    "third core off in the box": (with_core(RIGHT, "W2.3", far=None), "core_open", ["W2.3"]),
+    "core off at the last detector, so that its resistor is cut off": (
+        with_core(RIGHT, "W9.2", far=None), "core_open", ["W9.2"]),
+    "common core off at a switch whose inputs share it": (with_core(RIGHT, "W8.1", far=None), "core_open", ["W8.1"]),
+    "common and open exchanged at the switch": (
+        swapped(RIGHT, "W8.1", "W8.2"), "input_function", ["common", "open", "VS2"]),
+    "data core of the addressed actuator crossed with −": (
+        swapped(RIGHT, "W1.2", "W1.3"), "kind", ["W1.2", "W1.3", "data"]),
+    "signal of the rain sensor crossed with its supply": (
+        swapped(RIGHT, "W10.1", "W10.3", "near"), "kind", ["W10.1", "W10.3"]),
+    "both sides of a call point exchanged": (
+        with_cables(cable("W4", *((f"P1 -XD1:{n}", f"CP1 -X2:{n}") for n in (1, 2, 3))),
+                    cable("W5", *((f"CP1 -X1:{n}", f"CP2 -X1:{n}") for n in (1, 2, 3))), leave_out=["W4", "W5"]),
+        "direction", ["CP1 -X2:1", "CP1 -X1:3"]),
+    "cables of two outputs exchanged at the panel": (
+        with_cables(cable("W1", *((f"P1 -XA2:{n}", f"M1 -X1:{n}") for n in (1, 2, 3)), circuit=1),
+                    cable("W2", *((f"P1 -XA1:{n}", f"JB1 -X1:{n}") for n in (1, 2, 3)), circuit=2),
+                    leave_out=["W1", "W2"]), "wrong_run", ["M1 of output 1", "M2 of output 2", "P1 -XA2:1"]),
+    "switch wired to the other call point": (
+        with_cables(cable("W7", *((f"CP1 -X4:{n}", f"VS1 -X1:{n}") for n in (1, 2, 3))), leave_out=["W7"]),
+        "wrong_run", ["VS1 of input 203", "input 201", "CP1 -X4:2"]),
+    "detector wired to the line of the other call point": (
+        with_cables(cable("W6", ("CP2 -X3:1", "SD1 -X1:1"), ("CP2 -X3:2", "SD1 -X1:2")), leave_out=["W6"]),
+        "wrong_run", ["SD1 of line 201", "line 202"]),
+    "signals of two inputs exchanged at the panel": (
+        swapped(RIGHT, "W8.2", "W10.3", "near"), "wrong_run", ["VS2", "RS1", "input 3"]),
+    "call points exchanged in their zones at the panel": (
+        listed(replace(LISTED[0], zone=2), replace(LISTED[1], zone=1)), "link_zone", ["CP1", "CP2", "exchanged"]),
+    "link of the battery blocks not fitted": (with_cables(leave_out=["WB3"]), "supply_idle", ["G1 -X1:2", "G2 -X1:1"]),
+    "phase and neutral exchanged": (
+        with_cables(cable("W0", (None, "P1 -X1:N"), (None, "P1 -X1:L"), (None, "P1 -X1:PE"),
+                          colours=("BN", "BU", "GNYE"), from_place="board DB1", to_place="P1"), leave_out=["W0"]),
+        "neutral_colour", ["W0.2 BU", "P1 -X1:N"]),
+    "protective and neutral conductor exchanged": (
+        with_cables(cable("W0", (None, "P1 -X1:L"), (None, "P1 -X1:PE"), (None, "P1 -X1:N"),
+                          colours=("BN", "BU", "GNYE"), from_place="board DB1", to_place="P1"), leave_out=["W0"]),
+        "green_yellow", ["W0.3 GNYE", "P1 -X1:N"]),
+    "protective conductor on no terminal": (
+        with_core(RIGHT, "W0.3", near=None, far=None), "earth_missing", ["P1 -X1:PE"]),
     "input of the switch given to another zone": (with_order("inputs", 1, zone=2), "run_zone", ["VS2"]),
 }  # fmt: skip
 
@@ -135,6 +180,10 @@ UNSETTLED = {
         listed(LISTED[0], replace(LISTED[1], device=None, fitted_serial="")), "link_unconfirmed"),
     "the module in a box, recorded at the last device": (
         with_order("circuits", 2, ends_in_box=False), "element_in_box"),
+    "the module in a box, recorded at the last device, which has a monitoring terminal": (
+        replace(with_order("circuits", 2, ends_in_box=False), devices=carried_on(None).devices), "element_in_box"),
+    "the module in a box, recorded as not needed": (
+        with_order("circuits", 2, ends_in_box=False, is_monitored=False), "element_stray"),
     "a line not yet wired": (
         replace(with_order("lines", 1, is_complete=False), cables=tuple(c for c in RIGHT.cables if c.key != "W9"),
                 end_elements=tuple(one for one in RIGHT.end_elements if one.key != "R1")), "run_unwired"),
@@ -166,6 +215,11 @@ def test_a_planted_fault_is_one_finding_with_its_remedy(fault):
     assert finding.code == f"wiring.{code}"
     assert finding.severity == Severity.FAIL
     assert all(name in finding.sentence for name in names), finding.sentence
+
+
+def test_a_break_is_shown_beside_the_part_that_it_cuts_off_too():
+    (finding,) = check_wiring(with_core(RIGHT, "W2.3", far=None))
+    assert "JB1 -X1:3" in {figure.value for figure in finding.inputs}
 
 
 @pytest.mark.parametrize("case", UNSETTLED)
