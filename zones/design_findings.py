@@ -297,6 +297,9 @@ class Links:
 
     def _of_panel(self, finding, what):
         records = self.records
+        if finding.code == "consistency.identical_units":
+            slug = self.checked.panel.building.slug
+            return self._url("serial-list", slug), "Record serials"
         if what in ("basis and edition of the standby period", "number of operations after standby"):
             return self._basis()
         if what in ("current of all motors together", "motor time of one operation"):

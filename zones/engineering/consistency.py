@@ -219,8 +219,8 @@ def check_identical_units(panel: str, units: Sequence[FittedUnit]) -> list[Findi
         unknown = [unit.tag for unit in alike if not unit.serial]
         if unknown and len({unit.zone for unit in alike}) > 1:
             words = (
-                f"{listed(unknown)} and others are of one model ({model}) on different zones; without a serial they "
-                f"can be mistaken for one another. Record the serials."
+                f"{listed(unit.tag for unit in alike)} are of one model ({model}) on different zones; without a serial "
+                f"{listed(unknown)} can be mistaken for another. Record the serials."
             )
             findings.append(question(code, panel, words, RECORD, (Figure("without serial", len(unknown)),)))
         serials = Counter(unit.serial for unit in alike if unit.serial)

@@ -192,6 +192,12 @@ def test_twins_on_different_zones_need_serials():
     assert identical_units(None, None, ("Z1", "Z1")) == []
 
 
+def test_identical_units_are_named_one_by_one_and_those_without_a_serial_again():
+    (finding,) = identical_units("1001", None)
+    assert finding.sentence.startswith("A1 and A2 are of one model")
+    assert "without a serial A2 can be mistaken" in finding.sentence
+
+
 def test_one_serial_at_two_places_fails():
     (finding,) = identical_units("1001", "1001", ("Z1", "Z1"))
     assert finding.severity == Severity.FAIL
