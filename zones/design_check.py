@@ -17,7 +17,7 @@ from zones import design_ports as ports
 from zones import design_supply, engineering
 from zones.design_records import PanelRecords, read_panels
 from zones.engineering.consistency import check_numbering
-from zones.engineering.findings import Finding, Severity, fail, missing
+from zones.engineering.findings import Finding, Severity, fail, listed, missing
 from zones.engineering.panel_check import check_panel
 from zones.engineering.quantities import QuantityError
 from zones.engineering.sources import DATA_SHEET, RECORD
@@ -241,7 +241,24 @@ def _record_findings(records):
             name = parts.circuit_name(circuit)
             what, unchecked = "drive (addressed or polarity)", f"kind of {name}"
             findings.append(missing("consistency.drive", name, what, [], RECORD, not_checked=unchecked))
+        findings += _other_drives(circuit, records.on_circuit[circuit.pk])
     return findings + _group_numbers(records) + _blocks_findings(records)
+
+
+def _other_drives(circuit, actuators):
+    """An addressed actuator answers to no reversed polarity, and the other way round."""
+    wrong = [
+        one for one in actuators if circuit.drive and getattr(one.model_here, "drive", "") not in ("", circuit.drive)
+    ]
+    if not wrong:
+        return []
+    name = parts.circuit_name(circuit)
+    words = (
+        f"{name} drives by {circuit.drive}, but {listed(one.tag for one in wrong)} "
+        f"{'is' if len(wrong) == 1 else 'are'} {wrong[0].model_here.drive} by the data sheet. Fit the right model, or "
+        "correct the drive of the circuit."
+    )
+    return [fail("consistency.drive", name, words, DATA_SHEET)]
 
 
 def _group_numbers(records):

@@ -212,6 +212,15 @@ def test_four_blocks_of_twelve_volts_are_two_strings(made):
     assert (battery.capacity_ah, battery.greatest_current_a) == (34, 340)
 
 
+def test_an_actuator_of_another_drive_than_its_circuit_fails(made):
+    circuit = made.circuits[0]
+    circuit.drive = "addressed"
+    circuit.save()
+    (finding,) = found(findings_of_panel(made.panel), "consistency.drive", Severity.FAIL)
+    assert "drives by addressed" in finding.sentence
+    assert "are polarity by the data sheet" in finding.sentence
+
+
 def test_blocks_that_cannot_give_the_voltage_of_the_panel_fail(made):
     made.panel.battery_sets.update(blocks=3)
     (finding,) = found(findings_of_panel(made.panel), "consistency.battery_blocks")

@@ -95,8 +95,10 @@ POWER_UP = PowerOrder(
         ),
         PowerStep(
             "terminals",
-            "All dead: tug every terminal, compare every line with its values, see the earth on the body. The battery "
-            "itself stays charged: its loose lead is insulated.",
+            "All dead: tug every terminal, compare every line with its values, see the earth on the body. The blocks "
+            "are linked and the black lead (−) is on; the red lead (+), the last, stays off, its end insulated: "
+            "the battery "
+            "itself stays charged.",
             requires={_DOOR: True, _GUARDS: False, _DEAD: True},
             part="Terminals, all dead",
         ),
@@ -126,7 +128,8 @@ POWER_UP = PowerOrder(
         ),
         PowerStep(
             "battery-on",
-            "Live, guards on: connect the last battery lead, one lead only, with an insulated tool, polarity checked.",
+            "Live, guards on: connect the last battery lead (red, +), one lead only, with an insulated tool, "
+            "polarity checked.",
             (_LIVE,),
             requires={_DOOR: True, _GUARDS: True, _MAINS: True, _BATTERY: False},
             makes={_BATTERY: True},
