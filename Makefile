@@ -13,7 +13,8 @@ BIND ?= 127.0.0.1:$(PORT)
 # Simultaneous requests: processes × threads. Composing a large document fills one process.
 WEB_PROCESSES ?= 2
 WEB_THREADS ?= 4
-TEST_PROCESSES ?= 2
+# One more than there are processors: a browser test waits for its browser half of the time.
+TEST_PROCESSES ?= $(shell echo $$(( $$(nproc) + 1 )))
 FUZZ_REQUESTS ?= 20000
 FUZZ_SEED ?= 2026
 # The demo has its own database and its own (published) passwords; it must never mix with a real register.
@@ -31,9 +32,9 @@ GUNICORN := $(PY) -m gunicorn sites_registry.wsgi --bind $(BIND) --worker-class 
 	--workers $(WEB_PROCESSES) --threads $(WEB_THREADS) --timeout 120 --max-requests 2000 \
 	--max-requests-jitter 200 --no-control-socket
 
-# What asks no database, counts what Django asks it, or is asked on PostgreSQL by tests/fuzz (every address): the same on
-# both, so it runs once.
-THE_SAME_ON_ANY_DATABASE := tests/access tests/browser tests/inspections/test_readings_against_record.py \
+# What asks no database, counts what Django asks it, or goes through pages that tests/fuzz opens and posts to on PostgreSQL
+# as well: the same on both, so it runs once.
+THE_SAME_ON_ANY_DATABASE := $(wildcard tests/*/test_*_pages.py) tests/access tests/browser tests/inspections/test_readings_against_record.py \
 	tests/zones/test_small_job_papers.py tests/zones/engineering tests/zones/plots tests/queries \
 	tests/inspections/documents tests/inspections/test_commissioning_plan.py tests/inspections/test_label_pages.py \
 	tests/zones/calculators tests/zones/test_designations.py tests/zones/test_labels.py \
