@@ -27,12 +27,14 @@ def quiet(client):
 
 @pytest.fixture
 def full_database(town):
-    """SQLite may not grow by a page: the same answer as from a full disk."""
+    """SQLite may not grow by a page, nor has it pages that other tests freed: the same answer as from a full disk."""
     if connection.vendor != "sqlite":
         pytest.skip("PostgreSQL has no such limit")
     with connection.cursor() as cursor:
-        cursor.execute("PRAGMA page_count")
-        (pages,) = cursor.fetchone()
+        free, size = (cursor.execute(f"PRAGMA {name}").fetchone()[0] for name in ("freelist_count", "page_size"))
+        cursor.execute("CREATE TABLE filler (b BLOB)")
+        cursor.execute("INSERT INTO filler VALUES (zeroblob(%s))", [free * size])
+        (pages,) = cursor.execute("PRAGMA page_count").fetchone()
         cursor.execute(f"PRAGMA max_page_count = {pages}")
         yield
         cursor.execute("PRAGMA max_page_count = 4294967294")
