@@ -63,7 +63,8 @@ class TestHandingOver:
         assert "End-of-line schedule: nothing to show." in hand_over.missing
 
     @pytest.mark.parametrize(("typed", "words"), [
-        ("German", ("Handmelder / manual call point", "Rauchmelder / smoke detector")), ("Polish and French", ("strefa / zone",)),
+        ("German", ("Handmelder / manual call point", "Rauchmelder / smoke detector")),
+        ("Polish and French", ("strefa / zone",)),
         ("English", ("zone 1",)), ("", ("zone 1",)),
     ])  # fmt: skip
     def test_the_label_sheet_is_in_the_languages_of_the_jobs_labels_and_english_beside_one(self, job, typed, words):
