@@ -41,8 +41,8 @@ from zones.models import (
     DeviceKind,
     Fitting,
     InputDevice,
+    InputPort,
     LinkEntry,
-    LocalInput,
     Maker,
     PanelSetting,
     PlaceProof,
@@ -171,12 +171,12 @@ def make_link_entry(data_link=None, **fields):
     return _save(LinkEntry(data_link=data_link or make_data_link(), **{"place": _small_number(), **fields}))
 
 
-def make_local_input(panel=None, devices=(), **fields):
+def make_input_port(panel=None, devices=(), **fields):
     """An input with the devices wired to it, in this order."""
-    local_input = _save(LocalInput(panel=panel or make_panel(), **{"number": _small_number(), **fields}))
+    input_port = _save(InputPort(panel=panel or make_panel(), **{"number": _small_number(), **fields}))
     for order, position in enumerate(devices, start=1):
-        _save(InputDevice(local_input=local_input, position=position, order=order))
-    return local_input
+        _save(InputDevice(input_port=input_port, position=position, order=order))
+    return input_port
 
 
 def make_battery_set(panel=None, **fields):

@@ -82,9 +82,9 @@ port_addresses = [
     path("data-links/<int:pk>/confirm/", link_lists.ConfirmSerialView.as_view(), name="link-confirm-serial"),
     path("link-entries/<int:pk>/confirm/", link_lists.ConfirmOperatingView.as_view(), name="link-confirm-operating"),
     path("link-entries/<int:pk>/free/", link_lists.link_entry_free, name="link-entry-free"),
-    path("panels/<int:pk>/local-inputs/new/", ports.LocalInputCreateView.as_view(), name="local-input-create"),
-    path("local-inputs/<int:pk>/change/", ports.LocalInputUpdateView.as_view(), name="local-input-update"),
-    path("local-inputs/<int:pk>/remove/", ports.LocalInputRemoveView.as_view(), name="local-input-remove"),
+    path("panels/<int:pk>/input-ports/new/", ports.InputPortCreateView.as_view(), name="input-port-create"),
+    path("input-ports/<int:pk>/change/", ports.InputPortUpdateView.as_view(), name="input-port-update"),
+    path("input-ports/<int:pk>/remove/", ports.InputPortRemoveView.as_view(), name="input-port-remove"),
 ]
 
 zone_path = "buildings/<slug:slug>/zones/<int:number>/"
@@ -141,7 +141,7 @@ wiring_addresses = [
     path("circuits/<int:pk>/loop/", wiring_loops.CircuitLoopView.as_view(), name="circuit-loop"),
     path("lines/<int:pk>/loop/", wiring_loops.LineLoopView.as_view(), name="line-loop"),
     path("data-links/<int:pk>/loop/", wiring_loops.DataLinkLoopView.as_view(), name="data-link-loop"),
-    path("panels/<int:pk>/local-inputs/loop/", wiring_loops.LocalInputLoopView.as_view(), name="local-input-loop"),
+    path("panels/<int:pk>/input-ports/loop/", wiring_loops.InputPortLoopView.as_view(), name="input-port-loop"),
     path("panels/<int:pk>/wiring/complete/", wiring_complete.wiring_complete, name="wiring-complete"),
     path("panels/<int:pk>/inputs/loop/", wiring_loops.InputLoopView.as_view(), name="input-loop"),
     path(

@@ -108,7 +108,7 @@ class PanelSettingAdmin(OnBuildingAdmin):
     raw_id_fields = ["set_by"]
 
 
-@admin.register(models.ActuatorCircuit, models.DetectionLine, models.DataLink, models.LocalInput)
+@admin.register(models.ActuatorCircuit, models.DetectionLine, models.DataLink, models.InputPort)
 class OnPanelAdmin(OnBuildingAdmin):
     list_display = ["__str__", "name"]
     list_select_related = ["panel__position"]
@@ -133,10 +133,10 @@ class LinkEntryAdmin(OnBuildingAdmin):
 
 @admin.register(models.InputDevice)
 class InputDeviceAdmin(OnBuildingAdmin):
-    list_display = ["local_input", "position", "order"]
-    list_select_related = ["local_input__panel__position", "position"]
-    search_fields = ["position__tag", "local_input__panel__building__name"]
-    readonly_fields = ["local_input", "position"]
+    list_display = ["input_port", "position", "order"]
+    list_select_related = ["input_port__panel__position", "position"]
+    search_fields = ["position__tag", "input_port__panel__building__name"]
+    readonly_fields = ["input_port", "position"]
 
 
 @admin.register(models.SmokeZone)

@@ -2,11 +2,11 @@
 
 from dataclasses import dataclass
 
-from zones.models import ActuatorCircuit, ControlPanel, DataLink, DetectionLine, LocalInput
+from zones.models import ActuatorCircuit, ControlPanel, DataLink, DetectionLine, InputPort
 
 # By the word that stands in the wiring page's choices; the panel's own part is what is on no run.
 PARTS = {
-    "panel": ControlPanel, "output": ActuatorCircuit, "line": DetectionLine, "link": DataLink, "input": LocalInput,
+    "panel": ControlPanel, "output": ActuatorCircuit, "line": DetectionLine, "link": DataLink, "input": InputPort,
 }  # fmt: skip
 WORDS = {"output": "Output", "line": "Line", "link": "Data link", "input": "Input"}
 

@@ -189,7 +189,7 @@ class Links:
         if heading in self.links:
             return self.links[heading].get_absolute_url()
         if heading in self.inputs:
-            return self._url("local-input-update", self.inputs[heading].pk)
+            return self._url("input-port-update", self.inputs[heading].pk)
         return self.checked.panel.get_absolute_url()
 
     def of(self, finding, heading):
@@ -273,9 +273,7 @@ class Links:
 
     def _of_input(self, one, what):
         return (
-            self._cables()
-            if what.startswith("cable")
-            else (self._url("local-input-update", one.pk), "Change the input")
+            self._cables() if what.startswith("cable") else (self._url("input-port-update", one.pk), "Change the input")
         )
 
     def _cables(self):

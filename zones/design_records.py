@@ -20,7 +20,7 @@ from zones.models import (
     DetectionLine,
     DeviceKind,
     InputDevice,
-    LocalInput,
+    InputPort,
     Position,
     ProductModel,
     SmokeZone,
@@ -75,7 +75,7 @@ class CableRow(NamedTuple):
 
 
 OF_TERMINAL = (
-    "terminal__data_link", "terminal__local_input", "terminal__position", "terminal__position__data_link",
+    "terminal__data_link", "terminal__input_port", "terminal__position", "terminal__position__data_link",
     "terminal__electrical_kind",
 )  # fmt: skip
 PANEL = "panel"  # an end of a cable that is at a panel
@@ -162,7 +162,7 @@ def _positions(panels, keys):
             | Q(actuator_circuit__panel__in=keys)
             | Q(detection_line__panel__in=keys)
             | Q(data_link__panel__in=keys)
-            | Q(pk__in=InputDevice.objects.filter(local_input__panel__in=keys).values("position"))
+            | Q(pk__in=InputDevice.objects.filter(input_port__panel__in=keys).values("position"))
             | Q(smoke_zone__panel__in=keys)
             | Q(control_panel__in=keys)
         )
@@ -226,35 +226,35 @@ def _hang_up_ports(records, keys):
     Returns {position: its monitored inputs}.
     """
     links = DataLink.objects.filter(panel__in=keys).annotate(listed_count=Count("entries")).order_by("number")
-    inputs = LocalInput.objects.filter(panel__in=keys, is_monitored=True).order_by("number")
+    inputs = InputPort.objects.filter(panel__in=keys, is_monitored=True).order_by("number")
     links, inputs = {one.pk: one for one in links}, {one.pk: one for one in inputs}
     for runs, place in ((links, "links"), (inputs, "inputs")):
         for run in runs.values():
             getattr(records[run.panel_id], place).append(run)
     at_inputs = defaultdict(list)
-    for wired in InputDevice.objects.filter(local_input__in=list(inputs)).order_by("order", "pk"):
-        at_inputs[wired.position_id].append(inputs[wired.local_input_id])
+    for wired in InputDevice.objects.filter(input_port__in=list(inputs)).order_by("order", "pk"):
+        at_inputs[wired.position_id].append(inputs[wired.input_port_id])
     _add_legs(records, links, inputs, at_inputs)
     return at_inputs
 
 
 def _add_legs(records, links, inputs, at_inputs):
     """The cables of data links and monitored inputs, by the terminals on which their cores end."""
-    of_port = Q(terminal__data_link__in=list(links)) | Q(terminal__local_input__in=list(inputs))
+    of_port = Q(terminal__data_link__in=list(links)) | Q(terminal__input_port__in=list(inputs))
     of_port |= Q(terminal__position__data_link__in=list(links), terminal__electrical_kind="link")
     of_port |= Q(terminal__position__in=list(at_inputs))
     cables_there = CoreEnd.objects.filter(of_port).values("core__cable")
     rows = CoreEnd.objects.filter(core__cable__in=cables_there).order_by("core__cable")
     ends, cables, found, touched = defaultdict(set), {}, defaultdict(set), defaultdict(set)
     names = [f"core__cable__{name}" if name != "pk" else "core__cable" for name in CableRow._fields]
-    for *cable, link, local_input, position, link_of_position, kind in rows.values_list(*names, *OF_TERMINAL):
+    for *cable, link, input_port, position, link_of_position, kind in rows.values_list(*names, *OF_TERMINAL):
         row = CableRow._make(cable)
         cables[row.pk] = row
         ends[row.pk].add(position or PANEL)
         if kind == "link" and (key := link or link_of_position) in links:
             touched[row.pk].add(key)
-        if local_input in inputs:
-            found[row.pk].add(local_input)
+        if input_port in inputs:
+            found[row.pk].add(input_port)
     for pk, row in cables.items():
         if row.actuator_circuit_id or row.detection_line_id or len(ends[pk]) != 2:
             continue

@@ -73,7 +73,7 @@ def _starts(positions):
         name: {getattr(each, f"{name}_id") for each in positions} - {None}
         for name in ("actuator_circuit", "detection_line", "data_link")
     }
-    keys["local_input"] = {wired.local_input_id for each in positions for wired in each.at_inputs}
+    keys["input_port"] = {wired.input_port_id for each in positions for wired in each.at_inputs}
     runs = Q(pk__in=())
     for name, numbers in keys.items():
         runs |= Q(**{f"{name}__in": numbers})
@@ -89,7 +89,7 @@ def _of_run(position, of_run):
     for name in ("actuator_circuit", "detection_line", "data_link"):
         if key := getattr(position, f"{name}_id"):
             return of_run[name, key]
-    return [terminal for wired in position.at_inputs for terminal in of_run["local_input", wired.local_input_id]]
+    return [terminal for wired in position.at_inputs for terminal in of_run["input_port", wired.input_port_id]]
 
 
 def _designated(terminals):
@@ -205,7 +205,7 @@ def chosen_cables(building, chosen):
     if panel := chosen.get("panel"):
         on_ports = CoreEnd.objects.filter(
             Q(terminal__data_link__panel=panel)
-            | Q(terminal__local_input__panel=panel)
+            | Q(terminal__input_port__panel=panel)
             | Q(terminal__position__data_link__panel=panel, terminal__electrical_kind="link")
         ).values("core__cable")
         cables = cables.filter(Q(actuator_circuit__panel=panel) | Q(detection_line__panel=panel) | Q(pk__in=on_ports))

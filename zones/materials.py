@@ -20,7 +20,7 @@ from zones.models import (
     EndElement,
     EndPlace,
     InputDevice,
-    LocalInput,
+    InputPort,
     MaterialArrival,
     Position,
 )
@@ -105,7 +105,7 @@ def _records(building, scope, since):
     positions = Position.objects.in_use().filter(building=building).exclude(kind__in=NOT_ORDERED)
     cables = Cable.objects.filter(building=building)
     lines = DetectionLine.objects.filter(panel__building=building).select_related("panel__position")
-    inputs = LocalInput.objects.filter(panel__building=building, is_monitored=True).select_related("panel__position")
+    inputs = InputPort.objects.filter(panel__building=building, is_monitored=True).select_related("panel__position")
     wired = EndElement.objects.filter(first__building=building).select_related(
         "first__panel__position", "first__position"
     )
@@ -186,11 +186,11 @@ def _element_lines(lines, wired, practice, not_counted):
     """One part per line and monitored input, of its own value or else that of its wiring; those across outputs too."""
     of_line, others = _wired_elements(wired)
     counts, unknown = Counter(), []
-    has_inputs = any(isinstance(line, LocalInput) for line in lines)
+    has_inputs = any(isinstance(line, InputPort) for line in lines)
     for line in lines:
         if line.end_place == EndPlace.NONE_NEEDED:
             continue
-        element, word = of_line.get((type(line), line.pk)), "input" if isinstance(line, LocalInput) else "line"
+        element, word = of_line.get((type(line), line.pk)), "input" if isinstance(line, InputPort) else "line"
         if element and element.value_ohm and line.end_of_line_ohm and element.value_ohm != line.end_of_line_ohm:
             not_counted.append(
                 f"{line}: the {word} asks for {plain_number(line.end_of_line_ohm)} Ω, its wiring shows "
@@ -225,15 +225,15 @@ def _wired_elements(wired):
     of_line, others, of_position = {}, [], _monitored_inputs(wired)
     for element in wired:
         first = element.first
-        starts = first.detection_line_id or first.local_input_id  # at the terminals where the line or input starts
+        starts = first.detection_line_id or first.input_port_id  # at the terminals where the line or input starts
         owner = first if starts or not first.position_id else first.position
-        waiting = [key for key in of_position.get(first.position_id, ()) if (LocalInput, key) not in of_line]
+        waiting = [key for key in of_position.get(first.position_id, ()) if (InputPort, key) not in of_line]
         if owner.detection_line_id:
             of_line[DetectionLine, owner.detection_line_id] = element
-        elif first.local_input_id:
-            of_line[LocalInput, first.local_input_id] = element
+        elif first.input_port_id:
+            of_line[InputPort, first.input_port_id] = element
         elif waiting:
-            of_line[LocalInput, waiting[0]] = element
+            of_line[InputPort, waiting[0]] = element
         else:
             others.append(element)
     return of_line, others
@@ -243,8 +243,8 @@ def _monitored_inputs(wired):
     """Position → the monitored inputs that it is wired to, of positions with an end-of-line part."""
     found = {}
     at = InputDevice.objects.filter(position__in={one.first.position_id for one in wired} - {None})
-    at = at.filter(local_input__is_monitored=True).order_by("local_input__number")
-    for position, key in at.values_list("position", "local_input"):
+    at = at.filter(input_port__is_monitored=True).order_by("input_port__number")
+    for position, key in at.values_list("position", "input_port"):
         found.setdefault(position, []).append(key)
     return found
 

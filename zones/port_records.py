@@ -5,7 +5,7 @@ from collections import defaultdict
 from django.db.models import OuterRef, Subquery
 
 from zones.engineering.wiring import wired_panel as plain
-from zones.models import DataLink, EndPlace, Fitting, InputDevice, LinkEntry, LocalInput
+from zones.models import DataLink, EndPlace, Fitting, InputDevice, InputPort, LinkEntry
 
 
 def terminal_key(pk):
@@ -28,7 +28,7 @@ class Ports:
 
     def __init__(self, of_panels):
         self.links = list(DataLink.objects.filter(of_panels).order_by("number"))
-        self.inputs = list(LocalInput.objects.filter(of_panels).select_related("smoke_zone").order_by("number"))
+        self.inputs = list(InputPort.objects.filter(of_panels).select_related("smoke_zone").order_by("number"))
         fitted = Fitting.objects.open().filter(position=OuterRef("position"))
         entries = LinkEntry.objects.filter(data_link__in=[link.pk for link in self.links])
         entries = entries.select_related("zone_assigned").annotate(
@@ -36,7 +36,7 @@ class Ports:
         )
         self.entries = grouped(entries.order_by("place"), "data_link_id")
         inputs = [one.pk for one in self.inputs]
-        self.devices = list(InputDevice.objects.filter(local_input__in=inputs).order_by("order", "pk"))
+        self.devices = list(InputDevice.objects.filter(input_port__in=inputs).order_by("order", "pk"))
 
 
 def input_of(one):

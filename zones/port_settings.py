@@ -2,9 +2,9 @@
 
 from functools import partial
 
-from zones.models import LocalInput
+from zones.models import InputPort
 
-Function = LocalInput.Function
+Function = InputPort.Function
 PRESSED = (Function.OPEN, Function.CLOSE, Function.STOP, Function.OPEN_CLOSE, "")  # what a hand presses
 
 

@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 
-from zones.models import CoreEnd, DataLink, InputDevice, LocalInput, Terminal
+from zones.models import CoreEnd, DataLink, InputDevice, InputPort, Terminal
 
 
 def starts_words(record):
@@ -46,13 +46,13 @@ def run_words(position):
     ):  # fmt: skip
         if record:
             return f"{word} {record.number}"
-    return input_words(wired.local_input for wired in position.at_inputs)
+    return input_words(wired.input_port for wired in position.at_inputs)
 
 
 def run_with_panel(position):
     """The same with its panel in front: "P1 circuit 2"; "" where the device is on none."""
     record = position.actuator_circuit or position.detection_line or position.data_link
-    panel = record.panel if record else next((wired.local_input.panel for wired in position.at_inputs), None)
+    panel = record.panel if record else next((wired.input_port.panel for wired in position.at_inputs), None)
     return f"{panel.tag} {run_words(position)}" if panel else ""
 
 
@@ -66,14 +66,14 @@ def runs_of_cables(cables):
         return {}
     links, inputs, positions = defaultdict(set), defaultdict(set), defaultdict(set)
     ends = CoreEnd.objects.filter(core__cable__in=keys).values_list(
-        "core__cable", "terminal__data_link", "terminal__local_input", "terminal__electrical_kind",
+        "core__cable", "terminal__data_link", "terminal__input_port", "terminal__electrical_kind",
         "terminal__position", "terminal__position__data_link",
     )  # fmt: skip
-    for cable, link, local_input, kind, position, link_of_position in ends:
+    for cable, link, input_port, kind, position, link_of_position in ends:
         if link or (kind == Terminal.ElectricalKind.LINK and link_of_position):
             links[cable].add(link or link_of_position)
-        if local_input:
-            inputs[cable].add(local_input)
+        if input_port:
+            inputs[cable].add(input_port)
         elif position:
             positions[cable].add(position)
     return _named(keys, links, inputs, positions)
@@ -83,14 +83,14 @@ def _named(keys, links, inputs, positions):
     known_links = DataLink.objects.select_related("panel__position").in_bulk(set().union(*links.values()))
     wired = InputDevice.objects.filter(position__in=set().union(*positions.values()) if positions else [])
     of_position = defaultdict(set)
-    for position, local_input in wired.values_list("position", "local_input"):
-        of_position[position].add(local_input)
+    for position, input_port in wired.values_list("position", "input_port"):
+        of_position[position].add(input_port)
     for cable in keys:
         if not links[cable] and not inputs[cable]:  # between two devices that are looped on the same inputs
             shared = [of_position[one] for one in positions[cable]]
             inputs[cable] = set.intersection(*shared) if shared else set()
     wanted = set().union(*inputs.values())
-    known = LocalInput.objects.select_related("panel__position", "starts_at").in_bulk(wanted) if wanted else {}
+    known = InputPort.objects.select_related("panel__position", "starts_at").in_bulk(wanted) if wanted else {}
     found = {}
     for cable in keys:
         if links[cable]:

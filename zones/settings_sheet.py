@@ -18,7 +18,7 @@ from zones.models import (
     DataLink,
     DetectionLine,
     DeviceKind,
-    LocalInput,
+    InputPort,
     PanelSetting,
     Position,
     SmokeZone,
@@ -105,7 +105,7 @@ def settings_sheet(panel):
         rules=list(rules_of(panel)), coincidences=list(panel.coincidences.prefetch_related("positions")),
         zones=list(panel.smoke_zones.prefetch_related("vent_groups").order_by("number")),
         circuits=list(circuits_of(panel)), lines=list(lines_of(panel)),
-        data_links=list(with_listed(panel.data_links)), inputs=list(with_devices(panel.local_inputs)),
+        data_links=list(with_listed(panel.data_links)), inputs=list(with_devices(panel.input_ports)),
         free=list(panel.settings.select_related("set_by")),
     ))  # fmt: skip
 
@@ -121,7 +121,7 @@ def settings_sheets(building):
         "circuits": ActuatorCircuit.objects.filter(**here).order_by("number"),
         "lines": DetectionLine.objects.filter(**here).select_related("smoke_zone", "starts_at").order_by("number"),
         "data_links": with_listed(DataLink.objects.filter(**here)),
-        "inputs": with_devices(LocalInput.objects.filter(**here)),
+        "inputs": with_devices(InputPort.objects.filter(**here)),
         "free": PanelSetting.objects.filter(**here).select_related("set_by"),
     }
     grouped = {name: _grouped(rows) for name, rows in found.items()}
@@ -148,7 +148,7 @@ def _by_panel_of_positions(building):
     runs = ("detection_line", "actuator_circuit", "data_link")
     for one in positions.select_related("smoke_zone", "vent_group__smoke_zone", *runs).with_inputs():
         keys = {getattr(one, run).panel_id for run in runs if getattr(one, f"{run}_id")}
-        keys |= {wired.local_input.panel_id for wired in one.at_inputs}
+        keys |= {wired.input_port.panel_id for wired in one.at_inputs}
         for key in {one.panel_id, *keys} - {None}:
             found[key].append(one)
     return found

@@ -173,8 +173,8 @@ class _Numbers:
         )
         self.of_device = defaultdict(list)
         for one in input_devices:
-            if one.local_input_id in self.inputs:
-                self.of_device[one.position_id].append(self.inputs[one.local_input_id])
+            if one.input_port_id in self.inputs:
+                self.of_device[one.position_id].append(self.inputs[one.input_port_id])
 
     def has(self, record):
         """Whether a position or cable is of one of these."""
@@ -192,7 +192,7 @@ class _Numbers:
         }
 
     def of_terminal(self, terminal):
-        numbers = {"link": self.links.get(terminal.data_link_id), "input": self.inputs.get(terminal.local_input_id)}
+        numbers = {"link": self.links.get(terminal.data_link_id), "input": self.inputs.get(terminal.input_port_id)}
         return {**self.of(terminal), **numbers}
 
     def of_position(self, position):
@@ -224,7 +224,7 @@ def _positions_of_panel(panel):
             Q(panel=panel)
             | Q(actuator_circuit__panel=panel)
             | Q(detection_line__panel=panel)
-            | Q(pk__in=InputDevice.objects.filter(local_input__panel=panel).values("position"))
+            | Q(pk__in=InputDevice.objects.filter(input_port__panel=panel).values("position"))
             | Q(pk__in=boxes.exclude(far_box=None).values("far_box"))
         )
     )

@@ -60,7 +60,7 @@ def wire_words(position):
         return f"line {position.detection_line.number}, {start.tag}" if start else ""
     if position.data_link_id:
         return f"data link {position.data_link.number}"
-    numbers = [str(wired.local_input.number) for wired in getattr(position, "at_inputs", ())]
+    numbers = [str(wired.input_port.number) for wired in getattr(position, "at_inputs", ())]
     return f"input{'s' * (len(numbers) > 1)} {', '.join(numbers)}" if numbers else ""
 
 

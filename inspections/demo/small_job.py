@@ -20,8 +20,8 @@ from zones.models import (
     DesignBasis,
     DetectionLine,
     DeviceKind,
+    InputPort,
     LinkEntry,
-    LocalInput,
     PanelSetting,
     Position,
     SmokeZone,
@@ -35,7 +35,7 @@ from zones.services.panels import add_panel, change_battery
 from zones.services.positions import number_walk, sorted_by_place
 from zones.services.wiring import add_cores
 from zones.services.wiring_edits import put_core
-from zones.services.wiring_loops import LoopOptions, loop_local_inputs, loop_run
+from zones.services.wiring_loops import LoopOptions, loop_input_ports, loop_run
 from zones.services.wiring_patterns import use_device_pattern, use_panel_pattern
 
 PANEL_PATTERN = """X1:L supply 230 V, mains L
@@ -174,9 +174,9 @@ class SmallJob:
         press = {"long_press": "fully", "short_press": "stop", "smoke_zone": first,
                  "vent_group": first.vent_groups.get()}  # fmt: skip
         self.inputs = [
-            self.save(LocalInput(panel=self.panel, number=1, name="switch, open", function="open", **press)),
-            self.save(LocalInput(panel=self.panel, number=2, name="switch, close", function="close", **press)),
-            self.save(LocalInput(panel=self.panel, number=3, name="rain", function="rain", is_monitored=True,
+            self.save(InputPort(panel=self.panel, number=1, name="switch, open", function="open", **press)),
+            self.save(InputPort(panel=self.panel, number=2, name="switch, close", function="close", **press)),
+            self.save(InputPort(panel=self.panel, number=3, name="rain", function="rain", is_monitored=True,
                                  end_of_line_ohm="10000", end_place="last_device")),
         ]  # fmt: skip
 
@@ -239,9 +239,9 @@ class SmallJob:
         loop_run(owner=at["CP1"].lines_offered.get(), devices=[at["SD1"]], options=LINE)
         loop_run(owner=at["CP2"].lines_offered.get(), devices=[], options=LINE)
         loop_run(owner=self.line, devices=[at["SD2"]], options=LINE)
-        loop_local_inputs(inputs=list(at["CP2"].inputs_offered.order_by("number")), device=at["VS1"], options=SWITCH)
-        loop_local_inputs(inputs=self.inputs[:2], device=at["VS2"], options=SWITCH)
-        loop_local_inputs(inputs=self.inputs[2:], device=at["RS1"], options=RAIN)
+        loop_input_ports(inputs=list(at["CP2"].inputs_offered.order_by("number")), device=at["VS1"], options=SWITCH)
+        loop_input_ports(inputs=self.inputs[:2], device=at["VS2"], options=SWITCH)
+        loop_input_ports(inputs=self.inputs[2:], device=at["RS1"], options=RAIN)
         self.mains()
         self.batteries()
         self.lengths()
@@ -292,7 +292,7 @@ class SmallJob:
 
     def presses(self):
         """The inputs of the call points move and stop as those of the panel do."""
-        for one in self.panel.local_inputs.filter(starts_at__isnull=False):
+        for one in self.panel.input_ports.filter(starts_at__isnull=False):
             one.long_press, one.short_press = "fully", "stop"
             one.vent_group = one.smoke_zone.vent_groups.get()
             self.save(one)
@@ -314,7 +314,7 @@ class SmallJob:
 
 def declare_complete(panel, *, by, on):
     """Say of a panel and of each of its runs that its wiring is recorded completely."""
-    runs = (panel.actuator_circuits, panel.detection_lines, panel.data_links, panel.local_inputs)
+    runs = (panel.actuator_circuits, panel.detection_lines, panel.data_links, panel.input_ports)
     for record in (panel, *(one for records in runs for one in records.all())):
         record.refresh_from_db()
         record.wiring_complete_on, record.wiring_complete_by = on, by

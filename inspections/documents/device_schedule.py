@@ -104,7 +104,7 @@ def _cells(position):
         str(position.detection_line.number) if position.detection_line else "",
         str(position.data_link.number) if position.data_link else "",
         "" if position.order_on_line is None else str(position.order_on_line),
-        input_words(wired.local_input for wired in position.at_inputs),
+        input_words(wired.input_port for wired in position.at_inputs),
         position.maker_name or (f"planned: {planned.maker.name}" if planned else ""),
         position.model_name or (f"planned: {planned.name}" if planned else ""),
         position.serial or "",

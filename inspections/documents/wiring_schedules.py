@@ -19,7 +19,7 @@ from zones.engineering.wiring.runs import runs_of
 from zones.engineering.wiring.stubs import stub_of
 from zones.engineering.wiring.tracing import Wiring
 from zones.engineering.wiring.wired_panel import WiredCircuit, WiredInput, WiredLine
-from zones.models import ActuatorCircuit, Core, DetectionLine, EndElement, LocalInput
+from zones.models import ActuatorCircuit, Core, DetectionLine, EndElement, InputPort
 from zones.natural_order import natural_key
 from zones.port_words import runs_of_cables
 from zones.wiring_page import add_ticks, blocks_of, blocks_of_offering
@@ -185,8 +185,8 @@ END_COLUMNS = (
     Column("Last device", "w-tag", "tag"), Column("Across", "w-as", "tag"), Column("Kind", "w-date"),
     Column("Value (kΩ)", "w-date", "number"), Column("Measured"),
 )  # fmt: skip
-_RECORD_OF = {WiredLine: DetectionLine, WiredInput: LocalInput, WiredCircuit: ActuatorCircuit}
-_WORD_OF = {DetectionLine: "line", LocalInput: "input", ActuatorCircuit: "output"}
+_RECORD_OF = {WiredLine: DetectionLine, WiredInput: InputPort, WiredCircuit: ActuatorCircuit}
+_WORD_OF = {DetectionLine: "line", InputPort: "input", ActuatorCircuit: "output"}
 
 
 def end_of_line_schedule(building):
@@ -218,9 +218,9 @@ def end_of_line_schedule(building):
 
 def _ending(building):
     """Lines, monitored inputs and outputs of a building, each by number."""
-    for model in (DetectionLine, LocalInput, ActuatorCircuit):
+    for model in (DetectionLine, InputPort, ActuatorCircuit):
         found = model.objects.filter(panel__building=building).select_related("panel__position").order_by("number")
-        yield from found.filter(is_monitored=True) if model is LocalInput else found
+        yield from found.filter(is_monitored=True) if model is InputPort else found
 
 
 def _readings(building):
@@ -257,7 +257,7 @@ def _end_cells(record, run, result):
         day = timezone.localtime(result.seen_at)
         measured = f"{plain_number(result.reading)} {result.test_point.unit}, {day:%-d %b %Y}"
     place = across or (record.get_end_place_display() if record.end_place else "")
-    name = record.name or (record.get_function_display() if isinstance(record, LocalInput) else "")
+    name = record.name or (record.get_function_display() if isinstance(record, InputPort) else "")
     cells = [
         f"{_WORD_OF[type(record)]} {record.number} {name}".strip(), run.origin.tag,
         run.last().tag if run.devices else "none", " · ".join(filter(None, [place, stub and stub.words])), kinds,

@@ -97,10 +97,10 @@ EXPECTED = {
     "link-confirm-serial": EDIT,
     "link-confirm-operating": EDIT,
     "link-entry-free": ("log in", "refused", "refused", "elsewhere", "elsewhere"),
-    "local-input-create": EDIT,
-    "local-input-update": EDIT,
-    "local-input-remove": EDIT,
-    "local-input-loop": EDIT,
+    "input-port-create": EDIT,
+    "input-port-update": EDIT,
+    "input-port-remove": EDIT,
+    "input-port-loop": EDIT,
     "wiring-complete": ("log in", "refused", "refused", "elsewhere", "elsewhere"),
     "panel-terminal-pattern": EDIT,
     "device-terminal-pattern": ("log in", "refused", "refused", "elsewhere", "elsewhere"),
@@ -224,7 +224,7 @@ _vent = _key_of(lambda town: builders.make_vent(town.zone))
 _vent_group = _key_of(lambda town: builders.make_vent_group(town.zone))
 _data_link = _key_of(lambda town: builders.make_data_link(town.panel))
 _link_entry = _key_of(lambda town: builders.make_link_entry(builders.make_data_link(town.panel)))
-_local_input = _key_of(lambda town: builders.make_local_input(town.panel))
+_input_port = _key_of(lambda town: builders.make_input_port(town.panel))
 _terminal = _key_of(lambda town: builders.make_terminal(town.panel))
 _cable = _key_of(lambda town: builders.make_cable(town.hall))
 _core = _key_of(lambda town: builders.make_core(builders.make_cable(town.hall)))
@@ -273,8 +273,8 @@ ARGUMENTS = {
          "link-confirm-serial"), _data_link,
     ),
     "link-confirm-operating": _link_entry, "link-entry-free": _link_entry,
-    "local-input-create": _panel, "local-input-update": _local_input, "local-input-remove": _local_input,
-    "local-input-loop": _panel, "wiring-complete": _panel,
+    "input-port-create": _panel, "input-port-update": _input_port, "input-port-remove": _input_port,
+    "input-port-loop": _panel, "wiring-complete": _panel,
     "panel-terminal-pattern": _panel, "device-terminal-pattern": _detector, "input-loop": _panel,
     "circuit-loop": _circuit, "line-loop": _line, "product-model-wiring-pattern": _product_model,
     "product-model-confirm": _product_model, "plate-figure-keep": _plate_figure,

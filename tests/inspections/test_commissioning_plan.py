@@ -20,7 +20,7 @@ from tests.inspections.paper import text_of
 from zones.cause_and_effect.commissioning import panel_plan
 from zones.cause_and_effect.commissioning_points import plain
 from zones.engineering.power_order import ISOLATE, POWER_UP
-from zones.models import DataLink, InputDevice, LinkEntry, LocalInput, PlaceProof, Position
+from zones.models import DataLink, InputDevice, InputPort, LinkEntry, PlaceProof, Position
 from zones.services.rules import add_usual_rules
 
 
@@ -216,8 +216,8 @@ def test_a_monitored_input_is_opened_a_line_measured_where_it_begins_and_an_entr
     Position.objects.filter(pk=hall.call_point.pk).update(data_link=link, panel=hall.panel)
     fitting = hall.call_point.fittings.open().first() or builders.fit(hall.call_point)
     entry = LinkEntry.objects.create(data_link=link, place=1, serial=fitting.unit.serial, number_given=11)
-    monitored = LocalInput.objects.create(panel=hall.panel, number=3, function="rain", is_monitored=True)
-    InputDevice.objects.create(local_input=monitored, position=hall.hall.positions.get(tag="RS1"))
+    monitored = InputPort.objects.create(panel=hall.panel, number=3, function="rain", is_monitored=True)
+    InputDevice.objects.create(input_port=monitored, position=hall.hall.positions.get(tag="RS1"))
     hall.panel.detection_lines.update(starts_at=hall.call_point)
     install_standard_protocols()
     visit = builders.make_visit(hall.hall, kind="commissioning", engineer=hall.people["engineer"])

@@ -31,7 +31,7 @@ def fill(town, first, last):
         )
         builders.make_link_entry(link, place=number, position=call_point, confirmed_how="serial",
                                  confirmed_at=timezone.now(), zone_assigned=town.zone)  # fmt: skip
-        builders.make_local_input(town.panel, [devices[0]], number=number, smoke_zone=town.zone)
+        builders.make_input_port(town.panel, [devices[0]], number=number, smoke_zone=town.zone)
 
 
 PAGES = {
@@ -43,7 +43,7 @@ PAGES = {
     "line-loop": lambda town: [town.line.pk],
     "panel-terminal-pattern": lambda town: [town.panel.pk],
     "input-loop": lambda town: [town.panel.pk],
-    "local-input-loop": lambda town: [town.panel.pk],
+    "input-port-loop": lambda town: [town.panel.pk],
     "data-link-detail": lambda town: [town.panel.data_links.get().pk],
     "link-list": lambda town: [town.panel.data_links.get().pk],
 }

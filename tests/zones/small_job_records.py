@@ -17,14 +17,14 @@ from zones.models import (
     DataLink,
     DetectionLine,
     DeviceKind,
+    InputPort,
     LinkEntry,
-    LocalInput,
     Maker,
     Terminal,
     TerminalLink,
 )
 from zones.services.rules import add_usual_rules
-from zones.services.wiring_loops import LoopOptions, loop_local_inputs, loop_run
+from zones.services.wiring_loops import LoopOptions, loop_input_ports, loop_run
 from zones.services.wiring_patterns import use_device_pattern, use_panel_pattern
 
 CONFIRMED_AT = datetime(2026, 3, 2, 9, tzinfo=UTC)
@@ -85,7 +85,7 @@ def _make_runs(job):
         ),
     }
     for number, function, monitored in INPUTS:
-        job.inputs[number] = LocalInput.objects.create(
+        job.inputs[number] = InputPort.objects.create(
             panel=job.panel, number=number, function=function, is_monitored=monitored,
             end_of_line_ohm=10_000 if monitored else None, smoke_zone=None if monitored else job.zones[0],
             long_press="" if monitored else "fully", short_press="" if monitored else "stop",
@@ -119,7 +119,7 @@ def _make_devices(job):
         )  # fmt: skip
         use_device_pattern(position=device)
     job.lines |= {line.number: line for line in DetectionLine.objects.filter(panel=job.panel)}
-    job.inputs |= {one.number: one for one in LocalInput.objects.filter(panel=job.panel)}
+    job.inputs |= {one.number: one for one in InputPort.objects.filter(panel=job.panel)}
     _device(job, "SD1", "smoke_detector", "detector", first, detection_line=job.lines[201], order_on_line=1)
     _device(job, "SD2", "smoke_detector", "detector", first, detection_line=job.lines[1], order_on_line=1)
     _device(job, "VS1", "ventilation_switch", "switch", second)
@@ -154,9 +154,9 @@ def _wire(job):
     loop_run(owner=job.lines[201], devices=[devices["SD1"]], options=options)
     loop_run(owner=job.lines[202], devices=[])
     loop_run(owner=job.lines[1], devices=[devices["SD2"]], options=options)
-    loop_local_inputs(inputs=[job.inputs[203], job.inputs[204]], device=devices["VS1"], options=options)
-    loop_local_inputs(inputs=[job.inputs[1], job.inputs[2]], device=devices["VS2"], options=options)
-    loop_local_inputs(inputs=[job.inputs[3]], device=devices["RS1"], options=options)
+    loop_input_ports(inputs=[job.inputs[203], job.inputs[204]], device=devices["VS1"], options=options)
+    loop_input_ports(inputs=[job.inputs[1], job.inputs[2]], device=devices["VS2"], options=options)
+    loop_input_ports(inputs=[job.inputs[3]], device=devices["RS1"], options=options)
     for cable in job.building.cables.filter(length_m=None):
         for name, value in {"length_m": 15, **CABLE}.items():
             setattr(cable, name, value)

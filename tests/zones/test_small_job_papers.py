@@ -15,7 +15,7 @@ from zones.engineering.findings import Severity
 from zones.identical_units import panel_terminals_of
 from zones.label_records import chosen_cables, labels_of_cables, labels_of_devices
 from zones.materials import material_list
-from zones.models import LocalInput, Position, ProductModel
+from zones.models import InputPort, Position, ProductModel
 from zones.panel_contents import other_devices_of
 from zones.services.rules import add_usual_rules, missing_usual_rules
 from zones.set_up import steps_of
@@ -154,7 +154,7 @@ def test_what_is_not_known_of_ports_gives_no_verdict_and_what_is_wrong_is_told(j
     )
     job.link.entries.filter(place=2).delete()
     job.building.cables.filter(tag="W3").update(length_m=None)
-    LocalInput.objects.filter(number=3).update(end_of_line_ohm=22_000)
+    InputPort.objects.filter(number=3).update(end_of_line_ohm=22_000)
     found = design_of(job)
     for subject in ("201 CP1 detectors", "202 CP2 detectors"):
         assert "resistance ranges of CP" in found["line.states", subject].sentence

@@ -12,7 +12,7 @@ from tests.zones.small_system_answers import answers
 from zones.engineering.findings import Severity
 from zones.engineering.wiring.patterns import LINK_CALL_POINT, TWO_CORE_ACTUATOR
 from zones.forms.small_systems import SmallSystemForm
-from zones.models import Cable, DataLink, EndElement, LocalInput
+from zones.models import Cable, DataLink, EndElement, InputPort
 from zones.small_systems.descriptions import small_systems
 from zones.small_systems.making import make_small_system
 from zones.wiring_check import findings_of_wiring
@@ -87,17 +87,17 @@ def test_call_points_are_on_the_link_and_the_resistor_at_the_detector_or_on_thei
 
 
 def test_switches_and_sensor_are_on_inputs_of_the_call_point_or_of_the_panel(made, building):
-    at_call_point = LocalInput.objects.filter(wired_devices__position__tag="VS2").order_by("number")
+    at_call_point = InputPort.objects.filter(wired_devices__position__tag="VS2").order_by("number")
     assert {(one.starts_at.tag, one.function, one.long_press, one.short_press) for one in at_call_point} == {
         ("CP2", "open", "fully", "stop"), ("CP2", "close", "fully", "stop"),
     }  # fmt: skip
-    at_panel = LocalInput.objects.filter(wired_devices__position__tag="VS1").order_by("number")
+    at_panel = InputPort.objects.filter(wired_devices__position__tag="VS1").order_by("number")
     assert [(one.starts_at, one.function, one.smoke_zone.number) for one in at_panel] == [
         (None, "open", 1),
         (None, "close", 1),
     ]
     # The resistor of a monitored input leaves the panel for the sensor.
-    rain = LocalInput.objects.get(function="rain")
+    rain = InputPort.objects.get(function="rain")
     assert (rain.is_monitored, rain.end_of_line_ohm, rain.end_place) == (True, 10_000, "last_device")
     assert across(first__position__tag="RS1") == {"RS1 -X1:3", "RS1 -X1:4"}
 

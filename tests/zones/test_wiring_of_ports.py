@@ -6,8 +6,8 @@ from django.core.exceptions import ValidationError
 from tests import builders
 from zones.engineering.wiring.checks import check_wiring
 from zones.engineering.wiring.patterns import LINK_CALL_POINT, TWO_CORE_ACTUATOR
-from zones.models import CoreEnd, DataLink, EndElement, LocalInput
-from zones.services.wiring_loops import LoopOptions, loop_local_inputs, loop_run
+from zones.models import CoreEnd, DataLink, EndElement, InputPort
+from zones.services.wiring_loops import LoopOptions, loop_input_ports, loop_run
 from zones.services.wiring_patterns import use_device_pattern, use_panel_pattern
 from zones.wiring_page import read_page
 from zones.wiring_records import wired_panel
@@ -69,26 +69,26 @@ def test_a_line_of_a_call_point_starts_there_and_unused_keeps_its_resistor_on_it
 def test_a_switch_on_the_inputs_of_a_call_point_takes_one_cable_with_a_shared_common(panel, call_points):
     switch = builders.make_position(panel.building, "ventilation_switch", tag="VS1", panel=panel)
     inputs = list(call_points[1].inputs_offered.order_by("number"))
-    loop = loop_local_inputs(inputs=inputs, device=switch)
+    loop = loop_input_ports(inputs=inputs, device=switch)
     (leg,) = loop.legs
     assert [(core.near, core.far) for core in leg.cores] == [
         ("CP2 -X4:1", "VS1 -X1:1"), ("CP2 -X4:2", "VS1 -X1:2"), ("CP2 -X4:3", "VS1 -X1:3"),
     ]  # fmt: skip
     assert set(loop.changes) == {f"VS1 is on {one}." for one in inputs}
-    assert list(switch.local_inputs.order_by("number")) == inputs
+    assert list(switch.input_ports.order_by("number")) == inputs
 
 
 def test_the_resistor_of_a_monitored_input_leaves_the_panel_for_the_sensor(panel):
-    rain = builders._save(LocalInput(panel=panel, number=1, function="rain", is_monitored=True, end_of_line_ohm=10_000))
+    rain = builders._save(InputPort(panel=panel, number=1, function="rain", is_monitored=True, end_of_line_ohm=10_000))
     model = panel.position.product_model or builders.make_product_model("control_panel")
     model.wiring_pattern = "for each input\nXS{n}:1 input out, signal\nXS{n}:2 input out, common"
     model.save()
     panel.position.product_model = model
     panel.position.save()
     use_panel_pattern(panel=panel, inputs=1)
-    assert loop_local_inputs(inputs=[rain], device=None).element == "P1 -XS1:1 and P1 -XS1:2"
+    assert loop_input_ports(inputs=[rain], device=None).element == "P1 -XS1:1 and P1 -XS1:2"
     sensor = builders.make_position(panel.building, "rain_sensor", tag="RS1", panel=panel)
-    loop = loop_local_inputs(inputs=[rain], device=sensor)
+    loop = loop_input_ports(inputs=[rain], device=sensor)
     assert loop.is_moved
     assert loop.element == "RS1 -X1:3 and RS1 -X1:4"
     assert EndElement.objects.count() == 1

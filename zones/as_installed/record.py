@@ -16,8 +16,8 @@ from zones.models import (
     DataLink,
     DetectionLine,
     EndElement,
+    InputPort,
     LinkEntry,
-    LocalInput,
     PanelSetting,
     Position,
     SmokeZone,
@@ -186,7 +186,7 @@ def _link_entries(building):
 
 def _inputs(building):
     names = ("name", "function", "long_press", "short_press", "is_monitored", "end_of_line_ohm", "end_place")
-    inputs = LocalInput.objects.filter(panel__building=building).select_related(
+    inputs = InputPort.objects.filter(panel__building=building).select_related(
         "panel__position", "starts_at", "smoke_zone", "vent_group__smoke_zone"
     )
     return {

@@ -5,7 +5,7 @@ from functools import cached_property
 from sites_registry.templatetags.register_tags import storey_words
 from zones.engineering.cause_and_effect.commissioning import CommissioningStep, Phase
 from zones.engineering.hazards import Hazard
-from zones.models import DeviceKind, Fitting, LinkEntry, LocalInput
+from zones.models import DeviceKind, Fitting, InputPort, LinkEntry
 
 _OPENED = (Hazard.LIVE, Hazard.MOVING, Hazard.ALARM)
 
@@ -64,7 +64,7 @@ class Monitored:
     def steps(self):
         """One step for each monitored input with a device."""
         found = []
-        inputs = LocalInput.objects.filter(panel=self.panel, is_monitored=True)
+        inputs = InputPort.objects.filter(panel=self.panel, is_monitored=True)
         for one in inputs.prefetch_related("wired_devices__position__smoke_zone"):
             on_it = [wired.position for wired in one.wired_devices.all() if wired.position.retired_on is None]
             if on_it:

@@ -226,14 +226,14 @@ def _zone_of(position, assigned):
     line = position.detection_line
     if line and line.starts_at_id and line.smoke_zone_id:
         return line.smoke_zone_id
-    inputs = [wired.local_input.smoke_zone_id for wired in getattr(position, "at_inputs", ())]
+    inputs = [wired.input_port.smoke_zone_id for wired in getattr(position, "at_inputs", ())]
     found = [position.smoke_zone_id, line and line.smoke_zone_id, *inputs, assigned.get(position.pk)]
     return next((zone for zone in found if zone), None)
 
 
 def _group_of(position):
     """The group that a switch drives: the position's own, else that of its inputs."""
-    inputs = [wired.local_input.vent_group_id for wired in getattr(position, "at_inputs", ())]
+    inputs = [wired.input_port.vent_group_id for wired in getattr(position, "at_inputs", ())]
     return next((group for group in (position.vent_group_id, *inputs) if group), None)
 
 

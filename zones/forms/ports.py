@@ -4,7 +4,7 @@ from django import forms
 from django.db.models import Q
 
 from zones.forms.base import ZonesModelForm
-from zones.models import DataLink, DeviceKind, LocalInput, Position, SmokeZone, VentGroup
+from zones.models import DataLink, DeviceKind, InputPort, Position, SmokeZone, VentGroup
 
 # What neither offers a line or an input of its own nor is wired to one.
 NO_PORTS = (DeviceKind.CONTROL_PANEL, DeviceKind.JUNCTION_BOX, DeviceKind.ACTUATOR, DeviceKind.BATTERY)
@@ -55,12 +55,12 @@ class TagsInOrderField(forms.CharField):
         return [self.offered[tag] for tag in tags]
 
 
-class LocalInputForm(ZonesModelForm):
+class InputPortForm(ZonesModelForm):
     """An input, with the devices wired to it in their order."""
 
     fixed_fields = ("panel",)
     sentences = {
-        "local_input_number_unique_per_panel": (
+        "input_port_number_unique_per_panel": (
             "number",
             "Input {value} of this panel exists already. Choose another number, or change that one.",
         )
@@ -70,7 +70,7 @@ class LocalInputForm(ZonesModelForm):
     )
 
     class Meta:
-        model = LocalInput
+        model = InputPort
         fields = [
             "number", "name", "starts_at", "function", "long_press", "short_press", "smoke_zone", "vent_group",
             "is_monitored", "end_of_line_ohm", "end_place",

@@ -56,14 +56,14 @@ class TerminalForm(ZonesModelForm):
             "actuator_circuit": "The output that starts at this terminal.",
             "detection_line": "The line that starts at this terminal.",
             "data_link": "The data link that starts at this terminal.",
-            "local_input": "The input that starts at this terminal.",
+            "input_port": "The input that starts at this terminal.",
         }
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         for name in RUNS_OF_A_TERMINAL:
             records = Terminal._meta.get_field(name).related_model.objects.select_related("panel__position")
-            if name in ("detection_line", "local_input"):
+            if name in ("detection_line", "input_port"):
                 start = self.instance.position_id
                 records = records.filter(starts_at=start, **({} if start else {"panel": self.instance.panel_id}))
             else:

@@ -10,7 +10,7 @@ from zones.forms.base import computable, more_than_zero
 from zones.forms.pattern_starts import PatternStartFields
 from zones.forms.ports import devices_of_inputs
 from zones.forms.wiring import checked_colour
-from zones.models import Cable, EndElement, LocalInput, Position, Terminal
+from zones.models import Cable, EndElement, InputPort, Position, Terminal
 from zones.services.wiring_loops import MOST_CORES, LoopOptions
 from zones.services.wiring_patterns import MOST_OF_A_PANEL
 
@@ -100,11 +100,11 @@ class InputLoopForm(LoopForm):
         self.order_fields(["block", "devices"])
 
 
-class LocalInputLoopForm(LoopForm):
+class InputPortLoopForm(LoopForm):
     """One or several inputs of one panel or device, and the device wired to them; none: the inputs are unused."""
 
     inputs = forms.ModelMultipleChoiceField(
-        queryset=LocalInput.objects.none(), widget=forms.CheckboxSelectMultiple,
+        queryset=InputPort.objects.none(), widget=forms.CheckboxSelectMultiple,
         help_text="Those that one cable joins to the device: all of the panel, or all of one call point.",
         error_messages={"required": "Choose the inputs to wire."},
     )  # fmt: skip
@@ -116,7 +116,7 @@ class LocalInputLoopForm(LoopForm):
     def __init__(self, *args, panel, **kwargs):
         super().__init__(*args, devices=[], with_element=True, **kwargs)
         del self.fields["devices"], self.fields["element_kind"]
-        inputs = panel.local_inputs.select_related("panel__position", "starts_at").order_by("number")
+        inputs = panel.input_ports.select_related("panel__position", "starts_at").order_by("number")
         self.fields["inputs"].queryset = inputs
         self.fields["inputs"].label_from_instance = _input_in_words
         self.fields["device"].queryset = devices_of_inputs(panel)

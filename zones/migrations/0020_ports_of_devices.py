@@ -147,7 +147,7 @@ class Migration(migrations.Migration):
             bases=(simple_history.models.HistoricalChanges, models.Model),
         ),
         migrations.CreateModel(
-            name="HistoricalLocalInput",
+            name="HistoricalInputPort",
             fields=[
                 ("id", models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name="ID")),
                 (
@@ -235,8 +235,8 @@ class Migration(migrations.Migration):
                 ),
             ],
             options={
-                "verbose_name": "historical local input",
-                "verbose_name_plural": "historical local inputs",
+                "verbose_name": "historical input port",
+                "verbose_name_plural": "historical input ports",
                 "ordering": ("-history_date", "-history_id"),
                 "get_latest_by": ("history_date", "history_id"),
             },
@@ -250,7 +250,7 @@ class Migration(migrations.Migration):
                 ("row_version", models.PositiveIntegerField(default=0, editable=False)),
             ],
             options={
-                "ordering": ["local_input", "order", "pk"],
+                "ordering": ["input_port", "order", "pk"],
             },
         ),
         migrations.CreateModel(
@@ -284,7 +284,7 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
-            name="LocalInput",
+            name="InputPort",
             fields=[
                 ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
                 (
@@ -999,14 +999,14 @@ class Migration(migrations.Migration):
             ),
         ),
         migrations.AddField(
-            model_name="historicallocalinput",
+            model_name="historicalinputport",
             name="history_user",
             field=models.ForeignKey(
                 null=True, on_delete=django.db.models.deletion.SET_NULL, related_name="+", to=settings.AUTH_USER_MODEL
             ),
         ),
         migrations.AddField(
-            model_name="historicallocalinput",
+            model_name="historicalinputport",
             name="panel",
             field=models.ForeignKey(
                 blank=True,
@@ -1018,7 +1018,7 @@ class Migration(migrations.Migration):
             ),
         ),
         migrations.AddField(
-            model_name="historicallocalinput",
+            model_name="historicalinputport",
             name="smoke_zone",
             field=models.ForeignKey(
                 blank=True,
@@ -1030,7 +1030,7 @@ class Migration(migrations.Migration):
             ),
         ),
         migrations.AddField(
-            model_name="historicallocalinput",
+            model_name="historicalinputport",
             name="starts_at",
             field=models.ForeignKey(
                 blank=True,
@@ -1044,7 +1044,7 @@ class Migration(migrations.Migration):
             ),
         ),
         migrations.AddField(
-            model_name="historicallocalinput",
+            model_name="historicalinputport",
             name="vent_group",
             field=models.ForeignKey(
                 blank=True,
@@ -1056,7 +1056,7 @@ class Migration(migrations.Migration):
             ),
         ),
         migrations.AddField(
-            model_name="historicallocalinput",
+            model_name="historicalinputport",
             name="wiring_complete_by",
             field=models.ForeignKey(
                 blank=True,
@@ -1120,30 +1120,30 @@ class Migration(migrations.Migration):
             ),
         ),
         migrations.AddField(
-            model_name="localinput",
+            model_name="inputport",
             name="devices",
-            field=models.ManyToManyField(related_name="local_inputs", through="zones.InputDevice", to="zones.position"),
+            field=models.ManyToManyField(related_name="input_ports", through="zones.InputDevice", to="zones.position"),
         ),
         migrations.AddField(
-            model_name="localinput",
+            model_name="inputport",
             name="panel",
             field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT, related_name="local_inputs", to="zones.controlpanel"
+                on_delete=django.db.models.deletion.PROTECT, related_name="input_ports", to="zones.controlpanel"
             ),
         ),
         migrations.AddField(
-            model_name="localinput",
+            model_name="inputport",
             name="smoke_zone",
             field=models.ForeignKey(
                 blank=True,
                 null=True,
                 on_delete=django.db.models.deletion.PROTECT,
-                related_name="local_inputs",
+                related_name="input_ports",
                 to="zones.smokezone",
             ),
         ),
         migrations.AddField(
-            model_name="localinput",
+            model_name="inputport",
             name="starts_at",
             field=models.ForeignKey(
                 blank=True,
@@ -1156,18 +1156,18 @@ class Migration(migrations.Migration):
             ),
         ),
         migrations.AddField(
-            model_name="localinput",
+            model_name="inputport",
             name="vent_group",
             field=models.ForeignKey(
                 blank=True,
                 null=True,
                 on_delete=django.db.models.deletion.PROTECT,
-                related_name="local_inputs",
+                related_name="input_ports",
                 to="zones.ventgroup",
             ),
         ),
         migrations.AddField(
-            model_name="localinput",
+            model_name="inputport",
             name="wiring_complete_by",
             field=models.ForeignKey(
                 blank=True,
@@ -1181,45 +1181,45 @@ class Migration(migrations.Migration):
         ),
         migrations.AddField(
             model_name="inputdevice",
-            name="local_input",
+            name="input_port",
             field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT, related_name="wired_devices", to="zones.localinput"
+                on_delete=django.db.models.deletion.PROTECT, related_name="wired_devices", to="zones.inputport"
             ),
         ),
         migrations.AddField(
             model_name="historicalinputdevice",
-            name="local_input",
+            name="input_port",
             field=models.ForeignKey(
                 blank=True,
                 db_constraint=False,
                 null=True,
                 on_delete=django.db.models.deletion.DO_NOTHING,
                 related_name="+",
-                to="zones.localinput",
+                to="zones.inputport",
             ),
         ),
         migrations.AddField(
             model_name="historicalterminal",
-            name="local_input",
+            name="input_port",
             field=models.ForeignKey(
                 blank=True,
                 db_constraint=False,
                 null=True,
                 on_delete=django.db.models.deletion.DO_NOTHING,
                 related_name="+",
-                to="zones.localinput",
+                to="zones.inputport",
                 verbose_name="input",
             ),
         ),
         migrations.AddField(
             model_name="terminal",
-            name="local_input",
+            name="input_port",
             field=models.ForeignKey(
                 blank=True,
                 null=True,
                 on_delete=django.db.models.deletion.PROTECT,
                 related_name="terminals",
-                to="zones.localinput",
+                to="zones.inputport",
                 verbose_name="input",
             ),
         ),
@@ -1237,9 +1237,9 @@ class Migration(migrations.Migration):
             model_name="terminal",
             constraint=models.CheckConstraint(
                 condition=models.Q(
-                    models.Q(("data_link", None), ("detection_line", None), ("local_input", None)),
-                    models.Q(("actuator_circuit", None), ("data_link", None), ("local_input", None)),
-                    models.Q(("actuator_circuit", None), ("detection_line", None), ("local_input", None)),
+                    models.Q(("data_link", None), ("detection_line", None), ("input_port", None)),
+                    models.Q(("actuator_circuit", None), ("data_link", None), ("input_port", None)),
+                    models.Q(("actuator_circuit", None), ("detection_line", None), ("input_port", None)),
                     models.Q(("actuator_circuit", None), ("data_link", None), ("detection_line", None)),
                     _connector="OR",
                 ),
@@ -1327,37 +1327,37 @@ class Migration(migrations.Migration):
             ),
         ),
         migrations.AddConstraint(
-            model_name="localinput",
+            model_name="inputport",
             constraint=models.CheckConstraint(
                 condition=models.Q(
                     models.Q(("wiring_complete_by", None), ("wiring_complete_on", None)),
                     models.Q(("wiring_complete_by__isnull", False), ("wiring_complete_on__isnull", False)),
                     _connector="OR",
                 ),
-                name="localinput_declared_complete_by_somebody",
+                name="inputport_declared_complete_by_somebody",
                 violation_error_message="Say both who declared the wiring complete and when.",
             ),
         ),
         migrations.AddConstraint(
-            model_name="localinput",
+            model_name="inputport",
             constraint=models.UniqueConstraint(
                 fields=("panel", "number"),
-                name="local_input_number_unique_per_panel",
+                name="input_port_number_unique_per_panel",
                 violation_error_message="This panel has an input of this number already.",
             ),
         ),
         migrations.AddConstraint(
-            model_name="localinput",
+            model_name="inputport",
             constraint=models.CheckConstraint(
                 condition=models.Q(("end_of_line_ohm", None), ("end_of_line_ohm__gt", 0), _connector="OR"),
-                name="local_input_element_above_zero",
+                name="input_port_element_above_zero",
                 violation_error_message="End-of-line resistor: leave it empty if not known, else more than 0 Ω.",
             ),
         ),
         migrations.AddConstraint(
             model_name="inputdevice",
             constraint=models.UniqueConstraint(
-                fields=("local_input", "position"),
+                fields=("input_port", "position"),
                 name="input_device_once_per_input",
                 violation_error_message="This device is on this input already.",
             ),

@@ -8,7 +8,7 @@ from zones.models.materials import MaterialArrival
 from zones.models.panels import BatterySet, ControlPanel, PanelSetting
 from zones.models.place_proofs import PlaceProof
 from zones.models.plate_figures import PlateFigure
-from zones.models.ports import DataLink, InputDevice, LinkEntry, LocalInput
+from zones.models.ports import DataLink, InputDevice, InputPort, LinkEntry
 from zones.models.positions import Position
 from zones.models.product_models import Maker, ProductModel
 from zones.models.rules import CauseAndEffectRule, Coincidence
@@ -40,8 +40,8 @@ __all__ = [
     "Fitting",
     "ImportRun",
     "InputDevice",
+    "InputPort",
     "LinkEntry",
-    "LocalInput",
     "Maker",
     "MaterialArrival",
     "PanelSetting",

@@ -130,7 +130,7 @@ class LinkEntry(models.Model):
             raise ValidationError(errors)
 
 
-class LocalInput(DeclaredComplete):
+class InputPort(DeclaredComplete):
     """An input of a panel or of a device, for a switch, a sensor or a contact; monitored by a resistor or not."""
 
     class Function(models.TextChoices):
@@ -151,7 +151,7 @@ class LocalInput(DeclaredComplete):
         STOP = "stop", "stops"
         NOTHING = "nothing", "does nothing"
 
-    panel = models.ForeignKey(ControlPanel, models.PROTECT, related_name="local_inputs")
+    panel = models.ForeignKey(ControlPanel, models.PROTECT, related_name="input_ports")
     starts_at = models.ForeignKey(
         "zones.Position", models.PROTECT, null=True, blank=True, related_name="inputs_offered",
         verbose_name="starts at device", help_text="Empty: at the panel.",
@@ -161,12 +161,12 @@ class LocalInput(DeclaredComplete):
     function = models.CharField(max_length=16, choices=Function, blank=True)
     long_press = models.CharField("long press", max_length=8, choices=Press, blank=True)
     short_press = models.CharField("short press", max_length=8, choices=Press, blank=True)
-    smoke_zone = models.ForeignKey(SmokeZone, models.PROTECT, null=True, blank=True, related_name="local_inputs")
-    vent_group = models.ForeignKey(VentGroup, models.PROTECT, null=True, blank=True, related_name="local_inputs")
+    smoke_zone = models.ForeignKey(SmokeZone, models.PROTECT, null=True, blank=True, related_name="input_ports")
+    vent_group = models.ForeignKey(VentGroup, models.PROTECT, null=True, blank=True, related_name="input_ports")
     is_monitored = models.BooleanField("monitored", default=False)
     end_of_line_ohm = quantity("end-of-line resistor (Ω)", 9, 1)
     end_place = models.CharField("place of the resistor", max_length=16, choices=EndPlace, blank=True)
-    devices = models.ManyToManyField("zones.Position", through="InputDevice", related_name="local_inputs")
+    devices = models.ManyToManyField("zones.Position", through="InputDevice", related_name="input_ports")
     row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = PanelBoundQuerySet.as_manager()
@@ -178,11 +178,11 @@ class LocalInput(DeclaredComplete):
         constraints = [
             *DeclaredComplete.Meta.constraints,
             models.UniqueConstraint(
-                fields=["panel", "number"], name="local_input_number_unique_per_panel",
+                fields=["panel", "number"], name="input_port_number_unique_per_panel",
                 violation_error_message="This panel has an input of this number already.",
             ),
             models.CheckConstraint(
-                condition=Q(end_of_line_ohm=None) | Q(end_of_line_ohm__gt=0), name="local_input_element_above_zero",
+                condition=Q(end_of_line_ohm=None) | Q(end_of_line_ohm__gt=0), name="input_port_element_above_zero",
                 violation_error_message="End-of-line resistor: leave it empty if not known, else more than 0 Ω.",
             ),
         ]  # fmt: skip
@@ -201,13 +201,13 @@ class LocalInput(DeclaredComplete):
 
 
 class InputDeviceQuerySet(BuildingBoundQuerySet):
-    building_path = "local_input__panel__building"
+    building_path = "input_port__panel__building"
 
 
 class InputDevice(models.Model):
     """A device wired to an input; several are looped in this order."""
 
-    local_input = models.ForeignKey(LocalInput, models.PROTECT, related_name="wired_devices")
+    input_port = models.ForeignKey(InputPort, models.PROTECT, related_name="wired_devices")
     position = models.ForeignKey("zones.Position", models.PROTECT, related_name="wired_inputs")
     order = models.PositiveSmallIntegerField(default=1)
     row_version = models.PositiveIntegerField(default=0, editable=False)
@@ -216,19 +216,19 @@ class InputDevice(models.Model):
     history = kept_history()
 
     class Meta:
-        ordering = ["local_input", "order", "pk"]
+        ordering = ["input_port", "order", "pk"]
         constraints = [
             models.UniqueConstraint(
-                fields=["local_input", "position"], name="input_device_once_per_input",
+                fields=["input_port", "position"], name="input_device_once_per_input",
                 violation_error_message="This device is on this input already.",
             )
         ]  # fmt: skip
 
     def __str__(self):
-        return f"{self.position} on {self.local_input}"
+        return f"{self.position} on {self.input_port}"
 
     def get_absolute_url(self):
-        return self.local_input.get_absolute_url()
+        return self.input_port.get_absolute_url()
 
 
 def check_start(record):

@@ -28,7 +28,7 @@ class PositionQuerySet(BuildingBoundQuerySet):
 
     def hanging_on(self, panel):
         """Positions that hang on a panel: named by it, on a circuit, line or data link of it, or at its inputs."""
-        at_inputs = InputDevice.objects.filter(local_input__panel=panel).values("position")
+        at_inputs = InputDevice.objects.filter(input_port__panel=panel).values("position")
         named = Q(panel=panel) | Q(actuator_circuit__panel=panel) | Q(detection_line__panel=panel)
         return self.filter(named | Q(data_link__panel=panel) | Q(pk__in=at_inputs))
 
@@ -83,8 +83,8 @@ class PositionQuerySet(BuildingBoundQuerySet):
 
     def with_inputs(self):
         """Positions with the inputs that they are wired to in `at_inputs`; two queries for any number."""
-        wired = InputDevice.objects.select_related("local_input__panel__position", "local_input__starts_at")
-        wired = wired.order_by("local_input__number")
+        wired = InputDevice.objects.select_related("input_port__panel__position", "input_port__starts_at")
+        wired = wired.order_by("input_port__number")
         return self.prefetch_related(Prefetch("wired_inputs", queryset=wired, to_attr="at_inputs"))
 
     def in_walking_order(self):

@@ -10,14 +10,14 @@ from sites_registry.models import Building, Person
 from zones.models.circuits import ActuatorCircuit, DetectionLine
 from zones.models.kinds import DeviceKind
 from zones.models.panels import ControlPanel
-from zones.models.ports import DataLink, LocalInput
+from zones.models.ports import DataLink, InputPort
 from zones.models.positions import Position
 from zones.models.product_models import quantity
 from zones.models.visibility import BuildingBoundQuerySet
 from zones.natural_order import natural_key
 
 MOST_CORES_OF_A_TERMINAL = 4
-RUNS_OF_A_TERMINAL = ("actuator_circuit", "detection_line", "data_link", "local_input")
+RUNS_OF_A_TERMINAL = ("actuator_circuit", "detection_line", "data_link", "input_port")
 _ONE_RUN_AT_MOST = Q()
 for _run in RUNS_OF_A_TERMINAL:
     _ONE_RUN_AT_MOST |= Q(**{other: None for other in RUNS_OF_A_TERMINAL if other != _run})
@@ -76,8 +76,8 @@ class Terminal(models.Model):
     data_link = models.ForeignKey(
         DataLink, models.PROTECT, null=True, blank=True, related_name="terminals", verbose_name="data link"
     )
-    local_input = models.ForeignKey(
-        LocalInput, models.PROTECT, null=True, blank=True, related_name="terminals", verbose_name="input"
+    input_port = models.ForeignKey(
+        InputPort, models.PROTECT, null=True, blank=True, related_name="terminals", verbose_name="input"
     )
     cores_allowed = models.PositiveSmallIntegerField("cores it takes", default=1)
     # Seen on site as recorded; taken back when the core on it changes.

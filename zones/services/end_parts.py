@@ -11,7 +11,7 @@ from zones.models import (
     DeviceKind,
     EndElement,
     EndPlace,
-    LocalInput,
+    InputPort,
     Terminal,
 )
 from zones.services.wiring import full_name
@@ -52,7 +52,7 @@ def put_element(loop, owner, outs, devices, options):
 
 
 def _across(owner, outs, devices):
-    place = across([*map(_Plain, outs)]) if not isinstance(owner, LocalInput) else _of_input(outs)
+    place = across([*map(_Plain, outs)]) if not isinstance(owner, InputPort) else _of_input(outs)
     if place is None:
         where = devices[-1] if devices else getattr(owner, "starts_at", None) or owner.panel
         raise ValidationError(
@@ -108,17 +108,17 @@ def _role(terminal):
 def elements_of(owner):
     """End-of-line parts where this run starts, at its devices, or in the boxes of its cables."""
     run = {
-        ActuatorCircuit: "actuator_circuit", DetectionLine: "detection_line", LocalInput: "local_input",
+        ActuatorCircuit: "actuator_circuit", DetectionLine: "detection_line", InputPort: "input_port",
     }[type(owner)]  # fmt: skip
     found = EndElement.objects.filter(**{f"first__{run}": owner})
-    if isinstance(owner, LocalInput):
+    if isinstance(owner, InputPort):
         devices = owner.wired_devices.values("position")
-        joined = Terminal.objects.filter(position__in=devices, core_ends__core__ends__terminal__local_input=owner)
+        joined = Terminal.objects.filter(position__in=devices, core_ends__core__ends__terminal__input_port=owner)
         return list((found | EndElement.objects.filter(first__in=joined)).distinct())
     at_devices = EndElement.objects.filter(first__position__in=owner.positions.in_use())
     if isinstance(owner, ActuatorCircuit) or owner.starts_at_id is None:
         # A device of this run may offer lines and inputs of its own, whose parts are not of this run.
-        at_devices = at_devices.filter(first__detection_line=None, first__local_input=None)
+        at_devices = at_devices.filter(first__detection_line=None, first__input_port=None)
     in_boxes = EndElement.objects.filter(
         first__position__kind=DeviceKind.JUNCTION_BOX, first__core_ends__core__cable__in=owner.cables.all()
     )
@@ -126,7 +126,7 @@ def elements_of(owner):
 
 
 def _new(owner, options):
-    kind = EndElement.Kind.RESISTOR if isinstance(owner, LocalInput) else options.element_kind
+    kind = EndElement.Kind.RESISTOR if isinstance(owner, InputPort) else options.element_kind
     return EndElement(kind=kind, value_ohm=_value(owner, kind, options))
 
 

@@ -4,10 +4,10 @@ from django.db import transaction
 from django.db.models import ProtectedError
 
 from sites_registry.services.refusals import Refused
-from zones.models import ActuatorCircuit, DataLink, DetectionLine, LocalInput
+from zones.models import ActuatorCircuit, DataLink, DetectionLine, InputPort
 
 # What a test or a certificate may once have rested on counts as used even when nothing uses it now.
-USED_ONCE_COUNTS = (ActuatorCircuit, DetectionLine, DataLink, LocalInput)
+USED_ONCE_COUNTS = (ActuatorCircuit, DetectionLine, DataLink, InputPort)
 SHOWN = 5
 
 

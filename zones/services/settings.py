@@ -4,7 +4,7 @@ from django.core.exceptions import ValidationError
 from django.db import models, transaction
 
 from sites_registry.services.refusals import Refused
-from zones.models import ActuatorCircuit, ControlPanel, DataLink, DetectionLine, LinkEntry, LocalInput, PanelSetting
+from zones.models import ActuatorCircuit, ControlPanel, DataLink, DetectionLine, InputPort, LinkEntry, PanelSetting
 from zones.settings_sheet import CODE_CHANGED
 
 # Which settings are fields, by the owner in the key of a line; the others follow from rules, devices and zones.
@@ -17,7 +17,7 @@ FIELDS_OF = {
     "line": (DetectionLine, ("end_of_line_ohm", "end_place")),
     "link": (DataLink, ("when_broken",)),
     "entry": (LinkEntry, ("serial", "number_given")),
-    "input": (LocalInput, ("function", "long_press", "short_press", "end_of_line_ohm", "end_place")),
+    "input": (InputPort, ("function", "long_press", "short_press", "end_of_line_ohm", "end_place")),
 }  # fmt: skip
 
 

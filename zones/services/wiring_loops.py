@@ -94,8 +94,8 @@ class _Seen:
     def __init__(self, terminal):
         self.kind, self.polarity = TerminalKind(terminal.electrical_kind), Polarity(terminal.pole)
         self.passing, self.function = Passing(terminal.passing), terminal.function
-        if terminal.local_input_id and self.kind == TerminalKind.INPUT and self.function.casefold() == SIGNAL:
-            function = terminal.local_input.function
+        if terminal.input_port_id and self.kind == TerminalKind.INPUT and self.function.casefold() == SIGNAL:
+            function = terminal.input_port.function
             self.function = function if function in CONTACT_FUNCTIONS else self.function
 
 
@@ -138,7 +138,7 @@ def _needs_element(owner, devices):
 
 
 @transaction.atomic
-def loop_local_inputs(*, inputs, device, options=None):
+def loop_input_ports(*, inputs, device, options=None):
     """Wire a device to these inputs of one panel or one device with one cable; a monitored input's resistor goes to it.
 
     Without a device each monitored input is unused: its resistor is put at its own terminals. Returns Loop.
@@ -151,22 +151,22 @@ def loop_local_inputs(*, inputs, device, options=None):
         raise ValidationError("These inputs start at different devices. Wire those of one panel or device at a time.")
     start, panel = inputs[0].starts_at, inputs[0].panel
     owner = {"position": start} if start else {"panel": panel}
-    starts = _terminals(Terminal.objects.filter(local_input__in=inputs), **owner)
+    starts = _terminals(Terminal.objects.filter(input_port__in=inputs), **owner)
     if not starts:
         raise ValidationError(f"{inputs[0]} has no terminals where it starts. Make them from the wiring pattern first.")
     by_key = {one.pk: one for one in inputs}
     for terminal in starts:
-        terminal.local_input = by_key[terminal.local_input_id]
+        terminal.input_port = by_key[terminal.input_port_id]
     stem = f"W{panel.tag.removeprefix('P')}.S{inputs[0].number}"
     before = start or panel.position
     loop, _ = _loop(before, panel, starts, [device] if device else [], options, {}, stem)
     if device:
         for one in inputs:
-            made = InputDevice.objects.get_or_create(local_input=one, position=device)[1]
+            made = InputDevice.objects.get_or_create(input_port=one, position=device)[1]
             loop.changes += [f"{device} is on {one}."] if made else []
     for one in inputs:
         if one.is_monitored and one.end_place != EndPlace.NONE_NEEDED:
-            own = [terminal for terminal in starts if terminal.local_input_id == one.pk]
+            own = [terminal for terminal in starts if terminal.input_port_id == one.pk]
             ends = _joined_at(device, own) if device else own
             put_element(loop, one, ends, [device] if device else [], options)
     return loop
@@ -192,7 +192,7 @@ def loop_inputs(*, panel, block, devices, options=None):
 
 def _terminals(terminals, **owner):
     """Terminals in order, each with the owner that is at hand, so that its name costs no query."""
-    found = list(terminals.select_related("local_input").order_by("order_key"))
+    found = list(terminals.select_related("input_port").order_by("order_key"))
     for terminal in found:
         for name, record in owner.items():
             setattr(terminal, name, record)

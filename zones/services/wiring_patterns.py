@@ -20,7 +20,7 @@ from zones.models import (
     DeviceKind,
     Drive,
     EndPlace,
-    LocalInput,
+    InputPort,
     ProductModel,
     Terminal,
     TerminalLink,
@@ -116,12 +116,12 @@ def _ports_of(position, pattern, made):
         return {}
     there = {
         f"{one.block}:{one.number}": one
-        for one in Terminal.objects.filter(position=position).select_related("detection_line", "local_input")
+        for one in Terminal.objects.filter(position=position).select_related("detection_line", "input_port")
     }
     offered = {}
     for port in pattern.ports:
         names = [one.name for one in pattern.terminals if one.port == port.name]
-        of = "detection_line" if port.kind == "line" else "local_input"
+        of = "detection_line" if port.kind == "line" else "input_port"
         record = next((found for name in names if (found := getattr(there.get(name), of, None))), None)
         if record is None:
             record = _new_port(position, panel, port)
@@ -131,7 +131,7 @@ def _ports_of(position, pattern, made):
 
 
 def _new_port(position, panel, port):
-    records = panel.detection_lines if port.kind == "line" else panel.local_inputs
+    records = panel.detection_lines if port.kind == "line" else panel.input_ports
     highest = records.order_by("-number").values_list("number", flat=True).first() or 0
     number = max(highest, NUMBERS_OF_THE_PANEL) + 1
     fields = {
@@ -143,8 +143,8 @@ def _new_port(position, panel, port):
         record = DetectionLine(**fields)
     else:
         function = port.function.casefold()
-        known = function if function in LocalInput.Function.values else ""
-        record = LocalInput(**fields, function=known, is_monitored=port.needs_ohm is not None)
+        known = function if function in InputPort.Function.values else ""
+        record = InputPort(**fields, function=known, is_monitored=port.needs_ohm is not None)
     record.full_clean()
     record.save()
     return record
@@ -163,10 +163,10 @@ def use_panel_pattern(*, panel, outputs=0, lines=0, inputs=0, links=0):
     circuits = _runs(ActuatorCircuit, panel, outputs, made_runs)
     detection_lines = _runs(DetectionLine, panel, lines, made_runs)
     data_links = _runs(DataLink, panel, links, made_runs)
-    local_inputs = {one.number: one for one in panel.local_inputs.filter(starts_at=None)}
+    input_ports = {one.number: one for one in panel.input_ports.filter(starts_at=None)}
     model = model_at(panel.position)
     own = model is not None and bool(model.wiring_pattern.strip())
-    runs = {"output": circuits, "line": detection_lines, "data link": data_links, "input": local_inputs}
+    runs = {"output": circuits, "line": detection_lines, "data link": data_links, "input": input_ports}
     rows, all_links = [], []
     # An output's third terminal follows from its drive, so the usual pattern is used once for each drive.
     drives = [(None, circuits)] if own else _by_drive(circuits)
@@ -177,7 +177,7 @@ def use_panel_pattern(*, panel, outputs=0, lines=0, inputs=0, links=0):
             numbers[f"{name} output"] = sorted(of_drive)
         if place == 0:
             numbers |= {"line": sorted(detection_lines), "data link": sorted(data_links)}
-            numbers["input"] = sorted({*range(1, inputs + 1), *local_inputs})
+            numbers["input"] = sorted({*range(1, inputs + 1), *input_ports})
         terminals, links = repeated(pattern_of(text), numbers)
         all_links += links if place == 0 else [link for link in links if link not in all_links]
         for one, number in terminals:
@@ -210,7 +210,7 @@ def _runs(model, panel, wanted, made):
 
 
 _FIELD_OF = {
-    "output": "actuator_circuit", "line": "detection_line", "data link": "data_link", "input": "local_input",
+    "output": "actuator_circuit", "line": "detection_line", "data link": "data_link", "input": "input_port",
 }  # fmt: skip
 
 

@@ -15,7 +15,7 @@ from zones.models import (
     DeviceKind,
     Drive,
     EndPlace,
-    LocalInput,
+    InputPort,
     Position,
     SmokeZone,
     Vent,
@@ -34,8 +34,8 @@ from zones.tags import tag_after
 BLOCKS_OF_24_V = 2
 # What an input does to which a sensor or interface is wired.
 FUNCTION_OF = {
-    DeviceKind.RAIN_SENSOR: LocalInput.Function.RAIN, DeviceKind.WIND_SENSOR: LocalInput.Function.WIND,
-    DeviceKind.FIRE_ALARM_INTERFACE: LocalInput.Function.FIRE_ALARM,
+    DeviceKind.RAIN_SENSOR: InputPort.Function.RAIN, DeviceKind.WIND_SENSOR: InputPort.Function.WIND,
+    DeviceKind.FIRE_ALARM_INTERFACE: InputPort.Function.FIRE_ALARM,
 }  # fmt: skip
 
 
@@ -285,8 +285,8 @@ class _Making:
         functions = [FUNCTION_OF[part.kind]] if part.kind in FUNCTION_OF else ["open", "close"]
         made = []
         for function in functions:
-            number = sum(one.starts_at_id is None for one in self.made.runs_of(LocalInput)) + 1
-            one = LocalInput(
+            number = sum(one.starts_at_id is None for one in self.made.runs_of(InputPort)) + 1
+            one = InputPort(
                 panel=self.made.panel, number=number, name=f"{device.tag} {function}", function=function,
                 smoke_zone=zone, vent_group=group, is_monitored=part.monitored,
                 end_of_line_ohm=self._end_of_line_ohm() if part.monitored else None,

@@ -6,7 +6,7 @@ from dataclasses import asdict, dataclass, field
 from sites_registry.templatetags.register_tags import plain_number
 from zones.design_check import checked_panel
 from zones.engineering.findings import Severity, counted
-from zones.models import ActuatorCircuit, Core, DataLink, DetectionLine, LocalInput, Terminal
+from zones.models import ActuatorCircuit, Core, DataLink, DetectionLine, InputPort, Terminal
 from zones.services.wiring import full_name
 from zones.services.wiring_loops import CoreRow
 from zones.settings_sheet import settings_sheet
@@ -69,7 +69,7 @@ def _counts(made, legs):
     counts = [
         (len(made.zones), "zone"), (len(made.vents), "vent"), (len(made.runs_of(ActuatorCircuit)), "circuit"),
         (len(made.runs_of(DataLink)), "data link"), (len(made.runs_of(DetectionLine)), "line"),
-        (len(made.runs_of(LocalInput)), "input"), (len(made.positions), "position"), (len(cables), "cable"),
+        (len(made.runs_of(InputPort)), "input"), (len(made.positions), "position"), (len(cables), "cable"),
         (Core.objects.filter(cable__in=cables).count(), "core"), (terminals.count(), "terminal"),
         (len(made.rules), "rule"),
     ]  # fmt: skip
@@ -100,7 +100,7 @@ def _run(one, loop):
         start = f"starts at {owner.starts_at.tag}, " if owner.starts_at_id else ""
         ohm = f"{plain_number(owner.end_of_line_ohm)} Ω" if owner.end_of_line_ohm else "resistor not known"
         row |= {"of": f"{owner.smoke_zone}, {owner.name}", "how": f"{start}{ohm}"}
-    elif isinstance(owner, LocalInput):
+    elif isinstance(owner, InputPort):
         start = f"start at {owner.starts_at.tag}, " if owner.starts_at_id else ""
         functions = ", ".join(each.get_function_display() for each in one.inputs)
         row |= {"of": str(owner.smoke_zone or ""), "how": f"{start}{functions}"}

@@ -2,10 +2,10 @@
 
 from dataclasses import dataclass
 
-from zones.models import ActuatorCircuit, Cable, DataLink, DetectionLine, DeviceKind, LocalInput, Terminal, TerminalLink
+from zones.models import ActuatorCircuit, Cable, DataLink, DetectionLine, DeviceKind, InputPort, Terminal, TerminalLink
 from zones.services.wiring import add_cores
 from zones.services.wiring_edits import put_core
-from zones.services.wiring_loops import LoopOptions, loop_inputs, loop_local_inputs, loop_run
+from zones.services.wiring_loops import LoopOptions, loop_input_ports, loop_inputs, loop_run
 from zones.services.wiring_patterns import use_device_pattern, use_panel_pattern
 from zones.small_systems.answers import CableAnswer
 
@@ -43,14 +43,14 @@ def wire(made, ports, system, answers):
     use_panel_pattern(
         panel=panel, outputs=len(made.runs_of(ActuatorCircuit)), links=len(made.runs_of(DataLink)),
         lines=sum(line.starts_at_id is None for line in made.runs_of(DetectionLine)),
-        inputs=len(to_blocks) or sum(one.starts_at_id is None for one in made.runs_of(LocalInput)),
+        inputs=len(to_blocks) or sum(one.starts_at_id is None for one in made.runs_of(InputPort)),
     )  # fmt: skip
     blocks = iter(_input_blocks(panel))
     for one in made.to_wire:
         if isinstance(one, ToRun):
             loop = _loop_run(one, system.settings["circuit_end"])
         elif one.inputs:
-            loop = loop_local_inputs(inputs=one.inputs, device=one.devices[0], options=_options(one.cable, COLOURS))
+            loop = loop_input_ports(inputs=one.inputs, device=one.devices[0], options=_options(one.cable, COLOURS))
         else:
             loop = loop_inputs(panel=panel, block=next(blocks), devices=one.devices, options=_options(one.cable, ()))
         _put_lengths(loop, one.lengths_m)

@@ -76,7 +76,7 @@ class PanelDetailView(VisibleMixin, DetailView):
             battery=next((each for each in battery_sets if each.removed_on is None), None),
             earlier_batteries=[each for each in battery_sets if each.removed_on],
             circuits=circuits_of(panel), lines=lines_of(panel), data_links=data_links_of(panel),
-            inputs=with_devices(panel.local_inputs), other_devices=other_devices_of(panel),
+            inputs=with_devices(panel.input_ports), other_devices=other_devices_of(panel),
             zones=panel.smoke_zones.order_by("number"), settings=panel.settings.select_related("set_by"),
             changes=changes_of(panel, leave_out=("row_version",)) if may_edit(self.request) else [],
             attachments=panel.attachments.visible_to(self.request.user).for_list(),

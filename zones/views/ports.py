@@ -5,10 +5,10 @@ from django.views.generic import DetailView
 
 from sites_registry.access import VisibleMixin
 from sites_registry.history import changes_of
-from zones.forms.ports import DataLinkForm, LocalInputForm
+from zones.forms.ports import DataLinkForm, InputPortForm
 from zones.link_lists import entries_of
-from zones.models import DataLink, LocalInput
-from zones.services.local_inputs import put_devices
+from zones.models import DataLink, InputPort
+from zones.services.input_ports import put_devices
 from zones.services.wiring_patterns import NUMBERS_OF_THE_PANEL
 from zones.views.base import RemovePage, may_edit
 from zones.views.circuits import next_number
@@ -68,16 +68,16 @@ class DataLinkRemoveView(RemovePage):
         return record.panel.get_absolute_url()
 
 
-class LocalInputPage:
+class InputPortPage:
     """Saves an input together with the devices wired to it."""
 
     def act(self, form):
-        return put_devices(local_input=form.save(), devices=form.cleaned_data["wired"])
+        return put_devices(input_port=form.save(), devices=form.cleaned_data["wired"])
 
 
-class LocalInputCreateView(LocalInputPage, OnPanelPage):
-    model = LocalInput
-    form_class = LocalInputForm
+class InputPortCreateView(InputPortPage, OnPanelPage):
+    model = InputPort
+    form_class = InputPortForm
     verb = "Add input"
     saved_message = "{record} added."
     can_add_another = True
@@ -95,13 +95,13 @@ class LocalInputCreateView(LocalInputPage, OnPanelPage):
         return f"Add input to {self.panel.tag}"
 
     def form_arguments(self):
-        own = self.panel.local_inputs.filter(starts_at=None, number__lte=NUMBERS_OF_THE_PANEL)
+        own = self.panel.input_ports.filter(starts_at=None, number__lte=NUMBERS_OF_THE_PANEL)
         return {"initial": {"number": next_number(own)}}
 
 
-class LocalInputUpdateView(LocalInputPage, ChangeOnPanelPage):
-    model = LocalInput
-    form_class = LocalInputForm
+class InputPortUpdateView(InputPortPage, ChangeOnPanelPage):
+    model = InputPort
+    form_class = InputPortForm
     template_name = "zones/mistake_form.html"
     verb = "Save input"
     saved_message = "{record} saved."
@@ -110,8 +110,8 @@ class LocalInputUpdateView(LocalInputPage, ChangeOnPanelPage):
         return f"Input of {record.panel.tag}"
 
     def get_context(self, form):
-        return {**super().get_context(form), "remove_url": reverse("local-input-remove", args=[self.record.pk])}
+        return {**super().get_context(form), "remove_url": reverse("input-port-remove", args=[self.record.pk])}
 
 
-class LocalInputRemoveView(RemovePage):
-    queryset = LocalInput.objects.select_related("panel__position")
+class InputPortRemoveView(RemovePage):
+    queryset = InputPort.objects.select_related("panel__position")

@@ -192,11 +192,11 @@ def _ports_of(position):
         entry = position.link_entries.select_related("confirmed_by").first()
     word = "Circuit" if position.kind == DeviceKind.ACTUATOR else "Data link" if position.data_link_id else "Line"
     return {
-        "run_word": word, "entry": entry, "on_inputs": [_name(one) for one in _in_order(position.local_inputs)],
+        "run_word": word, "entry": entry, "on_inputs": [_name(one) for one in _in_order(position.input_ports)],
         "offers": [
             *((_name(line), reverse("line-loop", args=[line.pk])) for line in _in_order(position.lines_offered)),
             *(
-                (_name(one), reverse("local-input-loop", args=[one.panel_id]) + f"?inputs={one.pk}")
+                (_name(one), reverse("input-port-loop", args=[one.panel_id]) + f"?inputs={one.pk}")
                 for one in _in_order(position.inputs_offered)
             ),
         ],

@@ -12,7 +12,7 @@ from zones.engineering.findings import counted
 from zones.forms.base import tell
 from zones.forms.wiring_loops import (
     InputLoopForm,
-    LocalInputLoopForm,
+    InputPortLoopForm,
     LoopForm,
     PanelPatternForm,
     WiringPatternForm,
@@ -28,7 +28,7 @@ from zones.models import (
     ProductModel,
     Terminal,
 )
-from zones.services.wiring_loops import loop_inputs, loop_local_inputs, loop_run
+from zones.services.wiring_loops import loop_input_ports, loop_inputs, loop_run
 from zones.services.wiring_patterns import (
     change_pattern,
     pattern_text_for,
@@ -138,10 +138,10 @@ class DataLinkLoopView(RunLoopView):
         return Cable.objects.filter(cores__ends__terminal__data_link__panel=self.panel)
 
 
-class LocalInputLoopView(LoopPage):
+class InputPortLoopView(LoopPage):
     """One or several inputs to the device that is wired to them."""
 
-    form_class = LocalInputLoopForm
+    form_class = InputPortLoopForm
     saved_message = "{record} wired. Check them against what is on site."
 
     def take_panel(self):
@@ -159,16 +159,16 @@ class LocalInputLoopView(LoopPage):
         return {"panel": self.panel, "initial": self.as_before() | {"cores_count": None} | self._proposed()}
 
     def cables_before(self):
-        return Cable.objects.filter(cores__ends__terminal__local_input__panel=self.panel)
+        return Cable.objects.filter(cores__ends__terminal__input_port__panel=self.panel)
 
     def _proposed(self):
         """The input named in the address with those that share its device, and that device."""
         key = self.request.GET.get("inputs", "")
-        named = self.panel.local_inputs.filter(pk=key).first() if key.isdecimal() and len(key) < 12 else None
+        named = self.panel.input_ports.filter(pk=key).first() if key.isdecimal() and len(key) < 12 else None
         wired = named and named.wired_devices.order_by("order").first()
         if wired is None:
             return {"inputs": [named.pk] if named else []}
-        shared = self.panel.local_inputs.filter(starts_at=named.starts_at, wired_devices__position=wired.position_id)
+        shared = self.panel.input_ports.filter(starts_at=named.starts_at, wired_devices__position=wired.position_id)
         return {"inputs": list(shared.values_list("pk", flat=True)), "device": wired.position_id}
 
     def get_heading(self, record):
@@ -176,7 +176,7 @@ class LocalInputLoopView(LoopPage):
 
     def loop(self, form):
         self.chosen = list(form.cleaned_data["inputs"])
-        return loop_local_inputs(inputs=self.chosen, device=form.cleaned_data["device"], options=form.options())
+        return loop_input_ports(inputs=self.chosen, device=form.cleaned_data["device"], options=form.options())
 
 
 class InputLoopView(LoopPage):
@@ -224,7 +224,7 @@ class PanelPatternView(ZonesFormPage):
 
     def form_arguments(self):
         circuits, lines = self.panel.actuator_circuits, self.panel.detection_lines.filter(starts_at=None)
-        own_inputs = self.panel.local_inputs.filter(starts_at=None).values_list("number", flat=True)
+        own_inputs = self.panel.input_ports.filter(starts_at=None).values_list("number", flat=True)
         blocks = Terminal.objects.filter(panel=self.panel, block__startswith="XS").values("block").distinct().count()
         return {
             "initial": {

@@ -4,7 +4,7 @@ import pytest
 from django.urls import reverse
 
 from tests import builders
-from zones.models import Cable, InputDevice, LocalInput, Terminal
+from zones.models import Cable, InputDevice, InputPort, Terminal
 from zones.services.wiring_patterns import use_device_pattern, use_panel_pattern
 
 pytestmark = pytest.mark.django_db
@@ -33,8 +33,8 @@ def test_an_input_is_added_with_presses_zone_and_devices(as_, town, switch):
         "number": 1, "function": "open_close", "long_press": "held", "short_press": "stop", "smoke_zone": town.zone.pk,
         "wired": "vs1",
     }  # fmt: skip
-    as_("engineer").post(reverse("local-input-create", args=[town.panel.pk]), fields)
-    one = LocalInput.objects.get()
+    as_("engineer").post(reverse("input-port-create", args=[town.panel.pk]), fields)
+    one = InputPort.objects.get()
     assert (one.get_long_press_display(), one.get_short_press_display()) == ("moves while held", "stops")
     assert list(one.devices.all()) == [switch]
     page = text_of(as_("manager").get(town.panel.get_absolute_url()))
@@ -43,8 +43,8 @@ def test_an_input_is_added_with_presses_zone_and_devices(as_, town, switch):
 
 def test_devices_of_an_input_are_put_in_another_order_and_history_keeps_the_first(as_, town, switch):
     other = builders.make_position(town.hall, "ventilation_switch", tag="VS2", panel=town.panel)
-    one = builders.make_local_input(town.panel, [switch, other], number=1)
-    url = reverse("local-input-update", args=[one.pk])
+    one = builders.make_input_port(town.panel, [switch, other], number=1)
+    url = reverse("input-port-update", args=[one.pk])
     as_("engineer").post(url, {"number": 1, "wired": "VS2, VS1", "seen_version": one.row_version})
     assert [wired.position.tag for wired in one.wired_devices.order_by("order")] == ["VS2", "VS1"]
     as_("engineer").post(url, {"number": 1, "wired": "VS2", "seen_version": one.row_version + 1})
@@ -63,11 +63,11 @@ def test_devices_of_an_input_are_put_in_another_order_and_history_keeps_the_firs
     ],
 )
 def test_an_input_that_cannot_be_is_told(as_, town, switch, fields, sentence):
-    builders.make_local_input(town.panel, number=5)
-    response = as_("engineer").post(reverse("local-input-create", args=[town.panel.pk]), {"number": 1, **fields})
+    builders.make_input_port(town.panel, number=5)
+    response = as_("engineer").post(reverse("input-port-create", args=[town.panel.pk]), {"number": 1, **fields})
     assert response.status_code == 422
     assert sentence in text_of(response)
-    assert LocalInput.objects.count() == 1
+    assert InputPort.objects.count() == 1
 
 
 def test_a_line_starts_at_a_device_of_the_panel_only(as_, town, link_point):
@@ -92,11 +92,11 @@ def test_what_a_small_job_needs_is_typed_where_one_looks_for_it(as_, town, link_
     zone_form = engineer.get(reverse("zone-update", args=[town.hall.slug, 1])).context["form"]
     panel_form = engineer.get(reverse("panel-update", args=[town.panel.pk])).context["form"]
     position_form = engineer.get(reverse("position-update", args=[link_point.pk])).context["form"]
-    terminal = link_point.terminals.filter(detection_line=None, local_input=None).first()
+    terminal = link_point.terminals.filter(detection_line=None, input_port=None).first()
     terminal_form = engineer.get(reverse("terminal-update", args=[terminal.pk])).context["form"]
     assert "fault_lamp" in zone_form.fields and "mains_guard" in panel_form.fields
     assert position_form["data_link"].value() == link_point.data_link_id
-    assert {"cores_allowed", "detection_line", "local_input"} <= set(terminal_form.fields)
+    assert {"cores_allowed", "detection_line", "input_port"} <= set(terminal_form.fields)
     assert "data_link" not in terminal_form.fields  # only a panel offers one
 
 
@@ -123,7 +123,7 @@ def test_a_data_link_is_wired_in_one_step(as_, town, link_point):
 
 def test_inputs_of_a_call_point_are_wired_to_a_switch_and_the_preview_says_what_changes(as_, town, link_point, switch):
     ports = list(link_point.inputs_offered.order_by("number"))
-    url = reverse("local-input-loop", args=[town.panel.pk])
+    url = reverse("input-port-loop", args=[town.panel.pk])
     typed = {"inputs": [one.pk for one in ports], "device": switch.pk}
     preview = text_of(as_("engineer").post(url, typed))
     assert "VS1 is on P1 input 201." in preview
