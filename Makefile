@@ -40,7 +40,8 @@ THE_SAME_ON_ANY_DATABASE := $(wildcard tests/*/test_*_pages.py) tests/access tes
 	tests/zones/calculators tests/zones/test_designations.py tests/zones/test_labels.py \
 	tests/inspections/test_demo_design.py tests/inspections/test_demo_dates.py \
 	tests/inspections/test_demo_interrupted.py tests/sites_registry/test_data_folder.py \
-	tests/sites_registry/test_make.py tests/sites_registry/test_plain_words.py tests/sites_registry/test_requirements.py \
+	tests/sites_registry/test_make.py tests/sites_registry/test_older_register.py \
+	tests/sites_registry/test_plain_words.py tests/sites_registry/test_requirements.py \
 	tests/sites_registry/test_start.py tests/sites_registry/test_start_summary.py tests/sites_registry/test_vendor.py
 
 # Moments at which dates go wrong, and a zone of the machine: midnight on either side, New Year, 29 February, both changes
