@@ -7,11 +7,11 @@ a list of findings, with the sentence that says why.
 from collections import Counter
 
 from zones import engineering
+from zones.editing.figures import COMPUTED_AS, refusal_of
 from zones.engineering.detection_lines import PANEL_TERMINALS, AlarmWiring
 from zones.engineering.findings import Finding, missing, note, question
 from zones.engineering.quantities import QuantityError, check_quantity
 from zones.engineering.sources import PRACTICE, RECORD
-from zones.figures import COMPUTED_AS, refusal_of
 from zones.models import DeviceKind, Drive, EndPlace
 
 LINE_KIND = {

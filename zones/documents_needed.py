@@ -10,8 +10,8 @@ from dataclasses import dataclass
 
 from django.db.models import Q
 
-from zones.languages import SEVERAL, code_of, name_of
 from zones.models import Attachment, DeviceKind, Position, ProductModel, Vent
+from zones.models.languages import SEVERAL, code_of, name_of
 
 Kind = Attachment.Kind
 NEEDED_OF_MODEL = {

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from django.db.models import Q
 from django.urls import reverse
 
+from zones.engineering.natural_order import natural_key
 from zones.label_words import LabelWords
 from zones.models import Cable, CoreEnd, EndElement, LinkEntry, Position, Terminal
-from zones.natural_order import natural_key
 from zones.port_words import run_with_panel, runs_of_cables
 
 IN_ENGLISH = LabelWords()

@@ -6,8 +6,8 @@ labels are made in numbers. The label of a device that the standard prescribes s
 
 import re
 
-from zones.languages import name_of
 from zones.models.kinds import DeviceKind
+from zones.models.languages import name_of
 
 ENGLISH = "en"
 # Word in English → (de, es, fr, it, nl, pl).

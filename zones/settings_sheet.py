@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from datetime import date
 from functools import partial
 
-from zones.access_codes import faults_of_setting
 from zones.cause_and_effect.records import ALWAYS_THERE, INPUT_KIND_OF, positions_of, rules_in_words, rules_of
+from zones.engineering.access_codes import faults_of_setting
 from zones.models import (
     ActuatorCircuit,
     CauseAndEffectRule,

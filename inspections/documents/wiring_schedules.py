@@ -15,12 +15,12 @@ from django.utils import timezone
 from inspections.documents.base import TitleBlock, render_pdf
 from inspections.models import Result
 from sites_registry.templatetags.register_tags import plain_number
+from zones.engineering.natural_order import natural_key
 from zones.engineering.wiring.runs import runs_of
 from zones.engineering.wiring.stubs import stub_of
 from zones.engineering.wiring.tracing import Wiring
 from zones.engineering.wiring.wired_panel import WiredCircuit, WiredInput, WiredLine
 from zones.models import ActuatorCircuit, Core, DetectionLine, EndElement, InputPort
-from zones.natural_order import natural_key
 from zones.port_words import runs_of_cables
 from zones.wiring_page import add_ticks, blocks_of, blocks_of_offering
 from zones.wiring_records import wired_panel, wired_panels

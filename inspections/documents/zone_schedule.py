@@ -11,8 +11,8 @@ from django.utils import timezone
 from inspections.documents.base import TitleBlock, render_pdf
 from inspections.documents.device_schedule import facts_of
 from sites_registry.templatetags.register_tags import plain_number
+from zones.engineering.natural_order import natural_key
 from zones.models import AreaKind, DeviceKind
-from zones.natural_order import natural_key
 from zones.services.device_lists.cells import tidy
 from zones.services.device_lists.exporting import xlsx_of
 

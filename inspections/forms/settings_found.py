@@ -11,7 +11,7 @@ from inspections.models import SettingFound, Severity
 from inspections.models.defects import SEVERITY_MEANING
 from inspections.services.settings_found import SettingAnswer
 from sites_registry.forms.base import RegisterForm
-from zones.access_codes import faults_of_setting
+from zones.engineering.access_codes import faults_of_setting
 
 Answer = SettingFound.Answer
 KNOWN = [(Answer.AS_LEFT, "as left"), (Answer.DIFFERS, "differs"), (Answer.NOT_SEEN, "not seen")]

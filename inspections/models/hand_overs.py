@@ -8,8 +8,8 @@ from django.utils import timezone
 from inspections.models.certificates import Certificate
 from sites_registry.access import STAFF_ROLES
 from sites_registry.models import Building, Job, Person
-from zones.languages import name_of
 from zones.models import Attachment
+from zones.models.languages import name_of
 from zones.models.visibility import BuildingBoundQuerySet
 
 

@@ -21,8 +21,8 @@ from sites_registry.models import HandedOverDocument, Job
 from sites_registry.services.refusals import Refused
 from sites_registry.views.downloads import file_name
 from zones.documents_needed import missing_papers, models_in_use
-from zones.languages import name_of
 from zones.models import Attachment
+from zones.models.languages import name_of
 
 STEP_SECONDS = 6
 PDF = "application/pdf"

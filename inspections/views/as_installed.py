@@ -17,10 +17,10 @@ from sites_registry.models import Building
 from sites_registry.views.downloads import download, file_name
 from sites_registry.views.lists import ListPage, RegisterTable
 from zones.as_installed.changes import counted
+from zones.editing.pages import ZonesFormPage, building_of
 from zones.forms.as_installed import RevisionForm
 from zones.models import AsInstalledRevision
 from zones.services.as_installed import changes_since, take_revision
-from zones.views.base import ZonesFormPage, building_of
 
 # A whole new building is one "added" per device; more rows than this help nobody on a screen.
 CHANGES_SHOWN = 1_000

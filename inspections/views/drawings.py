@@ -10,9 +10,9 @@ from django.views.decorators.http import require_GET
 
 from inspections.documents.drawings import DRAWINGS, drawing_pdf
 from sites_registry.views.downloads import download, file_name
+from zones.editing.pages import may_edit
 from zones.engineering.power_order import BEFORE_A_GUARD_COMES_OFF
 from zones.models import ControlPanel
-from zones.views.base import may_edit
 
 
 def _drawing(request, pk, kind):

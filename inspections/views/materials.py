@@ -16,7 +16,7 @@ from sites_registry.access import STAFF_ROLES, for_roles
 from sites_registry.models import Job
 from sites_registry.services.submissions import led_to, remember, submission_key_of
 from sites_registry.views.downloads import download, file_name
-from zones.forms.base import tell
+from zones.editing.forms import tell
 from zones.materials import EVERYTHING, NOT_FITTED, material_list
 from zones.models import AsInstalledRevision, MaterialArrival
 from zones.services.device_lists.exporting import XLSX_TYPE, xlsx_of

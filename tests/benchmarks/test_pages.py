@@ -15,8 +15,8 @@ from django.utils import timezone
 from inspections.models import Visit
 from sites_registry.models import Building
 from tests import builders
+from zones.engineering.natural_order import natural_key
 from zones.models import Fitting, Position, Unit
-from zones.natural_order import natural_key
 
 BUILDINGS, POSITIONS_EACH = 2_000, 50
 PAGES = (

@@ -5,7 +5,7 @@ from django.core.exceptions import ValidationError
 from django.urls import reverse
 
 from tests import builders
-from zones.access_codes import faults_of_setting
+from zones.engineering.access_codes import faults_of_setting
 from zones.models import PanelSetting
 
 pytestmark = pytest.mark.django_db

@@ -4,8 +4,8 @@ import pytest
 from django.urls import reverse
 
 from tests import builders
+from zones.editing.tags import tag_after
 from zones.models import Cable, Position
-from zones.tags import tag_after
 
 pytestmark = pytest.mark.django_db
 

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from zones.labels import Label, LabelError, has_valid_check_digit, read_label
+from zones.engineering.unit_labels import Label, LabelError, has_valid_check_digit, read_label
 
 TODAY = date(2026, 3, 2)
 TRADE_ITEM = "09501101530003"

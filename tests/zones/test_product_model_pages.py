@@ -46,7 +46,7 @@ def test_a_figure_that_cannot_be_is_refused(as_, town, value):
 
 
 def test_an_unusual_figure_is_questioned_and_taken_when_it_is_so(as_, town):
-    """Usual ranges: common practice, see zones/figures.py."""
+    """Usual ranges: common practice, see zones/editing/figures.py."""
     office = as_("office")
     response = office.post(NEW, typed(rated_current_a="55"))
     assert response.status_code == 422

@@ -7,9 +7,9 @@ import pytest
 
 from tests import builders
 from zones.engineering.drawings.zone_overview import OverviewVent, VentState
+from zones.engineering.natural_order import natural_key
 from zones.label_records import designations
 from zones.models import Position
-from zones.natural_order import natural_key
 from zones.zone_overview import zone_overview_of
 
 pytestmark = pytest.mark.django_db

@@ -6,7 +6,7 @@ Pure: takes two records as `record.record_of` makes them. Every difference is to
 from dataclasses import dataclass
 from enum import StrEnum
 
-from zones.natural_order import natural_key
+from zones.engineering.natural_order import natural_key
 
 
 class ChangeKind(StrEnum):

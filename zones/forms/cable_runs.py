@@ -3,8 +3,8 @@
 from django import forms
 
 from sites_registry.forms.base import RegisterForm, no_null_characters
+from zones.editing.forms import computable, from_zero, more_than_zero
 from zones.engineering.conductors import STANDARD_AREAS_MM2
-from zones.forms.base import computable, from_zero, more_than_zero
 from zones.models import Cable
 from zones.services.cable_runs import RunRow
 

@@ -1,6 +1,6 @@
 """What may be typed about actuator circuits and detection lines."""
 
-from zones.forms.base import ZonesModelForm
+from zones.editing.forms import ZonesModelForm
 from zones.forms.ports import devices_that_offer
 from zones.models import ActuatorCircuit, DetectionLine, SmokeZone
 

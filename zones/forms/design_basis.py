@@ -2,8 +2,8 @@
 
 from django import forms
 
+from zones.editing.forms import ZonesModelForm
 from zones.engineering import STANDBY_BASES
-from zones.forms.base import ZonesModelForm
 from zones.models import DesignBasis, PracticeValue
 
 

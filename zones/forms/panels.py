@@ -3,7 +3,7 @@
 from django import forms
 from django.utils import timezone
 
-from zones.forms.base import ZonesModelForm, past_or_today
+from zones.editing.forms import ZonesModelForm, past_or_today
 from zones.models import BatterySet, ControlPanel, DeviceKind, PanelSetting, Position, ProductModel
 from zones.models.panels import PANEL_FIGURES_FROM_ZERO
 from zones.services.panels import POSITION_FIELDS

@@ -3,7 +3,7 @@
 from django import forms
 from django.db.models import Q
 
-from zones.forms.base import ZonesModelForm
+from zones.editing.forms import ZonesModelForm
 from zones.models import DataLink, DeviceKind, InputPort, Position, SmokeZone, VentGroup
 
 # What neither offers a line or an input of its own nor is wired to one.

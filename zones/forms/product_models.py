@@ -8,9 +8,9 @@ from django import forms
 
 from sites_registry.forms.base import RegisterModelForm
 from sites_registry.templatetags.register_tags import plain_number
+from zones.editing.figures import FIGURE_GROUPS, USUAL_RANGE, label_and_unit, refusal_of
 from zones.engineering.findings import counted
 from zones.engineering.quantities import QuantityError
-from zones.figures import FIGURE_GROUPS, USUAL_RANGE, label_and_unit, refusal_of
 from zones.forms.pattern_starts import PatternStartFields
 from zones.models import DeviceKind, Maker, ProductModel
 from zones.models.product_models import MAY_BE_ZERO, QUANTITIES, WINDOW_FIGURES

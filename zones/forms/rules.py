@@ -4,7 +4,7 @@ from django import forms
 
 from sites_registry.forms.base import RegisterForm
 from zones.cause_and_effect.records import INPUT_KIND_OF
-from zones.forms.base import ZonesModelForm
+from zones.editing.forms import ZonesModelForm
 from zones.models import (
     CauseAndEffectRule,
     Coincidence,

@@ -7,12 +7,12 @@ from decimal import Decimal, InvalidOperation
 from django import forms
 
 from sites_registry.forms.base import RegisterForm
+from zones.editing.forms import computable, more_than_zero, past_or_today
+from zones.editing.tags import tag_after
 from zones.engineering.findings import counted
-from zones.forms.base import computable, more_than_zero, past_or_today
 from zones.forms.wiring_loops import AREAS, CLASSES
 from zones.models import Cable, DeviceKind, Drive, EndPlace, ProductModel, SmokeZone
 from zones.small_systems.answers import CableAnswer, PartAnswer, SystemAnswers, ZoneAnswer
-from zones.tags import tag_after
 
 MOST_LENGTH_M = Decimal(2000)
 PART_FIELDS = ("count", "model", "storey", "lengths")

@@ -1,6 +1,6 @@
 """What may be typed about smoke zones, their vents and groups."""
 
-from zones.forms.base import ZonesModelForm
+from zones.editing.forms import ZonesModelForm
 from zones.models import ControlPanel, SmokeZone, Vent, VentGroup
 
 

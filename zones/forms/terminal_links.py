@@ -1,6 +1,6 @@
 """What may be typed about links and ends of line between two terminals of one owner."""
 
-from zones.forms.base import ZonesModelForm
+from zones.editing.forms import ZonesModelForm
 from zones.models import EndElement, Terminal, TerminalLink
 
 

@@ -9,7 +9,7 @@ from django.utils.html import format_html
 
 from sites_registry.forms.base import RegisterForm, RegisterModelForm
 from sites_registry.models import Building
-from zones.labels import LabelError, read_label
+from zones.engineering.unit_labels import LabelError, read_label
 from zones.models import Position, ProductModel, Unit
 from zones.models.kinds import with_article
 from zones.services.units import UnitRefused, tidy_serial, unit_of_maker

@@ -3,8 +3,8 @@
 from django import forms
 
 from sites_registry.forms.base import RegisterForm
+from zones.editing.forms import ZonesModelForm, more_than_zero
 from zones.engineering.designations import DesignationError, check_colour, read_terminal_range
-from zones.forms.base import ZonesModelForm, more_than_zero
 from zones.models import ActuatorCircuit, Cable, Core, DetectionLine, DeviceKind, Position, Terminal
 from zones.models.terminals import RUNS_OF_A_TERMINAL
 from zones.services.wiring import terminal_named

@@ -3,7 +3,7 @@
 from django import forms
 
 from sites_registry.forms.base import RegisterForm
-from zones.forms.base import past_or_today
+from zones.editing.forms import past_or_today
 
 
 class DeclareCompleteForm(RegisterForm):

@@ -5,8 +5,8 @@ import re
 from django import forms
 
 from sites_registry.forms.base import RegisterForm
+from zones.editing.forms import computable, more_than_zero
 from zones.engineering.conductors import STANDARD_AREAS_MM2
-from zones.forms.base import computable, more_than_zero
 from zones.forms.pattern_starts import PatternStartFields
 from zones.forms.ports import devices_of_inputs
 from zones.forms.wiring import checked_colour

@@ -1,7 +1,7 @@
 from django.conf import settings
 from django.db import migrations, models
 
-from zones.languages import ANOTHER, code_of
+from zones.models.languages import ANOTHER, code_of
 
 
 def name_languages_by_code(apps, schema_editor):

@@ -8,7 +8,7 @@ from django.utils import timezone
 
 from sites_registry.access import STAFF_ROLES, Role
 from sites_registry.models import Building, Job
-from zones import languages
+from zones.models import languages
 from zones.models.panels import ControlPanel
 from zones.models.product_models import ProductModel
 from zones.models.units import Unit

@@ -8,7 +8,7 @@ from django.urls import reverse
 
 from sites_registry.history import kept_history
 from sites_registry.models import Building, Person
-from zones.access_codes import faults_of_setting
+from zones.engineering.access_codes import faults_of_setting
 from zones.models.declared import DeclaredComplete
 from zones.models.product_models import ProductModel, quantity
 from zones.models.visibility import BuildingBoundQuerySet

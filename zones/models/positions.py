@@ -7,6 +7,7 @@ from django.urls import reverse
 from sites_registry.folded import Folded
 from sites_registry.history import kept_history
 from sites_registry.models import Building
+from zones.engineering.natural_order import natural_key
 from zones.models.circuits import ActuatorCircuit, DetectionLine
 from zones.models.kinds import WITHOUT_UNIT, DeviceKind
 from zones.models.panels import ControlPanel
@@ -14,7 +15,6 @@ from zones.models.ports import DataLink, InputDevice
 from zones.models.product_models import ProductModel
 from zones.models.smoke_zones import SmokeZone, Vent, VentGroup
 from zones.models.visibility import BuildingBoundQuerySet
-from zones.natural_order import natural_key
 
 
 class PositionQuerySet(BuildingBoundQuerySet):

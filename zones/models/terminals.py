@@ -7,6 +7,7 @@ from django.urls import reverse
 
 from sites_registry.history import kept_history
 from sites_registry.models import Building, Person
+from zones.engineering.natural_order import natural_key
 from zones.models.circuits import ActuatorCircuit, DetectionLine
 from zones.models.kinds import DeviceKind
 from zones.models.panels import ControlPanel
@@ -14,7 +15,6 @@ from zones.models.ports import DataLink, InputPort
 from zones.models.positions import Position
 from zones.models.product_models import quantity
 from zones.models.visibility import BuildingBoundQuerySet
-from zones.natural_order import natural_key
 
 MOST_CORES_OF_A_TERMINAL = 4
 RUNS_OF_A_TERMINAL = ("actuator_circuit", "detection_line", "data_link", "input_port")

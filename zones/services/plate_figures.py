@@ -4,7 +4,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from sites_registry.services.refusals import Refused
-from zones.figures import refusal_of
+from zones.editing.figures import refusal_of
 from zones.models import PlateFigure, ProductModel
 
 

@@ -11,8 +11,8 @@ from django.utils.formats import date_format
 from sites_registry.models import Building
 from sites_registry.services.refusals import Refused
 from zones.engineering.findings import counted
+from zones.engineering.natural_order import natural_key
 from zones.models import Fitting, Position
-from zones.natural_order import natural_key
 
 MOST_IN_A_RUN = 200
 STEP = 10  # walking order is numbered 10, 20, 30 …, so that one position fits in between

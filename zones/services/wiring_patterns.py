@@ -6,6 +6,7 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from simple_history.utils import bulk_create_with_history
 
+from zones.engineering.natural_order import natural_key
 from zones.engineering.wiring.patterns import (
     PatternError,
     PatternTerminal,
@@ -26,7 +27,6 @@ from zones.models import (
     TerminalLink,
 )
 from zones.models.product_models import ProductModel as Model
-from zones.natural_order import natural_key
 
 MOST_OF_A_PANEL = 200  # outputs, lines or inputs
 # Up to here lines and inputs are the panel's own, as printed at its terminals; those that devices offer come after.

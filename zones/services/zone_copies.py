@@ -6,8 +6,8 @@ from django.db import transaction
 from django.db.models import Max
 
 from sites_registry.services.refusals import Refused
+from zones.engineering.natural_order import natural_key
 from zones.models import DeviceKind, Position, SmokeZone, Vent, VentGroup
-from zones.natural_order import natural_key
 
 MOST_COPIES = 50
 MOST_POSITIONS = 2_000

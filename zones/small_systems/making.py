@@ -8,6 +8,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from sites_registry.models import Building
+from zones.editing.tags import tag_after
 from zones.models import (
     ActuatorCircuit,
     DataLink,
@@ -29,7 +30,6 @@ from zones.services.rules import add_usual_rules
 from zones.services.wiring_patterns import use_device_pattern
 from zones.small_systems.panel_ports import PanelPorts
 from zones.small_systems.wiring import ToInputs, ToRun, wire
-from zones.tags import tag_after
 
 BLOCKS_OF_24_V = 2
 # What an input does to which a sensor or interface is wired.

@@ -9,14 +9,14 @@ from django.views.generic import DetailView
 from sites_registry.access import STAFF_ROLES, VisibleMixin
 from sites_registry.views.base import for_change
 from sites_registry.views.lists import ListPage
+from zones.editing.pages import RemovePage, ZonesFormPage, building_of, may_edit
+from zones.editing.tags import tag_after
 from zones.engineering.designations import colour_in_words
 from zones.filters import CableFilter
 from zones.forms.wiring import OFFERED_TERMINALS, CableForm, CoreForm, CoresForm
 from zones.models import Cable, Core, Terminal
 from zones.services.wiring import add_cores, full_name, put_ends
 from zones.tables import CableTable
-from zones.tags import tag_after
-from zones.views.base import RemovePage, ZonesFormPage, building_of, may_edit
 
 
 class CableListView(ListPage):

@@ -2,9 +2,9 @@
 
 from django.urls import reverse
 
+from zones.editing.pages import RemovePage
 from zones.forms.circuits import CircuitForm, LineForm
 from zones.models import ActuatorCircuit, DetectionLine
-from zones.views.base import RemovePage
 from zones.views.panels import ChangeOnPanelPage, OnPanelPage
 
 

@@ -7,10 +7,10 @@ from zones.design_check import checked_building, checked_panel
 from zones.design_findings import FILTERS, building_group, count_boxes, filter_of, groups_of
 from zones.design_plots import plots_of
 from zones.design_variants import compare
+from zones.editing.pages import building_of, may_edit
 from zones.forms.what_if import WhatIfForm
 from zones.line_meters import meter_readings
 from zones.models import ControlPanel
-from zones.views.base import building_of, may_edit
 
 CAUTION = (
     "This check supports a competent person and signs for nobody; a measurement on the installation outranks every "

@@ -6,6 +6,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST
 
 from sites_registry.access import STAFF_ROLES, for_roles
+from zones.editing.pages import ZonesFormPage
 from zones.engineering.hazards import Hazard
 from zones.forms.link_lists import ConfirmOperatingForm, ConfirmSerialForm, LinkListForm
 from zones.models import DataLink, LinkEntry
@@ -16,7 +17,6 @@ from zones.services.data_links import (
     set_list,
     take_confirmation_back,
 )
-from zones.views.base import ZonesFormPage
 
 OPERATED = f"{Hazard.MOVING.precaution} {Hazard.ALARM.precaution}"
 _LINKS = DataLink.objects.select_related("panel__building", "panel__position")

@@ -9,6 +9,7 @@ from sites_registry.access import STAFF_ROLES, VisibleMixin
 from sites_registry.history import changes_of
 from sites_registry.views.base import for_change
 from sites_registry.views.lists import ListPage
+from zones.editing.pages import RemovePage, ZonesFormPage, building_of, may_edit
 from zones.engineering.power_order import BATTERY_WORK, BEFORE_A_GUARD_COMES_OFF
 from zones.forms.panels import BatterySetForm, ChangeBatteryForm, PanelForm, SettingForm
 from zones.models import BatterySet, ControlPanel, PanelSetting, Position
@@ -24,7 +25,6 @@ from zones.panel_contents import (
 from zones.power_orders import power_orders
 from zones.services.panels import add_panel, change_battery, change_panel
 from zones.tables import PanelTable
-from zones.views.base import RemovePage, ZonesFormPage, building_of, may_edit
 from zones.wiring_state import state_of_panel, states_of_panels
 
 

@@ -10,7 +10,7 @@ from django.views.decorators.http import require_POST
 from sites_registry.access import STAFF_ROLES, Role, for_roles
 from sites_registry.views.base import FormPage, for_change
 from sites_registry.views.lists import ListPage, RegisterTable, number_column, state_mark
-from zones.figures import FIGURE_GROUPS, WHY_NEEDED, label_and_unit
+from zones.editing.figures import FIGURE_GROUPS, WHY_NEEDED, label_and_unit
 from zones.forms.product_models import ProductModelForm, ProposalForm
 from zones.models import DeviceKind, Fitting, Maker, ProductModel
 from zones.power_orders import power_orders

@@ -4,9 +4,9 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET
 
+from zones.editing.pages import may_edit
 from zones.models import ControlPanel
 from zones.settings_sheet import settings_sheet
-from zones.views.base import may_edit
 
 FORM_OF = {
     "panel": "panel-update", "setting": "setting-update", "circuit": "circuit-update", "line": "line-update",

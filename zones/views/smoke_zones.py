@@ -11,15 +11,15 @@ from sites_registry.access import STAFF_ROLES, VisibleMixin
 from sites_registry.history import changes_of
 from sites_registry.views.base import for_change
 from sites_registry.views.lists import ListPage
+from zones.editing.pages import RemovePage, ZonesFormPage, building_of, may_edit
+from zones.editing.tags import tag_after
+from zones.engineering.natural_order import natural_key
 from zones.forms.smoke_zones import VentForm, VentGroupForm, ZoneForm
 from zones.forms.zone_copies import DuplicateZoneForm
 from zones.free_areas import answer_of
 from zones.models import Position, SmokeZone, Vent, VentGroup
-from zones.natural_order import natural_key
 from zones.services.zone_copies import COPIED_OF_VENT, duplicate_zone, plan_copies
 from zones.tables import ZoneTable
-from zones.tags import tag_after
-from zones.views.base import RemovePage, ZonesFormPage, building_of, may_edit
 
 
 def _count(model):

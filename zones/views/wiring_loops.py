@@ -8,8 +8,9 @@ from django.views import View
 
 from sites_registry.access import STAFF_ROLES, Role, RoleMixin
 from sites_registry.views.base import Place, for_change
+from zones.editing.forms import tell
+from zones.editing.pages import ZonesFormPage
 from zones.engineering.findings import counted
-from zones.forms.base import tell
 from zones.forms.wiring_loops import (
     InputLoopForm,
     InputPortLoopForm,
@@ -35,7 +36,6 @@ from zones.services.wiring_patterns import (
     use_device_pattern,
     use_panel_pattern,
 )
-from zones.views.base import ZonesFormPage
 from zones.wiring_check import findings_of_wiring
 
 EXAMPLE = "X1:1 line in + 24 V, from the panel"

@@ -4,6 +4,7 @@ from django.db import transaction
 from django.utils import timezone
 from simple_history.utils import bulk_create_with_history
 
+from zones.engineering.natural_order import natural_key
 from zones.models import (
     ActuatorCircuit,
     ControlPanel,
@@ -19,7 +20,6 @@ from zones.models import (
     Vent,
     VentGroup,
 )
-from zones.natural_order import natural_key
 from zones.services.device_lists.snapshot import key
 
 BATCH = 500

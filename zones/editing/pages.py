@@ -8,8 +8,8 @@ from django.views import View
 from sites_registry.access import STAFF_ROLES, RoleMixin
 from sites_registry.models import Building
 from sites_registry.views.base import FormPage, local_next
-from zones.forms.base import tell
-from zones.services.removal import StillInUse, remove_mistake
+from zones.editing.forms import tell
+from zones.editing.removal import StillInUse, remove_mistake
 
 
 def may_edit(request):

@@ -9,7 +9,7 @@ from django.utils import timezone
 
 from sites_registry.forms.base import RegisterModelForm
 from sites_registry.templatetags.register_tags import plain_number
-from zones.figures import refusal_of
+from zones.editing.figures import refusal_of
 
 EARLIEST = date(1950, 1, 1)  # before it there was no 24 V smoke ventilation to record; catches 0202 for 2022
 
