@@ -2,13 +2,13 @@
 
 from django.urls import path, re_path
 
+from zones.design_basis import views as design_basis
 from zones.views import (
     attachments,
     batteries,
     cable_runs,
     cables,
     circuits,
-    design_basis,
     design_check,
     device_lists,
     fittings,

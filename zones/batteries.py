@@ -8,10 +8,10 @@ from django.db.models import Exists, OuterRef
 from django.urls import reverse
 from django.utils import timezone
 
+from zones.design_basis.practice import current_practice
 from zones.design_parts import first_known, known
 from zones.engineering.battery_age import BatteryAge, battery_age
 from zones.models import BatterySet
-from zones.practice import current_practice
 
 MONTHS_AHEAD = 12
 JOINED = ("panel__position", "panel__building__client", "product_model__maker")

@@ -15,6 +15,7 @@ from django.utils import timezone
 from zones import design_parts as parts
 from zones import design_ports as ports
 from zones import design_supply, engineering
+from zones.design_basis.practice import current_practice, practice_of_panel
 from zones.design_records import PanelRecords, read_panels
 from zones.engineering.consistency import check_numbering
 from zones.engineering.findings import Finding, Severity, fail, listed, missing
@@ -24,7 +25,6 @@ from zones.engineering.sources import DATA_SHEET, RECORD
 from zones.engineering.trade_practice import TradePractice
 from zones.models import ControlPanel, DeviceKind, EndPlace, SmokeZone
 from zones.models.kinds import WITHOUT_UNIT
-from zones.practice import current_practice, practice_of_panel
 
 BUILDINGS_AT_ONCE = 20
 KIND_LABELS = dict(DeviceKind.choices)

@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from django.db.models import Sum
 
 from sites_registry.templatetags.register_tags import plain_number
+from zones.design_basis.practice import current_practice
 from zones.models import (
     Cable,
     DetectionLine,
@@ -24,7 +25,6 @@ from zones.models import (
     MaterialArrival,
     Position,
 )
-from zones.practice import current_practice
 
 EVERYTHING, NOT_FITTED = "all", "open"
 NOT_ORDERED = (DeviceKind.BATTERY,)

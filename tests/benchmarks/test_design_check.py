@@ -10,10 +10,10 @@ from django.urls import reverse
 from sites_registry.models import Building
 from tests import builders
 from tests.zones.installations import make_installation, make_models
+from zones.design_basis.practice import current_practice
 from zones.design_check import check_records, checked_panel, checked_portfolio
 from zones.design_records import read_panels
 from zones.models import ControlPanel
-from zones.practice import current_practice
 
 BUILDINGS = 20
 COPIES = 40  # each building is checked this often, as a portfolio of that many times as many

@@ -11,9 +11,9 @@ from django.urls import reverse
 from django.utils import timezone
 
 from tests import builders
+from zones.design_basis.edits import set_practice
 from zones.models import BatterySet, DeviceKind
 from zones.services.panels import change_battery
-from zones.services.practice import set_practice
 
 LIST = reverse("battery-list")
 

@@ -6,9 +6,9 @@ import pytest
 from django.urls import reverse
 
 from tests import builders
+from zones.design_basis.practice import FIGURES, current_practice
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 from zones.models import DesignBasis, PracticeValue
-from zones.practice import FIGURES, current_practice
 
 pytestmark = pytest.mark.django_db
 BASIS = "/buildings/ropewalk-hall/design-basis/"

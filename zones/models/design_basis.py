@@ -75,7 +75,7 @@ class DesignBasis(models.Model):
 class PracticeValue(models.Model):
     """One figure of common practice that the firm has set for itself; no row: the default of engineering holds.
 
-    `value` is kept as typed; `zones.practice` reads it and checks it together with the others.
+    `value` is kept as typed; `zones.design_basis.practice` reads it and checks it together with the others.
     """
 
     name = models.CharField(max_length=60, unique=True)

@@ -8,6 +8,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from sites_registry.models import Building
+from zones.design_basis.practice import current_practice
 from zones.editing.tags import tag_after
 from zones.models import (
     ActuatorCircuit,
@@ -23,7 +24,6 @@ from zones.models import (
     VentGroup,
 )
 from zones.models.kinds import TAG_PREFIX
-from zones.practice import current_practice
 from zones.services.panels import add_panel, change_battery
 from zones.services.positions import put_last_in_walk
 from zones.services.rules import add_usual_rules

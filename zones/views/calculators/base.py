@@ -8,10 +8,10 @@ from django.shortcuts import render
 from django.views import View
 
 from sites_registry.access import STAFF_ROLES, RoleMixin
+from zones.design_basis.practice import current_practice
 from zones.design_findings import Line
 from zones.engineering.findings import Finding, worst_first
 from zones.engineering.quantities import QuantityError
-from zones.practice import current_practice
 
 CAUTION = (
     "This supports a competent person. It does not replace the standard or the local code, and a measurement on the "

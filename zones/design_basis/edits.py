@@ -3,8 +3,8 @@
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
+from zones.design_basis.practice import BY_NAME, PracticeRefused, in_words, practice_with, read_value, stored_values
 from zones.models import PracticeValue
-from zones.practice import BY_NAME, PracticeRefused, in_words, practice_with, read_value, stored_values
 
 
 @transaction.atomic

@@ -10,12 +10,12 @@ from django.urls import reverse, reverse_lazy
 from django.views.decorators.http import require_POST, require_safe
 
 from sites_registry.access import Role, for_roles
+from zones.design_basis.edits import reset_practice, set_practice
+from zones.design_basis.forms import DesignBasisForm, PracticeForm
+from zones.design_basis.practice import BY_NAME, FIGURES, in_words, stored_values
 from zones.editing.pages import ZonesFormPage, building_of
 from zones.engineering.trade_practice import TRADE_PRACTICE
-from zones.forms.design_basis import DesignBasisForm, PracticeForm
 from zones.models import DesignBasis, PracticeValue
-from zones.practice import BY_NAME, FIGURES, in_words, stored_values
-from zones.services.practice import reset_practice, set_practice
 
 
 class DesignBasisUpdateView(ZonesFormPage):
