@@ -14,9 +14,9 @@ from inspections.models import AcceptedMatter, TestPoint, Visit, VisitKind
 from sites_registry.services.jobs import HANDED_OVER_KINDS
 from zones.design_check import checked_building
 from zones.design_findings import SHOWN, building_group, groups_of
-from zones.documents_needed import missing_papers
 from zones.engineering.findings import Severity
 from zones.engineering.wiring.checks import check_wiring
+from zones.files.documents_needed import missing_papers
 from zones.settings_sheet import settings_sheets
 from zones.wiring_check import shown
 from zones.wiring_records import wired_panels

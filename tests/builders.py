@@ -26,6 +26,7 @@ from inspections.standing_matters import RecordRead, what_stands
 from sites_registry.access import Role
 from sites_registry.models import Building, Client, Contact, HandedOverDocument, Invitation, Job, Person, Variation
 from sites_registry.services.people import hash_of
+from zones.files.attachments import attach_file
 from zones.models import (
     ActuatorCircuit,
     BatterySet,
@@ -54,7 +55,6 @@ from zones.models import (
     Vent,
     VentGroup,
 )
-from zones.services.attachments import attach_file
 
 _count = itertools.count(1)
 PASSWORD = "ropes-and-tar-1907"

@@ -3,8 +3,8 @@
 from django.urls import path, re_path
 
 from zones.design_basis import views as design_basis
+from zones.files import views as attachments
 from zones.views import (
-    attachments,
     batteries,
     cable_runs,
     cables,

@@ -3,9 +3,9 @@
 from inspections.models import AcceptedMatter
 from inspections.services.acceptances import accept_matters
 from inspections.standing_matters import what_stands
-from zones.documents_needed import NEEDED_OF_MODEL, READ_BY_PEOPLE
+from zones.files.attachments import attach_file
+from zones.files.documents_needed import NEEDED_OF_MODEL, READ_BY_PEOPLE
 from zones.models import Attachment
-from zones.services.attachments import attach_file
 
 Kind = AcceptedMatter.Kind
 OLD = "old"  # of models no longer made nobody has found the papers yet

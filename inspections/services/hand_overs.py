@@ -20,7 +20,7 @@ from sites_registry.access import STAFF_ROLES
 from sites_registry.models import HandedOverDocument, Job
 from sites_registry.services.refusals import Refused
 from sites_registry.views.downloads import file_name
-from zones.documents_needed import missing_papers, models_in_use
+from zones.files.documents_needed import missing_papers, models_in_use
 from zones.models import Attachment
 from zones.models.languages import name_of
 

@@ -19,9 +19,9 @@ from sites_registry.access import STAFF_ROLES, Role, for_roles
 from sites_registry.models import Job
 from sites_registry.views.base import FormPage
 from sites_registry.views.downloads import download, file_name
-from zones.documents_needed import missing_papers
-from zones.services.attachments import SHOWN_INLINE
-from zones.views.attachments import POLICY
+from zones.files.attachments import SHOWN_INLINE
+from zones.files.documents_needed import missing_papers
+from zones.files.views import POLICY
 
 
 class HandOverCreate(FormPage):

@@ -14,7 +14,7 @@ from inspections.services import hand_overs
 from inspections.services.hand_overs import HandOverRefused, begin_hand_over, confirm_receipt, put_together
 from tests import builders
 from tests.inspections.documents.test_base import words_of
-from zones.documents_needed import models_in_use
+from zones.files.documents_needed import models_in_use
 
 pytestmark = pytest.mark.django_db
 

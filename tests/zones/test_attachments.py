@@ -9,8 +9,8 @@ from PIL import Image
 
 from tests import builders
 from tests.zones.device_lists.lists import xlsx_of
+from zones.files.attachments import AttachmentRefused, attach_file, withdraw_attachment
 from zones.models import Attachment
-from zones.services.attachments import AttachmentRefused, attach_file, withdraw_attachment
 
 PDF = b"%PDF-1.7\n1 0 obj\n<<>>\nendobj\n"
 SVG = b'<?xml version="1.0"?><svg xmlns="http://www.w3.org/2000/svg"><script>alert(1)</script></svg>'

@@ -4,8 +4,8 @@ from django import template
 from django.urls import reverse
 
 from sites_registry.access import STAFF_ROLES
-from zones.forms.attachments import AttachmentForm
-from zones.services.attachments import may_withdraw, owner_word
+from zones.files.attachments import may_withdraw, owner_word
+from zones.files.forms import AttachmentForm
 
 register = template.Library()
 

@@ -9,9 +9,9 @@ from django.views.decorators.http import require_GET, require_POST
 from sites_registry.access import STAFF_ROLES, for_roles
 from sites_registry.views.base import FormPage
 from sites_registry.views.downloads import download
-from zones.forms.attachments import AttachmentForm
+from zones.files.attachments import OWNERS, SHOWN_INLINE, attach_file, check_size, may_withdraw, withdraw_attachment
+from zones.files.forms import AttachmentForm
 from zones.models import Attachment
-from zones.services.attachments import OWNERS, SHOWN_INLINE, attach_file, check_size, may_withdraw, withdraw_attachment
 
 # Nothing runs and nothing is fetched from inside an attachment.
 POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src 'self'; frame-ancestors 'none'; sandbox"

@@ -3,8 +3,8 @@
 from django import forms
 
 from sites_registry.forms.base import RegisterForm
+from zones.files.attachments import ALLOWED, IN_WORDS
 from zones.models import Attachment, languages
-from zones.services.attachments import ALLOWED, IN_WORDS
 
 ACCEPTED = ",".join(extension for extensions, _ in ALLOWED.values() for extension in extensions)
 

@@ -15,9 +15,9 @@ from PIL import Image
 from sites_registry.access import STAFF_ROLES, Role
 from sites_registry.models import Building, Job
 from sites_registry.services.refusals import Refused
+from zones.files.file_types import NAMES, type_of
 from zones.models import Attachment, ControlPanel, ProductModel, Unit
 from zones.models.attachments import stored_name
-from zones.services.file_types import NAMES, type_of
 
 # Type by content → (extensions that may name it, media type it is served as).
 ALLOWED = {
