@@ -3,6 +3,7 @@
 from django.urls import path, re_path
 
 from zones.design_basis import views as design_basis
+from zones.device_lists import views as device_lists
 from zones.files import views as attachments
 from zones.views import (
     batteries,
@@ -10,7 +11,6 @@ from zones.views import (
     cables,
     circuits,
     design_check,
-    device_lists,
     fittings,
     identical_units,
     link_lists,

@@ -11,10 +11,10 @@ from django.utils import timezone
 from inspections.documents.base import TitleBlock, render_pdf
 from inspections.documents.device_schedule import facts_of
 from sites_registry.templatetags.register_tags import plain_number
+from zones.device_lists.cells import tidy
+from zones.device_lists.exporting import xlsx_of
 from zones.engineering.natural_order import natural_key
 from zones.models import AreaKind, DeviceKind
-from zones.services.device_lists.cells import tidy
-from zones.services.device_lists.exporting import xlsx_of
 
 COUNTED = (
     (DeviceKind.ACTUATOR, "Actuators"),

@@ -16,10 +16,10 @@ from sites_registry.access import STAFF_ROLES, for_roles
 from sites_registry.models import Job
 from sites_registry.services.submissions import led_to, remember, submission_key_of
 from sites_registry.views.downloads import download, file_name
+from zones.device_lists.exporting import XLSX_TYPE, xlsx_of
 from zones.editing.forms import tell
 from zones.materials import EVERYTHING, NOT_FITTED, material_list
 from zones.models import AsInstalledRevision, MaterialArrival
-from zones.services.device_lists.exporting import XLSX_TYPE, xlsx_of
 from zones.services.materials import record_arrivals
 
 SCOPES = ((EVERYTHING, "everything in the building"), (NOT_FITTED, "devices without a unit, all cable"))

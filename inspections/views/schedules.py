@@ -11,7 +11,7 @@ from inspections.documents import zone_schedule as zones
 from inspections.papers import papers_of
 from sites_registry.models import Building
 from sites_registry.views.downloads import download, file_name
-from zones.services.device_lists.exporting import XLSX_TYPE
+from zones.device_lists.exporting import XLSX_TYPE
 
 PDF_TYPE = "application/pdf"
 

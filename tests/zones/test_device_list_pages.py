@@ -8,8 +8,8 @@ from django.urls import reverse
 
 from tests import builders
 from tests.zones.device_lists.lists import check, csv_of, xlsx_of
+from zones.device_lists import staging
 from zones.models import ImportRun, Position
-from zones.services.device_lists import staging
 
 LIST = csv_of(("SD1", "smoke detector", "7"), ("SD2", "smoke detector", "1"), headings=("Ref", "Type", "Floor"))
 

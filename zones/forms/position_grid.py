@@ -5,9 +5,9 @@ from dataclasses import dataclass, field
 from django import forms
 
 from sites_registry.forms.base import RegisterForm
+from zones.device_lists.columns import COLUMN
 from zones.models import ActuatorCircuit, DataLink, DetectionLine, DeviceKind, ProductModel
 from zones.models.kinds import TAG_PREFIX
-from zones.services.device_lists.columns import COLUMN
 from zones.services.position_grid import COLUMNS, MOST_ROWS
 
 ROWS_AT_FIRST = 12

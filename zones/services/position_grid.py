@@ -4,11 +4,11 @@ from django.db import transaction
 
 from sites_registry.models import Building
 from sites_registry.services.refusals import Refused
+from zones.device_lists.applying import apply_plans
+from zones.device_lists.checking import Checker
+from zones.device_lists.snapshot import key
 from zones.engineering.findings import counted
 from zones.models import DeviceKind
-from zones.services.device_lists.applying import apply_plans
-from zones.services.device_lists.checking import Checker
-from zones.services.device_lists.snapshot import key
 
 MOST_ROWS = 200  # a longer list is imported as a file
 COLUMNS = (

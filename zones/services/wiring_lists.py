@@ -8,9 +8,9 @@ from dataclasses import dataclass, field
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
+from zones.device_lists.cells import tidy
+from zones.device_lists.exporting import csv_of, xlsx_of
 from zones.models import Terminal
-from zones.services.device_lists.cells import tidy
-from zones.services.device_lists.exporting import csv_of, xlsx_of
 from zones.services.wiring import full_name
 from zones.services.wiring_edits import put_core, put_far
 from zones.wiring_page import blocks_of

@@ -5,7 +5,7 @@ import io
 from openpyxl import Workbook
 
 from tests import builders
-from zones.services.device_lists import staging
+from zones.device_lists import staging
 
 HEADINGS = ("Tag", "Kind", "Panel", "Zone no.", "Zone name", "Storey", "Place", "Maker", "Model", "Serial", "Fitted on")
 

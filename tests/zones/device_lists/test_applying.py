@@ -6,6 +6,8 @@ import pytest
 
 from tests import builders
 from tests.zones.device_lists.lists import bring_in, check, csv_of, effects
+from zones.device_lists import staging
+from zones.device_lists.staging import ImportRefused
 from zones.models import (
     ActuatorCircuit,
     ControlPanel,
@@ -17,8 +19,6 @@ from zones.models import (
     Unit,
     Vent,
 )
-from zones.services.device_lists import staging
-from zones.services.device_lists.staging import ImportRefused
 
 FULL = (
     "Ref", "Type", "Panel", "Zone no", "Zone name", "Vent group", "Vent", "Circuit", "Line", "Order", "Floor", "Room",

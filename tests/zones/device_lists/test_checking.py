@@ -7,8 +7,8 @@ import pytest
 
 from tests import builders
 from tests.zones.device_lists.lists import HEADINGS, bring_in, check, csv_of, effects, faults
+from zones.device_lists.exporting import device_list_csv
 from zones.models import DataLink
-from zones.services.device_lists.exporting import device_list_csv
 
 
 def row(tag="SD9", kind="smoke detector", panel="P1", zone="1", zone_name="", storey="", place="", maker="", model="",
@@ -284,7 +284,7 @@ def test_a_cell_without_a_value_is_a_fault_of_its_row(town):
 
 
 def test_a_check_costs_the_same_for_two_rows_and_for_two_hundred(town, django_assert_num_queries):
-    from zones.services.device_lists.checking import Checker
+    from zones.device_lists.checking import Checker
 
     rows = [[number, [f"SD{number}", "SD", f"S-{number}"]] for number in range(2, 202)]
     with django_assert_num_queries(13):

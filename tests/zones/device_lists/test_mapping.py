@@ -2,8 +2,8 @@
 
 import pytest
 
-from zones.services.device_lists.columns import COLUMNS, match_headings
-from zones.services.device_lists.mapping import data_rows, find_table, guess_columns, reasons_against
+from zones.device_lists.columns import COLUMNS, match_headings
+from zones.device_lists.mapping import data_rows, find_table, guess_columns, reasons_against
 
 
 @pytest.mark.parametrize(

@@ -8,8 +8,8 @@ import pytest
 from openpyxl import Workbook
 
 from tests.zones.device_lists.lists import bytes_of, csv_of, xlsx_of
-from zones.services.device_lists.cells import UNREADABLE
-from zones.services.device_lists.reading import NotReadable, read_file
+from zones.device_lists.cells import UNREADABLE
+from zones.device_lists.reading import NotReadable, read_file
 
 ROW = ("SD1", "smoke detector", "P1", "1", "Café stair")
 SHEET = "xl/worksheets/sheet1.xml"

@@ -10,9 +10,9 @@ from openpyxl import load_workbook
 
 from tests import builders
 from tests.zones.device_lists.lists import check, effects
+from zones.device_lists.cells import guard, tidy, unguard
+from zones.device_lists.exporting import device_list_csv, device_list_xlsx
 from zones.models import Position, VentGroup
-from zones.services.device_lists.cells import guard, tidy, unguard
-from zones.services.device_lists.exporting import device_list_csv, device_list_xlsx
 
 FORMATS = [("list.csv", device_list_csv), ("list.xlsx", device_list_xlsx)]
 # Any text but surrogates and NUL, which neither database stores; what a formula begins with comes often.
@@ -64,7 +64,7 @@ def test_an_export_imported_again_changes_nothing(town, data):
 @pytest.mark.django_db
 @pytest.mark.parametrize(("name", "export"), FORMATS)
 def test_an_export_into_an_empty_building_makes_the_same_list(town, name, export):
-    from zones.services.device_lists import staging
+    from zones.device_lists import staging
 
     town.detector.vent_group = VentGroup.objects.create(smoke_zone=town.zone, number=2)
     town.detector.detection_line = builders.make_line(town.panel, number=4)

@@ -1,6 +1,6 @@
 """Where the table begins in a sheet, and which of its columns is which."""
 
-from zones.services.device_lists.columns import COLUMN, match_headings
+from zones.device_lists.columns import COLUMN, match_headings
 
 HEADER_SEARCH_ROWS = 40
 

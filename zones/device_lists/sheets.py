@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 
 from sites_registry.services.refusals import Refused
-from zones.services.device_lists.cells import UNREADABLE, Unreadable, tidy
+from zones.device_lists.cells import UNREADABLE, Unreadable, tidy
 
 ROW_LIMIT = 20_000
 COLUMN_LIMIT = 80

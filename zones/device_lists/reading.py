@@ -2,10 +2,10 @@
 
 from pathlib import PurePath
 
+from zones.device_lists.delimited_text import read_delimited_text
+from zones.device_lists.sheets import NotReadable, Sheet
+from zones.device_lists.spreadsheets import read_spreadsheet
 from zones.files.file_types import NAMES, type_of
-from zones.services.device_lists.delimited_text import read_delimited_text
-from zones.services.device_lists.sheets import NotReadable, Sheet
-from zones.services.device_lists.spreadsheets import read_spreadsheet
 
 
 def check_size(name: str, size_bytes: int, limit_mb: int) -> None:

@@ -4,6 +4,7 @@ from django.db import transaction
 from django.utils import timezone
 from simple_history.utils import bulk_create_with_history
 
+from zones.device_lists.snapshot import key
 from zones.engineering.natural_order import natural_key
 from zones.models import (
     ActuatorCircuit,
@@ -20,7 +21,6 @@ from zones.models import (
     Vent,
     VentGroup,
 )
-from zones.services.device_lists.snapshot import key
 
 BATCH = 500
 REASON_REMOVED = "Replaced according to an imported device list."

@@ -3,8 +3,8 @@
 from dataclasses import dataclass, field
 from enum import StrEnum
 
-from zones.services.device_lists.cells import CellFault, read_text, tidy
-from zones.services.device_lists.columns import COLUMN
+from zones.device_lists.cells import CellFault, read_text, tidy
+from zones.device_lists.columns import COLUMN
 
 
 class Effect(StrEnum):

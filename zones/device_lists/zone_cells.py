@@ -2,7 +2,7 @@
 
 import re
 
-from zones.services.device_lists.cells import CellFault
+from zones.device_lists.cells import CellFault
 
 LARGEST_NUMBER = 32_767  # of a small whole number in the database
 

@@ -2,10 +2,10 @@
 
 from dataclasses import dataclass, field
 
+from zones.device_lists.cells import CellFault, read_kind
+from zones.device_lists.snapshot import key
+from zones.device_lists.zone_cells import read_zone
 from zones.models import DeviceKind
-from zones.services.device_lists.cells import CellFault, read_kind
-from zones.services.device_lists.snapshot import key
-from zones.services.device_lists.zone_cells import read_zone
 
 
 @dataclass

@@ -6,8 +6,8 @@ import re
 
 from charset_normalizer import from_bytes
 
-from zones.services.device_lists.columns import match_headings
-from zones.services.device_lists.sheets import NotReadable, Sheet
+from zones.device_lists.columns import match_headings
+from zones.device_lists.sheets import NotReadable, Sheet
 
 SEPARATORS = (",", ";", "\t", "|")
 SEPARATOR_WORD = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "bars"}

@@ -9,13 +9,13 @@ from django.utils import timezone
 
 from sites_registry.models import Building
 from sites_registry.services.refusals import Refused
+from zones.device_lists.applying import apply_plans
+from zones.device_lists.checking import Checker
+from zones.device_lists.mapping import data_rows, find_table, guess_columns, header_of, reasons_against
+from zones.device_lists.reading import read_file
+from zones.device_lists.rows import Effect
 from zones.engineering.findings import counted
 from zones.models import ImportRun
-from zones.services.device_lists.applying import apply_plans
-from zones.services.device_lists.checking import Checker
-from zones.services.device_lists.mapping import data_rows, find_table, guess_columns, header_of, reasons_against
-from zones.services.device_lists.reading import read_file
-from zones.services.device_lists.rows import Effect
 
 CHUNK = 1_000
 

@@ -8,10 +8,10 @@ from openpyxl.cell import WriteOnlyCell
 from openpyxl.styles import Alignment, Font
 from openpyxl.utils import get_column_letter
 
+from zones.device_lists.cells import guard
+from zones.device_lists.columns import EXPORTED
+from zones.device_lists.rows import stored_cells
 from zones.models import Fitting, Position
-from zones.services.device_lists.cells import guard
-from zones.services.device_lists.columns import EXPORTED
-from zones.services.device_lists.rows import stored_cells
 
 HEADINGS = tuple(column.heading for column in EXPORTED)
 NUMBERS = {"zone_number", "vent_group", "circuit", "line", "data_link", "order_on_line", "walking_order"}

@@ -6,14 +6,14 @@ from dataclasses import dataclass
 
 from django.utils import timezone
 
+from zones.device_lists.cells import CellFault, a_kind, read_kind, read_whole_number
+from zones.device_lists.file_index import index_file, kind_of
+from zones.device_lists.rows import RowPlan, read_rows, stored_cells
+from zones.device_lists.snapshot import key, take_snapshot
+from zones.device_lists.unit_checks import check_unit
+from zones.device_lists.zone_cells import LARGEST_NUMBER, read_zone
 from zones.models import DeviceKind
 from zones.models.position_rules import NOT_ON_A_LINK
-from zones.services.device_lists.cells import CellFault, a_kind, read_kind, read_whole_number
-from zones.services.device_lists.file_index import index_file, kind_of
-from zones.services.device_lists.rows import RowPlan, read_rows, stored_cells
-from zones.services.device_lists.snapshot import key, take_snapshot
-from zones.services.device_lists.unit_checks import check_unit
-from zones.services.device_lists.zone_cells import LARGEST_NUMBER, read_zone
 
 TEXTS = ("storey", "room", "place", "access_need")
 ZONE_WITHOUT_NAME = "(name to follow)"

@@ -4,8 +4,8 @@ from django import forms
 from openpyxl.utils import get_column_letter
 
 from sites_registry.forms.base import RegisterForm
-from zones.services.device_lists.columns import COLUMNS
-from zones.services.device_lists.mapping import header_of, samples
+from zones.device_lists.columns import COLUMNS
+from zones.device_lists.mapping import header_of, samples
 
 
 class DeviceListForm(RegisterForm):

@@ -9,8 +9,8 @@ from datetime import date, datetime, time
 from openpyxl import load_workbook
 from openpyxl.utils import range_boundaries
 
-from zones.services.device_lists.cells import Unreadable
-from zones.services.device_lists.sheets import COLUMN_LIMIT, NotReadable, Sheet
+from zones.device_lists.cells import Unreadable
+from zones.device_lists.sheets import COLUMN_LIMIT, NotReadable, Sheet
 
 UNPACKED_LIMIT = 200 * 1024 * 1024
 SHEET_PART_LIMIT = 80 * 1024 * 1024

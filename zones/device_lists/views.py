@@ -14,12 +14,12 @@ from sites_registry.models import Building
 from sites_registry.services.refusals import Refused
 from sites_registry.services.submissions import led_to, remember, submission_key_of
 from sites_registry.views.downloads import download, file_name
-from zones.forms.device_lists import ColumnsForm, DeviceListForm, TableForm
+from zones.device_lists import exporting, staging
+from zones.device_lists.faulty_rows import faulty_rows_csv
+from zones.device_lists.forms import ColumnsForm, DeviceListForm, TableForm
+from zones.device_lists.reading import check_size
+from zones.device_lists.rows import Effect
 from zones.models import ImportRun
-from zones.services.device_lists import exporting, staging
-from zones.services.device_lists.faulty_rows import faulty_rows_csv
-from zones.services.device_lists.reading import check_size
-from zones.services.device_lists.rows import Effect
 
 ROWS_PER_PAGE = 100
 State = ImportRun.State

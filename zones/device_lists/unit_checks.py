@@ -1,9 +1,9 @@
 """The unit of a row: who made it, which it is, whether it may be fitted there, whether it swaps another out."""
 
+from zones.device_lists.cells import CellFault, a_kind, read_date, read_serial
+from zones.device_lists.rows import UnitPlan
+from zones.device_lists.snapshot import key
 from zones.models import DeviceKind
-from zones.services.device_lists.cells import CellFault, a_kind, read_date, read_serial
-from zones.services.device_lists.rows import UnitPlan
-from zones.services.device_lists.snapshot import key
 
 
 def check_unit(plan, snapshot, index, today):
