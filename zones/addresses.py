@@ -5,6 +5,7 @@ from django.urls import path, re_path
 from zones.design_basis import views as design_basis
 from zones.device_lists import views as device_lists
 from zones.files import views as attachments
+from zones.units.views import product_models, recalls, units
 from zones.views import (
     batteries,
     cable_runs,
@@ -19,9 +20,7 @@ from zones.views import (
     position_grid,
     position_runs,
     positions,
-    product_models,
     proof,
-    recalls,
     rule_matrix,
     rules,
     serials,
@@ -32,7 +31,6 @@ from zones.views import (
     smoke_zones,
     terminal_links,
     terminals,
-    units,
     wiring,
     wiring_complete,
     wiring_lists,

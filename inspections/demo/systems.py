@@ -27,9 +27,9 @@ from zones.models import (
     Vent,
     VentGroup,
 )
-from zones.services.fittings import fit
 from zones.services.panels import add_panel, change_battery
 from zones.services.positions import number_walk, sorted_by_place
+from zones.units.fittings import fit
 
 # Invented models with plausible figures, named so that nobody takes them for real ones; one actuator and one detector
 # lack figures, so that the register shows it.

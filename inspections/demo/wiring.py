@@ -7,7 +7,7 @@ from zones.models import Cable, Core, DetectionLine, DeviceKind, EndElement
 from zones.services.wiring import add_cores
 from zones.services.wiring_edits import put_core
 from zones.services.wiring_loops import LoopOptions, loop_inputs, loop_run
-from zones.services.wiring_patterns import use_panel_pattern
+from zones.units.patterns import use_panel_pattern
 
 # Building and panel: the one with faults of wiring.
 WITH_FAULTS = ("Kiln Street Depot", "P1")

@@ -4,8 +4,8 @@ from django import forms
 
 from inspections.forms.answers import PlainTextField
 from sites_registry.forms.base import RegisterForm
-from zones.forms.units import way_to_propose
 from zones.models import ProductModel
+from zones.units.forms.units import way_to_propose
 
 
 class SwapForm(RegisterForm):

@@ -11,7 +11,7 @@ from inspections.models.protocols import number_text
 from inspections.services.counting import bring_up_to_date
 from inspections.services.point_limits import with_figures
 from zones.engineering.readings.rule import Level
-from zones.services.plate_figures import PlateFigureRefused, take_plate_figure
+from zones.units.plate_figures import PlateFigureRefused, take_plate_figure
 
 
 def take_figures(*, visit, point, points, figures, read_by, read_at):

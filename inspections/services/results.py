@@ -21,7 +21,7 @@ from inspections.services.defects import DefectRefused, close_defect, open_again
 from inspections.services.plate_figures import take_figures
 from inspections.services.point_limits import LimitsHere
 from zones.engineering.readings.rule import Level
-from zones.services.plate_figures import PlateFigureRefused
+from zones.units.plate_figures import PlateFigureRefused
 
 MOST_ANSWERS = 1000
 MOST_KNOWN = 50

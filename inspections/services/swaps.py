@@ -6,8 +6,8 @@ from django.utils import timezone
 from inspections.services.results import ask_for_retest
 from inspections.services.visits import VisitRefused
 from zones.models import Fitting
-from zones.services.fittings import FittingRefused, fit, swap
-from zones.services.units import find_or_create_unit
+from zones.units.edits import find_or_create_unit
+from zones.units.fittings import FittingRefused, fit, swap
 
 
 @transaction.atomic

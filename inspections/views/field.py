@@ -24,7 +24,7 @@ from inspections.walk import walk_of
 from sites_registry.access import Role, for_roles
 from sites_registry.templatetags.register_tags import GLYPHS, TONE_OF
 from zones.models import ControlPanel, Fitting
-from zones.power_orders import power_orders
+from zones.units.power_orders import power_orders
 
 SHOWN = {"": "all", "remaining": "remaining", "fail": "failed", "not_accessible": "not accessible"}
 

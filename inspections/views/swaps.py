@@ -10,8 +10,8 @@ from inspections.views.field import fitting_at, visit_of
 from sites_registry.access import Role
 from sites_registry.views.base import FormPage
 from zones.models import Position
-from zones.services.fittings import FittingRefused
-from zones.services.units import UnitRefused
+from zones.units.edits import UnitRefused
+from zones.units.fittings import FittingRefused
 
 # Names under which the services know a field → names on this form.
 FIELDS = {"unit": "new_serial", "serial": "new_serial", "date": "__all__", "position": "__all__"}

@@ -10,7 +10,7 @@ from tests import builders
 from tests.browser.conftest import DESK, PHONE
 from zones.models import CoreEnd, Terminal
 from zones.services.wiring_loops import loop_run
-from zones.services.wiring_patterns import use_panel_pattern
+from zones.units.patterns import use_panel_pattern
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 

@@ -3,7 +3,7 @@
 from tests import builders
 from zones.models import CoreEnd, EndElement, Position
 from zones.services.wiring_loops import LoopOptions, loop_run
-from zones.services.wiring_patterns import use_panel_pattern
+from zones.units.patterns import use_panel_pattern
 
 
 def wire_town(town):

@@ -6,7 +6,7 @@ import pytest
 from django.urls import reverse
 
 from tests import builders
-from zones.services.fittings import swap
+from zones.units.fittings import swap
 
 
 def more(town, number):

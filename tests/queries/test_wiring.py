@@ -8,7 +8,7 @@ from django.utils import timezone
 
 from tests import builders
 from zones.services.wiring_loops import loop_run
-from zones.services.wiring_patterns import use_panel_pattern
+from zones.units.patterns import use_panel_pattern
 
 pytestmark = pytest.mark.django_db
 

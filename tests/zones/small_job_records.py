@@ -25,7 +25,7 @@ from zones.models import (
 )
 from zones.services.rules import add_usual_rules
 from zones.services.wiring_loops import LoopOptions, loop_input_ports, loop_run
-from zones.services.wiring_patterns import use_device_pattern, use_panel_pattern
+from zones.units.patterns import use_device_pattern, use_panel_pattern
 
 CONFIRMED_AT = datetime(2026, 3, 2, 9, tzinfo=UTC)
 COLOURS = ("BN", "BU", "BK", "GY", "WH")

@@ -7,7 +7,7 @@ from django.utils import timezone
 
 from tests import builders
 from zones.models import DeviceKind, Fitting
-from zones.services.fittings import FittingRefused, fit, move, swap, take_off
+from zones.units.fittings import FittingRefused, fit, move, swap, take_off
 
 MARCH_3 = date(2025, 3, 3)
 APRIL_1 = date(2025, 4, 1)

@@ -5,7 +5,7 @@ from django.urls import reverse
 
 from tests import builders
 from zones.models import Cable, InputDevice, InputPort, Terminal
-from zones.services.wiring_patterns import use_device_pattern, use_panel_pattern
+from zones.units.patterns import use_device_pattern, use_panel_pattern
 
 pytestmark = pytest.mark.django_db
 

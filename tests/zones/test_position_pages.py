@@ -7,7 +7,7 @@ from django.urls import reverse
 
 from tests import builders
 from zones.models import DeviceKind, Position
-from zones.services.fittings import take_off
+from zones.units.fittings import take_off
 
 
 def tags_on(response):

@@ -6,7 +6,7 @@ from django.urls import reverse
 from tests import builders
 from zones.engineering.wiring.patterns import LINK_CALL_POINT, TWO_CORE_ACTUATOR, read_pattern
 from zones.models import DeviceKind, ProductModel
-from zones.pattern_starts import pattern_starts
+from zones.units.pattern_starts import pattern_starts
 
 pytestmark = pytest.mark.django_db
 TYPED = {"kind": "manual_call_point", "maker_name": "Weir and Daughters", "name": "CP 30"}

@@ -10,7 +10,7 @@ from django.urls import reverse
 
 from tests import builders
 from zones.models import DeviceKind, Fitting, Maker, Unit
-from zones.services.fittings import move, take_off
+from zones.units.fittings import move, take_off
 
 
 def serials_on(response):

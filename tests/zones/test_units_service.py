@@ -4,7 +4,7 @@ import pytest
 
 from tests import builders
 from zones.models import Maker, Unit
-from zones.services.units import UnitRefused, find_or_create_unit
+from zones.units.edits import UnitRefused, find_or_create_unit
 
 
 @pytest.fixture

@@ -8,7 +8,7 @@ from django.urls import reverse
 from tests import builders
 from zones.engineering.findings import Severity
 from zones.services.wiring_complete import declare_complete
-from zones.services.wiring_patterns import use_panel_pattern
+from zones.units.patterns import use_panel_pattern
 from zones.wiring_check import findings_of_wiring
 
 pytestmark = pytest.mark.django_db

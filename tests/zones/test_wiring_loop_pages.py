@@ -5,7 +5,7 @@ from django.urls import reverse
 
 from tests import builders
 from zones.models import Cable, Core, Terminal
-from zones.services.wiring_patterns import use_panel_pattern
+from zones.units.patterns import use_panel_pattern
 
 pytestmark = pytest.mark.django_db
 

@@ -7,7 +7,7 @@ from tests import builders
 from zones.engineering.wiring.checks import check_wiring
 from zones.models import Cable, Core, CoreEnd, EndElement, Position, Terminal, TerminalLink
 from zones.services.wiring_loops import LoopOptions, loop_inputs, loop_run
-from zones.services.wiring_patterns import change_pattern, use_device_pattern, use_panel_pattern
+from zones.units.patterns import change_pattern, use_device_pattern, use_panel_pattern
 from zones.wiring_records import wired_panel
 
 pytestmark = pytest.mark.django_db

@@ -8,7 +8,7 @@ from zones.engineering.wiring.checks import check_wiring
 from zones.engineering.wiring.patterns import LINK_CALL_POINT, TWO_CORE_ACTUATOR
 from zones.models import CoreEnd, DataLink, EndElement, InputPort
 from zones.services.wiring_loops import LoopOptions, loop_input_ports, loop_run
-from zones.services.wiring_patterns import use_device_pattern, use_panel_pattern
+from zones.units.patterns import use_device_pattern, use_panel_pattern
 from zones.wiring_page import read_page
 from zones.wiring_records import wired_panel
 

@@ -12,7 +12,7 @@ from zones.engineering.cause_and_effect.commissioning_plan import commissioning_
 from zones.engineering.cause_and_effect.rules import FAULTS, CauseKind, InputKind, keys_of
 from zones.line_places import start_of
 from zones.models import Position
-from zones.power_orders import ShownOrder, power_orders
+from zones.units.power_orders import ShownOrder, power_orders
 
 
 @dataclass(frozen=True)

@@ -5,9 +5,9 @@ from django.urls import reverse
 from django.utils import timezone
 
 from sites_registry.forms.base import RegisterForm
-from zones.forms.units import LONGEST_SCAN, label_of, models_by_kind, way_to_propose
 from zones.models import ProductModel
-from zones.services.units import tidy_serial
+from zones.units.edits import tidy_serial
+from zones.units.forms.units import LONGEST_SCAN, label_of, models_by_kind, way_to_propose
 
 
 class FittingForm(RegisterForm):

@@ -5,10 +5,10 @@ from dataclasses import dataclass, field
 from django import forms
 
 from sites_registry.forms.base import RegisterForm
-from zones.forms.units import LONGEST_SCAN, label_of
 from zones.models import Position
 from zones.services.data_links import MOST_ENTRIES, Listed
-from zones.services.units import UnitRefused, tidy_serial
+from zones.units.edits import UnitRefused, tidy_serial
+from zones.units.forms.units import LONGEST_SCAN, label_of
 
 SPARE_ROWS = 4
 HIGHEST = 32_767

@@ -3,9 +3,9 @@
 from django import forms
 
 from sites_registry.forms.base import RegisterForm
-from zones.forms.units import LONGEST_SCAN, label_of
 from zones.models import PlaceProof
-from zones.services.units import tidy_serial
+from zones.units.edits import tidy_serial
+from zones.units.forms.units import LONGEST_SCAN, label_of
 
 Method = PlaceProof.Method
 

@@ -6,7 +6,6 @@ from django import forms
 from django.utils import timezone
 
 from sites_registry.forms.base import RegisterForm, RegisterModelForm
-from zones.forms.units import models_by_kind, way_to_propose
 from zones.models import (
     ActuatorCircuit,
     ControlPanel,
@@ -21,6 +20,7 @@ from zones.models import (
 )
 from zones.models.position_rules import NOT_ON_A_LINK
 from zones.services.positions import MOST_IN_A_RUN, next_free_number, run_of_tags
+from zones.units.forms.units import models_by_kind, way_to_propose
 
 WHERE = ("storey", "room", "place", "access_need")
 WIRING = (

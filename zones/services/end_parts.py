@@ -15,7 +15,7 @@ from zones.models import (
     Terminal,
 )
 from zones.services.wiring import full_name
-from zones.services.wiring_patterns import model_at
+from zones.units.patterns import model_at
 
 
 class _Plain:

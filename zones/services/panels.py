@@ -5,8 +5,8 @@ from django.db import transaction
 from django.utils import timezone
 
 from zones.models import BatterySet, ControlPanel, DeviceKind, Position
-from zones.services.fittings import FittingRefused, fit
-from zones.services.units import UnitRefused, find_or_create_unit
+from zones.units.edits import UnitRefused, find_or_create_unit
+from zones.units.fittings import FittingRefused, fit
 
 POSITION_FIELDS = ("tag", "product_model", "storey", "room", "place", "access_need", "walking_order")
 

@@ -5,8 +5,8 @@ from django.utils import timezone
 
 from sites_registry.services.refusals import Refused
 from zones.models import Fitting, PlaceProof, Position
-from zones.services.fittings import exchange, where_it_is
-from zones.services.units import unit_of_maker
+from zones.units.edits import unit_of_maker
+from zones.units.fittings import exchange, where_it_is
 
 
 class PlaceProofRefused(Refused):

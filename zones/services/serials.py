@@ -2,8 +2,8 @@
 
 from django.db import transaction
 
-from zones.services.fittings import fit
-from zones.services.units import find_or_create_unit
+from zones.units.edits import find_or_create_unit
+from zones.units.fittings import fit
 
 
 @transaction.atomic

@@ -27,7 +27,7 @@ from zones.models import (
 from zones.services.end_parts import put_element
 from zones.services.wiring import free_slot, full_name
 from zones.services.wiring_boxes import box_terminals, legs_through_boxes
-from zones.services.wiring_patterns import use_device_pattern
+from zones.units.patterns import use_device_pattern
 from zones.wiring_records import drive_of
 
 GNYE = "GNYE"

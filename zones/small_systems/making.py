@@ -27,9 +27,9 @@ from zones.models.kinds import TAG_PREFIX
 from zones.services.panels import add_panel, change_battery
 from zones.services.positions import put_last_in_walk
 from zones.services.rules import add_usual_rules
-from zones.services.wiring_patterns import use_device_pattern
 from zones.small_systems.panel_ports import PanelPorts
 from zones.small_systems.wiring import ToInputs, ToRun, wire
+from zones.units.patterns import use_device_pattern
 
 BLOCKS_OF_24_V = 2
 # What an input does to which a sensor or interface is wired.

@@ -1,7 +1,7 @@
 """What a panel offers by its wiring pattern: whether it has data links, and how its inputs come."""
 
 from zones.models import ActuatorCircuit, DeviceKind
-from zones.services.wiring_patterns import pattern_of, pattern_text_for
+from zones.units.patterns import pattern_of, pattern_text_for
 
 MONITOR, DATA_LINK, INPUT = "monitor", "data link", "input"
 

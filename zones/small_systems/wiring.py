@@ -6,8 +6,8 @@ from zones.models import ActuatorCircuit, Cable, DataLink, DetectionLine, Device
 from zones.services.wiring import add_cores
 from zones.services.wiring_edits import put_core
 from zones.services.wiring_loops import LoopOptions, loop_input_ports, loop_inputs, loop_run
-from zones.services.wiring_patterns import use_device_pattern, use_panel_pattern
 from zones.small_systems.answers import CableAnswer
+from zones.units.patterns import use_device_pattern, use_panel_pattern
 
 COLOURS = ("BN", "BU", "BK")
 MAINS_COLOURS = ("BN", "BU", "GNYE")

@@ -7,8 +7,8 @@ from sites_registry.access import STAFF_ROLES
 from sites_registry.views.base import FormPage
 from zones.forms.fittings import FittingForm, TakeOffForm
 from zones.models import Position
-from zones.services.fittings import FittingRefused, fit, swap, take_off
-from zones.services.units import find_or_create_unit
+from zones.units.edits import find_or_create_unit
+from zones.units.fittings import FittingRefused, fit, swap, take_off
 from zones.views.positions import PositionsOf
 
 FIELD_OF = {"date": "day", "reason": "reason", "position": None, "unit": "serial"}

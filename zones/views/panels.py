@@ -22,9 +22,9 @@ from zones.panel_contents import (
     panel_of_page,
     with_devices,
 )
-from zones.power_orders import power_orders
 from zones.services.panels import add_panel, change_battery, change_panel
 from zones.tables import PanelTable
+from zones.units.power_orders import power_orders
 from zones.wiring_state import state_of_panel, states_of_panels
 
 

@@ -10,7 +10,7 @@ from zones.forms.ports import DataLinkForm, InputPortForm
 from zones.link_lists import entries_of
 from zones.models import DataLink, InputPort
 from zones.services.input_ports import put_devices
-from zones.services.wiring_patterns import NUMBERS_OF_THE_PANEL
+from zones.units.patterns import NUMBERS_OF_THE_PANEL
 from zones.views.circuits import next_number
 from zones.views.panels import ChangeOnPanelPage, OnPanelPage
 

@@ -30,12 +30,7 @@ from zones.models import (
     Terminal,
 )
 from zones.services.wiring_loops import loop_input_ports, loop_inputs, loop_run
-from zones.services.wiring_patterns import (
-    change_pattern,
-    pattern_text_for,
-    use_device_pattern,
-    use_panel_pattern,
-)
+from zones.units.patterns import change_pattern, pattern_text_for, use_device_pattern, use_panel_pattern
 from zones.wiring_check import findings_of_wiring
 
 EXAMPLE = "X1:1 line in + 24 V, from the panel"

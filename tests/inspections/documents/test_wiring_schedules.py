@@ -10,7 +10,7 @@ from tests.inspections.documents.test_base import words_of
 from zones.models import EndElement
 from zones.services.wiring_edits import tick
 from zones.services.wiring_loops import LoopOptions, loop_run
-from zones.services.wiring_patterns import use_panel_pattern
+from zones.units.patterns import use_panel_pattern
 
 
 @pytest.fixture

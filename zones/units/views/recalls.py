@@ -6,8 +6,8 @@ from django.utils import timezone
 
 from sites_registry.access import STAFF_ROLES, for_roles
 from sites_registry.spreadsheets import file_name_of, sheet_response
-from zones.forms.units import RecallForm
 from zones.models import BatterySet, DeviceKind, Fitting, Unit
+from zones.units.forms.units import RecallForm
 
 BATCHES_SHOWN = 40
 TAGS_SHOWN = 12

@@ -2,7 +2,7 @@
 
 from django import forms
 
-from zones.pattern_starts import pattern_starts, text_of_start
+from zones.units.pattern_starts import pattern_starts, text_of_start
 
 
 class PatternStartFields(forms.Form):

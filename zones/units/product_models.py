@@ -7,7 +7,7 @@ from simple_history.utils import bulk_update_with_history
 
 from sites_registry.services.refusals import Refused
 from zones.models import Maker, ProductModel, Unit
-from zones.services.wiring_patterns import change_pattern
+from zones.units.patterns import change_pattern
 
 
 class ProductModelRefused(Refused):

@@ -11,12 +11,12 @@ from sites_registry.access import STAFF_ROLES, Role, for_roles
 from sites_registry.views.base import FormPage, for_change
 from sites_registry.views.lists import ListPage, RegisterTable, number_column, state_mark
 from zones.editing.figures import FIGURE_GROUPS, WHY_NEEDED, label_and_unit
-from zones.forms.product_models import ProductModelForm, ProposalForm
 from zones.models import DeviceKind, Fitting, Maker, ProductModel
-from zones.power_orders import power_orders
-from zones.services.plate_figures import PlateFigureRefused, keep_record
-from zones.services.product_models import confirm_model
-from zones.services.wiring_patterns import pattern_text_for
+from zones.units.forms.product_models import ProductModelForm, ProposalForm
+from zones.units.patterns import pattern_text_for
+from zones.units.plate_figures import PlateFigureRefused, keep_record
+from zones.units.power_orders import power_orders
+from zones.units.product_models import confirm_model
 from zones.views.wiring_loops import EXAMPLE
 
 UNITS_SHOWN = 10

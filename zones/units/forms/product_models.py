@@ -12,11 +12,11 @@ from zones.design_basis.practice import current_practice, practice_of_panel
 from zones.editing.figures import FIGURE_GROUPS, USUAL_RANGE, label_and_unit, refusal_of
 from zones.engineering.findings import counted
 from zones.engineering.quantities import QuantityError
-from zones.forms.pattern_starts import PatternStartFields
 from zones.models import DeviceKind, Maker, ProductModel
 from zones.models.product_models import MAY_BE_ZERO, QUANTITIES, WINDOW_FIGURES
-from zones.services.product_models import find_or_create_maker, maker_named, propose_model, take_units_along
-from zones.services.wiring_patterns import pattern_of, refuse_repeats
+from zones.units.forms.pattern_starts import PatternStartFields
+from zones.units.patterns import pattern_of, refuse_repeats
+from zones.units.product_models import find_or_create_maker, maker_named, propose_model, take_units_along
 
 POWER_ORDER_FIELDS = ("power_up_order", "isolation_order", "power_order_source")
 LONGEST_STEP = 400

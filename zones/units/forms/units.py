@@ -12,7 +12,7 @@ from sites_registry.models import Building
 from zones.engineering.unit_labels import LabelError, read_label
 from zones.models import Position, ProductModel, Unit
 from zones.models.kinds import with_article
-from zones.services.units import UnitRefused, tidy_serial, unit_of_maker
+from zones.units.edits import UnitRefused, tidy_serial, unit_of_maker
 
 LONGEST_SCAN = 200  # an element string with all its elements
 

@@ -11,9 +11,9 @@ from sites_registry.history import changes_of
 from sites_registry.models import Building
 from sites_registry.views.base import FormPage, for_change
 from sites_registry.views.lists import CodeColumn, ListPage, RegisterTable
-from zones.forms.units import UnitForm, UnitPlaceForm
 from zones.models import Fitting, Maker, ProductModel, Unit
-from zones.services.fittings import FittingRefused, fit, move
+from zones.units.fittings import FittingRefused, fit, move
+from zones.units.forms.units import UnitForm, UnitPlaceForm
 
 
 class UnitFilter(django_filters.FilterSet):
