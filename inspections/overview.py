@@ -16,7 +16,7 @@ from zones.design_findings import SHOWN, TO_ACT_ON
 from zones.engineering.findings import Severity as Verdict
 from zones.engineering.findings import worst_first
 from zones.models import BatterySet, Position
-from zones.wiring_state import state_of_building
+from zones.wiring.state import state_of_building
 
 LINE_LENGTH = 160
 MOST_PUT_RIGHT = 5

@@ -18,8 +18,8 @@ from zones.engineering.findings import Severity
 from zones.engineering.wiring.checks import check_wiring
 from zones.files.documents_needed import missing_papers
 from zones.settings_sheet import settings_sheets
-from zones.wiring_check import shown
-from zones.wiring_records import wired_panels
+from zones.wiring.check import shown
+from zones.wiring.records import wired_panels
 
 Kind = AcceptedMatter.Kind
 NOT_MET_OR_NOT_KNOWN = (Severity.FAIL, Severity.MISSING)

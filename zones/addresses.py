@@ -8,8 +8,6 @@ from zones.files import views as attachments
 from zones.units.views import product_models, recalls, units
 from zones.views import (
     batteries,
-    cable_runs,
-    cables,
     circuits,
     design_check,
     fittings,
@@ -29,14 +27,13 @@ from zones.views import (
     simulator,
     small_systems,
     smoke_zones,
-    terminal_links,
-    terminals,
-    wiring,
-    wiring_complete,
-    wiring_lists,
-    wiring_loops,
 )
 from zones.views.calculators import index as calculators
+from zones.wiring.views import cable_runs, cables, terminal_links, terminals
+from zones.wiring.views import complete as wiring_complete
+from zones.wiring.views import lists as wiring_lists
+from zones.wiring.views import loops as wiring_loops
+from zones.wiring.views import page as wiring
 
 panel_addresses = [
     path("buildings/<slug:slug>/panels/", panels.PanelListView.as_view(), name="panel-list"),

@@ -10,7 +10,7 @@ from django.urls import reverse
 from zones.engineering.natural_order import natural_key
 from zones.label_words import LabelWords
 from zones.models import Cable, CoreEnd, EndElement, LinkEntry, Position, Terminal
-from zones.port_words import run_with_panel, runs_of_cables
+from zones.wiring.port_words import run_with_panel, runs_of_cables
 
 IN_ENGLISH = LabelWords()
 

@@ -5,10 +5,10 @@ from inspections.demo.wiring import FOR_LINES
 from zones.models import CoreEnd, DeviceKind, PanelSetting, Position, Terminal
 from zones.services.positions import give_up
 from zones.services.rules import add_usual_rules
-from zones.services.wiring import put_ends
-from zones.services.wiring_loops import loop_run
 from zones.units.edits import find_or_create_unit
 from zones.units.fittings import swap, take_off
+from zones.wiring.loops import loop_run
+from zones.wiring.terminals import put_ends
 
 CHANGED = "Ropewalk Hall"
 

@@ -32,11 +32,11 @@ from zones.models import (
 )
 from zones.services.panels import add_panel, change_battery
 from zones.services.positions import number_walk, sorted_by_place
-from zones.services.wiring import add_cores
-from zones.services.wiring_edits import put_core
-from zones.services.wiring_loops import LoopOptions, loop_input_ports, loop_run
 from zones.units.fittings import fit
 from zones.units.patterns import use_device_pattern, use_panel_pattern
+from zones.wiring.edits import put_core
+from zones.wiring.loops import LoopOptions, loop_input_ports, loop_run
+from zones.wiring.terminals import add_cores
 
 PANEL_PATTERN = """X1:L supply 230 V, mains L
 X1:N supply 230 V, mains N

@@ -4,10 +4,10 @@ Everything goes through the services of the screens: terminals from patterns, ea
 """
 
 from zones.models import Cable, Core, DetectionLine, DeviceKind, EndElement
-from zones.services.wiring import add_cores
-from zones.services.wiring_edits import put_core
-from zones.services.wiring_loops import LoopOptions, loop_inputs, loop_run
 from zones.units.patterns import use_panel_pattern
+from zones.wiring.edits import put_core
+from zones.wiring.loops import LoopOptions, loop_inputs, loop_run
+from zones.wiring.terminals import add_cores
 
 # Building and panel: the one with faults of wiring.
 WITH_FAULTS = ("Kiln Street Depot", "P1")

@@ -10,7 +10,7 @@ from django.utils import timezone
 from inspections.documents.base import TitleBlock, render_pdf
 from zones.device_lists.cells import tidy
 from zones.device_lists.exporting import xlsx_of
-from zones.port_words import input_words, run_words
+from zones.wiring.port_words import input_words, run_words
 
 # This many take about ten seconds and 400 MB, more of them more than in proportion: a large schedule is printed panel
 # by panel.

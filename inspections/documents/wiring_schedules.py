@@ -21,10 +21,10 @@ from zones.engineering.wiring.stubs import stub_of
 from zones.engineering.wiring.tracing import Wiring
 from zones.engineering.wiring.wired_panel import WiredCircuit, WiredInput, WiredLine
 from zones.models import ActuatorCircuit, Core, DetectionLine, EndElement, InputPort
-from zones.port_words import runs_of_cables
-from zones.wiring_page import add_ticks, blocks_of, blocks_of_offering
-from zones.wiring_records import wired_panel, wired_panels
-from zones.wiring_state import WiringState, state_of, state_of_building
+from zones.wiring.page import add_ticks, blocks_of, blocks_of_offering
+from zones.wiring.port_words import runs_of_cables
+from zones.wiring.records import wired_panel, wired_panels
+from zones.wiring.state import WiringState, state_of, state_of_building
 
 TICKED, OPEN = "☑", "☐"
 END_OF_LINE_CHECK = "end-of-line-resistance"  # the code of the protocols; it stays the same over versions

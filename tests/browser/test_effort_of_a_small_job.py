@@ -11,7 +11,7 @@ from tests.zones.installations import make_models
 from zones.engineering.findings import Severity
 from zones.engineering.wiring.patterns import LINK_CALL_POINT, TWO_CORE_ACTUATOR
 from zones.models import ControlPanel
-from zones.wiring_check import findings_of_wiring
+from zones.wiring.check import findings_of_wiring
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 MOST_CLICKS, MOST_FIELDS = 40, 60  # by forms alone it took 107 clicks and 374 fields

@@ -9,8 +9,8 @@ from playwright.sync_api import expect
 from tests import builders
 from tests.browser.conftest import DESK, PHONE
 from zones.models import CoreEnd, Terminal
-from zones.services.wiring_loops import loop_run
 from zones.units.patterns import use_panel_pattern
+from zones.wiring.loops import loop_run
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 

@@ -10,7 +10,7 @@ from inspections.demo import scenario
 from inspections.models import Certificate, Defect, Result, Visit
 from inspections.services.certificates import is_intact
 from sites_registry.models import Building, Person
-from zones.wiring_state import state_of_building
+from zones.wiring.state import state_of_building
 
 DAY = "2026-11-25"
 

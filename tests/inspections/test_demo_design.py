@@ -19,8 +19,8 @@ from tests import builders
 from zones import design_check
 from zones.design_check import checked_building, counts_of
 from zones.engineering import Severity
-from zones.wiring_check import findings_of_wiring
-from zones.wiring_state import state_of_building
+from zones.wiring.check import findings_of_wiring
+from zones.wiring.state import state_of_building
 
 pytestmark = pytest.mark.django_db  # so that the database is made for the fixture of the module
 TODAY = date(2026, 11, 25)

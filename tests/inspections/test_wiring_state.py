@@ -15,9 +15,9 @@ from tests import builders
 from tests.inspections.paper import text_of
 from tests.inspections.wired import wire_completely
 from zones.models import CoreEnd, EndElement
-from zones.services.wiring_loops import LoopOptions, loop_run
 from zones.units.patterns import use_panel_pattern
-from zones.wiring_state import state_of_building, state_of_panel
+from zones.wiring.loops import LoopOptions, loop_run
+from zones.wiring.state import state_of_building, state_of_panel
 
 COMPLETE = "13 of 13 terminals wired, no wiring findings open"
 PAGES = {

@@ -2,8 +2,8 @@
 
 from tests import builders
 from zones.models import CoreEnd, EndElement, Position
-from zones.services.wiring_loops import LoopOptions, loop_run
 from zones.units.patterns import use_panel_pattern
+from zones.wiring.loops import LoopOptions, loop_run
 
 
 def wire_town(town):

@@ -7,8 +7,8 @@ from django.urls import reverse
 from django.utils import timezone
 
 from tests import builders
-from zones.services.wiring_loops import loop_run
 from zones.units.patterns import use_panel_pattern
+from zones.wiring.loops import loop_run
 
 pytestmark = pytest.mark.django_db
 

@@ -7,7 +7,7 @@ from sites_registry.templatetags.register_tags import counted, full_stop, storey
 from tests import builders
 from zones.design_findings import SHOWN
 from zones.engineering.findings import Severity
-from zones.wiring_check import STATE_OF
+from zones.wiring.check import STATE_OF
 
 pytestmark = pytest.mark.django_db
 

@@ -24,8 +24,8 @@ from zones.models import (
     TerminalLink,
 )
 from zones.services.rules import add_usual_rules
-from zones.services.wiring_loops import LoopOptions, loop_input_ports, loop_run
 from zones.units.patterns import use_device_pattern, use_panel_pattern
+from zones.wiring.loops import LoopOptions, loop_input_ports, loop_run
 
 CONFIRMED_AT = datetime(2026, 3, 2, 9, tzinfo=UTC)
 COLOURS = ("BN", "BU", "BK", "GY", "WH")

@@ -20,7 +20,7 @@ from zones.panel_contents import other_devices_of
 from zones.services.rules import add_usual_rules, missing_usual_rules
 from zones.set_up import steps_of
 from zones.settings_sheet import settings_sheet
-from zones.wiring_records import wired_panel
+from zones.wiring.records import wired_panel
 from zones.zone_overview import zone_overview_of
 
 pytestmark = pytest.mark.django_db

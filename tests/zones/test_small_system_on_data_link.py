@@ -15,8 +15,8 @@ from zones.forms.small_systems import SmallSystemForm
 from zones.models import Cable, DataLink, EndElement, InputPort
 from zones.small_systems.descriptions import small_systems
 from zones.small_systems.making import make_small_system
-from zones.wiring_check import findings_of_wiring
-from zones.wiring_state import state_of_panel
+from zones.wiring.check import findings_of_wiring
+from zones.wiring.state import state_of_panel
 
 pytestmark = pytest.mark.django_db
 KEY = "one-panel-two-zones-data-link"

@@ -23,7 +23,7 @@ from zones.models import (
 )
 from zones.small_systems.descriptions import RUNS, small_systems
 from zones.small_systems.making import make_small_system
-from zones.wiring_check import findings_of_wiring
+from zones.wiring.check import findings_of_wiring
 
 pytestmark = pytest.mark.django_db
 TWO_ZONES = "one-panel-two-zones"

@@ -7,9 +7,9 @@ from django.urls import reverse
 
 from tests import builders
 from zones.engineering.findings import Severity
-from zones.services.wiring_complete import declare_complete
 from zones.units.patterns import use_panel_pattern
-from zones.wiring_check import findings_of_wiring
+from zones.wiring.check import findings_of_wiring
+from zones.wiring.complete import declare_complete
 
 pytestmark = pytest.mark.django_db
 

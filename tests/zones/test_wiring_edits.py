@@ -8,8 +8,8 @@ from django.urls import reverse
 
 from tests import builders
 from zones.models import Core, CoreEnd
-from zones.services.wiring import put_ends
-from zones.services.wiring_edits import put_core, put_far, tick, undo
+from zones.wiring.edits import put_core, put_far, tick, undo
+from zones.wiring.terminals import put_ends
 
 pytestmark = pytest.mark.django_db
 

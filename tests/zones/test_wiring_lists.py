@@ -10,7 +10,7 @@ from openpyxl import Workbook, load_workbook
 
 from tests import builders
 from zones.models import Core, CoreEnd
-from zones.services.wiring import put_ends
+from zones.wiring.terminals import put_ends
 
 pytestmark = pytest.mark.django_db
 HEAD = "Device,Block,Terminal,Function,Core,Colour,Cable,Far end"

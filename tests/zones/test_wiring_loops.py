@@ -6,9 +6,9 @@ from django.core.exceptions import ValidationError
 from tests import builders
 from zones.engineering.wiring.checks import check_wiring
 from zones.models import Cable, Core, CoreEnd, EndElement, Position, Terminal, TerminalLink
-from zones.services.wiring_loops import LoopOptions, loop_inputs, loop_run
 from zones.units.patterns import change_pattern, use_device_pattern, use_panel_pattern
-from zones.wiring_records import wired_panel
+from zones.wiring.loops import LoopOptions, loop_inputs, loop_run
+from zones.wiring.records import wired_panel
 
 pytestmark = pytest.mark.django_db
 

@@ -7,10 +7,10 @@ from tests import builders
 from zones.engineering.wiring.checks import check_wiring
 from zones.engineering.wiring.patterns import LINK_CALL_POINT, TWO_CORE_ACTUATOR
 from zones.models import CoreEnd, DataLink, EndElement, InputPort
-from zones.services.wiring_loops import LoopOptions, loop_input_ports, loop_run
 from zones.units.patterns import use_device_pattern, use_panel_pattern
-from zones.wiring_page import read_page
-from zones.wiring_records import wired_panel
+from zones.wiring.loops import LoopOptions, loop_input_ports, loop_run
+from zones.wiring.page import read_page
+from zones.wiring.records import wired_panel
 
 pytestmark = pytest.mark.django_db
 
@@ -166,7 +166,7 @@ def test_without_a_box_on_the_way_a_run_that_ends_in_one_is_refused(panel):
 def test_a_terminal_that_takes_two_cores_refuses_a_third(panel):
     terminal = builders.make_terminal(panel, block="XS1", number="1", cores_allowed=2)
     cable = builders.make_cable(panel.building, cores_count=3)
-    from zones.services.wiring_edits import put_core
+    from zones.wiring.edits import put_core
 
     for number in (1, 2):
         builders.make_core(cable, number=number)
@@ -176,7 +176,7 @@ def test_a_terminal_that_takes_two_cores_refuses_a_third(panel):
     put_core(terminal=terminal, text=f"{cable.tag}.3")  # takes the place of the first, as the page says
     assert terminal.core_ends.count() == 2
     core = cable.cores.get(number=1)
-    from zones.services.wiring import put_ends
+    from zones.wiring.terminals import put_ends
 
     with pytest.raises(ValidationError, match="is used by core"):
         put_ends(core=core, near=terminal)

@@ -7,7 +7,7 @@ from tests import builders
 from zones.engineering.wiring.checks import check_wiring
 from zones.engineering.wiring.wired_panel import Passing, Polarity, TerminalKind
 from zones.models import Cable, EndElement, Position, Terminal, TerminalLink
-from zones.wiring_records import wired_panel
+from zones.wiring.records import wired_panel
 
 pytestmark = pytest.mark.django_db
 

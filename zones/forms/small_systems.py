@@ -10,9 +10,9 @@ from sites_registry.forms.base import RegisterForm
 from zones.editing.forms import computable, more_than_zero, past_or_today
 from zones.editing.tags import tag_after
 from zones.engineering.findings import counted
-from zones.forms.wiring_loops import AREAS, CLASSES
 from zones.models import Cable, DeviceKind, Drive, EndPlace, ProductModel, SmokeZone
 from zones.small_systems.answers import CableAnswer, PartAnswer, SystemAnswers, ZoneAnswer
+from zones.wiring.forms.loops import AREAS, CLASSES
 
 MOST_LENGTH_M = Decimal(2000)
 PART_FIELDS = ("count", "model", "storey", "lengths")

@@ -7,11 +7,11 @@ from sites_registry.templatetags.register_tags import plain_number
 from zones.design_check import checked_panel
 from zones.engineering.findings import Severity, counted
 from zones.models import ActuatorCircuit, Core, DataLink, DetectionLine, InputPort, Terminal
-from zones.services.wiring import full_name
-from zones.services.wiring_loops import CoreRow
 from zones.settings_sheet import settings_sheet
 from zones.settings_words import rule_words
-from zones.wiring_check import findings_of_wiring, shown
+from zones.wiring.check import findings_of_wiring, shown
+from zones.wiring.loops import CoreRow
+from zones.wiring.terminals import full_name
 
 SHOWN_FINDINGS = 12
 TERMINAL_OWNERS = ("terminal__panel__position", "terminal__position")

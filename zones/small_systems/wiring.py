@@ -3,11 +3,11 @@
 from dataclasses import dataclass
 
 from zones.models import ActuatorCircuit, Cable, DataLink, DetectionLine, DeviceKind, InputPort, Terminal, TerminalLink
-from zones.services.wiring import add_cores
-from zones.services.wiring_edits import put_core
-from zones.services.wiring_loops import LoopOptions, loop_input_ports, loop_inputs, loop_run
 from zones.small_systems.answers import CableAnswer
 from zones.units.patterns import use_device_pattern, use_panel_pattern
+from zones.wiring.edits import put_core
+from zones.wiring.loops import LoopOptions, loop_input_ports, loop_inputs, loop_run
+from zones.wiring.terminals import add_cores
 
 COLOURS = ("BN", "BU", "BK")
 MAINS_COLOURS = ("BN", "BU", "GNYE")

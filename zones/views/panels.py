@@ -25,7 +25,7 @@ from zones.panel_contents import (
 from zones.services.panels import add_panel, change_battery, change_panel
 from zones.tables import PanelTable
 from zones.units.power_orders import power_orders
-from zones.wiring_state import state_of_panel, states_of_panels
+from zones.wiring.state import state_of_panel, states_of_panels
 
 
 class PanelListView(ListPage):

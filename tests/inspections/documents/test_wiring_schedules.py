@@ -8,9 +8,9 @@ from django.urls import reverse
 from tests import builders
 from tests.inspections.documents.test_base import words_of
 from zones.models import EndElement
-from zones.services.wiring_edits import tick
-from zones.services.wiring_loops import LoopOptions, loop_run
 from zones.units.patterns import use_panel_pattern
+from zones.wiring.edits import tick
+from zones.wiring.loops import LoopOptions, loop_run
 
 
 @pytest.fixture

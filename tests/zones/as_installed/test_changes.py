@@ -16,8 +16,8 @@ from zones.as_installed.record import record_of
 from zones.models import CoreEnd, EndElement, TerminalLink
 from zones.models.as_installed import FrozenRevision
 from zones.services.as_installed import changes_since, take_revision
-from zones.services.wiring import put_ends
 from zones.units.fittings import swap
+from zones.wiring.terminals import put_ends
 
 
 @pytest.fixture

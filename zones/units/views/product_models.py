@@ -17,7 +17,7 @@ from zones.units.patterns import pattern_text_for
 from zones.units.plate_figures import PlateFigureRefused, keep_record
 from zones.units.power_orders import power_orders
 from zones.units.product_models import confirm_model
-from zones.views.wiring_loops import EXAMPLE
+from zones.wiring.views.loops import EXAMPLE
 
 UNITS_SHOWN = 10
 FIGURES_SHOWN = 20

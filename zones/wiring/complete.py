@@ -3,7 +3,7 @@
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
-from zones.declared_parts import records_of
+from zones.wiring.declared_parts import records_of
 
 
 @transaction.atomic

@@ -5,9 +5,9 @@ from django.urls import reverse
 
 from sites_registry.views.base import for_change
 from zones.editing.pages import RemovePage, ZonesFormPage
-from zones.forms.terminal_links import EndElementForm, TerminalLinkForm
 from zones.models import EndElement, Terminal, TerminalLink
-from zones.services.wiring import full_name
+from zones.wiring.forms.terminal_links import EndElementForm, TerminalLinkForm
+from zones.wiring.terminals import full_name
 
 WITH_OWNERS = ("first__building", "first__panel__position", "first__position", "second")
 

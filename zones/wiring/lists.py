@@ -11,10 +11,10 @@ from django.db import transaction
 from zones.device_lists.cells import tidy
 from zones.device_lists.exporting import csv_of, xlsx_of
 from zones.models import Terminal
-from zones.services.wiring import full_name
-from zones.services.wiring_edits import put_core, put_far
-from zones.wiring_page import blocks_of
-from zones.wiring_records import wired_panel
+from zones.wiring.edits import put_core, put_far
+from zones.wiring.page import blocks_of
+from zones.wiring.records import wired_panel
+from zones.wiring.terminals import full_name
 
 HEADINGS = ("Device", "Block", "Terminal", "Function", "Core", "Colour", "Cable", "Far end")
 FREE = "free"

@@ -14,8 +14,8 @@ from zones.models import (
     InputPort,
     Terminal,
 )
-from zones.services.wiring import full_name
 from zones.units.patterns import model_at
+from zones.wiring.terminals import full_name
 
 
 class _Plain:

@@ -4,7 +4,7 @@ import re
 
 from zones.engineering.findings import Finding, Severity
 from zones.engineering.wiring.checks import check_wiring
-from zones.wiring_records import wired_panel
+from zones.wiring.records import wired_panel
 
 _TERMINAL = re.compile(r" -(?=[^\s:]+:)")
 # Glyph and word of a finding, as the design check has them; what is not met in wiring is a fault.

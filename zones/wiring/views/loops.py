@@ -11,13 +11,6 @@ from sites_registry.views.base import Place, for_change
 from zones.editing.forms import tell
 from zones.editing.pages import ZonesFormPage
 from zones.engineering.findings import counted
-from zones.forms.wiring_loops import (
-    InputLoopForm,
-    InputPortLoopForm,
-    LoopForm,
-    PanelPatternForm,
-    WiringPatternForm,
-)
 from zones.models import (
     ActuatorCircuit,
     Cable,
@@ -29,9 +22,10 @@ from zones.models import (
     ProductModel,
     Terminal,
 )
-from zones.services.wiring_loops import loop_input_ports, loop_inputs, loop_run
 from zones.units.patterns import change_pattern, pattern_text_for, use_device_pattern, use_panel_pattern
-from zones.wiring_check import findings_of_wiring
+from zones.wiring.check import findings_of_wiring
+from zones.wiring.forms.loops import InputLoopForm, InputPortLoopForm, LoopForm, PanelPatternForm, WiringPatternForm
+from zones.wiring.loops import loop_input_ports, loop_inputs, loop_run
 
 EXAMPLE = "X1:1 line in + 24 V, from the panel"
 

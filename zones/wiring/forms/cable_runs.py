@@ -6,7 +6,7 @@ from sites_registry.forms.base import RegisterForm, no_null_characters
 from zones.editing.forms import computable, from_zero, more_than_zero
 from zones.engineering.conductors import STANDARD_AREAS_MM2
 from zones.models import Cable
-from zones.services.cable_runs import RunRow
+from zones.wiring.cable_runs import RunRow
 
 AREAS = [("", "as they are"), *((f"{area:g}", f"{area:g} mm²") for area in STANDARD_AREAS_MM2)]
 CLASSES = [("", "as they are"), *Cable.ConductorClass.choices]

@@ -3,9 +3,9 @@
 from django.shortcuts import get_object_or_404
 
 from zones.editing.pages import ZonesFormPage
-from zones.forms.cable_runs import RunsForm
 from zones.models import ActuatorCircuit, Cable, DetectionLine, DeviceKind
-from zones.services.cable_runs import record_runs, runs_to_devices
+from zones.wiring.cable_runs import record_runs, runs_to_devices
+from zones.wiring.forms.cable_runs import RunsForm
 
 
 class RunsView(ZonesFormPage):

@@ -15,12 +15,12 @@ from django.views.decorators.http import require_GET, require_POST
 
 from sites_registry.access import STAFF_ROLES, for_roles
 from sites_registry.templatetags.register_tags import GLYPHS, TONE_OF
-from zones.declared_parts import declared_parts
 from zones.editing.pages import may_edit
 from zones.engineering.power_order import BEFORE_A_GUARD_COMES_OFF
 from zones.models import ControlPanel, Core, Terminal
-from zones.services.wiring_edits import Change, put_core, put_far, shown_at, tick, undo
-from zones.wiring_page import read_page
+from zones.wiring.declared_parts import declared_parts
+from zones.wiring.edits import Change, put_core, put_far, shown_at, tick, undo
+from zones.wiring.page import read_page
 
 LONGEST = 120
 OFFERED = 400

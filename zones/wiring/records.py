@@ -28,7 +28,7 @@ from zones.models import (
     Terminal,
     TerminalLink,
 )
-from zones.port_records import Ports, data_link_of, device_key, grouped, input_of, terminal_key
+from zones.wiring.port_records import Ports, data_link_of, device_key, grouped, input_of, terminal_key
 
 
 def wired_panel(panel) -> plain.WiredPanel:

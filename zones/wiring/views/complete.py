@@ -10,9 +10,9 @@ from django.views.decorators.http import require_POST
 from sites_registry.access import STAFF_ROLES, for_roles
 from sites_registry.views.base import local_next
 from zones.engineering.findings import counted
-from zones.forms.wiring_complete import DeclareCompleteForm
 from zones.models import ControlPanel
-from zones.services.wiring_complete import declare_complete, take_back
+from zones.wiring.complete import declare_complete, take_back
+from zones.wiring.forms.complete import DeclareCompleteForm
 
 
 @for_roles(*STAFF_ROLES)

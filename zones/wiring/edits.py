@@ -13,7 +13,7 @@ from django.utils import timezone
 
 from zones.engineering.designations import DesignationError, check_colour
 from zones.models import Cable, Core, CoreEnd, Terminal
-from zones.services.wiring import free_slot, full_name, put_ends, terminal_named, use_of
+from zones.wiring.terminals import free_slot, full_name, put_ends, terminal_named, use_of
 
 _CORE = re.compile(r"(?P<cable>.{1,40})\.(?P<number>[0-9]{1,3})(?:\s+(?P<colour>[A-Za-z]{2,8}))?$")
 GNYE = "GNYE"

@@ -11,9 +11,9 @@ from zones.engineering.wiring.runs import runs_of
 from zones.engineering.wiring.tracing import BOX, Wiring, core_name
 from zones.engineering.wiring.wired_panel import WiredDevice, WiredPanel
 from zones.models import DeviceKind, Terminal
-from zones.wiring_check import STATE_OF, shown
-from zones.wiring_records import wired_panel
-from zones.wiring_state import state_of
+from zones.wiring.check import STATE_OF, shown
+from zones.wiring.records import wired_panel
+from zones.wiring.state import state_of
 
 KIND_LABELS = dict(DeviceKind.choices)
 

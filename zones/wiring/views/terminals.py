@@ -9,9 +9,9 @@ from sites_registry.access import VisibleMixin
 from sites_registry.views.base import for_change
 from zones.editing.pages import RemovePage, ZonesFormPage, may_edit
 from zones.engineering.power_order import BEFORE_A_GUARD_COMES_OFF
-from zones.forms.wiring import TerminalForm, TerminalRangeForm
 from zones.models import ControlPanel, CoreEnd, EndElement, Position, Terminal, TerminalLink
-from zones.services.wiring import add_terminals, full_name
+from zones.wiring.forms.terminals import TerminalForm, TerminalRangeForm
+from zones.wiring.terminals import add_terminals, full_name
 
 
 def with_cores(terminals):

@@ -7,7 +7,7 @@ from zones.editing.forms import ZonesModelForm, more_than_zero
 from zones.engineering.designations import DesignationError, check_colour, read_terminal_range
 from zones.models import ActuatorCircuit, Cable, Core, DetectionLine, DeviceKind, Position, Terminal
 from zones.models.terminals import RUNS_OF_A_TERMINAL
-from zones.services.wiring import terminal_named
+from zones.wiring.terminals import terminal_named
 
 MOST_CORES = 200
 OFFERED_TERMINALS = 500

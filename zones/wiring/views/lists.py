@@ -21,18 +21,10 @@ from zones.device_lists.reading import check_size, read_file
 from zones.device_lists.sheets import NotReadable
 from zones.engineering.findings import counted
 from zones.models import ControlPanel
-from zones.services.wiring_lists import (
-    HEADINGS,
-    ListRefused,
-    ListRow,
-    apply_list,
-    read_rows,
-    wiring_list_csv,
-    wiring_list_xlsx,
-)
-from zones.wiring_check import findings_of_wiring
-from zones.wiring_records import wired_panel
-from zones.wiring_state import state_of
+from zones.wiring.check import findings_of_wiring
+from zones.wiring.lists import HEADINGS, ListRefused, ListRow, apply_list, read_rows, wiring_list_csv, wiring_list_xlsx
+from zones.wiring.records import wired_panel
+from zones.wiring.state import state_of
 
 SALT = "wiring-list"
 HELD_FOR_S = 8 * 3600

@@ -24,11 +24,11 @@ from zones.models import (
     InputDevice,
     Terminal,
 )
-from zones.services.end_parts import put_element
-from zones.services.wiring import free_slot, full_name
-from zones.services.wiring_boxes import box_terminals, legs_through_boxes
 from zones.units.patterns import use_device_pattern
-from zones.wiring_records import drive_of
+from zones.wiring.boxes import box_terminals, legs_through_boxes
+from zones.wiring.end_parts import put_element
+from zones.wiring.records import drive_of
+from zones.wiring.terminals import free_slot, full_name
 
 GNYE = "GNYE"
 MOST_CORES = 61

@@ -8,11 +8,11 @@ from sites_registry.forms.base import RegisterForm
 from zones.editing.forms import computable, more_than_zero
 from zones.engineering.conductors import STANDARD_AREAS_MM2
 from zones.forms.ports import devices_of_inputs
-from zones.forms.wiring import checked_colour
 from zones.models import Cable, EndElement, InputPort, Position, Terminal
-from zones.services.wiring_loops import MOST_CORES, LoopOptions
 from zones.units.forms.pattern_starts import PatternStartFields
 from zones.units.patterns import MOST_OF_A_PANEL
+from zones.wiring.forms.terminals import checked_colour
+from zones.wiring.loops import MOST_CORES, LoopOptions
 
 AREAS = [("", "not known"), *((f"{area:g}", f"{area:g} mm²") for area in STANDARD_AREAS_MM2)]
 CLASSES = [("", "not known"), *Cable.ConductorClass.choices]
