@@ -5,23 +5,20 @@ from django.urls import path, re_path
 from zones.design_basis import views as design_basis
 from zones.device_lists import views as device_lists
 from zones.files import views as attachments
+from zones.positions.views import fittings, identical_units, positions, serials
+from zones.positions.views import grid as position_grid
+from zones.positions.views import runs as position_runs
 from zones.units.views import product_models, recalls, units
 from zones.views import (
     batteries,
     circuits,
     design_check,
-    fittings,
-    identical_units,
     link_lists,
     panels,
     ports,
-    position_grid,
-    position_runs,
-    positions,
     proof,
     rule_matrix,
     rules,
-    serials,
     set_up,
     settings_sheet,
     simulator,

@@ -6,9 +6,9 @@ from django.db.models import Count, Exists, F, OuterRef, Q
 from django.urls import reverse
 
 from sites_registry.access import Role
-from zones.identical_units import progress_of
 from zones.models import ActuatorCircuit, DetectionLine, DeviceKind, Fitting, InputDevice
 from zones.panel_contents import LINE_KINDS
+from zones.positions.identical_units import progress_of
 
 # Weather and the fire alarm may act on every zone, a battery serves the panel: that they name none is no fault.
 OF_THE_WHOLE_BUILDING = (

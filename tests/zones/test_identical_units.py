@@ -8,9 +8,9 @@ from django.urls import reverse
 from django.utils import timezone
 
 from tests import builders
-from zones.identical_units import groups_of, identical_units_of, panel_terminals_of, progress_of
 from zones.models import Fitting, PlaceProof
-from zones.services.place_proofs import PlaceProofRefused, exchange_and_prove, prove_by_operating, prove_by_serial
+from zones.positions.identical_units import groups_of, identical_units_of, panel_terminals_of, progress_of
+from zones.positions.place_proofs import PlaceProofRefused, exchange_and_prove, prove_by_operating, prove_by_serial
 from zones.units.fittings import FittingRefused, exchange, swap
 
 pytestmark = pytest.mark.django_db

@@ -4,7 +4,7 @@ import pytest
 from django.urls import reverse
 
 from tests import builders
-from zones.services.positions import run_of_tags, sorted_by_place, storey_rank
+from zones.positions.edits import run_of_tags, sorted_by_place, storey_rank
 
 
 def run_page(town, query=""):

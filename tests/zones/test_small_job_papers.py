@@ -12,11 +12,11 @@ from zones.design_findings import groups_of
 from zones.engineering.cause_and_effect import InputKind, validate
 from zones.engineering.drawings.wiring_diagram import draw_canvas
 from zones.engineering.findings import Severity
-from zones.identical_units import panel_terminals_of
 from zones.label_records import chosen_cables, labels_of_cables, labels_of_devices
 from zones.materials import material_list
 from zones.models import InputPort, Position, ProductModel
 from zones.panel_contents import other_devices_of
+from zones.positions.identical_units import panel_terminals_of
 from zones.services.rules import add_usual_rules, missing_usual_rules
 from zones.set_up import steps_of
 from zones.settings_sheet import settings_sheet

@@ -11,7 +11,7 @@ from zones.engineering.drawings.label_sheets import A4_HEIGHT_MM, A4_WIDTH_MM, S
 from zones.label_records import known_tags
 from zones.label_words import CHOICES, ENGLISH
 from zones.models import ControlPanel, SmokeZone
-from zones.services.positions import storey_rank
+from zones.positions.edits import storey_rank
 
 OWN = "own"
 WHAT = [("devices", "devices"), ("cables", "cables, one for each end"), ("cores", "cores, one for each end")]

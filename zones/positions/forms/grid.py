@@ -8,7 +8,7 @@ from sites_registry.forms.base import RegisterForm
 from zones.device_lists.columns import COLUMN
 from zones.models import ActuatorCircuit, DataLink, DetectionLine, DeviceKind, ProductModel
 from zones.models.kinds import TAG_PREFIX
-from zones.services.position_grid import COLUMNS, MOST_ROWS
+from zones.positions.grid import COLUMNS, MOST_ROWS
 
 ROWS_AT_FIRST = 12
 SPARE_ROWS = 3

@@ -19,7 +19,7 @@ from zones.models import (
     VentGroup,
 )
 from zones.models.position_rules import NOT_ON_A_LINK
-from zones.services.positions import MOST_IN_A_RUN, next_free_number, run_of_tags
+from zones.positions.edits import MOST_IN_A_RUN, next_free_number, run_of_tags
 from zones.units.forms.units import models_by_kind, way_to_propose
 
 WHERE = ("storey", "room", "place", "access_need")

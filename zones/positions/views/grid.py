@@ -6,9 +6,9 @@ from django.urls import reverse
 from sites_registry.access import STAFF_ROLES
 from sites_registry.views.base import FormPage
 from zones.engineering.findings import counted
-from zones.forms.position_grid import PositionGridForm
-from zones.services.position_grid import MOST_ROWS, CellsRefused, MakesMore, add_positions
-from zones.views.positions import BuildingMixin, PositionsOf
+from zones.positions.forms.grid import PositionGridForm
+from zones.positions.grid import MOST_ROWS, CellsRefused, MakesMore, add_positions
+from zones.positions.views.positions import BuildingMixin, PositionsOf
 
 
 class PositionGridView(BuildingMixin, FormPage):

@@ -10,8 +10,9 @@ from sites_registry.access import STAFF_ROLES, for_roles
 from sites_registry.services.refusals import Refused
 from sites_registry.views.base import FormPage, Place, local_next
 from zones.editing.pages import building_of, may_edit
-from zones.forms.place_proofs import Method, PlaceProofForm
-from zones.identical_units import (
+from zones.models import Position
+from zones.positions.forms.place_proofs import Method, PlaceProofForm
+from zones.positions.identical_units import (
     fittings_to_tell_apart,
     groups_of,
     identical_units_of,
@@ -19,8 +20,7 @@ from zones.identical_units import (
     with_proof,
     without_proof,
 )
-from zones.models import Position
-from zones.services.place_proofs import PlaceProofRefused, exchange_and_prove, prove_by_operating, prove_by_serial
+from zones.positions.place_proofs import PlaceProofRefused, exchange_and_prove, prove_by_operating, prove_by_serial
 
 ROWS_ON_A_PAGE = 50
 

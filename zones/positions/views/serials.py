@@ -10,11 +10,11 @@ from django.views.decorators.http import require_POST
 from sites_registry.access import STAFF_ROLES, for_roles
 from sites_registry.models import Building
 from sites_registry.services.refusals import Refused
-from zones.forms.fittings import SerialRowForm
 from zones.models import Position, ProductModel
-from zones.services.positions import storey_rank
-from zones.services.serials import record_serial
-from zones.views.positions import PositionsOf
+from zones.positions.edits import storey_rank
+from zones.positions.forms.fittings import SerialRowForm
+from zones.positions.serials import record_serial
+from zones.positions.views.positions import PositionsOf
 
 ROWS_ON_A_PAGE = 300
 

@@ -8,9 +8,8 @@ from django.views.decorators.http import require_POST
 from sites_registry.access import STAFF_ROLES, for_roles
 from sites_registry.models import Building
 from sites_registry.views.base import FormPage
-from zones.forms.positions import GiveUpForm, PositionRunForm, start_of_run
 from zones.models import Position
-from zones.services.positions import (
+from zones.positions.edits import (
     add_run,
     clashes_of,
     give_up,
@@ -19,7 +18,8 @@ from zones.services.positions import (
     sorted_by_place,
     take_back,
 )
-from zones.views.positions import BuildingMixin, PositionsOf
+from zones.positions.forms.positions import GiveUpForm, PositionRunForm, start_of_run
+from zones.positions.views.positions import BuildingMixin, PositionsOf
 
 
 class PositionRunView(BuildingMixin, FormPage):

@@ -17,10 +17,10 @@ from sites_registry.templatetags.register_tags import storey_words
 from sites_registry.views.base import FormPage, for_change
 from sites_registry.views.lists import CodeColumn, ListPage, RegisterTable, state_mark
 from zones.editing.tags import tag_after
-from zones.forms.positions import PositionForm
-from zones.identical_units import identical_units_of
 from zones.models import DeviceKind, Fitting, Position, SmokeZone
-from zones.services.positions import put_last_in_walk, storey_rank
+from zones.positions.edits import put_last_in_walk, storey_rank
+from zones.positions.forms.positions import PositionForm
+from zones.positions.identical_units import identical_units_of
 
 
 class PositionFilter(django_filters.FilterSet):

@@ -5,11 +5,11 @@ from django.utils.formats import date_format
 
 from sites_registry.access import STAFF_ROLES
 from sites_registry.views.base import FormPage
-from zones.forms.fittings import FittingForm, TakeOffForm
 from zones.models import Position
+from zones.positions.forms.fittings import FittingForm, TakeOffForm
+from zones.positions.views.positions import PositionsOf
 from zones.units.edits import find_or_create_unit
 from zones.units.fittings import FittingRefused, fit, swap, take_off
-from zones.views.positions import PositionsOf
 
 FIELD_OF = {"date": "day", "reason": "reason", "position": None, "unit": "serial"}
 
