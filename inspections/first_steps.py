@@ -9,7 +9,7 @@ from inspections.models import Visit
 from sites_registry.access import Role
 from sites_registry.models import Building, Client, Firm, Invitation, Person
 from zones.models import Position
-from zones.set_up import Step
+from zones.panels.set_up import Step
 
 
 @dataclass(frozen=True)

@@ -24,7 +24,7 @@ from zones.models import (
     SmokeZone,
 )
 from zones.models.kinds import Drive, EndPlace
-from zones.panel_contents import circuits_of, lines_of, with_devices, with_listed
+from zones.panels.contents import circuits_of, lines_of, with_devices, with_listed
 from zones.port_settings import input_lines, link_lines
 from zones.settings_words import NOT_KNOWN, function_words, number_of, rule_words, tags_of
 

@@ -30,8 +30,8 @@ from zones.models import (
     Vent,
     VentGroup,
 )
+from zones.panels.edits import add_panel, change_battery
 from zones.positions.edits import number_walk, sorted_by_place
-from zones.services.panels import add_panel, change_battery
 from zones.units.fittings import fit
 from zones.units.patterns import use_device_pattern, use_panel_pattern
 from zones.wiring.edits import put_core

@@ -27,8 +27,8 @@ from zones.models import (
     Vent,
     VentGroup,
 )
+from zones.panels.edits import add_panel, change_battery
 from zones.positions.edits import number_walk, sorted_by_place
-from zones.services.panels import add_panel, change_battery
 from zones.units.fittings import fit
 
 # Invented models with plausible figures, named so that nobody takes them for real ones; one actuator and one detector

@@ -5,9 +5,7 @@ from dataclasses import dataclass
 from django.conf import settings
 from django.utils import timezone
 
-from inspections.documents import device_schedule as devices
 from inspections.documents import wiring_schedules
-from inspections.documents import zone_schedule as zones
 from inspections.documents.base import TitleBlock, render_pdf
 from inspections.documents.cause_and_effect import cause_and_effect_pdf
 from inspections.documents.commissioning_plan import CAUTION, plan_pdf
@@ -22,6 +20,8 @@ from zones.cause_and_effect.proof import proof_page
 from zones.cause_and_effect.records import panel_logic
 from zones.design_check import checked_building
 from zones.engineering.cause_and_effect import RuleSetError
+from zones.panels import device_schedule as devices
+from zones.panels import zone_schedule as zones
 from zones.settings_sheet import settings_sheet
 from zones.views.rule_matrix import LEGEND
 

@@ -17,8 +17,8 @@ from sites_registry.services.refusals import Refused
 from zones.cause_and_effect.commissioning import panel_plan
 from zones.engineering.cause_and_effect import encode_events
 from zones.engineering.hazards import hazards_text
-from zones.line_places import start_of
 from zones.models import ControlPanel, DeviceKind, Fitting, LinkEntry, PlaceProof
+from zones.panels.line_places import start_of
 
 # Test points of a plan stand in its order behind those that the protocol asks at the same position, with room between
 # two of them; at the panel the protocol's own come after: nothing is measured before the power is up.

@@ -4,8 +4,8 @@ from collections import defaultdict
 
 from inspections.models import ProtocolCheck, TestPoint
 from inspections.services.point_limits import LimitsHere
-from zones.line_places import has_element
 from zones.models.kinds import Drive, EndPlace
+from zones.panels.line_places import has_element
 
 FROZEN_FIELDS = (
     "code", "order", "title", "instruction", "expected", "caution", "hazards", "quantity", "unit",

@@ -6,12 +6,12 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from inspections.documents import device_schedule as devices
-from inspections.documents import zone_schedule as zones
 from inspections.papers import papers_of
 from sites_registry.models import Building
 from sites_registry.views.downloads import download, file_name
 from zones.device_lists.exporting import XLSX_TYPE
+from zones.panels import device_schedule as devices
+from zones.panels import zone_schedule as zones
 
 PDF_TYPE = "application/pdf"
 

@@ -6,10 +6,10 @@ from datetime import date
 import pytest
 from django.utils import timezone
 
-from inspections.documents.device_schedule import device_schedule_pdf, parts_of, positions_of
 from tests import builders
 from tests.zones.device_lists.lists import effects, xlsx_of
 from zones.device_lists import staging
+from zones.panels.device_schedule import device_schedule_pdf, parts_of, positions_of
 
 HEADINGS = ("Ref", "Type", "Panel", "Zone no", "Zone name", "Vent", "Output", "Line no.", "Order", "Floor", "Room",
             "Location", "Make", "Model no.", "S/N", "Batch", "Date fitted")  # fmt: skip

@@ -13,7 +13,7 @@ from django.utils import timezone
 from tests import builders
 from zones.design_basis.edits import set_practice
 from zones.models import BatterySet, DeviceKind
-from zones.services.panels import change_battery
+from zones.panels.edits import change_battery
 
 LIST = reverse("battery-list")
 

@@ -5,7 +5,7 @@ from django.urls import reverse
 
 from tests import builders
 from zones.models import DataLink, LinkEntry
-from zones.services.data_links import LinkRefused, Listed, confirm_by_operating, confirm_by_serial, set_list
+from zones.panels.data_links import LinkRefused, Listed, confirm_by_operating, confirm_by_serial, set_list
 
 pytestmark = pytest.mark.django_db
 

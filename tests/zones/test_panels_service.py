@@ -7,7 +7,7 @@ from django.core.exceptions import ValidationError
 
 from tests import builders
 from zones.models import BatterySet, ControlPanel, DeviceKind, Fitting, Position, Unit
-from zones.services.panels import add_panel, change_battery
+from zones.panels.edits import add_panel, change_battery
 
 pytestmark = pytest.mark.django_db
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from inspections.documents import device_schedule, wiring_schedules
+from inspections.documents import wiring_schedules
 from tests import builders
 from tests.zones.small_job_records import make_small_job
 from zones.cause_and_effect.matrix import matrix_of
@@ -15,10 +15,11 @@ from zones.engineering.findings import Severity
 from zones.label_records import chosen_cables, labels_of_cables, labels_of_devices
 from zones.materials import material_list
 from zones.models import InputPort, Position, ProductModel
-from zones.panel_contents import other_devices_of
+from zones.panels import device_schedule
+from zones.panels.contents import other_devices_of
+from zones.panels.set_up import steps_of
 from zones.positions.identical_units import panel_terminals_of
 from zones.services.rules import add_usual_rules, missing_usual_rules
-from zones.set_up import steps_of
 from zones.settings_sheet import settings_sheet
 from zones.wiring.records import wired_panel
 from zones.zone_overview import zone_overview_of

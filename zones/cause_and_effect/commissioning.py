@@ -10,8 +10,8 @@ from zones.cause_and_effect.records import PanelLogic, panel_logic
 from zones.engineering.cause_and_effect.commissioning import CommissioningStep, Coverage, Phase, coverage
 from zones.engineering.cause_and_effect.commissioning_plan import commissioning_plan
 from zones.engineering.cause_and_effect.rules import FAULTS, CauseKind, InputKind, keys_of
-from zones.line_places import start_of
 from zones.models import Position
+from zones.panels.line_places import start_of
 from zones.units.power_orders import ShownOrder, power_orders
 
 

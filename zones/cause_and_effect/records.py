@@ -8,10 +8,10 @@ A zone is known to the logic as "z<key>", a vent group as "g<key>", what moves i
 from dataclasses import dataclass, field
 
 from zones.engineering import cause_and_effect as logic
-from zones.line_places import ELSEWHERE, has_element, last_of_lines
 from zones.models import CauseAndEffectRule, ControlPanel, DeviceKind, Position, VentGroup
 from zones.models.kinds import with_article
-from zones.panel_contents import with_listed
+from zones.panels.contents import with_listed
+from zones.panels.line_places import ELSEWHERE, has_element, last_of_lines
 
 INPUT_KIND_OF = {
     DeviceKind.MANUAL_CALL_POINT: logic.InputKind.CALL_POINT,

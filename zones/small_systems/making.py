@@ -24,8 +24,8 @@ from zones.models import (
     VentGroup,
 )
 from zones.models.kinds import TAG_PREFIX
+from zones.panels.edits import add_panel, change_battery
 from zones.positions.edits import put_last_in_walk
-from zones.services.panels import add_panel, change_battery
 from zones.services.rules import add_usual_rules
 from zones.small_systems.panel_ports import PanelPorts
 from zones.small_systems.wiring import ToInputs, ToRun, wire

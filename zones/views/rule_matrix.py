@@ -16,8 +16,8 @@ from zones.editing.pages import RemovePage, may_edit
 from zones.engineering.cause_and_effect import validate
 from zones.forms.rules import CellForm, CoincidenceForm
 from zones.models import CauseAndEffectRule, Coincidence, ControlPanel
+from zones.panels.views.panels import ChangeOnPanelPage, OnPanelPage
 from zones.services.rules import add_usual_rules, missing_usual_rules, set_cell
-from zones.views.panels import ChangeOnPanelPage, OnPanelPage
 
 Effect = CauseAndEffectRule.Effect
 LEGEND = [(LETTERS[value], word) for value, word in Effect.choices if value != Effect.UNCHANGED]

@@ -8,7 +8,7 @@ from zones.cause_and_effect.records import rules_of
 from zones.editing.pages import RemovePage, may_edit
 from zones.forms.rules import RuleForm
 from zones.models import CauseAndEffectRule, ControlPanel
-from zones.views.panels import ChangeOnPanelPage, OnPanelPage
+from zones.panels.views.panels import ChangeOnPanelPage, OnPanelPage
 
 
 def list_url_of(panel):

@@ -8,10 +8,10 @@ import pytest
 from django.urls import reverse
 from openpyxl import load_workbook
 
-from inspections.documents import device_schedule
 from tests import builders
 from tests.inspections.documents.test_base import words_of
 from zones.models import Position, Vent
+from zones.panels import device_schedule
 
 
 def pages_of(pdf):

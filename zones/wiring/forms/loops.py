@@ -7,8 +7,8 @@ from django import forms
 from sites_registry.forms.base import RegisterForm
 from zones.editing.forms import computable, more_than_zero
 from zones.engineering.conductors import STANDARD_AREAS_MM2
-from zones.forms.ports import devices_of_inputs
 from zones.models import Cable, EndElement, InputPort, Position, Terminal
+from zones.panels.forms.ports import devices_of_inputs
 from zones.units.forms.pattern_starts import PatternStartFields
 from zones.units.patterns import MOST_OF_A_PANEL
 from zones.wiring.forms.terminals import checked_colour

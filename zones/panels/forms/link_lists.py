@@ -6,7 +6,7 @@ from django import forms
 
 from sites_registry.forms.base import RegisterForm
 from zones.models import Position
-from zones.services.data_links import MOST_ENTRIES, Listed
+from zones.panels.data_links import MOST_ENTRIES, Listed
 from zones.units.edits import UnitRefused, tidy_serial
 from zones.units.forms.units import LONGEST_SCAN, label_of
 

@@ -7,7 +7,7 @@ from django.urls import reverse
 
 from sites_registry.access import Role
 from zones.models import ActuatorCircuit, DetectionLine, DeviceKind, Fitting, InputDevice
-from zones.panel_contents import LINE_KINDS
+from zones.panels.contents import LINE_KINDS
 from zones.positions.identical_units import progress_of
 
 # Weather and the fire alarm may act on every zone, a battery serves the panel: that they name none is no fault.

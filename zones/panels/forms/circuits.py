@@ -1,8 +1,8 @@
 """What may be typed about actuator circuits and detection lines."""
 
 from zones.editing.forms import ZonesModelForm
-from zones.forms.ports import devices_that_offer
 from zones.models import ActuatorCircuit, DetectionLine, SmokeZone
+from zones.panels.forms.ports import devices_that_offer
 
 
 class CircuitForm(ZonesModelForm):

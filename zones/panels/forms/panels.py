@@ -6,7 +6,7 @@ from django.utils import timezone
 from zones.editing.forms import ZonesModelForm, past_or_today
 from zones.models import BatterySet, ControlPanel, DeviceKind, PanelSetting, Position, ProductModel
 from zones.models.panels import PANEL_FIGURES_FROM_ZERO
-from zones.services.panels import POSITION_FIELDS
+from zones.panels.edits import POSITION_FIELDS
 
 ON_PANEL = (
     "supply_limit_a", "quiescent_current_a", "alarm_current_a", "own_voltage_drop_v", "charger_current_a",

@@ -14,12 +14,12 @@ from sites_registry.views.lists import ListPage
 from zones.editing.pages import RemovePage, ZonesFormPage, building_of, may_edit
 from zones.editing.tags import tag_after
 from zones.engineering.natural_order import natural_key
-from zones.forms.smoke_zones import VentForm, VentGroupForm, ZoneForm
-from zones.forms.zone_copies import DuplicateZoneForm
 from zones.free_areas import answer_of
 from zones.models import Position, SmokeZone, Vent, VentGroup
-from zones.services.zone_copies import COPIED_OF_VENT, duplicate_zone, plan_copies
-from zones.tables import ZoneTable
+from zones.panels.forms.smoke_zones import VentForm, VentGroupForm, ZoneForm
+from zones.panels.forms.zone_copies import DuplicateZoneForm
+from zones.panels.tables import ZoneTable
+from zones.panels.zone_copies import COPIED_OF_VENT, duplicate_zone, plan_copies
 
 
 def _count(model):

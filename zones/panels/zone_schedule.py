@@ -9,12 +9,12 @@ from django.urls import reverse
 from django.utils import timezone
 
 from inspections.documents.base import TitleBlock, render_pdf
-from inspections.documents.device_schedule import facts_of
 from sites_registry.templatetags.register_tags import plain_number
 from zones.device_lists.cells import tidy
 from zones.device_lists.exporting import xlsx_of
 from zones.engineering.natural_order import natural_key
 from zones.models import AreaKind, DeviceKind
+from zones.panels.device_schedule import facts_of
 
 COUNTED = (
     (DeviceKind.ACTUATOR, "Actuators"),

@@ -6,13 +6,13 @@ from django.views.generic import DetailView
 from sites_registry.access import VisibleMixin
 from sites_registry.history import changes_of
 from zones.editing.pages import RemovePage, may_edit
-from zones.forms.ports import DataLinkForm, InputPortForm
-from zones.link_lists import entries_of
 from zones.models import DataLink, InputPort
-from zones.services.input_ports import put_devices
+from zones.panels.forms.ports import DataLinkForm, InputPortForm
+from zones.panels.input_ports import put_devices
+from zones.panels.link_lists import entries_of
+from zones.panels.views.circuits import next_number
+from zones.panels.views.panels import ChangeOnPanelPage, OnPanelPage
 from zones.units.patterns import NUMBERS_OF_THE_PANEL
-from zones.views.circuits import next_number
-from zones.views.panels import ChangeOnPanelPage, OnPanelPage
 
 
 class DataLinkDetailView(VisibleMixin, DetailView):

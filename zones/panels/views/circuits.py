@@ -3,9 +3,9 @@
 from django.urls import reverse
 
 from zones.editing.pages import RemovePage
-from zones.forms.circuits import CircuitForm, LineForm
 from zones.models import ActuatorCircuit, DetectionLine
-from zones.views.panels import ChangeOnPanelPage, OnPanelPage
+from zones.panels.forms.circuits import CircuitForm, LineForm
+from zones.panels.views.panels import ChangeOnPanelPage, OnPanelPage
 
 
 def next_number(records):

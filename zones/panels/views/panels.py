@@ -11,9 +11,8 @@ from sites_registry.views.base import for_change
 from sites_registry.views.lists import ListPage
 from zones.editing.pages import RemovePage, ZonesFormPage, building_of, may_edit
 from zones.engineering.power_order import BATTERY_WORK, BEFORE_A_GUARD_COMES_OFF
-from zones.forms.panels import BatterySetForm, ChangeBatteryForm, PanelForm, SettingForm
 from zones.models import BatterySet, ControlPanel, PanelSetting, Position
-from zones.panel_contents import (
+from zones.panels.contents import (
     circuits_of,
     data_links_of,
     figures_of,
@@ -22,8 +21,9 @@ from zones.panel_contents import (
     panel_of_page,
     with_devices,
 )
-from zones.services.panels import add_panel, change_battery, change_panel
-from zones.tables import PanelTable
+from zones.panels.edits import add_panel, change_battery, change_panel
+from zones.panels.forms.panels import BatterySetForm, ChangeBatteryForm, PanelForm, SettingForm
+from zones.panels.tables import PanelTable
 from zones.units.power_orders import power_orders
 from zones.wiring.state import state_of_panel, states_of_panels
 

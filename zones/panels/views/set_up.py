@@ -7,7 +7,7 @@ from django.views.generic import TemplateView
 from sites_registry.access import STAFF_ROLES, RoleMixin
 from sites_registry.models import Building
 from zones.editing.pages import building_of
-from zones.set_up import next_step, steps_of
+from zones.panels.set_up import next_step, steps_of
 
 
 class BuildingSetUpView(RoleMixin, TemplateView):

@@ -5,7 +5,7 @@ import re
 from django import forms
 
 from sites_registry.forms.base import RegisterForm
-from zones.services.zone_copies import MOST_COPIES
+from zones.panels.zone_copies import MOST_COPIES
 
 LARGEST_NUMBER = 32_767
 

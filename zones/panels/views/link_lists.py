@@ -8,15 +8,15 @@ from django.views.decorators.http import require_POST
 from sites_registry.access import STAFF_ROLES, for_roles
 from zones.editing.pages import ZonesFormPage
 from zones.engineering.hazards import Hazard
-from zones.forms.link_lists import ConfirmOperatingForm, ConfirmSerialForm, LinkListForm
 from zones.models import DataLink, LinkEntry
-from zones.services.data_links import (
+from zones.panels.data_links import (
     MOST_ENTRIES,
     confirm_by_operating,
     confirm_by_serial,
     set_list,
     take_confirmation_back,
 )
+from zones.panels.forms.link_lists import ConfirmOperatingForm, ConfirmSerialForm, LinkListForm
 
 OPERATED = f"{Hazard.MOVING.precaution} {Hazard.ALARM.precaution}"
 _LINKS = DataLink.objects.select_related("panel__building", "panel__position")
