@@ -6,7 +6,6 @@ from inspections.documents.drawings import DRAWINGS
 from inspections.views import (
     as_installed,
     buildings,
-    cause_and_effect,
     certificates,
     commissioning,
     defects,
@@ -33,6 +32,7 @@ from inspections.views import (
     visits,
     wiring_schedules,
 )
+from zones.cause_and_effect.views import document as cause_and_effect
 
 urlpatterns = [
     path("", home.home, name="home"),

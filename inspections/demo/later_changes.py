@@ -2,9 +2,9 @@
 
 from inspections.demo.systems import save
 from inspections.demo.wiring import FOR_LINES
+from zones.cause_and_effect.edits import add_usual_rules
 from zones.models import CoreEnd, DeviceKind, PanelSetting, Position, Terminal
 from zones.positions.edits import give_up
-from zones.services.rules import add_usual_rules
 from zones.units.edits import find_or_create_unit
 from zones.units.fittings import swap, take_off
 from zones.wiring.loops import loop_run

@@ -1,8 +1,8 @@
 """Cause and effect of the demo: every panel its usual rules, one a coincidence with a delay, one a planted fault."""
 
 from inspections.demo.systems import save
+from zones.cause_and_effect.edits import add_usual_rules
 from zones.models import CauseAndEffectRule, Coincidence, ControlPanel, DeviceKind
-from zones.services.rules import add_usual_rules
 
 # Rain closes at the highest priority, so it beats smoke: what the proof is there to find.
 PLANTED_FAULT_IN = "Station Arcade"

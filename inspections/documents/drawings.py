@@ -11,13 +11,13 @@ from django.urls import reverse
 from django.utils import timezone
 
 from inspections.documents.base import TitleBlock, render_pdf
+from zones.cause_and_effect.zone_overview import zone_overview_of
 from zones.engineering.drawings.overview_layout import lay_out
 from zones.engineering.drawings.overview_svg import overview_svg
 from zones.engineering.drawings.svg import times_too_large, wiring_svg
 from zones.engineering.drawings.wiring_diagram import draw_canvas, draw_sheets, is_wired
 from zones.wiring.records import wired_panel
 from zones.wiring.state import state_of, state_of_panel
-from zones.zone_overview import zone_overview_of
 
 # A3 landscape less the margins, the heading and the title block of a sheet (documents/print.css).
 SHEET_MM = (396.0, 222.0)

@@ -7,7 +7,6 @@ from django.utils import timezone
 
 from inspections.documents import wiring_schedules
 from inspections.documents.base import TitleBlock, render_pdf
-from inspections.documents.cause_and_effect import cause_and_effect_pdf
 from inspections.documents.commissioning_plan import CAUTION, plan_pdf
 from inspections.documents.design_check import FINDINGS_PER_DOCUMENT, building_report_pdf
 from inspections.documents.drawings import DRAWINGS, drawing_pdf
@@ -16,14 +15,15 @@ from inspections.documents.settings_sheet import settings_sheet_pdf
 from inspections.documents.visit_report import ROWS_PER_DOCUMENT, visit_report_pdf
 from inspections.models import HandOverFile, Visit
 from zones.cause_and_effect.commissioning import panel_plan
+from zones.cause_and_effect.document import cause_and_effect_pdf
 from zones.cause_and_effect.proof import proof_page
 from zones.cause_and_effect.records import panel_logic
+from zones.cause_and_effect.views.matrix import LEGEND
 from zones.design_check import checked_building
 from zones.engineering.cause_and_effect import RuleSetError
 from zones.panels import device_schedule as devices
 from zones.panels import zone_schedule as zones
 from zones.settings_sheet import settings_sheet
-from zones.views.rule_matrix import LEGEND
 
 Folder = HandOverFile.Folder
 

@@ -16,8 +16,8 @@ from sites_registry.access import Role, for_roles
 from sites_registry.templatetags.register_tags import storey_words
 from sites_registry.views.downloads import download, file_name
 from zones.cause_and_effect.commissioning import panel_plan
+from zones.cause_and_effect.views.matrix import panel_of
 from zones.engineering.cause_and_effect import RuleSetError
-from zones.views.rule_matrix import panel_of
 
 
 @require_safe

@@ -5,8 +5,8 @@ from django.urls import reverse
 
 from tests import builders
 from tests.browser.conftest import DESK, PHONE
+from zones.cause_and_effect.edits import add_usual_rules
 from zones.models import CauseAndEffectRule
-from zones.services.rules import add_usual_rules
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 

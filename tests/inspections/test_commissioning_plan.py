@@ -19,9 +19,9 @@ from tests import builders
 from tests.inspections.paper import text_of
 from zones.cause_and_effect.commissioning import panel_plan
 from zones.cause_and_effect.commissioning_points import plain
+from zones.cause_and_effect.edits import add_usual_rules
 from zones.engineering.power_order import ISOLATE, POWER_UP
 from zones.models import DataLink, InputDevice, InputPort, LinkEntry, PlaceProof, Position
-from zones.services.rules import add_usual_rules
 
 
 @pytest.fixture

@@ -6,7 +6,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from tests import builders
-from zones.services.rules import add_usual_rules
+from zones.cause_and_effect.edits import add_usual_rules
 
 
 def grow(town, number):

@@ -11,6 +11,7 @@ from types import SimpleNamespace
 from tests import builders
 from tests.zones.engineering.wiring.small_job import PANEL
 from tests.zones.installations import FIGURES
+from zones.cause_and_effect.edits import add_usual_rules
 from zones.engineering.wiring.patterns import TWO_CORE_ACTUATOR
 from zones.models import (
     CoreEnd,
@@ -23,7 +24,6 @@ from zones.models import (
     Terminal,
     TerminalLink,
 )
-from zones.services.rules import add_usual_rules
 from zones.units.patterns import use_device_pattern, use_panel_pattern
 from zones.wiring.loops import LoopOptions, loop_input_ports, loop_run
 

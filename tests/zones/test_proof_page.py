@@ -12,10 +12,10 @@ import pytest
 from django.urls import reverse
 
 from tests import builders
+from zones.cause_and_effect.edits import add_usual_rules
 from zones.cause_and_effect.proof import proof_page
 from zones.cause_and_effect.records import panel_logic
 from zones.models import CauseAndEffectRule
-from zones.services.rules import add_usual_rules
 
 
 @pytest.fixture

@@ -4,11 +4,11 @@ import pytest
 from django.urls import reverse
 
 from tests import builders
+from zones.cause_and_effect.edits import add_usual_rules
 from zones.cause_and_effect.matrix import matrix_of
 from zones.cause_and_effect.records import panel_logic
 from zones.engineering.cause_and_effect import validate
 from zones.models import CauseAndEffectRule, Coincidence
-from zones.services.rules import add_usual_rules
 
 
 @pytest.fixture

@@ -11,7 +11,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from tests import builders
-from zones.services.rules import add_usual_rules
+from zones.cause_and_effect.edits import add_usual_rules
 
 
 @pytest.fixture

@@ -5,8 +5,10 @@ import pytest
 from inspections.documents import wiring_schedules
 from tests import builders
 from tests.zones.small_job_records import make_small_job
+from zones.cause_and_effect.edits import add_usual_rules, missing_usual_rules
 from zones.cause_and_effect.matrix import matrix_of
 from zones.cause_and_effect.records import panel_logic
+from zones.cause_and_effect.zone_overview import zone_overview_of
 from zones.design_check import checked_panel
 from zones.design_findings import groups_of
 from zones.engineering.cause_and_effect import InputKind, validate
@@ -19,10 +21,8 @@ from zones.panels import device_schedule
 from zones.panels.contents import other_devices_of
 from zones.panels.set_up import steps_of
 from zones.positions.identical_units import panel_terminals_of
-from zones.services.rules import add_usual_rules, missing_usual_rules
 from zones.settings_sheet import settings_sheet
 from zones.wiring.records import wired_panel
-from zones.zone_overview import zone_overview_of
 
 pytestmark = pytest.mark.django_db
 

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from zones.cause_and_effect.records import PanelLogic
+from zones.cause_and_effect.zone_overview import wire_words, zone_overview_of
 from zones.engineering.cause_and_effect import Position
 from zones.engineering.drawings.zone_overview import (
     InputState,
@@ -11,7 +12,6 @@ from zones.engineering.drawings.zone_overview import (
     VentState,
     ZoneOverview,
 )
-from zones.zone_overview import wire_words, zone_overview_of
 
 VENT_STATE = {
     Position.SHUT: VentState.SHUT,

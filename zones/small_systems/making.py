@@ -8,6 +8,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from sites_registry.models import Building
+from zones.cause_and_effect.edits import add_usual_rules
 from zones.design_basis.practice import current_practice
 from zones.editing.tags import tag_after
 from zones.models import (
@@ -26,7 +27,6 @@ from zones.models import (
 from zones.models.kinds import TAG_PREFIX
 from zones.panels.edits import add_panel, change_battery
 from zones.positions.edits import put_last_in_walk
-from zones.services.rules import add_usual_rules
 from zones.small_systems.panel_ports import PanelPorts
 from zones.small_systems.wiring import ToInputs, ToRun, wire
 from zones.units.patterns import use_device_pattern

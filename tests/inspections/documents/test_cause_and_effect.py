@@ -4,7 +4,7 @@ from django.urls import reverse
 
 from tests import builders
 from tests.inspections.paper import text_of
-from zones.services.rules import add_usual_rules
+from zones.cause_and_effect.edits import add_usual_rules
 
 
 def paper(as_, town):

@@ -10,10 +10,10 @@ from django.views.decorators.http import require_safe
 
 from zones.cause_and_effect.records import panel_logic
 from zones.cause_and_effect.simulator import simulator_page
+from zones.cause_and_effect.views.matrix import panel_of
 from zones.engineering.cause_and_effect import EventError, RuleSetError, decode_events, encode_events
 from zones.engineering.drawings.overview_layout import lay_out
 from zones.engineering.drawings.overview_svg import overview_svg
-from zones.views.rule_matrix import panel_of
 
 A_MODEL = (
     "This plays the rules as recorded. It moves nothing on site and proves nothing about the wiring; only a test of "

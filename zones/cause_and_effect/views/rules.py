@@ -4,9 +4,9 @@ from django.urls import reverse
 from django.views.generic import DetailView
 
 from sites_registry.access import VisibleMixin
+from zones.cause_and_effect.forms import RuleForm
 from zones.cause_and_effect.records import rules_of
 from zones.editing.pages import RemovePage, may_edit
-from zones.forms.rules import RuleForm
 from zones.models import CauseAndEffectRule, ControlPanel
 from zones.panels.views.panels import ChangeOnPanelPage, OnPanelPage
 

@@ -5,8 +5,8 @@ from django.views.decorators.http import require_safe
 
 from zones.cause_and_effect.proof import proof_page
 from zones.cause_and_effect.records import panel_logic
+from zones.cause_and_effect.views.matrix import panel_of
 from zones.engineering.cause_and_effect import RuleSetError
-from zones.views.rule_matrix import panel_of
 
 OF_THE_RULES = (
     "Proven means: of the rules as recorded, in every state that they can reach. It says nothing of the wiring, the "

@@ -3,12 +3,12 @@
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from inspections.documents.cause_and_effect import cause_and_effect_pdf
 from sites_registry.views.downloads import download, file_name
+from zones.cause_and_effect.document import cause_and_effect_pdf
 from zones.cause_and_effect.proof import proof_page
 from zones.cause_and_effect.records import panel_logic
+from zones.cause_and_effect.views.matrix import LEGEND, panel_of
 from zones.engineering.cause_and_effect import RuleSetError
-from zones.views.rule_matrix import LEGEND, panel_of
 
 
 @require_GET
