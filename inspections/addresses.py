@@ -23,7 +23,6 @@ from inspections.views import (
     protocols,
     schedules,
     settings_found,
-    settings_sheets,
     standing_matters,
     swaps,
     verify,
@@ -33,6 +32,7 @@ from inspections.views import (
     wiring_schedules,
 )
 from zones.cause_and_effect.views import document as cause_and_effect
+from zones.panel_settings.views import document as settings_sheets
 
 urlpatterns = [
     path("", home.home, name="home"),

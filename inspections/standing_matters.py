@@ -17,7 +17,7 @@ from zones.design_findings import SHOWN, building_group, groups_of
 from zones.engineering.findings import Severity
 from zones.engineering.wiring.checks import check_wiring
 from zones.files.documents_needed import missing_papers
-from zones.settings_sheet import settings_sheets
+from zones.panel_settings.sheet import settings_sheets
 from zones.wiring.check import shown
 from zones.wiring.records import wired_panels
 

@@ -8,9 +8,9 @@ from inspections.services.settings_found import (
     rest_of,
     take_over_setting,
 )
+from zones.panel_settings.sheet import settings_sheet
 from zones.positions.identical_units import fittings_to_tell_apart, with_proof
 from zones.positions.place_proofs import prove_by_operating, prove_by_serial
-from zones.settings_sheet import settings_sheet
 
 # What differs, by the story of a building: setting, found, severity.
 DIFFERENCES = {

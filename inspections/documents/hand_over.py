@@ -11,7 +11,6 @@ from inspections.documents.commissioning_plan import CAUTION, plan_pdf
 from inspections.documents.design_check import FINDINGS_PER_DOCUMENT, building_report_pdf
 from inspections.documents.drawings import DRAWINGS, drawing_pdf
 from inspections.documents.labels import device_sheets_of, labels_pdf
-from inspections.documents.settings_sheet import settings_sheet_pdf
 from inspections.documents.visit_report import ROWS_PER_DOCUMENT, visit_report_pdf
 from inspections.models import HandOverFile, Visit
 from zones.cause_and_effect.commissioning import panel_plan
@@ -21,9 +20,10 @@ from zones.cause_and_effect.records import panel_logic
 from zones.cause_and_effect.views.matrix import LEGEND
 from zones.design_check import checked_building
 from zones.engineering.cause_and_effect import RuleSetError
+from zones.panel_settings.document import settings_sheet_pdf
+from zones.panel_settings.sheet import settings_sheet
 from zones.panels import device_schedule as devices
 from zones.panels import zone_schedule as zones
-from zones.settings_sheet import settings_sheet
 
 Folder = HandOverFile.Folder
 

@@ -35,7 +35,7 @@ class SettingFoundQuerySet(BuildingBoundQuerySet):
 class SettingFound(models.Model):
     """One setting compared on a visit. Never changed: a correction is a further entry.
 
-    Name, value as left and unit are copies as they stood then; `key` is that of `zones.settings_sheet.SettingLine`.
+    Name, value as left and unit are copies as they stood then; `key` is that of `zones.panel_settings.sheet.SettingLine`.
     """
 
     class Answer(models.TextChoices):

@@ -21,8 +21,8 @@ from inspections.views.field import visit_of
 from sites_registry.access import STAFF_ROLES, Role, for_roles
 from sites_registry.views.base import FormPage
 from zones.models import ControlPanel
-from zones.services.settings import SettingRefused
-from zones.settings_sheet import settings_sheet
+from zones.panel_settings.edits import SettingRefused
+from zones.panel_settings.sheet import settings_sheet
 
 ROWS_PER_PAGE = 40  # five fields a row: well within what a browser may send in one form
 SHOWN = {"": "all", "remaining": "remaining", "differs": "different"}

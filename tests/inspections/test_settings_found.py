@@ -11,8 +11,8 @@ from inspections.services.settings_found import SettingAnswer, record_settings, 
 from inspections.services.visits import VisitRefused, start_visit
 from tests import builders
 from tests.inspections.documents.test_base import words_of
-from zones.services.settings import SettingRefused, store_setting
-from zones.settings_sheet import settings_sheet
+from zones.panel_settings.edits import SettingRefused, store_setting
+from zones.panel_settings.sheet import settings_sheet
 
 pytestmark = pytest.mark.django_db
 

@@ -6,7 +6,7 @@ from django.urls import reverse
 from tests import builders
 from tests.inspections.paper import text_of
 from zones.models import PanelSetting
-from zones.settings_sheet import settings_sheet
+from zones.panel_settings.sheet import settings_sheet
 
 pytestmark = pytest.mark.django_db
 

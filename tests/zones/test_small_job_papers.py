@@ -17,11 +17,11 @@ from zones.engineering.findings import Severity
 from zones.label_records import chosen_cables, labels_of_cables, labels_of_devices
 from zones.materials import material_list
 from zones.models import InputPort, Position, ProductModel
+from zones.panel_settings.sheet import settings_sheet
 from zones.panels import device_schedule
 from zones.panels.contents import other_devices_of
 from zones.panels.set_up import steps_of
 from zones.positions.identical_units import panel_terminals_of
-from zones.settings_sheet import settings_sheet
 from zones.wiring.records import wired_panel
 
 pytestmark = pytest.mark.django_db

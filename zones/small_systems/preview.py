@@ -7,8 +7,8 @@ from sites_registry.templatetags.register_tags import plain_number
 from zones.design_check import checked_panel
 from zones.engineering.findings import Severity, counted
 from zones.models import ActuatorCircuit, Core, DataLink, DetectionLine, InputPort, Terminal
-from zones.settings_sheet import settings_sheet
-from zones.settings_words import rule_words
+from zones.panel_settings.sheet import settings_sheet
+from zones.panel_settings.words import rule_words
 from zones.wiring.check import findings_of_wiring, shown
 from zones.wiring.loops import CoreRow
 from zones.wiring.terminals import full_name

@@ -1,4 +1,4 @@
-"""The settings sheet of a panel on screen; on paper: inspections/documents/settings_sheet.py."""
+"""The settings sheet of a panel on screen; on paper: zones/panel_settings/document.py."""
 
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
@@ -6,7 +6,7 @@ from django.views.decorators.http import require_GET
 
 from zones.editing.pages import may_edit
 from zones.models import ControlPanel
-from zones.settings_sheet import settings_sheet
+from zones.panel_settings.sheet import settings_sheet
 
 FORM_OF = {
     "panel": "panel-update", "setting": "setting-update", "circuit": "circuit-update", "line": "line-update",

@@ -24,9 +24,9 @@ from zones.models import (
     SmokeZone,
 )
 from zones.models.kinds import Drive, EndPlace
+from zones.panel_settings.port_settings import input_lines, link_lines
+from zones.panel_settings.words import NOT_KNOWN, function_words, number_of, rule_words, tags_of
 from zones.panels.contents import circuits_of, lines_of, with_devices, with_listed
-from zones.port_settings import input_lines, link_lines
-from zones.settings_words import NOT_KNOWN, function_words, number_of, rule_words, tags_of
 
 Cause = CauseAndEffectRule.Cause
 WITHHELD = "withheld: it looks like an access code; take it out of the record"

@@ -4,10 +4,10 @@ from django.shortcuts import get_object_or_404
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from inspections.documents.settings_sheet import settings_sheet_pdf
 from sites_registry.views.downloads import download, file_name
 from zones.models import ControlPanel
-from zones.settings_sheet import settings_sheet
+from zones.panel_settings.document import settings_sheet_pdf
+from zones.panel_settings.sheet import settings_sheet
 
 
 @require_GET

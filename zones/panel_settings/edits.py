@@ -5,7 +5,7 @@ from django.db import models, transaction
 
 from sites_registry.services.refusals import Refused
 from zones.models import ActuatorCircuit, ControlPanel, DataLink, DetectionLine, InputPort, LinkEntry, PanelSetting
-from zones.settings_sheet import CODE_CHANGED
+from zones.panel_settings.sheet import CODE_CHANGED
 
 # Which settings are fields, by the owner in the key of a line; the others follow from rules, devices and zones.
 FIELDS_OF = {
