@@ -9,7 +9,6 @@ from inspections.views import (
     certificates,
     commissioning,
     defects,
-    design_reports,
     drawings,
     field,
     find,
@@ -32,6 +31,7 @@ from inspections.views import (
     wiring_schedules,
 )
 from zones.cause_and_effect.views import document as cause_and_effect
+from zones.design_check.views import document as design_reports
 from zones.panel_settings.views import document as settings_sheets
 
 urlpatterns = [

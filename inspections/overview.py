@@ -11,8 +11,8 @@ from inspections.models import Certificate, Defect, LogEntry, Outcome, Severity,
 from inspections.standing import standing_of, with_standing
 from sites_registry.models import Firm
 from sites_registry.templatetags.register_tags import TONE_OF
-from zones.design_check import checked_building, counts_of
-from zones.design_findings import SHOWN, TO_ACT_ON
+from zones.design_check.checked import checked_building, counts_of
+from zones.design_check.findings import SHOWN, TO_ACT_ON
 from zones.engineering.findings import Severity as Verdict
 from zones.engineering.findings import worst_first
 from zones.models import BatterySet, Position

@@ -12,8 +12,8 @@ from django.urls import reverse
 
 from inspections.models import AcceptedMatter, TestPoint, Visit, VisitKind
 from sites_registry.services.jobs import HANDED_OVER_KINDS
-from zones.design_check import checked_building
-from zones.design_findings import SHOWN, building_group, groups_of
+from zones.design_check.checked import checked_building
+from zones.design_check.findings import SHOWN, building_group, groups_of
 from zones.engineering.findings import Severity
 from zones.engineering.wiring.checks import check_wiring
 from zones.files.documents_needed import missing_papers

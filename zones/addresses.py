@@ -5,6 +5,8 @@ from django.urls import path, re_path
 from zones.cause_and_effect.views import matrix as rule_matrix
 from zones.cause_and_effect.views import proof, rules, simulator
 from zones.design_basis import views as design_basis
+from zones.design_check.views import batteries
+from zones.design_check.views import checks as design_check
 from zones.device_lists import views as device_lists
 from zones.files import views as attachments
 from zones.panel_settings.views import sheet as settings_sheet
@@ -13,7 +15,7 @@ from zones.positions.views import fittings, identical_units, positions, serials
 from zones.positions.views import grid as position_grid
 from zones.positions.views import runs as position_runs
 from zones.units.views import product_models, recalls, units
-from zones.views import batteries, design_check, small_systems
+from zones.views import small_systems
 from zones.views.calculators import index as calculators
 from zones.wiring.views import cable_runs, cables, terminal_links, terminals
 from zones.wiring.views import complete as wiring_complete

@@ -8,7 +8,6 @@ from django.utils import timezone
 from inspections.documents import wiring_schedules
 from inspections.documents.base import TitleBlock, render_pdf
 from inspections.documents.commissioning_plan import CAUTION, plan_pdf
-from inspections.documents.design_check import FINDINGS_PER_DOCUMENT, building_report_pdf
 from inspections.documents.drawings import DRAWINGS, drawing_pdf
 from inspections.documents.labels import device_sheets_of, labels_pdf
 from inspections.documents.visit_report import ROWS_PER_DOCUMENT, visit_report_pdf
@@ -18,7 +17,8 @@ from zones.cause_and_effect.document import cause_and_effect_pdf
 from zones.cause_and_effect.proof import proof_page
 from zones.cause_and_effect.records import panel_logic
 from zones.cause_and_effect.views.matrix import LEGEND
-from zones.design_check import checked_building
+from zones.design_check.checked import checked_building
+from zones.design_check.document import FINDINGS_PER_DOCUMENT, building_report_pdf
 from zones.engineering.cause_and_effect import RuleSetError
 from zones.panel_settings.document import settings_sheet_pdf
 from zones.panel_settings.sheet import settings_sheet

@@ -11,8 +11,8 @@ from sites_registry.models import Building
 from tests import builders
 from tests.zones.installations import make_installation, make_models
 from zones.design_basis.practice import current_practice
-from zones.design_check import check_records, checked_panel, checked_portfolio
-from zones.design_records import read_panels
+from zones.design_check.checked import check_records, checked_panel, checked_portfolio
+from zones.design_check.records import read_panels
 from zones.models import ControlPanel
 
 BUILDINGS = 20

@@ -16,8 +16,8 @@ from inspections.demo.design_faults import FAULTS
 from inspections.demo.systems import MODELS, SystemBuilder, make_models
 from inspections.demo.wiring import HARDLY_RECORDED, WITH_FAULTS
 from tests import builders
-from zones import design_check
-from zones.design_check import checked_building, counts_of
+from zones.design_check import checked as design_check
+from zones.design_check.checked import checked_building, counts_of
 from zones.engineering import Severity
 from zones.wiring.check import findings_of_wiring
 from zones.wiring.state import state_of_building

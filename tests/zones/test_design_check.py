@@ -10,7 +10,7 @@ from django.utils import timezone
 from sites_registry.models import Building
 from tests import builders
 from tests.zones.installations import make_installation, make_models, set_figure
-from zones.design_check import (
+from zones.design_check.checked import (
     checked_portfolio,
     counts_of,
     findings_of_building,

@@ -10,8 +10,8 @@ from django.utils import timezone
 
 from tests import builders
 from tests.zones.installations import make_installation, set_figure
-from zones.design_check import checked_panel
-from zones.design_plots import plots_of
+from zones.design_check.checked import checked_panel
+from zones.design_check.plots import plots_of
 from zones.models import Cable, DetectionLine, DeviceKind, Position
 from zones.plots import Axis, LineChart, Series, line_chart
 

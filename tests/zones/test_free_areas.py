@@ -11,8 +11,8 @@ from django.utils import timezone
 from tests import builders
 from tests.zones.installations import make_installation, set_figure
 from zones.design_basis.practice import current_practice
-from zones.design_check import findings_of_panel
-from zones.free_areas import answer_of, findings_of_area
+from zones.design_check.checked import findings_of_panel
+from zones.design_check.free_areas import answer_of, findings_of_area
 from zones.models import DeviceKind, SmokeZone, Vent
 
 pytestmark = pytest.mark.django_db

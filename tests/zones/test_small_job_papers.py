@@ -9,8 +9,8 @@ from zones.cause_and_effect.edits import add_usual_rules, missing_usual_rules
 from zones.cause_and_effect.matrix import matrix_of
 from zones.cause_and_effect.records import panel_logic
 from zones.cause_and_effect.zone_overview import zone_overview_of
-from zones.design_check import checked_panel
-from zones.design_findings import groups_of
+from zones.design_check.checked import checked_panel
+from zones.design_check.findings import groups_of
 from zones.engineering.cause_and_effect import InputKind, validate
 from zones.engineering.drawings.wiring_diagram import draw_canvas
 from zones.engineering.findings import Severity

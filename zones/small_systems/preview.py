@@ -4,7 +4,7 @@ import hashlib
 from dataclasses import asdict, dataclass, field
 
 from sites_registry.templatetags.register_tags import plain_number
-from zones.design_check import checked_panel
+from zones.design_check.checked import checked_panel
 from zones.engineering.findings import Severity, counted
 from zones.models import ActuatorCircuit, Core, DataLink, DetectionLine, InputPort, Terminal
 from zones.panel_settings.sheet import settings_sheet

@@ -8,8 +8,8 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from inspections.views import design_reports
 from tests.zones.installations import make_installation
+from zones.design_check.views import document as design_reports
 from zones.models import Cable
 
 pytestmark = pytest.mark.django_db

@@ -5,8 +5,8 @@ import json
 from django.core.management.base import BaseCommand, CommandError
 
 from sites_registry.models import Building
-from zones.design_check import checked_portfolio, counts_of
-from zones.design_findings import SHOWN, TO_ACT_ON
+from zones.design_check.checked import checked_portfolio, counts_of
+from zones.design_check.findings import SHOWN, TO_ACT_ON
 from zones.engineering.findings import Severity, worst_first
 from zones.engineering.panel_check import CAUTION
 

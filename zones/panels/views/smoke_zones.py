@@ -11,10 +11,10 @@ from sites_registry.access import STAFF_ROLES, VisibleMixin
 from sites_registry.history import changes_of
 from sites_registry.views.base import for_change
 from sites_registry.views.lists import ListPage
+from zones.design_check.free_areas import answer_of
 from zones.editing.pages import RemovePage, ZonesFormPage, building_of, may_edit
 from zones.editing.tags import tag_after
 from zones.engineering.natural_order import natural_key
-from zones.free_areas import answer_of
 from zones.models import Position, SmokeZone, Vent, VentGroup
 from zones.panels.forms.smoke_zones import VentForm, VentGroupForm, ZoneForm
 from zones.panels.forms.zone_copies import DuplicateZoneForm

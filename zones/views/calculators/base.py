@@ -9,7 +9,7 @@ from django.views import View
 
 from sites_registry.access import STAFF_ROLES, RoleMixin
 from zones.design_basis.practice import current_practice
-from zones.design_findings import Line
+from zones.design_check.findings import Line
 from zones.engineering.findings import Finding, worst_first
 from zones.engineering.quantities import QuantityError
 

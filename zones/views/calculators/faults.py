@@ -7,9 +7,9 @@ from typing import NamedTuple
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 
-from zones import design_parts as parts
-from zones.design_check import checked_panel
-from zones.design_findings import Line, Links
+from zones.design_check import parts
+from zones.design_check.checked import checked_panel
+from zones.design_check.findings import Line, Links
 from zones.engineering import locate_fault
 from zones.engineering.detection_lines import PANEL_TERMINALS
 from zones.engineering.fault_location import tell_apart

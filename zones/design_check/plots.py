@@ -5,8 +5,8 @@ What cannot be drawn says why, in the sentences of the check.
 
 from dataclasses import dataclass
 
-from zones.design_check import CheckedPanel
-from zones.design_findings import SHOWN
+from zones.design_check.checked import CheckedPanel
+from zones.design_check.findings import SHOWN
 from zones.engineering.battery_check import missing_figures as battery_gaps
 from zones.engineering.battery_check import needed_capacity
 from zones.engineering.cables import TreeError

@@ -12,11 +12,11 @@ from itertools import islice
 
 from django.utils import timezone
 
-from zones import design_parts as parts
-from zones import design_ports as ports
-from zones import design_supply, engineering
+from zones import engineering
 from zones.design_basis.practice import current_practice, practice_of_panel
-from zones.design_records import PanelRecords, read_panels
+from zones.design_check import parts, ports
+from zones.design_check import supply as design_supply
+from zones.design_check.records import PanelRecords, read_panels
 from zones.engineering.consistency import check_numbering
 from zones.engineering.findings import Finding, Severity, fail, listed, missing
 from zones.engineering.panel_check import check_panel

@@ -6,8 +6,8 @@ A line's resistance is read in kΩ, everywhere: design check, phone, report and 
 from dataclasses import dataclass
 from decimal import Decimal
 
-from zones import design_parts as parts
-from zones.design_check import CheckedPanel
+from zones.design_check import parts
+from zones.design_check.checked import CheckedPanel
 from zones.engineering.line_check import has_element_at_end, kohm_figure, meter_reads_ohm, missing_figures
 
 

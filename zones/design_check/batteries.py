@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from zones.design_basis.practice import current_practice
-from zones.design_parts import first_known, known
+from zones.design_check.parts import first_known, known
 from zones.engineering.battery_age import BatteryAge, battery_age
 from zones.models import BatterySet
 

@@ -6,8 +6,8 @@ from django.conf import settings
 from django.utils import timezone
 
 from inspections.documents.base import TitleBlock, render_pdf
-from zones.design_findings import SHOWN, building_group, groups_of
-from zones.design_plots import plots_of
+from zones.design_check.findings import SHOWN, building_group, groups_of
+from zones.design_check.plots import plots_of
 from zones.engineering.findings import by_severity
 from zones.engineering.panel_check import CAUTION
 

@@ -3,13 +3,13 @@
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_safe
 
-from zones.design_check import checked_building, checked_panel
-from zones.design_findings import FILTERS, building_group, count_boxes, filter_of, groups_of
-from zones.design_plots import plots_of
-from zones.design_variants import compare
+from zones.design_check.checked import checked_building, checked_panel
+from zones.design_check.findings import FILTERS, building_group, count_boxes, filter_of, groups_of
+from zones.design_check.forms import WhatIfForm
+from zones.design_check.line_meters import meter_readings
+from zones.design_check.plots import plots_of
+from zones.design_check.variants import compare
 from zones.editing.pages import building_of, may_edit
-from zones.forms.what_if import WhatIfForm
-from zones.line_meters import meter_readings
 from zones.models import ControlPanel
 
 CAUTION = (

@@ -2,8 +2,8 @@
 
 from dataclasses import replace
 
-from zones import design_parts as parts
 from zones import engineering
+from zones.design_check import parts
 from zones.engineering.findings import missing
 from zones.engineering.sources import DATA_SHEET
 from zones.models import DeviceKind

@@ -3,10 +3,10 @@
 from collections import defaultdict
 from dataclasses import dataclass
 
-from zones import design_parts as parts
 from zones.design_basis.practice import current_practice
-from zones.design_findings import SHOWN, Line
-from zones.design_records import with_models
+from zones.design_check import parts
+from zones.design_check.findings import SHOWN, Line
+from zones.design_check.records import with_models
 from zones.engineering.findings import Severity, worst_first
 from zones.engineering.quantities import QuantityError
 from zones.engineering.zone_areas import check_zone_area

@@ -6,8 +6,8 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from sites_registry.forms.base import RegisterForm, no_null_characters
-from zones import design_parts as parts
-from zones.design_supply import battery_place
+from zones.design_check import parts
+from zones.design_check.supply import battery_place
 from zones.engineering.conductors import CONDUCTOR_CLASSES, STANDARD_AREAS_MM2
 from zones.engineering.quantities import QuantityError, in_words, shown
 from zones.engineering.what_if import (

@@ -7,10 +7,9 @@ from urllib.parse import urlencode
 from django.urls import reverse
 
 from sites_registry.access import STAFF_ROLES, Role
-from zones import design_parts as parts
-from zones import design_ports as ports
-from zones.design_check import CheckedPanel, counts_of
-from zones.design_supply import ELECTRONIC
+from zones.design_check import parts, ports
+from zones.design_check.checked import CheckedPanel, counts_of
+from zones.design_check.supply import ELECTRONIC
 from zones.engineering.findings import Finding, Severity, worst_first, worst_severity
 from zones.engineering.quantities import shown
 

@@ -10,9 +10,10 @@ from functools import cached_property
 
 from django.utils import timezone
 
-from zones import design_parts as parts
-from zones.design_check import checked_building
-from zones.design_records import with_models
+from zones.design_check import parts
+from zones.design_check.checked import checked_building
+from zones.design_check.line_meters import meter_readings
+from zones.design_check.records import with_models
 from zones.engineering.battery_age import battery_age
 from zones.engineering.cables import TreeError
 from zones.engineering.circuit_check import missing_figures
@@ -22,7 +23,6 @@ from zones.engineering.panel_check import source_voltages
 from zones.engineering.quantities import QuantityError
 from zones.engineering.readings import actuators, lines, supplies
 from zones.engineering.readings.rule import Term
-from zones.line_meters import meter_readings
 from zones.models import Position
 
 KIND_OF_CODE = {

@@ -2,9 +2,9 @@
 
 from dataclasses import replace
 
-from zones import design_parts as parts
 from zones import engineering
-from zones.design_records import PANEL
+from zones.design_check import parts
+from zones.design_check.records import PANEL
 from zones.engineering.data_links import DataLink, LinkDevice
 from zones.engineering.detection_lines import RANGE_NAMES
 from zones.engineering.quantities import QuantityError

@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass
 
-from zones.design_check import CheckedPanel, counts_of
-from zones.design_findings import SHOWN, Line
+from zones.design_check.checked import CheckedPanel, counts_of
+from zones.design_check.findings import SHOWN, Line
 from zones.engineering.findings import Severity
 from zones.engineering.panel_check import check_panel
 from zones.engineering.what_if import Change, difference, paired
