@@ -2,22 +2,17 @@
 
 from django.urls import path
 
-from inspections.documents.drawings import DRAWINGS
 from inspections.views import (
-    as_installed,
     buildings,
     certificates,
     commissioning,
     defects,
-    drawings,
     field,
     find,
     hand_overs,
     home,
     jobs,
-    labels,
     log_book,
-    materials,
     overview,
     protocols,
     schedules,
@@ -30,8 +25,13 @@ from inspections.views import (
     visits,
     wiring_schedules,
 )
+from zones.as_installed import views as as_installed
 from zones.cause_and_effect.views import document as cause_and_effect
 from zones.design_check.views import document as design_reports
+from zones.drawings import views as drawings
+from zones.drawings.document import DRAWINGS
+from zones.labels import views as labels
+from zones.materials import views as materials
 from zones.panel_settings.views import document as settings_sheets
 
 urlpatterns = [

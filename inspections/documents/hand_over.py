@@ -8,8 +8,6 @@ from django.utils import timezone
 from inspections.documents import wiring_schedules
 from inspections.documents.base import TitleBlock, render_pdf
 from inspections.documents.commissioning_plan import CAUTION, plan_pdf
-from inspections.documents.drawings import DRAWINGS, drawing_pdf
-from inspections.documents.labels import device_sheets_of, labels_pdf
 from inspections.documents.visit_report import ROWS_PER_DOCUMENT, visit_report_pdf
 from inspections.models import HandOverFile, Visit
 from zones.cause_and_effect.commissioning import panel_plan
@@ -19,7 +17,9 @@ from zones.cause_and_effect.records import panel_logic
 from zones.cause_and_effect.views.matrix import LEGEND
 from zones.design_check.checked import checked_building
 from zones.design_check.document import FINDINGS_PER_DOCUMENT, building_report_pdf
+from zones.drawings.document import DRAWINGS, drawing_pdf
 from zones.engineering.cause_and_effect import RuleSetError
+from zones.labels.document import device_sheets_of, labels_pdf
 from zones.panel_settings.document import settings_sheet_pdf
 from zones.panel_settings.sheet import settings_sheet
 from zones.panels import device_schedule as devices

@@ -5,7 +5,7 @@ from django.db import transaction
 from inspections.standing_matters import what_stands
 from sites_registry.models import Job
 from sites_registry.services.jobs import NotClosable, close_job, reasons_not_to_close
-from zones.services.as_installed import take_revision
+from zones.as_installed.revisions import take_revision
 
 
 def all_reasons_not_to_close(job, stands=None):

@@ -5,8 +5,8 @@ from inspections.services.protocols import draft_next_version
 from inspections.services.visits import start_visit
 from tests import builders
 from tests.inspections.wired import wire_town
+from zones.as_installed.revisions import take_revision
 from zones.models import Cable
-from zones.services.as_installed import take_revision
 
 EXPECTED = {
     "panel-settings-sheet-pdf": ("log in", "hidden", "open", "open", "open"),

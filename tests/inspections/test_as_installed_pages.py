@@ -8,8 +8,8 @@ from django.utils import timezone
 
 from tests import builders
 from tests.inspections.paper import text_of
+from zones.as_installed.revisions import take_revision
 from zones.models import AsInstalledRevision
-from zones.services.as_installed import take_revision
 
 
 def today():

@@ -8,13 +8,13 @@ import pytest
 from django.db import IntegrityError, transaction
 from django.urls import reverse
 
-from inspections.documents.labels import device_sheets_of
 from inspections.models import HandOver, HandOverFile
 from inspections.services import hand_overs
 from inspections.services.hand_overs import HandOverRefused, begin_hand_over, confirm_receipt, put_together
 from tests import builders
 from tests.inspections.documents.test_base import words_of
 from zones.files.documents_needed import models_in_use
+from zones.labels.document import device_sheets_of
 
 pytestmark = pytest.mark.django_db
 

@@ -8,11 +8,11 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from inspections.documents import labels as documents
 from tests import builders
 from tests.inspections.wired import wire_town
 from zones.engineering.drawings.label_sheets import PAD_MM, QUIET_MODULES, STOCKS
-from zones.label_words import CHOICES, LabelWords
+from zones.labels import document as documents
+from zones.labels.words import CHOICES, LabelWords
 from zones.models import DeviceKind, EndElement, Position
 
 A4_MM = (210.0, 297.0)  # ISO 216
@@ -237,7 +237,7 @@ def test_a_choice_that_holds_nothing_says_so(page, wired):
 
 
 def test_too_many_labels_for_one_file_are_refused(page, monkeypatch):
-    monkeypatch.setattr("inspections.views.labels.MOST_LABELS", 2)
+    monkeypatch.setattr("zones.labels.views.MOST_LABELS", 2)
     assert "4 labels are too many for one file (at most 2)." in page(**DEVICES).content.decode()
 
 

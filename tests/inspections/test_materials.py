@@ -8,9 +8,9 @@ from django.utils import timezone
 
 from tests import builders
 from tests.inspections.paper import text_of
-from zones.materials import NOT_FITTED, material_list
+from zones.as_installed.revisions import take_revision
+from zones.materials.lists import NOT_FITTED, material_list
 from zones.models import EndElement, MaterialArrival
-from zones.services.as_installed import take_revision
 
 
 def today():

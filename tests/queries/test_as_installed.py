@@ -6,8 +6,8 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from tests import builders
+from zones.as_installed.revisions import take_revision
 from zones.models import CoreEnd
-from zones.services.as_installed import take_revision
 
 
 @pytest.fixture

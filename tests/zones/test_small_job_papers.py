@@ -14,8 +14,8 @@ from zones.design_check.findings import groups_of
 from zones.engineering.cause_and_effect import InputKind, validate
 from zones.engineering.drawings.wiring_diagram import draw_canvas
 from zones.engineering.findings import Severity
-from zones.label_records import chosen_cables, labels_of_cables, labels_of_devices
-from zones.materials import material_list
+from zones.labels.records import chosen_cables, labels_of_cables, labels_of_devices
+from zones.materials.lists import material_list
 from zones.models import InputPort, Position, ProductModel
 from zones.panel_settings.sheet import settings_sheet
 from zones.panels import device_schedule

@@ -9,7 +9,7 @@ from tests import builders
 from zones.cause_and_effect.zone_overview import zone_overview_of
 from zones.engineering.drawings.zone_overview import OverviewVent, VentState
 from zones.engineering.natural_order import natural_key
-from zones.label_records import designations
+from zones.labels.records import designations
 from zones.models import Position
 
 pytestmark = pytest.mark.django_db

@@ -13,9 +13,9 @@ from hypothesis import strategies as st
 from tests import builders
 from zones.as_installed.changes import SECTIONS, changes_between
 from zones.as_installed.record import record_of
+from zones.as_installed.revisions import changes_since, take_revision
 from zones.models import CoreEnd, EndElement, TerminalLink
 from zones.models.as_installed import FrozenRevision
-from zones.services.as_installed import changes_since, take_revision
 from zones.units.fittings import swap
 from zones.wiring.terminals import put_ends
 

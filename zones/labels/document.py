@@ -8,8 +8,8 @@ from django.template.loader import render_to_string
 
 from inspections.documents.base import render_plain_pdf
 from zones.engineering.drawings.label_sheets import STOCKS, LabelStock, LabelText, code_module_mm, label_sheets
-from zones.label_records import chosen_cables, chosen_devices, labels_of_cables, labels_of_cores, labels_of_devices
-from zones.label_words import CHOICES, ENGLISH, LabelWords
+from zones.labels.records import chosen_cables, chosen_devices, labels_of_cables, labels_of_cores, labels_of_devices
+from zones.labels.words import CHOICES, ENGLISH, LabelWords
 from zones.models.languages import codes_in
 
 # Above it one file takes longer than a request has; the labels are then printed in parts.

@@ -9,10 +9,10 @@ from django.utils import timezone
 from django.utils.safestring import mark_safe
 from django.views.decorators.http import require_GET
 
-from inspections.documents.labels import MOST_LABELS, labels_pdf, records_of, sheets_of
 from sites_registry.models import Building
 from sites_registry.views.downloads import download, file_name
-from zones.forms.label_sheets import LabelSheetForm
+from zones.labels.document import MOST_LABELS, labels_pdf, records_of, sheets_of
+from zones.labels.forms import LabelSheetForm
 
 SHEETS_SHOWN = 1
 NOTHING = (

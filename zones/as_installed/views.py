@@ -11,16 +11,16 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from inspections.documents.as_installed import changes_report_pdf
 from sites_registry.access import STAFF_ROLES
 from sites_registry.models import Building
 from sites_registry.views.downloads import download, file_name
 from sites_registry.views.lists import ListPage, RegisterTable
 from zones.as_installed.changes import counted
+from zones.as_installed.document import changes_report_pdf
+from zones.as_installed.forms import RevisionForm
+from zones.as_installed.revisions import changes_since, take_revision
 from zones.editing.pages import ZonesFormPage, building_of
-from zones.forms.as_installed import RevisionForm
 from zones.models import AsInstalledRevision
-from zones.services.as_installed import changes_since, take_revision
 
 # A whole new building is one "added" per device; more rows than this help nobody on a screen.
 CHANGES_SHOWN = 1_000

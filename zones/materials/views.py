@@ -10,17 +10,17 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_safe
 
-from inspections.documents.materials import material_list_pdf
-from inspections.forms.materials import ArrivalForm
 from sites_registry.access import STAFF_ROLES, for_roles
 from sites_registry.models import Job
 from sites_registry.services.submissions import led_to, remember, submission_key_of
 from sites_registry.views.downloads import download, file_name
 from zones.device_lists.exporting import XLSX_TYPE, xlsx_of
 from zones.editing.forms import tell
-from zones.materials import EVERYTHING, NOT_FITTED, material_list
+from zones.materials.document import material_list_pdf
+from zones.materials.edits import record_arrivals
+from zones.materials.forms import ArrivalForm
+from zones.materials.lists import EVERYTHING, NOT_FITTED, material_list
 from zones.models import AsInstalledRevision, MaterialArrival
-from zones.services.materials import record_arrivals
 
 SCOPES = ((EVERYTHING, "everything in the building"), (NOT_FITTED, "devices without a unit, all cable"))
 

@@ -8,7 +8,7 @@ from django.db.models import Q
 from django.urls import reverse
 
 from zones.engineering.natural_order import natural_key
-from zones.label_words import LabelWords
+from zones.labels.words import LabelWords
 from zones.models import Cable, CoreEnd, EndElement, LinkEntry, Position, Terminal
 from zones.wiring.port_words import run_with_panel, runs_of_cables
 

@@ -8,8 +8,8 @@ from django.core.exceptions import ValidationError
 from sites_registry.forms.base import RegisterForm
 from sites_registry.templatetags.register_tags import storey_words
 from zones.engineering.drawings.label_sheets import A4_HEIGHT_MM, A4_WIDTH_MM, STOCKS, LabelStock, StockError
-from zones.label_records import known_tags
-from zones.label_words import CHOICES, ENGLISH
+from zones.labels.records import known_tags
+from zones.labels.words import CHOICES, ENGLISH
 from zones.models import ControlPanel, SmokeZone
 from zones.positions.edits import storey_rank
 
