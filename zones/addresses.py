@@ -2,6 +2,7 @@
 
 from django.urls import path, re_path
 
+from zones.calculators.views import index as calculators
 from zones.cause_and_effect.views import matrix as rule_matrix
 from zones.cause_and_effect.views import proof, rules, simulator
 from zones.design_basis import views as design_basis
@@ -14,9 +15,8 @@ from zones.panels.views import circuits, link_lists, panels, ports, set_up, smok
 from zones.positions.views import fittings, identical_units, positions, serials
 from zones.positions.views import grid as position_grid
 from zones.positions.views import runs as position_runs
+from zones.small_systems import views as small_systems
 from zones.units.views import product_models, recalls, units
-from zones.views import small_systems
-from zones.views.calculators import index as calculators
 from zones.wiring.views import cable_runs, cables, terminal_links, terminals
 from zones.wiring.views import complete as wiring_complete
 from zones.wiring.views import lists as wiring_lists

@@ -1,7 +1,7 @@
 """Answers to the page of a small system, as its form sends them."""
 
-from zones.forms.small_systems import CABLES
 from zones.small_systems.descriptions import small_systems
+from zones.small_systems.forms import CABLES
 
 
 def answers(key, *, models=None, **changes):

@@ -11,9 +11,9 @@ from tests.zones.installations import make_models
 from tests.zones.small_system_answers import answers
 from zones.engineering.findings import Severity
 from zones.engineering.wiring.patterns import LINK_CALL_POINT, TWO_CORE_ACTUATOR
-from zones.forms.small_systems import SmallSystemForm
 from zones.models import Cable, DataLink, EndElement, InputPort
 from zones.small_systems.descriptions import small_systems
+from zones.small_systems.forms import SmallSystemForm
 from zones.small_systems.making import make_small_system
 from zones.wiring.check import findings_of_wiring
 from zones.wiring.state import state_of_panel

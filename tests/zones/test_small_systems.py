@@ -8,7 +8,6 @@ from django.urls import reverse
 from tests import builders
 from tests.zones.installations import make_models
 from tests.zones.small_system_answers import answers
-from zones.forms.small_systems import SmallSystemForm
 from zones.models import (
     ActuatorCircuit,
     Cable,
@@ -22,6 +21,7 @@ from zones.models import (
     Vent,
 )
 from zones.small_systems.descriptions import RUNS, small_systems
+from zones.small_systems.forms import SmallSystemForm
 from zones.small_systems.making import make_small_system
 from zones.wiring.check import findings_of_wiring
 

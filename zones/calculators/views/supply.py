@@ -1,12 +1,12 @@
 """The power supply: what all actuators take together, or how long they take one group after another."""
 
+from zones.calculators.forms.supply import SupplyForm
+from zones.calculators.views.base import Answer, CalculatorPage, Head
 from zones.engineering import Actuator, ActuatorCircuit, PowerSupply
 from zones.engineering.findings import Figure, counted, missing, verdict
 from zones.engineering.quantities import rounded_down, rounded_up
 from zones.engineering.sources import EN_12101_2_TIME, RECORD
 from zones.engineering.supply import check_supply, circuit_current_a, sequential_time_s, staggered_time_s
-from zones.forms.calculators.supply import SupplyForm
-from zones.views.calculators.base import Answer, CalculatorPage, Head
 
 SUPPLY = "this panel"
 

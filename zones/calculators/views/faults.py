@@ -7,6 +7,9 @@ from typing import NamedTuple
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 
+from zones.calculators.forms.lines import RecordedFaultForm, TypedFaultForm
+from zones.calculators.views.base import Answer, CalculatorPage
+from zones.calculators.views.lines import line_of, with_windows
 from zones.design_check import parts
 from zones.design_check.checked import checked_panel
 from zones.design_check.findings import Line, Links
@@ -16,10 +19,7 @@ from zones.engineering.fault_location import tell_apart
 from zones.engineering.findings import Figure, missing, question
 from zones.engineering.line_check import meter_in_words, meter_reads_ohm, missing_figures, ohm_in_words, span_in_words
 from zones.engineering.sources import DATA_SHEET, OHMS_LAW, PRACTICE, RECORD
-from zones.forms.calculators.lines import RecordedFaultForm, TypedFaultForm
 from zones.models import ControlPanel, EndPlace
-from zones.views.calculators.base import Answer, CalculatorPage
-from zones.views.calculators.lines import line_of, with_windows
 
 FITS = 0.5  # score below which engineering takes an explanation to fit reading and reports
 FIRST = 5  # explanations that fit and are shown at once

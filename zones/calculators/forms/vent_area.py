@@ -1,7 +1,7 @@
 """What may be typed about a vent: of each kind of leaf the figures that it has."""
 
+from zones.calculators.forms.base import CalculatorForm, FigureField, OneOfField, YesNoField
 from zones.engineering import AreaKind, VentKind
-from zones.forms.calculators.base import CalculatorForm, FigureField, OneOfField, YesNoField
 
 KINDS = [("", "not known"), *((kind.value, kind.value) for kind in VentKind)]
 AREA_KINDS = [("", "not known"), *((kind.value, kind.value) for kind in AreaKind)]

@@ -1,8 +1,8 @@
 """The choice of a conductor, for every calculator with a cable."""
 
+from zones.calculators.forms.base import OneOfField
 from zones.engineering import Conductor
 from zones.engineering.conductors import STANDARD_AREAS_MM2
-from zones.forms.calculators.base import OneOfField
 
 AWG_SIZES = ("22", "20", "18", "16", "14", "12", "10", "8", "6", "4", "2", "1/0", "2/0", "3/0", "4/0")
 SIZES = [

@@ -3,15 +3,15 @@
 from dataclasses import replace
 from math import inf
 
+from zones.calculators.forms.cables import conductor_of
+from zones.calculators.forms.voltage_drop import VoltageDropForm
+from zones.calculators.views.base import Answer, CalculatorPage, Head
 from zones.engineering import Actuator, ActuatorCircuit, CableRun, LoadModel, check_circuit
 from zones.engineering.cables import solve_tree
 from zones.engineering.circuits import circuit_model, conditions
 from zones.engineering.findings import Figure, Severity, missing, note
 from zones.engineering.quantities import rounded_down, rounded_up
 from zones.engineering.sources import IEC_60228, RECORD
-from zones.forms.calculators.cables import conductor_of
-from zones.forms.calculators.voltage_drop import VoltageDropForm
-from zones.views.calculators.base import Answer, CalculatorPage, Head
 
 CABLE = "Cable"
 SOURCES = (("on mains", "mains_v"), ("at end of discharge", "discharged_v"))

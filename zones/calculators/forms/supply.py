@@ -1,6 +1,6 @@
 """What may be typed about a supply and the outputs that it feeds."""
 
-from zones.forms.calculators.base import CalculatorForm, FigureField, OneOfField, YesNoField
+from zones.calculators.forms.base import CalculatorForm, FigureField, OneOfField, YesNoField
 
 ROWS = (1, 2, 3, 4)
 OPERATION = [("together", "all at once"), ("sequential", "one group after another")]

@@ -8,9 +8,9 @@ from django.views.generic import TemplateView
 from sites_registry.access import STAFF_ROLES, RoleMixin
 from sites_registry.views.base import Place
 from zones.editing.pages import ZonesFormPage, building_of
-from zones.forms.small_systems import SmallSystemForm
 from zones.models import ProductModel
 from zones.small_systems.descriptions import small_systems
+from zones.small_systems.forms import SmallSystemForm
 from zones.small_systems.making import make_small_system
 from zones.small_systems.preview import preview_of
 

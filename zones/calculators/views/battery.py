@@ -1,5 +1,7 @@
 """The standby battery: how many ampere-hours a basis asks for, and whether a battery has them."""
 
+from zones.calculators.forms.battery import BatteryForm
+from zones.calculators.views.base import Answer, CalculatorPage, Head
 from zones.engineering import (
     STANDBY_BASES,
     BatterySet,
@@ -13,8 +15,6 @@ from zones.engineering.battery_life import charger_current_a
 from zones.engineering.findings import Figure, Finding, Severity, missing, note
 from zones.engineering.quantities import rounded_up, shown
 from zones.engineering.sources import DATA_SHEET, DESIGN_ENTRY, EN_54_4, IEEE_485
-from zones.forms.calculators.battery import BatteryForm
-from zones.views.calculators.base import Answer, CalculatorPage, Head
 
 BATTERY = "this panel"
 FORMULA = "capacity = ageing × cold × (quiescent × standby + D × operating × time of operations)"

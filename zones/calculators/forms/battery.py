@@ -1,7 +1,7 @@
 """What may be typed about a standby battery and what hangs on it."""
 
+from zones.calculators.forms.base import CalculatorForm, FigureField, OneOfField
 from zones.engineering import STANDBY_BASES
-from zones.forms.calculators.base import CalculatorForm, FigureField, OneOfField
 
 BASES = [("", "not known"), *((basis.key, basis.name) for basis in STANDBY_BASES.values())]
 

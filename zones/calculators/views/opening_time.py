@@ -2,6 +2,8 @@
 
 from dataclasses import replace
 
+from zones.calculators.forms.opening_time import OpeningTimeForm
+from zones.calculators.views.base import Answer, CalculatorPage, Head
 from zones.engineering import Actuator, QuantityError
 from zones.engineering.actuators import (
     check_opening_times,
@@ -12,8 +14,6 @@ from zones.engineering.actuators import (
 from zones.engineering.findings import Figure, missing, note
 from zones.engineering.quantities import rounded_up
 from zones.engineering.sources import DATA_SHEET, EN_12101_2_TIME, PRACTICE
-from zones.forms.calculators.opening_time import OpeningTimeForm
-from zones.views.calculators.base import Answer, CalculatorPage, Head
 
 OUTPUT = "this output"
 

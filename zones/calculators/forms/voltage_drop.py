@@ -1,8 +1,8 @@
 """What may be typed about one cable and its actuators."""
 
+from zones.calculators.forms.base import CalculatorForm, FigureField, OneOfField
+from zones.calculators.forms.cables import class_field, size_field
 from zones.engineering import LoadModel
-from zones.forms.calculators.base import CalculatorForm, FigureField, OneOfField
-from zones.forms.calculators.cables import class_field, size_field
 
 PLACES = [("end", "all at the end"), ("even", "evenly along the cable, the last at its end")]
 LOADS = [

@@ -3,6 +3,9 @@
 from dataclasses import replace
 from typing import NamedTuple
 
+from zones.calculators.forms.cables import conductor_of
+from zones.calculators.forms.lines import WINDOWS, LineForm
+from zones.calculators.views.base import Answer, CalculatorPage, Head
 from zones.engineering import DetectionLine, DeviceKind, EndElement, LineDevice
 from zones.engineering.detection_lines import (
     NORMAL,
@@ -17,9 +20,6 @@ from zones.engineering.detection_lines import (
 from zones.engineering.findings import missing
 from zones.engineering.line_check import check_line, missing_figures, ohm_in_words, span_in_words, states_seen
 from zones.engineering.sources import RECORD
-from zones.forms.calculators.cables import conductor_of
-from zones.forms.calculators.lines import WINDOWS, LineForm
-from zones.views.calculators.base import Answer, CalculatorPage, Head
 
 LINE = "as entered"
 

@@ -7,14 +7,14 @@ from django.urls import path
 from django.views.decorators.http import require_safe
 
 from sites_registry.access import STAFF_ROLES, for_roles
-from zones.views.calculators.base import CAUTION, CalculatorPage
-from zones.views.calculators.battery import BatteryPage
-from zones.views.calculators.faults import RecordedFaultPage, TypedFaultPage
-from zones.views.calculators.lines import MonitoredLinePage
-from zones.views.calculators.opening_time import OpeningTimePage
-from zones.views.calculators.supply import SupplyPage
-from zones.views.calculators.vent_area import VentAreaPage
-from zones.views.calculators.voltage_drop import VoltageDropPage
+from zones.calculators.views.base import CAUTION, CalculatorPage
+from zones.calculators.views.battery import BatteryPage
+from zones.calculators.views.faults import RecordedFaultPage, TypedFaultPage
+from zones.calculators.views.lines import MonitoredLinePage
+from zones.calculators.views.opening_time import OpeningTimePage
+from zones.calculators.views.supply import SupplyPage
+from zones.calculators.views.vent_area import VentAreaPage
+from zones.calculators.views.voltage_drop import VoltageDropPage
 
 
 class Listed(NamedTuple):

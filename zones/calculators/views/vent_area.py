@@ -1,13 +1,13 @@
 """Vent area: opening angle, geometric and aerodynamic free area of every kind of leaf."""
 
+from zones.calculators.forms.vent_area import VentAreaForm
+from zones.calculators.views.base import Answer, CalculatorPage, Head
 from zones.engineering import AreaKind, QuantityError, SmokeZone, Vent, VentKind
 from zones.engineering.findings import Figure, Severity, missing, note, question
 from zones.engineering.quantities import in_words, rounded_down, rounded_up
 from zones.engineering.sources import DATA_SHEET, EN_12101_2_AREA, GEOMETRY, PRACTICE
 from zones.engineering.vents import is_hinged, stroke_for_area_m
 from zones.engineering.zone_areas import check_zone_area, vent_area
-from zones.forms.calculators.vent_area import VentAreaForm
-from zones.views.calculators.base import Answer, CalculatorPage, Head
 
 VENT, ZONE = "the vent", "of this vent"
 FORMULAS = {

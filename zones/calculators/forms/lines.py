@@ -7,11 +7,11 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from sites_registry.forms.base import RegisterForm
+from zones.calculators.forms.base import CalculatorForm, FigureField, OneOfField, YesNoField, refused, shortened
+from zones.calculators.forms.cables import class_field, size_field
 from zones.engineering import QuantityError
 from zones.engineering.detection_lines import AlarmWiring
 from zones.engineering.quantities import check_quantity
-from zones.forms.calculators.base import CalculatorForm, FigureField, OneOfField, YesNoField, refused, shortened
-from zones.forms.calculators.cables import class_field, size_field
 
 WIRING = [
     (AlarmWiring.PARALLEL.value, "across the line (usual)"),

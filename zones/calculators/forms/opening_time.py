@@ -1,6 +1,6 @@
 """What may be typed about an actuator's way and speed."""
 
-from zones.forms.calculators.base import CalculatorForm, FigureField
+from zones.calculators.forms.base import CalculatorForm, FigureField
 
 
 class OpeningTimeForm(CalculatorForm):
