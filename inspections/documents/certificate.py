@@ -9,7 +9,7 @@ from django.conf import settings
 from django.urls import reverse
 from weasyprint import Attachment
 
-from inspections.documents.base import TitleBlock, render_pdf
+from sites_registry.documents.base import TitleBlock, render_pdf
 
 
 def check_address(certificate):

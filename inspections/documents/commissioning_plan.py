@@ -4,7 +4,7 @@ from django.conf import settings
 from django.urls import reverse
 from django.utils import timezone
 
-from inspections.documents.base import TitleBlock, render_pdf
+from sites_registry.documents.base import TitleBlock, render_pdf
 from zones.engineering.power_order import BEFORE_A_GUARD_COMES_OFF
 
 CAUTION = (

@@ -6,10 +6,10 @@ from django.conf import settings
 from django.utils import timezone
 
 from inspections.documents import wiring_schedules
-from inspections.documents.base import TitleBlock, render_pdf
 from inspections.documents.commissioning_plan import CAUTION, plan_pdf
 from inspections.documents.visit_report import ROWS_PER_DOCUMENT, visit_report_pdf
 from inspections.models import HandOverFile, Visit
+from sites_registry.documents.base import TitleBlock, render_pdf
 from zones.cause_and_effect.commissioning import panel_plan
 from zones.cause_and_effect.document import cause_and_effect_pdf
 from zones.cause_and_effect.proof import proof_page

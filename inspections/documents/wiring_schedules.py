@@ -12,8 +12,8 @@ from django.db.models import Prefetch
 from django.urls import reverse
 from django.utils import timezone
 
-from inspections.documents.base import TitleBlock, render_pdf
 from inspections.models import Result
+from sites_registry.documents.base import TitleBlock, render_pdf
 from sites_registry.templatetags.register_tags import plain_number
 from zones.engineering.natural_order import natural_key
 from zones.engineering.wiring.runs import runs_of

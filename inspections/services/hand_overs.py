@@ -17,9 +17,9 @@ from inspections.documents.hand_over import compose_paper, papers_to_compose
 from inspections.models import Certificate, HandOver, HandOverFile
 from inspections.services.certificates import keep_pdf
 from sites_registry.access import STAFF_ROLES
+from sites_registry.documents.downloads import file_name
 from sites_registry.models import HandedOverDocument, Job
 from sites_registry.services.refusals import Refused
-from sites_registry.views.downloads import file_name
 from zones.files.documents_needed import missing_papers, models_in_use
 from zones.models import Attachment
 from zones.models.languages import name_of

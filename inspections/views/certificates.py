@@ -9,7 +9,6 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.http import content_disposition_header
 
-from inspections.documents.base import file_name
 from inspections.documents.certificate import check_address
 from inspections.forms.certificates import NOTHING_EXCLUDED, IssueCertificateForm, RevokeCertificateForm
 from inspections.headlines import worst_first
@@ -29,6 +28,7 @@ from inspections.services.statements import statement_of
 from inspections.standing import certificates_after, past_due, standing_of, with_standing
 from inspections.views.standing_matters import standing_context
 from sites_registry.access import Role, for_roles
+from sites_registry.documents.base import file_name
 from sites_registry.forms.base import DateInput
 from sites_registry.models import Building
 from sites_registry.templatetags.register_tags import state_mark

@@ -16,9 +16,9 @@ from inspections.forms.hand_overs import HandOverForm
 from inspections.models import HandOver
 from inspections.services.hand_overs import HandOverRefused, begin_hand_over, confirm_receipt, put_together
 from sites_registry.access import STAFF_ROLES, Role, for_roles
+from sites_registry.documents.downloads import download, file_name
 from sites_registry.models import Job
 from sites_registry.views.base import FormPage
-from sites_registry.views.downloads import download, file_name
 from zones.files.attachments import SHOWN_INLINE
 from zones.files.documents_needed import missing_papers
 from zones.files.views import POLICY

@@ -7,8 +7,8 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from inspections.papers import papers_of
+from sites_registry.documents.downloads import download, file_name
 from sites_registry.models import Building
-from sites_registry.views.downloads import download, file_name
 from zones.device_lists.exporting import XLSX_TYPE
 from zones.panels import device_schedule as devices
 from zones.panels import zone_schedule as zones

@@ -5,8 +5,8 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from inspections.documents import wiring_schedules as schedules
+from sites_registry.documents.downloads import download, file_name
 from sites_registry.models import Building
-from sites_registry.views.downloads import download, file_name
 from zones.models import ControlPanel
 
 PDF_TYPE = "application/pdf"

@@ -4,7 +4,7 @@ from django.conf import settings
 from django.urls import reverse
 from django.utils import timezone
 
-from inspections.documents.base import TitleBlock, render_pdf
+from sites_registry.documents.base import TitleBlock, render_pdf
 
 
 def changes_report_pdf(comparison, *, prepared_by, now):

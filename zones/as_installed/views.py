@@ -12,8 +12,8 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from sites_registry.access import STAFF_ROLES
+from sites_registry.documents.downloads import download, file_name
 from sites_registry.models import Building
-from sites_registry.views.downloads import download, file_name
 from sites_registry.views.lists import ListPage, RegisterTable
 from zones.as_installed.changes import counted
 from zones.as_installed.document import changes_report_pdf

@@ -4,7 +4,7 @@ from django.conf import settings
 from django.urls import reverse
 from django.utils import timezone
 
-from inspections.documents.base import TitleBlock, render_pdf
+from sites_registry.documents.base import TitleBlock, render_pdf
 from zones.cause_and_effect.matrix import LETTERS, matrix_of
 
 # Columns that a landscape sheet takes beside the cause and the two columns to write in.

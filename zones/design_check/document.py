@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from django.conf import settings
 from django.utils import timezone
 
-from inspections.documents.base import TitleBlock, render_pdf
+from sites_registry.documents.base import TitleBlock, render_pdf
 from zones.design_check.findings import SHOWN, building_group, groups_of
 from zones.design_check.plots import plots_of
 from zones.engineering.findings import by_severity

@@ -10,10 +10,10 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from django_htmx.http import HttpResponseClientRedirect
 
 from sites_registry.access import Role, for_roles
+from sites_registry.documents.downloads import download, file_name
 from sites_registry.models import Building
 from sites_registry.services.refusals import Refused
 from sites_registry.services.submissions import led_to, remember, submission_key_of
-from sites_registry.views.downloads import download, file_name
 from zones.device_lists import exporting, staging
 from zones.device_lists.faulty_rows import faulty_rows_csv
 from zones.device_lists.forms import ColumnsForm, DeviceListForm, TableForm

@@ -10,7 +10,7 @@ from django.conf import settings
 from django.urls import reverse
 from django.utils import timezone
 
-from inspections.documents.base import TitleBlock, render_pdf
+from sites_registry.documents.base import TitleBlock, render_pdf
 from zones.cause_and_effect.zone_overview import zone_overview_of
 from zones.engineering.drawings.overview_layout import lay_out
 from zones.engineering.drawings.overview_svg import overview_svg

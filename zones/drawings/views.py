@@ -8,7 +8,7 @@ from django.utils import timezone
 from django.utils.safestring import mark_safe
 from django.views.decorators.http import require_GET
 
-from sites_registry.views.downloads import download, file_name
+from sites_registry.documents.downloads import download, file_name
 from zones.drawings.document import DRAWINGS, drawing_pdf
 from zones.editing.pages import may_edit
 from zones.engineering.power_order import BEFORE_A_GUARD_COMES_OFF

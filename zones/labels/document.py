@@ -6,7 +6,7 @@ import segno
 from django.conf import settings
 from django.template.loader import render_to_string
 
-from inspections.documents.base import render_plain_pdf
+from sites_registry.documents.base import render_plain_pdf
 from zones.engineering.drawings.label_sheets import STOCKS, LabelStock, LabelText, code_module_mm, label_sheets
 from zones.labels.records import chosen_cables, chosen_devices, labels_of_cables, labels_of_cores, labels_of_devices
 from zones.labels.words import CHOICES, ENGLISH, LabelWords

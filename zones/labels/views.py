@@ -9,8 +9,8 @@ from django.utils import timezone
 from django.utils.safestring import mark_safe
 from django.views.decorators.http import require_GET
 
+from sites_registry.documents.downloads import download, file_name
 from sites_registry.models import Building
-from sites_registry.views.downloads import download, file_name
 from zones.labels.document import MOST_LABELS, labels_pdf, records_of, sheets_of
 from zones.labels.forms import LabelSheetForm
 

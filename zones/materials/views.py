@@ -11,9 +11,9 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_safe
 
 from sites_registry.access import STAFF_ROLES, for_roles
+from sites_registry.documents.downloads import download, file_name
 from sites_registry.models import Job
 from sites_registry.services.submissions import led_to, remember, submission_key_of
-from sites_registry.views.downloads import download, file_name
 from zones.device_lists.exporting import XLSX_TYPE, xlsx_of
 from zones.editing.forms import tell
 from zones.materials.document import material_list_pdf

@@ -7,7 +7,7 @@ from django.conf import settings
 from django.urls import reverse
 from django.utils import timezone
 
-from inspections.documents.base import TitleBlock, render_pdf
+from sites_registry.documents.base import TitleBlock, render_pdf
 from zones.device_lists.cells import tidy
 from zones.device_lists.exporting import xlsx_of
 from zones.wiring.port_words import input_words, run_words

@@ -8,7 +8,7 @@ from django.db.models import Count
 from django.urls import reverse
 from django.utils import timezone
 
-from inspections.documents.base import TitleBlock, render_pdf
+from sites_registry.documents.base import TitleBlock, render_pdf
 from sites_registry.templatetags.register_tags import plain_number
 from zones.device_lists.cells import tidy
 from zones.device_lists.exporting import xlsx_of

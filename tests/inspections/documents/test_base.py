@@ -10,7 +10,7 @@ import pytest
 from weasyprint import HTML
 from weasyprint.urls import FatalURLFetchingError
 
-from inspections.documents.base import SheetFetcher, TitleBlock, render_pdf, with_units_kept
+from sites_registry.documents.base import SheetFetcher, TitleBlock, render_pdf, with_units_kept
 
 NOW = datetime(2026, 11, 25, 14, 32, tzinfo=UTC)
 

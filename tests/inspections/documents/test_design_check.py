@@ -24,7 +24,7 @@ def made(town, monkeypatch):
 @pytest.fixture
 def html_of(monkeypatch):
     """The text that goes to the PDF, for reading; the PDF itself is made too."""
-    from inspections.documents import base
+    from sites_registry.documents import base
 
     seen = []
     real = base.render_to_string

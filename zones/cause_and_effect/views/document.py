@@ -3,7 +3,7 @@
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from sites_registry.views.downloads import download, file_name
+from sites_registry.documents.downloads import download, file_name
 from zones.cause_and_effect.document import cause_and_effect_pdf
 from zones.cause_and_effect.proof import proof_page
 from zones.cause_and_effect.records import panel_logic

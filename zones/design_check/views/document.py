@@ -5,8 +5,8 @@ from django.shortcuts import get_object_or_404, redirect
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
+from sites_registry.documents.downloads import download, file_name
 from sites_registry.models import Building
-from sites_registry.views.downloads import download, file_name
 from zones.design_check.checked import checked_building, checked_panel
 from zones.design_check.document import FINDINGS_PER_DOCUMENT, building_report_pdf, panel_report_pdf
 from zones.models import ControlPanel

@@ -4,7 +4,7 @@ from django.shortcuts import get_object_or_404
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from sites_registry.views.downloads import download, file_name
+from sites_registry.documents.downloads import download, file_name
 from zones.models import ControlPanel
 from zones.panel_settings.document import settings_sheet_pdf
 from zones.panel_settings.sheet import settings_sheet
