@@ -2,6 +2,7 @@
 
 from django.urls import path
 
+from inspections.protocols import views as protocols
 from inspections.views import (
     buildings,
     certificates,
@@ -14,7 +15,6 @@ from inspections.views import (
     jobs,
     log_book,
     overview,
-    protocols,
     schedules,
     settings_found,
     standing_matters,

@@ -3,7 +3,7 @@
 from django.db.models import Count, Prefetch
 
 from inspections.models import Result, Visit
-from inspections.services.counting import answers_left
+from inspections.test_points.counting import answers_left
 
 
 def contradictions_of(visit):

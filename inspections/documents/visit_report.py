@@ -15,8 +15,8 @@ from openpyxl.styles import Alignment, Font
 
 from inspections.contradictions import contradictions_of
 from inspections.models import Outcome
+from inspections.protocols.standards import cited_in_words, standards_of
 from inspections.settings_compared import compared_on
-from inspections.standards import cited_in_words, standards_of
 from sites_registry.documents.base import TitleBlock, render_pdf
 from sites_registry.models import Firm
 from sites_registry.templatetags.register_tags import storey_words

@@ -12,7 +12,7 @@ from django.utils.text import slugify
 from inspections.models import CommissioningPlan, PlannedStep, TestPoint, Visit, VisitKind
 from inspections.models.plans import PARTS
 from inspections.models.test_points import PASSING, Leg
-from inspections.services.point_limits import LimitsHere
+from inspections.test_points.limits import LimitsHere
 from sites_registry.services.refusals import Refused
 from zones.cause_and_effect.commissioning import panel_plan
 from zones.engineering.cause_and_effect import encode_events

@@ -8,7 +8,7 @@ from django.utils import timezone
 
 from inspections.models import Defect, SettingFound, Severity, VisitKind
 from inspections.models.test_points import PASSING
-from inspections.services.counting import in_order_of_sight, look_at_contradiction, open_defects_of
+from inspections.test_points.counting import in_order_of_sight, look_at_contradiction, open_defects_of
 from sites_registry.services.refusals import Refused
 
 

@@ -16,10 +16,10 @@ from inspections.models.test_points import NOT_TESTED, PASSING, TESTED
 from inspections.services.actuators_found import record_actuators_found
 from inspections.services.clocks import moment_of, sighting_of
 from inspections.services.commissioning import confirm_places
-from inspections.services.counting import answers_left, bring_up_to_date, open_defects_of
 from inspections.services.defects import DefectRefused, close_defect, open_again, open_defect
 from inspections.services.plate_figures import take_figures
-from inspections.services.point_limits import LimitsHere
+from inspections.test_points.counting import answers_left, bring_up_to_date, open_defects_of
+from inspections.test_points.limits import LimitsHere
 from zones.engineering.readings.rule import Level
 from zones.units.plate_figures import PlateFigureRefused
 

@@ -7,7 +7,7 @@ from django.utils import timezone
 
 from inspections.models import Protocol, Visit, VisitKind
 from inspections.services.commissioning import take_plans
-from inspections.services.test_points import ask_of_positions
+from inspections.test_points.making import ask_of_positions
 from sites_registry.models import Job
 from sites_registry.services.jobs import open_job
 from sites_registry.services.refusals import Refused

@@ -1,7 +1,7 @@
 """Who opens what: visits, defects, certificates, log books, overviews. See table_sites_registry.py."""
 
 from inspections.models import AcceptedMatter, Defect, HandOver
-from inspections.services.protocols import draft_next_version
+from inspections.protocols.edits import draft_next_version
 from inspections.services.visits import start_visit
 from tests import builders
 from tests.inspections.wired import wire_town

@@ -7,7 +7,7 @@ import pytest
 from django.urls import reverse
 
 from inspections.models import Defect, Result
-from inspections.services.protocols import install_standard_protocols
+from inspections.protocols.edits import install_standard_protocols
 from inspections.services.visits import start_visit
 from tests import builders
 

@@ -8,7 +8,7 @@ import pytest
 from django.db import IntegrityError, transaction
 
 from inspections.models import Protocol, ProtocolCheck, VisitKind
-from inspections.services.protocols import (
+from inspections.protocols.edits import (
     STANDARD_PROTOCOLS,
     ProtocolRefused,
     draft_next_version,

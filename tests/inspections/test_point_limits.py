@@ -12,7 +12,7 @@ from openpyxl import load_workbook
 
 from inspections.documents.visit_report import visit_report_xlsx
 from inspections.models import Protocol, Result
-from inspections.services.protocols import install_standard_protocols
+from inspections.protocols.edits import install_standard_protocols
 from inspections.services.results import ask_for_retest, take_answers
 from inspections.services.statements import readings_summary
 from inspections.services.visits import start_visit

@@ -4,7 +4,7 @@ import pytest
 from django.urls import reverse
 
 from inspections.models import Protocol, ProtocolCheck
-from inspections.services.protocols import draft_next_version
+from inspections.protocols.edits import draft_next_version
 
 
 @pytest.fixture

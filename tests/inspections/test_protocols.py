@@ -6,14 +6,14 @@ import pytest
 from django.core.management import call_command
 
 from inspections.models import Protocol, ProtocolCheck, VisitKind
-from inspections.services.protocols import (
+from inspections.protocols.edits import (
     ProtocolRefused,
     draft_next_version,
     install_standard_protocols,
     publish_protocol,
     remove_check,
 )
-from inspections.standards import citations_in
+from inspections.protocols.standards import citations_in
 from zones.models import DeviceKind
 
 pytestmark = pytest.mark.django_db

@@ -10,11 +10,11 @@ from openpyxl import load_workbook
 
 from inspections.documents.visit_report import visit_report_xlsx
 from inspections.models import Protocol
-from inspections.services.point_limits import LimitsHere
-from inspections.services.protocols import install_standard_protocols
+from inspections.protocols.edits import install_standard_protocols
 from inspections.services.results import take_answers
 from inspections.services.statements import readings_summary
 from inspections.services.visits import start_visit
+from inspections.test_points.limits import LimitsHere
 from tests import builders
 from tests.inspections.readings_on_site import ACTUATOR, CIRCUIT, FAULTS, LIMIT_60_S, RIGHT, RULES, WHOSE
 from tests.zones.installations import make_installation, set_figure

@@ -2,7 +2,7 @@
 
 import pytest
 
-from inspections.standards import citations_in, cited_in_words, is_cited, standards_of
+from inspections.protocols.standards import citations_in, cited_in_words, is_cited, standards_of
 from tests import builders
 
 

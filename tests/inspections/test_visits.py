@@ -6,7 +6,7 @@ from decimal import Decimal
 import pytest
 
 from inspections.models import ProtocolCheck, TestPoint
-from inspections.services.protocols import install_standard_protocols
+from inspections.protocols.edits import install_standard_protocols
 from inspections.services.visits import (
     NotFinishable,
     VisitRefused,

@@ -5,7 +5,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from inspections.services.protocols import draft_next_version, install_standard_protocols
+from inspections.protocols.edits import draft_next_version, install_standard_protocols
 from inspections.services.visits import add_positions, start_visit
 from tests import builders
 from zones.models import DeviceKind, Position

@@ -1,6 +1,6 @@
 from django.core.management.base import BaseCommand
 
-from inspections.services.protocols import install_standard_protocols
+from inspections.protocols.edits import install_standard_protocols
 
 
 class Command(BaseCommand):

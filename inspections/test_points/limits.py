@@ -12,7 +12,7 @@ from django.utils import timezone
 from inspections.models import ProtocolCheck, Result
 from inspections.models.protocols import number_text
 from inspections.models.test_points import PASSING
-from inspections.standards import citations_in
+from inspections.protocols.standards import citations_in
 from zones.design_check.reading_rules import RulesOfBuilding, kind_of_reading
 from zones.engineering.readings.rule import ReadingRule, Term, rule_of
 from zones.models import Fitting

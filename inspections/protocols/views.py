@@ -10,9 +10,8 @@ from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 from django_filters import FilterSet
 
-from inspections.forms.protocols import ProtocolCheckForm, ProtocolForm
 from inspections.models import Protocol, ProtocolCheck
-from inspections.services.protocols import (
+from inspections.protocols.edits import (
     ProtocolRefused,
     draft_next_version,
     install_standard_protocols,
@@ -20,6 +19,7 @@ from inspections.services.protocols import (
     remove_check,
     require_draft,
 )
+from inspections.protocols.forms import ProtocolCheckForm, ProtocolForm
 from sites_registry.access import STAFF_ROLES, Role, for_roles
 from sites_registry.views.base import FormPage, for_change
 from sites_registry.views.lists import ListPage, RegisterTable, StateColumn

@@ -3,7 +3,7 @@
 from collections import defaultdict
 
 from inspections.models import ProtocolCheck, TestPoint
-from inspections.services.point_limits import LimitsHere
+from inspections.test_points.limits import LimitsHere
 from zones.models.kinds import Drive, EndPlace
 from zones.panels.line_places import has_element
 
