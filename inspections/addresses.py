@@ -2,12 +2,12 @@
 
 from django.urls import path
 
+from inspections.commissioning import views as commissioning
+from inspections.defects import views as defects
 from inspections.protocols import views as protocols
 from inspections.views import (
     buildings,
     certificates,
-    commissioning,
-    defects,
     field,
     find,
     hand_overs,

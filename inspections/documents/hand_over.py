@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from django.conf import settings
 from django.utils import timezone
 
+from inspections.commissioning.document import CAUTION, plan_pdf
 from inspections.documents import wiring_schedules
-from inspections.documents.commissioning_plan import CAUTION, plan_pdf
 from inspections.documents.visit_report import ROWS_PER_DOCUMENT, visit_report_pdf
 from inspections.models import HandOverFile, Visit
 from sites_registry.documents.base import TitleBlock, render_pdf

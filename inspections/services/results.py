@@ -10,13 +10,13 @@ from django.db import IntegrityError, transaction
 from django.utils import timezone
 from django.utils.formats import date_format
 
+from inspections.commissioning.plans import confirm_places
+from inspections.defects.edits import DefectRefused, close_defect, open_again, open_defect
 from inspections.forms.answers import BIGGEST_ID, AnswerForm, DefectAnswerForm, first_sentence
 from inspections.models import Defect, Outcome, Result, TestPoint, Visit
 from inspections.models.test_points import NOT_TESTED, PASSING, TESTED
 from inspections.services.actuators_found import record_actuators_found
 from inspections.services.clocks import moment_of, sighting_of
-from inspections.services.commissioning import confirm_places
-from inspections.services.defects import DefectRefused, close_defect, open_again, open_defect
 from inspections.services.plate_figures import take_figures
 from inspections.test_points.counting import answers_left, bring_up_to_date, open_defects_of
 from inspections.test_points.limits import LimitsHere

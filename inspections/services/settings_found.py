@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from django.db import transaction
 from django.utils import timezone
 
+from inspections.defects.edits import open_defects_of_settings, open_setting_defect, settle_setting_defect
 from inspections.models import SettingFound, SettingTakenOver, Severity, Visit
-from inspections.services.defects import open_defects_of_settings, open_setting_defect, settle_setting_defect
 from inspections.services.visits import VisitRefused
 from zones.panel_settings.edits import SettingRefused, is_stored, store_setting
 from zones.panel_settings.sheet import SettingLine, settings_sheet

@@ -10,12 +10,12 @@ from django.db.models import Count
 from django.utils import timezone
 from django.utils.formats import date_format
 
+from inspections.commissioning.plans import coverage_of
 from inspections.due import next_due_on, positions_not_tested_since
 from inspections.models import Defect, Outcome, Severity, TestPoint
 from inspections.models.protocols import number_text
 from inspections.models.test_points import TESTED
 from inspections.protocols.standards import is_cited, standards_of
-from inspections.services.commissioning import coverage_of
 from inspections.standing_matters import what_stands
 from sites_registry.models import Firm, HandedOverDocument, Variation
 from sites_registry.templatetags.register_tags import storey_words

@@ -5,8 +5,8 @@ from contextlib import suppress
 from django.db import transaction
 from django.utils import timezone
 
+from inspections.commissioning.plans import take_plans
 from inspections.models import Protocol, Visit, VisitKind
-from inspections.services.commissioning import take_plans
 from inspections.test_points.making import ask_of_positions
 from sites_registry.models import Job
 from sites_registry.services.jobs import open_job

@@ -13,10 +13,10 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
+from inspections.defects.edits import closable_at
 from inspections.models import Defect, Outcome, Result, Severity, TestPoint, Visit
 from inspections.models.defects import SEVERITY_MEANING
 from inspections.models.test_points import Leg
-from inspections.services.defects import closable_at
 from inspections.services.results import MOST_ANSWERS, Fate, take_answers
 from inspections.services.visits import positions_not_asked
 from inspections.test_points.counting import AnswersLeft, answers_left

@@ -6,9 +6,9 @@ from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 from django.views.decorators.http import require_POST
 
+from inspections.defects.edits import open_defects_of_settings
 from inspections.forms.settings_found import SettingsFoundForm
 from inspections.models import SettingFound
-from inspections.services.defects import open_defects_of_settings
 from inspections.services.settings_found import (
     mark_of_lines,
     record_rest_as_left,

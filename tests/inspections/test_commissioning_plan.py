@@ -9,9 +9,9 @@ from uuid import uuid4
 import pytest
 from django.urls import reverse
 
+from inspections.commissioning.plans import coverage_of, take_plans
 from inspections.models import CommissioningPlan, PlannedStep
 from inspections.protocols.edits import install_standard_protocols
-from inspections.services.commissioning import coverage_of, take_plans
 from inspections.services.results import take_answers
 from inspections.services.visits import start_visit
 from inspections.walk import walk_of

@@ -8,10 +8,10 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST, require_safe
 
-from inspections.documents.commissioning_plan import CAUTION, plan_pdf
+from inspections.commissioning.document import CAUTION, plan_pdf
+from inspections.commissioning.plans import PlanRefused, coverage_of, take_plans
 from inspections.models import Outcome, PlannedStep, Visit
 from inspections.models.test_points import Leg
-from inspections.services.commissioning import PlanRefused, coverage_of, take_plans
 from sites_registry.access import Role, for_roles
 from sites_registry.documents.downloads import download, file_name
 from sites_registry.templatetags.register_tags import storey_words

@@ -9,8 +9,8 @@ from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from inspections.defect_history import changes_of
-from inspections.forms.defects import DefectForm
+from inspections.defects.forms import DefectForm
+from inspections.defects.history import changes_of
 from inspections.models import Defect, Severity
 from inspections.models.defects import age_state
 from sites_registry.access import Role
