@@ -2,12 +2,14 @@
 
 from django.urls import path
 
+from inspections.certificates import public_check as verify
+from inspections.certificates import views as certificates
 from inspections.commissioning import views as commissioning
 from inspections.defects import views as defects
 from inspections.protocols import views as protocols
+from inspections.standing_matters import views as standing_matters
 from inspections.views import (
     buildings,
-    certificates,
     field,
     find,
     hand_overs,
@@ -17,9 +19,7 @@ from inspections.views import (
     overview,
     schedules,
     settings_found,
-    standing_matters,
     swaps,
-    verify,
     visit_reports,
     visit_work,
     visits,

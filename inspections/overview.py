@@ -5,10 +5,10 @@ from dataclasses import dataclass, field
 from django.db.models import Count, F, Q
 from django.utils import timezone
 
+from inspections.certificates.standing import standing_of, with_standing
 from inspections.due import months_ago, positions_not_tested_since
 from inspections.headlines import headline_of
 from inspections.models import Certificate, Defect, LogEntry, Outcome, Severity, TestPoint, Visit, VisitKind
-from inspections.standing import standing_of, with_standing
 from sites_registry.models import Firm
 from sites_registry.templatetags.register_tags import TONE_OF
 from zones.design_check.checked import checked_building, counts_of

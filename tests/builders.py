@@ -5,6 +5,7 @@ from datetime import date, timedelta
 
 from django.utils import timezone
 
+from inspections.certificates.issue import digest_of, issue_certificate
 from inspections.models import (
     Certificate,
     Defect,
@@ -20,9 +21,8 @@ from inspections.models import (
     Visit,
     VisitKind,
 )
-from inspections.services.acceptances import accept_matters
-from inspections.services.certificates import digest_of, issue_certificate
-from inspections.standing_matters import RecordRead, what_stands
+from inspections.standing_matters.acceptances import accept_matters
+from inspections.standing_matters.matters import RecordRead, what_stands
 from sites_registry.access import Role
 from sites_registry.models import Building, Client, Contact, HandedOverDocument, Invitation, Job, Person, Variation
 from sites_registry.services.people import hash_of

@@ -1,8 +1,8 @@
 """Demo: papers kept with models and buildings, and what was accepted as it stood, with why."""
 
 from inspections.models import AcceptedMatter
-from inspections.services.acceptances import accept_matters
-from inspections.standing_matters import what_stands
+from inspections.standing_matters.acceptances import accept_matters
+from inspections.standing_matters.matters import what_stands
 from zones.files.attachments import attach_file
 from zones.files.documents_needed import NEEDED_OF_MODEL, READ_BY_PEOPLE
 from zones.models import Attachment

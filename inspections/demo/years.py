@@ -9,6 +9,7 @@ from datetime import timedelta
 
 from dateutil.relativedelta import relativedelta
 
+from inspections.certificates.issue import issue_certificate, revoke_certificate
 from inspections.demo.comparisons import (
     compare_settings,
     correct_the_record,
@@ -19,11 +20,10 @@ from inspections.demo.dates import STARTS_AT
 from inspections.demo.papers import accept_what_stands
 from inspections.demo.systems import save
 from inspections.models import Certificate, Defect, VisitKind
-from inspections.services.certificates import issue_certificate, revoke_certificate
 from inspections.services.jobs import close_job_with_revision
 from inspections.services.results import Fate, take_answers
 from inspections.services.visits import finish_visit, plan_visit, start_visit
-from inspections.standing_matters import read_record
+from inspections.standing_matters.matters import read_record
 from sites_registry.models import HandedOverDocument
 from zones.models import BatterySet
 

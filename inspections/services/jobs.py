@@ -2,7 +2,7 @@
 
 from django.db import transaction
 
-from inspections.standing_matters import what_stands
+from inspections.standing_matters.matters import what_stands
 from sites_registry.models import Job
 from sites_registry.services.jobs import NotClosable, close_job, reasons_not_to_close
 from zones.as_installed.revisions import take_revision

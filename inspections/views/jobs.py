@@ -5,7 +5,7 @@ from django.views.generic import DetailView
 
 from inspections.models import HandOver, Visit
 from inspections.services.jobs import all_reasons_not_to_close, close_job_with_revision
-from inspections.views.standing_matters import standing_context
+from inspections.standing_matters.views import standing_context
 from sites_registry.access import STAFF_ROLES, RoleMixin, VisibleMixin
 from sites_registry.forms.jobs import CloseJobForm
 from sites_registry.models import Job

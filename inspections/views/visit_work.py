@@ -18,8 +18,8 @@ from inspections.services.visits import (
     positions_not_asked,
     start_visit,
 )
+from inspections.standing_matters.views import standing_context
 from inspections.views.field import visit_of
-from inspections.views.standing_matters import standing_context
 from sites_registry.access import Role, for_roles
 from sites_registry.views.base import FormPage, for_change
 

@@ -11,12 +11,12 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
+from inspections.certificates.standing import standing_of, with_standing
 from inspections.contradictions import contradictions_of
 from inspections.forms.visits import CallOffForm, PlanVisitForm, VisitForm
 from inspections.models import Defect, Outcome, Visit, VisitKind
 from inspections.services.visits import call_off_visit, plan_visit, positions_not_asked
 from inspections.settings_compared import compared_on
-from inspections.standing import standing_of, with_standing
 from inspections.views.field import visit_of
 from sites_registry.models import Building, Person
 from sites_registry.templatetags.register_tags import state_mark

@@ -9,8 +9,7 @@ from django.db import IntegrityError, transaction
 from django.urls import reverse
 from django.utils import timezone
 
-from inspections.models import Certificate, Severity
-from inspections.services.certificates import (
+from inspections.certificates.issue import (
     NotCertifiable,
     NotRevocable,
     digest_of,
@@ -18,6 +17,7 @@ from inspections.services.certificates import (
     issue_certificate,
     revoke_certificate,
 )
+from inspections.models import Certificate, Severity
 from tests import builders
 
 

@@ -376,7 +376,7 @@ def test_a_step_that_was_left_out_lowers_the_coverage(hall, visit):
 
 
 def test_the_certificate_states_the_coverage(hall, visit):
-    from inspections.services.certificates import issue_certificate
+    from inspections.certificates.issue import issue_certificate
     from inspections.services.visits import finish_visit
 
     pass_all(visit, hall.people["engineer"])

@@ -8,8 +8,8 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
+from inspections.certificates.issue import NotCertifiable, issue_certificate
 from inspections.models import Defect
-from inspections.services.certificates import NotCertifiable, issue_certificate
 from inspections.services.results import take_answers
 from inspections.services.visits import finish_visit, start_visit
 from tests import builders

@@ -6,9 +6,9 @@ import pytest
 from django.core.management import CommandError, call_command
 from django.db import transaction
 
+from inspections.certificates.issue import is_intact
 from inspections.demo import scenario
 from inspections.models import Certificate, Defect, Result, Visit
-from inspections.services.certificates import is_intact
 from sites_registry.models import Building, Person
 from zones.wiring.state import state_of_building
 

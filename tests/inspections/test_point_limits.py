@@ -10,11 +10,11 @@ from django.urls import reverse
 from django.utils import timezone
 from openpyxl import load_workbook
 
+from inspections.certificates.statements import readings_summary
 from inspections.documents.visit_report import visit_report_xlsx
 from inspections.models import Protocol, Result
 from inspections.protocols.edits import install_standard_protocols
 from inspections.services.results import ask_for_retest, take_answers
-from inspections.services.statements import readings_summary
 from inspections.services.visits import start_visit
 from tests import builders
 from tests.zones.installations import make_installation

@@ -8,11 +8,11 @@ import pytest
 from django.urls import reverse
 from openpyxl import load_workbook
 
+from inspections.certificates.statements import readings_summary
 from inspections.documents.visit_report import visit_report_xlsx
 from inspections.models import Protocol
 from inspections.protocols.edits import install_standard_protocols
 from inspections.services.results import take_answers
-from inspections.services.statements import readings_summary
 from inspections.services.visits import start_visit
 from inspections.test_points.limits import LimitsHere
 from tests import builders

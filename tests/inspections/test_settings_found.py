@@ -357,7 +357,7 @@ class TestShown:
         assert found["Settings"][1][:5] == ("P1", "Run time of circuit 2", "75", "differs", "'=60")
 
     def test_defect_page_and_reissued_certificate_say_what_closed_it(self, as_, town, visit):
-        from inspections.services.statements import put_right_since
+        from inspections.certificates.statements import put_right_since
 
         record(town, "differs", found="60")
         finish(visit)

@@ -6,9 +6,9 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
+from inspections.certificates.issue import revoke_certificate
+from inspections.certificates.standing import certificates_after, next_inspection, standing_of, with_standing
 from inspections.models import Certificate
-from inspections.services.certificates import revoke_certificate
-from inspections.standing import certificates_after, next_inspection, standing_of, with_standing
 from tests import builders
 
 TODAY = date(2026, 3, 2)

@@ -7,10 +7,10 @@ from django.db import IntegrityError, transaction
 from django.urls import reverse
 from django.utils import timezone
 
+from inspections.certificates.issue import NotCertifiable, is_intact, issue_certificate
 from inspections.models import AcceptedMatter, Certificate
-from inspections.services.acceptances import AcceptanceRefused, accept_matters, take_back_acceptance
-from inspections.services.certificates import NotCertifiable, is_intact, issue_certificate
-from inspections.standing_matters import what_stands
+from inspections.standing_matters.acceptances import AcceptanceRefused, accept_matters, take_back_acceptance
+from inspections.standing_matters.matters import what_stands
 from tests import builders
 from tests.inspections.documents.test_base import words_of
 

@@ -8,7 +8,7 @@ import subprocess
 import pikepdf
 import pytest
 
-from inspections.documents.certificate import certificate_pdf, check_address
+from inspections.certificates.document import certificate_pdf, check_address
 from tests import builders
 from tests.inspections.paper import text_of as paper_text
 

@@ -7,9 +7,9 @@ from django.core.files.base import ContentFile
 from django.db import transaction
 from django.utils import timezone
 
+from inspections.certificates.statements import statement_of
 from inspections.models import Certificate, Visit, VisitKind
-from inspections.services.statements import statement_of
-from inspections.standing_matters import what_stands
+from inspections.standing_matters.matters import what_stands
 from sites_registry.services.numbers import next_number
 
 CERTIFIABLE = {
@@ -165,7 +165,7 @@ def revoke_certificate(*, certificate, revoked_by, reason):
 
 def keep_pdf(certificate):
     """Compose the PDF from the frozen statement and keep it; done after the commit, and again if it is missing."""
-    from inspections.documents.certificate import certificate_pdf
+    from inspections.certificates.document import certificate_pdf
 
     if not is_pdf_kept(certificate):
         before = certificate.pdf.name or ""

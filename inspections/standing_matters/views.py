@@ -7,10 +7,10 @@ from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 from django.views.decorators.http import require_POST
 
-from inspections.forms.standing_matters import AcceptForm
 from inspections.models import AcceptedMatter, Visit
-from inspections.services.acceptances import accept_matters, take_back_acceptance
-from inspections.standing_matters import what_stands
+from inspections.standing_matters.acceptances import accept_matters, take_back_acceptance
+from inspections.standing_matters.forms import AcceptForm
+from inspections.standing_matters.matters import what_stands
 from sites_registry.access import STAFF_ROLES, for_roles
 from sites_registry.models import Job
 from sites_registry.views.base import FormPage, local_next

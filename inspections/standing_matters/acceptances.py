@@ -4,7 +4,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from inspections.models import AcceptedMatter
-from inspections.standing_matters import what_stands
+from inspections.standing_matters.matters import what_stands
 from sites_registry.access import STAFF_ROLES
 from sites_registry.models import Building
 from sites_registry.services.refusals import Refused

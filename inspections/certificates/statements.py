@@ -16,7 +16,7 @@ from inspections.models import Defect, Outcome, Severity, TestPoint
 from inspections.models.protocols import number_text
 from inspections.models.test_points import TESTED
 from inspections.protocols.standards import is_cited, standards_of
-from inspections.standing_matters import what_stands
+from inspections.standing_matters.matters import what_stands
 from sites_registry.models import Firm, HandedOverDocument, Variation
 from sites_registry.templatetags.register_tags import storey_words
 from zones.models import ControlPanel, DeviceKind, Position, SmokeZone

@@ -4,9 +4,9 @@ from django.contrib.auth.decorators import login_not_required
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_safe
 
+from inspections.certificates.issue import is_intact
+from inspections.certificates.standing import certificates_after, standing_of, with_standing
 from inspections.models import Certificate
-from inspections.services.certificates import is_intact
-from inspections.standing import certificates_after, standing_of, with_standing
 
 
 @login_not_required

@@ -9,11 +9,9 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.http import content_disposition_header
 
-from inspections.documents.certificate import check_address
-from inspections.forms.certificates import NOTHING_EXCLUDED, IssueCertificateForm, RevokeCertificateForm
-from inspections.headlines import worst_first
-from inspections.models import Certificate, Visit
-from inspections.services.certificates import (
+from inspections.certificates.document import check_address
+from inspections.certificates.forms import NOTHING_EXCLUDED, IssueCertificateForm, RevokeCertificateForm
+from inspections.certificates.issue import (
     NotCertifiable,
     NotRevocable,
     ReadAgain,
@@ -24,9 +22,11 @@ from inspections.services.certificates import (
     reasons_not_to_certify,
     revoke_certificate,
 )
-from inspections.services.statements import statement_of
-from inspections.standing import certificates_after, past_due, standing_of, with_standing
-from inspections.views.standing_matters import standing_context
+from inspections.certificates.standing import certificates_after, past_due, standing_of, with_standing
+from inspections.certificates.statements import statement_of
+from inspections.headlines import worst_first
+from inspections.models import Certificate, Visit
+from inspections.standing_matters.views import standing_context
 from sites_registry.access import Role, for_roles
 from sites_registry.documents.base import file_name
 from sites_registry.forms.base import DateInput

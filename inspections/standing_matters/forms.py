@@ -3,7 +3,7 @@
 from django import forms
 
 from inspections.forms.answers import PlainTextField
-from inspections.standing_matters import MOST_SHOWN
+from inspections.standing_matters.matters import MOST_SHOWN
 from sites_registry.forms.base import RegisterForm
 
 
