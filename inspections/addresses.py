@@ -10,7 +10,6 @@ from inspections.protocols import views as protocols
 from inspections.standing_matters import views as standing_matters
 from inspections.views import (
     buildings,
-    field,
     find,
     hand_overs,
     home,
@@ -19,12 +18,12 @@ from inspections.views import (
     overview,
     schedules,
     settings_found,
-    swaps,
     visit_reports,
     visit_work,
     visits,
     wiring_schedules,
 )
+from inspections.visits.views import field, swaps
 from zones.as_installed import views as as_installed
 from zones.cause_and_effect.views import document as cause_and_effect
 from zones.design_check.views import document as design_reports

@@ -21,9 +21,9 @@ from inspections.demo.papers import accept_what_stands
 from inspections.demo.systems import save
 from inspections.models import Certificate, Defect, VisitKind
 from inspections.services.jobs import close_job_with_revision
-from inspections.services.results import Fate, take_answers
-from inspections.services.visits import finish_visit, plan_visit, start_visit
 from inspections.standing_matters.matters import read_record
+from inspections.visits.edits import finish_visit, plan_visit, start_visit
+from inspections.visits.results import Fate, take_answers
 from sites_registry.models import HandedOverDocument
 from zones.models import BatterySet
 

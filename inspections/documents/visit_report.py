@@ -13,10 +13,10 @@ from openpyxl import Workbook
 from openpyxl.cell import WriteOnlyCell
 from openpyxl.styles import Alignment, Font
 
-from inspections.contradictions import contradictions_of
 from inspections.models import Outcome
 from inspections.protocols.standards import cited_in_words, standards_of
 from inspections.settings_compared import compared_on
+from inspections.visits.contradictions import contradictions_of
 from sites_registry.documents.base import TitleBlock, render_pdf
 from sites_registry.models import Firm
 from sites_registry.templatetags.register_tags import storey_words

@@ -8,7 +8,7 @@ from django.utils import timezone
 
 from inspections.defects.edits import open_defects_of_settings, open_setting_defect, settle_setting_defect
 from inspections.models import SettingFound, SettingTakenOver, Severity, Visit
-from inspections.services.visits import VisitRefused
+from inspections.visits.edits import VisitRefused
 from zones.panel_settings.edits import SettingRefused, is_stored, store_setting
 from zones.panel_settings.sheet import SettingLine, settings_sheet
 

@@ -2,8 +2,8 @@
 
 from django import forms
 
-from inspections.forms.answers import PlainTextField
 from inspections.standing_matters.matters import MOST_SHOWN
+from inspections.visits.forms.answers import PlainTextField
 from sites_registry.forms.base import RegisterForm
 
 

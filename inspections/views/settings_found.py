@@ -16,8 +16,8 @@ from inspections.services.settings_found import (
     rest_of,
     take_over_setting,
 )
-from inspections.services.visits import VisitRefused
-from inspections.views.field import visit_of
+from inspections.visits.edits import VisitRefused
+from inspections.visits.views.field import visit_of
 from sites_registry.access import STAFF_ROLES, Role, for_roles
 from sites_registry.views.base import FormPage
 from zones.models import ControlPanel

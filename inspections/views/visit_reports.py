@@ -7,7 +7,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from inspections.documents.visit_report import ROWS_PER_DOCUMENT, visit_report_pdf, visit_report_xlsx
-from inspections.views.field import visit_of
+from inspections.visits.views.field import visit_of
 from sites_registry.documents.base import file_name
 
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"

@@ -7,10 +7,11 @@ from django.shortcuts import redirect
 from django.urls import reverse
 from django.views.decorators.http import require_POST
 
-from inspections.contradictions import contradictions_of
 from inspections.forms.visits import FinishForm
 from inspections.models import Severity, Visit
-from inspections.services.visits import (
+from inspections.standing_matters.views import standing_context
+from inspections.visits.contradictions import contradictions_of
+from inspections.visits.edits import (
     NotFinishable,
     VisitRefused,
     add_positions,
@@ -18,8 +19,7 @@ from inspections.services.visits import (
     positions_not_asked,
     start_visit,
 )
-from inspections.standing_matters.views import standing_context
-from inspections.views.field import visit_of
+from inspections.visits.views.field import visit_of
 from sites_registry.access import Role, for_roles
 from sites_registry.views.base import FormPage, for_change
 

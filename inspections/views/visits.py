@@ -12,12 +12,12 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from inspections.certificates.standing import standing_of, with_standing
-from inspections.contradictions import contradictions_of
 from inspections.forms.visits import CallOffForm, PlanVisitForm, VisitForm
 from inspections.models import Defect, Outcome, Visit, VisitKind
-from inspections.services.visits import call_off_visit, plan_visit, positions_not_asked
 from inspections.settings_compared import compared_on
-from inspections.views.field import visit_of
+from inspections.visits.contradictions import contradictions_of
+from inspections.visits.edits import call_off_visit, plan_visit, positions_not_asked
+from inspections.visits.views.field import visit_of
 from sites_registry.models import Building, Person
 from sites_registry.templatetags.register_tags import state_mark
 from sites_registry.views.base import FormPage, for_change

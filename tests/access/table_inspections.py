@@ -2,7 +2,7 @@
 
 from inspections.models import AcceptedMatter, Defect, HandOver
 from inspections.protocols.edits import draft_next_version
-from inspections.services.visits import start_visit
+from inspections.visits.edits import start_visit
 from tests import builders
 from tests.inspections.wired import wire_town
 from zones.as_installed.revisions import take_revision

@@ -7,7 +7,7 @@ from django.urls import reverse
 from playwright.sync_api import expect
 
 from inspections.models import Result
-from inspections.services.visits import start_visit
+from inspections.visits.edits import start_visit
 from tests import builders
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]

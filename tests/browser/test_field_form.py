@@ -8,8 +8,8 @@ from django.urls import reverse
 from playwright.sync_api import expect
 
 from inspections.models import Defect, Result
-from inspections.services.visits import start_visit
 from inspections.test_points.limits import store_rule
+from inspections.visits.edits import start_visit
 from tests import builders
 from tests.inspections.readings_on_site import FAULTS, RIGHT, RULES, WHOSE
 from zones.engineering import Actuator

@@ -10,7 +10,7 @@ from django.utils import timezone
 from playwright.sync_api import expect
 
 from inspections.models import Defect, Result
-from inspections.services.visits import start_visit
+from inspections.visits.edits import start_visit
 from tests import builders
 from tests.browser.conftest import PATIENCE_MS
 

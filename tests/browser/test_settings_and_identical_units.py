@@ -6,7 +6,7 @@ from django.urls import reverse
 from playwright.sync_api import expect
 
 from inspections.models import Defect, SettingFound
-from inspections.services.visits import start_visit
+from inspections.visits.edits import start_visit
 from tests import builders
 from tests.browser.conftest import PHONE
 from zones.models import Fitting, PlaceProof

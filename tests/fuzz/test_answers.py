@@ -9,7 +9,7 @@ from django.db import transaction
 from django.urls import reverse
 
 from inspections.models import Outcome
-from inspections.services.visits import start_visit
+from inspections.visits.edits import start_visit
 from tests.fuzz.strange_values import NUMBERS, STRANGE
 
 SEED = os.environ.get("FUZZ_SEED", "2026")

@@ -5,7 +5,7 @@ import json
 import pytest
 from django.urls import reverse
 
-from inspections.services.visits import start_visit
+from inspections.visits.edits import start_visit
 from tests import builders
 
 LISTS = (

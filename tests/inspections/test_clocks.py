@@ -7,8 +7,8 @@ import pytest
 from django.utils import timezone
 
 from inspections.models import Defect, Result
-from inspections.services.results import take_answers
-from inspections.services.visits import start_visit
+from inspections.visits.edits import start_visit
+from inspections.visits.results import take_answers
 from tests import builders
 
 MINUTE, HOUR, DAY = timedelta(minutes=1), timedelta(hours=1), timedelta(days=1)

@@ -12,9 +12,9 @@ from django.urls import reverse
 from inspections.commissioning.plans import coverage_of, take_plans
 from inspections.models import CommissioningPlan, PlannedStep
 from inspections.protocols.edits import install_standard_protocols
-from inspections.services.results import take_answers
-from inspections.services.visits import start_visit
-from inspections.walk import walk_of
+from inspections.visits.edits import start_visit
+from inspections.visits.results import take_answers
+from inspections.visits.walk import walk_of
 from tests import builders
 from tests.inspections.paper import text_of
 from zones.cause_and_effect.commissioning import panel_plan
@@ -377,7 +377,7 @@ def test_a_step_that_was_left_out_lowers_the_coverage(hall, visit):
 
 def test_the_certificate_states_the_coverage(hall, visit):
     from inspections.certificates.issue import issue_certificate
-    from inspections.services.visits import finish_visit
+    from inspections.visits.edits import finish_visit
 
     pass_all(visit, hall.people["engineer"])
     finish_visit(visit=visit, finished_by=hall.people["engineer"])

@@ -10,8 +10,8 @@ from django.utils import timezone
 
 from inspections.certificates.issue import NotCertifiable, issue_certificate
 from inspections.models import Defect
-from inspections.services.results import take_answers
-from inspections.services.visits import finish_visit, start_visit
+from inspections.visits.edits import finish_visit, start_visit
+from inspections.visits.results import take_answers
 from tests import builders
 
 DEFECT = {"severity": "impaired", "description": "Vent stays shut."}

@@ -8,7 +8,7 @@ from django.urls import reverse
 
 from inspections.models import Defect, Result
 from inspections.protocols.edits import install_standard_protocols
-from inspections.services.visits import start_visit
+from inspections.visits.edits import start_visit
 from tests import builders
 
 

@@ -14,8 +14,8 @@ from inspections.certificates.statements import readings_summary
 from inspections.documents.visit_report import visit_report_xlsx
 from inspections.models import Protocol, Result
 from inspections.protocols.edits import install_standard_protocols
-from inspections.services.results import ask_for_retest, take_answers
-from inspections.services.visits import start_visit
+from inspections.visits.edits import start_visit
+from inspections.visits.results import ask_for_retest, take_answers
 from tests import builders
 from tests.zones.installations import make_installation
 from zones.models import DetectionLine, ProductModel

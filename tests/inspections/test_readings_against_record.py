@@ -12,9 +12,9 @@ from inspections.certificates.statements import readings_summary
 from inspections.documents.visit_report import visit_report_xlsx
 from inspections.models import Protocol
 from inspections.protocols.edits import install_standard_protocols
-from inspections.services.results import take_answers
-from inspections.services.visits import start_visit
 from inspections.test_points.limits import LimitsHere
+from inspections.visits.edits import start_visit
+from inspections.visits.results import take_answers
 from tests import builders
 from tests.inspections.readings_on_site import ACTUATOR, CIRCUIT, FAULTS, LIMIT_60_S, RIGHT, RULES, WHOSE
 from tests.zones.installations import make_installation, set_figure

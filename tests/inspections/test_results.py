@@ -8,8 +8,8 @@ import pytest
 from django.utils import timezone
 
 from inspections.models import Defect, Result
-from inspections.services.results import ask_for_retest, take_answers
-from inspections.services.visits import call_off_visit, finish_visit, start_visit
+from inspections.visits.edits import call_off_visit, finish_visit, start_visit
+from inspections.visits.results import ask_for_retest, take_answers
 from tests import builders
 
 

@@ -8,7 +8,7 @@ from django.utils import timezone
 
 from inspections.models import Defect, SettingFound
 from inspections.services.settings_found import SettingAnswer, record_settings, take_over_setting
-from inspections.services.visits import VisitRefused, start_visit
+from inspections.visits.edits import VisitRefused, start_visit
 from tests import builders
 from tests.inspections.documents.test_base import words_of
 from zones.panel_settings.edits import SettingRefused, store_setting

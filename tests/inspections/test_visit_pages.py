@@ -7,7 +7,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from inspections.models import Visit
-from inspections.services.visits import start_visit
+from inspections.visits.edits import start_visit
 from sites_registry.models import Job
 from tests import builders
 

@@ -7,7 +7,7 @@ import pytest
 
 from inspections.models import ProtocolCheck, TestPoint
 from inspections.protocols.edits import install_standard_protocols
-from inspections.services.visits import (
+from inspections.visits.edits import (
     NotFinishable,
     VisitRefused,
     add_positions,

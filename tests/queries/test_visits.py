@@ -6,7 +6,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from inspections.protocols.edits import draft_next_version, install_standard_protocols
-from inspections.services.visits import add_positions, start_visit
+from inspections.visits.edits import add_positions, start_visit
 from tests import builders
 from zones.models import DeviceKind, Position
 

@@ -7,8 +7,8 @@ import pytest
 from django.urls import reverse
 from openpyxl import load_workbook
 
-from inspections.services.results import take_answers
-from inspections.services.visits import start_visit
+from inspections.visits.edits import start_visit
+from inspections.visits.results import take_answers
 from tests import builders
 from tests.inspections.documents.test_base import words_of
 from tests.inspections.test_results import answer

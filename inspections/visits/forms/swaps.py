@@ -2,7 +2,7 @@
 
 from django import forms
 
-from inspections.forms.answers import PlainTextField
+from inspections.visits.forms.answers import PlainTextField
 from sites_registry.forms.base import RegisterForm
 from zones.models import ProductModel
 from zones.units.forms.units import way_to_propose

@@ -17,10 +17,10 @@ from inspections.defects.edits import closable_at
 from inspections.models import Defect, Outcome, Result, Severity, TestPoint, Visit
 from inspections.models.defects import SEVERITY_MEANING
 from inspections.models.test_points import Leg
-from inspections.services.results import MOST_ANSWERS, Fate, take_answers
-from inspections.services.visits import positions_not_asked
 from inspections.test_points.counting import AnswersLeft, answers_left
-from inspections.walk import walk_of
+from inspections.visits.edits import positions_not_asked
+from inspections.visits.results import MOST_ANSWERS, Fate, take_answers
+from inspections.visits.walk import walk_of
 from sites_registry.access import Role, for_roles
 from sites_registry.templatetags.register_tags import GLYPHS, TONE_OF
 from zones.models import ControlPanel, Fitting

@@ -4,9 +4,9 @@ from django.contrib import messages
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 
-from inspections.forms.swaps import SwapForm
-from inspections.services.swaps import swap_unit_on_visit
-from inspections.views.field import fitting_at, visit_of
+from inspections.visits.forms.swaps import SwapForm
+from inspections.visits.swaps import swap_unit_on_visit
+from inspections.visits.views.field import fitting_at, visit_of
 from sites_registry.access import Role
 from sites_registry.views.base import FormPage
 from zones.models import Position

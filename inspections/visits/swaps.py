@@ -3,8 +3,8 @@
 from django.db import transaction
 from django.utils import timezone
 
-from inspections.services.results import ask_for_retest
-from inspections.services.visits import VisitRefused
+from inspections.visits.edits import VisitRefused
+from inspections.visits.results import ask_for_retest
 from zones.models import Fitting
 from zones.units.edits import find_or_create_unit
 from zones.units.fittings import FittingRefused, fit, swap

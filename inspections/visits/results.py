@@ -12,14 +12,14 @@ from django.utils.formats import date_format
 
 from inspections.commissioning.plans import confirm_places
 from inspections.defects.edits import DefectRefused, close_defect, open_again, open_defect
-from inspections.forms.answers import BIGGEST_ID, AnswerForm, DefectAnswerForm, first_sentence
 from inspections.models import Defect, Outcome, Result, TestPoint, Visit
 from inspections.models.test_points import NOT_TESTED, PASSING, TESTED
-from inspections.services.actuators_found import record_actuators_found
-from inspections.services.clocks import moment_of, sighting_of
-from inspections.services.plate_figures import take_figures
 from inspections.test_points.counting import answers_left, bring_up_to_date, open_defects_of
 from inspections.test_points.limits import LimitsHere
+from inspections.visits.actuators_found import record_actuators_found
+from inspections.visits.clocks import moment_of, sighting_of
+from inspections.visits.forms.answers import BIGGEST_ID, AnswerForm, DefectAnswerForm, first_sentence
+from inspections.visits.plate_figures import take_figures
 from zones.engineering.readings.rule import Level
 from zones.units.plate_figures import PlateFigureRefused
 

@@ -5,11 +5,11 @@ from datetime import timedelta
 
 from django import forms
 
-from inspections.forms.answers import ReadingField
 from inspections.models import Outcome
 from inspections.models.protocols import number_text
 from inspections.test_points.counting import bring_up_to_date
 from inspections.test_points.limits import with_figures
+from inspections.visits.forms.answers import ReadingField
 from zones.engineering.readings.rule import Level
 from zones.units.plate_figures import PlateFigureRefused, take_plate_figure
 
