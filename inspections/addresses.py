@@ -7,22 +7,12 @@ from inspections.certificates import views as certificates
 from inspections.commissioning import views as commissioning
 from inspections.defects import views as defects
 from inspections.protocols import views as protocols
+from inspections.settings_found import views as settings_found
 from inspections.standing_matters import views as standing_matters
-from inspections.views import (
-    buildings,
-    find,
-    hand_overs,
-    home,
-    jobs,
-    log_book,
-    overview,
-    schedules,
-    settings_found,
-    visit_reports,
-    visit_work,
-    visits,
-    wiring_schedules,
-)
+from inspections.views import buildings, find, hand_overs, home, jobs, log_book, overview, schedules, wiring_schedules
+from inspections.visit_pages import report_views as visit_reports
+from inspections.visit_pages import visits
+from inspections.visit_pages import work as visit_work
 from inspections.visits.views import field, swaps
 from zones.as_installed import views as as_installed
 from zones.cause_and_effect.views import document as cause_and_effect

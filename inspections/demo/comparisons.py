@@ -1,6 +1,6 @@
 """Demo: settings compared on visits, with differences, and identical units told apart, by the screens' services."""
 
-from inspections.services.settings_found import (
+from inspections.settings_found.found import (
     SettingAnswer,
     mark_of_lines,
     record_rest_as_left,

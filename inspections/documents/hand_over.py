@@ -7,8 +7,8 @@ from django.utils import timezone
 
 from inspections.commissioning.document import CAUTION, plan_pdf
 from inspections.documents import wiring_schedules
-from inspections.documents.visit_report import ROWS_PER_DOCUMENT, visit_report_pdf
 from inspections.models import HandOverFile, Visit
+from inspections.visit_pages.report import ROWS_PER_DOCUMENT, visit_report_pdf
 from sites_registry.documents.base import TitleBlock, render_pdf
 from zones.cause_and_effect.commissioning import panel_plan
 from zones.cause_and_effect.document import cause_and_effect_pdf

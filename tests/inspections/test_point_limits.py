@@ -11,9 +11,9 @@ from django.utils import timezone
 from openpyxl import load_workbook
 
 from inspections.certificates.statements import readings_summary
-from inspections.documents.visit_report import visit_report_xlsx
 from inspections.models import Protocol, Result
 from inspections.protocols.edits import install_standard_protocols
+from inspections.visit_pages.report import visit_report_xlsx
 from inspections.visits.edits import start_visit
 from inspections.visits.results import ask_for_retest, take_answers
 from tests import builders

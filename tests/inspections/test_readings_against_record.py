@@ -9,10 +9,10 @@ from django.urls import reverse
 from openpyxl import load_workbook
 
 from inspections.certificates.statements import readings_summary
-from inspections.documents.visit_report import visit_report_xlsx
 from inspections.models import Protocol
 from inspections.protocols.edits import install_standard_protocols
 from inspections.test_points.limits import LimitsHere
+from inspections.visit_pages.report import visit_report_xlsx
 from inspections.visits.edits import start_visit
 from inspections.visits.results import take_answers
 from tests import builders

@@ -7,7 +7,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from inspections.models import Defect, SettingFound
-from inspections.services.settings_found import SettingAnswer, record_settings, take_over_setting
+from inspections.settings_found.found import SettingAnswer, record_settings, take_over_setting
 from inspections.visits.edits import VisitRefused, start_visit
 from tests import builders
 from tests.inspections.documents.test_base import words_of
@@ -44,7 +44,7 @@ def url_of(town, visit=None):
 
 def sent(town, client, answers, url=None):
     """Post answers {full name: {answer, found, …}} from the page as it stands now."""
-    from inspections.forms.settings_found import mark_of
+    from inspections.settings_found.forms import mark_of
 
     data = {"submission_key": str(uuid.uuid4())}
     for line in settings_sheet(town.panel).lines:

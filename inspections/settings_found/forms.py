@@ -8,7 +8,7 @@ from django import forms
 
 from inspections.models import SettingFound, Severity
 from inspections.models.defects import SEVERITY_MEANING
-from inspections.services.settings_found import SettingAnswer
+from inspections.settings_found.found import SettingAnswer
 from inspections.visits.forms.answers import PlainTextField
 from sites_registry.forms.base import RegisterForm
 from zones.engineering.access_codes import faults_of_setting

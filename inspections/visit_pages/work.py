@@ -7,9 +7,9 @@ from django.shortcuts import redirect
 from django.urls import reverse
 from django.views.decorators.http import require_POST
 
-from inspections.forms.visits import FinishForm
 from inspections.models import Severity, Visit
 from inspections.standing_matters.views import standing_context
+from inspections.visit_pages.forms import FinishForm
 from inspections.visits.contradictions import contradictions_of
 from inspections.visits.edits import (
     NotFinishable,

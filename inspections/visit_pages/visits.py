@@ -12,9 +12,9 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from inspections.certificates.standing import standing_of, with_standing
-from inspections.forms.visits import CallOffForm, PlanVisitForm, VisitForm
 from inspections.models import Defect, Outcome, Visit, VisitKind
-from inspections.settings_compared import compared_on
+from inspections.settings_found.compared import compared_on
+from inspections.visit_pages.forms import CallOffForm, PlanVisitForm, VisitForm
 from inspections.visits.contradictions import contradictions_of
 from inspections.visits.edits import call_off_visit, plan_visit, positions_not_asked
 from inspections.visits.views.field import visit_of

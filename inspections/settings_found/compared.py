@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from inspections.models import SettingFound
-from inspections.services.settings_found import why_not_taken_over
+from inspections.settings_found.found import why_not_taken_over
 
 Answer = SettingFound.Answer
 

@@ -7,9 +7,9 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST
 
 from inspections.defects.edits import open_defects_of_settings
-from inspections.forms.settings_found import SettingsFoundForm
 from inspections.models import SettingFound
-from inspections.services.settings_found import (
+from inspections.settings_found.forms import SettingsFoundForm
+from inspections.settings_found.found import (
     mark_of_lines,
     record_rest_as_left,
     record_settings,

@@ -6,7 +6,7 @@ from django.shortcuts import redirect
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from inspections.documents.visit_report import ROWS_PER_DOCUMENT, visit_report_pdf, visit_report_xlsx
+from inspections.visit_pages.report import ROWS_PER_DOCUMENT, visit_report_pdf, visit_report_xlsx
 from inspections.visits.views.field import visit_of
 from sites_registry.documents.base import file_name
 

@@ -15,7 +15,7 @@ from openpyxl.styles import Alignment, Font
 
 from inspections.models import Outcome
 from inspections.protocols.standards import cited_in_words, standards_of
-from inspections.settings_compared import compared_on
+from inspections.settings_found.compared import compared_on
 from inspections.visits.contradictions import contradictions_of
 from sites_registry.documents.base import TitleBlock, render_pdf
 from sites_registry.models import Firm
