@@ -6,10 +6,18 @@ from inspections.certificates import public_check as verify
 from inspections.certificates import views as certificates
 from inspections.commissioning import views as commissioning
 from inspections.defects import views as defects
+from inspections.finding import views as find
+from inspections.hand_overs import views as hand_overs
+from inspections.home import views as home
+from inspections.jobs import views as jobs
+from inspections.log_book import views as log_book
+from inspections.overview import buildings
+from inspections.overview import views as overview
+from inspections.papers import views as schedules
 from inspections.protocols import views as protocols
 from inspections.settings_found import views as settings_found
 from inspections.standing_matters import views as standing_matters
-from inspections.views import buildings, find, hand_overs, home, jobs, log_book, overview, schedules, wiring_schedules
+from inspections.views import wiring_schedules
 from inspections.visit_pages import report_views as visit_reports
 from inspections.visit_pages import visits
 from inspections.visit_pages import work as visit_work

@@ -19,8 +19,8 @@ from inspections.demo.comparisons import (
 from inspections.demo.dates import STARTS_AT
 from inspections.demo.papers import accept_what_stands
 from inspections.demo.systems import save
+from inspections.jobs.closing import close_job_with_revision
 from inspections.models import Certificate, Defect, VisitKind
-from inspections.services.jobs import close_job_with_revision
 from inspections.standing_matters.matters import read_record
 from inspections.visits.edits import finish_visit, plan_visit, start_visit
 from inspections.visits.results import Fate, take_answers

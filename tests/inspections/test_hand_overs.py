@@ -8,9 +8,9 @@ import pytest
 from django.db import IntegrityError, transaction
 from django.urls import reverse
 
+from inspections.hand_overs import collect as hand_overs
+from inspections.hand_overs.collect import HandOverRefused, begin_hand_over, confirm_receipt, put_together
 from inspections.models import HandOver, HandOverFile
-from inspections.services import hand_overs
-from inspections.services.hand_overs import HandOverRefused, begin_hand_over, confirm_receipt, put_together
 from tests import builders
 from tests.inspections.documents.test_base import words_of
 from zones.files.documents_needed import models_in_use

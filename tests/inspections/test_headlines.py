@@ -6,9 +6,9 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from inspections import overview
 from inspections.headlines import worst_first
 from inspections.models import Severity
+from inspections.overview import page as overview
 from sites_registry.models import Building
 from tests import builders
 

@@ -5,8 +5,8 @@ from datetime import date, timedelta
 import pytest
 from django.utils import timezone
 
+from inspections.home.views import planned_buildings
 from inspections.models import Certificate, LogEntry, Severity
-from inspections.views.home import planned_buildings
 from tests import builders
 
 

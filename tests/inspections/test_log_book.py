@@ -8,10 +8,10 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
+from inspections.log_book.entries import EntryRefused, end_entry
+from inspections.log_book.rota import call_points_by_rota
 from inspections.models import LogEntry
 from inspections.models.log_book import EntriesNeverChange
-from inspections.rota import call_points_by_rota
-from inspections.services.log_book import EntryRefused, end_entry
 from tests.builders import days_ago, make_defect, make_finished_visit, make_log_entry, make_position, make_zone
 
 BOOK = "/buildings/ropewalk-hall/log-book/"

@@ -4,7 +4,7 @@ import pytest
 from django.utils import timezone
 
 from inspections.models import Outcome, VisitKind
-from inspections.overview import proven, readings_judged, within_limits
+from inspections.overview.page import proven, readings_judged, within_limits
 from tests import builders
 from tests.zones.installations import make_installation
 

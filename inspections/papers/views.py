@@ -6,7 +6,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from inspections.papers import papers_of
+from inspections.papers.list import papers_of
 from sites_registry.documents.downloads import download, file_name
 from sites_registry.models import Building
 from zones.device_lists.exporting import XLSX_TYPE

@@ -2,9 +2,9 @@
 
 from django.shortcuts import get_object_or_404, render
 
-from inspections import overview
 from inspections.headlines import with_headline
 from inspections.models import Defect, HandOver
+from inspections.overview import page as overview
 from sites_registry.models import Building, Job
 
 MOST_HAND_OVERS = 3

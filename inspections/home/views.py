@@ -8,10 +8,10 @@ from django.shortcuts import render
 from django.utils import timezone
 
 from inspections.certificates.standing import standing_of, with_standing
-from inspections.first_steps import first_steps
 from inspections.headlines import worst_first
+from inspections.home.first_steps import first_steps
 from inspections.models import Certificate, Defect, HandOver, LogEntry, Severity, Visit, VisitKind
-from inspections.overview import visits_ahead
+from inspections.overview.page import visits_ahead
 from inspections.visits.contradictions import visits_with_contradictions
 from sites_registry.access import STAFF_ROLES, Role, for_roles
 from sites_registry.models import Building, Firm, Job

@@ -3,8 +3,8 @@
 from django.utils import timezone
 from django.views.generic import DetailView
 
+from inspections.jobs.closing import all_reasons_not_to_close, close_job_with_revision
 from inspections.models import HandOver, Visit
-from inspections.services.jobs import all_reasons_not_to_close, close_job_with_revision
 from inspections.standing_matters.views import standing_context
 from sites_registry.access import STAFF_ROLES, RoleMixin, VisibleMixin
 from sites_registry.forms.jobs import CloseJobForm

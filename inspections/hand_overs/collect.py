@@ -14,7 +14,7 @@ from django.db.models import Q
 from django.utils import timezone
 
 from inspections.certificates.issue import keep_pdf
-from inspections.documents.hand_over import compose_paper, papers_to_compose
+from inspections.hand_overs.document import compose_paper, papers_to_compose
 from inspections.models import Certificate, HandOver, HandOverFile
 from sites_registry.access import STAFF_ROLES
 from sites_registry.documents.downloads import file_name

@@ -3,8 +3,8 @@
 from django import forms
 from django.utils import timezone
 
+from inspections.log_book.entries import text_of_check
 from inspections.models import LogEntry
-from inspections.services.log_book import text_of_check
 from sites_registry.forms.base import RegisterForm, RegisterModelForm
 from sites_registry.forms.moments import WallClockField
 from sites_registry.templatetags.register_tags import storey_words

@@ -10,11 +10,11 @@ from django.utils import timezone
 from django.utils.http import content_disposition_header
 from django.views.decorators.http import require_GET, require_POST
 
-from inspections.archives import zip_stream
-from inspections.documents.hand_over import hand_over_list_pdf
-from inspections.forms.hand_overs import HandOverForm
+from inspections.hand_overs.archives import zip_stream
+from inspections.hand_overs.collect import HandOverRefused, begin_hand_over, confirm_receipt, put_together
+from inspections.hand_overs.document import hand_over_list_pdf
+from inspections.hand_overs.forms import HandOverForm
 from inspections.models import HandOver
-from inspections.services.hand_overs import HandOverRefused, begin_hand_over, confirm_receipt, put_together
 from sites_registry.access import STAFF_ROLES, Role, for_roles
 from sites_registry.documents.downloads import download, file_name
 from sites_registry.models import Job
