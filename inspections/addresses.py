@@ -17,11 +17,11 @@ from inspections.papers import views as schedules
 from inspections.protocols import views as protocols
 from inspections.settings_found import views as settings_found
 from inspections.standing_matters import views as standing_matters
-from inspections.views import wiring_schedules
 from inspections.visit_pages import report_views as visit_reports
 from inspections.visit_pages import visits
 from inspections.visit_pages import work as visit_work
 from inspections.visits.views import field, swaps
+from inspections.wiring_schedules import views as wiring_schedules
 from zones.as_installed import views as as_installed
 from zones.cause_and_effect.views import document as cause_and_effect
 from zones.design_check.views import document as design_reports

@@ -6,9 +6,9 @@ from django.conf import settings
 from django.utils import timezone
 
 from inspections.commissioning.document import CAUTION, plan_pdf
-from inspections.documents import wiring_schedules
 from inspections.models import HandOverFile, Visit
 from inspections.visit_pages.report import ROWS_PER_DOCUMENT, visit_report_pdf
+from inspections.wiring_schedules import document as wiring_schedules
 from sites_registry.documents.base import TitleBlock, render_pdf
 from zones.cause_and_effect.commissioning import panel_plan
 from zones.cause_and_effect.document import cause_and_effect_pdf

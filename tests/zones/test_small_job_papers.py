@@ -2,7 +2,7 @@
 
 import pytest
 
-from inspections.documents import wiring_schedules
+from inspections.wiring_schedules import document as wiring_schedules
 from tests import builders
 from tests.zones.small_job_records import make_small_job
 from zones.cause_and_effect.edits import add_usual_rules, missing_usual_rules

@@ -4,7 +4,7 @@ from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from inspections.documents import wiring_schedules as schedules
+from inspections.wiring_schedules import document as schedules
 from sites_registry.documents.downloads import download, file_name
 from sites_registry.models import Building
 from zones.models import ControlPanel
