@@ -13,7 +13,7 @@ from sites_registry.services.refusals import Refused
 from zones.engineering.hazards import hazards_text
 from zones.models import DeviceKind
 
-STANDARD_PROTOCOLS = Path(__file__).resolve().parent.parent / "protocols"
+STANDARD_PROTOCOLS = Path(__file__).resolve().parent
 
 # Fields of a check that a new version takes over.
 CHECK_FIELDS = (
