@@ -35,7 +35,8 @@ class SettingFoundQuerySet(BuildingBoundQuerySet):
 class SettingFound(models.Model):
     """One setting compared on a visit. Never changed: a correction is a further entry.
 
-    Name, value as left and unit are copies as they stood then; `key` is that of `zones.panel_settings.sheet.SettingLine`.
+    Name, value as left and unit are copies as they stood then; `key` is that of a `SettingLine`
+    (`zones.panel_settings.sheet`).
     """
 
     class Answer(models.TextChoices):
