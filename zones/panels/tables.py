@@ -50,7 +50,9 @@ class ZoneTable(RegisterTable):
     number = CodeColumn(verbose_name="Zone")
     name = tables.Column(verbose_name="Name")
     storey = tables.Column(verbose_name="Storey", default=NONE)
-    panel = tables.Column(accessor="panel__tag", verbose_name="Panel", default=MISSING)
+    panel = tables.Column(
+        accessor="panel__tag", verbose_name="Panel", default=MISSING, order_by=("panel__position__tag_key",)
+    )
     required_area_m2 = number_column(verbose_name="Required area (m²)", default=NONE)
     required_area_kind = tables.Column(verbose_name="Kind", default=NONE)
     vents_count = number_column(verbose_name="Vents")
