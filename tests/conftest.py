@@ -11,6 +11,7 @@ from hypothesis import HealthCheck, settings
 
 from sites_registry.access import Role
 from tests import builders
+from tests.snapshots import Shared
 
 # A property is true or false; how long a busy machine takes over an example says nothing about it.
 settings.register_profile("no deadline", deadline=None, suppress_health_check=[HealthCheck.too_slow])
@@ -38,13 +39,28 @@ def files_in_a_folder_of_their_own(settings, tmp_path):
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 
 
+@pytest.fixture(scope="session")
+def kept_by_this_process():
+    return Shared()
+
+
 @pytest.fixture
-def town(db):
+def shared(db, kept_by_this_process):
+    """`shared.built(build)` for what a fixture builds for many tests: see tests/snapshots.py."""
+    return kept_by_this_process
+
+
+@pytest.fixture
+def town(shared):
     """Ropewalk Hall (managed by `manager`) and Mill House (managed by `stranger`), with one of everything.
 
     `people` by name; `hall` and `mill` are buildings; `panel`, `zone`, `detector`, `call_point`, `unit`, `visit` …
     belong to the hall.
     """
+    return shared.built(build_town)
+
+
+def build_town():
     people = {
         "office": builders.make_person(Role.OFFICE, email="office@tarn.example", full_name="Orla Finch"),
         "engineer": builders.make_person(Role.ENGINEER, email="engineer@tarn.example", full_name="Edwin Marsh"),

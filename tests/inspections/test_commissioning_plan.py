@@ -25,7 +25,11 @@ from zones.models import DataLink, InputDevice, InputPort, LinkEntry, PlaceProof
 
 
 @pytest.fixture
-def hall(town):
+def hall(town, shared):
+    return shared.built(hall_of_two_zones, town)
+
+
+def hall_of_two_zones(town):
     """The hall with two zones, each with a vent and a call point, one line, a rain sensor; and its usual rules."""
     other = builders.make_zone(town.hall, panel=town.panel, number=2, name="Roof stair")
     line = builders.make_line(town.panel, number=1, smoke_zone=town.zone)
@@ -40,7 +44,11 @@ def hall(town):
 
 
 @pytest.fixture
-def small(town):
+def small(town, shared):
+    return shared.built(small_commissioning, town)
+
+
+def small_commissioning(town):
     """A commissioning under way: one panel, two zones, each with call point, detector line, switch and vent; rain."""
     install_standard_protocols()
     building = builders.make_building(name="Loom House")
@@ -68,7 +76,11 @@ def small(town):
 
 
 @pytest.fixture
-def visit(hall):
+def visit(hall, shared):
+    return shared.built(commissioning_of_the_hall, hall)
+
+
+def commissioning_of_the_hall(hall):
     """A commissioning visit of the hall, started, so that it took the plan over."""
     install_standard_protocols()
     visit = builders.make_visit(hall.hall, kind="commissioning", engineer=hall.people["engineer"])

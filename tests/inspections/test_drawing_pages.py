@@ -18,8 +18,8 @@ MM_PER_POINT = 25.4 / 72
 
 
 @pytest.fixture
-def wired(town):
-    return wire_town(town)
+def wired(town, shared):
+    return shared.built(wire_town, town)
 
 
 def url(kind, panel, form=""):

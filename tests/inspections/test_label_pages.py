@@ -21,8 +21,8 @@ DEVICES = {"what": "devices", "stock": "3x8"}
 
 
 @pytest.fixture
-def wired(town):
-    return wire_town(town)
+def wired(town, shared):
+    return shared.built(wire_town, town)
 
 
 @pytest.fixture

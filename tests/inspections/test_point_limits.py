@@ -28,7 +28,11 @@ OPENING_SOURCE = "at least: stroke ÷ speed of {} with tolerance (common practic
 
 
 @pytest.fixture
-def made(town):
+def made(town, shared):
+    return shared.built(installation_under_the_standard_protocols, town)
+
+
+def installation_under_the_standard_protocols(town):
     # The town's own protocol makes way for the standard one, as an earlier edition does.
     Protocol.objects.filter(pk=town.protocol.pk).update(standard_edition=1)
     install_standard_protocols()

@@ -86,16 +86,20 @@ def test_a_charger_is_judged_by_cells_and_warmth_of_its_battery(rated_v, usual_c
 
 
 @pytest.fixture
-def made(town):
+def made(town, shared):
+    return shared.built(installation_under_the_standard_protocols, town)
+
+
+def installation_under_the_standard_protocols(town):
     Protocol.objects.filter(pk=town.protocol.pk).update(standard_edition=1)
     install_standard_protocols()
     return make_installation(town.hall, tag="P7")
 
 
 @pytest.fixture
-def visit(town, made):
+def visit(town, made, shared):
     """A commissioning visit under way; `visit_after` for one that starts after the record was changed."""
-    return _start(town)
+    return shared.built(_start, town)
 
 
 @pytest.fixture

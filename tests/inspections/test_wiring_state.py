@@ -27,8 +27,8 @@ PAGES = {
 
 
 @pytest.fixture
-def complete(town):
-    return wire_completely(town)
+def complete(town, shared):
+    return shared.built(wire_completely, town)
 
 
 @pytest.fixture

@@ -30,8 +30,8 @@ def today(monkeypatch):
 
 
 @pytest.fixture
-def made(today):
-    return make_installation()
+def made(today, shared):
+    return shared.built(make_installation)
 
 
 def found(findings, code, severity=None):

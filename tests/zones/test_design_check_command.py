@@ -14,9 +14,9 @@ pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture
-def made(monkeypatch):
+def made(shared, monkeypatch):
     monkeypatch.setattr(timezone, "localdate", lambda: date(2026, 3, 2))
-    return make_installation()
+    return shared.built(make_installation)
 
 
 def break_cable():

@@ -28,7 +28,11 @@ pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture
-def job(db):
+def job(shared):
+    return shared.built(small_job_with_rules)
+
+
+def small_job_with_rules():
     return make_small_job(rules=True)
 
 

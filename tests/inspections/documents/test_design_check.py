@@ -16,8 +16,12 @@ pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture
-def made(town, monkeypatch):
+def made(town, shared, monkeypatch):
     monkeypatch.setattr(timezone, "localdate", lambda *given: date(2026, 3, 2))
+    return shared.built(installation_at_the_hall, town)
+
+
+def installation_at_the_hall(town):
     return make_installation(town.hall, tag="P7")
 
 

@@ -20,7 +20,11 @@ def asked(client, status=200, /, **changes):
 
 
 @pytest.fixture
-def made(town):
+def made(town, shared):
+    return shared.built(installation_at_the_hall, town)
+
+
+def installation_at_the_hall(town):
     return make_installation(town.hall, tag="P5")
 
 
