@@ -53,7 +53,7 @@ def certificate_pdf(certificate):
         modified=certificate.issued_at,
     )
     return render_pdf(
-        "documents/certificate.html",
+        "inspections/certificates/certificate_paper.html",
         context,
         title_block=title_block,
         created_at=certificate.issued_at,

@@ -25,7 +25,7 @@ def certificate_check(request, token):
         .only("number", "issued_on", "state")
         .first(),
     }
-    response = render(request, "inspections/certificate_check.html", context)
+    response = render(request, "inspections/certificates/certificate_check.html", context)
     response["X-Robots-Tag"] = "noindex, nofollow"
     response["Cache-Control"] = "no-store"
     return response

@@ -104,7 +104,7 @@ def certificate_detail(request, number):
         "after": [(one, standing_of(one)) for one in certificates_after(certificate)],
         "check_address": check_address(certificate),
     }
-    return render(request, "inspections/certificate_detail.html", context)
+    return render(request, "inspections/certificates/certificate_detail.html", context)
 
 
 def certificate_pdf(request, number):
@@ -132,7 +132,7 @@ def certificate_issue(request, visit_pk):
     reasons, standing = reasons_not_to_certify(visit), standing_context(request, visit.job, visit)
     if reasons or standing["stands"].unaccepted:
         context = {"visit": visit, "reasons": reasons, **standing}
-        return render(request, "inspections/certificate_refused.html", context, status=422)
+        return render(request, "inspections/certificates/certificate_refused.html", context, status=422)
     form = IssueCertificateForm(request.POST or None, initial=initial_of(visit, in_force))
     if request.method == "POST" and form.is_valid():
         try:
@@ -151,7 +151,9 @@ def certificate_issue(request, visit_pk):
     statement = preview(request, form, visit, standing["stands"])
     context = {"form": form, "visit": visit, "statement": statement, "again": again, "in_force": in_force,
                "read": digest_of_records(statement), **standing}  # fmt: skip
-    return render(request, "inspections/certificate_issue.html", context, status=422 if form.errors else 200)
+    return render(
+        request, "inspections/certificates/certificate_issue.html", context, status=422 if form.errors else 200
+    )
 
 
 def initial_of(visit, in_force):

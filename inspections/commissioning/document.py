@@ -29,4 +29,6 @@ def plan_pdf(panel, plan, *, caution, prepared_by, now):
         landscape=True,
     )
     context = {"panel": panel, "plan": plan, "caution": caution}
-    return render_pdf("documents/commissioning_plan.html", context, title_block=title_block, created_at=now)
+    return render_pdf(
+        "inspections/commissioning/commissioning_plan_paper.html", context, title_block=title_block, created_at=now
+    )

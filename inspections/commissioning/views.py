@@ -29,7 +29,7 @@ def panel_commissioning_plan(request, pk):
         context["plan"] = panel_plan(panel)
     except RuleSetError as error:
         context["faults"] = error.sentences
-    return render(request, "inspections/panel_commissioning_plan.html", context)
+    return render(request, "inspections/commissioning/panel_commissioning_plan.html", context)
 
 
 @require_GET
@@ -66,7 +66,7 @@ def visit_plan(request, pk):
         "caution": CAUTION, "may_take": request.user.is_engineer and visit.kind == "commissioning"
         and visit.state == Visit.State.UNDER_WAY,
     }  # fmt: skip
-    return render(request, "inspections/visit_plan.html", context)
+    return render(request, "inspections/commissioning/visit_plan.html", context)
 
 
 def _place_of(step):

@@ -99,7 +99,7 @@ def defect_detail(request, pk):
         "report_due_at": defect.found_at + timedelta(hours=24), "changes": changes_of(defect),
         "high_rise": english_high_rise(defect.building),
     }  # fmt: skip
-    return render(request, "inspections/defect_detail.html", context)
+    return render(request, "inspections/defects/defect_detail.html", context)
 
 
 class DefectUpdate(FormPage):

@@ -23,4 +23,4 @@ def find(request):
         "text": text, "found": found, "building": building, "came_from": came_from, "most": MOST_PER_KIND,
         "most_whole": MOST_WHOLE,
     }  # fmt: skip
-    return render(request, "inspections/find.html", context)
+    return render(request, "inspections/finding/find.html", context)

@@ -169,5 +169,8 @@ def hand_over_list_pdf(hand_over):
     )  # fmt: skip
     context = {"hand_over": hand_over, "building": hand_over.building, "files": list(hand_over.files.put_together())}
     return render_pdf(
-        "documents/hand_over_list.html", context, title_block=title_block, created_at=hand_over.handed_over_at
+        "inspections/hand_overs/hand_over_list_paper.html",
+        context,
+        title_block=title_block,
+        created_at=hand_over.handed_over_at,
     )

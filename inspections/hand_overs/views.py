@@ -27,7 +27,7 @@ from zones.files.views import POLICY
 class HandOverCreate(FormPage):
     roles = STAFF_ROLES
     form_class = HandOverForm
-    template_name = "inspections/hand_over_form.html"
+    template_name = "inspections/hand_overs/hand_over_form.html"
     heading = "Hand over to the manager"
     verb = "Hand over"
 
@@ -76,7 +76,7 @@ def hand_over_detail(request, pk):
         "size": sum(one.size_bytes or 0 for one in files),
         "may_confirm": request.user.role == Role.MANAGER and hand_over.received_at is None,
     }  # fmt: skip
-    return render(request, "inspections/hand_over_detail.html", context)
+    return render(request, "inspections/hand_overs/hand_over_detail.html", context)
 
 
 @for_roles(*STAFF_ROLES)

@@ -63,7 +63,7 @@ def office_home(request):
     user, today = request.user, timezone.localdate()
     first = first_steps(user)
     if not first.has_building:
-        return render(request, "inspections/home_first_steps.html", {"first": first})
+        return render(request, "inspections/home/home_first_steps.html", {"first": first})
     buildings = buildings_worst_first(user)
     states = [building.headline.due.state for building in buildings]
     planned = planned_buildings(user)
@@ -87,7 +87,7 @@ def office_home(request):
         "proposed_models": ProductModel.objects.visible_to(user).proposed().count(),
         "open_jobs": Job.objects.visible_to(user).open().count(),
     }  # fmt: skip
-    return render(request, "inspections/home_office.html", context | {"first": first})
+    return render(request, "inspections/home/home_office.html", context | {"first": first})
 
 
 def uncertified(user):
@@ -124,7 +124,7 @@ def engineer_home(request):
         "contradicted": visits_with_contradictions(user).assigned_to(user)[:MOST_ROWS],
     }
     context["is_empty"] = not unfinished and not Building.objects.visible_to(user).exists()
-    return render(request, "inspections/home_engineer.html", context)
+    return render(request, "inspections/home/home_engineer.html", context)
 
 
 def manager_home(request):
@@ -150,7 +150,7 @@ def manager_home(request):
     context = {"buildings": buildings, "disabled": disabled, "now": timezone.now(), "to_confirm": to_confirm}
     if not buildings:
         context["firm"] = Firm.current()
-    return render(request, "inspections/home_manager.html", context)
+    return render(request, "inspections/home/home_manager.html", context)
 
 
 @for_roles(*STAFF_ROLES)
@@ -165,4 +165,4 @@ def due_list(request):
     ]
     page = Paginator(rows, 50).get_page(request.GET.get("page"))
     context = {"page": page, "state_now": state, "states": DUE_STATES, "is_filtered": bool(state or text)}
-    return render(request, "inspections/due_list.html", context)
+    return render(request, "inspections/home/due_list.html", context)

@@ -17,7 +17,7 @@ class JobDetail(RoleMixin, VisibleMixin, DetailView):
     roles = STAFF_ROLES
     queryset = Job.objects.with_building().select_related("lead")
     slug_field = slug_url_kwarg = "number"
-    template_name = "inspections/job_detail.html"
+    template_name = "inspections/jobs/job_detail.html"
 
     def get_context_data(self, **kwargs):
         job, user = self.object, self.request.user
@@ -37,7 +37,7 @@ class JobDetail(RoleMixin, VisibleMixin, DetailView):
 
 
 class JobClose(JobPage):
-    template_name = "inspections/job_close.html"
+    template_name = "inspections/jobs/job_close.html"
     form_class = CloseJobForm
     heading = "Close the job"
     lead_line = "What is fitted, wired and set is frozen as the building's next as-installed revision."

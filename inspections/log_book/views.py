@@ -129,7 +129,7 @@ class LogBook(ListPage):
     queryset = LogEntry.objects.with_links()
     table_class = LogEntryTable
     filterset_class = LogEntryFilter
-    template_name = "inspections/log_book.html"
+    template_name = "inspections/log_book/log_book.html"
     heading = "Log book"
     lead_line = (
         "The building's own dated entries. Nothing here is changed or taken out; a correction is a further entry."
@@ -172,7 +172,7 @@ def log_entry_detail(request, slug, pk):
     entry = entry_of(request, slug, pk)
     return render(
         request,
-        "inspections/log_entry_detail.html",
+        "inspections/log_book/log_entry_detail.html",
         {"entry": entry, "building": entry.building, "book": book_of(entry.building)},
     )
 
@@ -182,7 +182,7 @@ class _EntryPage(FormPage):
 
     roles = tuple(Role)
     form_class = LogEntryForm
-    template_name = "inspections/log_entry_form.html"
+    template_name = "inspections/log_book/log_entry_form.html"
 
     def get_trail(self, record):
         return [record.building, book_of(record.building)]
@@ -297,7 +297,7 @@ def log_book_print(request, slug):
         "building": building, "entries": entries, "put_right": put_right, "printed_at": timezone.now(),
         "book": book_of(building),
     }  # fmt: skip
-    return render(request, "inspections/log_book_print.html", context)
+    return render(request, "inspections/log_book/log_book_print.html", context)
 
 
 HEAD = (

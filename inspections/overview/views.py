@@ -35,4 +35,4 @@ def building_detail(request, slug):
         "attachments": building.attachments.visible_to(request.user).for_list(),
         "owner": building,
     }  # fmt: skip
-    return render(request, "inspections/building_detail.html", context)
+    return render(request, "inspections/overview/building_detail.html", context)

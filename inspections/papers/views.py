@@ -37,7 +37,7 @@ def schedule_list(request, slug):
         "rows_per_document": devices.ROWS_PER_DOCUMENT,
         "papers": papers_of(building, list(panels), parts, is_long=is_long, user=request.user),
     }  # fmt: skip
-    return render(request, "inspections/schedule_list.html", context)
+    return render(request, "inspections/papers/schedule_list.html", context)
 
 
 @require_GET

@@ -45,7 +45,7 @@ class ProtocolFilter(FilterSet):
 
 class ProtocolList(ListPage):
     roles = STAFF_ROLES
-    template_name = "inspections/protocol_list.html"
+    template_name = "inspections/protocols/protocol_list.html"
     queryset = Protocol.objects.annotate(number_of_checks=Count("checks"))
     table_class = ProtocolTable
     filterset_class = ProtocolFilter
@@ -65,7 +65,7 @@ def protocol_detail(request, pk):
         "states_hazards": all(check.hazards for check in checks),
         "other_versions": Protocol.objects.visible_to(request.user).filter(kind=protocol.kind).exclude(pk=protocol.pk),
     }  # fmt: skip
-    return render(request, "inspections/protocol_detail.html", context)
+    return render(request, "inspections/protocols/protocol_detail.html", context)
 
 
 @for_roles(Role.OFFICE)

@@ -31,7 +31,7 @@ SHOWN = {"": "all", "remaining": "remaining", "differs": "different"}
 class VisitSettings(FormPage):
     roles = (Role.ENGINEER,)
     form_class = SettingsFoundForm
-    template_name = "inspections/visit_settings.html"
+    template_name = "inspections/settings_found/visit_settings.html"
     verb = "Save what is answered"
 
     def get_record(self):

@@ -17,7 +17,7 @@ from sites_registry.views.base import FormPage, local_next
 
 
 def standing_context(request, job, visit=None):
-    """What `inspections/parts/what_stands.html` shows, on whatever page; the ways in lead back to that page."""
+    """What `inspections/standing_matters/_what_stands.html` shows on any page; the ways in lead back to it."""
     stands = what_stands(job, visit=visit, user=request.user, back=request.path)
     return {"stands": stands, "accept_url": _address(job, visit, request.get_full_path()), "back": request.path}
 
@@ -30,7 +30,7 @@ def _address(job, visit, back):
 class WhatStandsPage(FormPage):
     roles = STAFF_ROLES
     form_class = AcceptForm
-    template_name = "inspections/what_stands.html"
+    template_name = "inspections/standing_matters/what_stands.html"
     heading = "What still stands"
     verb = "Accept what is ticked"
 

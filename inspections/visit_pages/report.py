@@ -110,7 +110,9 @@ def visit_report_pdf(visit, *, prepared_by, now):
         revision=f"as of {local:%-d %b %Y, %H:%M}", prepared_by=prepared_by.full_name,
         address=settings.PUBLIC_URL + visit.get_absolute_url(), landscape=True, owner=Firm.current().name,
     )  # fmt: skip
-    return render_pdf("documents/visit_report.html", _context(visit), title_block=title_block, created_at=now)
+    return render_pdf(
+        "inspections/visit_pages/visit_report_paper.html", _context(visit), title_block=title_block, created_at=now
+    )
 
 
 RECORD_HEADINGS = (

@@ -71,7 +71,7 @@ class VisitFilter(django_filters.FilterSet):
 
 
 class VisitList(ListPage):
-    template_name = "inspections/visit_list.html"
+    template_name = "inspections/visit_pages/visit_list.html"
     queryset = Visit.objects.with_building().with_progress().soonest_first()
     table_class = VisitTable
     filterset_class = VisitFilter
@@ -100,7 +100,7 @@ def visit_detail(request, pk):
         "not_asked": positions_not_asked(visit).count() if visit.is_open_for_results else 0,
         **_results_of(request, visit),
     }  # fmt: skip
-    return render(request, "inspections/visit_detail.html", context)
+    return render(request, "inspections/visit_pages/visit_detail.html", context)
 
 
 def _results_of(request, visit):

@@ -58,7 +58,7 @@ def visit_positions_add(request, pk):
 class VisitFinish(FormPage):
     roles = (Role.ENGINEER,)
     form_class = FinishForm
-    template_name = "inspections/visit_finish.html"
+    template_name = "inspections/visit_pages/visit_finish.html"
     verb = "Finish the visit"
     saved_message = "Visit finished. The office issues its certificate once nothing stands that nobody accepted."
 

@@ -87,7 +87,12 @@ def schedule_pdf(schedule, *, prepared_by, now):
         landscape=schedule.landscape,
         stamp=schedule.wiring.notice(local.date()),
     )
-    return render_pdf("documents/wiring_schedule.html", {"schedule": schedule}, title_block=title_block, created_at=now)
+    return render_pdf(
+        "inspections/wiring_schedules/wiring_schedule_paper.html",
+        {"schedule": schedule},
+        title_block=title_block,
+        created_at=now,
+    )
 
 
 # Terminals ------------------------------------------------------------------------------------------------------------

@@ -24,7 +24,7 @@ def _panel(request, pk):
 def _show(request, schedule):
     notice = schedule.wiring.notice(timezone.localdate()) if schedule.row_count else ""
     context = {"schedule": schedule, "building": schedule.building, "notice": notice}
-    return render(request, "inspections/wiring_schedule.html", context)
+    return render(request, "inspections/wiring_schedules/wiring_schedule.html", context)
 
 
 def _pdf(request, schedule):

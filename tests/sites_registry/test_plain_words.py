@@ -112,7 +112,11 @@ def test_a_word_given_up_is_said_nowhere(said, given_up):
 def test_the_search_reads_what_people_read(said):
     """Were it to pass over the pages, it would find nothing for ever."""
     names = {name for name, _, _ in said}
-    assert {"templates/inspections/home_office.html", "zones/engineering/line_check.py", "inspection.toml"} <= names
+    assert {
+        "templates/inspections/home/home_office.html",
+        "zones/engineering/line_check.py",
+        "inspection.toml",
+    } <= names
     assert "sites_registry/static/js/field/card.js" in names
     assert any("no inspection on record" in text for _, _, text in said)
 

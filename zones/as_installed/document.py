@@ -25,5 +25,8 @@ def changes_report_pdf(comparison, *, prepared_by, now):
         address=settings.PUBLIC_URL + address,
     )
     return render_pdf(
-        "documents/as_installed_changes.html", {"comparison": comparison}, title_block=title_block, created_at=now
+        "zones/as_installed/as_installed_changes_paper.html",
+        {"comparison": comparison},
+        title_block=title_block,
+        created_at=now,
     )

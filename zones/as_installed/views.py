@@ -146,7 +146,7 @@ def changes(request, slug):
         "building": building, "comparison": comparison, "numbers": list(numbers),
         "shown": comparison.changes[:CHANGES_SHOWN] if comparison else [],
     }  # fmt: skip
-    return render(request, "inspections/as_installed_changes.html", context)
+    return render(request, "zones/as_installed/as_installed_changes.html", context)
 
 
 @require_GET

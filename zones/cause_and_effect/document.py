@@ -32,7 +32,9 @@ def cause_and_effect_pdf(panel, read, proof, *, legend, prepared_by, now):
         "panel": panel, "matrix": matrix, "parts": _parts(matrix), "legend": legend, "proof": proof,
         "left_out": read.left_out, "letters": LETTERS,
     }  # fmt: skip
-    return render_pdf("documents/cause_and_effect.html", context, title_block=title_block, created_at=now)
+    return render_pdf(
+        "zones/cause_and_effect/cause_and_effect_paper.html", context, title_block=title_block, created_at=now
+    )
 
 
 def _parts(matrix):

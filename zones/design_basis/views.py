@@ -66,7 +66,7 @@ def practice_list(request):
         )
         for name, figures in groupby(FIGURES, key=lambda figure: figure.group)
     ]
-    return render(request, "zones/practice_list.html", {"groups": groups, "set_count": len(values)})
+    return render(request, "zones/design_basis/practice_list.html", {"groups": groups, "set_count": len(values)})
 
 
 class PracticeUpdateView(ZonesFormPage):

@@ -68,4 +68,4 @@ def _report(building, parts, findings, *, prepared_by, now, address, number, sub
         "building": building, "parts": parts, "counts": counts, "total": len(findings), "caution": CAUTION,
         "basis": basis, "standby": basis.basis if basis else None, "plots": plots,
     }  # fmt: skip
-    return render_pdf("documents/design_check.html", context, title_block=title_block, created_at=now)
+    return render_pdf("zones/design_check/design_check_paper.html", context, title_block=title_block, created_at=now)

@@ -55,7 +55,7 @@ def device_list_import(request, slug):
             return redirect(run)
     runs = building.import_runs.visible_to(request.user).without_tables().select_related("started_by", "building")
     context = {"building": building, "form": form, "runs": runs[:20], "limit_mb": settings.UPLOAD_LIMIT_MB}
-    return render(request, "zones/device_list_import.html", context, status=422 if form.errors else 200)
+    return render(request, "zones/device_lists/device_list_import.html", context, status=422 if form.errors else 200)
 
 
 def _stage(form, building, person):
@@ -75,8 +75,8 @@ def import_run_detail(request, slug, pk):
     if run.state == State.MAPPING:
         return redirect("import-run-columns", slug, pk)
     if run.state == State.CHECKING:
-        return render(request, "zones/import_run_check.html", {"building": run.building, "run": run})
-    return render(request, "zones/import_run_detail.html", _preview(request, run))
+        return render(request, "zones/device_lists/import_run_check.html", {"building": run.building, "run": run})
+    return render(request, "zones/device_lists/import_run_detail.html", _preview(request, run))
 
 
 def _preview(request, run):
@@ -135,7 +135,7 @@ def import_run_table(request, slug, pk):
 def _show_columns(request, run, form, table_form):
     context = {"building": run.building, "run": run, "form": form, "table_form": table_form}
     status = 422 if form.errors or table_form.errors else 200
-    return render(request, "zones/import_run_columns.html", context, status=status)
+    return render(request, "zones/device_lists/import_run_columns.html", context, status=status)
 
 
 @for_roles(Role.OFFICE)
@@ -149,7 +149,7 @@ def import_run_check(request, slug, pk):
     run = staging.check_rows(run=run)
     if run.state != State.CHECKING:
         return HttpResponseClientRedirect(run.get_absolute_url())
-    return render(request, "zones/import_progress.html", {"building": run.building, "run": run})
+    return render(request, "zones/device_lists/import_progress.html", {"building": run.building, "run": run})
 
 
 @for_roles(Role.OFFICE)

@@ -146,7 +146,9 @@ def drawing_pdf(drawing, *, prepared_by, now):
     pictures = {f"sheet-{number}": text.encode() for number, (_, text) in enumerate(sheets, start=1)}
     shown = [(f"picture:sheet-{number}", share) for number, (share, _) in enumerate(sheets, start=1)]
     context = {"drawing": drawing, "panel": panel, "building": building, "sheets": shown}
-    return render_pdf("documents/drawing.html", context, title_block=title_block, created_at=now, pictures=pictures)
+    return render_pdf(
+        "zones/drawings/drawing_paper.html", context, title_block=title_block, created_at=now, pictures=pictures
+    )
 
 
 def _share(sheet):

@@ -38,7 +38,7 @@ def drawing_page(request, pk, kind):
         "notice": drawing.wiring.notice(timezone.localdate()) if svg else "",
         "remarks": () if drawing.is_empty else sorted(set(drawing.remarks)),
     }  # fmt: skip
-    return render(request, "inspections/drawing.html", context)
+    return render(request, "zones/drawings/drawing.html", context)
 
 
 @require_GET

@@ -78,7 +78,7 @@ def labels_pdf(labels, *, now):
     """A4 pages without margins; nothing is scaled."""
     pictures = {f"sheet-{at}": text.encode() for at, text in enumerate(labels.sheets, start=1)}
     html = render_to_string(
-        "documents/labels.html",
+        "zones/labels/labels_paper.html",
         {
             "building": labels.building,
             "created_at": now,

@@ -30,7 +30,7 @@ def label_page(request, slug):
     is_valid = is_asked and form.is_valid()
     if is_valid:
         context |= _preview(request, building, form.cleaned_data)
-    return render(request, "inspections/labels.html", context, status=422 if is_asked and not is_valid else 200)
+    return render(request, "zones/labels/labels.html", context, status=422 if is_asked and not is_valid else 200)
 
 
 def _preview(request, building, chosen):

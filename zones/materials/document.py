@@ -22,4 +22,4 @@ def material_list_pdf(asked, material, *, prepared_by, now):
         address=settings.PUBLIC_URL + reverse("job-materials", args=[job.number]) + asked.query,
     )
     context = {"job": job, "asked": asked, "material": material}
-    return render_pdf("documents/material_list.html", context, title_block=title_block, created_at=now)
+    return render_pdf("zones/materials/material_list_paper.html", context, title_block=title_block, created_at=now)

@@ -82,7 +82,7 @@ def job_materials(request, number):
         "arrivals": MaterialArrival.objects.filter(job=asked.job).select_related("recorded_by").order_by("-pk")[:50],
         "rows": _grouped(form.rows()),
     }  # fmt: skip
-    return render(request, "inspections/job_materials.html", context, status=422 if form.errors else 200)
+    return render(request, "zones/materials/job_materials.html", context, status=422 if form.errors else 200)
 
 
 def _recorded(request, asked, form, key):

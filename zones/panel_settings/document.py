@@ -22,4 +22,6 @@ def settings_sheet_pdf(sheet, *, prepared_by, now):
         address=settings.PUBLIC_URL + reverse("panel-settings-sheet", args=[panel.pk]),
     )
     context = {"panel": panel, "settings": sheet, "building": panel.building, "as_of": local}
-    return render_pdf("documents/settings_sheet.html", context, title_block=title_block, created_at=now)
+    return render_pdf(
+        "zones/panel_settings/settings_sheet_paper.html", context, title_block=title_block, created_at=now
+    )

@@ -137,4 +137,4 @@ def device_schedule_pdf(building, parts, *, prepared_by, now, subtitle=""):
         "total": sum(len(part.positions) for part in parts),
         "without_unit": sum(1 for part in parts for position in part.positions if not position.serial),
     }
-    return render_pdf("documents/device_schedule.html", context, title_block=title_block, created_at=now)
+    return render_pdf("zones/panels/device_schedule_paper.html", context, title_block=title_block, created_at=now)

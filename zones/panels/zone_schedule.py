@@ -85,7 +85,7 @@ def zone_schedule_pdf(building, rows, *, prepared_by, now):
         "has_short": any(row.is_short for row in rows),
         "kinds": [label for _, label in COUNTED],
     }
-    return render_pdf("documents/zone_schedule.html", context, title_block=title_block, created_at=now)
+    return render_pdf("zones/panels/zone_schedule_paper.html", context, title_block=title_block, created_at=now)
 
 
 HEADINGS = (

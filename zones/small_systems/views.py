@@ -23,7 +23,7 @@ class SmallSystemListView(RoleMixin, TemplateView):
     """The systems as described, with what each makes."""
 
     roles = STAFF_ROLES
-    template_name = "zones/small_system_list.html"
+    template_name = "zones/small_systems/small_system_list.html"
 
     def get_context_data(self, **kwargs):
         building = building_of(self.request, self.kwargs["slug"])
@@ -36,7 +36,7 @@ class SmallSystemView(ZonesFormPage):
     """Answers, then a preview of what they make (made, read and rolled back); the second button keeps it."""
 
     form_class = SmallSystemForm
-    template_name = "zones/small_system.html"
+    template_name = "zones/small_systems/small_system.html"
     verb = "Show all that would be made"
     saved_message = "Panel {record} is made with everything that the preview showed. Check it against what is on site."
     preview = None

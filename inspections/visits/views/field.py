@@ -50,7 +50,7 @@ def visit_field(request, pk):
         "not_asked_positions": not_asked, "not_asked": len(not_asked),
         "panels": visit.building.panels.select_related("position").order_by("position__tag_key"),
     }  # fmt: skip
-    return render(request, "inspections/visit_field.html", context)
+    return render(request, "inspections/visits/visit_field.html", context)
 
 
 @for_roles(Role.ENGINEER)
@@ -157,7 +157,7 @@ def position_page(request, visit, position_pk, refused=None, typed=None, status=
         "takes_answers": visit.state in ("under_way", "finished"),
         "page_data": page_data(request.user, visit, walk, cards),
     }  # fmt: skip
-    return render(request, "inspections/visit_field_position.html", context, status=status)
+    return render(request, "inspections/visits/visit_field_position.html", context, status=status)
 
 
 def _card(point, visit, closable, refused, typed):

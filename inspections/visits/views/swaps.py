@@ -20,7 +20,7 @@ FIELDS = {"unit": "new_serial", "serial": "new_serial", "date": "__all__", "posi
 class VisitSwap(FormPage):
     roles = (Role.ENGINEER,)
     form_class = SwapForm
-    template_name = "inspections/visit_swap.html"
+    template_name = "inspections/visits/visit_swap.html"
     verb = "Swap the unit"
 
     def get_record(self):

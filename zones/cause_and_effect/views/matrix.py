@@ -42,7 +42,7 @@ def rule_matrix(request, pk):
         "contradictions": (*read.left_out, *validate(read.ruleset)), "missing_count": len(missing_usual_rules(read)),
         "coincidences": Coincidence.objects.filter(panel=panel), "letters": LETTERS,
     }  # fmt: skip
-    return render(request, "zones/rule_matrix.html", context)
+    return render(request, "zones/cause_and_effect/rule_matrix.html", context)
 
 
 @for_roles(*STAFF_ROLES)
@@ -75,7 +75,7 @@ def rule_cell(request, pk, cause, target):
                 return _changed(request, panel, Cell(cause, target, rules))
     context = {"form": form, "panel": panel, "cell": cell, "legend": LEGEND}
     status = 422 if request.method == "POST" else 200
-    return render(request, "zones/rule_cell.html", context, status=status)
+    return render(request, "zones/cause_and_effect/rule_cell.html", context, status=status)
 
 
 def _cell_form(request, cell):
@@ -105,7 +105,9 @@ def _set(panel, cell, form):
 
 def _changed(request, panel, cell):
     if request.headers.get("X-Part") == "cell":
-        return render(request, "zones/parts/rule_cell.html", {"cell": cell, "panel": panel, "may_edit": True})
+        return render(
+            request, "zones/cause_and_effect/_rule_cell.html", {"cell": cell, "panel": panel, "may_edit": True}
+        )
     messages.success(request, f"{cell.cause.label} on {cell.target.name}: saved.")
     return redirect("rule-matrix", panel.pk)
 
@@ -129,7 +131,7 @@ class CoincidenceCreateView(OnPanelPage):
 class CoincidenceUpdateView(ChangeOnPanelPage):
     model = Coincidence
     form_class = CoincidenceForm
-    template_name = "zones/mistake_form.html"
+    template_name = "zones/editing/mistake_form.html"
     verb = "Save coincidence"
     saved_message = "Coincidence '{record}' saved."
 

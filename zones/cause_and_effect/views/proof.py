@@ -28,4 +28,4 @@ def panel_proof(request, pk):
         context["page"] = proof_page(read)
     except RuleSetError as error:
         context["faults"] = error.sentences
-    return render(request, "zones/proof.html", context)
+    return render(request, "zones/cause_and_effect/proof.html", context)

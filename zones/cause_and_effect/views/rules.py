@@ -17,7 +17,7 @@ def list_url_of(panel):
 
 class RuleListView(VisibleMixin, DetailView):
     queryset = ControlPanel.objects.select_related("building", "position")
-    template_name = "zones/rule_list.html"
+    template_name = "zones/cause_and_effect/rule_list.html"
     context_object_name = "panel"
 
     def get_context_data(self, **kwargs):
@@ -45,7 +45,7 @@ class RuleCreateView(OnPanelPage):
 class RuleUpdateView(ChangeOnPanelPage):
     model = CauseAndEffectRule
     form_class = RuleForm
-    template_name = "zones/mistake_form.html"
+    template_name = "zones/editing/mistake_form.html"
     verb = "Save rule"
     saved_message = "Rule '{record}' saved."
 

@@ -47,7 +47,7 @@ def simulator(request, pk):
         return redirect(_back_to(request, panel))
     except RuleSetError as error:
         context = {"panel": panel, "faults": error.sentences, "caution": A_MODEL}
-        return render(request, "zones/simulator.html", context)
+        return render(request, "zones/cause_and_effect/simulator.html", context)
     context = {
         "panel": panel,
         "page": page,
@@ -56,7 +56,7 @@ def simulator(request, pk):
         "has_rules": bool(read.ruleset.rules),
         "left_out": read.left_out,
     }
-    return render(request, "zones/simulator.html", context)
+    return render(request, "zones/cause_and_effect/simulator.html", context)
 
 
 def _drawing(panel, page):

@@ -90,7 +90,7 @@ class BatteryListView(ListPage):
     queryset = BatterySet.objects.fitted()
     table_class = BatteryTable
     filterset_class = BatteryFilter
-    template_name = "zones/battery_list.html"
+    template_name = "zones/design_check/battery_list.html"
     heading = "Batteries"
     empty_text = "No battery set is recorded yet. Record one on the page of its control panel."
 

@@ -42,7 +42,7 @@ def panel_design_check(request, pk):
     context["meters"] = meter_readings(checked)
     if context["may_edit"]:
         context |= what_if(request, checked)
-    return render(request, "zones/panel_design_check.html", context)
+    return render(request, "zones/design_check/panel_design_check.html", context)
 
 
 def what_if(request, checked):
@@ -77,4 +77,4 @@ def building_design_check(request, slug):
         "boxes": count_boxes(findings, context["chosen"]), "total": len(findings),
         "basis": getattr(building, "design_basis", None),
     }  # fmt: skip
-    return render(request, "zones/building_design_check.html", context)
+    return render(request, "zones/design_check/building_design_check.html", context)

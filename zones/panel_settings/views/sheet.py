@@ -36,4 +36,4 @@ def panel_settings_sheet(request, pk):
         (name, [(line, form_url_of(line, panel) if edits else "") for line in lines]) for name, lines in sheet.sections
     ]
     context = {"panel": panel, "building": panel.building, "sheet": sheet, "sections": sections}
-    return render(request, "zones/settings_sheet.html", context)
+    return render(request, "zones/panel_settings/settings_sheet.html", context)

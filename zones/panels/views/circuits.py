@@ -40,7 +40,7 @@ class CircuitCreateView(OnPanelPage):
 class CircuitUpdateView(ChangeOnPanelPage):
     model = ActuatorCircuit
     form_class = CircuitForm
-    template_name = "zones/mistake_form.html"
+    template_name = "zones/editing/mistake_form.html"
     verb = "Save circuit"
     saved_message = "{record} saved."
 
@@ -73,7 +73,7 @@ class LineCreateView(OnPanelPage):
 class LineUpdateView(ChangeOnPanelPage):
     model = DetectionLine
     form_class = LineForm
-    template_name = "zones/mistake_form.html"
+    template_name = "zones/editing/mistake_form.html"
     verb = "Save line"
     saved_message = "{record} saved."
 

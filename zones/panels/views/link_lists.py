@@ -42,7 +42,7 @@ class OnLinkPage(ZonesFormPage):
 
 class LinkListView(OnLinkPage):
     form_class = LinkListForm
-    template_name = "zones/link_list_form.html"
+    template_name = "zones/panels/link_list_form.html"
     verb = "Save the list"
 
     def form_arguments(self):
@@ -64,7 +64,7 @@ class LinkListView(OnLinkPage):
 
 class ConfirmSerialView(OnLinkPage):
     form_class = ConfirmSerialForm
-    template_name = "zones/link_confirm.html"
+    template_name = "zones/panels/link_confirm.html"
     verb = "Confirm"
 
     def get_heading(self, record):
@@ -90,7 +90,7 @@ class ConfirmSerialView(OnLinkPage):
 
 class ConfirmOperatingView(OnLinkPage):
     form_class = ConfirmOperatingForm
-    template_name = "zones/link_confirm.html"
+    template_name = "zones/panels/link_confirm.html"
     verb = "Confirm"
 
     def get_record(self):

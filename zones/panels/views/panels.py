@@ -60,7 +60,7 @@ class PanelListView(ListPage):
 
 class PanelDetailView(VisibleMixin, DetailView):
     queryset = ControlPanel.objects.all()
-    template_name = "zones/panel_detail.html"
+    template_name = "zones/panels/panel_detail.html"
     context_object_name = "panel"
 
     def get_queryset(self):
@@ -88,7 +88,7 @@ class PanelDetailView(VisibleMixin, DetailView):
 
 class PanelCreateView(ZonesFormPage):
     form_class = PanelForm
-    template_name = "zones/panel_form.html"
+    template_name = "zones/panels/panel_form.html"
     heading = "Add control panel"
     verb = "Add panel"
     saved_message = "Panel {record} added."
@@ -113,7 +113,7 @@ class PanelCreateView(ZonesFormPage):
 
 class PanelUpdateView(ZonesFormPage):
     form_class = PanelForm
-    template_name = "zones/panel_form.html"
+    template_name = "zones/panels/panel_form.html"
     verb = "Save panel"
     saved_message = "Panel {record} saved."
 
@@ -164,7 +164,7 @@ class ChangeOnPanelPage(ZonesFormPage):
 class BatteryChangeView(OnPanelPage):
     model = BatterySet
     form_class = ChangeBatteryForm
-    template_name = "zones/battery_change.html"
+    template_name = "zones/panels/battery_change.html"
     saved_message = "Battery set recorded."
 
     def get_heading(self, record):
@@ -210,7 +210,7 @@ class SettingCreateView(OnPanelPage):
 class SettingUpdateView(ChangeOnPanelPage):
     model = PanelSetting
     form_class = SettingForm
-    template_name = "zones/mistake_form.html"
+    template_name = "zones/editing/mistake_form.html"
     verb = "Save setting"
     saved_message = "Setting '{record}' saved."
 

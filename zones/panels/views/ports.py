@@ -19,7 +19,7 @@ class DataLinkDetailView(VisibleMixin, DetailView):
     """The panel's list of a data link: what it found, and where each of it hangs."""
 
     queryset = DataLink.objects.select_related("panel__building", "panel__position", "wiring_complete_by")
-    template_name = "zones/data_link_detail.html"
+    template_name = "zones/panels/data_link_detail.html"
     context_object_name = "link"
 
     def get_context_data(self, **kwargs):
@@ -50,7 +50,7 @@ class DataLinkCreateView(OnPanelPage):
 class DataLinkUpdateView(ChangeOnPanelPage):
     model = DataLink
     form_class = DataLinkForm
-    template_name = "zones/mistake_form.html"
+    template_name = "zones/editing/mistake_form.html"
     verb = "Save data link"
     saved_message = "{record} saved."
 
@@ -102,7 +102,7 @@ class InputPortCreateView(InputPortPage, OnPanelPage):
 class InputPortUpdateView(InputPortPage, ChangeOnPanelPage):
     model = InputPort
     form_class = InputPortForm
-    template_name = "zones/mistake_form.html"
+    template_name = "zones/editing/mistake_form.html"
     verb = "Save input"
     saved_message = "{record} saved."
 

@@ -12,7 +12,7 @@ from zones.panels.set_up import next_step, steps_of
 
 class BuildingSetUpView(RoleMixin, TemplateView):
     roles = STAFF_ROLES
-    template_name = "zones/building_set_up.html"
+    template_name = "zones/panels/building_set_up.html"
 
     def get_context_data(self, **kwargs):
         building = building_of(self.request, self.kwargs["slug"])

@@ -60,7 +60,7 @@ def zone_of(request, slug, number):
 
 class ZoneDetailView(VisibleMixin, DetailView):
     queryset = SmokeZone.objects.select_related("building", "panel__position")
-    template_name = "zones/zone_detail.html"
+    template_name = "zones/panels/zone_detail.html"
     context_object_name = "zone"
     positions_a_page = 100
 
@@ -152,7 +152,7 @@ class ChangeInZonePage(ZonesFormPage):
     """A form that changes a vent or a group."""
 
     model = None
-    template_name = "zones/mistake_form.html"
+    template_name = "zones/editing/mistake_form.html"
     remove_url_name = None
 
     def get_record(self):
@@ -229,7 +229,7 @@ class ZoneDuplicateView(ZonesFormPage):
     """Duplicate a zone: first a preview that changes nothing, then all or nothing."""
 
     form_class = DuplicateZoneForm
-    template_name = "zones/zone_duplicate.html"
+    template_name = "zones/panels/zone_duplicate.html"
     verb = "Duplicate"
     plan = None
 

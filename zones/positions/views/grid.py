@@ -14,7 +14,7 @@ from zones.positions.views.positions import BuildingMixin, PositionsOf
 class PositionGridView(BuildingMixin, FormPage):
     roles = STAFF_ROLES
     form_class = PositionGridForm
-    template_name = "zones/position_grid.html"
+    template_name = "zones/positions/position_grid.html"
     heading = "Positions in a table"
     verb = "Make the positions"
     makes = ()

@@ -43,7 +43,7 @@ def identical_unit_list(request, slug):
         page = Paginator(fittings, ROWS_ON_A_PAGE).get_page(request.GET.get("page"))
         terminals = panel_terminals_of([fitting.position for fitting in page])
         context |= {"page": page, "show": show, "rows": [_row(fitting, terminals) for fitting in page]}
-    return render(request, "zones/identical_unit_list.html", context)
+    return render(request, "zones/positions/identical_unit_list.html", context)
 
 
 def _row(fitting, terminals):
@@ -75,7 +75,7 @@ def next_after(position, product_model):
 class PlaceProofView(FormPage):
     roles = STAFF_ROLES
     form_class = PlaceProofForm
-    template_name = "zones/place_proof.html"
+    template_name = "zones/positions/place_proof.html"
     verb = "Confirm the place"
 
     def get_record(self):

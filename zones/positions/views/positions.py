@@ -136,7 +136,7 @@ class PositionListView(BuildingMixin, ListPage):
     queryset = Position.objects.with_serial().with_wiring().in_walking_order()
     table_class = PositionTable
     filterset_class = PositionFilter
-    template_name = "zones/position_list.html"
+    template_name = "zones/positions/position_list.html"
     heading = "Positions"
     add_url_name = "position-create"
     add_word = "Add a position"
@@ -182,7 +182,7 @@ def position_detail(request, pk):
         if works_for_the_firm
         else [],
     }
-    return render(request, "zones/position_detail.html", context)
+    return render(request, "zones/positions/position_detail.html", context)
 
 
 def _ports_of(position):
@@ -238,7 +238,7 @@ class PositionsOf:
 class PositionCreateView(BuildingMixin, FormPage):
     roles = STAFF_ROLES
     form_class = PositionForm
-    template_name = "zones/position_form.html"
+    template_name = "zones/positions/position_form.html"
     heading = "Add a position"
     verb = "Add position"
     saved_message = "Position {record} added."
@@ -276,7 +276,7 @@ class PositionCreateView(BuildingMixin, FormPage):
 class PositionUpdateView(FormPage):
     roles = STAFF_ROLES
     form_class = PositionForm
-    template_name = "zones/position_form.html"
+    template_name = "zones/positions/position_form.html"
     verb = "Save position"
     saved_message = "Position {record} saved."
 

@@ -27,7 +27,7 @@ class PositionRunView(BuildingMixin, FormPage):
 
     roles = STAFF_ROLES
     form_class = PositionRunForm
-    template_name = "zones/position_run.html"
+    template_name = "zones/positions/position_run.html"
     verb = "Make positions"
 
     @property
@@ -46,7 +46,7 @@ class PositionRunView(BuildingMixin, FormPage):
         self.take_up()
         form = self.make_form(data=request.GET) if "prefix" in request.GET else self.make_form()
         if request.htmx and form.is_bound:
-            return render(request, "zones/position_run_preview.html", self.get_context(form))
+            return render(request, "zones/positions/position_run_preview.html", self.get_context(form))
         return self.show(form)
 
     def get_heading(self, record):
@@ -84,7 +84,7 @@ class PositionRunView(BuildingMixin, FormPage):
 class PositionGiveUpView(FormPage):
     roles = STAFF_ROLES
     form_class = GiveUpForm
-    template_name = "zones/position_give_up.html"
+    template_name = "zones/positions/position_give_up.html"
     verb = "Take the position out of use"
     saved_message = "Position {record} is no longer used. Its history stays."
 
@@ -138,7 +138,7 @@ def walking_order(request, slug):
         return redirect(reverse("walking-order", args=[slug]) + anchor)
     return render(
         request,
-        "zones/walking_order.html",
+        "zones/positions/walking_order.html",
         {"building": building, "positions": positions, "positions_page": PositionsOf(building)},
     )
 

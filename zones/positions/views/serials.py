@@ -92,9 +92,9 @@ def serial_list(request, slug):
         if not context["refused"]:
             messages.success(request, f"{context['saved']} serials recorded.")
             return redirect(request.get_full_path())
-        return render(request, "zones/serial_list.html", context, status=422)
+        return render(request, "zones/positions/serial_list.html", context, status=422)
     context |= _page_of(context.pop("positions"), request)
-    return render(request, "zones/serial_list.html", context)
+    return render(request, "zones/positions/serial_list.html", context)
 
 
 def _asked_for(request, building):
@@ -156,4 +156,4 @@ def serial_save(request, pk):
     models = {} if position.product_model_id else models_of_kinds({position.kind})
     row = Row(position, models, request.POST.get(f"serial-{pk}", ""), request.POST.get(f"model-{pk}", ""))
     row.save(fitted_on=request.POST.get("fitted_on", ""), by=request.user)
-    return render(request, "zones/serial_state.html", {"row": row}, status=422 if row.reasons else 200)
+    return render(request, "zones/positions/serial_state.html", {"row": row}, status=422 if row.reasons else 200)

@@ -157,7 +157,7 @@ def product_model_detail(request, pk):
         )[:FIGURES_SHOWN],
         "attachments": product_model.attachments.visible_to(request.user).for_list(),
     }
-    return render(request, "zones/product_model_detail.html", context)
+    return render(request, "zones/units/product_model_detail.html", context)
 
 
 class ProductModelProposeView(FormPage):
@@ -165,7 +165,7 @@ class ProductModelProposeView(FormPage):
 
     roles = STAFF_ROLES
     form_class = ProposalForm
-    template_name = "zones/product_model_proposal.html"
+    template_name = "zones/units/product_model_proposal.html"
     heading = "Propose a product model"
     lead_line = "It can be used at once, and is marked as not confirmed until the office has checked it."
     verb = "Propose model"
@@ -212,7 +212,7 @@ def plate_figure_keep(request, pk, figure_pk):
 
 class ProductModelCreateView(FormPage):
     form_class = ProductModelForm
-    template_name = "zones/product_model_form.html"
+    template_name = "zones/units/product_model_form.html"
     heading = "Add a product model"
     verb = "Add model"
     saved_message = "{record} added."
@@ -230,7 +230,7 @@ class ProductModelCreateView(FormPage):
 
 class ProductModelUpdateView(FormPage):
     form_class = ProductModelForm
-    template_name = "zones/product_model_form.html"
+    template_name = "zones/units/product_model_form.html"
     verb = "Save model"
     saved_message = "{record} saved."
     list_url = reverse_lazy("product-model-list")

@@ -84,7 +84,7 @@ def unit_recall(request):
         }
         if form.cleaned_data["model"].kind == DeviceKind.BATTERY:
             context |= _batteries_context(request.user, form.cleaned_data)
-    return render(request, "zones/unit_recall.html", context, status=422 if asked and form.errors else 200)
+    return render(request, "zones/units/unit_recall.html", context, status=422 if asked and form.errors else 200)
 
 
 @for_roles(*STAFF_ROLES)
@@ -92,7 +92,7 @@ def unit_recall_export(request, file_format):
     """The same answer as a file, one row per unit or battery set; units in store have no building."""
     form = RecallForm(request.GET, person=request.user)
     if not form.is_valid():
-        return render(request, "zones/unit_recall.html", {"form": form, "asked": True}, status=422)
+        return render(request, "zones/units/unit_recall.html", {"form": form, "asked": True}, status=422)
     units = _units_asked_for(request.user, form.cleaned_data).with_model()
     fittings = Fitting.objects.open().filter(unit__in=units).select_related("position__building__client")
     place_of = {fitting.unit_id: fitting for fitting in fittings}

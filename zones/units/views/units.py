@@ -65,7 +65,7 @@ class UnitListView(ListPage):
     queryset = Unit.objects.with_model().with_place()
     table_class = UnitTable
     filterset_class = UnitFilter
-    template_name = "zones/unit_list.html"
+    template_name = "zones/units/unit_list.html"
     heading = "Units"
     lead_line = "Every serial the register knows, and where it is fitted now."
     add_url_name = "unit-create"
@@ -87,7 +87,7 @@ def unit_detail(request, pk):
         "attachments": unit.attachments.visible_to(request.user).for_list(),
         "changes": changes_of(unit) if works_for_the_firm else [],
     }
-    return render(request, "zones/unit_detail.html", context)
+    return render(request, "zones/units/unit_detail.html", context)
 
 
 class UnitCreateView(FormPage):

@@ -13,7 +13,7 @@ class RunsView(ZonesFormPage):
 
     model = None
     form_class = RunsForm
-    template_name = "zones/cable_runs.html"
+    template_name = "zones/wiring/cable_runs.html"
     verb = "Save cable runs"
     saved_message = "Cable runs saved."
     lead_line = "One run to each device, in their order; a new run goes on from the device before."

@@ -49,7 +49,7 @@ class CableDetailView(VisibleMixin, DetailView):
         "actuator_circuit__panel__position",
         "detection_line__panel__position",
     )
-    template_name = "zones/cable_detail.html"
+    template_name = "zones/wiring/cable_detail.html"
 
     def get_context_data(self, **kwargs):
         cores = list(
@@ -93,7 +93,7 @@ class CableCreateView(ZonesFormPage):
 
 class CableUpdateView(ZonesFormPage):
     form_class = CableForm
-    template_name = "zones/mistake_form.html"
+    template_name = "zones/editing/mistake_form.html"
     verb = "Save cable"
     saved_message = "Cable {record} saved."
 
@@ -153,7 +153,7 @@ class CoreCreateView(ZonesFormPage):
 
 class CoreUpdateView(ZonesFormPage):
     form_class = CoreForm
-    template_name = "zones/core_form.html"
+    template_name = "zones/wiring/core_form.html"
     verb = "Save core"
     saved_message = "Core {record} saved."
 

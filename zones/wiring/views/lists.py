@@ -55,13 +55,13 @@ def wiring_list_import(request, pk):
     panel = _panel(request, pk)
     context = {"panel": panel, "headings": HEADINGS, "form": WiringListForm()}
     if request.method == "GET":
-        return render(request, "zones/wiring_list.html", context)
+        return render(request, "zones/wiring/wiring_list.html", context)
     if "rows" in request.POST:
         return _keep(request, panel, context)
     form = context["form"] = WiringListForm(request.POST, request.FILES)
     rows = _read(panel, form) if form.is_valid() else None
     if rows is None:
-        return render(request, "zones/wiring_list.html", context, status=422)
+        return render(request, "zones/wiring/wiring_list.html", context, status=422)
     return _preview(request, panel, rows, context)
 
 
@@ -90,7 +90,7 @@ def _preview(request, panel, rows, context):
         except ListRefused as refusal:
             rows, refused = refusal.rows, True
     context |= _counted(rows) | {"refused": refused, "packed": packed, "findings": findings}
-    return render(request, "zones/wiring_list.html", context, status=422 if refused else 200)
+    return render(request, "zones/wiring/wiring_list.html", context, status=422 if refused else 200)
 
 
 def _counted(rows):
@@ -107,12 +107,12 @@ def _keep(request, panel, context):
         packed = signing.loads(request.POST["rows"], salt=SALT, max_age=HELD_FOR_S)
     except signing.BadSignature:
         context["form"].errors["file"] = context["form"].error_class(["Choose the file again: the preview is too old."])
-        return render(request, "zones/wiring_list.html", context, status=422)
+        return render(request, "zones/wiring/wiring_list.html", context, status=422)
     try:
         rows = apply_list(panel=panel, rows=[ListRow(number, cells) for number, cells in packed])
     except ListRefused as refusal:
         context |= _counted(refusal.rows) | {"refused": True, "packed": request.POST["rows"]}
-        return render(request, "zones/wiring_list.html", context, status=422)
+        return render(request, "zones/wiring/wiring_list.html", context, status=422)
     changed = sum(row.said != "as it is" for row in rows)
     messages.success(request, f"{counted(len(rows), 'row')} read, {counted(changed, 'terminal')} changed.")
     return redirect("panel-wiring", panel.pk)

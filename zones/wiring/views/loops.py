@@ -33,7 +33,7 @@ EXAMPLE = "X1:1 line in + 24 V, from the panel"
 class LoopPage(ZonesFormPage):
     """Preview what a loop would make; the second button keeps it. Subclasses give `take_panel` and `loop`."""
 
-    template_name = "zones/wiring_loop.html"
+    template_name = "zones/wiring/wiring_loop.html"
     verb = "Show what would be made"
     saved_message = "{record} is wired. Check it against what is on site."
     shown = None
@@ -201,7 +201,7 @@ class PanelPatternView(ZonesFormPage):
     """The terminals of a panel with so many outputs, lines and inputs, in one step."""
 
     form_class = PanelPatternForm
-    template_name = "zones/panel_pattern.html"
+    template_name = "zones/wiring/panel_pattern.html"
     verb = "Make the terminals"
 
     def get_record(self):
@@ -281,7 +281,7 @@ class WiringPatternView(ZonesFormPage):
 
     roles = (Role.OFFICE,)
     form_class = WiringPatternForm
-    template_name = "zones/wiring_pattern.html"
+    template_name = "zones/wiring/wiring_pattern.html"
     verb = "Save pattern"
     saved_message = "Wiring pattern of {record} saved. Terminals made before stay as they are."
 

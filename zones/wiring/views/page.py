@@ -38,7 +38,7 @@ def _panel(request, pk):
 def panel_wiring(request, pk):
     """The page: read by everybody who may see the building, edited by the firm's people."""
     panel = _panel(request, pk)
-    return render(request, "zones/panel_wiring.html", _context(request, panel))
+    return render(request, "zones/wiring/panel_wiring.html", _context(request, panel))
 
 
 def _context(request, panel, typed=None, errors=None):
@@ -88,7 +88,9 @@ def wiring_save(request, pk):
         if errors:
             raise _Refused
     if errors:
-        return render(request, "zones/panel_wiring.html", _context(request, panel, request.POST, errors), status=422)
+        return render(
+            request, "zones/wiring/panel_wiring.html", _context(request, panel, request.POST, errors), status=422
+        )
     messages.success(request, f"{saved} change{'' if saved == 1 else 's'} of the wiring saved.")
     return redirect(reverse("panel-wiring", args=[pk]) + f"?{request.GET.urlencode()}")
 
@@ -156,7 +158,7 @@ def _answer(panel, chosen):
             }
             for row in page.rows()
         ],
-        "summary": render_to_string("zones/parts/wiring_findings.html", {"page": page, "panel": panel}),
+        "summary": render_to_string("zones/wiring/_wiring_findings.html", {"page": page, "panel": panel}),
     }  # fmt: skip
 
 

@@ -61,7 +61,7 @@ class EndElementCreateView(_Create):
 
 class EndElementUpdateView(_AtATerminal):
     form_class = EndElementForm
-    template_name = "zones/mistake_form.html"
+    template_name = "zones/editing/mistake_form.html"
     verb = "Save"
     saved_message = "Saved: {record}."
 

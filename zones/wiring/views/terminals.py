@@ -43,7 +43,7 @@ def _place_outside(use):
 
 class PanelTerminalListView(VisibleMixin, DetailView):
     queryset = ControlPanel.objects.select_related("building", "position")
-    template_name = "zones/terminal_list.html"
+    template_name = "zones/wiring/terminal_list.html"
     add_url_name = "panel-terminal-create"
 
     def get_context_data(self, **kwargs):
@@ -118,7 +118,7 @@ def _with_other(model, terminal):
 
 class TerminalUpdateView(ZonesFormPage):
     form_class = TerminalForm
-    template_name = "zones/terminal_form.html"
+    template_name = "zones/wiring/terminal_form.html"
     verb = "Save terminal"
     saved_message = "Terminal {record} saved."
 
