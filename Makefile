@@ -34,12 +34,13 @@ GUNICORN := $(PY) -m gunicorn sites_registry.wsgi --bind $(BIND) --worker-class 
 
 # What asks no database, counts what Django asks it, or goes through pages that tests/fuzz opens and posts to on PostgreSQL
 # as well: the same on both, so it runs once.
-THE_SAME_ON_ANY_DATABASE := $(wildcard tests/*/test_*_pages.py) tests/access tests/browser tests/inspections/test_readings_against_record.py \
-	tests/inspections/test_demo.py $(wildcard tests/zones/test_small_*.py) tests/zones/engineering tests/zones/plots tests/queries \
-	tests/inspections/documents tests/inspections/test_commissioning_plan.py tests/inspections/test_label_pages.py \
-	tests/zones/calculators tests/zones/test_designations.py tests/zones/test_labels.py \
-	tests/inspections/test_demo_design.py tests/inspections/test_demo_dates.py \
-	tests/inspections/test_demo_interrupted.py tests/sites_registry/test_data_folder.py \
+THE_SAME_ON_ANY_DATABASE := $(wildcard tests/*/*/test_*pages.py) tests/access tests/browser tests/inspections/test_points/test_readings_against_record.py \
+	tests/inspections/demo/test_demo.py tests/zones/small_systems tests/zones/engineering tests/zones/plots tests/queries \
+	$(wildcard tests/*/*/test_paper*.py) tests/inspections/visit_pages/test_report.py tests/zones/panels/test_schedules.py tests/sites_registry/documents \
+	tests/inspections/commissioning/test_plan.py \
+	tests/zones/calculators \
+	tests/inspections/demo/test_design.py tests/inspections/demo/test_dates.py \
+	tests/inspections/demo/test_interrupted.py tests/sites_registry/test_data_folder.py \
 	tests/sites_registry/test_make.py tests/sites_registry/test_older_register.py \
 	tests/sites_registry/test_plain_words.py tests/sites_registry/test_requirements.py \
 	tests/sites_registry/test_start.py tests/sites_registry/test_start_summary.py tests/sites_registry/test_vendor.py
@@ -51,7 +52,7 @@ CLOCKS := 2026-12-09T23:50:00+00:00,Pacific/Kiritimati 2027-01-01T00:10:00+00:00
 	2027-10-31T01:30:00+01:00,Pacific/Kiritimati 2027-10-31T01:30:00+00:00,Europe/London \
 	2028-01-01T00:10:00+00:00,America/Los_Angeles 2028-02-29T00:10:00+00:00,Europe/London
 WHOLE_DEMO := tests/clock/test_demo_at_this_moment.py::test_the_demo_loads_and_nothing_lies_ahead[whole]
-AT_THE_CLOCKS := tests/clock tests/inspections/test_due.py tests/inspections/test_log_book.py --deselect $(WHOLE_DEMO)
+AT_THE_CLOCKS := tests/clock tests/inspections/test_due.py tests/inspections/log_book/test_log_book.py --deselect $(WHOLE_DEMO)
 
 # What is made from here on is for this account to write, for its group to read, for nobody else.
 define USE_REAL_REGISTER

@@ -9,8 +9,8 @@ from django.utils import timezone
 from sites_registry.models import Building
 from tests import builders
 from tests.conftest import build_town
-from tests.inspections.wired import wire_town
 from tests.snapshots import Shared, rows_of_the_register
+from tests.zones.wiring.wired import wire_town
 from zones.models import Position
 
 pytestmark = pytest.mark.django_db

@@ -4,7 +4,7 @@ from inspections.models import AcceptedMatter, Defect, HandOver
 from inspections.protocols.edits import draft_next_version
 from inspections.visits.edits import start_visit
 from tests import builders
-from tests.inspections.wired import wire_town
+from tests.zones.wiring.wired import wire_town
 from zones.as_installed.revisions import take_revision
 from zones.models import Cable
 

@@ -154,7 +154,7 @@ EXPECTED = {
     # files kept with a record
     "attachment-create": ("log in", "refused", "refused", "open", "open"),
     "attachment-download": READ,
-    "attachment-withdraw": OFFICE,  # and the engineer who added it: tests/zones/test_attachment_pages.py
+    "attachment-withdraw": OFFICE,  # and the engineer who added it: tests/zones/files/test_attachment_pages.py
     # device lists
     "device-list-import": OFFICE,
     "import-run-detail": OFFICE,

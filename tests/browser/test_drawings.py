@@ -5,7 +5,7 @@ from axe_playwright_python.sync_playwright import Axe
 from django.urls import reverse
 
 from tests.browser.conftest import DESK, PHONE
-from tests.inspections.wired import wire_town
+from tests.zones.wiring.wired import wire_town
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 

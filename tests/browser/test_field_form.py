@@ -11,7 +11,7 @@ from inspections.models import Defect, Result
 from inspections.test_points.limits import store_rule
 from inspections.visits.edits import start_visit
 from tests import builders
-from tests.inspections.readings_on_site import FAULTS, RIGHT, RULES, WHOSE
+from tests.inspections.test_points.readings_on_site import FAULTS, RIGHT, RULES, WHOSE
 from zones.engineering import Actuator
 from zones.engineering.readings.actuators import running_current
 from zones.engineering.readings.rule import Term

@@ -6,7 +6,7 @@ from django.utils import timezone
 
 from inspections.demo import scenario
 from sites_registry.models import Building
-from tests.inspections.test_demo_dates import EVERY_STORY, ahead_of
+from tests.inspections.demo.test_dates import EVERY_STORY, ahead_of
 
 pytestmark = pytest.mark.django_db
 

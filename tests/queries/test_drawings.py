@@ -6,7 +6,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from tests import builders
-from tests.inspections.wired import wire_town
+from tests.zones.wiring.wired import wire_town
 
 # session, person, panel; the wiring: circuits, lines, data links, inputs, positions, terminals, keys of cables, cables,
 # cores, ends, links, elements; the PDF: the firm. The zone overview reads the wiring too, to say how complete it is,

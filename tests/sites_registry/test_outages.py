@@ -11,7 +11,7 @@ from django.urls import reverse
 
 from sites_registry.models import Client
 from tests.sites_registry.test_start import GOOD, run
-from tests.zones.test_attachments import PDF
+from tests.zones.files.test_attachments import PDF
 from zones.models import Attachment
 
 NOTHING_STORED = "Nothing of what you just sent was stored"

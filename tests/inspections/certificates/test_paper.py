@@ -1,0 +1,83 @@
+"""The certificate on paper: what the database says, readable by a person, by a machine and in twenty years."""
+
+import io
+import json
+import shutil
+import subprocess
+
+import pikepdf
+import pytest
+
+from inspections.certificates.document import certificate_pdf, check_address
+from tests import builders
+from tests.paper_text import text_of as paper_text
+
+
+@pytest.fixture
+def paper(town, tmp_path):
+    builders.make_defect(town.hall, town.finished, severity="impaired", description="Vent V1 stuck half open.")
+    visit = builders.make_finished_visit(town.hall, engineer=town.people["engineer"], job=builders.make_job(town.hall))
+    certificate = builders.make_certificate(visit, town.people["office"])
+    path = tmp_path / "certificate.pdf"
+    path.write_bytes(certificate_pdf(certificate))
+    return certificate, path
+
+
+def text_of(path):
+    return subprocess.run(["pdftotext", "-layout", path, "-"], capture_output=True, text=True, check=True).stdout
+
+
+def test_it_states_number_building_client_limits_defect_and_signatures(paper):
+    certificate, path = paper
+    text = text_of(path)
+    expected = (
+        certificate.number, "Ropewalk Hall", "Quay Housing", "Limited:", "Vent V1 stuck half open.", "Edwin Marsh",
+        "Orla Finch", certificate.digest_sha256, "Sheet", "1 of",
+    )  # fmt: skip
+    assert [words for words in expected if words not in text] == []
+
+
+def test_the_statement_travels_inside_as_json(paper):
+    certificate, path = paper
+    with pikepdf.open(path) as pdf:
+        attached = pdf.attachments[f"{certificate.number}.json"].get_file().read_bytes()
+    assert json.loads(attached) == certificate.statement
+
+
+def test_it_is_tagged_pdf_a_with_its_language_and_embedded_fonts(paper):
+    _, path = paper
+    with pikepdf.open(path) as pdf:
+        assert str(pdf.Root.Lang) == "en"
+        assert "/StructTreeRoot" in pdf.Root and "/OutputIntents" in pdf.Root
+        assert b"pdfaid" in pdf.Root.Metadata.read_bytes()
+
+
+@pytest.mark.skipif(not shutil.which("qpdf"), reason="qpdf is not installed")
+def test_its_syntax_is_sound(paper):
+    _, path = paper
+    assert subprocess.run(["qpdf", "--check", path], capture_output=True, check=False).returncode == 0
+
+
+def test_the_same_certificate_gives_the_same_bytes(paper):
+    certificate, path = paper
+    assert certificate_pdf(certificate) == path.read_bytes()
+
+
+def test_its_code_leads_to_the_public_check(paper, client):
+    certificate, path = paper
+    assert certificate.token in check_address(certificate)
+    with pikepdf.open(io.BytesIO(path.read_bytes())) as pdf:
+        assert any(page.get_images() for page in pdf.pages)
+    assert client.get(f"/c/{certificate.token}/").status_code == 200
+
+
+def test_what_is_wrong_and_what_was_not_tested_stand_before_the_list_of_readings(town):
+    builders.make_defect(town.hall, town.finished, severity="impaired", description="Vent V1 stuck half open.")
+    visit = builders.make_finished_visit(town.hall, engineer=town.people["engineer"], job=builders.make_job(town.hall))
+    point = visit.test_points.first()
+    type(point).objects.filter(pk=point.pk).update(quantity="age", unit="years")
+    type(point.latest_result).objects.filter(pk=point.latest_result_id).update(reading="3.08")
+    text = paper_text(certificate_pdf(builders.make_certificate(visit, town.people["office"])))
+    order = [text.index(words) for words in ("Exceptions: not tested", "Vent V1 stuck half open.", "3.08 years")]
+    assert order == sorted(order)
+    assert order[-1] < text.rindex("Issued in the register")
