@@ -15,9 +15,9 @@ from zones.engineering.sources import PRACTICE, RECORD
 from zones.models import DeviceKind, Drive, EndPlace
 
 LINE_KIND = {
-    DeviceKind.MANUAL_CALL_POINT: engineering.DeviceKind.CALL_POINT,
-    DeviceKind.SMOKE_DETECTOR: engineering.DeviceKind.DETECTOR,
-    DeviceKind.HEAT_DETECTOR: engineering.DeviceKind.DETECTOR,
+    DeviceKind.MANUAL_CALL_POINT: engineering.LineRole.CALL_POINT,
+    DeviceKind.SMOKE_DETECTOR: engineering.LineRole.DETECTOR,
+    DeviceKind.HEAT_DETECTOR: engineering.LineRole.DETECTOR,
 }
 
 
@@ -215,7 +215,7 @@ def device_of(refused, position, cables):
         drawn_a = None
     return engineering.LineDevice(
         name=f"device {tag}" if tag == PANEL_TERMINALS else tag,
-        kind=LINE_KIND.get(position.kind, engineering.DeviceKind.CONTACT),
+        kind=LINE_KIND.get(position.kind, engineering.LineRole.CONTACT),
         length_m=sum(lengths) if cables and None not in lengths else None,
         # Several sections on the way: the thinnest counts for all of it.
         conductor=max(conductors, key=lambda one: one.ohm_per_km) if complete else None,

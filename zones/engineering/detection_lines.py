@@ -20,8 +20,8 @@ from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 PANEL_TERMINALS = "panel"
 
 
-class DeviceKind(StrEnum):
-    """What hangs on a line."""
+class LineRole(StrEnum):
+    """What a device is to the line it hangs on, whatever kind of device it is."""
 
     CALL_POINT = "manual call point"
     DETECTOR = "detector"
@@ -62,7 +62,7 @@ class LineDevice:
     """
 
     name: str
-    kind: DeviceKind = DeviceKind.DETECTOR
+    kind: LineRole = LineRole.DETECTOR
     length_m: float | None = None
     conductor: Conductor | None = None
     alarm_ohm: float | None = None

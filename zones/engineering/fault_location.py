@@ -14,9 +14,9 @@ from zones.engineering.detection_lines import (
     NORMAL,
     PANEL_TERMINALS,
     DetectionLine,
-    DeviceKind,
     EndElement,
     LineModel,
+    LineRole,
     LineState,
     Span,
     line_model,
@@ -208,7 +208,7 @@ def _interruptions(line: DetectionLine, model: LineModel, everyone: frozenset[in
             ),
             f"Bridge the cores at {device.name}: still open at {line.origin_words} confirms the break {where}.",
         )
-        if device.kind == DeviceKind.DETECTOR and device.removal_opens_line:
+        if device.kind == LineRole.DETECTOR and device.removal_opens_line:
             yield _Candidate(
                 *(FaultKind.REMOVED, k, f"{device.name} is taken out of its base."),
                 *(model.span(LineState(removed=frozenset({k}))), before),

@@ -8,8 +8,8 @@ from zones.engineering.detection_lines import (
     PANEL_TERMINALS,
     Bound,
     DetectionLine,
-    DeviceKind,
     LineModel,
+    LineRole,
     LineState,
     Span,
     WindowName,
@@ -80,7 +80,7 @@ def missing_figures(line: DetectionLine) -> list[tuple[str, list[str]]]:
     ]
     if line.is_input:
         gaps = gaps[:2]  # a contact draws nothing from it, and what it says is no alarm resistance
-    heads = [device for device in line.devices if device.kind == DeviceKind.DETECTOR]
+    heads = [device for device in line.devices if device.kind == LineRole.DETECTOR]
     gaps.append(("effect of taking out the head", [head.name for head in heads if head.removal_opens_line is None]))
     gaps.append(("resistance", ["the end-of-line resistor"] * any(e.resistance_ohm is None for e in line.elements)))
     draws = any(device.quiescent_current_a for device in line.devices)
@@ -103,7 +103,7 @@ def states_seen(line: DetectionLine, practice: TradePractice = TRADE_PRACTICE) -
     named += [
         (f"{device.name} removed", LineState(removed=frozenset({k})), StateKind.REMOVED)
         for k, device in enumerate(line.devices)
-        if device.kind == DeviceKind.DETECTOR
+        if device.kind == LineRole.DETECTOR
     ]
     joints = [f"before {device.name}" for device in line.devices]
     if line.devices:
@@ -252,7 +252,7 @@ def _short_finding(line: DetectionLine, model: LineModel, practice: TradePractic
 def _removal_findings(line: DetectionLine, model: LineModel, practice: TradePractice) -> list[Finding]:
     """Removing a head must be seen as a fault, and must not cut off call points beyond it."""
     findings = []
-    heads = [k for k, device in enumerate(line.devices) if device.kind == DeviceKind.DETECTOR]
+    heads = [k for k, device in enumerate(line.devices) if device.kind == LineRole.DETECTOR]
     unseen = [
         line.devices[k].name
         for k in heads
@@ -270,7 +270,7 @@ def _removal_findings(line: DetectionLine, model: LineModel, practice: TradePrac
             )
         )
     cutting = [k for k in heads if line.devices[k].removal_opens_line]
-    after = [d.name for d in line.devices[cutting[0] + 1 :] if d.kind == DeviceKind.CALL_POINT] if cutting else []
+    after = [d.name for d in line.devices[cutting[0] + 1 :] if d.kind == LineRole.CALL_POINT] if cutting else []
     if after:
         sentence = (
             f"Line {line.name}: taking out {line.devices[cutting[0]].name} cuts off {listed(after)}. Put call points "

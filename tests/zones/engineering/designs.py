@@ -12,10 +12,10 @@ from zones.engineering import (
     CableRun,
     Conductor,
     DetectionLine,
-    DeviceKind,
     EndElement,
     FittedUnit,
     LineDevice,
+    LineRole,
     PanelDesign,
     PowerSupply,
     ReleaseDevice,
@@ -49,12 +49,12 @@ def make_circuit(name="circuit 1", *, count=2, section_m=10.0, conductor=CLASS_2
     return ActuatorCircuit(name, runs, drives, **(figures | changes))
 
 
-def make_device(name, kind=DeviceKind.DETECTOR, **changes):
+def make_device(name, kind=LineRole.DETECTOR, **changes):
     """A device 10 m of 0.75 mm² beyond the one before."""
-    drawn_a = 50e-6 if kind == DeviceKind.DETECTOR else 0.0
+    drawn_a = 50e-6 if kind == LineRole.DETECTOR else 0.0
     figures = {
         **{"length_m": 10.0, "conductor": Conductor(0.75, 1), "alarm_ohm": 680.0, "alarm_tolerance": 0.05},
-        **{"quiescent_current_a": drawn_a, "removal_opens_line": kind == DeviceKind.DETECTOR},
+        **{"quiescent_current_a": drawn_a, "removal_opens_line": kind == LineRole.DETECTOR},
     }
     return LineDevice(name, kind, **(figures | changes))
 
@@ -62,7 +62,7 @@ def make_device(name, kind=DeviceKind.DETECTOR, **changes):
 def make_line(name="L1", *, devices=None, elements=None, **changes):
     """A line of one call point and two detectors, 10 kilohm at the last."""
     if devices is None:
-        devices = (make_device("B1", DeviceKind.CALL_POINT), make_device("D1"), make_device("D2"))
+        devices = (make_device("B1", LineRole.CALL_POINT), make_device("D1"), make_device("D2"))
     if elements is None:
         elements = (EndElement(devices[-1].name if devices else "panel", 10_000.0, 0.01),)
     return DetectionLine(name, devices, elements, **({"line_voltage_v": 20.0} | changes))

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from tests.zones.engineering.designs import make_device, make_line
 from tests.zones.engineering.ngspice import needs_ngspice, resistance_seen
-from zones.engineering import Conductor, DeviceKind, EndElement, QuantityError
+from zones.engineering import Conductor, EndElement, LineRole, QuantityError
 from zones.engineering.detection_lines import (
     NORMAL,
     AlarmWiring,
@@ -68,7 +68,7 @@ def test_threshold_lies_at_the_geometric_mean():
 
 def test_five_hundred_metres_of_cable():
     """500 m of 0.75 mm²: 24.5 ohm, normal 10 024.5, alarm at the far end 661.2 ohm: handbook 3."""
-    device = make_device("B1", DeviceKind.CALL_POINT, length_m=500.0, conductor=Conductor(0.75, 1))
+    device = make_device("B1", LineRole.CALL_POINT, length_m=500.0, conductor=Conductor(0.75, 1))
     line = make_line(devices=(device,), elements=(EndElement("B1", 10_000.0, 0.0),))
     assert line.cable_ohm() == pytest.approx(24.5)
     ready = line_model(line)
@@ -118,14 +118,14 @@ def test_a_removed_device_cannot_be_in_alarm():
 
 
 def test_a_series_resistor_adds_to_the_line():
-    devices = (make_device("B1", DeviceKind.CONTACT, alarm_wiring=AlarmWiring.SERIES, alarm_ohm=4_700.0),)
+    devices = (make_device("B1", LineRole.CONTACT, alarm_wiring=AlarmWiring.SERIES, alarm_ohm=4_700.0),)
     line = line_model(make_line(devices=devices), powered=False)
     alarmed = line.seen_ohm(LineState(in_alarm=frozenset({0})))
     assert alarmed - line.seen_ohm() == pytest.approx(4_700)
 
 
 def test_a_contact_without_resistor_looks_like_a_short():
-    devices = (make_device("B1", DeviceKind.CALL_POINT, alarm_ohm=0.0),)
+    devices = (make_device("B1", LineRole.CALL_POINT, alarm_ohm=0.0),)
     line = line_model(make_line(devices=devices))
     state = LineState(in_alarm=frozenset({0}))
     assert line.seen_ohm(state) == line.seen_ohm(LineState(short_before=0))

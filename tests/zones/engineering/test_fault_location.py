@@ -8,11 +8,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.zones.engineering.designs import make_device, make_line
-from zones.engineering import DeviceKind, EndElement, QuantityError, locate_fault
+from zones.engineering import EndElement, LineRole, QuantityError, locate_fault
 from zones.engineering.detection_lines import LineState, line_model
 from zones.engineering.fault_location import FaultKind, distance_to_short_m, nearest_e24_ohm, tell_apart
 
-KINDS = (DeviceKind.CALL_POINT, DeviceKind.DETECTOR, DeviceKind.DETECTOR, DeviceKind.DETECTOR)
+KINDS = (LineRole.CALL_POINT, LineRole.DETECTOR, LineRole.DETECTOR, LineRole.DETECTOR)
 LINE = make_line(
     devices=tuple(make_device(f"P{k}", kind, length_m=20.0) for k, kind in enumerate(KINDS, 1)),
     elements=(EndElement("P4", 10_000.0, 0.01),),
@@ -140,7 +140,7 @@ def test_devices_that_contradict_an_explanation_are_named():
 def test_a_planted_fault_is_always_among_those_that_fit(data):
     count = data.draw(st.integers(1, 8))
     devices = tuple(
-        make_device(f"P{k}", DeviceKind.DETECTOR, length_m=data.draw(st.floats(1, 100)), quiescent_current_a=0.0)
+        make_device(f"P{k}", LineRole.DETECTOR, length_m=data.draw(st.floats(1, 100)), quiescent_current_a=0.0)
         for k in range(count)
     )
     line = make_line(devices=devices, elements=(EndElement(f"P{count - 1}", 10_000.0, 0.01),))

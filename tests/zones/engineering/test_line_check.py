@@ -5,13 +5,13 @@ from dataclasses import replace
 import pytest
 
 from tests.zones.engineering.designs import codes, make_device, make_line, only
-from zones.engineering import Conductor, DeviceKind, EndElement, Severity, TradePractice
+from zones.engineering import Conductor, EndElement, LineRole, Severity, TradePractice
 from zones.engineering.detection_lines import Span, WindowName, windows_of
 from zones.engineering.line_check import check_line, meter_reads_ohm, states_seen
 
 
 def devices_of(*changes):
-    return tuple(make_device(f"B{k}", DeviceKind.CALL_POINT, **change) for k, change in enumerate(changes, 1))
+    return tuple(make_device(f"B{k}", LineRole.CALL_POINT, **change) for k, change in enumerate(changes, 1))
 
 
 def test_a_line_of_usual_values_meets_every_window():
@@ -120,7 +120,7 @@ def test_a_strange_figure_of_the_line_is_questioned_and_used(changes, words):
 
 
 def test_a_call_point_beyond_a_detector_is_questioned():
-    devices = (make_device("D1"), make_device("B1", DeviceKind.CALL_POINT))
+    devices = (make_device("D1"), make_device("B1", LineRole.CALL_POINT))
     finding = only(check_line(make_line(devices=devices)), "line.call_point_order")
     assert finding.severity == Severity.QUESTION
     assert "taking out D1 cuts off B1" in finding.sentence

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from tests.zones.engineering.designs import make_circuit, make_device, make_line
 from tests.zones.plots.boxes import overlapping_texts, texts_of, texts_outside
-from zones.engineering import CableRun, CircuitKind, Conductor, DeviceKind, EndElement, TreeError
+from zones.engineering import CableRun, CircuitKind, Conductor, EndElement, LineRole, TreeError
 from zones.engineering.batteries import STANDBY_BASES, charge_over_standby, required_capacity
 from zones.engineering.cables import LoadModel
 from zones.engineering.line_check import StateKind, states_seen
@@ -191,7 +191,7 @@ def test_a_state_out_of_its_window_is_hollow_with_a_sign():
 @given(st.integers(1, 40), st.sampled_from(["D", "Detector of the north stair "]))
 def test_many_devices_share_rows_and_no_label_lies_over_another(count, prefix):
     devices = tuple(make_device(f"{prefix}{k}") for k in range(count))
-    plot = line_plot(make_line(devices=(make_device("B1", DeviceKind.CALL_POINT), *devices)), key="l")
+    plot = line_plot(make_line(devices=(make_device("B1", LineRole.CALL_POINT), *devices)), key="l")
     assert len(plot.rows) <= 22
     assert overlapping_texts(plot) == []
     assert texts_outside(plot) == []

@@ -6,7 +6,7 @@ from typing import NamedTuple
 from zones.calculators.forms.cables import conductor_of
 from zones.calculators.forms.lines import WINDOWS, LineForm
 from zones.calculators.views.base import Answer, CalculatorPage, Head
-from zones.engineering import DetectionLine, DeviceKind, EndElement, LineDevice
+from zones.engineering import DetectionLine, EndElement, LineDevice, LineRole
 from zones.engineering.detection_lines import (
     NORMAL,
     PANEL_TERMINALS,
@@ -79,8 +79,8 @@ def line_of(figures):
     )
     if gaps:
         return None, gaps
-    names = [(f"C{k}", DeviceKind.CALL_POINT) for k in range(1, figures["call_points"] + 1)]
-    names += [(f"D{k}", DeviceKind.DETECTOR) for k in range(1, figures["detectors"] + 1)]
+    names = [(f"C{k}", LineRole.CALL_POINT) for k in range(1, figures["call_points"] + 1)]
+    names += [(f"D{k}", LineRole.DETECTOR) for k in range(1, figures["detectors"] + 1)]
     conductor = conductor_of(figures["size"], figures["conductor_class"])
     length_m = figures["length_m"]
     devices = tuple(
@@ -88,7 +88,7 @@ def line_of(figures):
             name, kind, length_m=None if length_m is None else length_m / len(names), conductor=conductor,
             alarm_ohm=figures["alarm_ohm"], alarm_wiring=AlarmWiring(figures["alarm_wiring"] or AlarmWiring.PARALLEL),
             alarm_tolerance=_share(figures["alarm_percent"]), quiescent_current_a=_drawn_a(kind, figures),
-            removal_opens_line=figures["removal_opens_line"] if kind == DeviceKind.DETECTOR else None,
+            removal_opens_line=figures["removal_opens_line"] if kind == LineRole.DETECTOR else None,
         )
         for name, kind in names
     )  # fmt: skip
@@ -102,7 +102,7 @@ def _share(percent):
 
 
 def _drawn_a(kind, figures):
-    if kind == DeviceKind.CALL_POINT:
+    if kind == LineRole.CALL_POINT:
         return 0.0
     return None if figures["detector_ua"] is None else figures["detector_ua"] * 1e-6
 
@@ -127,7 +127,7 @@ def _rows(line, practice):
 def _families(line):
     alarms = alarm_states(line, together=2)
     single = [state for _, state in alarms if len(state.in_alarm) == 1]
-    heads = [k for k, device in enumerate(line.devices) if device.kind == DeviceKind.DETECTOR]
+    heads = [k for k, device in enumerate(line.devices) if device.kind == LineRole.DETECTOR]
     joints = range(len(line.devices) + 1) if line.devices else ()
     return (
         ("normal", [NORMAL]),
