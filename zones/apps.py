@@ -1,4 +1,13 @@
 from django.apps import AppConfig
+from django.core.exceptions import ImproperlyConfigured
+
+from zones.engineering.kind_facts import IncompleteKind
+
+try:
+    # Before any model reads it: a kind that says too little stops the start with its sentence.
+    import zones.engineering.device_kinds  # noqa: F401
+except IncompleteKind as error:
+    raise ImproperlyConfigured(str(error)) from error
 
 
 class ZonesConfig(AppConfig):

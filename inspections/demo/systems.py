@@ -9,7 +9,6 @@ from inspections.demo.scenario import SITES, SMALL_JOB
 from inspections.demo.small_job import SMALL_MODELS, build_small_job, declare_complete
 from inspections.demo.wiring import DETECTOR_PATTERN, WITH_FAULTS, is_wired, plant_faults, wire_fully
 from zones.models import (
-    TAG_PREFIX,
     ActuatorCircuit,
     Cable,
     Core,
@@ -210,7 +209,7 @@ class SystemBuilder:
         return f"{share * (0.9 if 'open_degraded' in self.site.story else 1.08):.2f}"
 
     def add(self, panel, kind, model_key, **fields):
-        prefix = TAG_PREFIX[kind]
+        prefix = kind.facts.tag_prefix
         self.tags[prefix] = self.tags.get(prefix, 0) + 1
         self.walk += 10
         model = self.models[model_key]

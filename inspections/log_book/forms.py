@@ -8,7 +8,7 @@ from inspections.models import LogEntry
 from sites_registry.forms.base import RegisterForm, RegisterModelForm
 from sites_registry.forms.moments import WallClockField
 from sites_registry.templatetags.register_tags import storey_words
-from zones.models import DeviceKind
+from zones.models.kinds import CALL_POINTS
 
 PLACE = ["smoke_zone", "position"]
 FIELDS_OF_KIND = {
@@ -62,7 +62,7 @@ class LogEntryForm(RegisterModelForm):
         """All devices in use, call points first: they are what a weekly check operates."""
         positions = building.positions.in_use() | building.positions.filter(pk=self.initial.get("position"))
         self.fields["position"].queryset = positions
-        by_kind = {DeviceKind.MANUAL_CALL_POINT.label: []}
+        by_kind = {kind.label: [] for kind in CALL_POINTS}
         for position in positions.in_walking_order():
             where = ", ".join(part for part in (storey_words(position.storey), position.room, position.place) if part)
             label = f"{position.tag} · {where}" if where else position.tag

@@ -6,7 +6,8 @@ from django.db.models import F, Max, Q
 from django.utils import timezone
 
 from inspections.models import LogEntry
-from zones.models import DeviceKind, Position
+from zones.models import Position
+from zones.models.kinds import CALL_POINTS
 
 
 def call_points_by_rota(building):
@@ -18,7 +19,7 @@ def call_points_by_rota(building):
     )
     return (
         Position.objects.in_use()
-        .filter(building=building, kind=DeviceKind.MANUAL_CALL_POINT)
+        .filter(building=building, kind__in=CALL_POINTS)
         .annotate(last_checked_at=Max("log_entries__happened_at", filter=counts))
         .order_by(F("last_checked_at").asc(nulls_first=True), "walking_order", "tag_key")
     )

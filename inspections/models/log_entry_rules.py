@@ -6,7 +6,8 @@ from django.core.exceptions import ValidationError
 from django.utils import timezone
 from django.utils.formats import date_format
 
-from zones.models import DeviceKind, Position
+from zones.models import Position
+from zones.models.kinds import CALL_POINTS
 
 CLOCKS_DIFFER = timedelta(minutes=5)
 
@@ -64,4 +65,4 @@ def _check_place(entry):
 
 
 def _has_call_point(building_pk):
-    return Position.objects.in_use().filter(building=building_pk, kind=DeviceKind.MANUAL_CALL_POINT).exists()
+    return Position.objects.in_use().filter(building=building_pk, kind__in=CALL_POINTS).exists()

@@ -4,8 +4,10 @@ from functools import cached_property
 
 from sites_registry.templatetags.register_tags import storey_words
 from zones.engineering.cause_and_effect.commissioning import CommissioningStep, Phase
+from zones.engineering.cause_and_effect.rules import WEATHER
 from zones.engineering.hazards import Hazard
-from zones.models import DeviceKind, Fitting, InputPort, LinkEntry
+from zones.models import Fitting, InputPort, LinkEntry
+from zones.models.kinds import CALL_POINTS, facts_of
 
 _OPENED = (Hazard.LIVE, Hazard.MOVING, Hazard.ALARM)
 
@@ -14,7 +16,7 @@ class Listed:
     """The call points of a panel that can be taken for each other, as the panel lists them; two queries."""
 
     def __init__(self, panel, devices):
-        points = [one for one in devices if one.kind == DeviceKind.MANUAL_CALL_POINT]
+        points = [one for one in devices if one.kind in CALL_POINTS]
         self.call_points = {one.pk: one for one in points} if len(points) > 1 else {}
         self.panel = panel
 
@@ -74,12 +76,11 @@ class Monitored:
 
     def _step(self, do, position, must):
         self.devices[f"d{position.pk}"] = position
-        hazards = (*_OPENED[:2], Hazard.HEIGHT, _OPENED[2]) if position.kind in _HIGH else _OPENED
+        hazards = (
+            (*_OPENED[:2], Hazard.HEIGHT, _OPENED[2]) if facts_of(position.kind).input_kind in WEATHER else _OPENED
+        )
         whole = f"{do} Make it whole again: the fault clears."
         return CommissioningStep(
             *(0, 0, Phase.LINE, position.walking_order, whole), must=must, hazards=hazards, at=f"d{position.pk}",
             code="port-fault", part=do.rstrip("."),
         )  # fmt: skip
-
-
-_HIGH = (DeviceKind.RAIN_SENSOR, DeviceKind.WIND_SENSOR)

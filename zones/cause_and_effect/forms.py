@@ -5,12 +5,12 @@ from django import forms
 from sites_registry.forms.base import RegisterForm
 from zones.cause_and_effect.records import INPUT_KIND_OF
 from zones.editing.forms import ZonesModelForm
+from zones.engineering.cause_and_effect.rules import ALARMS, Action, cause_actions_of
 from zones.models import (
     CauseAndEffectRule,
     Coincidence,
     DataLink,
     DetectionLine,
-    DeviceKind,
     Position,
     SmokeZone,
     VentGroup,
@@ -107,7 +107,7 @@ class RuleForm(ZonesModelForm):
         cleaned = super().clean()
         position, action = cleaned.get("position"), cleaned.get("action")
         if position and action:
-            several = position.kind in (DeviceKind.VENTILATION_SWITCH, DeviceKind.FIRE_SERVICE_CONTROL)
+            several = Action.ON not in cause_actions_of(INPUT_KIND_OF.get(position.kind))
             if several == (action == CauseAndEffectRule.Action.ON):
                 said = "says open, stop or close" if several else "operates"
                 self.add_error("action", f"A {position.get_kind_display()} {said}. Choose that.")
@@ -160,8 +160,7 @@ class CoincidenceForm(ZonesModelForm):
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
-        kinds = (DeviceKind.SMOKE_DETECTOR, DeviceKind.HEAT_DETECTOR, DeviceKind.MANUAL_CALL_POINT,
-                 DeviceKind.FIRE_ALARM_INTERFACE)  # fmt: skip
+        kinds = [kind for kind, tells in INPUT_KIND_OF.items() if tells in ALARMS]
         positions = Position.objects.in_use().filter(building=self.instance.panel.building_id, kind__in=kinds)
         self.fields["positions"].queryset = positions.order_by("tag_key")
         self.fields["positions"].error_messages["required"] = "Choose the devices of which some must operate."

@@ -8,21 +8,12 @@ A zone is known to the logic as "z<key>", a vent group as "g<key>", what moves i
 from dataclasses import dataclass, field
 
 from zones.engineering import cause_and_effect as logic
-from zones.models import CauseAndEffectRule, ControlPanel, DeviceKind, Position, VentGroup
-from zones.models.kinds import with_article
+from zones.models import CauseAndEffectRule, ControlPanel, Position, VentGroup
+from zones.models.kinds import DRIVES, kinds_where, with_article
 from zones.panels.contents import with_listed
 from zones.panels.line_places import ELSEWHERE, has_element, last_of_lines
 
-INPUT_KIND_OF = {
-    DeviceKind.MANUAL_CALL_POINT: logic.InputKind.CALL_POINT,
-    DeviceKind.SMOKE_DETECTOR: logic.InputKind.DETECTOR,
-    DeviceKind.HEAT_DETECTOR: logic.InputKind.DETECTOR,
-    DeviceKind.FIRE_ALARM_INTERFACE: logic.InputKind.FIRE_ALARM,
-    DeviceKind.VENTILATION_SWITCH: logic.InputKind.VENTILATION_SWITCH,
-    DeviceKind.RAIN_SENSOR: logic.InputKind.RAIN,
-    DeviceKind.WIND_SENSOR: logic.InputKind.WIND,
-    DeviceKind.FIRE_SERVICE_CONTROL: logic.InputKind.FIRE_SERVICE,
-}
+INPUT_KIND_OF = {kind: kind.facts.input_kind for kind in kinds_where(lambda facts: facts.input_kind)}
 Effect = CauseAndEffectRule.Effect
 EFFECT_OF = {
     Effect.OPEN: logic.Effect.OPEN,
@@ -198,7 +189,7 @@ def _groups(zones, groups, positions):
     vents, loose = {}, set()
     known = {group.pk for group in groups}
     for position in positions:
-        if position.kind != DeviceKind.ACTUATOR or position.smoke_zone_id is None:
+        if position.kind not in DRIVES or position.smoke_zone_id is None:
             continue
         in_group = position.vent_group_id in known
         key = f"g{position.vent_group_id}" if in_group else f"r{position.smoke_zone_id}"

@@ -8,16 +8,8 @@ from collections import defaultdict
 from django.db.models import Q
 
 from zones.engineering.drawings import zone_overview as plain
-from zones.models import DeviceKind, Position, Vent, VentGroup
-
-# What is no input: it is moved, feeds, or only shows and joins.
-NO_INPUT = (
-    DeviceKind.CONTROL_PANEL,
-    DeviceKind.ACTUATOR,
-    DeviceKind.BATTERY,
-    DeviceKind.INDICATOR,
-    DeviceKind.JUNCTION_BOX,
-)
+from zones.models import Position, Vent, VentGroup
+from zones.models.kinds import DRIVES, facts_of
 
 
 def zone_overview_of(panel) -> plain.ZoneOverview:
@@ -25,13 +17,13 @@ def zone_overview_of(panel) -> plain.ZoneOverview:
     positions = list(_positions(panel))
     zones = {zone.pk: zone for zone in panel.smoke_zones.order_by("number")}
     zones |= {each.smoke_zone_id: each.smoke_zone for each in positions if each.smoke_zone_id}
-    actuators = [each for each in positions if each.kind == DeviceKind.ACTUATOR]
+    actuators = [each for each in positions if each.kind in DRIVES]
     zones |= {each.vent_group.smoke_zone_id: each.vent_group.smoke_zone for each in actuators if each.vent_group_id}
     circuits = list(panel.actuator_circuits.order_by("number"))
     return plain.ZoneOverview(
         panel_key=f"d{panel.position_id}",
         panel_tag=panel.tag,
-        inputs=tuple(_input(each) for each in positions if each.kind not in NO_INPUT),
+        inputs=tuple(_input(each) for each in positions if facts_of(each.kind).input_kind),
         circuits=tuple(plain.OverviewCircuit(one.number, one.name, one.get_drive_display()) for one in circuits),
         groups=_groups(panel, actuators),
         zones=tuple(plain.OverviewZone(zone.number, zone.name) for zone in zones.values()),

@@ -24,7 +24,7 @@ from zones.engineering.quantities import QuantityError
 from zones.engineering.sources import DATA_SHEET, RECORD
 from zones.engineering.trade_practice import TradePractice
 from zones.models import ControlPanel, DeviceKind, EndPlace, SmokeZone
-from zones.models.kinds import WITHOUT_UNIT
+from zones.models.kinds import DRIVES, WITHOUT_UNIT
 
 BUILDINGS_AT_ONCE = 20
 KIND_LABELS = dict(DeviceKind.choices)
@@ -318,7 +318,7 @@ def _unwired(checked):
     tags = [
         position.tag
         for position in checked.records.positions
-        if position.kind == "actuator" and position.actuator_circuit_id is None
+        if position.kind in DRIVES and position.actuator_circuit_id is None
     ]
     if not tags:
         return []

@@ -9,9 +9,9 @@ from django.urls import reverse
 from sites_registry.access import STAFF_ROLES, Role
 from zones.design_check import parts, ports
 from zones.design_check.checked import CheckedPanel, counts_of
-from zones.design_check.supply import ELECTRONIC
 from zones.engineering.findings import Finding, Severity, worst_first, worst_severity
 from zones.engineering.quantities import shown
+from zones.models.kinds import facts_of
 
 # Severity → (key of the state's glyph and tone, word). The good word says no more than that an entered value is met.
 SHOWN = {
@@ -304,7 +304,7 @@ class Links:
             fields = ("rated_current_a",) if what.startswith("current") else ("stroke_mm", "speed_mm_s")
             return next((link for field in fields if (link := self._model(actuators, field))[0]), ("", ""))
         if what == "standby current":  # of devices: see design_supply.quiescent_a
-            devices = [each for each in records.positions if each.kind in ELECTRONIC]
+            devices = [each for each in records.positions if facts_of(each.kind).is_electronic]
             return self._model(devices, "standby_current_a")
         if what == "rated voltage":
             if finding.sentence.startswith(f"rated voltage of {records.panel.tag} not"):

@@ -12,13 +12,7 @@ from zones.engineering.detection_lines import PANEL_TERMINALS, AlarmWiring
 from zones.engineering.findings import Finding, missing, note, question
 from zones.engineering.quantities import QuantityError, check_quantity
 from zones.engineering.sources import PRACTICE, RECORD
-from zones.models import DeviceKind, Drive, EndPlace
-
-LINE_KIND = {
-    DeviceKind.MANUAL_CALL_POINT: engineering.LineRole.CALL_POINT,
-    DeviceKind.SMOKE_DETECTOR: engineering.LineRole.DETECTOR,
-    DeviceKind.HEAT_DETECTOR: engineering.LineRole.DETECTOR,
-}
+from zones.models.kinds import DRIVES, Drive, EndPlace, facts_of
 
 
 def not_used(subject, sentence):
@@ -109,7 +103,7 @@ def circuit_name(circuit):
 def circuit_of(refused, circuit, records, vent_names):
     """An actuator circuit with its tree of runs and its actuators."""
     cables = records.circuit_cables[circuit.pk]
-    positions = [each for each in records.on_circuit[circuit.pk] if each.kind == DeviceKind.ACTUATOR]
+    positions = [each for each in records.on_circuit[circuit.pk] if each.kind in DRIVES]
     tags = {cable.pk: cable.tag for cable in cables}
     fed = {cable.feeds_id: cable.tag for cable in cables if cable.feeds_id}
     model, name = records.model, circuit_name(circuit)
@@ -215,7 +209,7 @@ def device_of(refused, position, cables):
         drawn_a = None
     return engineering.LineDevice(
         name=f"device {tag}" if tag == PANEL_TERMINALS else tag,
-        kind=LINE_KIND.get(position.kind, engineering.LineRole.CONTACT),
+        kind=facts_of(position.kind).line_role,
         length_m=sum(lengths) if cables and None not in lengths else None,
         # Several sections on the way: the thinnest counts for all of it.
         conductor=max(conductors, key=lambda one: one.ohm_per_km) if complete else None,

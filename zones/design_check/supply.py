@@ -6,13 +6,7 @@ from zones import engineering
 from zones.design_check import parts
 from zones.engineering.findings import missing
 from zones.engineering.sources import DATA_SHEET
-from zones.models import DeviceKind
-
-# What draws current all the time; a contact (call point, switch) may, a motor of an addressed circuit too.
-ELECTRONIC = (
-    DeviceKind.SMOKE_DETECTOR, DeviceKind.HEAT_DETECTOR, DeviceKind.RAIN_SENSOR, DeviceKind.WIND_SENSOR,
-    DeviceKind.FIRE_ALARM_INTERFACE, DeviceKind.INDICATOR, DeviceKind.FIRE_SERVICE_CONTROL,
-)  # fmt: skip
+from zones.models.kinds import facts_of
 
 
 def supply_of(refused, records):
@@ -55,7 +49,7 @@ def quiescent_a(refused, records):
         drawn_a = parts.of_model([], position.tag, position.model_here, "standby_current_a")
         if drawn_a is not None:
             total_a += drawn_a
-        elif position.kind in ELECTRONIC:
+        elif facts_of(position.kind).is_electronic:  # a contact or a motor may draw nothing at rest
             unknown.append(position.tag)
     if unknown:
         unchecked = f"quiescent current of {name}"

@@ -6,7 +6,7 @@ from datetime import date, datetime
 from difflib import get_close_matches
 from functools import lru_cache
 
-from zones.models.kinds import TAG_PREFIX, DeviceKind
+from zones.models.kinds import DeviceKind
 
 # Stored before the reason why a cell has no value. A noncharacter that `tidy` takes out, so no text brings it.
 UNREADABLE = "\ufdd0"
@@ -95,33 +95,6 @@ def read_date(text: str, today: date) -> date:
     raise CellFault(f"'{text}' is not a date. Write it as 2026-03-31 or 31/03/2026 (day first).")
 
 
-_KIND_WORDS = {
-    DeviceKind.CONTROL_PANEL: ("panel", "control unit", "control equipment", "control cabinet", "smoke control panel",
-                               "smoke vent panel", "vent control panel"),
-    DeviceKind.ACTUATOR: ("drive", "motor", "chain actuator", "chain drive", "rack actuator", "spindle actuator",
-                          "window actuator", "vent actuator", "smoke vent actuator", "linear actuator",
-                          "louvre actuator", "folding arm actuator", "actuator 24 v", "act"),
-    DeviceKind.MANUAL_CALL_POINT: ("call point", "mcp", "manual call", "break glass", "break glass unit", "bgu",
-                                   "manual release", "smoke vent call point", "manual control point", "release point"),
-    DeviceKind.SMOKE_DETECTOR: ("smoke", "optical detector", "optical smoke detector", "optical smoke", "smoke head",
-                                "smoke sensor", "point smoke detector", "photoelectric detector"),
-    DeviceKind.HEAT_DETECTOR: ("heat", "heat sensor", "heat head", "fixed heat detector", "rate of rise detector",
-                               "point heat detector"),
-    DeviceKind.VENTILATION_SWITCH: ("vent switch", "comfort switch", "ventilation push button", "ventilation button",
-                                    "open close switch", "switch"),
-    DeviceKind.RAIN_SENSOR: ("rain", "rain detector"),
-    DeviceKind.WIND_SENSOR: ("wind", "wind detector", "anemometer"),
-    DeviceKind.FIRE_ALARM_INTERFACE: ("fai", "fire alarm input", "alarm interface", "fire alarm relay",
-                                      "fire alarm contact", "interface"),
-    DeviceKind.FIRE_SERVICE_CONTROL: ("fire service switch", "firefighters switch", "fire fighters switch",
-                                      "firemans switch", "fire service override", "firefighter control"),
-    DeviceKind.INDICATOR: ("sounder", "beacon", "indicator lamp", "lamp", "indicator sounder", "indicator",
-                           "sounder beacon", "status lamp", "buzzer"),
-    DeviceKind.BATTERY: ("batteries", "battery set", "standby battery", "standby batteries"),
-    DeviceKind.JUNCTION_BOX: ("joint box", "connection box", "terminal box"),
-}  # fmt: skip
-
-
 def _plain_kind(text):
     text = unicodedata.normalize("NFKD", text.replace("'", "").replace("’", "")).encode("ascii", "ignore").decode()
     return " ".join(re.sub(r"[^a-z0-9]+", " ", text.casefold()).split())
@@ -129,13 +102,16 @@ def _plain_kind(text):
 
 _KIND_OF = {}
 for _kind in DeviceKind:
-    for _word in (_kind.label, _kind.value, TAG_PREFIX[_kind], *_KIND_WORDS[_kind]):
+    for _word in (_kind.label, _kind.value, _kind.facts.tag_prefix, *_kind.facts.import_words.words):
         _KIND_OF[_plain_kind(_word)] = _kind
 
 # Said within a longer description ("chain actuator 500 mm"), these still mean one kind. Single words are too loose for
-# that, but for a few; so is "vent switch": a "smoke vent switch" may be the fire service's.
-_PHRASES = {word: kind for word, kind in _KIND_OF.items() if " " in word and word != "vent switch"}
-_PHRASES |= {word: _KIND_OF[word] for word in ("actuator", "mcp", "sounder", "beacon", "anemometer")}
+# that, but for a few.
+_PHRASES = {
+    word: kind
+    for word, kind in _KIND_OF.items()
+    if word not in kind.facts.import_words.never_within and (" " in word or word in kind.facts.import_words.within)
+}
 
 
 def read_kind(text: str) -> str:

@@ -13,6 +13,7 @@ from zones.device_lists.snapshot import key, take_snapshot
 from zones.device_lists.unit_checks import check_unit
 from zones.device_lists.zone_cells import LARGEST_NUMBER, read_zone
 from zones.models import DeviceKind
+from zones.models.kinds import DRIVES
 from zones.models.position_rules import NOT_ON_A_LINK
 
 TEXTS = ("storey", "room", "place", "access_need")
@@ -34,9 +35,9 @@ class Output:
 
 OUTPUTS = {
     "circuit": Output("circuit", "actuator_circuit", "circuits", "circuit|output|c|o",
-                      "Only an actuator is on an actuator circuit.", lambda kind: kind == DeviceKind.ACTUATOR),
+                      "Only an actuator is on an actuator circuit.", lambda kind: kind in DRIVES),
     "line": Output("line", "detection_line", "lines", "line|input|detection line|l|i",
-                   "An actuator is not on a detection line.", lambda kind: kind != DeviceKind.ACTUATOR),
+                   "An actuator is not on a detection line.", lambda kind: kind not in DRIVES),
     "data_link": Output("data link", "data_link", "links", "data link|link|d",
                         "Only a device that the panel knows by its serial is on a data link.",
                         lambda kind: kind not in NOT_ON_A_LINK),
@@ -188,7 +189,7 @@ class Checker:
         if plan.zone is None:
             row.fault(column, f"'{text}' belongs to a zone, and the row names none. Write the zone's number.")
             return
-        if column == "vent" and plan.kind and plan.kind != DeviceKind.ACTUATOR:
+        if column == "vent" and plan.kind and plan.kind not in DRIVES:
             row.fault(column, f"Only an actuator moves a vent. Leave the cell empty, or correct the kind ('{text}').")
             return
         try:
@@ -212,7 +213,7 @@ class Checker:
     def _check_outputs(self, plan):
         cells = {column: self._said(plan, column, "panel") for column in OUTPUTS}
         if (text := plan.row.cells.get("circuit_or_line")) and plan.kind:
-            column = "circuit" if plan.kind == DeviceKind.ACTUATOR else "line"
+            column = "circuit" if plan.kind in DRIVES else "line"
             column = "data_link" if _NAMES_A_LINK.search(text) else column
             if column not in plan.row.cells and plan.before.get(column) != text:
                 cells[column] = text

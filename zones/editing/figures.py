@@ -7,14 +7,10 @@ is questioned, never refused: data sheets win.
 from dataclasses import dataclass
 from decimal import Decimal
 
+from zones.engineering.kind_facts import Figures
 from zones.engineering.quantities import QuantityError, check_quantity
-from zones.models import DeviceKind
+from zones.models.kinds import kinds_where
 from zones.models.product_models import WINDOW_FIGURES
-
-ON_A_LINE = (
-    DeviceKind.MANUAL_CALL_POINT, DeviceKind.SMOKE_DETECTOR, DeviceKind.HEAT_DETECTOR,
-    DeviceKind.FIRE_ALARM_INTERFACE, DeviceKind.CONTROL_PANEL,
-)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,13 +19,17 @@ class FigureGroup:
 
     heading: str
     names: tuple[str, ...]
-    kinds: tuple[str, ...] | None = None
+    of: Figures | None = None
+
+    @property
+    def kinds(self):
+        return self.of and kinds_where(lambda facts: self.of in facts.figures)
 
 
 FIGURE_GROUPS = (
     FigureGroup("Voltage", ("rated_voltage_v", "minimum_voltage_v")),
     FigureGroup("Current", ("rated_current_a", "starting_current_a", "standby_current_a", "alarm_current_a")),
-    FigureGroup("Movement", ("stroke_mm", "speed_mm_s", "drive", "load_kind"), (DeviceKind.ACTUATOR,)),
+    FigureGroup("Movement", ("stroke_mm", "speed_mm_s", "drive", "load_kind"), Figures.MOVEMENT),
     FigureGroup(
         "Limits of the panel",
         (
@@ -41,15 +41,15 @@ FIGURE_GROUPS = (
             "battery_fuse_a",
             "line_voltage_v",
         ),
-        (DeviceKind.CONTROL_PANEL,),
+        Figures.PANEL,
     ),
     FigureGroup(
         "Monitored line",
         ("end_of_line_ohm", "alarm_resistance_ohm", "alarm_wiring", "removal_opens_line"),
-        ON_A_LINE,
+        Figures.LINE,
     ),
-    FigureGroup("Resistance ranges of its lines (empty: common practice)", WINDOW_FIGURES, (DeviceKind.CONTROL_PANEL,)),
-    FigureGroup("Battery", ("capacity_ah", "discharge_limit_a", "peukert_exponent"), (DeviceKind.BATTERY,)),
+    FigureGroup("Resistance ranges of its lines (empty: common practice)", WINDOW_FIGURES, Figures.PANEL),
+    FigureGroup("Battery", ("capacity_ah", "discharge_limit_a", "peukert_exponent"), Figures.BATTERY),
     FigureGroup("Service life", ("service_life_years",)),
 )
 

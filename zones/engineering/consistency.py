@@ -3,16 +3,20 @@
 from collections import Counter
 from collections.abc import Iterable, Sequence
 
+from zones.engineering.cause_and_effect.rules import AUTOMATIC_ALARMS, InputKind
 from zones.engineering.circuits import ActuatorCircuit, CircuitKind
-from zones.engineering.detection_lines import PANEL_TERMINALS, DetectionLine
+from zones.engineering.detection_lines import PANEL_TERMINALS, DetectionLine, LineRole
+from zones.engineering.device_kinds import KINDS
 from zones.engineering.findings import Figure, Finding, counted, fail, listed, meets, missing, note, question, verdict
 from zones.engineering.panel_design import FittedUnit, PanelDesign, ReleaseDevice, VentGroup
 from zones.engineering.sources import DATA_SHEET, DESIGN_ENTRY, EN_54_2, PRACTICE, RECORD
 from zones.engineering.vents import Vent
 from zones.engineering.zone_areas import SmokeZone
 
-MANUAL_RELEASES = ("manual call point",)
-AUTOMATIC_DETECTION = ("detector", "smoke detector", "heat detector", "fire alarm interface")
+# By the words of their kind, and of their role on a line where that is all that is known.
+MANUAL_RELEASES = {facts.label for facts in KINDS.values() if facts.input_kind is InputKind.CALL_POINT}
+AUTOMATIC_DETECTION = {facts.label for facts in KINDS.values() if facts.input_kind in AUTOMATIC_ALARMS}
+AUTOMATIC_DETECTION.add(LineRole.DETECTOR.value)
 
 
 def check_line_ends(line: DetectionLine) -> Finding:

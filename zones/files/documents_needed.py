@@ -10,20 +10,11 @@ from dataclasses import dataclass
 
 from django.db.models import Q
 
-from zones.models import Attachment, DeviceKind, Position, ProductModel, Vent
+from zones.models import Attachment, Position, ProductModel, Vent
+from zones.models.kinds import facts_of
 from zones.models.languages import SEVERAL, code_of, name_of
 
 Kind = Attachment.Kind
-NEEDED_OF_MODEL = {
-    DeviceKind.CONTROL_PANEL: (Kind.DECLARATION, Kind.CONFORMITY, Kind.MANUAL),
-    DeviceKind.ACTUATOR: (Kind.CONFORMITY, Kind.MANUAL),
-    DeviceKind.MANUAL_CALL_POINT: (Kind.DECLARATION, Kind.LABEL),
-    DeviceKind.SMOKE_DETECTOR: (Kind.DECLARATION,),
-    DeviceKind.HEAT_DETECTOR: (Kind.DECLARATION,),
-    DeviceKind.VENTILATION_SWITCH: (Kind.CONFORMITY,),
-    DeviceKind.RAIN_SENSOR: (Kind.CONFORMITY,),
-    DeviceKind.WIND_SENSOR: (Kind.CONFORMITY,),
-}
 READ_BY_PEOPLE = (Kind.MANUAL, Kind.LABEL)  # of these the language counts
 
 
@@ -48,14 +39,14 @@ def missing_papers(building, *, label_language="") -> list[MissingPapers]:
     `label_language` as typed with the job: manuals and labels are asked for in it; unknown, any language will do.
     """
     language = code_of(label_language)
-    models = [one for one in models_in_use(building) if one.kind in NEEDED_OF_MODEL]
+    models = [one for one in models_in_use(building) if facts_of(one.kind).papers]
     found = defaultdict(list)
     for attachment in Attachment.objects.filter(product_model__in=models, withdrawn_at=None):
         found[attachment.product_model_id].append(attachment)
     rows = [
         MissingPapers(f"{model} ({model.get_kind_display()})", papers, model, "product-model")
         for model in models
-        if (papers := _missing(NEEDED_OF_MODEL[model.kind], found[model.pk], language))
+        if (papers := _missing(map(Kind, facts_of(model.kind).papers), found[model.pk], language))
     ]
     return [*rows, *_of_the_building(building, language)]
 

@@ -6,13 +6,13 @@ labels are made in numbers. The label of a device that the standard prescribes s
 
 import re
 
-from zones.models.kinds import DeviceKind
+from zones.engineering.device_kinds import KINDS
+from zones.engineering.kind_facts import LABEL_LANGUAGES
 from zones.models.languages import name_of
 
 ENGLISH = "en"
 # Word in English → (de, es, fr, it, nl, pl).
 _RUN = re.compile(r"\b(?:circuit|line|data link|inputs?)\b")
-_LANGUAGES = ("de", "es", "fr", "it", "nl", "pl")
 _WORDS = {
     "zone": ("Zone", "zona", "zone", "zona", "zone", "strefa"),
     "circuit": ("Stromkreis", "circuito", "circuit", "circuito", "circuit", "obwód"),
@@ -41,50 +41,9 @@ _WORDS = {
         "Endmodul hier", "módulo de final de línea aquí", "module de fin de ligne ici", "modulo di fine linea qui",
         "eindmodule hier", "moduł końcowy tutaj",
     ),
-    DeviceKind.CONTROL_PANEL.label: (
-        "Steuerzentrale", "cuadro de control", "tableau de commande", "centrale di comando", "besturingskast",
-        "centrala sterująca",
-    ),
-    DeviceKind.ACTUATOR.label: ("Antrieb", "actuador", "actionneur", "attuatore", "aandrijving", "siłownik"),
-    DeviceKind.MANUAL_CALL_POINT.label: (
-        "Handmelder", "pulsador manual", "déclencheur manuel", "pulsante manuale", "handmelder", "przycisk ręczny",
-    ),
-    DeviceKind.SMOKE_DETECTOR.label: (
-        "Rauchmelder", "detector de humo", "détecteur de fumée", "rivelatore di fumo", "rookmelder", "czujka dymu",
-    ),
-    DeviceKind.HEAT_DETECTOR.label: (
-        "Wärmemelder", "detector de calor", "détecteur de chaleur", "rivelatore di calore", "thermische melder",
-        "czujka ciepła",
-    ),
-    DeviceKind.VENTILATION_SWITCH.label: (
-        "Lüftungstaster", "pulsador de ventilación", "commande de ventilation", "pulsante di ventilazione",
-        "ventilatieschakelaar", "przycisk przewietrzania",
-    ),
-    DeviceKind.RAIN_SENSOR.label: (
-        "Regensensor", "sensor de lluvia", "détecteur de pluie", "sensore di pioggia", "regensensor", "czujnik deszczu",
-    ),
-    DeviceKind.WIND_SENSOR.label: (
-        "Windsensor", "sensor de viento", "détecteur de vent", "sensore di vento", "windsensor", "czujnik wiatru",
-    ),
-    DeviceKind.FIRE_ALARM_INTERFACE.label: (
-        "Schnittstelle zur Brandmeldeanlage", "interfaz de alarma de incendio", "interface de détection incendie",
-        "interfaccia allarme incendio", "koppeling brandmeldinstallatie", "interfejs sygnalizacji pożarowej",
-    ),
-    DeviceKind.FIRE_SERVICE_CONTROL.label: (
-        "Feuerwehrbedienung", "mando de bomberos", "commande des pompiers", "comando dei vigili del fuoco",
-        "brandweerbediening", "sterowanie straży pożarnej",
-    ),
-    DeviceKind.INDICATOR.label: (
-        "Anzeige oder Signalgeber", "indicador o sirena", "voyant ou avertisseur", "spia o segnalatore",
-        "lamp of signaalgever", "wskaźnik lub sygnalizator",
-    ),
-    DeviceKind.BATTERY.label: ("Batterie", "batería", "batterie", "batteria", "accu", "akumulator"),
-    DeviceKind.JUNCTION_BOX.label: (
-        "Abzweigdose", "caja de derivación", "boîte de dérivation", "scatola di derivazione", "lasdoos",
-        "puszka rozgałęźna",
-    ),
+    **{facts.label: facts.label_words for facts in KINDS.values()},
 }  # fmt: skip
-CHOICES = sorted(((code, name_of(code)) for code in (ENGLISH, *_LANGUAGES)), key=lambda row: row[1])
+CHOICES = sorted(((code, name_of(code)) for code in (ENGLISH, *LABEL_LANGUAGES)), key=lambda row: row[1])
 
 
 class LabelWords:
@@ -94,7 +53,7 @@ class LabelWords:
         self.languages = tuple(dict.fromkeys(code for code in (first or ENGLISH, second) if code))
 
     def __call__(self, word: str) -> str:
-        found = (word if code == ENGLISH else _WORDS[word][_LANGUAGES.index(code)] for code in self.languages)
+        found = (word if code == ENGLISH else _WORDS[word][LABEL_LANGUAGES.index(code)] for code in self.languages)
         by_look = {each.casefold(): each for each in found}  # "zone" in two languages is said once
         return " / ".join(by_look.values())
 

@@ -17,7 +17,6 @@ from zones.design_basis.practice import current_practice
 from zones.models import (
     Cable,
     DetectionLine,
-    DeviceKind,
     EndElement,
     EndPlace,
     InputDevice,
@@ -25,9 +24,10 @@ from zones.models import (
     MaterialArrival,
     Position,
 )
+from zones.models.kinds import WITHOUT_UNIT, kinds_where
 
 EVERYTHING, NOT_FITTED = "all", "open"
-NOT_ORDERED = (DeviceKind.BATTERY,)
+NOT_ORDERED = kinds_where(lambda facts: not facts.is_ordered)
 
 
 @dataclass(frozen=True)
@@ -128,9 +128,9 @@ def _keys(revision, section):
 def _device_lines(positions, not_counted):
     counts, named, unknown = Counter(), {}, Counter()
     for position in positions:
-        if position.kind == DeviceKind.JUNCTION_BOX and position.product_model is None:
-            counts["kind:junction_box"] += 1
-            named["kind:junction_box"] = ("junction box", "")
+        if position.kind in WITHOUT_UNIT and position.product_model is None:
+            counts[f"kind:{position.kind}"] += 1
+            named[f"kind:{position.kind}"] = (position.get_kind_display(), "")
         elif position.product_model is None:
             unknown[position.get_kind_display()] += 1
         else:

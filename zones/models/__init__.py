@@ -3,7 +3,7 @@ from zones.models.attachments import Attachment
 from zones.models.circuits import ActuatorCircuit, DetectionLine
 from zones.models.design_basis import DesignBasis, PracticeValue
 from zones.models.imports import ImportRun
-from zones.models.kinds import TAG_PREFIX, DeviceKind, Drive, EndPlace
+from zones.models.kinds import DeviceKind, Drive, EndPlace
 from zones.models.materials import MaterialArrival
 from zones.models.panels import BatterySet, ControlPanel, PanelSetting
 from zones.models.place_proofs import PlaceProof
@@ -18,7 +18,6 @@ from zones.models.terminals import Cable, Core, CoreEnd, Terminal
 from zones.models.units import Fitting, Unit
 
 __all__ = [
-    "TAG_PREFIX",
     "ActuatorCircuit",
     "AreaKind",
     "AsInstalledRevision",

@@ -1,43 +1,42 @@
-"""Kinds of device: shared by positions (what a place needs) and product models (what a unit is)."""
+"""Kinds of device: shared by positions (what a place needs) and product models (what a unit is).
+
+What is known of each stands in `engineering/device_kinds.py`, of which the choices are made.
+"""
+
+from collections.abc import Callable
 
 from django.db import models
 
-
-class DeviceKind(models.TextChoices):
-    CONTROL_PANEL = "control_panel", "control panel"
-    ACTUATOR = "actuator", "actuator"
-    MANUAL_CALL_POINT = "manual_call_point", "manual call point"
-    SMOKE_DETECTOR = "smoke_detector", "smoke detector"
-    HEAT_DETECTOR = "heat_detector", "heat detector"
-    VENTILATION_SWITCH = "ventilation_switch", "ventilation switch"
-    RAIN_SENSOR = "rain_sensor", "rain sensor"
-    WIND_SENSOR = "wind_sensor", "wind sensor"
-    FIRE_ALARM_INTERFACE = "fire_alarm_interface", "fire alarm interface"
-    FIRE_SERVICE_CONTROL = "fire_service_control", "fire service control"
-    INDICATOR = "indicator", "indicator or sounder"
-    BATTERY = "battery", "battery"
-    JUNCTION_BOX = "junction_box", "junction box"
+from zones.engineering.cause_and_effect.rules import InputKind
+from zones.engineering.device_kinds import KINDS
+from zones.engineering.kind_facts import KindFacts
 
 
-# Letters of IEC 81346-2 for tags that the register proposes; any tag is accepted (handbook process.md §2).
-TAG_PREFIX = {
-    DeviceKind.CONTROL_PANEL: "P",
-    DeviceKind.ACTUATOR: "M",
-    DeviceKind.MANUAL_CALL_POINT: "CP",
-    DeviceKind.SMOKE_DETECTOR: "SD",
-    DeviceKind.HEAT_DETECTOR: "HD",
-    DeviceKind.VENTILATION_SWITCH: "VS",
-    DeviceKind.RAIN_SENSOR: "RS",
-    DeviceKind.WIND_SENSOR: "WS",
-    DeviceKind.FIRE_ALARM_INTERFACE: "FA",
-    DeviceKind.FIRE_SERVICE_CONTROL: "FS",
-    DeviceKind.INDICATOR: "IN",
-    DeviceKind.BATTERY: "G",
-    DeviceKind.JUNCTION_BOX: "JB",
-}
+class _WithFacts(models.TextChoices):
+    @property
+    def facts(self) -> KindFacts:
+        return KINDS[self.value]
+
+
+DeviceKind = _WithFacts(
+    "DeviceKind", [(facts.value.upper(), (facts.value, facts.label)) for facts in KINDS.values()], module=__name__
+)
+
+
+def facts_of(kind: str) -> KindFacts:
+    """What the register knows of a kind, by its stored value."""
+    return KINDS[kind]
+
+
+def kinds_where(is_so: Callable[[KindFacts], bool]) -> tuple[DeviceKind, ...]:
+    """The kinds whose facts are so, in the order of the table."""
+    return tuple(kind for kind in DeviceKind if is_so(kind.facts))
+
 
 # A junction box is a place with terminals: it has no unit with a serial, no figures and nothing to test.
-WITHOUT_UNIT = (DeviceKind.JUNCTION_BOX,)
+WITHOUT_UNIT = kinds_where(lambda facts: not facts.has_unit)
+DRIVES = kinds_where(lambda facts: facts.moves_vents)
+CALL_POINTS = kinds_where(lambda facts: facts.input_kind is InputKind.CALL_POINT)
 
 
 class Drive(models.TextChoices):

@@ -2,9 +2,11 @@
 
 from django.core.exceptions import ValidationError
 
-from zones.models.kinds import with_article
+from zones.engineering.kind_facts import Run
+from zones.models.kinds import DRIVES, WITHOUT_UNIT, kinds_where, with_article
 
-NOT_ON_A_LINK = ("actuator", "control_panel", "battery", "junction_box")
+NOT_ON_A_LINE = kinds_where(lambda facts: Run.LINE not in facts.hangs_on)
+NOT_ON_A_LINK = kinds_where(lambda facts: Run.LINK not in facts.hangs_on)
 
 
 def check_position(position):
@@ -59,18 +61,17 @@ def _disagreements(position):
         )
     if position.vent_id and position.vent.smoke_zone_id != zone_id:
         errors["vent"] = f"Vent {position.vent} is in {position.vent.smoke_zone}. Choose that zone."
-    if position.vent_id and position.kind != "actuator":
+    if position.vent_id and position.kind not in DRIVES:
         errors["vent"] = "Only an actuator moves a vent. Leave the vent empty."
-    if position.actuator_circuit_id and position.kind != "actuator":
+    if position.actuator_circuit_id and position.kind not in DRIVES:
         errors["actuator_circuit"] = "Only an actuator is fed by an actuator circuit. Leave it empty."
-    if position.detection_line_id and position.kind == "actuator":
-        errors["detection_line"] = "An actuator is on an actuator circuit, not on a detection line. Leave it empty."
+    kind = with_article(position.get_kind_display()).capitalize() if position.kind else ""
+    if position.detection_line_id and position.kind in NOT_ON_A_LINE:
+        where = "an actuator circuit, not on a detection line" if position.kind in DRIVES else "no line"
+        why = ": its cables say what runs through it" if position.kind in WITHOUT_UNIT else ""
+        errors["detection_line"] = f"{kind} is on {where}{why}. Leave it empty."
     if position.data_link_id and position.kind in NOT_ON_A_LINK:
-        errors["data_link"] = (
-            f"{with_article(position.get_kind_display()).capitalize()} is on no data link. Leave it empty."
-        )
+        errors["data_link"] = f"{kind} is on no data link. Leave it empty."
     elif position.data_link_id and position.panel_id and position.panel_id != position.data_link.panel_id:
         errors["data_link"] = f"{position.data_link} is of another panel than {position.panel}. Choose one of the two."
-    if position.detection_line_id and position.kind == "junction_box":
-        errors["detection_line"] = "A junction box is on no line: its cables say what runs through it. Leave it empty."
     return errors

@@ -9,7 +9,7 @@ from sites_registry.history import kept_history
 from sites_registry.models import Building
 from zones.engineering.natural_order import natural_key
 from zones.models.circuits import ActuatorCircuit, DetectionLine
-from zones.models.kinds import WITHOUT_UNIT, DeviceKind
+from zones.models.kinds import WITHOUT_UNIT, DeviceKind, facts_of
 from zones.models.panels import ControlPanel
 from zones.models.ports import DataLink, InputDevice
 from zones.models.product_models import ProductModel
@@ -166,6 +166,11 @@ class Position(models.Model):
 
     def get_absolute_url(self):
         return reverse("position-detail", args=[self.pk])
+
+    @property
+    def facts(self):
+        """What the register knows of its kind of device."""
+        return facts_of(self.kind)
 
     def clean(self):
         """Zone, group, vent, circuit, line and panel must be of this building, and agree with each other."""

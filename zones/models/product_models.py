@@ -7,7 +7,7 @@ from django.urls import reverse
 
 from sites_registry.history import kept_history
 from sites_registry.models import Person
-from zones.models.kinds import DeviceKind, Drive
+from zones.models.kinds import DeviceKind, Drive, facts_of, kinds_where
 from zones.models.visibility import FirmQuerySet
 
 
@@ -62,32 +62,6 @@ def quantity(label, digits=7, places=2, **options):
     return models.DecimalField(label, max_digits=digits, decimal_places=places, null=True, blank=True, **options)
 
 
-# Figures that a check of this kind of device needs; a missing one is shown as missing.
-NEEDED_FIGURES = {
-    DeviceKind.CONTROL_PANEL: (
-        "rated_voltage_v",
-        "supply_limit_a",
-        "standby_current_a",
-        "alarm_current_a",
-        "own_voltage_drop_v",
-        "charger_current_a",
-        "charger_inhibited",
-    ),
-    DeviceKind.ACTUATOR: (
-        "rated_voltage_v",
-        "minimum_voltage_v",
-        "rated_current_a",
-        "stroke_mm",
-        "speed_mm_s",
-        "drive",
-    ),
-    DeviceKind.MANUAL_CALL_POINT: ("standby_current_a", "alarm_resistance_ohm"),
-    DeviceKind.SMOKE_DETECTOR: ("standby_current_a", "alarm_resistance_ohm", "removal_opens_line"),
-    DeviceKind.HEAT_DETECTOR: ("standby_current_a", "alarm_resistance_ohm", "removal_opens_line"),
-    DeviceKind.BATTERY: ("rated_voltage_v", "capacity_ah", "discharge_limit_a", "service_life_years"),
-}
-
-
 # Limits between the states of a panel's monitored lines, in the names of engineering's TradePractice.
 WINDOW_FIGURES = (
     "short_below_ohm", "alarm_low_ohm", "alarm_high_ohm", "normal_low_ohm", "normal_high_ohm", "open_above_ohm",
@@ -105,9 +79,9 @@ MAY_BE_ZERO = ("standby_current_a", "own_voltage_drop_v")
 
 def _figures_missing():
     condition = Q()
-    for kind, names in NEEDED_FIGURES.items():
+    for kind in kinds_where(lambda facts: facts.needed_figures):
         missing = Q()
-        for name in names:
+        for name in kind.facts.needed_figures:
             missing |= Q(**{name: ""}) if name == "drive" else Q(**{name: None})
         condition |= Q(kind=kind) & missing
     return condition
@@ -236,7 +210,7 @@ class ProductModel(models.Model):
         return self.maker.name
 
     def missing_figure_names(self):
-        return [name for name in NEEDED_FIGURES.get(self.kind, ()) if getattr(self, name) in (None, "")]
+        return [name for name in facts_of(self.kind).needed_figures if getattr(self, name) in (None, "")]
 
     def missing_figures(self):
         """Labels of the figures that a check would need and that are not known."""

@@ -9,15 +9,22 @@ from dataclasses import dataclass
 from datetime import date
 from functools import partial
 
-from zones.cause_and_effect.records import ALWAYS_THERE, INPUT_KIND_OF, positions_of, rules_in_words, rules_of
+from zones.cause_and_effect.records import (
+    ALWAYS_THERE,
+    CONDITIONS,
+    INPUT_KIND_OF,
+    positions_of,
+    rules_in_words,
+    rules_of,
+)
 from zones.engineering.access_codes import faults_of_setting
+from zones.engineering.cause_and_effect.rules import VENTILATION, WEATHER
 from zones.models import (
     ActuatorCircuit,
     CauseAndEffectRule,
     Coincidence,
     DataLink,
     DetectionLine,
-    DeviceKind,
     InputPort,
     PanelSetting,
     Position,
@@ -33,7 +40,7 @@ WITHHELD = "withheld: it looks like an access code; take it out of the record"
 # What the free settings of a panel hold is typed by people; everything else of a line comes from a field or from rules.
 CODE_CHANGED, CODE_NOT_CHANGED = "changed", "not recorded as changed"
 ON_NO_ZONE = "on no zone"  # rain and wind act on the whole panel: none is not "not known"
-BY_CAUSE = {DeviceKind.RAIN_SENSOR: Cause.RAIN, DeviceKind.WIND_SENSOR: Cause.WIND}
+BY_CAUSE = {of: cause for cause, (_, of, _) in CONDITIONS.items() if of in WEATHER}  # by what a device tells the panel
 
 
 @dataclass(frozen=True, slots=True)
@@ -306,7 +313,8 @@ def _coincidence_words(coincidence):
 def _device_lines(position, rules, coincidences):
     line = partial(_line, "Input devices", position.tag, f"device-{position.pk}")
     own = [rule for rule in rules if rule.position_id == position.pk]
-    if cause := BY_CAUSE.get(position.kind):
+    tells = INPUT_KIND_OF[position.kind]
+    if cause := BY_CAUSE.get(tells):
         own += [rule for rule in rules if rule.cause == cause]
     member_of = {one.pk for one in coincidences if any(each.pk == position.pk for each in one.positions.all())}
     together = [rule for rule in rules if rule.coincidence_id in member_of]
@@ -314,7 +322,7 @@ def _device_lines(position, rules, coincidences):
         line("function", f"function ({position.get_kind_display()})", function_words(own, together)),
         line("zone", "zone", str(position.smoke_zone) if position.smoke_zone else ON_NO_ZONE if cause else ""),
     ]
-    if position.vent_group_id or position.kind == DeviceKind.VENTILATION_SWITCH:
+    if position.vent_group_id or tells in VENTILATION:
         found.append(line("group", "group", str(position.vent_group) if position.vent_group else ""))
     return found
 

@@ -4,9 +4,11 @@ from dataclasses import dataclass
 
 from django.db.models import Count, Prefetch
 
-from zones.models import DeviceKind, InputDevice, LinkEntry, Position
+from zones.engineering.kind_facts import Run
+from zones.models import InputDevice, LinkEntry, Position
+from zones.models.kinds import DRIVES, facts_of, kinds_where
 
-LINE_KINDS = (DeviceKind.MANUAL_CALL_POINT, DeviceKind.SMOKE_DETECTOR, DeviceKind.HEAT_DETECTOR)
+LINE_KINDS = kinds_where(lambda facts: facts.belongs_on is Run.LINE)
 
 
 @dataclass(frozen=True)
@@ -67,7 +69,7 @@ def circuits_of(panel):
         "number"
     )
     for circuit in circuits:
-        circuit.found = sum(device.kind == DeviceKind.ACTUATOR for device in circuit.devices)
+        circuit.found = sum(device.kind in DRIVES for device in circuit.devices)
         circuit.count_key, circuit.count_word = count_of_actuators(circuit.expected_actuators, circuit.found)
     return circuits
 
@@ -116,6 +118,5 @@ def other_devices_of(panel):
 
 def lacking_of(kind):
     """What a device of this kind on no circuit, line or data link lacks: switches and sensors lack nothing."""
-    if kind == DeviceKind.ACTUATOR:
-        return "no circuit"
-    return "no line" if kind in LINE_KINDS else ""
+    run = facts_of(kind).belongs_on
+    return f"no {run}" if run else ""

@@ -7,14 +7,12 @@ from django.urls import reverse
 
 from sites_registry.access import Role
 from zones.models import ActuatorCircuit, DetectionLine, DeviceKind, Fitting, InputDevice
+from zones.models.kinds import DRIVES, kinds_where
 from zones.panels.contents import LINE_KINDS
 from zones.positions.identical_units import progress_of
 
 # Weather and the fire alarm may act on every zone, a battery serves the panel: that they name none is no fault.
-OF_THE_WHOLE_BUILDING = (
-    DeviceKind.RAIN_SENSOR, DeviceKind.WIND_SENSOR, DeviceKind.FIRE_ALARM_INTERFACE, DeviceKind.JUNCTION_BOX,
-    DeviceKind.BATTERY,
-)  # fmt: skip
+OF_THE_WHOLE_BUILDING = kinds_where(lambda facts: not facts.needs_zone)
 
 
 @dataclass
@@ -139,9 +137,7 @@ def _zones(building):
 
 def _circuits(building):
     circuits = ActuatorCircuit.objects.filter(panel__building=building).annotate(
-        found=Count(
-            "positions", filter=Q(positions__retired_on=None, positions__kind=DeviceKind.ACTUATOR), distinct=True
-        )
+        found=Count("positions", filter=Q(positions__retired_on=None, positions__kind__in=DRIVES), distinct=True)
     )
     counted = circuits.aggregate(
         all=Count("pk"), unlike=Count("pk", filter=~Q(found=F("expected_actuators")) & ~Q(expected_actuators=None)),
@@ -169,7 +165,7 @@ def _positions(building):
     at_an_input = InputDevice.objects.filter(position=OuterRef("pk"))
     counted = positions.aggregate(
         all=Count("pk"), no_zone=Count("pk", filter=Q(smoke_zone=None) & ~Q(kind__in=OF_THE_WHOLE_BUILDING)),
-        no_circuit=Count("pk", filter=Q(kind=DeviceKind.ACTUATOR, actuator_circuit=None)),
+        no_circuit=Count("pk", filter=Q(kind__in=DRIVES, actuator_circuit=None)),
         no_line=Count(
             "pk", filter=Q(kind__in=LINE_KINDS, detection_line=None, data_link=None) & ~Exists(at_an_input)
         ),

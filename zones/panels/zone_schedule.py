@@ -13,16 +13,14 @@ from sites_registry.templatetags.register_tags import plain_number
 from zones.device_lists.cells import tidy
 from zones.device_lists.exporting import xlsx_of
 from zones.engineering.natural_order import natural_key
-from zones.models import AreaKind, DeviceKind
+from zones.models import AreaKind
+from zones.models.kinds import kinds_where
 from zones.panels.device_schedule import facts_of
 
-COUNTED = (
-    (DeviceKind.ACTUATOR, "Actuators"),
-    (DeviceKind.SMOKE_DETECTOR, "Smoke detectors"),
-    (DeviceKind.HEAT_DETECTOR, "Heat detectors"),
-    (DeviceKind.MANUAL_CALL_POINT, "Call points"),
-    (DeviceKind.VENTILATION_SWITCH, "Ventilation switches"),
-)
+COUNTED = [
+    (kind, kind.facts.schedule_column.heading)
+    for kind in sorted(kinds_where(lambda facts: facts.schedule_column), key=lambda kind: kind.facts.schedule_column)
+]
 
 
 @dataclass(frozen=True)
@@ -92,7 +90,7 @@ HEADINGS = (
     "Zone", "Name", "Storey", "Extent", "Panel", "Required area (m²)", "Kind of area", "Source of the requirement",
     "Declared area (m²)", "Vents", "Vent groups", *(label for _, label in COUNTED), "Other devices", "Lock-out group",
 )  # fmt: skip
-NUMBERS = (0, 9, 10, 11, 12, 13, 14, 15, 16)
+NUMBERS = (0, *range(9, 12 + len(COUNTED)))
 
 
 def zone_schedule_xlsx(building, rows, *, now):

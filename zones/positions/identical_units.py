@@ -8,10 +8,9 @@ from dataclasses import dataclass
 from django.db.models import Count, Exists, OuterRef, Prefetch, Q
 
 from zones.models import CoreEnd, DeviceKind, Fitting, LinkEntry, PlaceProof, Terminal
+from zones.models.kinds import kinds_where
 
-KINDS_TOLD_APART = (
-    DeviceKind.ACTUATOR, DeviceKind.MANUAL_CALL_POINT, DeviceKind.SMOKE_DETECTOR, DeviceKind.HEAT_DETECTOR,
-)  # fmt: skip
+KINDS_TOLD_APART = kinds_where(lambda facts: facts.is_mixed_up)
 
 
 @dataclass(frozen=True)

@@ -11,6 +11,7 @@ from zones.editing.forms import computable, more_than_zero, past_or_today
 from zones.editing.tags import tag_after
 from zones.engineering.findings import counted
 from zones.models import Cable, DeviceKind, Drive, EndPlace, ProductModel, SmokeZone
+from zones.models.kinds import DRIVES
 from zones.small_systems.answers import CableAnswer, PartAnswer, SystemAnswers, ZoneAnswer
 from zones.wiring.forms.loops import AREAS, CLASSES
 
@@ -208,7 +209,7 @@ class SmallSystemForm(RegisterForm):
     def _check_drive(self, cleaned, zone):
         for part in self.system.zone_parts:
             model, name = cleaned.get(f"z{zone}_{part.key}_model"), f"z{zone}_drive"
-            if part.kind != DeviceKind.ACTUATOR or not cleaned.get(f"z{zone}_{part.key}_count"):
+            if part.kind not in DRIVES or not cleaned.get(f"z{zone}_{part.key}_count"):
                 continue
             drive = cleaned.get(name) or (model and model.drive)
             if not drive:
@@ -224,7 +225,7 @@ class SmallSystemForm(RegisterForm):
         name = f"{prefix}{part.key}"
         lengths, count = cleaned.get(f"{name}_lengths") or (), cleaned.get(f"{name}_count")
         legs = count or 0
-        if part.kind == DeviceKind.ACTUATOR and legs:
+        if part.kind in DRIVES and legs:
             legs = legs * (cleaned.get(f"{prefix}each") or 1) + bool(cleaned.get(f"{prefix}end"))
         if count is not None and len(lengths) > legs:
             self.add_error(

@@ -11,6 +11,7 @@ from sites_registry.models import Building
 from zones.cause_and_effect.edits import add_usual_rules
 from zones.design_basis.practice import current_practice
 from zones.editing.tags import tag_after
+from zones.engineering.cause_and_effect.rules import InputKind
 from zones.models import (
     ActuatorCircuit,
     DataLink,
@@ -24,7 +25,7 @@ from zones.models import (
     Vent,
     VentGroup,
 )
-from zones.models.kinds import TAG_PREFIX
+from zones.models.kinds import facts_of
 from zones.panels.edits import add_panel, change_battery
 from zones.positions.edits import put_last_in_walk
 from zones.small_systems.panel_ports import PanelPorts
@@ -32,11 +33,7 @@ from zones.small_systems.wiring import ToInputs, ToRun, wire
 from zones.units.patterns import use_device_pattern
 
 BLOCKS_OF_24_V = 2
-# What an input does to which a sensor or interface is wired.
-FUNCTION_OF = {
-    DeviceKind.RAIN_SENSOR: InputPort.Function.RAIN, DeviceKind.WIND_SENSOR: InputPort.Function.WIND,
-    DeviceKind.FIRE_ALARM_INTERFACE: InputPort.Function.FIRE_ALARM,
-}  # fmt: skip
+PRESSED = (InputPort.Function.OPEN, InputPort.Function.CLOSE)
 
 
 @dataclass
@@ -150,8 +147,10 @@ class _Making:
         self._close_lines_of(call_points)
 
     def _is_detected(self, answer):
-        automatic = (DeviceKind.SMOKE_DETECTOR, DeviceKind.HEAT_DETECTOR)
-        return any(part.kind in automatic and answer.parts[part.key].count for part in self.system.zone_parts)
+        return any(
+            facts_of(part.kind).input_kind is InputKind.DETECTOR and answer.parts[part.key].count
+            for part in self.system.zone_parts
+        )
 
     def _shared(self, part, typed):
         if part.run == "battery":
@@ -185,7 +184,7 @@ class _Making:
 
     def _box(self, zone, last):
         box = Position(
-            building=self.building, kind=DeviceKind.JUNCTION_BOX, tag=self._tag(TAG_PREFIX[DeviceKind.JUNCTION_BOX]),
+            building=self.building, kind=DeviceKind.JUNCTION_BOX, tag=self._tag(DeviceKind.JUNCTION_BOX),
             smoke_zone=zone, storey=last.storey, panel=self.made.panel, place=f"before {last.tag}",
         )  # fmt: skip
         put_last_in_walk(box)
@@ -268,7 +267,7 @@ class _Making:
     def _on_inputs(self, part, typed, zone, group):
         """Switches of a zone share a block of the panel's inputs; with inputs one by one, each device has its own."""
         devices = [self._position(part, typed, zone, vent_group=group) for _ in range(typed.count)]
-        is_switch = part.kind == DeviceKind.VENTILATION_SWITCH
+        is_switch = facts_of(part.kind).input_kind is InputKind.VENTILATION_SWITCH
         if self.ports.inputs == "block":
             together = [devices] if is_switch else [[device] for device in devices]
             for group_of in filter(None, together):
@@ -282,16 +281,15 @@ class _Making:
             self.made.not_wired += devices
 
     def _inputs_for(self, part, zone, group, device):
-        functions = [FUNCTION_OF[part.kind]] if part.kind in FUNCTION_OF else ["open", "close"]
         made = []
-        for function in functions:
+        for function in facts_of(part.kind).input_functions:
             number = sum(one.starts_at_id is None for one in self.made.runs_of(InputPort)) + 1
             one = InputPort(
                 panel=self.made.panel, number=number, name=f"{device.tag} {function}", function=function,
                 smoke_zone=zone, vent_group=group, is_monitored=part.monitored,
                 end_of_line_ohm=self._end_of_line_ohm() if part.monitored else None,
             )  # fmt: skip
-            made.append(self._run(self._pressed(one) if part.kind not in FUNCTION_OF else one))
+            made.append(self._run(self._pressed(one) if function in PRESSED else one))
         return made
 
     def _pressed(self, one):
@@ -308,15 +306,15 @@ class _Making:
     def _position(self, part, typed, zone, **where):
         storey = where.pop("storey", "") or typed.storey or (zone.storey if zone else "")
         position = Position(
-            building=self.building, kind=part.kind, tag=self._tag(TAG_PREFIX[part.kind]), product_model=typed.model,
+            building=self.building, kind=part.kind, tag=self._tag(part.kind), product_model=typed.model,
             smoke_zone=zone, storey=storey, panel=self.made.panel, **where,
         )  # fmt: skip
         put_last_in_walk(position)
         self.made.positions.append(_saved(position))
         return position
 
-    def _tag(self, prefix):
-        tag = tag_after(f"{prefix}0", self.tags)
+    def _tag(self, kind):
+        tag = tag_after(f"{facts_of(kind).tag_prefix}0", self.tags)
         self.tags.add(tag)
         return tag
 

@@ -2,13 +2,13 @@
 
 from dataclasses import dataclass
 
-from zones.engineering.wiring.patterns import DEFAULT_PATTERNS, TWO_CORE_ACTUATOR
+from zones.engineering.wiring.patterns import DEFAULT_PATTERNS
 from zones.models import DeviceKind
 
 VARIANTS = {
     "polarity": "third core monitors", "addressed": "third core carries data", "data link": "on a data link",
+    "two-core": "two cores only",
 }  # fmt: skip
-TWO_CORE = "actuator-two-core"
 
 
 @dataclass(frozen=True)
@@ -27,9 +27,6 @@ def pattern_starts(kind=""):
         PatternStart(f"{of_kind}-{variant.replace(' ', '-')}".strip("-"), of_kind, _words(of_kind, variant), text)
         for (of_kind, variant), text in DEFAULT_PATTERNS.items()
     ]
-    found.append(PatternStart(TWO_CORE, DeviceKind.ACTUATOR, "actuator, two cores only", TWO_CORE_ACTUATOR))
-    order = {value: place for place, value in enumerate(DeviceKind.values)}
-    found.sort(key=lambda start: order[start.kind])
     return [start for start in found if not kind or start.kind == kind]
 
 

@@ -7,11 +7,11 @@ from zones.engineering.findings import Finding, Severity
 from zones.engineering.wiring.checks import check_wiring
 from zones.engineering.wiring.progress import Progress, needed_by_pattern, progress_of, together
 from zones.engineering.wiring.wired_panel import WiredPanel
-from zones.models import DeviceKind, Position
+from zones.models import Position
+from zones.models.kinds import kinds_where
 from zones.wiring.records import pattern_of, wired_panel, wired_panels
 
-# Devices of these kinds are wired to a panel, so one without a panel lacks its wiring.
-NO_WIRING_OF_ITS_OWN = (DeviceKind.CONTROL_PANEL, DeviceKind.JUNCTION_BOX, DeviceKind.BATTERY)
+NO_WIRING_OF_ITS_OWN = kinds_where(lambda facts: not facts.is_wired)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,9 +2,11 @@
 
 from dataclasses import dataclass
 
+from zones.engineering.device_kinds import KINDS
 from zones.engineering.drawings.lettering import TAG_SIZE_MM, plain, shorten, width_mm, wrapped
 from zones.engineering.drawings.placing import Cell
 from zones.engineering.drawings.shapes import Label
+from zones.engineering.kind_facts import Shape, Symbol
 
 LINE_MM = 4.9
 PAD_MM = 2.4
@@ -12,15 +14,14 @@ GLYPH_MM = 8.0
 LONGEST = 16  # characters of a line over the whole width
 BESIDE = 12  # characters of a line beside the symbol
 
-# Glyph and letter by kind: general shapes of IEC 60617, letters of IEC 81346-2 (handbook process.md §2).
-GLYPHS = {
-    "control_panel": ("rectangle", "A"), "actuator": ("circle", "M"), "manual_call_point": ("rectangle", "S"),
-    "smoke_detector": ("rectangle", "B"), "heat_detector": ("rectangle", "B"), "rain_sensor": ("rectangle", "B"),
-    "wind_sensor": ("rectangle", "B"), "ventilation_switch": ("rectangle", "S"), "indicator": ("rectangle", "P"),
-    "fire_service_control": ("rectangle", "S"), "fire_alarm_interface": ("rectangle", "K"),
-    "battery": ("battery", ""), "junction_box": ("dashed", "X"), "loose_cable": ("dashed", "W"),
-}  # fmt: skip
+# A cable whose end nobody recorded is drawn as a device would be.
+_SYMBOLS = {value: facts.symbol for value, facts in KINDS.items()} | {"loose_cable": Symbol(Shape.DASHED, "W")}
 WORDS = {"loose_cable": "no end recorded"}
+
+
+def symbol_of(kind: str) -> Symbol:
+    """The symbol of a kind of device; a condition such as mains lost, which is of no kind, is a plain rectangle."""
+    return _SYMBOLS.get(kind, Symbol(Shape.RECTANGLE))
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +68,7 @@ class Head:
 
 def head_of_device(cell: Cell) -> Head:
     device = cell.device
-    glyph, letter = GLYPHS.get(device.kind, ("rectangle", ""))
+    glyph, letter = symbol_of(device.kind)
     kind = WORDS.get(device.kind, device.kind.replace("_", " "))
     zone = "" if device.zone is None else f"zone {device.zone}"
     if device.group:
@@ -82,7 +83,7 @@ def head_of_panel(cell: Cell, heading: tuple[str, ...], is_first: bool) -> Head:
     lines = [line for text in heading for line in wrapped(text, LONGEST + 3, 2)]
     glyph, letter, tag, beside = "", "", "", ()
     if is_first:
-        glyph, letter = GLYPHS["control_panel"]
+        glyph, letter = symbol_of("control_panel")
         tag, beside = shorten(cell.device.tag, BESIDE), ("control panel",)
     return Head(glyph, letter, tag, beside, tuple(lines), bold_below=1)
 

@@ -7,7 +7,7 @@ the class `is-…` on its own element says which one shows (register.css), the a
 sheet is read. The prefix d- keeps the site's own classes out.
 """
 
-from zones.engineering.drawings.heads import GLYPHS
+from zones.engineering.drawings.heads import symbol_of
 from zones.engineering.drawings.lettering import SIZE_MM, shorten
 from zones.engineering.drawings.overview_layout import BOX_MM, FEED_MM, HEAD_MM, OverviewSheet
 from zones.engineering.drawings.shapes import Label, Rect
@@ -105,7 +105,7 @@ def _input(row, rect, with_states):
     keys, room = " ".join(each.key for each in row.inputs), STATE_MM if with_states else 0.0
     state = row.state
     kind = row.first.said or row.first.kind.replace("_", " ")
-    glyph, letter = GLYPHS.get(row.first.kind, ("rectangle", ""))
+    glyph, letter = symbol_of(row.first.kind)
     tags = ", ".join(each.tag for each in row.inputs)
     parts = [
         f'<g class="d-input is-{state}" id={attribute(f"input-{row.first.key}")} data-inputs={attribute(keys)}>',

@@ -15,6 +15,7 @@ terminals). Terminals after IEC 61666, kinds of `TerminalKind`.
 import re
 from dataclasses import dataclass, replace
 
+from zones.engineering.device_kinds import KINDS
 from zones.engineering.findings import listed
 from zones.engineering.wiring.wired_panel import Passing, Polarity, TerminalKind
 
@@ -31,7 +32,7 @@ _PORT = re.compile(
     re.IGNORECASE,
 )
 _VOLTAGE = re.compile(r"([0-9]{1,4}(?:\.[0-9])?)\s*V\b", re.IGNORECASE)
-KINDS = tuple(kind.value for kind in TerminalKind if kind)
+TERMINAL_KINDS = tuple(kind.value for kind in TerminalKind if kind)
 
 
 class PatternError(ValueError):
@@ -164,7 +165,7 @@ def _read_terminal(line, number, each, port):
     rest = _CORES.sub(" ", rest)
     voltage = _VOLTAGE.search(rest)
     words = _VOLTAGE.sub(" ", rest).replace("−", "-").lower().split()
-    kinds = [word for word in words if word in KINDS]
+    kinds = [word for word in words if word in TERMINAL_KINDS]
     poles = [word for word in words if word in ("+", "-")]
     ways = [word for word in words if word in ("in", "out")]
     strange = [word for word in words if word not in (*kinds, *poles, *ways)]
@@ -174,7 +175,7 @@ def _read_terminal(line, number, each, port):
             if strange
             else "give one kind, at most one pole and one of in, out"
         )
-        raise PatternError(f"Line {number}: {why}. Kinds are {listed(KINDS, len(KINDS))}.")
+        raise PatternError(f"Line {number}: {why}. Kinds are {listed(TERMINAL_KINDS, len(TERMINAL_KINDS))}.")
     if voltage and not 0 < float(voltage[1]) <= 1000:
         raise PatternError(f"Line {number}: {voltage[1]} V is not possible. Write more than 0 and at most 1000 V.")
     if ("{n}" in name) != bool(each):
@@ -230,104 +231,8 @@ def _numbered(terminal, number):
     return replace(terminal, block=put(terminal.block), number=put(terminal.number), function=put(terminal.function))
 
 
-_THROUGH = """X1:1 line in + 24 V
-X1:2 line in - 24 V
-X1:3 line out + 24 V
-X1:4 line out - 24 V
-link X1:1 X1:3
-link X1:2 X1:4
-"""
-# A call point on a data link, with a detection line and a switch of its own.
-LINK_CALL_POINT = """X1:1 link in + 24 V, supply
-X1:2 link in - 24 V, return
-X1:3 link in, data
-X2:1 link out + 24 V, supply
-X2:2 link out - 24 V, return
-X2:3 link out, data
-link X1:1 X2:1
-link X1:2 X2:2
-link X1:3 X2:3
-port line 1 needs 10000 ohm, detectors
-X3:1 line out + 24 V
-X3:2 line out - 24 V
-port input 1, open
-X4:1 input out, common
-X4:2 input out, open
-port input 2, close
-X4:3 input out, close
-"""
-# A two-core actuator, whose feed ends at it: what monitors the cable stands before it.
-TWO_CORE_ACTUATOR = """X1:1 output in + 24 V
-X1:2 output in - 24 V
-"""
-_SWITCH = """X1:1 contact in, common
-X1:2 contact in, open
-X1:3 contact in, close
-X1:4 contact out, common
-X1:5 contact out, open
-X1:6 contact out, close
-link X1:1 X1:4
-link X1:2 X1:5
-link X1:3 X1:6
-"""
-_SENSOR = """X1:1 other + 24 V, supply
-X1:2 other - 24 V, supply
-X1:3 contact, signal
-X1:4 contact, common
-"""
-_PANEL = """X1:L supply 230 V, mains L
-X1:N supply 230 V, mains N
-X1:PE earth, protective earth
-X2:1 battery + 24 V, battery
-X2:2 battery - 24 V, battery
-for each output
-XA{n}:1 output out + 24 V, output {n}
-XA{n}:2 output out - 24 V, output {n}
-XA{n}:3 %(third)s
-for each line
-XL{n}:1 line out + 24 V, line {n}
-XL{n}:2 line out - 24 V, line {n}
-for each data link
-XD{n}:1 link out + 24 V, data link {n} supply
-XD{n}:2 link out - 24 V, data link {n} return
-XD{n}:3 link out, data link {n} data
-for each input
-XS{n}:1 input, common
-XS{n}:2 input, open
-XS{n}:3 input, close
-XS{n}:4 input, signal
-XS{n}:5 other + 24 V, supply
-XS{n}:6 other - 24 V, supply
-"""
-_ACTUATOR = """X1:1 output in + 24 V
-X1:2 output in - 24 V
-X1:3 %(third)s in
-X1:4 output out + 24 V
-X1:5 output out - 24 V
-X1:6 %(third)s out
-link X1:1 X1:4
-link X1:2 X1:5
-link X1:3 X1:6
-"""
-# Common practice; a model's own pattern goes before it. Key: the register's word for the kind, then the drive.
-DEFAULT_PATTERNS = {
-    ("control_panel", "polarity"): _PANEL % {"third": "monitor out, output {n} monitoring"},
-    ("control_panel", "addressed"): _PANEL % {"third": "data out, output {n} data"},
-    ("actuator", "polarity"): _ACTUATOR % {"third": "monitor"},
-    ("actuator", "addressed"): _ACTUATOR % {"third": "data"},
-    ("manual_call_point", ""): _THROUGH,
-    ("smoke_detector", ""): _THROUGH,
-    ("heat_detector", ""): _THROUGH,
-    ("fire_service_control", ""): _SWITCH,
-    ("ventilation_switch", ""): _SWITCH,
-    ("rain_sensor", ""): _SENSOR,
-    ("wind_sensor", ""): _SENSOR,
-    ("fire_alarm_interface", ""): "X1:1 contact, signal\nX1:2 contact, common\n",
-    ("indicator", ""): "X1:1 other + 24 V, supply\nX1:2 other - 24 V, supply\n",
-    ("manual_call_point", "data link"): LINK_CALL_POINT,
-    ("fire_service_control", "data link"): LINK_CALL_POINT,
-    ("battery", ""): "X1:1 battery + \nX1:2 battery -\n",
-}
+# Key: the register's word for the kind, then the variant ("" where there is one only).
+DEFAULT_PATTERNS = {(kind, variant): text for kind, facts in KINDS.items() for variant, text in facts.patterns.items()}
 
 
 def default_pattern(kind: str, drive: str = "") -> str:
@@ -336,6 +241,5 @@ def default_pattern(kind: str, drive: str = "") -> str:
     For panels and actuators the drive decides over the third core; without one, that of polarity is taken. `drive` is
     "data link" for what hangs on one.
     """
-    if kind in ("control_panel", "actuator"):
-        return DEFAULT_PATTERNS[(kind, drive or "polarity")]
-    return DEFAULT_PATTERNS.get((kind, drive), DEFAULT_PATTERNS.get((kind, ""), ""))
+    usual = DEFAULT_PATTERNS.get((kind, ""), DEFAULT_PATTERNS.get((kind, "polarity"), ""))
+    return DEFAULT_PATTERNS.get((kind, drive), usual)

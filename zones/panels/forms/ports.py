@@ -4,11 +4,13 @@ from django import forms
 from django.db.models import Q
 
 from zones.editing.forms import ZonesModelForm
-from zones.models import DataLink, DeviceKind, InputPort, Position, SmokeZone, VentGroup
+from zones.engineering.kind_facts import Run
+from zones.models import DataLink, InputPort, Position, SmokeZone, VentGroup
+from zones.models.kinds import kinds_where
 
 # What neither offers a line or an input of its own nor is wired to one.
-NO_PORTS = (DeviceKind.CONTROL_PANEL, DeviceKind.JUNCTION_BOX, DeviceKind.ACTUATOR, DeviceKind.BATTERY)
-ON_NO_INPUT = (DeviceKind.CONTROL_PANEL, DeviceKind.JUNCTION_BOX, DeviceKind.BATTERY)
+NO_PORTS = kinds_where(lambda facts: not facts.offers_ports)
+ON_NO_INPUT = kinds_where(lambda facts: Run.INPUT not in facts.hangs_on)
 
 
 def devices_that_offer(panel, present=None):

@@ -7,7 +7,6 @@ from django import forms
 from sites_registry.forms.base import RegisterForm
 from zones.device_lists.columns import COLUMN
 from zones.models import ActuatorCircuit, DataLink, DetectionLine, DeviceKind, ProductModel
-from zones.models.kinds import TAG_PREFIX
 from zones.positions.grid import COLUMNS, MOST_ROWS
 
 ROWS_AT_FIRST = 12
@@ -107,7 +106,7 @@ class PositionGridForm(RegisterForm):
 
     def kinds(self):
         """(word, letters of its tags) of each kind that may stand in the table."""
-        return [(kind.label, TAG_PREFIX[kind]) for kind in DeviceKind]
+        return [(kind.label, kind.facts.tag_prefix) for kind in DeviceKind]
 
     def zones(self):
         return [f"{zone.number} {zone.name}" for zone in self.building.smoke_zones.order_by("number")]

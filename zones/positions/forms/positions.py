@@ -18,6 +18,7 @@ from zones.models import (
     Vent,
     VentGroup,
 )
+from zones.models.kinds import DRIVES
 from zones.models.position_rules import NOT_ON_A_LINK
 from zones.positions.edits import MOST_IN_A_RUN, next_free_number, run_of_tags
 from zones.units.forms.units import models_by_kind, way_to_propose
@@ -73,7 +74,8 @@ class PositionFields(RegisterModelForm):
         """Storeys that the building uses already, for the browser to offer."""
         return self.building.positions.exclude(storey="").order_by("storey").values_list("storey", flat=True).distinct()
 
-    kinds_on_a_line = " ".join(kind for kind in DeviceKind.values if kind != DeviceKind.ACTUATOR)
+    kinds_on_a_circuit = " ".join(DRIVES)
+    kinds_on_a_line = " ".join(kind for kind in DeviceKind.values if kind not in DRIVES)
     kinds_on_a_link = " ".join(kind for kind in DeviceKind.values if kind not in NOT_ON_A_LINK)
 
     @property

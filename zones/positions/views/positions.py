@@ -190,7 +190,7 @@ def _ports_of(position):
     entry = None
     if position.data_link_id:
         entry = position.link_entries.select_related("confirmed_by").first()
-    word = "Circuit" if position.kind == DeviceKind.ACTUATOR else "Data link" if position.data_link_id else "Line"
+    word = "Circuit" if position.facts.moves_vents else "Data link" if position.data_link_id else "Line"
     return {
         "run_word": word, "entry": entry, "on_inputs": [_name(one) for one in _in_order(position.input_ports)],
         "offers": [

@@ -3,7 +3,8 @@
 from django.shortcuts import get_object_or_404
 
 from zones.editing.pages import ZonesFormPage
-from zones.models import ActuatorCircuit, Cable, DetectionLine, DeviceKind
+from zones.models import ActuatorCircuit, Cable, DetectionLine
+from zones.models.kinds import DRIVES
 from zones.wiring.cable_runs import record_runs, runs_to_devices
 from zones.wiring.forms.cable_runs import RunsForm
 
@@ -68,7 +69,7 @@ class CircuitRunsView(RunsView):
     letter = ""
 
     def devices(self):
-        return [each for each in super().devices() if each.kind == DeviceKind.ACTUATOR]
+        return [each for each in super().devices() if each.kind in DRIVES]
 
 
 class LineRunsView(RunsView):
