@@ -4,8 +4,9 @@ from inspections.models import AcceptedMatter
 from inspections.standing_matters.acceptances import accept_matters
 from inspections.standing_matters.matters import what_stands
 from zones.files.attachments import attach_file
-from zones.files.documents_needed import NEEDED_OF_MODEL, READ_BY_PEOPLE
+from zones.files.documents_needed import READ_BY_PEOPLE
 from zones.models import Attachment
+from zones.models.kinds import facts_of
 
 Kind = AcceptedMatter.Kind
 OLD = "old"  # of models no longer made nobody has found the papers yet
@@ -27,7 +28,7 @@ REASONS = {
 def attach_papers_of_models(models, by):
     """What a hand-over needs of each model that is still made."""
     for key, model in models.items():
-        for kind in () if OLD in key else NEEDED_OF_MODEL.get(model.kind, ()):
+        for kind in () if OLD in key else facts_of(model.kind).papers:
             language = "en" if kind in READ_BY_PEOPLE else ""
             attach(by, kind, f"{model.maker} {WORDS[kind]}", str(model), language, product_model=model)
 

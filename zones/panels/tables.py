@@ -1,11 +1,11 @@
-"""Tables of panels, zones and cables."""
+"""Tables of panels and zones."""
 
 import django_tables2 as tables
 from django.utils.safestring import mark_safe
 
 from sites_registry.templatetags.register_tags import storey_name
 from sites_registry.views.lists import CodeColumn, RegisterTable, number_column, state_mark
-from zones.models import Cable, ControlPanel, SmokeZone
+from zones.models import ControlPanel, SmokeZone
 
 NONE = mark_safe('<b class="none">–</b>')
 
@@ -66,22 +66,3 @@ class ZoneTable(RegisterTable):
 
     def render_storey(self, value):
         return storey_name(value)
-
-
-class CableTable(RegisterTable):
-    noun = "cables"
-    # Shorter tags first: W2 before W12.
-    tag = CodeColumn(verbose_name="Cable", order_by=("tag_length", "tag"))
-    cable_type = tables.Column(verbose_name="Type", default=NONE)
-    cores_count = number_column(verbose_name="Cores", default=NONE)
-    area_mm2 = number_column(verbose_name="Area (mm²)", default=NONE)
-    length_m = number_column(verbose_name="Length (m)", default=NONE)
-    from_place = tables.Column(verbose_name="From", default=NONE)
-    to_place = tables.Column(verbose_name="To", default=NONE)
-    fire_rating = tables.Column(verbose_name="Fire rating", default=NONE)
-    recorded_count = number_column(verbose_name="Cores recorded")
-
-    class Meta(RegisterTable.Meta):
-        model = Cable
-        fields = ()
-        order_by = ("tag",)

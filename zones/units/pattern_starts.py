@@ -10,6 +10,8 @@ VARIANTS = {
     "two-core": "two cores only",
 }  # fmt: skip
 
+EXAMPLE_LINE = "X1:1 line in + 24 V, from the panel"
+
 
 @dataclass(frozen=True)
 class PatternStart:

@@ -4,24 +4,18 @@ from django import forms
 from django.db.models import Q
 
 from zones.editing.forms import ZonesModelForm
-from zones.engineering.kind_facts import Run
 from zones.models import DataLink, InputPort, Position, SmokeZone, VentGroup
 from zones.models.kinds import kinds_where
+from zones.wiring.input_devices import devices_of_inputs
 
 # What neither offers a line or an input of its own nor is wired to one.
 NO_PORTS = kinds_where(lambda facts: not facts.offers_ports)
-ON_NO_INPUT = kinds_where(lambda facts: Run.INPUT not in facts.hangs_on)
 
 
 def devices_that_offer(panel, present=None):
     """Devices of a panel and of its data links at which a line or an input may start, and the one chosen before."""
     on_panel = Position.objects.in_use().filter(Q(panel=panel) | Q(data_link__panel=panel)).exclude(kind__in=NO_PORTS)
     return (on_panel | Position.objects.filter(pk=present)).order_by("tag_key")
-
-
-def devices_of_inputs(panel):
-    """Devices that may be wired to an input of a panel or of its devices."""
-    return Position.objects.in_use().filter(panel=panel).exclude(kind__in=ON_NO_INPUT).order_by("tag_key")
 
 
 class DataLinkForm(ZonesModelForm):

@@ -13,11 +13,11 @@ from sites_registry.views.lists import ListPage, RegisterTable, number_column, s
 from zones.editing.figures import FIGURE_GROUPS, WHY_NEEDED, label_and_unit
 from zones.models import DeviceKind, Fitting, Maker, ProductModel
 from zones.units.forms.product_models import ProductModelForm, ProposalForm
+from zones.units.pattern_starts import EXAMPLE_LINE
 from zones.units.patterns import pattern_text_for
 from zones.units.plate_figures import PlateFigureRefused, keep_record
 from zones.units.power_orders import power_orders
 from zones.units.product_models import confirm_model
-from zones.wiring.views.loops import EXAMPLE
 
 UNITS_SHOWN = 10
 FIGURES_SHOWN = 20
@@ -178,7 +178,7 @@ class ProductModelProposeView(FormPage):
         return {"changed_by": self.request.user, "initial": {"kind": kind} if kind in DeviceKind.values else {}}
 
     def get_context(self, form):
-        return {**super().get_context(form), "example": EXAMPLE}
+        return {**super().get_context(form), "example": EXAMPLE_LINE}
 
     def get_back_url(self, record):
         return reverse("product-model-list")

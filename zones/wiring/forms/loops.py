@@ -8,10 +8,10 @@ from sites_registry.forms.base import RegisterForm
 from zones.editing.forms import computable, more_than_zero
 from zones.engineering.conductors import STANDARD_AREAS_MM2
 from zones.models import Cable, EndElement, InputPort, Position, Terminal
-from zones.panels.forms.ports import devices_of_inputs
 from zones.units.forms.pattern_starts import PatternStartFields
 from zones.units.patterns import MOST_OF_A_PANEL
 from zones.wiring.forms.terminals import checked_colour
+from zones.wiring.input_devices import devices_of_inputs
 from zones.wiring.loops import MOST_CORES, LoopOptions
 
 AREAS = [("", "not known"), *((f"{area:g}", f"{area:g} mm²") for area in STANDARD_AREAS_MM2)]

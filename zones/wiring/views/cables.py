@@ -13,9 +13,9 @@ from zones.editing.pages import RemovePage, ZonesFormPage, building_of, may_edit
 from zones.editing.tags import tag_after
 from zones.engineering.designations import colour_in_words
 from zones.models import Cable, Core, Terminal
-from zones.panels.tables import CableTable
 from zones.wiring.filters import CableFilter
 from zones.wiring.forms.terminals import OFFERED_TERMINALS, CableForm, CoreForm, CoresForm
+from zones.wiring.tables import CableTable
 from zones.wiring.terminals import add_cores, full_name, put_ends
 
 

@@ -22,12 +22,11 @@ from zones.models import (
     ProductModel,
     Terminal,
 )
+from zones.units.pattern_starts import EXAMPLE_LINE
 from zones.units.patterns import change_pattern, pattern_text_for, use_device_pattern, use_panel_pattern
 from zones.wiring.check import findings_of_wiring
 from zones.wiring.forms.loops import InputLoopForm, InputPortLoopForm, LoopForm, PanelPatternForm, WiringPatternForm
 from zones.wiring.loops import loop_input_ports, loop_inputs, loop_run
-
-EXAMPLE = "X1:1 line in + 24 V, from the panel"
 
 
 class LoopPage(ZonesFormPage):
@@ -306,7 +305,7 @@ class WiringPatternView(ZonesFormPage):
         return self.product_model.get_absolute_url()
 
     def get_context(self, form):
-        return {**super().get_context(form), "product_model": self.product_model, "example": EXAMPLE}
+        return {**super().get_context(form), "product_model": self.product_model, "example": EXAMPLE_LINE}
 
     def act(self, form):
         text = form.cleaned_data["wiring_pattern"]
