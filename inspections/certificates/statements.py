@@ -18,7 +18,7 @@ from inspections.models.test_points import TESTED
 from inspections.protocols.standards import is_cited, standards_of
 from inspections.standing_matters.matters import what_stands
 from sites_registry.models import Firm, HandedOverDocument, Variation
-from sites_registry.templatetags.register_tags import storey_words
+from sites_registry.words import storey_words
 from zones.models import ControlPanel, DeviceKind, Position, SmokeZone
 
 # 2 adds "standards" and "is_standard_cited"; a statement of version 1 has no list of what its checks cite.

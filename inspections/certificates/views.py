@@ -31,15 +31,10 @@ from sites_registry.access import Role, for_roles
 from sites_registry.documents.base import file_name
 from sites_registry.forms.base import DateInput
 from sites_registry.models import Building
-from sites_registry.templatetags.register_tags import state_mark
+from sites_registry.states import key_and_word, state_mark
 from sites_registry.views.lists import CodeColumn, ListPage, RegisterTable
 
-STANDINGS = [
-    ("in_force", "not withdrawn"),
-    ("next_past", "not withdrawn, next inspection past its date"),
-    ("superseded", "superseded"),
-    ("revoked", "revoked"),
-]
+STANDINGS = [key_and_word(key) for key in ("in_force", "next_past", "superseded", "revoked")]
 
 
 class CertificateTable(RegisterTable):

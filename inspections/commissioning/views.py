@@ -14,7 +14,7 @@ from inspections.models import Outcome, PlannedStep, Visit
 from inspections.models.test_points import Leg
 from sites_registry.access import Role, for_roles
 from sites_registry.documents.downloads import download, file_name
-from sites_registry.templatetags.register_tags import storey_words
+from sites_registry.words import storey_words
 from zones.cause_and_effect.commissioning import panel_plan
 from zones.cause_and_effect.views.matrix import panel_of
 from zones.engineering.cause_and_effect import RuleSetError

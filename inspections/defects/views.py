@@ -15,8 +15,9 @@ from inspections.models import Defect, Severity
 from inspections.models.defects import age_state
 from sites_registry.access import Role
 from sites_registry.duties import english_high_rise
+from sites_registry.states import key_and_word, state_mark
 from sites_registry.views.base import FormPage, for_change
-from sites_registry.views.lists import CodeColumn, ListPage, RegisterTable, StateColumn, state_mark
+from sites_registry.views.lists import CodeColumn, ListPage, RegisterTable, StateColumn
 
 AGES = [("1", "more than a day"), ("30", "more than 30 days"), ("90", "more than 90 days"), ("365", "more than a year")]
 
@@ -44,14 +45,16 @@ class DefectTable(RegisterTable):
         if record.is_open and record.is_contradicted:
             return state_mark("contradicted", "open, contradicted by a pass")
         state = "open" if record.is_open else "closed"
-        return state_mark(state, state)
+        return state_mark(state)
 
 
 class DefectFilter(django_filters.FilterSet):
     state = django_filters.ChoiceFilter(
-        label="State", method="by_state", choices=[("open", "open"), ("closed", "closed"), ("all", "open and closed")],
+        label="State",
+        method="by_state",
+        choices=[key_and_word("open"), key_and_word("closed"), ("all", "open and closed")],
         empty_label=None,
-    )  # fmt: skip
+    )
     severity = django_filters.ChoiceFilter(choices=Severity.choices, empty_label="any")
     age = django_filters.ChoiceFilter(label="Age", method="by_age", choices=AGES, empty_label="any")
     building = django_filters.CharFilter(label="Building or client", method="by_building", max_length=100)

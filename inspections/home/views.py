@@ -15,15 +15,11 @@ from inspections.overview.page import visits_ahead
 from inspections.visits.contradictions import visits_with_contradictions
 from sites_registry.access import STAFF_ROLES, Role, for_roles
 from sites_registry.models import Building, Firm, Job
+from sites_registry.states import key_and_word
 from zones.models import ProductModel
 
 MOST_ROWS = 8
-DUE_STATES = (
-    ("overdue", "overdue"),
-    ("due_soon", "due soon"),
-    ("never", "no inspection on record"),
-    ("in_date", "in date"),
-)
+DUE_STATES = [key_and_word(key) for key in ("overdue", "due_soon", "never", "in_date")]
 
 
 def home(request):

@@ -7,7 +7,7 @@ from inspections.log_book.entries import text_of_check
 from inspections.models import LogEntry
 from sites_registry.forms.base import RegisterForm, RegisterModelForm
 from sites_registry.forms.moments import WallClockField
-from sites_registry.templatetags.register_tags import storey_words
+from sites_registry.words import storey_words
 from zones.models.kinds import CALL_POINTS
 
 PLACE = ["smoke_zone", "position"]

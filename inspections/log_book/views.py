@@ -25,8 +25,9 @@ from sites_registry.access import Role
 from sites_registry.forms.base import DateInput
 from sites_registry.models import Building
 from sites_registry.spreadsheets import file_name_of, sheet_response
+from sites_registry.states import state_mark
 from sites_registry.views.base import FormPage, Place
-from sites_registry.views.lists import ListPage, RegisterTable, state_mark
+from sites_registry.views.lists import ListPage, RegisterTable
 
 
 def building_of(request, slug):
@@ -117,11 +118,11 @@ class LogEntryTable(RegisterTable):
 
     def render_state(self, record):
         if record.is_corrected:
-            return state_mark("corrected", "corrected")
+            return state_mark("corrected")
         if record.state:
-            return state_mark(record.state, record.state.replace("_", " "))
+            return state_mark(record.state)
         if record.check_result:
-            return state_mark(record.check_result, record.get_check_result_display())
+            return state_mark(record.check_result)
         return "corrects an entry" if record.corrects_id else "–"
 
 

@@ -8,6 +8,7 @@ from django.urls import reverse
 
 from inspections.models.visits import Visit
 from sites_registry.models import Building, Person
+from sites_registry.states import key_and_word
 from zones.models.visibility import BuildingBoundQuerySet
 
 
@@ -32,9 +33,9 @@ class Certificate(models.Model):
         INSPECTION = "inspection", "inspection certificate"
 
     class State(models.TextChoices):
-        IN_FORCE = "in_force", "not withdrawn"
-        SUPERSEDED = "superseded", "superseded"
-        REVOKED = "revoked", "revoked"
+        IN_FORCE = key_and_word("in_force")
+        SUPERSEDED = key_and_word("superseded")
+        REVOKED = key_and_word("revoked")
 
     number = models.CharField(max_length=12, unique=True)
     kind = models.CharField(max_length=16, choices=Kind)

@@ -12,15 +12,16 @@ from inspections.models.test_points import Result
 from inspections.models.visits import Visit
 from sites_registry.history import kept_history
 from sites_registry.models import Building, Person
+from sites_registry.states import key_and_word
 from zones.models import Position
 from zones.models.visibility import BuildingBoundQuerySet
 
 
 class Severity(models.TextChoices):
-    IMPAIRED = "impaired", "impaired"
-    DEGRADED = "degraded", "degraded"
-    MINOR = "minor", "minor"
-    ADVICE = "advice", "advice"
+    IMPAIRED = key_and_word("impaired")
+    DEGRADED = key_and_word("degraded")
+    MINOR = key_and_word("minor")
+    ADVICE = key_and_word("advice")
 
 
 SEVERITY_MEANING = {

@@ -7,6 +7,7 @@ from django.utils import timezone
 
 from inspections.models.log_entry_rules import check_log_entry
 from sites_registry.models import Building, Person
+from sites_registry.states import key_and_word
 from zones.models import Position, SmokeZone
 from zones.models.visibility import BuildingBoundQuerySet
 
@@ -76,8 +77,8 @@ class LogEntry(models.Model):
     CHECK_KINDS = ("weekly_check", "monthly_check")
 
     class CheckResult(models.TextChoices):
-        IN_ORDER = "in_order", "in order"
-        NOT_IN_ORDER = "not_in_order", "not in order"
+        IN_ORDER = key_and_word("in_order")
+        NOT_IN_ORDER = key_and_word("not_in_order")
 
     building = models.ForeignKey(Building, models.PROTECT, related_name="log_entries")
     kind = models.CharField(max_length=16, choices=Kind)

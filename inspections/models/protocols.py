@@ -5,6 +5,7 @@ from django.db.models import F, Q
 from django.urls import reverse
 
 from sites_registry.history import kept_history
+from sites_registry.states import key_and_word
 from zones.engineering.hazards import EVERY_HAZARDS_TEXT, hazards_in, precautions
 from zones.engineering.line_check import kohm_figure
 from zones.models import DeviceKind
@@ -84,9 +85,9 @@ class Protocol(models.Model):
     """One version of the checks of a kind of visit. Published versions never change; a change is a new version."""
 
     class State(models.TextChoices):
-        DRAFT = "draft", "draft"
-        PUBLISHED = "published", "published"
-        WITHDRAWN = "withdrawn", "withdrawn"
+        DRAFT = key_and_word("draft")
+        PUBLISHED = key_and_word("published")
+        WITHDRAWN = key_and_word("withdrawn")
 
     kind = models.CharField(max_length=16, choices=VisitKind)
     version = models.PositiveSmallIntegerField()

@@ -6,6 +6,7 @@ from django.utils import timezone
 
 from inspections.models.visits import Visit
 from sites_registry.models import Person
+from sites_registry.states import key_and_word
 from zones.models import ControlPanel
 from zones.models.visibility import BuildingBoundQuerySet
 
@@ -40,10 +41,10 @@ class SettingFound(models.Model):
     """
 
     class Answer(models.TextChoices):
-        AS_LEFT = "as_left", "as left"
-        DIFFERS = "differs", "differs"
-        RECORDED = "recorded", "found, not known before"
-        NOT_SEEN = "not_seen", "not seen"
+        AS_LEFT = key_and_word("as_left")
+        DIFFERS = key_and_word("differs")
+        RECORDED = key_and_word("recorded")
+        NOT_SEEN = key_and_word("not_seen")
 
     visit = models.ForeignKey(Visit, models.PROTECT, related_name="settings_found")
     panel = models.ForeignKey(ControlPanel, models.PROTECT, related_name="settings_found")

@@ -10,17 +10,18 @@ from django.utils import timezone
 from inspections.models.protocols import CarriesHazards, ProtocolCheck, hazards_are_known, limits_in_words
 from inspections.models.visits import Visit
 from sites_registry.models import Person
+from sites_registry.states import key_and_word
 from zones.engineering.readings.rule import Level, ReadingRule, Term, rule_of
 from zones.models import Fitting, Position
 from zones.models.visibility import BuildingBoundQuerySet
 
 
 class Outcome(models.TextChoices):
-    PASS = "pass", "pass"
-    REMARK = "remark", "pass with remark"
-    FAIL = "fail", "fail"
-    NOT_ACCESSIBLE = "not_accessible", "not accessible"
-    NOT_APPLICABLE = "not_applicable", "not applicable"
+    PASS = key_and_word("pass")
+    REMARK = key_and_word("remark")
+    FAIL = key_and_word("fail")
+    NOT_ACCESSIBLE = key_and_word("not_accessible")
+    NOT_APPLICABLE = key_and_word("not_applicable")
 
 
 class Leg(models.IntegerChoices):

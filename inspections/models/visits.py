@@ -8,6 +8,7 @@ from django.urls import reverse
 from inspections.models.protocols import Protocol, VisitKind
 from sites_registry.history import kept_history
 from sites_registry.models import Building, Job, Person
+from sites_registry.states import key_and_word
 from zones.models.visibility import BuildingBoundQuerySet
 
 
@@ -44,10 +45,10 @@ class Visit(models.Model):
     """One attendance: commissioning, periodic inspection, remedial work."""
 
     class State(models.TextChoices):
-        PLANNED = "planned", "planned"
-        UNDER_WAY = "under_way", "under way"
-        FINISHED = "finished", "finished"
-        CALLED_OFF = "called_off", "called off"
+        PLANNED = key_and_word("planned")
+        UNDER_WAY = key_and_word("under_way")
+        FINISHED = key_and_word("finished")
+        CALLED_OFF = key_and_word("called_off")
 
     building = models.ForeignKey(Building, models.PROTECT, related_name="visits")
     job = models.ForeignKey(Job, models.PROTECT, related_name="visits")

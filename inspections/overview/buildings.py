@@ -4,7 +4,7 @@ import django_tables2 as tables
 from django.utils.html import format_html_join
 
 from inspections.headlines import worst_first
-from sites_registry.templatetags.register_tags import state_mark
+from sites_registry.states import state_mark
 from sites_registry.views.buildings import BuildingList, BuildingTable
 
 

@@ -10,7 +10,7 @@ from inspections.due import months_ago, positions_not_tested_since
 from inspections.headlines import headline_of
 from inspections.models import Certificate, Defect, LogEntry, Outcome, Severity, TestPoint, Visit, VisitKind
 from sites_registry.models import Firm
-from sites_registry.templatetags.register_tags import TONE_OF
+from sites_registry.states import tone_rank
 from zones.design_check.checked import checked_building, counts_of
 from zones.design_check.findings import SHOWN, TO_ACT_ON
 from zones.engineering.findings import Severity as Verdict
@@ -20,7 +20,6 @@ from zones.wiring.state import state_of_building
 
 LINE_LENGTH = 160
 MOST_PUT_RIGHT = 5
-TONES_WORST_FIRST = ("alarm", "unknown", "attention", "quiet", "good")
 
 
 @dataclass
@@ -163,7 +162,7 @@ def due(building):
 
 def worst_of(*answers):
     """The answer that heads the page: the worst by its tone, the first of those alike."""
-    return min(answers, key=lambda answer: TONES_WORST_FIRST.index(TONE_OF.get(answer.state, "unknown")))
+    return min(answers, key=lambda answer: tone_rank(answer.state))
 
 
 def certificates_in_force(building):

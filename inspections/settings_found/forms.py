@@ -14,7 +14,7 @@ from sites_registry.forms.base import RegisterForm
 from zones.engineering.access_codes import faults_of_setting
 
 Answer = SettingFound.Answer
-KNOWN = [(Answer.AS_LEFT, "as left"), (Answer.DIFFERS, "differs"), (Answer.NOT_SEEN, "not seen")]
+KNOWN = [(answer, answer.label) for answer in (Answer.AS_LEFT, Answer.DIFFERS, Answer.NOT_SEEN)]
 NOT_KNOWN = [(Answer.RECORDED, "found"), (Answer.NOT_SEEN, "not seen")]
 SEVERITIES = [(value, f"{label}: {SEVERITY_MEANING[value]}") for value, label in Severity.choices]
 

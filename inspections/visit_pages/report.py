@@ -19,7 +19,7 @@ from inspections.settings_found.compared import compared_on
 from inspections.visits.contradictions import contradictions_of
 from sites_registry.documents.base import TitleBlock, render_pdf
 from sites_registry.models import Firm
-from sites_registry.templatetags.register_tags import storey_words
+from sites_registry.words import storey_words
 
 NOT_REACHED = (Outcome.NOT_ACCESSIBLE, Outcome.NOT_APPLICABLE)
 # Above it one PDF takes more time and memory than a request has; the spreadsheet takes any number.

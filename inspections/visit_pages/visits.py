@@ -19,7 +19,7 @@ from inspections.visits.contradictions import contradictions_of
 from inspections.visits.edits import call_off_visit, plan_visit, positions_not_asked
 from inspections.visits.views.field import visit_of
 from sites_registry.models import Building, Person
-from sites_registry.templatetags.register_tags import state_mark
+from sites_registry.states import state_mark
 from sites_registry.views.base import FormPage, for_change
 from sites_registry.views.lists import ListPage, RegisterTable
 

@@ -14,7 +14,7 @@ from django.utils import timezone
 
 from inspections.models import Result
 from sites_registry.documents.base import TitleBlock, render_pdf
-from sites_registry.templatetags.register_tags import plain_number
+from sites_registry.words import plain_number
 from zones.engineering.natural_order import natural_key
 from zones.engineering.wiring.runs import runs_of
 from zones.engineering.wiring.stubs import stub_of

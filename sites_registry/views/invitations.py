@@ -28,8 +28,9 @@ from sites_registry.services.people import (
     why_closed,
     withdraw,
 )
+from sites_registry.states import state_mark
 from sites_registry.views.base import FormPage
-from sites_registry.views.lists import ListPage, RegisterTable, state_mark
+from sites_registry.views.lists import ListPage, RegisterTable
 
 
 class InvitationFilter(django_filters.FilterSet):
@@ -69,7 +70,7 @@ class InvitationTable(RegisterTable):
         return ", ".join(building.name for building in record.buildings.all()) or "all"
 
     def render_state(self, record):
-        return state_mark("open", "open") if record.is_open else state_mark("expired", "expired")
+        return state_mark("open" if record.is_open else "expired")
 
 
 class InvitationList(ListPage):

@@ -15,8 +15,9 @@ from sites_registry.access import STAFF_ROLES, Role, for_roles
 from sites_registry.forms.jobs import HandedOverDocumentForm, JobForm, NewJobForm, ReceiptForm
 from sites_registry.models import Building, HandedOverDocument, Job
 from sites_registry.services.jobs import open_job, open_job_again, require_open
+from sites_registry.states import state_mark
 from sites_registry.views.base import FormPage, for_change
-from sites_registry.views.lists import CodeColumn, ListPage, RegisterTable, state_mark
+from sites_registry.views.lists import CodeColumn, ListPage, RegisterTable
 
 
 class JobFilter(django_filters.FilterSet):
@@ -54,7 +55,7 @@ class JobTable(RegisterTable):
         order_by = ("-opened_on", "-number")
 
     def render_closed_on(self, value):
-        return state_mark("closed", f"closed {value:%-d %b %Y}") if value else state_mark("open", "open")
+        return state_mark("closed", f"closed {value:%-d %b %Y}") if value else state_mark("open")
 
 
 class JobList(ListPage):

@@ -6,7 +6,8 @@ from django.utils.html import format_html
 from django_filters.views import FilterView
 
 from sites_registry.access import Role, RoleMixin, VisibleMixin
-from sites_registry.templatetags.register_tags import plain_number, state_mark
+from sites_registry.states import state_mark
+from sites_registry.words import plain_number
 
 FEWEST_ROWS, MOST_ROWS = 10, 200  # of one page
 

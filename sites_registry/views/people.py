@@ -12,8 +12,9 @@ from sites_registry.forms.people import PersonForm
 from sites_registry.mail import mail_is_sent
 from sites_registry.models import Invitation, Person
 from sites_registry.services.people import change_person
+from sites_registry.states import state_mark
 from sites_registry.views.base import FormPage, for_change
-from sites_registry.views.lists import ListPage, RegisterTable, state_mark
+from sites_registry.views.lists import ListPage, RegisterTable
 from sites_registry.views.passwords import may_hand_over_to
 
 
@@ -50,7 +51,7 @@ class PersonTable(RegisterTable):
         return state_mark("overdue", f"{day}, lapsed") if value < timezone.localdate() else day
 
     def render_is_active(self, value):
-        return state_mark("active", "on") if value else state_mark("inactive", "off")
+        return state_mark("active" if value else "inactive")
 
 
 class PersonList(ListPage):

@@ -3,7 +3,7 @@
 import pytest
 from django.urls import reverse
 
-from sites_registry.templatetags.register_tags import counted, full_stop, storey_name, storey_words, written_day
+from sites_registry.words import counted, full_stop, storey_name, storey_words, written_day
 from tests import builders
 from zones.design_check.findings import SHOWN
 from zones.engineering.findings import Severity

@@ -5,7 +5,7 @@ corrected without the thing looking new. A value is text, or None when it is not
 queries, whatever the size of the building.
 """
 
-from sites_registry.templatetags.register_tags import plain_number
+from sites_registry.words import plain_number
 from zones.models import (
     ActuatorCircuit,
     BatterySet,

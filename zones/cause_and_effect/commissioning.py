@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
-from sites_registry.templatetags.register_tags import storey_words
+from sites_registry.words import storey_words
 from zones.cause_and_effect.commissioning_points import Leg, Planned, about, points_of, title_of
 from zones.cause_and_effect.commissioning_ports import Listed, Monitored
 from zones.cause_and_effect.records import PanelLogic, panel_logic

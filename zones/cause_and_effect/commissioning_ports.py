@@ -2,7 +2,7 @@
 
 from functools import cached_property
 
-from sites_registry.templatetags.register_tags import storey_words
+from sites_registry.words import storey_words
 from zones.engineering.cause_and_effect.commissioning import CommissioningStep, Phase
 from zones.engineering.cause_and_effect.rules import WEATHER
 from zones.engineering.hazards import Hazard

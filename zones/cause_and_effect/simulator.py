@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from sites_registry.states import key_and_word
 from zones.cause_and_effect.records import PanelLogic
 from zones.cause_and_effect.simulator_overview import simulator_overview
 from zones.engineering.cause_and_effect import (
@@ -17,10 +18,10 @@ from zones.engineering.cause_and_effect import (
 from zones.engineering.drawings.zone_overview import ZoneOverview
 
 WORDS_OF = {
-    Position.SHUT: ("shut", "shut"),
-    Position.PART_WAY: ("part_way", "stopped part-way"),
-    Position.OPEN_VENTILATION: ("open_ventilation", "open for ventilation"),
-    Position.OPEN: ("open_smoke", "open for smoke"),
+    Position.SHUT: key_and_word("shut"),
+    Position.PART_WAY: key_and_word("part_way"),
+    Position.OPEN_VENTILATION: key_and_word("open_ventilation"),
+    Position.OPEN: key_and_word("open_smoke"),
 }
 # Short words for the buttons of a device with several.
 SHORT = {Action.ON: "operate", Action.OFF: "restore", Action.PRESS: "press"}

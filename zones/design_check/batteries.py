@@ -8,6 +8,7 @@ from django.db.models import Exists, OuterRef
 from django.urls import reverse
 from django.utils import timezone
 
+from sites_registry.states import state_of
 from zones.design_basis.practice import current_practice
 from zones.design_check.parts import first_known, known
 from zones.engineering.battery_age import BatteryAge, battery_age
@@ -24,8 +25,12 @@ READ = (
     "product_model__confirmed_by",
 )  # fmt: skip
 # Key of the list's filter and of the mark → words. Worst first.
-STATES = {"overdue": "overdue", "due_soon": f"due within {MONTHS_AHEAD} months", "unknown": "age not known",
-          "not_due": "not due yet"}  # fmt: skip
+STATES = {
+    "overdue": state_of("overdue").word,
+    "due_soon": f"due within {MONTHS_AHEAD} months",
+    "unknown": "age not known",
+    "not_due": state_of("not_due").word,
+}
 
 
 @dataclass(frozen=True, slots=True)

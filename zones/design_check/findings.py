@@ -7,6 +7,7 @@ from urllib.parse import urlencode
 from django.urls import reverse
 
 from sites_registry.access import STAFF_ROLES, Role
+from sites_registry.states import key_and_word
 from zones.design_check import parts, ports
 from zones.design_check.checked import CheckedPanel, counts_of
 from zones.engineering.findings import Finding, Severity, worst_first, worst_severity
@@ -15,11 +16,11 @@ from zones.models.kinds import facts_of
 
 # Severity → (key of the state's glyph and tone, word). The good word says no more than that an entered value is met.
 SHOWN = {
-    Severity.FAIL: ("fail", "not met"),
-    Severity.MISSING: ("not_known", "not known"),
-    Severity.QUESTION: ("question", "needs review"),
-    Severity.MEETS: ("meets", "within the entered limit"),
-    Severity.NOTE: ("note", "note"),
+    Severity.FAIL: key_and_word("not_met"),
+    Severity.MISSING: key_and_word("not_known"),
+    Severity.QUESTION: key_and_word("question"),
+    Severity.MEETS: key_and_word("meets"),
+    Severity.NOTE: key_and_word("note"),
 }
 TO_ACT_ON = (Severity.FAIL, Severity.MISSING, Severity.QUESTION)
 # Words of the address: what a filter shows.

@@ -8,7 +8,7 @@ from django.db import models
 from django.utils import timezone
 
 from sites_registry.forms.base import RegisterModelForm
-from sites_registry.templatetags.register_tags import plain_number
+from sites_registry.words import plain_number
 from zones.editing.figures import refusal_of
 
 EARLIEST = date(1950, 1, 1)  # before it there was no 24 V smoke ventilation to record; catches 0202 for 2022

@@ -6,7 +6,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from sites_registry.forms.base import RegisterForm
-from sites_registry.templatetags.register_tags import storey_words
+from sites_registry.words import storey_words
 from zones.engineering.drawings.label_sheets import A4_HEIGHT_MM, A4_WIDTH_MM, STOCKS, LabelStock, StockError
 from zones.labels.records import known_tags
 from zones.labels.words import CHOICES, ENGLISH

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 
 from django.db.models import Sum
 
-from sites_registry.templatetags.register_tags import plain_number
+from sites_registry.words import plain_number
 from zones.design_basis.practice import current_practice
 from zones.models import (
     Cable,

@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from sites_registry.access import Role
 from sites_registry.models import Building
+from sites_registry.states import key_and_word
 
 
 class ImportRunQuerySet(models.QuerySet):
@@ -26,10 +27,10 @@ class ImportRun(models.Model):
     """One uploaded file and how far it got. Nothing of the building changes before it is applied."""
 
     class State(models.TextChoices):
-        MAPPING = "mapping", "columns to confirm"
-        CHECKING = "checking", "being checked"
-        CHECKED = "checked", "ready to look at"
-        APPLIED = "applied", "applied"
+        MAPPING = key_and_word("mapping")
+        CHECKING = key_and_word("checking")
+        CHECKED = key_and_word("checked")
+        APPLIED = key_and_word("applied")
 
     building = models.ForeignKey(Building, models.PROTECT, related_name="import_runs")
     started_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")

@@ -1,6 +1,6 @@
 """Rules of cause and effect, devices and figures in the words of a settings sheet."""
 
-from sites_registry.templatetags.register_tags import plain_number
+from sites_registry.words import plain_number
 from zones.models import CauseAndEffectRule
 
 NOT_KNOWN = "not known"

@@ -3,14 +3,15 @@
 import django_tables2 as tables
 from django.utils.safestring import mark_safe
 
-from sites_registry.templatetags.register_tags import storey_name
-from sites_registry.views.lists import CodeColumn, RegisterTable, number_column, state_mark
+from sites_registry.states import state_mark
+from sites_registry.views.lists import CodeColumn, RegisterTable, number_column
+from sites_registry.words import storey_name
 from zones.models import ControlPanel, SmokeZone
 
 NONE = mark_safe('<b class="none">–</b>')
 
 
-MISSING = state_mark("missing", "missing")
+MISSING = state_mark("missing")
 
 
 class PanelTable(RegisterTable):

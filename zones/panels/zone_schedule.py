@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from sites_registry.documents.base import TitleBlock, render_pdf
-from sites_registry.templatetags.register_tags import plain_number
+from sites_registry.words import plain_number
 from zones.device_lists.cells import tidy
 from zones.device_lists.exporting import xlsx_of
 from zones.engineering.natural_order import natural_key

@@ -3,9 +3,10 @@
 import hashlib
 from dataclasses import asdict, dataclass, field
 
-from sites_registry.templatetags.register_tags import plain_number
+from sites_registry.words import plain_number
 from zones.design_check.checked import checked_panel
-from zones.engineering.findings import Severity, counted
+from zones.design_check.findings import SHOWN
+from zones.engineering.findings import Severity, by_severity, counted
 from zones.models import ActuatorCircuit, Core, DataLink, DetectionLine, InputPort, Terminal
 from zones.panel_settings.sheet import settings_sheet
 from zones.panel_settings.words import rule_words
@@ -132,16 +133,7 @@ def _cores_of(cable):
         yield _core(CoreRow(core.number, core.colour, ends.get("near", "outside"), ends.get("far", "outside")))
 
 
-_SEVERITIES = (
-    (Severity.FAIL, "fail", "not met"), (Severity.MISSING, "not_known", "not known"),
-    (Severity.QUESTION, "question", "needs review"), (Severity.MEETS, "meets", "within the entered limit"),
-)  # fmt: skip
-
-
 def _design_counts(panel):
     findings = checked_panel(panel).findings
-    return [
-        (state, f"{sum(one.severity == severity for one in findings)} {words}")
-        for severity, state, words in _SEVERITIES
-        if any(one.severity == severity for one in findings)
-    ]
+    counts = by_severity(one for one in findings if one.severity != Severity.NOTE)
+    return [(SHOWN[severity][0], f"{number} {SHOWN[severity][1]}") for severity, number in counts.items() if number]

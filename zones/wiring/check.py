@@ -2,6 +2,7 @@
 
 import re
 
+from sites_registry.states import key_and_word
 from zones.engineering.findings import Finding, Severity
 from zones.engineering.wiring.checks import check_wiring
 from zones.wiring.records import wired_panel
@@ -9,9 +10,9 @@ from zones.wiring.records import wired_panel
 _TERMINAL = re.compile(r" -(?=[^\s:]+:)")
 # Glyph and word of a finding, as the design check has them; what is not met in wiring is a fault.
 STATE_OF = {
-    Severity.FAIL: ("fail", "fault"),
-    Severity.MISSING: ("not_known", "not known"),
-    Severity.QUESTION: ("question", "needs review"),
+    Severity.FAIL: key_and_word("fault"),
+    Severity.MISSING: key_and_word("not_known"),
+    Severity.QUESTION: key_and_word("question"),
 }
 
 

@@ -8,7 +8,7 @@ from collections import defaultdict
 
 from django.db.models import OuterRef, Q, Subquery
 
-from sites_registry.templatetags.register_tags import storey_words
+from sites_registry.words import storey_words
 from zones.engineering.wiring import wired_panel as plain
 from zones.engineering.wiring.patterns import default_pattern
 from zones.models import (

@@ -22,7 +22,7 @@ from inspections.visits.edits import positions_not_asked
 from inspections.visits.results import MOST_ANSWERS, Fate, take_answers
 from inspections.visits.walk import walk_of
 from sites_registry.access import Role, for_roles
-from sites_registry.templatetags.register_tags import GLYPHS, TONE_OF
+from sites_registry.states import state_of
 from zones.models import ControlPanel, Fitting
 from zones.units.power_orders import power_orders
 
@@ -183,10 +183,7 @@ def page_data(person, visit, walk, cards):
         "visit_state": visit.state,
         "answers_url": reverse("visit-answers", args=[visit.pk]),
         "progress": {"done": walk.done, "total": walk.total},
-        "outcomes": {
-            value: {"word": label, "tone": TONE_OF[value], "glyph": GLYPHS[TONE_OF[value]]}
-            for value, label in Outcome.choices
-        },
+        "outcomes": {value: state_of(value).as_data() for value in Outcome.values},
         "points": [_point_data(card) for card in cards],
     }
 

@@ -7,8 +7,9 @@ from django.utils import timezone
 from django.utils.html import format_html
 
 from sites_registry.spreadsheets import file_name_of, sheet_response
-from sites_registry.templatetags.register_tags import plain_number, state_mark
+from sites_registry.states import state_mark
 from sites_registry.views.lists import CodeColumn, ListPage, RegisterTable
+from sites_registry.words import plain_number
 from zones.design_basis.practice import current_practice
 from zones.design_check.batteries import STATES, battery_rows, is_due, panels_without_battery
 from zones.models import BatterySet, ControlPanel, DeviceKind, ProductModel

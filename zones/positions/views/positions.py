@@ -13,9 +13,10 @@ from django.utils.text import capfirst
 from sites_registry.access import STAFF_ROLES
 from sites_registry.history import changes_of
 from sites_registry.models import Building
-from sites_registry.templatetags.register_tags import storey_words
+from sites_registry.states import state_mark
 from sites_registry.views.base import FormPage, for_change
-from sites_registry.views.lists import CodeColumn, ListPage, RegisterTable, state_mark
+from sites_registry.views.lists import CodeColumn, ListPage, RegisterTable
+from sites_registry.words import storey_words
 from zones.editing.tags import tag_after
 from zones.models import DeviceKind, Fitting, Position, SmokeZone
 from zones.positions.edits import put_last_in_walk, storey_rank
@@ -106,7 +107,7 @@ class PositionTable(RegisterTable):
 
     def render_serial(self, record, value):
         if record.retired_on:
-            return state_mark("retired", "no longer used")
+            return state_mark("retired")
         return format_html('<span class="serial">{}</span>', value) if value else state_mark("missing", "no unit")
 
 

@@ -7,7 +7,7 @@ from types import SimpleNamespace
 from django import forms
 
 from sites_registry.forms.base import RegisterModelForm
-from sites_registry.templatetags.register_tags import plain_number
+from sites_registry.words import plain_number
 from zones.design_basis.practice import current_practice, practice_of_panel
 from zones.editing.figures import FIGURE_GROUPS, USUAL_RANGE, label_and_unit, refusal_of
 from zones.engineering.findings import counted

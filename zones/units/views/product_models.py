@@ -8,8 +8,9 @@ from django.urls import reverse, reverse_lazy
 from django.views.decorators.http import require_POST
 
 from sites_registry.access import STAFF_ROLES, Role, for_roles
+from sites_registry.states import state_mark
 from sites_registry.views.base import FormPage, for_change
-from sites_registry.views.lists import ListPage, RegisterTable, number_column, state_mark
+from sites_registry.views.lists import ListPage, RegisterTable, number_column
 from zones.editing.figures import FIGURE_GROUPS, WHY_NEEDED, label_and_unit
 from zones.models import DeviceKind, Fitting, Maker, ProductModel
 from zones.units.forms.product_models import ProductModelForm, ProposalForm
@@ -71,7 +72,7 @@ class ProductModelTable(RegisterTable):
 def figures_state(product_model):
     """A state: how many of the figures that a check needs are missing."""
     missing = len(product_model.missing_figure_names())
-    return state_mark("missing", f"{missing} missing") if missing else state_mark("known", "known")
+    return state_mark("missing", f"{missing} missing") if missing else state_mark("known")
 
 
 class ProductModelListView(ListPage):

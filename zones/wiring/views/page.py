@@ -14,7 +14,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
 from sites_registry.access import STAFF_ROLES, for_roles
-from sites_registry.templatetags.register_tags import GLYPHS, TONE_OF
+from sites_registry.states import state_of
 from zones.editing.pages import may_edit
 from zones.engineering.power_order import BEFORE_A_GUARD_COMES_OFF
 from zones.models import ControlPanel, Core, Terminal
@@ -151,9 +151,7 @@ def _answer(panel, chosen):
             {
                 "pk": row.pk, "core": row.core, "far": row.far, "more": row.more_words, "checked": bool(row.checked),
                 "findings": [
-                    {"tone": TONE_OF[one["state"]], "glyph": GLYPHS[TONE_OF[one["state"]]], "word": one["word"],
-                     "sentence": one["sentence"]}
-                    for one in row.findings
+                    state_of(one["state"]).as_data() | {"sentence": one["sentence"]} for one in row.findings
                 ],
             }
             for row in page.rows()
