@@ -7,3 +7,6 @@ class SitesRegistryConfig(AppConfig):
 
     def ready(self):
         from sites_registry import sqlite  # noqa: F401  (registers the write-ahead log)
+        from sites_registry.navigation import read_menus
+
+        read_menus()

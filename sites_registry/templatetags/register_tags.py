@@ -3,10 +3,10 @@
 import uuid
 
 from django import template
-from django.urls import reverse
 from django.utils.html import format_html
 
 from sites_registry import words
+from sites_registry.navigation import ACCOUNT, MAIN, links_of
 from sites_registry.states import state_mark
 
 register = template.Library()
@@ -17,24 +17,6 @@ register.filter(words.plain_number)
 register.filter(words.storey_name)
 register.filter(words.storey_words)
 register.filter(words.written_day)
-
-NAV_BY_ROLE = {
-    "office": (
-        ("Home", "home"), ("Buildings", "building-list"), ("Jobs", "job-list"), ("Visits", "visit-list"),
-        ("Defects", "defect-list"), ("Certificates", "certificate-list"), ("Units", "unit-list"),
-        ("Batteries", "battery-list"), ("Models", "product-model-list"), ("Clients", "client-list"),
-        ("People", "person-list"),
-    ),
-    "engineer": (
-        ("My visits", "home"), ("Buildings", "building-list"), ("Visits", "visit-list"), ("Defects", "defect-list"),
-        ("Certificates", "certificate-list"), ("Units", "unit-list"),
-        ("Batteries", "battery-list"), ("Models", "product-model-list"), ("Calculator", "calculator"),
-    ),
-    "manager": (
-        ("Home", "home"), ("Buildings", "building-list"), ("Defects", "defect-list"),
-        ("Batteries", "battery-list"), ("Certificates", "certificate-list"),
-    ),
-}  # fmt: skip
 
 
 @register.simple_tag
@@ -65,8 +47,11 @@ def query_with(context, **changes):
 def main_nav(context):
     """Links of the main menu for this person's role, with the present one marked."""
     request = context["request"]
-    words = NAV_BY_ROLE.get(request.user.role, ())
-    links = [{"word": word, "url": reverse(name)} for word, name in words]
-    for link in links:
-        link["is_here"] = request.path == link["url"] if link["url"] == "/" else request.path.startswith(link["url"])
-    return links
+    return links_of(MAIN, role=request.user.role, path=request.path)
+
+
+@register.simple_tag(takes_context=True)
+def account_nav(context):
+    """Links that stand under this person's name."""
+    request = context["request"]
+    return links_of(ACCOUNT, role=request.user.role, path=request.path)

@@ -1,0 +1,10 @@
+"""What the menu may lead to in this app; who sees it stands in navigation.py."""
+
+from sites_registry.navigation import Entry
+
+ENTRIES = (
+    Entry("job-list", "Jobs"),
+    Entry("client-list", "Clients"),
+    Entry("person-list", "People"),
+    Entry("firm-update", "The firm"),
+)
