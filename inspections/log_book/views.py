@@ -24,7 +24,7 @@ from inspections.overview.page import put_right_lately
 from sites_registry.access import Role
 from sites_registry.forms.base import DateInput
 from sites_registry.models import Building
-from sites_registry.spreadsheets import file_name_of, sheet_response
+from sites_registry.spreadsheets import file_name_of, table_response
 from sites_registry.states import state_mark
 from sites_registry.views.base import FormPage, Place
 from sites_registry.views.lists import ListPage, RegisterTable
@@ -313,8 +313,8 @@ def log_book_csv(request, slug):
     building, entries, put_right = _filtered(request, slug)
     dated = [(entry.happened_at, _row(entry)) for entry in entries]
     dated += [(defect.found_at, _row_of_put_right(defect)) for defect in put_right]
-    return sheet_response(
-        name=file_name_of(building.name, "log-book", timezone.localdate()), file_format="csv", head=HEAD,
+    return table_response(
+        name=file_name_of(building.name, "log-book", timezone.localdate()), file_format="csv", headings=HEAD,
         rows=[row for _, row in sorted(dated, key=itemgetter(0))],
     )  # fmt: skip
 

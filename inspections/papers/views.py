@@ -9,7 +9,7 @@ from django.views.decorators.http import require_GET
 from inspections.papers.list import papers_of
 from sites_registry.documents.downloads import download, file_name
 from sites_registry.models import Building
-from zones.device_lists.exporting import XLSX_TYPE
+from sites_registry.spreadsheets import XLSX_TYPE
 from zones.panels import device_schedule as devices
 from zones.panels import zone_schedule as zones
 

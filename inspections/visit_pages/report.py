@@ -3,15 +3,11 @@
 Columns of the record: tag · test · expected · found · reading · unit · limit · last time · by · at.
 """
 
-import io
 from dataclasses import dataclass
 from datetime import datetime
 
 from django.conf import settings
 from django.utils import timezone
-from openpyxl import Workbook
-from openpyxl.cell import WriteOnlyCell
-from openpyxl.styles import Alignment, Font
 
 from inspections.models import Outcome
 from inspections.protocols.standards import cited_in_words, standards_of
@@ -19,6 +15,7 @@ from inspections.settings_found.compared import compared_on
 from inspections.visits.contradictions import contradictions_of
 from sites_registry.documents.base import TitleBlock, render_pdf
 from sites_registry.models import Firm
+from sites_registry.spreadsheets import Sheet, workbook_of
 from sites_registry.words import storey_words
 
 NOT_REACHED = (Outcome.NOT_ACCESSIBLE, Outcome.NOT_APPLICABLE)
@@ -140,17 +137,16 @@ _WIDTHS = {
 def visit_report_xlsx(visit):
     """The report as a workbook: visit, test record, not reached, defects."""
     context = _context(visit)
-    workbook = Workbook(write_only=True)
-    _sheet(workbook, "Visit", ("", ""), _visit_facts(context))
-    _sheet(workbook, "Test record", RECORD_HEADINGS, map(_record_cells, context["rows"]))
-    _sheet(workbook, "Not reached", RECORD_HEADINGS, map(_record_cells, context["not_reached"]))
     defects = [*context["defects"], *(d for d in context["closed"] if d not in context["defects"])]
-    _sheet(workbook, "Defects", DEFECT_HEADINGS, map(_defect_cells, defects))
+    sheets = [
+        Sheet(title="Visit", headings=("", ""), rows=_visit_facts(context), usual_width=28, is_roomy=True),
+        _sheet("Test record", RECORD_HEADINGS, map(_record_cells, context["rows"])),
+        _sheet("Not reached", RECORD_HEADINGS, map(_record_cells, context["not_reached"])),
+        _sheet("Defects", DEFECT_HEADINGS, map(_defect_cells, defects)),
+    ]
     if context["compared"]:
-        _sheet(workbook, "Settings", SETTING_HEADINGS, _setting_rows(context["compared"]))
-    file = io.BytesIO()
-    workbook.save(file)
-    return file.getvalue()
+        sheets.append(_sheet("Settings", SETTING_HEADINGS, _setting_rows(context["compared"])))
+    return workbook_of(*sheets)
 
 
 def _visit_facts(context):
@@ -199,28 +195,13 @@ def _moment(moment):
     return timezone.localtime(moment).replace(tzinfo=None) if moment else None  # spreadsheets know no time zone
 
 
-def _sheet(workbook, title, headings, rows):
-    sheet = workbook.create_sheet(title)
-    for number, heading in enumerate(headings):
-        sheet.column_dimensions[chr(ord("A") + number)].width = _WIDTHS.get(heading, 18 if any(headings) else 28)
-    if any(headings):
-        sheet.freeze_panes = "B2"
-        sheet.append([_styled(sheet, heading, Font(bold=True)) for heading in headings])
-    for row in rows:
-        sheet.append([_styled(sheet, value) for value in row])
-
-
-def _styled(sheet, value, font=None):
-    cell = WriteOnlyCell(sheet, _neutral(value))
-    cell.alignment = Alignment(vertical="top", wrap_text=isinstance(value, str) and len(value) > 18)
-    if font:
-        cell.font = font
-    return cell
-
-
-def _neutral(value):
-    """A text that a spreadsheet does not take for a formula or an error: an apostrophe before = + - @ #."""
-    if isinstance(value, str):
-        text = "".join(character for character in value if character >= " " or character in "\n\t")
-        return f"'{text}" if text.lstrip("'").startswith(("=", "+", "-", "@", "#", "\t")) else text
-    return value
+def _sheet(title, headings, rows):
+    return Sheet(
+        title=title,
+        headings=headings,
+        rows=rows,
+        widths=_WIDTHS,
+        usual_width=18,
+        freeze="B2",
+        is_roomy=True,
+    )

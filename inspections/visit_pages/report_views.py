@@ -9,8 +9,7 @@ from django.views.decorators.http import require_GET
 from inspections.visit_pages.report import ROWS_PER_DOCUMENT, visit_report_pdf, visit_report_xlsx
 from inspections.visits.views.field import visit_of
 from sites_registry.documents.base import file_name
-
-XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+from sites_registry.spreadsheets import XLSX_TYPE
 
 
 @require_GET
@@ -26,7 +25,7 @@ def visit_report(request, pk):
 @require_GET
 def visit_report_spreadsheet(request, pk):
     visit = visit_of(request, pk)
-    return _download(visit, visit_report_xlsx(visit), XLSX, "xlsx")
+    return _download(visit, visit_report_xlsx(visit), XLSX_TYPE, "xlsx")
 
 
 def _download(visit, content, media_type, extension):

@@ -6,12 +6,11 @@ from datetime import date, datetime
 from difflib import get_close_matches
 from functools import lru_cache
 
+from sites_registry.spreadsheets import not_neutral
 from zones.models.kinds import DeviceKind
 
 # Stored before the reason why a cell has no value. A noncharacter that `tidy` takes out, so no text brings it.
 UNREADABLE = "\ufdd0"
-_FORMULA_START = re.compile(r"'*[=+\-@\t\r]")
-_GUARDED_START = re.compile(r"'+[=+\-@\t\r]")
 # C0 and C1 controls but tab and line feed, surrogates, noncharacters of a cell: nothing a person typed.
 _NOT_TEXT = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\ud800-\udfff\ufdd0\ufffe\uffff]")
 
@@ -26,16 +25,6 @@ def tidy(text) -> str:
     return _NOT_TEXT.sub("", text).strip()
 
 
-def guard(text: str) -> str:
-    """Neutralise what a spreadsheet would take for a formula: an apostrophe before a leading = + - @ tab CR."""
-    return f"'{text}" if _FORMULA_START.match(text) else text
-
-
-def unguard(text: str) -> str:
-    """The text that `guard` was given; other texts as they are."""
-    return text[1:] if _GUARDED_START.match(text) else text
-
-
 class CellFault(ValueError):
     """The cell cannot be taken; the message says why and what to write."""
 
@@ -44,7 +33,7 @@ def read_text(text: str, limit: int) -> str:
     """Raises CellFault when unreadable or longer than `limit` characters."""
     if text.startswith(UNREADABLE):
         raise CellFault(text[1:])
-    text = tidy(unguard(text))
+    text = tidy(not_neutral(text))
     if len(text) > limit:
         raise CellFault(f"'{text[:30]}…' has {len(text)} characters; the limit is {limit}. Shorten it.")
     return text

@@ -1,7 +1,7 @@
 """The faulty rows of a checked list as a file to correct and choose again."""
 
+from sites_registry.spreadsheets import csv_of
 from zones.device_lists.cells import UNREADABLE
-from zones.device_lists.exporting import csv_of
 from zones.device_lists.mapping import data_rows, header_of, width_of
 
 ADDED = ("Row", "What is wrong and what to do")

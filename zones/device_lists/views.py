@@ -14,6 +14,7 @@ from sites_registry.documents.downloads import download, file_name
 from sites_registry.models import Building
 from sites_registry.services.refusals import Refused
 from sites_registry.services.submissions import led_to, remember, submission_key_of
+from sites_registry.spreadsheets import CSV_TYPE, XLSX_TYPE
 from zones.device_lists import exporting, staging
 from zones.device_lists.faulty_rows import faulty_rows_csv
 from zones.device_lists.forms import ColumnsForm, DeviceListForm, TableForm
@@ -196,7 +197,7 @@ def import_run_faults(request, slug, pk):
     """The faulty rows as a list to correct: their own columns, and what is wrong."""
     run = _run(request, slug, pk)
     name = file_name(run.building, "device list faulty rows", timezone.localdate().isoformat(), "csv")
-    return download(faulty_rows_csv(run), exporting.CSV_TYPE, name)
+    return download(faulty_rows_csv(run), CSV_TYPE, name)
 
 
 @require_GET
@@ -205,5 +206,5 @@ def device_list_export(request, slug, extension):
     building = _building(request, slug)
     name = file_name(building, "device list", timezone.localdate().isoformat(), extension)
     if extension == "csv":
-        return download(exporting.device_list_csv(building), exporting.CSV_TYPE, name)
-    return download(exporting.device_list_xlsx(building), exporting.XLSX_TYPE, name)
+        return download(exporting.device_list_csv(building), CSV_TYPE, name)
+    return download(exporting.device_list_xlsx(building), XLSX_TYPE, name)

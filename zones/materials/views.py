@@ -14,7 +14,7 @@ from sites_registry.access import STAFF_ROLES, for_roles
 from sites_registry.documents.downloads import download, file_name
 from sites_registry.models import Job
 from sites_registry.services.submissions import led_to, remember, submission_key_of
-from zones.device_lists.exporting import XLSX_TYPE, xlsx_of
+from sites_registry.spreadsheets import XLSX_TYPE, Sheet, workbook_of
 from zones.editing.forms import tell
 from zones.materials.document import material_list_pdf
 from zones.materials.edits import record_arrivals
@@ -133,7 +133,7 @@ def job_materials_xlsx(request, number):
     ]
     facts = [("Material list", f"{asked.job.number}, {asked.job.building.name}"), ("Of", asked.words)]
     facts += [("Not counted", sentence) for sentence in material.not_counted]
-    content = xlsx_of("Material list", HEADINGS, rows, numbers=(4, 5, 6), facts=facts)
+    content = workbook_of(Sheet(title="Material list", headings=HEADINGS, rows=rows, numbers=(4, 5, 6), facts=facts))
     return download(content, XLSX_TYPE, _name(asked, now, "xlsx"))
 
 

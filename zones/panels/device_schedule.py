@@ -8,8 +8,8 @@ from django.urls import reverse
 from django.utils import timezone
 
 from sites_registry.documents.base import TitleBlock, render_pdf
+from sites_registry.spreadsheets import Sheet, workbook_of
 from zones.device_lists.cells import tidy
-from zones.device_lists.exporting import xlsx_of
 from zones.wiring.port_words import input_words, run_words
 
 # This many take about ten seconds and 400 MB, more of them more than in proportion: a large schedule is printed panel
@@ -74,7 +74,8 @@ NUMBERS = (3, 7, 8, 9, 10)
 def device_schedule_xlsx(building, parts, *, now):
     """The schedule as a workbook, with what it is of and when above the table."""
     rows = [[tidy(text) for text in _cells(position)] for part in parts for position in part.positions]
-    return xlsx_of("Device schedule", HEADINGS, rows, numbers=NUMBERS, facts=facts_of("Device schedule", building, now))
+    facts = facts_of("Device schedule", building, now)
+    return workbook_of(Sheet(title="Device schedule", headings=HEADINGS, rows=rows, numbers=NUMBERS, facts=facts))
 
 
 def facts_of(title, building, now):

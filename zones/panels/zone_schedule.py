@@ -9,9 +9,9 @@ from django.urls import reverse
 from django.utils import timezone
 
 from sites_registry.documents.base import TitleBlock, render_pdf
+from sites_registry.spreadsheets import Sheet, workbook_of
 from sites_registry.words import plain_number
 from zones.device_lists.cells import tidy
-from zones.device_lists.exporting import xlsx_of
 from zones.engineering.natural_order import natural_key
 from zones.models import AreaKind
 from zones.models.kinds import kinds_where
@@ -96,7 +96,7 @@ NUMBERS = (0, *range(9, 12 + len(COUNTED)))
 def zone_schedule_xlsx(building, rows, *, now):
     table = [[tidy(text) for text in _cells(row)] for row in rows]
     facts = facts_of("Zone schedule", building, now)
-    return xlsx_of("Zone schedule", HEADINGS, table, numbers=NUMBERS, facts=facts)
+    return workbook_of(Sheet(title="Zone schedule", headings=HEADINGS, rows=table, numbers=NUMBERS, facts=facts))
 
 
 def _cells(row):

@@ -8,8 +8,8 @@ from dataclasses import dataclass, field
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
+from sites_registry.spreadsheets import Sheet, csv_of, workbook_of
 from zones.device_lists.cells import tidy
-from zones.device_lists.exporting import csv_of, xlsx_of
 from zones.models import Terminal
 from zones.wiring.edits import put_core, put_far
 from zones.wiring.page import blocks_of
@@ -75,8 +75,9 @@ def wiring_list_csv(wired, notice=""):
 
 def wiring_list_xlsx(wired, notice=""):
     """The list as a workbook, a notice above its table."""
-    facts = [("State", notice)] if notice else ()
-    return xlsx_of("Wiring list", HEADINGS, wiring_list_rows(wired), facts=facts)
+    facts = (("State", notice),) if notice else ()
+    rows, freeze = wiring_list_rows(wired), None if notice else "A2"
+    return workbook_of(Sheet(title="Wiring list", headings=HEADINGS, rows=rows, facts=facts, freeze=freeze))
 
 
 def read_rows(panel, sheet):

@@ -6,7 +6,7 @@ from django.db.models import Q
 from django.utils import timezone
 from django.utils.html import format_html
 
-from sites_registry.spreadsheets import file_name_of, sheet_response
+from sites_registry.spreadsheets import file_name_of, table_response
 from sites_registry.states import state_mark
 from sites_registry.views.lists import CodeColumn, ListPage, RegisterTable
 from sites_registry.words import plain_number
@@ -118,7 +118,7 @@ class BatteryListExport(BatteryListView):
     def render_to_response(self, context, **kwargs):
         name = file_name_of("Batteries", timezone.localdate())
         rows = [_sheet_row(row) for row in context["table"].data]
-        return sheet_response(name=name, file_format=self.kwargs["file_format"], head=SHEET_HEAD, rows=rows)
+        return table_response(name=name, file_format=self.kwargs["file_format"], headings=SHEET_HEAD, rows=rows)
 
 
 def _sheet_row(row):

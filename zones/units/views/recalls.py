@@ -5,7 +5,7 @@ from django.shortcuts import render
 from django.utils import timezone
 
 from sites_registry.access import STAFF_ROLES, for_roles
-from sites_registry.spreadsheets import file_name_of, sheet_response
+from sites_registry.spreadsheets import file_name_of, table_response
 from zones.models import BatterySet, DeviceKind, Fitting, Unit
 from zones.units.forms.units import RecallForm
 
@@ -101,7 +101,7 @@ def unit_recall_export(request, file_format):
     rows.sort(key=lambda row: (row[0] == "in store", row[0], row[3]))
     typed = form.cleaned_data
     name = file_name_of("Recall", typed["model"].name, typed["batch"], timezone.localdate())
-    return sheet_response(name=name, file_format=file_format, head=HEAD, rows=rows)
+    return table_response(name=name, file_format=file_format, headings=HEAD, rows=rows)
 
 
 def _row(unit, fitting):

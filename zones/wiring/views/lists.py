@@ -16,7 +16,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from sites_registry.access import STAFF_ROLES, for_roles
 from sites_registry.documents.downloads import download, file_name
 from sites_registry.forms.base import RegisterForm
-from zones.device_lists.exporting import CSV_TYPE, XLSX_TYPE
+from sites_registry.spreadsheets import CSV_TYPE, XLSX_TYPE
 from zones.device_lists.reading import check_size, read_file
 from zones.device_lists.sheets import NotReadable
 from zones.engineering.findings import counted
