@@ -8,7 +8,7 @@ from sites_registry.history import kept_history
 from sites_registry.states import key_and_word
 from zones.engineering.hazards import EVERY_HAZARDS_TEXT, hazards_in, precautions
 from zones.engineering.line_check import kohm_figure
-from zones.models import DeviceKind
+from zones.models.kinds import choices_of_kinds
 from zones.models.visibility import FirmQuerySet
 
 LINE_RESISTANCE_UNIT = "kΩ"
@@ -138,7 +138,7 @@ class ProtocolCheck(CarriesHazards):
         LAST_ADDRESSED = "last_addressed", "the last position of each addressed circuit"
 
     protocol = models.ForeignKey(Protocol, models.PROTECT, related_name="checks")
-    device_kind = models.CharField("kind of device", max_length=24, choices=DeviceKind)
+    device_kind = models.CharField("kind of device", max_length=24, choices=choices_of_kinds)
     code = models.SlugField(max_length=40, help_text="Stays the same over versions: readings are compared by it.")
     order = models.PositiveSmallIntegerField(default=0)
     asked_of = models.CharField("applies to", max_length=16, choices=AskedOf, default=AskedOf.EVERY)

@@ -23,6 +23,11 @@ DeviceKind = _WithFacts(
 )
 
 
+def choices_of_kinds():
+    """For the fields of models: named in a migration, so that a further kind needs none."""
+    return DeviceKind.choices
+
+
 def facts_of(kind: str) -> KindFacts:
     """What the register knows of a kind, by its stored value."""
     return KINDS[kind]

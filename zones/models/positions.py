@@ -9,7 +9,7 @@ from sites_registry.history import kept_history
 from sites_registry.models import Building
 from zones.engineering.natural_order import natural_key
 from zones.models.circuits import ActuatorCircuit, DetectionLine
-from zones.models.kinds import WITHOUT_UNIT, DeviceKind, facts_of
+from zones.models.kinds import WITHOUT_UNIT, choices_of_kinds, facts_of
 from zones.models.panels import ControlPanel
 from zones.models.ports import DataLink, InputDevice
 from zones.models.product_models import ProductModel
@@ -98,7 +98,7 @@ class Position(models.Model):
     tag = models.CharField(max_length=40)
     # Sorting is the engineer's: M2 before M10. Kept beside the tag so that the database can sort and page.
     tag_key = models.CharField(max_length=120, editable=False)
-    kind = models.CharField(max_length=24, choices=DeviceKind)
+    kind = models.CharField(max_length=24, choices=choices_of_kinds)
     product_model = models.ForeignKey(
         ProductModel,
         models.PROTECT,

@@ -7,7 +7,7 @@ from django.urls import reverse
 
 from sites_registry.history import kept_history
 from sites_registry.models import Person
-from zones.models.kinds import DeviceKind, Drive, facts_of, kinds_where
+from zones.models.kinds import DeviceKind, Drive, choices_of_kinds, facts_of, kinds_where
 from zones.models.visibility import FirmQuerySet
 
 
@@ -105,7 +105,7 @@ class ProductModel(models.Model):
 
     maker = models.ForeignKey(Maker, models.PROTECT, related_name="product_models")
     name = models.CharField("model", max_length=80)
-    kind = models.CharField(max_length=24, choices=DeviceKind)
+    kind = models.CharField(max_length=24, choices=choices_of_kinds)
     rated_voltage_v = quantity("rated voltage (V)")
     minimum_voltage_v = quantity("least voltage it runs at (V)")
     rated_current_a = quantity("rated current (A)", 7, 3)
