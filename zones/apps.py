@@ -12,3 +12,6 @@ except IncompleteKind as error:
 
 class ZonesConfig(AppConfig):
     name = "zones"
+
+    def ready(self):
+        from zones.models import kind_checks  # noqa: F401 - registers itself

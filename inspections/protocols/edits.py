@@ -12,6 +12,7 @@ from inspections.models import Protocol, ProtocolCheck, VisitKind
 from sites_registry.services.refusals import Refused
 from zones.engineering.hazards import hazards_text
 from zones.models import DeviceKind
+from zones.models.kinds import kinds_where
 
 STANDARD_PROTOCOLS = Path(__file__).resolve().parent
 
@@ -62,10 +63,15 @@ def _is_earlier_standard(protocol, data):
 
 def _add_checks(protocol, data):
     for order, row in enumerate(data["check"], start=1):
-        for device_kind in row["kinds"]:
+        for device_kind in _kinds_of(row):
             check = ProtocolCheck(protocol=protocol, device_kind=DeviceKind(device_kind), order=order, **_fields(row))
             check.full_clean()
             check.save()
+
+
+def _kinds_of(row):
+    """Kinds of device that a check is asked of; "every" is every kind that has a unit."""
+    return kinds_where(lambda facts: facts.has_unit) if row["kinds"] == ["every"] else row["kinds"]
 
 
 def _fields(row):
@@ -105,7 +111,7 @@ def draft_next_version(*, protocol):
 
 def _hazards_of_standard(kind):
     rows = _standard(kind)["check"]
-    return {(device, row["code"]): hazards_text(row["hazards"]) for row in rows for device in row["kinds"]}
+    return {(device, row["code"]): hazards_text(row["hazards"]) for row in rows for device in _kinds_of(row)}
 
 
 @transaction.atomic
