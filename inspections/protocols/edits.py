@@ -7,6 +7,7 @@ from pathlib import Path
 from django.db import transaction
 from django.db.models import Max
 from django.utils import timezone
+from simple_history.utils import bulk_create_with_history
 
 from inspections.models import Protocol, ProtocolCheck, VisitKind
 from sites_registry.services.refusals import Refused
@@ -62,11 +63,15 @@ def _is_earlier_standard(protocol, data):
 
 
 def _add_checks(protocol, data):
-    for order, row in enumerate(data["check"], start=1):
-        for device_kind in _kinds_of(row):
-            check = ProtocolCheck(protocol=protocol, device_kind=DeviceKind(device_kind), order=order, **_fields(row))
-            check.full_clean()
-            check.save()
+    checks = [
+        ProtocolCheck(protocol=protocol, device_kind=DeviceKind(device_kind), order=order, **_fields(row))
+        for order, row in enumerate(data["check"], start=1)
+        for device_kind in _kinds_of(row)
+    ]
+    for check in checks:
+        # What holds between rows is left to the database: asking it for each of hundreds takes most of a second.
+        check.full_clean(validate_unique=False, validate_constraints=False)
+    bulk_create_with_history(checks, ProtocolCheck)
 
 
 def _kinds_of(row):
@@ -102,10 +107,12 @@ def draft_next_version(*, protocol):
     draft.full_clean()
     draft.save()
     hazards = _hazards_of_standard(protocol.kind)
+    checks = []
     for check in protocol.checks.all():
         values = {name: getattr(check, name) for name in CHECK_FIELDS}
         values["hazards"] = check.hazards or hazards.get((check.device_kind, check.code), "")
-        ProtocolCheck.objects.create(protocol=draft, **values)
+        checks.append(ProtocolCheck(protocol=draft, **values))
+    bulk_create_with_history(checks, ProtocolCheck)
     return draft
 
 
