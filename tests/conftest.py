@@ -1,5 +1,6 @@
 """The invented town of Tarn and its people, shared by all tests."""
 
+import itertools
 import os
 from datetime import datetime
 from types import SimpleNamespace
@@ -7,6 +8,8 @@ from zoneinfo import ZoneInfo
 
 import pytest
 import time_machine
+from django.conf import settings as django_settings
+from django.test import override_settings
 from hypothesis import HealthCheck, settings
 
 from sites_registry.access import Role
@@ -28,15 +31,28 @@ def pytest_configure():
         time_machine.travel(datetime.fromisoformat(moment).astimezone(ZoneInfo(zone)), tick=True).start()
 
 
-@pytest.fixture(autouse=True)
-def files_in_a_folder_of_their_own(settings, tmp_path):
-    """No test writes into the register's data folder; static files need no collecting."""
-    settings.MEDIA_ROOT = tmp_path / "files"
-    settings.STORAGES = {
-        **settings.STORAGES,
+@pytest.fixture(scope="session", autouse=True)
+def settings_of_every_test():
+    """Static files need no collecting, and passwords of invented people no slow digest."""
+    storages = {
+        **django_settings.STORAGES,
         "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
     }
-    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+    hashers = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+    with override_settings(STORAGES=storages, PASSWORD_HASHERS=hashers):
+        yield
+
+
+@pytest.fixture(scope="session")
+def folders_of_this_process(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("files")
+    return (folder / str(number) for number in itertools.count(1))
+
+
+@pytest.fixture(autouse=True)
+def files_in_a_folder_of_their_own(settings, folders_of_this_process):
+    """No test writes into the register's data folder; the folder is made when the first file is written."""
+    settings.MEDIA_ROOT = next(folders_of_this_process)
 
 
 @pytest.fixture(scope="session")
