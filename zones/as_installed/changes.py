@@ -67,6 +67,8 @@ SECTIONS = {
     "rules": "cause-and-effect rule",
 }
 
+# Beside what a person named it, which may be nothing: what it is called where a sentence needs a name. Never compared.
+CALLED = "called"
 MOVING = {"zone", "group", "vent", "panel", "storey", "room", "place"}
 SWAPPING = {"serial", "model"}
 REWIRING = {"circuit or line", "data link", "order on it"}
@@ -98,18 +100,26 @@ def _in_section(section, before, after):
     for key, now in after.items():
         then = before.get(key)
         if then is None:
-            changes.append(Change(ChangeKind.ADDED, section, key, now["name"], _stated(now)))
+            changes.append(Change(ChangeKind.ADDED, section, key, _name_of(now), _stated(now)))
         elif then != now:
             changes.extend(_changes_of(section, key, then, now))
     for key, then in before.items():
         if key not in after:
-            fields = tuple((label, value, None) for label, value in then.items() if label != "name" and value)
-            changes.append(Change(ChangeKind.NO_LONGER_USED, section, key, then["name"], fields))
+            fields = tuple((label, value, None) for label, value in _told(then) if value)
+            changes.append(Change(ChangeKind.NO_LONGER_USED, section, key, _name_of(then), fields))
     return changes
 
 
+def _name_of(row):
+    return row["name"] or row.get(CALLED) or "without a name"
+
+
+def _told(row):
+    return ((label, value) for label, value in row.items() if label not in ("name", CALLED))
+
+
 def _stated(row):
-    return tuple((label, None, value) for label, value in row.items() if label != "name" and value is not None)
+    return tuple((label, None, value) for label, value in _told(row) if value is not None)
 
 
 def _changes_of(section, key, then, now):
@@ -119,11 +129,11 @@ def _changes_of(section, key, then, now):
     and does not know it holds None.
     """
     by_kind = {}
-    for label in (label for label in then if label in now):
+    for label in (label for label in then if label in now and label != CALLED):
         before, after = then[label], now[label]
         if before != after:
             by_kind.setdefault(_kind_of(section, label), []).append((label, before, after))
-    return [Change(kind, section, key, now["name"], tuple(fields)) for kind, fields in by_kind.items()]
+    return [Change(kind, section, key, _name_of(now), tuple(fields)) for kind, fields in by_kind.items()]
 
 
 def _kind_of(section, label):

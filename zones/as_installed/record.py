@@ -6,6 +6,7 @@ queries, whatever the size of the building.
 """
 
 from sites_registry.words import plain_number
+from zones.as_installed.changes import CALLED
 from zones.models import (
     ActuatorCircuit,
     BatterySet,
@@ -106,7 +107,7 @@ def _zones(building):
     )  # fmt: skip
     zones = SmokeZone.objects.filter(building=building).select_related("panel__position")
     return {
-        str(zone.pk): {"name": str(zone), "panel": zone.panel and zone.panel.tag, **_fields(zone, names)}
+        str(zone.pk): {CALLED: str(zone), "panel": zone.panel and zone.panel.tag, **_fields(zone, names)}
         for zone in zones
     }
 
@@ -148,7 +149,7 @@ def _circuits(building):
     names = ("name", "drive", "expected_actuators", "run_time_s", "delay_s", "current_limit_a", "monitored_by",
              "end_place")  # fmt: skip
     circuits = ActuatorCircuit.objects.filter(panel__building=building).select_related("panel__position")
-    return {str(circuit.pk): {"name": str(circuit), **_fields(circuit, names)} for circuit in circuits}
+    return {str(circuit.pk): {CALLED: str(circuit), **_fields(circuit, names)} for circuit in circuits}
 
 
 def _lines(building):
@@ -158,7 +159,7 @@ def _lines(building):
     )
     return {
         str(line.pk): {
-            "name": str(line), "zone": line.smoke_zone and str(line.smoke_zone),
+            CALLED: str(line), "zone": line.smoke_zone and str(line.smoke_zone),
             "starts at": line.starts_at and line.starts_at.tag, **_fields(line, names),
         }
         for line in lines
@@ -167,7 +168,7 @@ def _lines(building):
 
 def _data_links(building):
     links = DataLink.objects.filter(panel__building=building).select_related("panel__position")
-    return {str(link.pk): {"name": str(link), **_fields(link, ("name", "when_broken"))} for link in links}
+    return {str(link.pk): {CALLED: str(link), **_fields(link, ("name", "when_broken"))} for link in links}
 
 
 def _link_entries(building):
@@ -191,7 +192,7 @@ def _inputs(building):
     )
     return {
         str(one.pk): {
-            "name": str(one), "starts at": one.starts_at and one.starts_at.tag, **_fields(one, names),
+            CALLED: str(one), "starts at": one.starts_at and one.starts_at.tag, **_fields(one, names),
             "zone": one.smoke_zone and str(one.smoke_zone), "group": one.vent_group and str(one.vent_group),
             "devices": ", ".join(row.position.tag for row in one.wired_devices.all()) or None,
         }

@@ -235,3 +235,16 @@ def test_applying_the_changes_gives_the_later_record(before, after):
 
 def test_every_section_of_the_record_has_its_word(revision):
     assert set(revision.record) - {"version"} == set(SECTIONS)
+
+
+def test_what_nobody_named_is_called_by_its_number(as_, town, revision):
+    builders.make_circuit(town.panel, number=9)
+    page = as_("office").get(f"/buildings/{town.hall.slug}/as-installed/changes/").content.decode()
+    assert "actuator circuit" in page and str(town.panel.actuator_circuits.get(number=9)) in page
+
+
+def test_a_revision_of_before_things_were_called_shows_no_change_of_name(town, revision):
+    before = {"circuits": {"1": {"name": None, "drive": None}}}
+    after = {"circuits": {"1": {"called": "circuit 1", "name": None, "drive": None}}}
+    assert changes_between(before, after) == []
+    assert [change.name for change in changes_between(before, {"circuits": {}})] == ["without a name"]
