@@ -17,19 +17,15 @@ from inspections.papers import views as schedules
 from inspections.protocols import views as protocols
 from inspections.settings_found import views as settings_found
 from inspections.standing_matters import views as standing_matters
-from inspections.visit_pages import report_views as visit_reports
 from inspections.visit_pages import visits
 from inspections.visit_pages import work as visit_work
 from inspections.visits.views import field, swaps
 from inspections.wiring_schedules import views as wiring_schedules
 from zones.as_installed import views as as_installed
-from zones.cause_and_effect.views import document as cause_and_effect
-from zones.design_check.views import document as design_reports
 from zones.drawings import views as drawings
 from zones.drawings.document import DRAWINGS
 from zones.labels import views as labels
 from zones.materials import views as materials
-from zones.panel_settings.views import document as settings_sheets
 
 urlpatterns = [
     path("", home.home, name="home"),
@@ -38,66 +34,26 @@ urlpatterns = [
     path("buildings/", buildings.BuildingStateList.as_view(), name="building-list"),
     path("buildings/<slug:slug>/", overview.building_detail, name="building-detail"),
     path("buildings/<slug:slug>/schedules/", schedules.schedule_list, name="schedule-list"),
-    path("buildings/<slug:slug>/device-schedule.pdf", schedules.device_schedule_pdf, name="device-schedule-pdf"),
-    path("buildings/<slug:slug>/device-schedule.xlsx", schedules.device_schedule_xlsx, name="device-schedule-xlsx"),
-    path("buildings/<slug:slug>/zone-schedule.pdf", schedules.zone_schedule_pdf, name="zone-schedule-pdf"),
-    path("buildings/<slug:slug>/zone-schedule.xlsx", schedules.zone_schedule_xlsx, name="zone-schedule-xlsx"),
     path("panels/<int:pk>/terminal-schedule/", wiring_schedules.terminal_schedule, name="terminal-schedule"),
-    path("panels/<int:pk>/terminal-schedule.pdf", wiring_schedules.terminal_schedule_pdf, name="terminal-schedule-pdf"),
     path("buildings/<slug:slug>/cable-schedule/", wiring_schedules.cable_schedule, name="cable-schedule"),
-    path("buildings/<slug:slug>/cable-schedule.pdf", wiring_schedules.cable_schedule_pdf, name="cable-schedule-pdf"),
     path(
         "buildings/<slug:slug>/end-of-line-schedule/",
         wiring_schedules.end_of_line_schedule,
         name="end-of-line-schedule",
     ),
-    path(
-        "buildings/<slug:slug>/end-of-line-schedule.pdf",
-        wiring_schedules.end_of_line_schedule_pdf,
-        name="end-of-line-schedule-pdf",
-    ),
-    path("panels/<int:pk>/settings-sheet.pdf", settings_sheets.settings_sheet_report, name="panel-settings-sheet-pdf"),
-    path("panels/<int:pk>/design-check.pdf", design_reports.panel_design_report, name="panel-design-check-report"),
-    path(
-        "panels/<int:pk>/cause-and-effect.pdf",
-        cause_and_effect.panel_cause_and_effect,
-        name="panel-cause-and-effect-pdf",
-    ),
-    path(
-        "buildings/<slug:slug>/design-check.pdf",
-        design_reports.building_design_report,
-        name="building-design-check-report",
-    ),
-    *[
-        each
-        for kind in DRAWINGS
-        for each in (
-            path(f"panels/<int:pk>/{kind}/", drawings.drawing_page, {"kind": kind}, name=kind),
-            path(f"panels/<int:pk>/{kind}.svg", drawings.drawing_as_svg, {"kind": kind}, name=f"{kind}-svg"),
-            path(f"panels/<int:pk>/{kind}.pdf", drawings.drawing_as_pdf, {"kind": kind}, name=f"{kind}-pdf"),
-        )
-    ],
+    *[path(f"panels/<int:pk>/{kind}/", drawings.drawing_page, {"kind": kind}, name=kind) for kind in DRAWINGS],
     path("buildings/<slug:slug>/labels/", labels.label_page, name="label-list"),
-    path("buildings/<slug:slug>/labels.pdf", labels.label_pdf, name="label-pdf"),
     path("buildings/<slug:slug>/as-installed/", as_installed.RevisionList.as_view(), name="as-installed-list"),
     path("buildings/<slug:slug>/as-installed/new/", as_installed.RevisionCreate.as_view(), name="as-installed-create"),
     path("buildings/<slug:slug>/as-installed/changes/", as_installed.changes, name="as-installed-changes"),
-    path("buildings/<slug:slug>/as-installed/changes.pdf", as_installed.changes_pdf, name="as-installed-changes-pdf"),
     path(
         "panels/<int:pk>/commissioning-plan/", commissioning.panel_commissioning_plan, name="panel-commissioning-plan"
-    ),
-    path(
-        "panels/<int:pk>/commissioning-plan.pdf",
-        commissioning.panel_commissioning_plan_pdf,
-        name="panel-commissioning-plan-pdf",
     ),
     path("visits/<int:pk>/plan/", commissioning.visit_plan, name="visit-plan"),
     path("visits/<int:pk>/plan/take/", commissioning.visit_plan_take, name="visit-plan-take"),
     # jobs
     path("jobs/<slug:number>/", jobs.JobDetail.as_view(), name="job-detail"),
     path("jobs/<slug:number>/material-list/", materials.job_materials, name="job-materials"),
-    path("jobs/<slug:number>/material-list.pdf", materials.job_materials_pdf, name="job-materials-pdf"),
-    path("jobs/<slug:number>/material-list.xlsx", materials.job_materials_xlsx, name="job-materials-xlsx"),
     path("jobs/<slug:number>/what-stands/", standing_matters.WhatStandsPage.as_view(), name="job-standing"),
     path("accepted/<int:pk>/take-back/", standing_matters.acceptance_take_back, name="acceptance-take-back"),
     path("jobs/<slug:number>/close/", jobs.JobClose.as_view(), name="job-close"),
@@ -105,7 +61,6 @@ urlpatterns = [
     # hand-overs
     path("hand-overs/<int:pk>/", hand_overs.hand_over_detail, name="hand-over-detail"),
     path("hand-overs/<int:pk>/put-together/", hand_overs.hand_over_put_together, name="hand-over-put-together"),
-    path("hand-overs/<int:pk>/list.pdf", hand_overs.hand_over_list, name="hand-over-list"),
     path("hand-overs/<int:pk>/all.zip", hand_overs.hand_over_archive, name="hand-over-archive"),
     path("hand-overs/<int:pk>/receipt/", hand_overs.hand_over_receipt, name="hand-over-receipt"),
     path("hand-overs/<int:pk>/files/<int:file_pk>/", hand_overs.hand_over_file, name="hand-over-file"),
@@ -118,8 +73,6 @@ urlpatterns = [
     path("visits/<int:pk>/start/", visit_work.visit_start, name="visit-start"),
     path("visits/<int:pk>/positions/", visit_work.visit_positions_add, name="visit-positions-add"),
     path("visits/<int:pk>/finish/", visit_work.VisitFinish.as_view(), name="visit-finish"),
-    path("visits/<int:pk>/report.pdf", visit_reports.visit_report, name="visit-report"),
-    path("visits/<int:pk>/report.xlsx", visit_reports.visit_report_spreadsheet, name="visit-report-spreadsheet"),
     path("visits/<int:pk>/answers/", field.visit_answers, name="visit-answers"),
     path("visits/<int:pk>/field/", field.visit_field, name="visit-field"),
     path("visits/<int:pk>/field/<int:position_pk>/", field.visit_field_position, name="visit-field-position"),
@@ -158,7 +111,6 @@ urlpatterns = [
     ),
     path("certificates/", certificates.CertificateList.as_view(), name="certificate-list"),
     path("certificates/<slug:number>/", certificates.certificate_detail, name="certificate-detail"),
-    path("certificates/<slug:number>/pdf/", certificates.certificate_pdf, name="certificate-pdf"),
     path("certificates/<slug:number>/revoke/", certificates.certificate_revoke, name="certificate-revoke"),
     path("visits/<int:visit_pk>/certificate/", certificates.certificate_issue, name="certificate-issue"),
     path("c/<slug:token>/", verify.certificate_check, name="certificate-check"),

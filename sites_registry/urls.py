@@ -6,6 +6,7 @@ from django.urls import include, path
 urlpatterns = [
     path("support/", admin.site.urls),
     path("", include("sites_registry.addresses")),
+    path("", include("sites_registry.documents.addresses")),
     path("", include("zones.addresses")),
     path("", include("inspections.addresses")),
 ]

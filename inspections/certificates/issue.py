@@ -10,6 +10,7 @@ from django.utils import timezone
 from inspections.certificates.statements import statement_of
 from inspections.models import Certificate, Visit, VisitKind
 from inspections.standing_matters.matters import what_stands
+from sites_registry.documents.papers import Made
 from sites_registry.services.numbers import next_number
 
 CERTIFIABLE = {
@@ -172,6 +173,12 @@ def keep_pdf(certificate):
         certificate.pdf.save(f"{certificate.number}.pdf", ContentFile(certificate_pdf(certificate)), save=False)
         Certificate.objects.filter(pk=certificate.pk, pdf=before).update(pdf=certificate.pdf.name)
     return certificate
+
+
+def certificate_asked_for(certificate, asked):
+    """The PDF that was kept at issue, under the number of the certificate."""
+    with keep_pdf(certificate).pdf.open("rb") as file:
+        return Made(file.read(), words=certificate.get_kind_display(), mark=certificate.number)
 
 
 def is_pdf_kept(certificate):

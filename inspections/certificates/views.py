@@ -4,10 +4,8 @@ import django_filters
 import django_tables2 as tables
 from django.contrib import messages
 from django.db.models import Q
-from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
-from django.utils.http import content_disposition_header
 
 from inspections.certificates.document import check_address
 from inspections.certificates.forms import NOTHING_EXCLUDED, IssueCertificateForm, RevokeCertificateForm
@@ -18,7 +16,6 @@ from inspections.certificates.issue import (
     digest_of_records,
     is_intact,
     issue_certificate,
-    keep_pdf,
     reasons_not_to_certify,
     revoke_certificate,
 )
@@ -28,7 +25,6 @@ from inspections.headlines import worst_first
 from inspections.models import Certificate, Visit
 from inspections.standing_matters.views import standing_context
 from sites_registry.access import Role, for_roles
-from sites_registry.documents.base import file_name
 from sites_registry.forms.base import DateInput
 from sites_registry.models import Building
 from sites_registry.states import key_and_word, state_mark
@@ -100,16 +96,6 @@ def certificate_detail(request, number):
         "check_address": check_address(certificate),
     }
     return render(request, "inspections/certificates/certificate_detail.html", context)
-
-
-def certificate_pdf(request, number):
-    certificate = get_object_or_404(Certificate.objects.visible_to(request.user).with_building(), number=number)
-    keep_pdf(certificate)
-    name = file_name(certificate.building, certificate.get_kind_display(), certificate.number, "pdf")
-    with certificate.pdf.open("rb") as file:
-        response = HttpResponse(file.read(), content_type="application/pdf")
-    response["Content-Disposition"] = content_disposition_header(as_attachment=True, filename=name)
-    return response
 
 
 @for_roles(Role.OFFICE)

@@ -5,6 +5,9 @@ from django.urls import reverse
 from django.utils import timezone
 
 from sites_registry.documents.base import TitleBlock, render_pdf
+from sites_registry.documents.papers import Made, SeePage
+from zones.cause_and_effect.commissioning import panel_plan
+from zones.engineering.cause_and_effect import RuleSetError
 from zones.engineering.power_order import BEFORE_A_GUARD_COMES_OFF
 
 CAUTION = (
@@ -13,7 +16,7 @@ CAUTION = (
 )
 
 
-def plan_pdf(panel, plan, *, caution, prepared_by, now):
+def plan_pdf(panel, plan, *, prepared_by, now):
     """A PanelPlan as an A4 landscape PDF; `now` an aware datetime."""
     building, local = panel.building, timezone.localtime(now)
     title_block = TitleBlock(
@@ -28,7 +31,15 @@ def plan_pdf(panel, plan, *, caution, prepared_by, now):
         address=settings.PUBLIC_URL + reverse("panel-commissioning-plan", args=[panel.pk]),
         landscape=True,
     )
-    context = {"panel": panel, "plan": plan, "caution": caution}
+    context = {"panel": panel, "plan": plan, "caution": CAUTION}
     return render_pdf(
         "inspections/commissioning/commissioning_plan_paper.html", context, title_block=title_block, created_at=now
     )
+
+
+def plan_asked_for(panel, asked):
+    try:
+        plan = panel_plan(panel)
+    except RuleSetError as error:
+        raise SeePage(reverse("panel-commissioning-plan", args=[panel.pk]), *error.sentences) from error
+    return Made(plan_pdf(panel, plan, prepared_by=asked.by, now=asked.now))

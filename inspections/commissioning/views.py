@@ -5,15 +5,13 @@ from itertools import groupby
 
 from django.contrib import messages
 from django.shortcuts import get_object_or_404, redirect, render
-from django.utils import timezone
-from django.views.decorators.http import require_GET, require_POST, require_safe
+from django.views.decorators.http import require_POST, require_safe
 
-from inspections.commissioning.document import CAUTION, plan_pdf
+from inspections.commissioning.document import CAUTION
 from inspections.commissioning.plans import PlanRefused, coverage_of, take_plans
 from inspections.models import Outcome, PlannedStep, Visit
 from inspections.models.test_points import Leg
 from sites_registry.access import Role, for_roles
-from sites_registry.documents.downloads import download, file_name
 from sites_registry.words import storey_words
 from zones.cause_and_effect.commissioning import panel_plan
 from zones.cause_and_effect.views.matrix import panel_of
@@ -30,21 +28,6 @@ def panel_commissioning_plan(request, pk):
     except RuleSetError as error:
         context["faults"] = error.sentences
     return render(request, "inspections/commissioning/panel_commissioning_plan.html", context)
-
-
-@require_GET
-def panel_commissioning_plan_pdf(request, pk):
-    panel = panel_of(request, pk)
-    now = timezone.now()
-    try:
-        plan = panel_plan(panel)
-    except RuleSetError as error:
-        for sentence in error.sentences:
-            messages.error(request, sentence)
-        return redirect("panel-commissioning-plan", pk)
-    content = plan_pdf(panel, plan, caution=CAUTION, prepared_by=request.user, now=now)
-    name = file_name(panel.building, f"commissioning plan {panel.tag}", f"{timezone.localtime(now):%Y-%m-%d}", "pdf")
-    return download(content, "application/pdf", name)
 
 
 @require_safe

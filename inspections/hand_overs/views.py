@@ -115,12 +115,6 @@ def _list_name(hand_over, word, extension):
 
 
 @require_GET
-def hand_over_list(request, pk):
-    hand_over = _whole(request, pk)
-    return download(hand_over_list_pdf(hand_over), "application/pdf", _list_name(hand_over, "hand-over list", "pdf"))
-
-
-@require_GET
 def hand_over_archive(request, pk):
     """Everything in one archive, with the list, sent while it is made."""
     hand_over = _whole(request, pk)

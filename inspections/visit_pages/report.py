@@ -14,6 +14,7 @@ from inspections.protocols.standards import cited_in_words, standards_of
 from inspections.settings_found.compared import compared_on
 from inspections.visits.contradictions import contradictions_of
 from sites_registry.documents.base import TitleBlock, render_pdf
+from sites_registry.documents.papers import Made, SeePage
 from sites_registry.models import Firm
 from sites_registry.spreadsheets import Sheet, workbook_of
 from sites_registry.words import storey_words
@@ -205,3 +206,18 @@ def _sheet(title, headings, rows):
         freeze="B2",
         is_roomy=True,
     )
+
+
+def report_asked_for(visit, asked):
+    if visit.test_points.count() > ROWS_PER_DOCUMENT:
+        sentence = "This visit has too many test points for one PDF. Take the spreadsheet."
+        raise SeePage(visit.get_absolute_url(), sentence)
+    return _named(visit, visit_report_pdf(visit, prepared_by=visit.engineer or asked.by, now=asked.now))
+
+
+def spreadsheet_asked_for(visit, asked):
+    return _named(visit, visit_report_xlsx(visit))
+
+
+def _named(visit, content):
+    return Made(content, words=f"{visit.kind}-report", mark=f"{visit.planned_on:%Y-%m-%d}_{visit.pk}")

@@ -14,6 +14,7 @@ from django.utils import timezone
 
 from inspections.models import Result
 from sites_registry.documents.base import TitleBlock, render_pdf
+from sites_registry.documents.papers import Made
 from sites_registry.words import plain_number
 from zones.engineering.natural_order import natural_key
 from zones.engineering.wiring.runs import runs_of
@@ -269,3 +270,13 @@ def _end_cells(record, run, result):
         values or (plain_number(planned / 1000) if planned else ""), measured,
     ]  # fmt: skip
     return [cell or "–" for cell in cells]
+
+
+def schedule_asked_for(read):
+    """How the schedule that `read` makes of a record is printed."""
+
+    def make(record, asked):
+        schedule = read(record)
+        return Made(schedule_pdf(schedule, prepared_by=asked.by, now=asked.now), is_blank=not schedule.row_count)
+
+    return make

@@ -18,10 +18,7 @@ from weasyprint import CSS, HTML
 from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
-from sites_registry.documents.downloads import file_name
 from sites_registry.models import Firm
-
-__all__ = ["SheetFetcher", "TitleBlock", "file_name", "render_pdf", "render_plain_pdf"]
 
 STATIC = "static:"
 PICTURE = "picture:"

@@ -11,10 +11,10 @@ import pytest
 from django.conf import settings
 from django.urls import URLPattern, get_resolver, reverse
 
-from tests.access import table_inspections, table_sites_registry, table_zones
+from tests.access import table_inspections, table_papers, table_sites_registry, table_zones
 from tests.conftest import PEOPLE
 
-TABLES = (table_sites_registry, table_zones, table_inspections)
+TABLES = (table_sites_registry, table_zones, table_inspections, table_papers)
 EXPECTED = {name: row for table in TABLES for name, row in table.EXPECTED.items()}
 ARGUMENTS = {name: arguments for table in TABLES for name, arguments in table.ARGUMENTS.items()}
 

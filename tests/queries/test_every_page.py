@@ -14,12 +14,12 @@ from django.utils import timezone
 from inspections.models import LogEntry
 from sites_registry.models import Contact, HandedOverDocument, Variation
 from tests import builders
+from tests.access import table_papers
 from tests.access.test_urls import EXPECTED, address_of
 from zones.models import Cable, CauseAndEffectRule, Core, PanelSetting, Terminal, Vent, VentGroup
 
-# Pages that compose or parse whole files or lists on purpose; their cost is fixed in modules of their own.
-LEFT_OUT = {"log-out", "visit-report", "visit-report-spreadsheet"}
-LEFT_OUT |= {name for name in EXPECTED if name.endswith(("-pdf", "-report"))}
+# Papers compose whole files: test_papers.py counts what they cost.
+LEFT_OUT = {"log-out", *table_papers.EXPECTED}
 
 
 def fill(town):

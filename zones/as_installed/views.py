@@ -1,24 +1,18 @@
 """As-installed revisions of a building, and what changed since one; a manager reads those of own buildings."""
 
-from dataclasses import dataclass
-
 import django_filters
 import django_tables2 as tables
 from django.db.models import Q
-from django.http import Http404
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
-from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from sites_registry.access import STAFF_ROLES
-from sites_registry.documents.downloads import download, file_name
 from sites_registry.models import Building
 from sites_registry.views.lists import ListPage, RegisterTable
-from zones.as_installed.changes import counted
-from zones.as_installed.document import changes_report_pdf
+from zones.as_installed.document import comparison_of
 from zones.as_installed.forms import RevisionForm
-from zones.as_installed.revisions import changes_since, take_revision
+from zones.as_installed.revisions import take_revision
 from zones.editing.pages import ZonesFormPage, building_of
 from zones.models import AsInstalledRevision
 
@@ -93,68 +87,13 @@ class RevisionCreate(ZonesFormPage):
         return take_revision(building=self.building, taken_by=self.request.user, reason=form.cleaned_data["reason"])
 
 
-@dataclass(frozen=True)
-class Comparison:
-    """Two states of a building's record and what lies between; `until` is None for what stands now."""
-
-    building: Building
-    since: AsInstalledRevision
-    until: AsInstalledRevision | None
-    changes: list
-
-    @property
-    def until_words(self):
-        return f"revision {self.until.number}" if self.until else "now"
-
-    @property
-    def counts(self):
-        return counted(self.changes)
-
-    @property
-    def is_unaltered(self):
-        return self.since.is_unaltered and (self.until is None or self.until.is_unaltered)
-
-
-def _number(request, name):
-    text = request.GET.get(name, "")
-    if not text:
-        return None
-    if not (text.isascii() and text.isdigit() and len(text) < 10):
-        raise Http404
-    return int(text)
-
-
-def _comparison(request, slug):
-    """The comparison that the address asks for: `?from=2&to=3`; without `from` the latest, without `to` now."""
-    buildings = Building.objects.visible_to(request.user).with_client()
-    building = get_object_or_404(buildings, slug=slug)
-    revisions = AsInstalledRevision.objects.visible_to(request.user).filter(building=building)
-    revisions = revisions.select_related("job", "taken_by", "building")
-    number, last = _number(request, "from"), _number(request, "to")
-    since = get_object_or_404(revisions, number=number) if number else revisions.order_by("-number").first()
-    until = get_object_or_404(revisions, number=last) if last else None
-    if since and until and until.number < since.number:
-        since, until = until, since
-    return building, since and Comparison(building, since, until, changes_since(since, until=until))
-
-
 @require_GET
 def changes(request, slug):
-    building, comparison = _comparison(request, slug)
+    building = get_object_or_404(Building.objects.visible_to(request.user).with_client(), slug=slug)
+    comparison = comparison_of(building, request.GET)
     numbers = AsInstalledRevision.objects.filter(building=building).order_by("-number").values_list("number", flat=True)
     context = {
         "building": building, "comparison": comparison, "numbers": list(numbers),
         "shown": comparison.changes[:CHANGES_SHOWN] if comparison else [],
     }  # fmt: skip
     return render(request, "zones/as_installed/as_installed_changes.html", context)
-
-
-@require_GET
-def changes_pdf(request, slug):
-    building, comparison = _comparison(request, slug)
-    if comparison is None:
-        raise Http404
-    now = timezone.now()
-    content = changes_report_pdf(comparison, prepared_by=request.user, now=now)
-    name = file_name(building, f"changes since revision {comparison.since.number}", f"{now:%Y-%m-%d}", "pdf")
-    return download(content, "application/pdf", name)

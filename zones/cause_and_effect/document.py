@@ -5,13 +5,17 @@ from django.urls import reverse
 from django.utils import timezone
 
 from sites_registry.documents.base import TitleBlock, render_pdf
-from zones.cause_and_effect.matrix import LETTERS, matrix_of
+from sites_registry.documents.papers import Made
+from zones.cause_and_effect.matrix import LEGEND, LETTERS, matrix_of
+from zones.cause_and_effect.proof import proof_page
+from zones.cause_and_effect.records import panel_logic
+from zones.engineering.cause_and_effect import RuleSetError
 
 # Columns that a landscape sheet takes beside the cause and the two columns to write in.
 TARGETS_A_TABLE = 14
 
 
-def cause_and_effect_pdf(panel, read, proof, *, legend, prepared_by, now):
+def cause_and_effect_pdf(panel, read, proof, *, prepared_by, now):
     """The matrix of a panel as an A4 landscape PDF; `proof` is a ProofPage, or None where the rules point nowhere."""
     local = timezone.localtime(now)
     building = panel.building
@@ -29,7 +33,7 @@ def cause_and_effect_pdf(panel, read, proof, *, legend, prepared_by, now):
     )
     matrix = matrix_of(read)
     context = {
-        "panel": panel, "matrix": matrix, "parts": _parts(matrix), "legend": legend, "proof": proof,
+        "panel": panel, "matrix": matrix, "parts": _parts(matrix), "legend": LEGEND, "proof": proof,
         "left_out": read.left_out, "letters": LETTERS,
     }  # fmt: skip
     return render_pdf(
@@ -44,3 +48,12 @@ def _parts(matrix):
         span = slice(first, first + TARGETS_A_TABLE)
         parts.append((matrix.targets[span], [(cause, cells[span]) for cause, cells in matrix.rows]))
     return parts
+
+
+def matrix_asked_for(panel, asked):
+    read = panel_logic(panel)
+    try:
+        proof = proof_page(read)
+    except RuleSetError:
+        proof = None  # the page of the matrix tells why
+    return Made(cause_and_effect_pdf(panel, read, proof, prepared_by=asked.by, now=asked.now))

@@ -13,6 +13,7 @@ LETTERS = {
     Effect.OPEN: "O", Effect.CLOSE: "C", Effect.CLOSE_VENTILATION: "R", Effect.STOP: "T", Effect.HOLD: "H",
     Effect.BLOCKED: "B", Effect.SIGNAL: "S", Effect.UNCHANGED: "–",
 }  # fmt: skip
+LEGEND = [(LETTERS[value], word) for value, word in Effect.choices if value != Effect.UNCHANGED]
 # Causes are told in the order of their usual priority, then as one walks past.
 ORDER_OF_KIND = (
     InputKind.FIRE_SERVICE, InputKind.CALL_POINT, InputKind.DETECTOR, InputKind.FIRE_ALARM, InputKind.LINE_FAULT,

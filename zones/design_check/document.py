@@ -3,9 +3,12 @@
 from dataclasses import dataclass
 
 from django.conf import settings
+from django.urls import reverse
 from django.utils import timezone
 
 from sites_registry.documents.base import TitleBlock, render_pdf
+from sites_registry.documents.papers import Made, SeePage
+from zones.design_check.checked import checked_building, checked_panel
 from zones.design_check.findings import SHOWN, building_group, groups_of
 from zones.design_check.plots import plots_of
 from zones.engineering.findings import by_severity
@@ -69,3 +72,18 @@ def _report(building, parts, findings, *, prepared_by, now, address, number, sub
         "basis": basis, "standby": basis.basis if basis else None, "plots": plots,
     }  # fmt: skip
     return render_pdf("zones/design_check/design_check_paper.html", context, title_block=title_block, created_at=now)
+
+
+def panel_report_asked_for(panel, asked):
+    return Made(panel_report_pdf(checked_panel(panel), prepared_by=asked.by, now=asked.now))
+
+
+def building_report_asked_for(building, asked):
+    checked = checked_building(building)
+    if len(checked.all_findings) > FINDINGS_PER_DOCUMENT:
+        raise SeePage(
+            reverse("building-design-check", args=[building.slug]),
+            f"{len(checked.all_findings)} findings are too many for one document (at most {FINDINGS_PER_DOCUMENT}). "
+            "Print the design check panel by panel.",
+        )
+    return Made(building_report_pdf(checked, prepared_by=asked.by, now=asked.now))

@@ -11,6 +11,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from sites_registry.documents.base import TitleBlock, render_pdf
+from sites_registry.documents.papers import Made, NothingToShow
 from zones.cause_and_effect.zone_overview import zone_overview_of
 from zones.engineering.drawings.overview_layout import lay_out
 from zones.engineering.drawings.overview_svg import overview_svg
@@ -162,3 +163,31 @@ def _title(drawing):
 
 def _count(number, word):
     return f"{number} {word}" if number == 1 else f"{number} {word}s"
+
+
+def drawing_asked_for(kind):
+    """How a drawing of this kind is made as A3 sheets."""
+
+    def make(panel, asked):
+        drawing = _drawn(kind, panel)
+        return Made(drawing_pdf(drawing, prepared_by=asked.by, now=asked.now))
+
+    return make
+
+
+def svg_asked_for(kind):
+    """How a drawing of this kind is made as one picture."""
+
+    def make(panel, asked):
+        drawing = _drawn(kind, panel)
+        stamp = drawing.wiring.notice(timezone.localtime(asked.now).date())
+        return Made(drawing.svg(settings.PUBLIC_URL, stamp).encode())
+
+    return make
+
+
+def _drawn(kind, panel):
+    drawing = kind(panel)
+    if drawing.is_empty:
+        raise NothingToShow
+    return drawing

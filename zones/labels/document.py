@@ -7,6 +7,7 @@ from django.conf import settings
 from django.template.loader import render_to_string
 
 from sites_registry.documents.base import render_plain_pdf
+from sites_registry.documents.papers import Made, NothingToShow
 from zones.engineering.drawings.label_sheets import STOCKS, LabelStock, LabelText, code_module_mm, label_sheets
 from zones.labels.records import chosen_cables, chosen_devices, labels_of_cables, labels_of_cores, labels_of_devices
 from zones.labels.words import CHOICES, ENGLISH, LabelWords
@@ -87,3 +88,11 @@ def labels_pdf(labels, *, now):
         },
     )
     return render_plain_pdf(html, identifier=f"{labels.building.slug} labels {now.isoformat()}", pictures=pictures)
+
+
+def device_labels_asked_for(job, asked):
+    """Of all devices, for a hand-over."""
+    labels = device_sheets_of(job)
+    if labels is None:
+        raise NothingToShow
+    return Made(labels_pdf(labels, now=asked.now))

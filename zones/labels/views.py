@@ -2,14 +2,12 @@
 
 from urllib.parse import urlencode
 
-from django.contrib import messages
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
-from django.utils import timezone
 from django.utils.safestring import mark_safe
 from django.views.decorators.http import require_GET
 
-from sites_registry.documents.downloads import download, file_name
+from sites_registry.documents.papers import Made, SeePage
 from sites_registry.models import Building
 from zones.labels.document import MOST_LABELS, labels_pdf, records_of, sheets_of
 from zones.labels.forms import LabelSheetForm
@@ -53,21 +51,17 @@ def _too_many(count):
     return f"{count} labels are too many for one file (at most {MOST_LABELS}). Choose a panel, a zone or some tags."
 
 
-@require_GET
-def label_pdf(request, slug):
-    """The sheets as PDF; a choice that cannot be printed leads back to the form with its reasons."""
-    building = _building(request, slug)
-    form = LabelSheetForm(request.GET, building=building)
+def labels_asked_for(building, asked):
+    """The sheets that the form chose; a choice that cannot be printed leads back to the form with its reasons."""
+    form, page = LabelSheetForm(asked.query, building=building), reverse("label-list", args=[building.slug])
     if not form.is_valid():
-        query = request.GET if "what" in request.GET else {}
-        return redirect(f"{reverse('label-list', args=[slug])}?{urlencode(query, doseq=True)}")
+        query = asked.query if "what" in asked.query else {}
+        raise SeePage(f"{page}?{urlencode(query, doseq=True)}")
     records = records_of(building, form.cleaned_data)
     if not records or len(records) > MOST_LABELS:
-        messages.error(request, _too_many(len(records)) if records else NOTHING)
-        return redirect("label-list", slug)
+        raise SeePage(page, _too_many(len(records)) if records else NOTHING)
     labels = sheets_of(building, records, form.cleaned_data)
-    name = file_name(building, f"labels {form.cleaned_data['what']}", timezone.localdate().isoformat(), "pdf")
-    return download(labels_pdf(labels, now=timezone.now()), "application/pdf", name)
+    return Made(labels_pdf(labels, now=asked.now), words=f"labels {form.cleaned_data['what']}")
 
 
 def _building(request, slug):

@@ -5,6 +5,8 @@ from django.urls import reverse
 from django.utils import timezone
 
 from sites_registry.documents.base import TitleBlock, render_pdf
+from sites_registry.documents.papers import Made
+from zones.panel_settings.sheet import settings_sheet
 
 
 def settings_sheet_pdf(sheet, *, prepared_by, now):
@@ -25,3 +27,7 @@ def settings_sheet_pdf(sheet, *, prepared_by, now):
     return render_pdf(
         "zones/panel_settings/settings_sheet_paper.html", context, title_block=title_block, created_at=now
     )
+
+
+def settings_asked_for(panel, asked):
+    return Made(settings_sheet_pdf(settings_sheet(panel), prepared_by=asked.by, now=asked.now))

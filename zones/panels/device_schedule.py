@@ -8,6 +8,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from sites_registry.documents.base import TitleBlock, render_pdf
+from sites_registry.documents.papers import Made, NothingToShow, SeePage
 from sites_registry.spreadsheets import Sheet, workbook_of
 from zones.device_lists.cells import tidy
 from zones.wiring.port_words import input_words, run_words
@@ -139,3 +140,22 @@ def device_schedule_pdf(building, parts, *, prepared_by, now, subtitle=""):
         "without_unit": sum(1 for part in parts for position in part.positions if not position.serial),
     }
     return render_pdf("zones/panels/device_schedule_paper.html", context, title_block=title_block, created_at=now)
+
+
+def schedule_asked_for(building, asked):
+    """The whole schedule, or the part that `?part=` names; a long one leads to the list of its parts."""
+    parts, subtitle = parts_of(positions_of(building)), ""
+    total = sum(len(part.positions) for part in parts)
+    if key := asked.query.get("part"):
+        parts = [part for part in parts if part.key == key]
+        if not parts:
+            raise NothingToShow
+        subtitle = parts[0].name
+    elif total > ROWS_PER_DOCUMENT:
+        raise SeePage(reverse("schedule-list", args=[building.slug]) + "#parts")
+    content = device_schedule_pdf(building, parts, prepared_by=asked.by, now=asked.now, subtitle=subtitle)
+    return Made(content, words=f"device schedule {subtitle}".strip(), is_blank=not total)
+
+
+def spreadsheet_asked_for(building, asked):
+    return Made(device_schedule_xlsx(building, parts_of(positions_of(building)), now=asked.now))

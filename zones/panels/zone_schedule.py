@@ -9,6 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from sites_registry.documents.base import TitleBlock, render_pdf
+from sites_registry.documents.papers import Made
 from sites_registry.spreadsheets import Sheet, workbook_of
 from sites_registry.words import plain_number
 from zones.device_lists.cells import tidy
@@ -120,3 +121,12 @@ def _cells(row):
 
 def _area(value):
     return "" if value is None else plain_number(value)
+
+
+def schedule_asked_for(building, asked):
+    rows = rows_of(building)
+    return Made(zone_schedule_pdf(building, rows, prepared_by=asked.by, now=asked.now), is_blank=not rows)
+
+
+def spreadsheet_asked_for(building, asked):
+    return Made(zone_schedule_xlsx(building, rows_of(building), now=asked.now))

@@ -11,7 +11,7 @@ from django.views.decorators.http import require_POST, require_safe
 from sites_registry.access import STAFF_ROLES, for_roles
 from zones.cause_and_effect.edits import add_usual_rules, missing_usual_rules, set_cell
 from zones.cause_and_effect.forms import CellForm, CoincidenceForm
-from zones.cause_and_effect.matrix import LETTERS, Cell, matrix_of
+from zones.cause_and_effect.matrix import LEGEND, LETTERS, Cell, matrix_of
 from zones.cause_and_effect.records import panel_logic
 from zones.editing.forms import tell
 from zones.editing.pages import RemovePage, may_edit
@@ -20,7 +20,6 @@ from zones.models import CauseAndEffectRule, Coincidence, ControlPanel
 from zones.panels.views.panels import ChangeOnPanelPage, OnPanelPage
 
 Effect = CauseAndEffectRule.Effect
-LEGEND = [(LETTERS[value], word) for value, word in Effect.choices if value != Effect.UNCHANGED]
 NOT_THE_PANEL = (
     "The matrix says what the panel is meant to do. Only a test on site, input by input, shows what it does; every "
     "“–” is to be verified too."
