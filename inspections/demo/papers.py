@@ -28,7 +28,7 @@ REASONS = {
 def attach_papers_of_models(models, by):
     """What a hand-over needs of each model that is still made."""
     for key, model in models.items():
-        for kind in () if OLD in key else facts_of(model.kind).papers:
+        for kind in () if OLD in key else map(Attachment.Kind, facts_of(model.kind).papers):
             language = "en" if kind in READ_BY_PEOPLE else ""
             attach(by, kind, f"{model.maker} {WORDS[kind]}", str(model), language, product_model=model)
 
