@@ -43,7 +43,7 @@ from django.core.management import call_command
 from django.db import transaction
 from django.test import Client
 from inspections.models import Certificate
-from inspections.services.certificates import is_intact
+from inspections.certificates.issue import is_intact
 from sites_registry.models import Building, Person
 from zones.models import ControlPanel
 
