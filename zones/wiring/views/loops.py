@@ -180,8 +180,8 @@ class InputLoopView(LoopPage):
         return self.panel
 
     def form_arguments(self):
-        loose = Position.objects.in_use().filter(panel=self.panel).on_no_run()
-        loose = loose.exclude(kind__in=(DeviceKind.CONTROL_PANEL, DeviceKind.JUNCTION_BOX))
+        loose = Position.objects.in_use().with_place_for_a_unit().filter(panel=self.panel).on_no_run()
+        loose = loose.exclude(kind=DeviceKind.CONTROL_PANEL)
         devices = list(loose.order_by("tag_key").select_related("building", "product_model"))
         return {"devices": devices, "panel": self.panel, "initial": {"devices": ""}}
 

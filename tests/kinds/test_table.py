@@ -1,0 +1,108 @@
+"""The table of kinds: complete, without doubles, naming what is there; and the only place that knows a kind."""
+
+import ast
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from django.core.checks import run_checks
+
+from zones.engineering import device_kinds
+from zones.engineering.kind_facts import TABLE, IncompleteKind, KindFacts, Run, table_of
+from zones.models import DeviceKind, kind_checks
+
+ROOT = Path(__file__).resolve().parents[2]
+ROWS = list(device_kinds.KINDS.values())
+CALL_POINT = device_kinds.KINDS["manual_call_point"]
+
+
+def test_a_row_says_which_facts_it_leaves_out():
+    with pytest.raises(IncompleteKind, match="'gas_detector' does not say: label, tag_prefix, .* and label_words."):
+        KindFacts(value="gas_detector")
+
+
+@pytest.mark.parametrize(
+    ("change", "sentence"),
+    [
+        ({"value": "x"}, "'manual_call_point' and 'x' have the same label, 'manual call point'"),
+        ({"value": "x", "label": "x"}, "have the same tag_prefix, 'CP'"),
+        ({"value": "x", "label": "x", "tag_prefix": "X"}, "have the same schedule_column"),
+        (
+            {"value": "x", "label": "x", "tag_prefix": "X", "schedule_column": None},
+            "have the same import_words, 'call point'",
+        ),
+    ],
+)
+def test_two_kinds_do_not_share_a_name(change, sentence):
+    with pytest.raises(IncompleteKind, match=re.escape(sentence)):
+        table_of(*ROWS, replace(CALL_POINT, **change))
+
+
+@pytest.mark.parametrize(
+    ("change", "sentence"),
+    [
+        ({"label_words": ("Melder",)}, "has 1 label_words; de, es, fr, it, nl, pl are needed"),
+        ({"belongs_on": Run.CIRCUIT}, "belongs_on a circuit, which is not in its hangs_on"),
+    ],
+)
+def test_a_row_does_not_contradict_itself(change, sentence):
+    with pytest.raises(IncompleteKind, match=sentence):
+        replace(CALL_POINT, **change)
+
+
+@pytest.mark.parametrize(
+    ("change", "sentence"),
+    [
+        ({"needed_figures": ("colour",)}, "'manual_call_point': needed_figures names 'colour', which is none of"),
+        ({"papers": ("poem",)}, "papers names 'poem'"),
+        ({"input_functions": ("dance",)}, "input_functions names 'dance'"),
+        ({"patterns": {"": "X1:1 wire"}}, "its wiring pattern '' does not read: "),
+    ],
+)
+def test_what_a_row_names_must_be_there(monkeypatch, change, sentence):
+    monkeypatch.setattr(kind_checks, "KINDS", {CALL_POINT.value: replace(CALL_POINT, **change)})
+    (error,) = run_checks(tags=["models"])
+    assert error.id == "zones.E001" and sentence in error.msg and TABLE in error.hint
+
+
+def test_the_table_as_it_stands_is_in_order():
+    assert run_checks(tags=["models"]) == []
+
+
+def keyed_by_kinds():
+    """(file, line) of each dictionary, tuple, list or set of the code that names two kinds of device or more.
+
+    What names a single kind is about that kind's own records: a panel's, a battery set's, a box on a cable.
+    """
+    for app in ("sites_registry", "zones", "inspections"):
+        for path in sorted((ROOT / app).rglob("*.py")):
+            name = path.relative_to(ROOT).as_posix()
+            if name == TABLE or "/migrations/" in name or "/demo/" in name:
+                continue
+            for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+                named = node.keys if isinstance(node, ast.Dict) else getattr(node, "elts", ())
+                if len({kind for each in named for kind in _kinds_in(each)}) > 1:
+                    yield name, node.lineno
+
+
+def _kinds_in(node):
+    if isinstance(node, ast.Tuple):
+        return [kind for each in node.elts for kind in _kinds_in(each)]
+    if isinstance(node, ast.Attribute) and isinstance(node.value, ast.Name) and node.value.id == "DeviceKind":
+        return [node.attr.lower()] if node.attr in DeviceKind.names else []
+    if isinstance(node, ast.Constant) and node.value in DeviceKind.values:
+        return [node.value]
+    return []
+
+
+def test_no_list_of_kinds_stands_outside_the_table():
+    assert sorted(set(keyed_by_kinds())) == []
+
+
+def test_the_guide_names_at_most_three_files_for_a_kind_and_each_is_there():
+    guide = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    (entry,) = re.findall(r"^- \*\*A device kind\*\*:.*?(?=^- \*\*)", guide, re.MULTILINE | re.DOTALL)
+    files = re.findall(r"`([\w/]+\.\w+)`", entry)
+    assert 1 <= len(files) <= 3 and files[0] == TABLE
+    assert [name for name in files if not (ROOT / name).is_file()] == []
