@@ -27,7 +27,9 @@ RUN_LIBRARIES := python3-venv libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subse
 TEST_TOOLS := chromium libatomic1 poppler-utils qpdf ngspice spin gcc libc6-dev
 
 PY := $(VENV)/bin/python
-PYTEST := $(PY) -m pytest -n $(TEST_PROCESSES)
+# worksteal: each process takes a stretch of neighbours, so that what a module makes is made once. The tests are kept as
+# compiled (in __pycache__), or every process of every run would compile all of them again.
+PYTEST := env -u PYTHONDONTWRITEBYTECODE $(PY) -m pytest -n $(TEST_PROCESSES) --dist worksteal
 GUNICORN := $(PY) -m gunicorn sites_registry.wsgi --bind $(BIND) --worker-class gthread \
 	--workers $(WEB_PROCESSES) --threads $(WEB_THREADS) --timeout 120 --max-requests 2000 \
 	--max-requests-jitter 200 --no-control-socket

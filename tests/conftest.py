@@ -14,6 +14,7 @@ from hypothesis import HealthCheck, settings
 
 from sites_registry.access import Role
 from tests import builders
+from tests.progress import Progress
 from tests.snapshots import Shared
 
 # A property is true or false; how long a busy machine takes over an example says nothing about it.
@@ -24,8 +25,10 @@ CLOCK = "TEST_CLOCK"
 PEOPLE = ("anonymous", "stranger", "manager", "engineer", "office")
 
 
-def pytest_configure():
+def pytest_configure(config):
     """`make test-clock` names a moment (ISO, with its offset) and a zone: there the clock of the machine starts."""
+    if not hasattr(config, "workerinput"):
+        config.pluginmanager.register(Progress(config))
     if CLOCK in os.environ:
         moment, zone = os.environ[CLOCK].split(",")
         time_machine.travel(datetime.fromisoformat(moment).astimezone(ZoneInfo(zone)), tick=True).start()
