@@ -78,7 +78,7 @@ def test_the_area_is_computed_where_nobody_declared_one(made):
 
 def test_too_little_area_is_not_met_and_says_by_how_much(made):
     found = answer(zone_with(made, required_area_m2="9"))
-    assert found.key == "fail"
+    assert found.key == "not_met"
     assert "less than the 9 m² required" in found.sentence.replace("\xa0", " ")
 
 

@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from tests.zones.installations import make_installation
-from zones.design_check.views import document as design_reports
+from zones.design_check import document as design_reports
 from zones.models import Cable
 
 pytestmark = pytest.mark.django_db
@@ -35,7 +35,7 @@ def html_of(monkeypatch):
 
     def keep(name, context=None, **options):
         text = real(name, context, **options)
-        if name.startswith("documents/design"):
+        if name.startswith("zones/design_check/design_check_paper"):
             seen.append(text)
         return text
 

@@ -98,7 +98,7 @@ def test_a_cable_that_cannot_deliver_the_power_is_told_without_an_empty_drawing(
     section = next(one for one in plots_of(checked_panel(made.panel)) if one.heading == "Circuit 1")
     assert section.plots == ()
     assert section.gaps == ("Circuit 1: no course can be drawn, the cable cannot deliver the power.",)
-    assert section.key == "fail"
+    assert section.key == "not_met"
 
 
 def test_a_cable_in_a_ring_says_why_it_is_not_drawn(made):
