@@ -67,10 +67,11 @@ from zones.engineering.circuits import ActuatorCircuit, CircuitKind, circuit_vol
 from zones.engineering.conductors import Conductor
 from zones.engineering.detection_lines import DetectionLine, EndElement, LineDevice, LineRole
 from zones.engineering.fault_location import locate_fault
-from zones.engineering.findings import Finding, Severity, Source, worst_first, worst_severity
+from zones.engineering.findings import Finding, Severity, worst_first, worst_severity
 from zones.engineering.panel_check import CAUTION, check_panel, check_panels
 from zones.engineering.panel_design import FittedUnit, PanelDesign, ReleaseDevice, VentGroup
 from zones.engineering.quantities import QuantityError
+from zones.engineering.sources import Source
 from zones.engineering.supply import PowerSupply
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 from zones.engineering.vents import AreaKind, Vent, VentKind

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from zones.engineering.cables import Load, LoadModel
-from zones.engineering.findings import Figure, Finding, listed, missing, note, question, verdict
+from zones.engineering.findings import Figure, Finding, fail, listed, meets, missing, note, question, verdict
 from zones.engineering.quantities import QuantityError, check_optional, check_quantity, rounded_down, rounded_up
 from zones.engineering.sources import DATA_SHEET, EN_12101_2_TIME, PRACTICE
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
@@ -148,10 +148,11 @@ def _opening_finding(circuit: str, slowest: Actuator, count: int, delay_s: float
     return verdict(
         *("time.opening", circuit, time_s <= limit_s),
         f"On {circuit} {who} in {rounded_up(time_s, 1):g} s, {inside_s:g} s inside the {limit_s:g} s entered "
-        f"({EN_12101_2_TIME}): within the entered limit.",
+        f"({EN_12101_2_TIME})",
         f"On {circuit} {who} in {rounded_up(time_s, 2):g} s, {beyond_s:g} s beyond the limit of {limit_s:g} s. "
         f"{remedy}",
         *(EN_12101_2_TIME, inputs, _TIME_FORMULA),
+        limit="",  # the words name it
     )
 
 
@@ -173,7 +174,7 @@ def _run_time_findings(circuit: str, slowest: Actuator, run_time_s: float | None
             f"{circuit} is switched off after {run_time_s:g} s; {slowest.name} needs {rounded_up(stroke_s, 1):g} s "
             f"for its stroke and stops part open. Set at least {rounded_up(least_s, 0):g} s."
         )
-        return [verdict(code, circuit, False, "", bad, PRACTICE, inputs, formula)]
+        return [fail(code, circuit, bad, PRACTICE, inputs, formula)]
     if run_time_s < least_s:
         return [
             question(
@@ -194,8 +195,8 @@ def _run_time_findings(circuit: str, slowest: Actuator, run_time_s: float | None
             )
         ]
     wanted = f"{rounded_up(least_s, 0):g} s are wanted"
-    good = f"{circuit} runs for {run_time_s:g} s; {wanted}: within the entered limit ({PRACTICE})."
-    return [verdict(code, circuit, True, good, "", PRACTICE, inputs, formula)]
+    good = f"{circuit} runs for {run_time_s:g} s; {wanted}"
+    return [meets(code, circuit, good, PRACTICE, inputs, formula)]
 
 
 def _in_step_findings(circuit: str, known: list[Actuator], practice: TradePractice) -> list[Finding]:
@@ -224,7 +225,7 @@ def _in_step_findings(circuit: str, known: list[Actuator], practice: TradePracti
                 f"{names} move vent {vent} together, but their {what} differs by {apart:.0%}: they rack the leaf. "
                 f"Fit actuators of one speed and stroke, or a synchronised set."
             )
-            findings.append(verdict(code, circuit, False, "", bad, source, inputs, "greatest / least - 1"))
+            findings.append(fail(code, circuit, bad, source, inputs, "greatest / least - 1"))
         else:
             words = f"{names} move vent {vent} together at one speed and stroke; they need the maker's synchronising."
             findings.append(note(code, circuit, words, source, inputs))

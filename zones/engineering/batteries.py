@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from itertools import pairwise
 from types import MappingProxyType
 
-from zones.engineering.findings import Source
 from zones.engineering.quantities import QuantityError, check_optional, check_quantity, require_positive
 from zones.engineering.sources import (
     BS_5839_1_2017,
@@ -19,6 +18,7 @@ from zones.engineering.sources import (
     NFPA_72_2019,
     NFPA_72_2022,
     VDE_0833,
+    Source,
 )
 from zones.engineering.trade_practice import TRADE_PRACTICE
 

@@ -208,11 +208,11 @@ def _capacity_finding(
     remedy = f"Fit {block_ah:g} Ah." if block_ah else "No standard block is enough: lower the load or share it."
     return verdict(
         *("battery.capacity", panel, capacity_ah >= needed.capacity_ah),
-        f"{panel}: the battery has {capacity_ah:g} Ah, {wanted_ah:g} Ah are required: within the entered limit "
-        f"({basis.name}).",
+        f"{panel}: the battery has {capacity_ah:g} Ah, {wanted_ah:g} Ah are required",
         f"{panel}: the battery has {capacity_ah:g} Ah, {rounded_up(needed.capacity_ah - capacity_ah, 2):g} Ah less "
         f"than the {wanted_ah:g} Ah required ({basis.name}). {remedy}",
         *(basis.source, inputs, _CAPACITY_FORMULA),
+        limit=basis.name,
     )
 
 
@@ -249,8 +249,7 @@ def _current_findings(panel: str, battery: BatterySet, duty: BatteryDuty, practi
         findings.append(
             verdict(
                 *(code, panel, current_a <= limit_a),
-                f"{panel}: {current_a:.2f} A from the battery, {what} {limit_a:g} A: within the entered limit "
-                f"({DATA_SHEET}).",
+                f"{panel}: {current_a:.2f} A from the battery, {what} {limit_a:g} A",
                 f"{panel}: {current_a:.2f} A from the battery, {current_a - limit_a:.2f} A above its {what} of "
                 f"{limit_a:g} A. Fit a larger battery or open in groups.",
                 *(DATA_SHEET, inputs, "motors together + panel"),
@@ -288,9 +287,10 @@ def _duration_finding(panel, battery, duty, needed: RequiredCapacity, practice: 
     lasting = f"{panel}: after standby the battery lasts {int(lasts_s)} s at {duty.operating_a:.2f} A"
     return verdict(
         *("battery.duration", panel, lasts_s >= needed.operation_s),
-        f"{lasting}, {needed.operation_s:g} s are needed: within the entered limit ({battery.basis.name}).",
+        f"{lasting}, {needed.operation_s:g} s are needed",
         f"{lasting}, {needed.operation_s - int(lasts_s):.0f} s too short. Fit a larger battery.",
         *(PEUKERT, inputs, "time = H × (C/(I × H))^k × share left after standby"),
+        limit=battery.basis.name,
     )
 
 
@@ -318,8 +318,7 @@ def _charger_findings(panel: str, battery: BatterySet, duty: BatteryDuty, practi
     return [
         verdict(
             *(code, panel, duty.charger_a >= least_a),
-            f"{panel}: the charger gives {duty.charger_a:g} A, {wanted_a:g} A are needed for 80 % in 24 h: within the "
-            f"entered limit ({EN_54_4}).",
+            f"{panel}: the charger gives {duty.charger_a:g} A, {wanted_a:g} A are needed for 80 % in 24 h",
             f"{panel}: the charger gives {duty.charger_a:g} A; {wanted_a:g} A are needed to bring "
             f"{battery.capacity_ah:g} Ah back to 80 % in 24 h beside the quiescent load. Fit a stronger charger.",
             *(EN_54_4, inputs, "charger = 0.8 × capacity/(24 h × efficiency) + quiescent"),
@@ -389,7 +388,7 @@ def _due_finding(panel, battery, made_on: date, due: date, assessed_on: date | N
         return question(code, panel, sentence, source, inputs, formula)
     return verdict(
         *(code, panel, days > 0),
-        f"{words}, in {counted(days, 'day')}: within the entered limit ({source}).",
+        f"{words}, in {counted(days, 'day')}",
         f"{words}, {counted(-days, 'day')} ago. Replace all blocks of the set together.",
         *(source, inputs, formula),
     )

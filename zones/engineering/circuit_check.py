@@ -103,10 +103,7 @@ def _voltage_finding(model: CircuitModel, code: str, answers: list[CircuitVoltag
         Figure("conductor temperature", model.practice.conductor_temperature_c, "°C"),
     )
     gets = f"{circuit.name}: {actuator.name} gets {rounded_down(volts, 2):g} V {decisive.condition}"
-    good = (
-        f"{gets}, {rounded_down(margin_v, 2):g} V above its minimum of {minimum_v:g} V: within the entered limit "
-        f"({DATA_SHEET})."
-    )
+    good = f"{gets}, {rounded_down(margin_v, 2):g} V above its minimum of {minimum_v:g} V"
     remedy = _remedy(longest_m, area_mm2, actuator)
     bad = f"{gets}, {rounded_up(-margin_v, 2):g} V below its minimum of {minimum_v:g} V. {remedy}"
     formula = _FORMULA + (_FIRE_FORMULA if decisive.condition.in_fire else "")

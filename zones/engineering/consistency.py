@@ -34,8 +34,8 @@ def check_line_ends(line: DetectionLine) -> Finding:
         where = f"in the junction box before {last}; what lies behind the box is not monitored"
     if places == [last]:
         spare = "" if line.devices else " It is unused: spare, terminated."
-        words = f"{line.title} has one end-of-line resistor, {where}: within the entered limit ({RECORD}).{spare}"
-        return meets(code, line.name, words, EN_54_2, inputs)
+        words = f"{line.title} has one end-of-line resistor, {where}"
+        return meets(code, line.name, words, EN_54_2, inputs, more=spare)
     if not places:
         words = f"{line.title} has no end-of-line resistor. Fit one {where}, or record the one that is there."
     elif len(places) > 1:
@@ -85,10 +85,7 @@ def check_circuit_end(circuit: ActuatorCircuit) -> Finding | None:
             f"not monitored. Loop the cable through instead, if the panel's maker asks for it."
         )
         return question(code, subject, words, PRACTICE, inputs)
-    words = (
-        f"{subject} has one end-of-line module, at {places[0]}, the end of its cable: within the entered limit "
-        f"({RECORD})."
-    )
+    words = f"{subject} has one end-of-line module, at {places[0]}, the end of its cable"
     return meets(code, subject, words, PRACTICE, inputs)
 
 
@@ -111,7 +108,7 @@ def _end_in_box(circuit: ActuatorCircuit) -> Finding:
     inputs = (Figure("stub", length_m, "m"),)
     if len(behind) > 1:
         return question(code, subject, f"{words}. Move the box to the last actuator.", EN_54_2, inputs)
-    return meets(code, subject, f"{words}: within the entered limit ({RECORD}).", EN_54_2, inputs)
+    return meets(code, subject, words, EN_54_2, inputs)
 
 
 def check_addressed(circuit: ActuatorCircuit) -> Finding | None:
@@ -133,7 +130,7 @@ def check_addressed(circuit: ActuatorCircuit) -> Finding | None:
         remedy = "Set the panel to the actuators that are fitted, and complete the record."
     return verdict(
         *(code, subject, alike),
-        f"{subject}: {counted(found, 'actuator')} expected, found and recorded: within the entered limit ({RECORD}).",
+        f"{subject}: {counted(found, 'actuator')} expected, found and recorded",
         f"{subject}: {counted(expected, 'actuator')} expected, {found} found, {recorded} recorded. {remedy}",
         *(RECORD, inputs, "expected = found = recorded"),
     )
@@ -162,7 +159,7 @@ def check_zones(zones: Sequence[SmokeZone], vents: Sequence[Vent], releases: Seq
         findings.append(
             verdict(
                 *(code, zone.name, not lacking),
-                f"Zone {zone.name} has vents and the releases asked for: within the entered limit ({DESIGN_ENTRY}).",
+                f"Zone {zone.name} has vents and the releases asked for",
                 f"Zone {zone.name} has {listed(lacking)}. Fit it, or record the one that is there.",
                 RECORD,
             )
@@ -204,7 +201,7 @@ def check_numbering(what: str, panel: str, numbers: tuple[int, ...] | None) -> l
     return [
         verdict(
             *(code, panel, not wrong),
-            f"{panel}: {what}s are numbered without a hole: within the entered limit ({RECORD}).",
+            f"{panel}: {what}s are numbered without a hole",
             f"{panel}: {what}s are not numbered without a hole: {listed(wrong)}. Correct the mapping.",
             *(RECORD, inputs),
         )
@@ -256,8 +253,7 @@ def check_voltages(panel: str, system_v: float | None, units: Sequence[FittedUni
         findings.append(
             verdict(
                 *(code, panel, not wrong),
-                f"{panel}: {counted(len(known), 'unit')} rated for its {system_v:g} V: within the entered "
-                f"limit ({DATA_SHEET}).",
+                f"{panel}: {counted(len(known), 'unit')} rated for its {system_v:g} V",
                 f"{panel} gives {system_v:g} V; rated otherwise: {named}. Exchange it, or correct the record.",
                 *(DATA_SHEET, (Figure("voltage of the panel", system_v, "V"),)),
             )

@@ -53,8 +53,7 @@ def _count(link: DataLink) -> Finding:
     inputs = (Figure("recorded", recorded), Figure("listed", link.listed))
     return verdict(
         *(code, subject, recorded == link.listed),
-        f"{subject}: {counted(recorded, 'call point')} recorded, as the panel lists: within the entered limit "
-        f"({RECORD}).",
+        f"{subject}: {counted(recorded, 'call point')} recorded, as the panel lists",
         f"{subject}: {counted(recorded, 'call point')} recorded, {link.listed} listed by the panel. Look for the one "
         f"that does not report, or complete the record.",
         *(RECORD, inputs),
@@ -92,7 +91,7 @@ def _voltage(link: DataLink, discharged_v: float | None) -> list[Finding]:
     return [
         verdict(
             *(code, link.name, volts[last.name] >= last.minimum_voltage_v),
-            f"{words}; it runs from {last.minimum_voltage_v:g} V: within the entered limit ({DATA_SHEET}).",
+            f"{words}; it runs from {last.minimum_voltage_v:g} V",
             f"{words}; it needs {last.minimum_voltage_v:g} V. Use a larger section or a shorter link.",
             *(OHMS_LAW, inputs, "U at the panel less 2·ρ·l·I/A of every section on the way"),
         )

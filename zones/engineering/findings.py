@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import NamedTuple
 
+from zones.engineering.sources import LIMIT_OF, Source
+
 
 class Severity(StrEnum):
     """What a finding means for whoever must act, worst first."""
@@ -22,33 +24,6 @@ class Severity(StrEnum):
 
 # A note says nothing about pass or fail, so it stands behind "meets": one note must not hide a verdict.
 _RANK = {severity: rank for rank, severity in enumerate(Severity)}
-
-
-HOW_KNOWN = {"S2": "second-hand", "M": "from memory"}  # the other tags need no such word
-
-
-@dataclass(frozen=True, slots=True)
-class Source:
-    """Where a rule or figure comes from, with its edition.
-
-    `tag` as in the handbook: "S" published and seen, "S2" seen second-hand, "M" from memory,
-    "P" common practice (a firm can edit it), "calc" arithmetic or geometry.
-    """
-
-    document: str
-    edition: str = ""
-    clause: str = ""
-    tag: str = "calc"
-
-    def __str__(self) -> str:
-        words = f"{self.document}:{self.edition}" if self.edition else self.document
-        return f"{words}, {self.clause}" if self.clause else words
-
-    @property
-    def in_full(self) -> str:
-        """The source with how it is known, in words: "EN 54-4:1997, 5.3.1 b (second-hand)"."""
-        how = HOW_KNOWN.get(self.tag)
-        return f"{self} ({how})" if how else str(self)
 
 
 class Figure(NamedTuple):
@@ -81,8 +56,19 @@ def fail(code, subject, sentence, source, inputs=(), formula="") -> Finding:
     return Finding(code, Severity.FAIL, subject, sentence, source, inputs, formula)
 
 
-def meets(code, subject, sentence, source, inputs=(), formula="") -> Finding:
-    """The value entered is met. The sentence says which value and whose."""
+def meets(code, subject, words, source, inputs=(), formula="", *, limit=None, more="") -> Finding:
+    """The value entered is met. The words say which value, without a stop; whose limit it is follows by itself.
+
+    Args:     limit: whose the limit is, where neither `LIMIT_OF` nor the source says it; "" where the words name it;
+              more: a sentence that stands behind the clause.
+    """
+    whose = limit if limit is not None else LIMIT_OF.get(code, source)
+    clause = f"within the entered limit ({whose})" if whose else "within the entered limit"
+    return Finding(code, Severity.MEETS, subject, f"{words}: {clause}.{more}", source, inputs, formula)
+
+
+def meets_in_words(code, subject, sentence, source, inputs=(), formula="") -> Finding:
+    """The value entered is met, in a sentence of its own that says whose limit it is."""
     return Finding(code, Severity.MEETS, subject, sentence, source, inputs, formula)
 
 
@@ -108,10 +94,11 @@ def missing(code: str, subject: str, what: str, owners: Iterable[str], source: S
     return Finding(code, Severity.MISSING, subject, sentence, source, (Figure(what, None),))
 
 
-def verdict(code, subject, passed: bool, good: str, bad: str, source, inputs=(), formula="") -> Finding:
-    """`meets` with the sentence `good`, or `fail` with the sentence `bad`."""
-    severity = Severity.MEETS if passed else Severity.FAIL
-    return Finding(code, severity, subject, good if passed else bad, source, inputs, formula)
+def verdict(code, subject, passed: bool, good: str, bad: str, source, inputs=(), formula="", *, limit=None):
+    """`meets` with the words `good`, or `fail` with the sentence `bad`."""
+    if passed:
+        return meets(code, subject, good, source, inputs, formula, limit=limit)
+    return fail(code, subject, bad, source, inputs, formula)
 
 
 def worst_severity(findings: Iterable[Finding]) -> Severity | None:

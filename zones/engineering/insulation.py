@@ -87,7 +87,7 @@ def check_insulation(circuit: str, kind: CircuitVoltage | None, reading_megohm: 
         return question(code, circuit, words, PRACTICE, inputs)
     return verdict(
         *(code, circuit, reading_megohm >= limit.least_megohm),
-        f"{reads}; {limit.least_megohm:g} megohm are required: within the entered limit ({IEC_60364_6}).",
+        f"{reads}; {limit.least_megohm:g} megohm are required",
         f"{reads}, below the {limit.least_megohm:g} megohm required. Do not energise: find the fault first.",
         *(IEC_60364_6, inputs, "least insulation resistance by kind of circuit"),
     )

@@ -21,9 +21,20 @@ from zones.engineering.detection_lines import (
     window_of,
     windows_of,
 )
-from zones.engineering.findings import Figure, Finding, counted, listed, missing, note, question, verdict
+from zones.engineering.findings import (
+    Figure,
+    Finding,
+    counted,
+    fail,
+    listed,
+    meets_in_words,
+    missing,
+    note,
+    question,
+    verdict,
+)
 from zones.engineering.quantities import questioned
-from zones.engineering.sources import DATA_SHEET, EN_54_2, EN_54_5, OHMS_LAW, PRACTICE, RECORD
+from zones.engineering.sources import DATA_SHEET, EN_54_2, EN_54_5, OHMS_LAW, PRACTICE
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 
 _FORMULA = (
@@ -162,7 +173,7 @@ def _normal_finding(line: DetectionLine, model: LineModel, practice: TradePracti
     words = f"{line.title}{draws} is {span_in_words(span)} at {line.origin_words}"
     return verdict(
         *("line.normal", line.name, windows_of(span, practice) == {WindowName.NORMAL}),
-        f"{words}; the normal range is {_range(low, high)}: within the entered limit ({PRACTICE}).",
+        f"{words}; the normal range is {_range(low, high)}",
         f"{words}; that leaves the normal range of {_range(low, high)}. Fit the resistor that "
         f"{line.origin_words} asks for, or fewer devices on this line.",
         *(PRACTICE, _figures(span, low, high), _FORMULA),
@@ -182,7 +193,7 @@ def _alarm_findings(line: DetectionLine, model: LineModel, practice: TradePracti
     findings = [
         verdict(
             *("line.alarm", line.name, inside),
-            f"{words}; the alarm range is {_range(low, high)}: within the entered limit ({PRACTICE}).",
+            f"{words}; the alarm range is {_range(low, high)}",
             f"{words}; {offender} leaves the alarm range of {_range(low, high)}. Use another alarm resistor "
             f"or set the range that the panel's maker gives.",
             *(PRACTICE, _figures(whole, low, high), _FORMULA),
@@ -209,13 +220,17 @@ def _apart_finding(line: DetectionLine, model: LineModel, normal: Span, alarm: S
     lower, upper = sorted((alarm, normal))
     limit = "" if pairs else f" A threshold of {_ohm(threshold_ohm(lower, upper))} parts normal from alarm."
     inputs = tuple(Figure(name, f"{span.low_ohm:.1f} to {span.high_ohm:.1f}", "ohm") for name, span in spans.items())
-    return verdict(
-        *("line.apart", line.name, not pairs),
-        f"Line {line.name}: short, alarm and normal do not overlap.{limit} Within the entered limits ({DATA_SHEET}).",
-        f"Line {line.name}: with tolerances at their worst, {listed(' and '.join(pair) for pair in pairs)} overlap. "
-        f"Use closer tolerances or another alarm resistor.",
-        *(OHMS_LAW, inputs, "threshold = geometric mean of the ends that face each other"),
+    formula = "threshold = geometric mean of the ends that face each other"
+    if pairs:
+        sentence = (
+            f"Line {line.name}: with tolerances at their worst, "
+            f"{listed(' and '.join(pair) for pair in pairs)} overlap. Use closer tolerances or another alarm resistor."
+        )
+        return fail("line.apart", line.name, sentence, OHMS_LAW, inputs, formula)
+    sentence = (
+        f"Line {line.name}: short, alarm and normal do not overlap.{limit} Within the entered limits ({DATA_SHEET})."
     )
+    return meets_in_words("line.apart", line.name, sentence, OHMS_LAW, inputs, formula)
 
 
 def _break_finding(line: DetectionLine, model: LineModel, practice: TradePractice) -> Finding:
@@ -227,7 +242,7 @@ def _break_finding(line: DetectionLine, model: LineModel, practice: TradePractic
     least_ohm = model.seen_ohm(LineState(break_before=joints - 1), Bound.LOW)
     return verdict(
         *("line.break", line.name, window_of(least_ohm, practice) == WindowName.OPEN),
-        f"Line {line.name}: a break at any of {joints} joints is seen as open: within the entered limit ({PRACTICE}).",
+        f"Line {line.name}: a break at any of {joints} joints is seen as open",
         f"Line {line.name}: a break after {line.devices[-1].name} looks like {_ohm(least_ohm)}, not open (above "
         f"{_ohm(practice.open_above_ohm)}): it would not be recognised reliably. Put fewer devices that draw "
         f"current on the line.",
@@ -241,8 +256,7 @@ def _short_finding(line: DetectionLine, model: LineModel, practice: TradePractic
     greatest_ohm = model.seen_ohm(LineState(short_before=joints - 1), Bound.HIGH)
     return verdict(
         *("line.short", line.name, window_of(greatest_ohm, practice) == WindowName.SHORT),
-        f"Line {line.name}: a short at any of {joints} joints is at most {_ohm(greatest_ohm)}, seen as short: within "
-        f"the entered limit ({PRACTICE}).",
+        f"Line {line.name}: a short at any of {joints} joints is at most {_ohm(greatest_ohm)}, seen as short",
         f"Line {line.name}: a short after {line.devices[-1].name} can look like {_ohm(greatest_ohm)}, not short "
         f"(below {_ohm(practice.short_below_ohm)}). Use a larger section or a shorter line.",
         *(EN_54_2, (Figure("greatest seen", round(greatest_ohm, 1), "ohm"),), _FORMULA),
@@ -262,8 +276,7 @@ def _removal_findings(line: DetectionLine, model: LineModel, practice: TradePrac
         findings.append(
             verdict(
                 *("line.removal", line.name, not unseen),
-                f"Line {line.name}: taking out any of {counted(len(heads), 'detector')} is seen as a fault: within the "
-                f"entered limit ({RECORD}).",
+                f"Line {line.name}: taking out any of {counted(len(heads), 'detector')} is seen as a fault",
                 f"Line {line.name}: taking out {listed(unseen)} is not seen as a fault. Use bases that interrupt "
                 f"the line, or devices that report their absence.",
                 *(EN_54_5, (Figure("detectors", len(heads)),), _FORMULA),

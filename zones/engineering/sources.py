@@ -5,7 +5,34 @@ here from memory: look into the document before relying on it. Tag "P" is common
 edit (see trade_practice.py). The years of editions stand here from memory.
 """
 
-from zones.engineering.findings import Source
+from dataclasses import dataclass
+
+HOW_KNOWN = {"S2": "second-hand", "M": "from memory"}  # the other tags need no such word
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Where a rule or figure comes from, with its edition.
+
+    `tag` as in the handbook: "S" published and seen, "S2" seen second-hand, "M" from memory,
+    "P" common practice (a firm can edit it), "calc" arithmetic or geometry.
+    """
+
+    document: str
+    edition: str = ""
+    clause: str = ""
+    tag: str = "calc"
+
+    def __str__(self) -> str:
+        words = f"{self.document}:{self.edition}" if self.edition else self.document
+        return f"{words}, {self.clause}" if self.clause else words
+
+    @property
+    def in_full(self) -> str:
+        """The source with how it is known, in words: "EN 54-4:1997, 5.3.1 b (second-hand)"."""
+        how = HOW_KNOWN.get(self.tag)
+        return f"{self} ({how})" if how else str(self)
+
 
 GEOMETRY = Source("Geometry", tag="calc")
 OHMS_LAW = Source("Ohm's law", tag="calc")
@@ -43,3 +70,19 @@ IEC_60364_6 = Source("IEC 60364-6", "2016", "insulation resistance", "S2")
 NFPA_92 = Source("NFPA 92", "2021", "axisymmetric plume", "M")
 BR_368 = Source("BR 368", "1999", "large-fire plume", "S2")
 EN_54_5 = Source("EN 54-5", "2017", "removal of a head is signalled", "S2")
+
+# Whose the limit is that a check keeps, where the finding rests on another source; `meets` says it.
+LIMIT_OF = {
+    "area.zone": DESIGN_ENTRY,
+    "cable.voltage": DATA_SHEET,
+    "cable.voltage_fire": DATA_SHEET,
+    "cable.voltage_fire_starting": DATA_SHEET,
+    "cable.voltage_starting": DATA_SHEET,
+    "consistency.circuit_end": RECORD,
+    "consistency.line_end": RECORD,
+    "consistency.zone": DESIGN_ENTRY,
+    "line.break": PRACTICE,
+    "line.removal": RECORD,
+    "line.short": PRACTICE,
+    "link.voltage": DATA_SHEET,
+}

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from zones.engineering.circuits import ActuatorCircuit
-from zones.engineering.findings import Figure, Finding, missing, question, verdict
+from zones.engineering.findings import Figure, Finding, fail, meets_in_words, missing, question, verdict
 from zones.engineering.quantities import check_optional, questioned, require_positive, rounded_down, rounded_up
 from zones.engineering.sources import DATA_SHEET, EN_12101_2_TIME, PRACTICE
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
@@ -174,8 +174,7 @@ def _output_finding(circuit: ActuatorCircuit) -> Finding | None:
     left_a, over_a = rounded_down(limit_a - total_a, 2), rounded_up(total_a - limit_a, 2)
     return verdict(
         *(code, circuit.name, total_a <= limit_a + 1e-9),
-        f"{circuit.name} takes {total_a:.2f} A of {limit_a:g} A, {left_a:g} A left: within the entered "
-        f"limit ({DATA_SHEET}).",
+        f"{circuit.name} takes {total_a:.2f} A of {limit_a:g} A, {left_a:g} A left",
         f"{circuit.name} takes {total_a:.2f} A, {over_a:g} A more than its output gives "
         f"({limit_a:g} A). Move actuators to another output.",
         *(DATA_SHEET, inputs, "sum of rated currents"),
@@ -218,7 +217,7 @@ def _simultaneous_finding(panel: str, now: Demand) -> Finding:
     return verdict(
         *("supply.panel", panel, now.left_a >= -1e-9),
         f"{panel}: all actuators together take {now.total_a:.2f} A{charger}, {left_a:g} A are left of "
-        f"{now.rated_a:g} A: within the entered limit ({DATA_SHEET}).",
+        f"{now.rated_a:g} A",
         f"{panel}: all actuators together take {now.total_a:.2f} A{charger}, {over_a:g} A more than the "
         f"supply gives ({now.rated_a:g} A). Fit a larger supply, or inhibit the charger while motors run, or "
         f"share the actuators with another panel.",
@@ -254,7 +253,7 @@ def _sequential_findings(
             f"{panel}: {max(available_a, 0):.2f} A are left for motors, but one output alone takes "
             f"{max(currents):.2f} A. Fit a larger supply or split that output."
         )
-        return [verdict(code, panel, False, "", sentence, DATA_SHEET, _figures(now))]
+        return [fail(code, panel, sentence, DATA_SHEET, _figures(now))]
     actuators = [one for circuit in circuits for one in circuit.actuators]
     for what, field in (("stroke", "stroke_mm"), ("speed", "speed_mm_per_s")):
         if owners := [one.name for one in actuators if getattr(one, field) is None]:
@@ -268,15 +267,16 @@ def _sequential_findings(
     inputs = (*_figures(now), Figure("groups", len(groups)), Figure("gap", supply.gap_s, "s"))
     moved = "1 group is" if len(groups) == 1 else f"{len(groups)} groups one after another are"
     words = f"{panel}: {moved} open after {rounded_up(total_s, 1):g} s"
-    late_s = rounded_up(total_s - limit_s, 1)
-    return [
-        verdict(
-            *(code, panel, total_s <= limit_s),
-            f"{words}, within the {limit_s:g} s entered ({EN_12101_2_TIME}): opening in sequence is "
-            "allowed, because all are open within the limit.",
-            f"{words}, {late_s:g} s beyond {limit_s:g} s. Opening in sequence is allowed only where all "
-            f"are open within the limit: fit a supply of {rounded_up(now.total_a, 1):g} A for all at once, or faster "
-            "actuators.",
-            *(EN_12101_2_TIME, inputs, "sum over groups of the slowest stroke time + gaps"),
+    formula = "sum over groups of the slowest stroke time + gaps"
+    if total_s <= limit_s:
+        sentence = (
+            f"{words}, within the {limit_s:g} s entered ({EN_12101_2_TIME}): opening in sequence is allowed, because "
+            "all are open within the limit."
         )
-    ]
+        return [meets_in_words(code, panel, sentence, EN_12101_2_TIME, inputs, formula)]
+    sentence = (
+        f"{words}, {rounded_up(total_s - limit_s, 1):g} s beyond {limit_s:g} s. Opening in sequence is allowed only "
+        f"where all are open within the limit: fit a supply of {rounded_up(now.total_a, 1):g} A for all at once, or "
+        "faster actuators."
+    )
+    return [fail(code, panel, sentence, EN_12101_2_TIME, inputs, formula)]

@@ -142,7 +142,7 @@ def _sum_finding(zone: SmokeZone, vents: Sequence[Vent], areas_m2: list[float]) 
     source = GEOMETRY if kind == AreaKind.GEOMETRIC else EN_12101_2_AREA
     return verdict(
         *("area.zone", zone.name, total_m2 >= wanted_m2 - 1e-9),
-        f"{has}, {wanted_m2:g} m² are required: within the entered limit ({DESIGN_ENTRY}).",
+        f"{has}, {wanted_m2:g} m² are required",
         f"{has}, {short_m2:g} m² less than the {wanted_m2:g} m² required. Use a longer stroke where the frame "
         f"allows it, or another vent.",
         *(source, inputs, _FORMULA[kind]),

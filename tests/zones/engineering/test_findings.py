@@ -78,8 +78,23 @@ def test_wherever_a_basis_or_a_figure_of_practice_names_a_standard_its_edition_s
 
 @pytest.mark.parametrize("passed", [True, False])
 def test_a_verdict_has_one_of_two_sentences(passed):
-    finding = verdict("a.b", "x", passed, "Good.", "Bad.", SOURCE)
-    assert (finding.severity, finding.sentence) == ((Severity.MEETS, "Good.") if passed else (Severity.FAIL, "Bad."))
+    finding = verdict("a.b", "x", passed, "It is 5 V", "Bad.", SOURCE)
+    good = "It is 5 V: within the entered limit (EN 12101-10:2005, 6.2.2)."
+    assert (finding.severity, finding.sentence) == ((Severity.MEETS, good) if passed else (Severity.FAIL, "Bad."))
+
+
+def test_what_is_met_says_whose_limit_it_is_by_its_code():
+    """Ohm's law says what voltage comes, the data sheet how little may come."""
+    found = meets("link.voltage", "x", "It is 20 V", sources.OHMS_LAW, more=" No more.")
+    assert found.sentence == "It is 20 V: within the entered limit (data sheet). No more."
+    assert found.source is sources.OHMS_LAW
+
+
+@pytest.mark.parametrize("limit, clause", [("EN 54", " (EN 54)"), ("", "")])
+def test_a_check_may_say_itself_whose_limit_it_is(limit, clause):
+    assert (
+        meets("a.b", "x", "It is 5 V", SOURCE, limit=limit).sentence == f"It is 5 V: within the entered limit{clause}."
+    )
 
 
 @pytest.mark.parametrize(

@@ -93,9 +93,10 @@ def _staggered(figures, circuits, practice):
         verdict(
             *("supply.stagger", SUPPLY, time_s <= limit_s),
             f"{words}, {rounded_down(max(limit_s - time_s, 0), 1):g} s inside the {limit_s:g} s entered "
-            f"({EN_12101_2_TIME}): within the entered limit.",
+            f"({EN_12101_2_TIME})",
             f"{words}, {late_s:g} s beyond {limit_s:g} s. Shorten the time between starts, or use faster actuators.",
             *(EN_12101_2_TIME, inputs, "time = stroke / speed + (actuators - 1) × time between two starts"),
+            limit="",  # the words name it
         )
     ]
 

@@ -6,7 +6,8 @@ Edges are cores (with both ends on terminals, not spare) and links. An end of li
 from collections import defaultdict, deque
 from dataclasses import dataclass, field
 
-from zones.engineering.findings import Figure, Finding, Severity, Source
+from zones.engineering.findings import Figure, Finding, Severity
+from zones.engineering.sources import Source
 from zones.engineering.wiring.wired_panel import (
     WiredCable,
     WiredCore,
