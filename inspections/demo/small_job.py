@@ -12,7 +12,7 @@ from datetime import datetime, time, timedelta
 from django.utils import timezone
 
 from inspections.demo.scenario import SMALL_JOB
-from zones.engineering.wiring.pattern_texts import LINK_CALL_POINT, TWO_CORE_ACTUATOR
+from zones.engineering.pattern_texts import LINK_CALL_POINT, TWO_CORE_ACTUATOR
 from zones.models import (
     ActuatorCircuit,
     Cable,

@@ -9,8 +9,8 @@ from django import forms
 from inspections.models import SettingFound, Severity
 from inspections.models.defects import SEVERITY_MEANING
 from inspections.settings_found.found import SettingAnswer
-from inspections.visits.forms.answers import PlainTextField
 from sites_registry.forms.base import RegisterForm
+from sites_registry.forms.sent import PlainTextField
 from zones.engineering.access_codes import faults_of_setting
 
 Answer = SettingFound.Answer

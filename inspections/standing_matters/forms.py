@@ -3,8 +3,8 @@
 from django import forms
 
 from inspections.standing_matters.matters import MOST_SHOWN
-from inspections.visits.forms.answers import PlainTextField
 from sites_registry.forms.base import RegisterForm
+from sites_registry.forms.sent import PlainTextField
 
 
 class AcceptForm(RegisterForm):

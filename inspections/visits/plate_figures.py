@@ -3,13 +3,11 @@
 from collections.abc import Mapping
 from datetime import timedelta
 
-from django import forms
-
 from inspections.models import Outcome
 from inspections.models.protocols import number_text
 from inspections.test_points.counting import bring_up_to_date
 from inspections.test_points.limits import with_figures
-from inspections.visits.forms.answers import ReadingField
+from inspections.visits.sent_answers import typed_reading
 from zones.engineering.readings.rule import Level
 from zones.units.plate_figures import PlateFigureRefused, take_plate_figure
 
@@ -37,10 +35,7 @@ def take_figures(*, visit, point, points, figures, read_by, read_at):
 
 
 def _number(asked, text):
-    try:
-        number = ReadingField().clean(str(text))
-    except forms.ValidationError:
-        number = None
+    number = typed_reading(str(text))
     if number is None:
         words = f"{asked.label.capitalize()}: '{str(text)[:30]}' is no number. Write plain digits, such as 0.8."
         raise PlateFigureRefused(words, field="figures")

@@ -18,8 +18,8 @@ from inspections.test_points.counting import answers_left, bring_up_to_date, ope
 from inspections.test_points.limits import LimitsHere
 from inspections.visits.actuators_found import record_actuators_found
 from inspections.visits.clocks import moment_of, sighting_of
-from inspections.visits.forms.answers import BIGGEST_ID, AnswerForm, DefectAnswerForm, first_sentence
 from inspections.visits.plate_figures import take_figures
+from inspections.visits.sent_answers import BIGGEST_ID, typed_answer, typed_defect
 from zones.engineering.readings.rule import Level
 from zones.units.plate_figures import PlateFigureRefused
 
@@ -126,13 +126,12 @@ class _Taking:
     def _take(self, answer):
         if not isinstance(answer, Mapping):
             raise _Refusal("This answer could not be read. Enter it again.")
-        form = AnswerForm(answer)
-        form.is_valid()
-        if earlier := self.taken.get(form.cleaned_data.get("client_uuid")):
-            return self._already(earlier, form.cleaned_data.get("test_point"))
-        if form.errors:
-            raise _Refusal(first_sentence(form), next(iter(form.errors)))
-        cleaned = form.cleaned_data
+        sent = typed_answer(answer)
+        cleaned = sent.fields
+        if earlier := self.taken.get(cleaned.get("client_uuid")):
+            return self._already(earlier, cleaned.get("test_point"))
+        if sent.fault:
+            raise _Refusal(sent.fault, sent.faulty_field)
         point = self.points.get(cleaned["test_point"])
         if point is None:
             raise _Refusal(f"Test point {cleaned['test_point']} is not on {str(self.visit).lower()}.", "test_point")
@@ -289,10 +288,10 @@ def _check_plain_pass(reading, point):
 
 def _defect_details(answer):
     given = answer.get("defect")
-    form = DefectAnswerForm(given if isinstance(given, Mapping) else {})
-    if not form.is_valid():
-        raise _Refusal(first_sentence(form), next(iter(form.errors)))
-    return form.cleaned_data
+    sent = typed_defect(given if isinstance(given, Mapping) else {})
+    if sent.fault:
+        raise _Refusal(sent.fault, sent.faulty_field)
+    return sent.fields
 
 
 def _known(answer):

@@ -9,7 +9,7 @@ from tests import builders
 from tests.browser.conftest import DESK
 from tests.zones.installations import make_models
 from zones.engineering.findings import Severity
-from zones.engineering.wiring.pattern_texts import LINK_CALL_POINT, TWO_CORE_ACTUATOR
+from zones.engineering.pattern_texts import LINK_CALL_POINT, TWO_CORE_ACTUATOR
 from zones.models import ControlPanel
 from zones.wiring.check import findings_of_wiring
 

@@ -5,6 +5,7 @@ A kind is added here and nowhere else; what each fact means says `KindFacts`. Le
 standard words of the trade, from memory. What papers a hand-over needs is common practice.
 """
 
+from zones.engineering import pattern_texts as texts
 from zones.engineering.cause_and_effect.rules import InputKind
 from zones.engineering.detection_lines import LineRole
 from zones.engineering.kind_facts import (
@@ -17,7 +18,6 @@ from zones.engineering.kind_facts import (
     Symbol,
     table_of,
 )
-from zones.engineering.wiring import pattern_texts as texts
 
 ANY_BUT_A_CIRCUIT = (Run.LINE, Run.LINK, Run.INPUT)
 

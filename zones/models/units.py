@@ -11,7 +11,6 @@ from sites_registry.folded import Folded
 from sites_registry.history import kept_history
 from sites_registry.models import Building, Person
 from zones.models.kinds import with_article
-from zones.models.positions import Position
 from zones.models.product_models import Maker, ProductModel
 from zones.models.visibility import BuildingBoundQuerySet
 
@@ -120,7 +119,7 @@ class FittingQuerySet(BuildingBoundQuerySet):
 class Fitting(models.Model):
     """A unit at a position, from a date to a date."""
 
-    position = models.ForeignKey(Position, models.PROTECT, related_name="fittings")
+    position = models.ForeignKey("zones.Position", models.PROTECT, related_name="fittings")
     unit = models.ForeignKey(Unit, models.PROTECT, related_name="fittings")
     fitted_on = models.DateField()
     removed_on = models.DateField(null=True, blank=True)

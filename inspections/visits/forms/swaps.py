@@ -2,8 +2,8 @@
 
 from django import forms
 
-from inspections.visits.forms.answers import PlainTextField
 from sites_registry.forms.base import RegisterForm
+from sites_registry.forms.sent import PlainTextField
 from zones.models import ProductModel
 from zones.units.forms.units import way_to_propose
 

@@ -12,7 +12,7 @@ from tests import builders
 from tests.zones.engineering.wiring.small_job import PANEL
 from tests.zones.installations import FIGURES
 from zones.cause_and_effect.edits import add_usual_rules
-from zones.engineering.wiring.pattern_texts import TWO_CORE_ACTUATOR
+from zones.engineering.pattern_texts import TWO_CORE_ACTUATOR
 from zones.models import (
     CoreEnd,
     DataLink,

@@ -10,7 +10,7 @@ from tests import builders
 from tests.zones.installations import make_models
 from tests.zones.small_systems.small_system_answers import answers
 from zones.engineering.findings import Severity
-from zones.engineering.wiring.pattern_texts import LINK_CALL_POINT, TWO_CORE_ACTUATOR
+from zones.engineering.pattern_texts import LINK_CALL_POINT, TWO_CORE_ACTUATOR
 from zones.models import Cable, DataLink, EndElement, InputPort
 from zones.small_systems.descriptions import small_systems
 from zones.small_systems.forms import SmallSystemForm

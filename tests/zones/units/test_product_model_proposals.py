@@ -4,7 +4,7 @@ import pytest
 from django.urls import reverse
 
 from tests import builders
-from zones.engineering.wiring.pattern_texts import LINK_CALL_POINT, TWO_CORE_ACTUATOR
+from zones.engineering.pattern_texts import LINK_CALL_POINT, TWO_CORE_ACTUATOR
 from zones.engineering.wiring.patterns import read_pattern
 from zones.models import DeviceKind, ProductModel
 from zones.units.pattern_starts import pattern_starts

@@ -4,8 +4,8 @@ import pytest
 from django.core.exceptions import ValidationError
 
 from tests import builders
+from zones.engineering.pattern_texts import LINK_CALL_POINT, TWO_CORE_ACTUATOR
 from zones.engineering.wiring.checks import check_wiring
-from zones.engineering.wiring.pattern_texts import LINK_CALL_POINT, TWO_CORE_ACTUATOR
 from zones.models import CoreEnd, DataLink, EndElement, InputPort
 from zones.units.patterns import use_device_pattern, use_panel_pattern
 from zones.wiring.loops import LoopOptions, loop_input_ports, loop_run

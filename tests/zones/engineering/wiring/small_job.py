@@ -9,7 +9,7 @@ line of the panel, a rain sensor on a monitored input. Mains with earth to the b
 """
 
 from tests.zones.engineering.wiring.examples import device
-from zones.engineering.wiring.pattern_texts import TWO_CORE_ACTUATOR
+from zones.engineering.pattern_texts import TWO_CORE_ACTUATOR
 from zones.engineering.wiring.wired_panel import (
     EndElement,
     Link,

@@ -1,30 +1,21 @@
-"""One answer at a test point, as a phone sends it: typed, checked, told in a sentence what is wrong."""
+"""One answer at a test point, as a phone sends it: typed, checked, said in a sentence what is wrong.
+
+These forms have no page: they are the types of what comes as JSON.
+"""
 
 import re
+from dataclasses import dataclass
 from decimal import Decimal
 
 from django import forms
 
 from inspections.models import Outcome, Severity
+from sites_registry.forms.sent import PlainTextField
 
 _READING = re.compile(r"-?[0-9]{1,9}([.,][0-9]{1,3})?")
 BIGGEST_ID = 2**63 - 1  # beyond it SQLite raises instead of finding nothing
 
 MOST_OFFSET_MS = 100 * 366 * 24 * 60 * 60 * 1000  # a hundred years: a phone whose clock was never set
-
-
-class PlainTextField(forms.CharField):
-    """A text that every database can store: JSON may carry half a surrogate pair."""
-
-    def to_python(self, value):
-        if value not in self.empty_values and not isinstance(value, str):
-            raise forms.ValidationError("Send a text here.")
-        text = super().to_python(value)
-        try:
-            text.encode()
-        except UnicodeEncodeError:
-            raise forms.ValidationError("Take out the characters that cannot be stored.") from None
-        return text
 
 
 class ReadingField(forms.CharField):
@@ -64,7 +55,7 @@ class MomentField(forms.DateTimeField):
         return moment
 
 
-class AnswerForm(forms.Form):
+class _Answer(forms.Form):
     """One answer at a test point. Whether it fits the point is judged by `services.results`."""
 
     client_uuid = forms.UUIDField(error_messages={"invalid": "The answer carries no valid identifier. Enter it again."})
@@ -82,7 +73,7 @@ class AnswerForm(forms.Form):
     closes_fails = forms.BooleanField(required=False)
 
 
-class DefectAnswerForm(forms.Form):
+class _DefectOfAnswer(forms.Form):
     """What a fail says of the defect it opens."""
 
     severity = forms.ChoiceField(
@@ -99,7 +90,40 @@ class DefectAnswerForm(forms.Form):
     told_to = PlainTextField(required=False, max_length=200)
 
 
-def first_sentence(form):
+@dataclass(frozen=True, slots=True)
+class SentAnswer:
+    """What was sent, typed: `fields` that could be read, and the first fault with its field, "" where there is none."""
+
+    fields: dict
+    fault: str = ""
+    faulty_field: str = ""
+
+
+def typed_answer(answer):
+    """One answer of a batch, a mapping as JSON gives it."""
+    return _typed(_Answer(answer))
+
+
+def typed_defect(defect):
+    """What a fail says of the defect it opens."""
+    return _typed(_DefectOfAnswer(defect))
+
+
+def typed_reading(text):
+    """A Decimal; None for what is no number that can be kept."""
+    try:
+        return ReadingField().clean(text)
+    except forms.ValidationError:
+        return None
+
+
+def _typed(form):
+    if form.is_valid():
+        return SentAnswer(form.cleaned_data)
+    return SentAnswer(form.cleaned_data, _first_sentence(form), next(iter(form.errors)))
+
+
+def _first_sentence(form):
     """The first thing wrong with a form, naming its field where the message does not."""
     name, errors = next(iter(form.errors.items()))
     message = errors[0]
