@@ -7,6 +7,7 @@ from django.core.files.base import ContentFile
 from django.db import transaction
 from django.utils import timezone
 
+from inspections.certificates.document import certificate_pdf
 from inspections.certificates.statements import statement_of
 from inspections.models import Certificate, Visit, VisitKind
 from inspections.standing_matters.matters import what_stands
@@ -166,8 +167,6 @@ def revoke_certificate(*, certificate, revoked_by, reason):
 
 def keep_pdf(certificate):
     """Compose the PDF from the frozen statement and keep it; done after the commit, and again if it is missing."""
-    from inspections.certificates.document import certificate_pdf
-
     if not is_pdf_kept(certificate):
         before = certificate.pdf.name or ""
         certificate.pdf.save(f"{certificate.number}.pdf", ContentFile(certificate_pdf(certificate)), save=False)
