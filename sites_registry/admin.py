@@ -64,7 +64,6 @@ class PersonAdmin(RecordAdmin):
 
     def save_model(self, request, obj, form, change):
         obj.email = obj.email.lower()
-        obj.row_version += 1  # somebody may have the office's page open
         super().save_model(request, obj, form, change)
 
 

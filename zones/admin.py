@@ -16,12 +16,6 @@ class SupportAdmin(SimpleHistoryAdmin):
     def has_delete_permission(self, request, obj=None):
         return False
 
-    def save_model(self, request, obj, form, change):
-        """Count the version up, so that somebody with the record open in the register is told."""
-        if change and hasattr(obj, "row_version"):
-            obj.row_version += 1
-        super().save_model(request, obj, form, change)
-
 
 @admin.register(Maker)
 class MakerAdmin(admin.ModelAdmin):

@@ -226,7 +226,6 @@ def _confirm_entry(fitting, result):
     for entry in entries.filter(position=None) if fitting.position.data_link_id else ():
         entry.position, entry.confirmed_how = fitting.position, LinkEntry.ConfirmedBy.OPERATING
         entry.confirmed_by, entry.confirmed_at = result.recorded_by, result.seen_at
-        entry.row_version += 1
         entry.full_clean()
         entry.save()
 

@@ -36,7 +36,6 @@ def open_defect(*, result, severity, description, interim_measure="", told_to=""
         first = in_order_of_sight([defect.found_by_result, result])[0]
         if str(defect.found_by_result.client_uuid) not in (result.known_results or ()):
             details = _worse_and_both(defect, details)
-        defect.row_version += 1
         defect._change_reason = result.correction_reason or "Found again at the same test point"
     for name, value in details.items():
         setattr(defect, name, value)
@@ -69,7 +68,6 @@ def open_again(result):
     closed = Defect.objects.select_for_update().filter(closed_by_result__test_point=result.test_point_id)
     for defect in closed:
         defect.closed_at, defect.closed_by_result, defect.closing_note = None, None, ""
-        defect.row_version += 1
         defect._history_user = result.recorded_by
         defect._change_reason = f"The pass that closed it was corrected: {result.get_outcome_display()}"
         defect.save()
@@ -119,7 +117,6 @@ def _set_closed(defect, result, note):
     defect.closed_at, defect.closed_by_result, defect.closing_note = result.seen_at, result, note[:400]
     # Two phones can be seconds apart even when corrected.
     defect.closed_at = max(defect.closed_at, defect.found_at)
-    defect.row_version += 1
     defect._history_user = result.recorded_by
     defect._change_reason = note or "Closed by a passing result"
     defect.save()
@@ -150,7 +147,6 @@ def open_setting_defect(*, entry, severity):
             found_at=entry.recorded_at, found_by=entry.recorded_by,
         )  # fmt: skip
     else:
-        defect.row_version += 1
         defect.closed_at, defect.closed_by_setting, defect.closing_note = None, None, ""
         defect._change_reason = f"Found again on {entry.visit}"
     defect.severity, defect.description = severity, _setting_words(entry)
@@ -200,6 +196,5 @@ def settle_setting_defect(entry, *, is_put_right):
         defect._change_reason = "The answer that closed it was corrected: not seen"
     else:
         return
-    defect.row_version += 1
     defect._history_user = entry.recorded_by
     defect.save()

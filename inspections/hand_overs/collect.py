@@ -232,7 +232,6 @@ def confirm_receipt(*, hand_over, by):
     job = Job.objects.select_for_update(of=("self",)).get(pk=hand_over.job_id)
     if job.closed_on is None and job.receipt_signed_on is None:
         job.receipt_signed_by, job.receipt_signed_on = by.full_name[:120], timezone.localdate()
-        job.row_version += 1
         job._change_reason = f"{hand_over} confirmed"
         job.full_clean()
         job.save()

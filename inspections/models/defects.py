@@ -12,6 +12,7 @@ from inspections.models.test_points import Result
 from inspections.models.visits import Visit
 from sites_registry.history import kept_history
 from sites_registry.models import Building, Person
+from sites_registry.models.versioned import Versioned
 from sites_registry.states import key_and_word
 from zones.models import Position
 from zones.models.visibility import BuildingBoundQuerySet
@@ -81,7 +82,7 @@ class DefectQuerySet(BuildingBoundQuerySet):
         )
 
 
-class Defect(models.Model):
+class Defect(Versioned):
     """Something wrong in the building, from the visit that found it to the result that closed it."""
 
     building = models.ForeignKey(Building, models.PROTECT, related_name="defects")
@@ -107,7 +108,6 @@ class Defect(models.Model):
         SettingFound, models.PROTECT, null=True, blank=True, related_name="defects_closed", editable=False
     )
     closing_note = models.CharField(max_length=400, blank=True, editable=False)
-    row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = DefectQuerySet.as_manager()
     history = kept_history()

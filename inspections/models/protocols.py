@@ -5,6 +5,7 @@ from django.db.models import F, Q
 from django.urls import reverse
 
 from sites_registry.history import kept_history
+from sites_registry.models.versioned import Versioned
 from sites_registry.states import key_and_word
 from zones.engineering.hazards import EVERY_HAZARDS_TEXT, hazards_in, precautions
 from zones.engineering.line_check import kohm_figure
@@ -81,7 +82,7 @@ class ProtocolQuerySet(FirmQuerySet):
         return self.filter(state=Protocol.State.PUBLISHED).order_by("kind", "-version")
 
 
-class Protocol(models.Model):
+class Protocol(Versioned):
     """One version of the checks of a kind of visit. Published versions never change; a change is a new version."""
 
     class State(models.TextChoices):
@@ -98,7 +99,6 @@ class Protocol(models.Model):
     standard_edition = models.PositiveSmallIntegerField(
         default=0, editable=False, help_text="Edition of the standard protocol that it is; 0: the office's own."
     )
-    row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = ProtocolQuerySet.as_manager()
     history = kept_history()
@@ -128,7 +128,7 @@ class ProtocolCheckQuerySet(models.QuerySet):
         return self.filter(protocol__in=Protocol.objects.visible_to(user))
 
 
-class ProtocolCheck(CarriesHazards):
+class ProtocolCheck(Versioned, CarriesHazards):
     """One check that a protocol asks of the positions of a kind."""
 
     class AskedOf(models.TextChoices):
@@ -156,7 +156,6 @@ class ProtocolCheck(CarriesHazards):
     )  # fmt: skip
     limit_source = models.CharField("source of the limits", max_length=200, blank=True)
     is_reading_required = models.BooleanField("reading required", default=False)
-    row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = ProtocolCheckQuerySet.as_manager()
     history = kept_history()

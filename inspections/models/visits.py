@@ -8,6 +8,7 @@ from django.urls import reverse
 from inspections.models.protocols import Protocol, VisitKind
 from sites_registry.history import kept_history
 from sites_registry.models import Building, Job, Person
+from sites_registry.models.versioned import Versioned
 from sites_registry.states import key_and_word
 from zones.models.visibility import BuildingBoundQuerySet
 
@@ -41,7 +42,7 @@ class VisitQuerySet(BuildingBoundQuerySet):
         return self.select_related("building__client", "engineer", "job")
 
 
-class Visit(models.Model):
+class Visit(Versioned):
     """One attendance: commissioning, periodic inspection, remedial work."""
 
     class State(models.TextChoices):
@@ -70,7 +71,6 @@ class Visit(models.Model):
     witness = models.CharField(max_length=120, blank=True)
     instruments = models.TextField(max_length=1000, blank=True, help_text="Serial and calibration due of each.")
     notes = models.TextField(max_length=4000, blank=True)
-    row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = VisitQuerySet.as_manager()
     history = kept_history()

@@ -141,13 +141,11 @@ def publish_protocol(*, protocol, published_on=None):
     for former in versions.values():
         if former.state == Protocol.State.PUBLISHED:
             former.state = Protocol.State.WITHDRAWN
-            former.row_version += 1
             former._change_reason = f"Version {protocol.version} published"
-            former.save(update_fields=["state", "row_version"])
+            former.save(update_fields=["state"])
     protocol.state = Protocol.State.PUBLISHED
     protocol.published_on = published_on or timezone.localdate()
-    protocol.row_version += 1
-    protocol.save(update_fields=["state", "published_on", "row_version"])
+    protocol.save(update_fields=["state", "published_on"])
     return protocol
 
 

@@ -24,7 +24,6 @@ def record_actuators_found(point):
     if circuit.found_actuators == result.reading:
         return None
     circuit.found_actuators = int(result.reading)
-    circuit.row_version += 1
     circuit._history_user = result.recorded_by
     circuit._change_reason = f"Found by the panel, {point.visit}"
     circuit.save()

@@ -85,7 +85,6 @@ def start_visit(*, visit, started_by, started_at=None):
     visit.state, visit.protocol = Visit.State.UNDER_WAY, protocol
     visit.started_at = started_at or timezone.now()
     visit.engineer = visit.engineer or started_by
-    visit.row_version += 1
     visit.save()
     ask_of_positions(visit, positions)
     if visit.kind == VisitKind.COMMISSIONING:
@@ -137,7 +136,6 @@ def finish_visit(*, visit, finished_by, finished_at=None):
     if missing:
         raise NotFinishable(missing)
     visit.state, visit.finished_at = Visit.State.FINISHED, finished_at or timezone.now()
-    visit.row_version += 1
     visit._history_user = finished_by
     visit.save()
     return visit
@@ -154,7 +152,6 @@ def call_off_visit(*, visit, reason, called_off_by):
     if not reason.strip():
         raise VisitRefused("Say why the visit is called off.")
     visit.state, visit.called_off_reason = Visit.State.CALLED_OFF, reason.strip()
-    visit.row_version += 1
     visit._change_reason = visit.called_off_reason
     visit._history_user = called_off_by
     visit.full_clean()

@@ -175,9 +175,9 @@ class RegisterModelForm(forms.ModelForm):
 
     @transaction.atomic
     def save(self, commit=True):
-        """Save, counting the version up. Call inside `transaction.atomic` with the row read for update."""
+        """Save on top of what is stored now. Call inside `transaction.atomic` with the row read for update."""
         if "seen_version" in self.fields:
-            self.instance.row_version = self.stored.row_version + 1
+            self.instance.row_version = self.stored.row_version
         return super().save(commit)
 
 

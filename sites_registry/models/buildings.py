@@ -10,6 +10,7 @@ from sites_registry.access import STAFF_ROLES, Role
 from sites_registry.history import kept_history
 from sites_registry.models.clients import Client
 from sites_registry.models.people import Person
+from sites_registry.models.versioned import Versioned
 
 
 class BuildingQuerySet(models.QuerySet):
@@ -28,7 +29,7 @@ class BuildingQuerySet(models.QuerySet):
         return self.select_related("client")
 
 
-class Building(models.Model):
+class Building(Versioned):
     """A building with natural smoke control."""
 
     class Use(models.TextChoices):
@@ -84,7 +85,6 @@ class Building(models.Model):
     managers = models.ManyToManyField(
         Person, blank=True, related_name="buildings", limit_choices_to={"role": "manager"}
     )
-    row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = BuildingQuerySet.as_manager()
     history = kept_history(m2m_fields=[managers])

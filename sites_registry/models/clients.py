@@ -6,6 +6,7 @@ from django.urls import reverse
 
 from sites_registry.access import STAFF_ROLES, Role
 from sites_registry.history import kept_history
+from sites_registry.models.versioned import Versioned
 
 
 class ClientQuerySet(models.QuerySet):
@@ -20,7 +21,7 @@ class ClientQuerySet(models.QuerySet):
         return self.none()
 
 
-class Client(models.Model):
+class Client(Versioned):
     """A firm or body that owns or runs buildings."""
 
     name = models.CharField(max_length=120)
@@ -37,7 +38,6 @@ class Client(models.Model):
         "agreed call-out time (h)", null=True, blank=True, help_text="From report to attendance, by contract."
     )
     notes = models.TextField(max_length=4000, blank=True)
-    row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = ClientQuerySet.as_manager()
     history = kept_history()
@@ -64,7 +64,7 @@ class ContactQuerySet(models.QuerySet):
         return self.filter(client__in=Client.objects.visible_to(user))
 
 
-class Contact(models.Model):
+class Contact(Versioned):
     """Somebody at a client."""
 
     client = models.ForeignKey(Client, models.PROTECT, related_name="contacts")
@@ -73,7 +73,6 @@ class Contact(models.Model):
     email = models.EmailField("e-mail", blank=True)
     phone = models.CharField(max_length=40, blank=True)
     language = models.CharField(max_length=40, blank=True)
-    row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = ContactQuerySet.as_manager()
     history = kept_history()

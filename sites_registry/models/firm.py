@@ -5,9 +5,10 @@ from django.db.models import Q
 from django.urls import reverse
 
 from sites_registry.history import kept_history
+from sites_registry.models.versioned import Versioned
 
 
-class Firm(models.Model):
+class Firm(Versioned):
     """The firm that keeps this register."""
 
     name = models.CharField(max_length=120, default="The contracting firm")
@@ -20,7 +21,6 @@ class Firm(models.Model):
     due_soon_days = models.PositiveSmallIntegerField(
         "due soon means within (days)", default=30, help_text="Common practice; the firm decides."
     )
-    row_version = models.PositiveIntegerField(default=0, editable=False)
 
     history = kept_history()
 

@@ -9,6 +9,7 @@ from sites_registry.access import STAFF_ROLES
 from sites_registry.history import kept_history
 from sites_registry.models.buildings import Building
 from sites_registry.models.people import Person
+from sites_registry.models.versioned import Versioned
 
 
 class JobQuerySet(models.QuerySet):
@@ -26,7 +27,7 @@ class JobQuerySet(models.QuerySet):
         return self.select_related("building__client")
 
 
-class Job(models.Model):
+class Job(Versioned):
     """An order of work: new installation, extension, take-over, remedial work or service."""
 
     class Kind(models.TextChoices):
@@ -54,7 +55,6 @@ class Job(models.Model):
     closed_on = models.DateField(null=True, blank=True, editable=False)
     receipt_signed_by = models.CharField("papers received by", max_length=120, blank=True)
     receipt_signed_on = models.DateField("papers received on", null=True, blank=True)
-    row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = JobQuerySet.as_manager()
     history = kept_history()
@@ -85,7 +85,7 @@ class VariationQuerySet(models.QuerySet):
         return self.filter(removed_on=None)
 
 
-class Variation(models.Model):
+class Variation(Versioned):
     """An agreed departure from the standard named by the client: what, why, agreed by whom, when."""
 
     building = models.ForeignKey(Building, models.PROTECT, related_name="variations")
@@ -95,7 +95,6 @@ class Variation(models.Model):
     agreed_by = models.CharField(max_length=200)
     agreed_on = models.DateField()
     removed_on = models.DateField("no longer stands since", null=True, blank=True)
-    row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = VariationQuerySet.as_manager()
     history = kept_history()
@@ -122,7 +121,7 @@ class HandedOverDocumentQuerySet(models.QuerySet):
         return self.filter(job__in=Job.objects.visible_to(user))
 
 
-class HandedOverDocument(models.Model):
+class HandedOverDocument(Versioned):
     """One paper given to the client at the end of a job."""
 
     class Kind(models.TextChoices):
@@ -143,7 +142,6 @@ class HandedOverDocument(models.Model):
     language = models.CharField(max_length=40, default="English")
     handed_over_on = models.DateField(default=timezone.localdate)
     handed_over_to = models.CharField(max_length=120)
-    row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = HandedOverDocumentQuerySet.as_manager()
     history = kept_history()

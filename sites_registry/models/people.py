@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from sites_registry.access import Role
 from sites_registry.history import kept_history
+from sites_registry.models.versioned import Versioned
 
 
 class PersonQuerySet(models.QuerySet):
@@ -51,7 +52,7 @@ class PersonManager(BaseUserManager.from_queryset(PersonQuerySet)):
         return self.create_user(email, password, **fields)
 
 
-class Person(AbstractBaseUser, PermissionsMixin):
+class Person(Versioned, AbstractBaseUser, PermissionsMixin):
     """Somebody with a log-in; the role decides what opens."""
 
     email = models.EmailField("e-mail", max_length=254, unique=True)
@@ -65,10 +66,11 @@ class Person(AbstractBaseUser, PermissionsMixin):
     is_active = models.BooleanField("can log in", default=True)
     is_staff = models.BooleanField("support access", default=False)
     joined_at = models.DateTimeField(default=timezone.now, editable=False)
-    row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = PersonManager()
     history = kept_history(excluded_fields=["password", "last_login"])
+
+    uncounted_fields = frozenset({"last_login", "password"})  # logging in is no edit
 
     USERNAME_FIELD = "email"
     REQUIRED_FIELDS = ["full_name"]

@@ -87,7 +87,6 @@ def open_job_again(*, job):
 
 
 def _store(job, reason):
-    job.row_version += 1
     job._change_reason = reason
     job.full_clean()
     job.save()

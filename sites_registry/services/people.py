@@ -166,7 +166,6 @@ def change_person(*, person, changed_by, **changes):
     for name, value in changes.items():
         setattr(person, name, value)
     person.email = person.email.strip().lower()
-    person.row_version += 1
     person.full_clean(exclude=["password"])
     person.save()
     if was_manager and person.role != Role.MANAGER:

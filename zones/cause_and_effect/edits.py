@@ -66,7 +66,6 @@ def _set_rule(there, panel, cause, target, effect, how):
     rule.effect = effect
     for name, value in how.items():
         setattr(rule, name, value)
-    rule.row_version += 1
     rule.full_clean()
     rule.save()
     return rule

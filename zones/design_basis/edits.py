@@ -20,7 +20,6 @@ def set_practice(*, name, value):
         raise ValidationError({"value": str(error)}) from error
     record = rows.get(name) or PracticeValue(name=name)
     record.value = text
-    record.row_version += 1
     record.full_clean()
     record.save()
     return record

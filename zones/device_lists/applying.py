@@ -102,7 +102,8 @@ class _Applying:
         renamed = []
         for number, name in names.items():
             if zone := self.known.zones.get(number):
-                zone.name, zone.row_version = name, zone.row_version + 1
+                zone.name = name
+                zone.count_change()
                 renamed.append(zone)
         self._update(SmokeZone, renamed, ["name", "row_version"])
         self.known.zones.update({zone.number: zone for zone in self._create(SmokeZone, new)})
@@ -151,7 +152,7 @@ class _Applying:
     def _change_positions(self, plans):
         changed = {"row_version"}
         for plan in plans:
-            plan.position.row_version += 1
+            plan.position.count_change()
             for attribute, name in plan.fields.items():
                 setattr(plan.position, attribute, self._record_of(attribute, name))
                 changed.add(attribute)
@@ -181,7 +182,8 @@ class _Applying:
         changed = []
         for unit in units:
             if unit.batch and unit.batch != unit.unit.batch:
-                unit.unit.batch, unit.unit.row_version = unit.batch, unit.unit.row_version + 1
+                unit.unit.batch = unit.batch
+                unit.unit.count_change()
                 changed.append(unit.unit)
         self._update(Unit, changed, ["batch", "row_version"])
 

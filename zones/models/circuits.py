@@ -4,6 +4,7 @@ from django.db import models
 from django.db.models import Q
 
 from sites_registry.history import kept_history
+from sites_registry.models.versioned import Versioned
 from zones.models.declared import DeclaredComplete
 from zones.models.kinds import Drive, EndPlace
 from zones.models.panels import ControlPanel, PanelBoundQuerySet
@@ -11,7 +12,7 @@ from zones.models.product_models import quantity
 from zones.models.smoke_zones import SmokeZone
 
 
-class ActuatorCircuit(DeclaredComplete):
+class ActuatorCircuit(Versioned, DeclaredComplete):
     """One panel output feeding one or more actuators."""
 
     class MonitoredBy(models.TextChoices):
@@ -29,7 +30,6 @@ class ActuatorCircuit(DeclaredComplete):
     current_limit_a = quantity("limit of the output (A)")
     monitored_by = models.CharField("cable monitored by", max_length=8, choices=MonitoredBy, blank=True)
     end_place = models.CharField("end of line", max_length=16, choices=EndPlace, blank=True)
-    row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = PanelBoundQuerySet.as_manager()
     history = kept_history()
@@ -65,7 +65,7 @@ class ActuatorCircuit(DeclaredComplete):
         return self.panel.get_absolute_url()
 
 
-class DetectionLine(DeclaredComplete):
+class DetectionLine(Versioned, DeclaredComplete):
     """A monitored input line with detectors or call points and one end-of-line resistor (EN 54-2).
 
     It starts at the panel, or at a device that offers one, such as a call point on a data link; the panel that
@@ -85,7 +85,6 @@ class DetectionLine(DeclaredComplete):
     end_of_line_tolerance_percent = quantity("tolerance of the resistor (%)", 4, 1)
     end_place = models.CharField("place of the resistor", max_length=16, choices=EndPlace, blank=True)
     line_voltage_v = quantity("voltage of the line (V)", help_text="Empty: as the panel's data sheet says.")
-    row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = PanelBoundQuerySet.as_manager()
     history = kept_history()

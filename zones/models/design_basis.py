@@ -7,12 +7,13 @@ from django.urls import reverse
 
 from sites_registry.history import kept_history
 from sites_registry.models import Building
+from sites_registry.models.versioned import Versioned
 from zones.engineering import STANDBY_BASES
 from zones.models.product_models import quantity
 from zones.models.visibility import BuildingBoundQuerySet, FirmQuerySet
 
 
-class DesignBasis(models.Model):
+class DesignBasis(Versioned):
     """The figures of a building that no data sheet gives. One row per building; without it they are not known.
 
     `standby_basis` is a key of engineering's STANDBY_BASES and carries its edition, so that a building keeps the
@@ -26,7 +27,6 @@ class DesignBasis(models.Model):
     opening_limit_s = models.PositiveSmallIntegerField("open within (s)", null=True, blank=True)
     fire_minutes = models.PositiveSmallIntegerField("cables carry in the fire for (min)", null=True, blank=True)
     source = models.CharField("stated in", max_length=200, blank=True)
-    row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = BuildingBoundQuerySet.as_manager()
     history = kept_history()
@@ -72,7 +72,7 @@ class DesignBasis(models.Model):
         return STANDBY_BASES.get(self.standby_basis)
 
 
-class PracticeValue(models.Model):
+class PracticeValue(Versioned):
     """One figure of common practice that the firm has set for itself; no row: the default of engineering holds.
 
     `value` is kept as typed; `zones.design_basis.practice` reads it and checks it together with the others.
@@ -80,7 +80,6 @@ class PracticeValue(models.Model):
 
     name = models.CharField(max_length=60, unique=True)
     value = models.CharField(max_length=300)
-    row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = FirmQuerySet.as_manager()
     history = kept_history()

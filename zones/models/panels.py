@@ -8,6 +8,7 @@ from django.urls import reverse
 
 from sites_registry.history import kept_history
 from sites_registry.models import Building, Person
+from sites_registry.models.versioned import Versioned
 from zones.engineering.access_codes import faults_of_setting
 from zones.models.declared import DeclaredComplete
 from zones.models.product_models import ProductModel, quantity
@@ -16,7 +17,7 @@ from zones.models.visibility import BuildingBoundQuerySet
 PANEL_FIGURES_FROM_ZERO = ("alarm_current_a", "own_voltage_drop_v", "gap_s", "stagger_s")
 
 
-class ControlPanel(DeclaredComplete):
+class ControlPanel(Versioned, DeclaredComplete):
     """The control equipment with its power supply (ISO 21927-9, EN 12101-10).
 
     Its place, unit and test points are those of its position, made together with it by `services.panels.add_panel`.
@@ -60,7 +61,6 @@ class ControlPanel(DeclaredComplete):
     earth = models.CharField(max_length=120, blank=True)
     mains_guard = models.BooleanField("guard over the mains terminals", null=True, blank=True)
     access_code_changed = models.BooleanField("default access code changed", default=False)
-    row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = BuildingBoundQuerySet.as_manager()
     history = kept_history()
@@ -141,7 +141,7 @@ class BatterySetQuerySet(PanelBoundQuerySet):
         return named.annotate(number=Count("pk")).order_by("name")
 
 
-class BatterySet(models.Model):
+class BatterySet(Versioned):
     """The standby battery of a panel: blocks of one age and type, changed together."""
 
     panel = models.ForeignKey(ControlPanel, models.PROTECT, related_name="battery_sets")
@@ -162,7 +162,6 @@ class BatterySet(models.Model):
     design_life_years = quantity("design life (years)", 4, 1, help_text="At 20 °C. Empty: the model's service life.")
     fitted_on = models.DateField()
     removed_on = models.DateField(null=True, blank=True)
-    row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = BatterySetQuerySet.as_manager()
     history = kept_history()
@@ -204,7 +203,7 @@ class BatterySet(models.Model):
         return self.panel.get_absolute_url()
 
 
-class PanelSetting(models.Model):
+class PanelSetting(Versioned):
     """One setting of a panel as left. Never an access code."""
 
     panel = models.ForeignKey(ControlPanel, models.PROTECT, related_name="settings")
@@ -214,7 +213,6 @@ class PanelSetting(models.Model):
     allowed_range = models.CharField(max_length=80, blank=True)
     set_by = models.ForeignKey(Person, models.PROTECT, null=True, blank=True, related_name="+")
     set_on = models.DateField(null=True, blank=True)
-    row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = PanelBoundQuerySet.as_manager()
     history = kept_history()

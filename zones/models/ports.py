@@ -7,6 +7,7 @@ from django.urls import reverse
 
 from sites_registry.history import kept_history
 from sites_registry.models import Person
+from sites_registry.models.versioned import Versioned
 from zones.models.declared import DeclaredComplete
 from zones.models.kinds import EndPlace
 from zones.models.panels import ControlPanel, PanelBoundQuerySet
@@ -15,7 +16,7 @@ from zones.models.smoke_zones import SmokeZone, VentGroup
 from zones.models.visibility import BuildingBoundQuerySet
 
 
-class DataLink(DeclaredComplete):
+class DataLink(Versioned, DeclaredComplete):
     """A three-core link (supply, return, data) from a panel through its call points, which it knows by serial."""
 
     class WhenBroken(models.TextChoices):
@@ -27,7 +28,6 @@ class DataLink(DeclaredComplete):
     number = models.PositiveSmallIntegerField()
     name = models.CharField(max_length=120, blank=True)
     when_broken = models.CharField("when it is broken", max_length=8, choices=WhenBroken, blank=True)
-    row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = PanelBoundQuerySet.as_manager()
     history = kept_history()
@@ -54,7 +54,7 @@ class LinkEntryQuerySet(BuildingBoundQuerySet):
     building_path = "data_link__panel__building"
 
 
-class LinkEntry(models.Model):
+class LinkEntry(Versioned):
     """A call point as the panel lists it: its place in the list, serial, the number it was given, the zone assigned.
 
     The list says nothing of where the call point hangs: `position` is filled when that was confirmed, by its serial or
@@ -79,7 +79,6 @@ class LinkEntry(models.Model):
     confirmed_how = models.CharField("confirmed by", max_length=12, choices=ConfirmedBy, blank=True)
     confirmed_by = models.ForeignKey(Person, models.PROTECT, null=True, blank=True, editable=False, related_name="+")
     confirmed_at = models.DateTimeField(null=True, blank=True, editable=False)
-    row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = LinkEntryQuerySet.as_manager()
     history = kept_history()
@@ -130,7 +129,7 @@ class LinkEntry(models.Model):
             raise ValidationError(errors)
 
 
-class InputPort(DeclaredComplete):
+class InputPort(Versioned, DeclaredComplete):
     """An input of a panel or of a device, for a switch, a sensor or a contact; monitored by a resistor or not."""
 
     class Function(models.TextChoices):
@@ -167,7 +166,6 @@ class InputPort(DeclaredComplete):
     end_of_line_ohm = quantity("end-of-line resistor (Ω)", 9, 1)
     end_place = models.CharField("place of the resistor", max_length=16, choices=EndPlace, blank=True)
     devices = models.ManyToManyField("zones.Position", through="InputDevice", related_name="input_ports")
-    row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = PanelBoundQuerySet.as_manager()
     history = kept_history()
@@ -204,13 +202,12 @@ class InputDeviceQuerySet(BuildingBoundQuerySet):
     building_path = "input_port__panel__building"
 
 
-class InputDevice(models.Model):
+class InputDevice(Versioned):
     """A device wired to an input; several are looped in this order."""
 
     input_port = models.ForeignKey(InputPort, models.PROTECT, related_name="wired_devices")
     position = models.ForeignKey("zones.Position", models.PROTECT, related_name="wired_inputs")
     order = models.PositiveSmallIntegerField(default=1)
-    row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = InputDeviceQuerySet.as_manager()
     history = kept_history()

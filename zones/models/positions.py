@@ -7,6 +7,7 @@ from django.urls import reverse
 from sites_registry.folded import Folded
 from sites_registry.history import kept_history
 from sites_registry.models import Building
+from sites_registry.models.versioned import Versioned
 from zones.engineering.natural_order import natural_key
 from zones.models.circuits import ActuatorCircuit, DetectionLine
 from zones.models.kinds import WITHOUT_UNIT, choices_of_kinds, facts_of
@@ -91,7 +92,7 @@ class PositionQuerySet(BuildingBoundQuerySet):
         return self.order_by("walking_order", "tag_key")
 
 
-class Position(models.Model):
+class Position(Versioned):
     """A place in the building that needs a device: tag, kind, zone, location."""
 
     building = models.ForeignKey(Building, models.PROTECT, related_name="positions")
@@ -123,7 +124,6 @@ class Position(models.Model):
     data_link = models.ForeignKey(DataLink, models.PROTECT, null=True, blank=True, related_name="positions")
     order_on_line = models.PositiveSmallIntegerField("order on its line or circuit", null=True, blank=True)
     retired_on = models.DateField("no longer used since", null=True, blank=True)
-    row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = PositionQuerySet.as_manager()
     history = kept_history()

@@ -7,6 +7,7 @@ from django.urls import reverse
 
 from sites_registry.history import kept_history
 from sites_registry.models import Person
+from sites_registry.models.versioned import Versioned
 from zones.models.kinds import DeviceKind, Drive, choices_of_kinds, facts_of, kinds_where
 from zones.models.visibility import FirmQuerySet
 
@@ -87,7 +88,7 @@ def _figures_missing():
     return condition
 
 
-class ProductModel(models.Model):
+class ProductModel(Versioned):
     """A model of device, with the figures of its data sheet."""
 
     class LoadKind(models.TextChoices):
@@ -153,7 +154,6 @@ class ProductModel(models.Model):
     # Proposed on site by an engineer; the office has not confirmed its figures and pattern yet.
     proposed_by = models.ForeignKey(Person, models.PROTECT, null=True, blank=True, editable=False, related_name="+")
     confirmed_by = models.ForeignKey(Person, models.PROTECT, null=True, blank=True, editable=False, related_name="+")
-    row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = ProductModelQuerySet.as_manager()
     history = kept_history()

@@ -7,6 +7,7 @@ from django.db.models.functions import Lower
 from django.urls import reverse
 
 from sites_registry.history import kept_history
+from sites_registry.models.versioned import Versioned
 from zones.models.circuits import DetectionLine
 from zones.models.panels import ControlPanel, PanelBoundQuerySet
 from zones.models.ports import DataLink
@@ -14,7 +15,7 @@ from zones.models.positions import Position
 from zones.models.smoke_zones import SmokeZone, VentGroup
 
 
-class Coincidence(models.Model):
+class Coincidence(Versioned):
     """Several devices of which some must operate before a rule takes effect (EN 54-2, dependency on more signals)."""
 
     panel = models.ForeignKey(ControlPanel, models.PROTECT, related_name="coincidences")
@@ -24,7 +25,6 @@ class Coincidence(models.Model):
         "count lines, not devices", default=False, help_text="Two-line coincidence: two devices of one line are one."
     )
     positions = models.ManyToManyField(Position, related_name="coincidences", verbose_name="devices")
-    row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = PanelBoundQuerySet.as_manager()
     history = kept_history(m2m_fields=[positions])
@@ -49,7 +49,7 @@ class Coincidence(models.Model):
         return reverse("rule-matrix", args=[self.panel_id])
 
 
-class CauseAndEffectRule(models.Model):
+class CauseAndEffectRule(Versioned):
     """One cell of a panel's cause-and-effect matrix: this cause has that effect there."""
 
     class Cause(models.TextChoices):
@@ -126,7 +126,6 @@ class CauseAndEffectRule(models.Model):
         help_text="The device of one zone moves vents of another, on purpose.",
     )  # fmt: skip
     note = models.CharField(max_length=200, blank=True)
-    row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = PanelBoundQuerySet.as_manager()
     history = kept_history()

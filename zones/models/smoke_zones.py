@@ -6,6 +6,7 @@ from django.urls import reverse
 
 from sites_registry.history import kept_history
 from sites_registry.models import Building
+from sites_registry.models.versioned import Versioned
 from zones.models.panels import ControlPanel
 from zones.models.product_models import quantity
 from zones.models.visibility import BuildingBoundQuerySet
@@ -16,7 +17,7 @@ class AreaKind(models.TextChoices):
     GEOMETRIC = "geometric", "geometric"
 
 
-class SmokeZone(models.Model):
+class SmokeZone(Versioned):
     """The part of a building whose vents open together on smoke."""
 
     building = models.ForeignKey(Building, models.PROTECT, related_name="smoke_zones")
@@ -36,7 +37,6 @@ class SmokeZone(models.Model):
         "lock-out group", max_length=40, blank=True,
         help_text="Zones of one group: the first in alarm keeps the others shut.",
     )  # fmt: skip
-    row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = BuildingBoundQuerySet.as_manager()
     history = kept_history()
@@ -72,13 +72,12 @@ class ZoneBoundQuerySet(BuildingBoundQuerySet):
     building_path = "smoke_zone__building"
 
 
-class VentGroup(models.Model):
+class VentGroup(Versioned):
     """Actuators that move together for ventilation; belongs to one smoke zone."""
 
     smoke_zone = models.ForeignKey(SmokeZone, models.PROTECT, related_name="vent_groups")
     number = models.PositiveSmallIntegerField()
     name = models.CharField(max_length=120, blank=True)
-    row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = ZoneBoundQuerySet.as_manager()
     history = kept_history()
@@ -99,7 +98,7 @@ class VentGroup(models.Model):
         return self.smoke_zone.get_absolute_url()
 
 
-class Vent(models.Model):
+class Vent(Versioned):
     """The opening (NSHEV, EN 12101-2) with its leaf; has an aerodynamic free area."""
 
     class Leaf(models.TextChoices):
@@ -130,7 +129,6 @@ class Vent(models.Model):
     geometric_area_m2 = quantity("geometric free area (m²)", 7, 2)
     aerodynamic_area_m2 = quantity("declared aerodynamic free area (m²)", 7, 2)
     declaration_reference = models.CharField("declaration of performance", max_length=120, blank=True)
-    row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = ZoneBoundQuerySet.as_manager()
     history = kept_history()

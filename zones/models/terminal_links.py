@@ -5,6 +5,7 @@ from django.db import models
 from django.db.models import F, Q
 
 from sites_registry.history import kept_history
+from sites_registry.models.versioned import Versioned
 from zones.models.product_models import quantity
 from zones.models.terminals import Terminal
 from zones.models.visibility import BuildingBoundQuerySet
@@ -22,13 +23,12 @@ def check_one_owner(first, second):
         )
 
 
-class TerminalLink(models.Model):
+class TerminalLink(Versioned):
     """A link between two terminals of one owner: fitted by hand, or made inside the device."""
 
     first = models.ForeignKey(Terminal, models.PROTECT, related_name="links_from")
     second = models.ForeignKey(Terminal, models.PROTECT, related_name="links_to")
     is_internal = models.BooleanField("made inside the device", default=False)
-    row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = BetweenTerminalsQuerySet.as_manager()
     history = kept_history()
@@ -67,7 +67,7 @@ class TerminalLink(models.Model):
             self.first, self.second = self.second, self.first
 
 
-class EndElement(models.Model):
+class EndElement(Versioned):
     """An end-of-line resistor across two terminals of one device, or of the panel on an unused line."""
 
     class Kind(models.TextChoices):
@@ -79,7 +79,6 @@ class EndElement(models.Model):
     kind = models.CharField(max_length=8, choices=Kind, default=Kind.RESISTOR)
     value_ohm = quantity("value (Ω)", 9, 1)
     tolerance_percent = quantity("tolerance (%)", 4, 1)
-    row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = BetweenTerminalsQuerySet.as_manager()
     history = kept_history()

@@ -7,6 +7,7 @@ from django.urls import reverse
 
 from sites_registry.history import kept_history
 from sites_registry.models import Building, Person
+from sites_registry.models.versioned import Versioned
 from zones.engineering.natural_order import natural_key
 from zones.models.circuits import ActuatorCircuit, DetectionLine
 from zones.models.kinds import DeviceKind
@@ -23,7 +24,7 @@ for _run in RUNS_OF_A_TERMINAL:
     _ONE_RUN_AT_MOST |= Q(**{other: None for other in RUNS_OF_A_TERMINAL if other != _run})
 
 
-class Terminal(models.Model):
+class Terminal(Versioned):
     """One terminal of a panel or of a device."""
 
     class ElectricalKind(models.TextChoices):
@@ -83,7 +84,6 @@ class Terminal(models.Model):
     # Seen on site as recorded; taken back when the core on it changes.
     checked_at = models.DateTimeField(null=True, blank=True, editable=False)
     checked_by = models.ForeignKey(Person, models.PROTECT, null=True, blank=True, related_name="+", editable=False)
-    row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = BuildingBoundQuerySet.as_manager()
     history = kept_history()
@@ -147,7 +147,7 @@ class Terminal(models.Model):
                 raise ValidationError({name: f"{record} {where}, so its terminals are there. Choose another."})
 
 
-class Cable(models.Model):
+class Cable(Versioned):
     """One cable between two places of a building.
 
     As a run of an actuator circuit or a detection line it goes on from another run (`upstream`; none: from the panel)
@@ -189,7 +189,6 @@ class Cable(models.Model):
     from_place = models.CharField("from", max_length=80, blank=True)
     to_place = models.CharField("to", max_length=80, blank=True)
     route = models.CharField(max_length=200, blank=True)
-    row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = BuildingBoundQuerySet.as_manager()
     history = kept_history()
@@ -257,14 +256,13 @@ class CableBoundQuerySet(BuildingBoundQuerySet):
     building_path = "cable__building"
 
 
-class Core(models.Model):
+class Core(Versioned):
     """One core of a cable; with no ends it is spare: insulated, parked, labelled."""
 
     cable = models.ForeignKey(Cable, models.PROTECT, related_name="cores")
     number = models.PositiveSmallIntegerField()
     colour = models.CharField(max_length=8, blank=True, help_text="IEC 60757 code: BK, BN, GNYE …")
     is_spare = models.BooleanField("spare, parked on purpose", default=False)
-    row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = CableBoundQuerySet.as_manager()
     history = kept_history()
@@ -286,7 +284,7 @@ class CoreEndQuerySet(BuildingBoundQuerySet):
     building_path = "core__cable__building"
 
 
-class CoreEnd(models.Model):
+class CoreEnd(Versioned):
     """One end of a core on a terminal; the database allows one use per terminal, or per slot where it takes more."""
 
     class End(models.TextChoices):
@@ -298,7 +296,6 @@ class CoreEnd(models.Model):
     terminal = models.ForeignKey(Terminal, models.PROTECT, related_name="core_ends")
     # A terminal that takes two cores has a slot for each; nearly all take one.
     slot = models.PositiveSmallIntegerField(default=1, editable=False)
-    row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = CoreEndQuerySet.as_manager()
     history = kept_history()

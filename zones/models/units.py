@@ -10,6 +10,7 @@ from sites_registry.access import STAFF_ROLES, Role
 from sites_registry.folded import Folded
 from sites_registry.history import kept_history
 from sites_registry.models import Building, Person
+from sites_registry.models.versioned import Versioned
 from zones.models.kinds import with_article
 from zones.models.product_models import Maker, ProductModel
 from zones.models.visibility import BuildingBoundQuerySet
@@ -47,7 +48,7 @@ class UnitQuerySet(models.QuerySet):
         )
 
 
-class Unit(models.Model):
+class Unit(Versioned):
     """The physical thing with a serial label. It can be moved, returned, recalled."""
 
     product_model = models.ForeignKey(ProductModel, models.PROTECT, related_name="units")
@@ -57,7 +58,6 @@ class Unit(models.Model):
     batch = models.CharField("batch or date code", max_length=40, blank=True)
     firmware = models.CharField(max_length=40, blank=True)
     notes = models.TextField(max_length=2000, blank=True)
-    row_version = models.PositiveIntegerField(default=0, editable=False)
 
     objects = UnitQuerySet.as_manager()
     history = kept_history()

@@ -53,7 +53,6 @@ def store_setting(*, panel, key, text, unit="", by, reason):
         record.full_clean()
     except ValidationError as error:
         raise SettingRefused(*error.messages) from error
-    record.row_version += 1
     record._history_user, record._change_reason = by, reason[:100]
     record.save()
     return record

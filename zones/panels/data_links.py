@@ -81,7 +81,6 @@ def set_list(*, link, rows):
         if entry is None:
             change.added.append(_save(LinkEntry(data_link=link), row))
         elif entry.pk in moved:
-            entry.row_version += 1
             change.changed.append(_save(entry, row))
     return change
 
@@ -171,7 +170,6 @@ def _confirm(entry, position, how, by, field_name):
         )
     entry.position, entry.confirmed_how = position, how
     entry.confirmed_by, entry.confirmed_at = by, timezone.now()
-    entry.row_version += 1
     try:
         entry.full_clean()
     except ValidationError as error:
@@ -187,7 +185,6 @@ def take_confirmation_back(*, entry):
     if entry.position_id is not None:
         entry.position = entry.confirmed_by = entry.confirmed_at = None
         entry.confirmed_how = ""
-        entry.row_version += 1
         entry._change_reason = "Confirmation taken back"
         entry.full_clean()
         entry.save()

@@ -59,7 +59,6 @@ def change_panel(*, position, **values):
         return position
     for name, value in changed.items():
         setattr(position, name, value)
-    position.row_version += 1
     save_panel_position(position)
     return position
 
@@ -100,7 +99,6 @@ def change_battery(*, panel, fitted_on, **fields):
                 }
             )
         present.removed_on = fitted_on
-        present.row_version += 1
         present._change_reason = "Battery changed"
         present.save()
     battery_set = BatterySet(panel=panel, fitted_on=fitted_on, **fields)

@@ -21,7 +21,6 @@ def put_devices(*, input_port, devices):
         one = standing.get(position.pk) or InputDevice(input_port=input_port, position=position, order=0)
         if one.order != wanted[position.pk]:
             one.order = wanted[position.pk]
-            one.row_version += one.pk is not None
             one.full_clean()
             one.save()
     return input_port

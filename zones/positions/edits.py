@@ -119,9 +119,8 @@ def take_back(*, position):
 
 def _set_retired(position, day, reason):
     position.retired_on = day
-    position.row_version += 1
     position._change_reason = reason or None
-    position.save(update_fields=["retired_on", "row_version"])
+    position.save(update_fields=["retired_on"])
     return position
 
 

@@ -82,9 +82,8 @@ def _add_what_is_missing(unit, given, reason):
         for name, value in added.items():
             setattr(unit, name, value)
         _clean(unit)
-        unit.row_version += 1
         unit._change_reason = reason or None
-        unit.save(update_fields=[*added, "row_version"])
+        unit.save(update_fields=[*added])
 
 
 def _clean(unit):

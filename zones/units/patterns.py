@@ -78,7 +78,6 @@ def change_pattern(*, product_model, text):
         refuse_repeats(pattern)
     record = Model.objects.select_for_update(of=("self",)).get(pk=product_model.pk)
     record.wiring_pattern = "\n".join(line.rstrip() for line in text.strip().splitlines())
-    record.row_version += 1
     record.save()
     return record
 
@@ -261,7 +260,6 @@ def _complete(terminal, wanted):
         setattr(terminal, name, value)
     if changed:
         terminal.full_clean(exclude=["order_key", "building"])
-        terminal.row_version += 1
         terminal.save()
     return bool(changed)
 

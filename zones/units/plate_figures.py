@@ -26,7 +26,6 @@ def take_plate_figure(*, position, product_model_pk, name, value, read_by, read_
     stored = getattr(model, name, None)
     if model is not None and stored is None:
         setattr(model, name, value)
-        model.row_version += 1
         model._history_user = read_by
         model._change_reason = f"Read off the data plate at {position.tag}"[:100]
         model.save()

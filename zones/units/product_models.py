@@ -47,7 +47,7 @@ def take_units_along(*, product_model, changed_by=None):
         )
     for unit in units:
         unit.maker_id = product_model.maker_id
-        unit.row_version += 1
+        unit.count_change()
     bulk_update_with_history(
         units,
         Unit,
@@ -65,7 +65,6 @@ def propose_model(*, product_model, pattern, by):
     """
     record = ProductModel.objects.select_for_update(of=("self",)).get(pk=product_model.pk)
     record.proposed_by, record.confirmed_by = by, None
-    record.row_version += 1
     record._change_reason = "Proposed on site"
     record.save()
     return change_pattern(product_model=record, text=pattern) if pattern.strip() else record
@@ -77,7 +76,6 @@ def confirm_model(*, product_model, by):
     record = ProductModel.objects.select_for_update(of=("self",)).get(pk=product_model.pk)
     if record.is_proposal:
         record.confirmed_by = by
-        record.row_version += 1
         record._change_reason = f"Confirmed by {by.full_name}"[:100]
         record.save()
     return record

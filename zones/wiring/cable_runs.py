@@ -66,7 +66,6 @@ def _put(cable, row, common):
         cable.full_clean()
     except ValidationError as error:
         raise ValidationError(_at_row(error, row.position.pk)) from error
-    cable.row_version += 1
     cable.save()
     return True
 

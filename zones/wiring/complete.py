@@ -42,7 +42,6 @@ def _locked(panel, part):
 
 
 def _save(record, reason):
-    record.row_version += 1
     record._change_reason = reason[:100]
     record.full_clean()
     record.save()

@@ -156,7 +156,6 @@ def _set(core, end, terminal):
     """One end of a core on a terminal or on none, the other as it is; a parked core is taken into use."""
     if core.is_spare and terminal is not None:
         core.is_spare = False
-        core.row_version += 1
         core.save()
     ends = {
         one.end: one.terminal for one in core.ends.select_related("terminal__panel__position", "terminal__position")
@@ -193,7 +192,6 @@ def _core_named(terminal, text):
         )
     if colour and not core.colour:
         core.colour = colour
-        core.row_version += 1
         core.save()
     return core
 
@@ -273,7 +271,6 @@ def undo(*, change, building_id):
         core = cores[key]
         if core.is_spare != is_spare:
             core.is_spare = is_spare
-            core.row_version += 1
             core.save()
         ends = Terminal.objects.in_bulk([pk for pk in (near, far) if pk is not None])
         if ends:
@@ -286,6 +283,5 @@ def tick(*, terminal, by, is_checked):
     """Record that a terminal was seen on site as recorded, or take that back."""
     terminal = Terminal.objects.select_for_update(of=("self",)).get(pk=terminal.pk)
     terminal.checked_at, terminal.checked_by = (timezone.now(), by) if is_checked else (None, None)
-    terminal.row_version += 1
     terminal.save()
     return terminal

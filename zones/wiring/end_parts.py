@@ -44,7 +44,6 @@ def put_element(loop, owner, outs, devices, options):
         loop.is_moved = element.pk is not None
         element.first, element.second = first, second
         element.full_clean()
-        element.row_version += bool(element.pk)
         element.save()
     loop.element = f"{full_name(first)} and {full_name(second)}"
     if not in_box:
@@ -147,7 +146,6 @@ def _record_place(loop, owner, place):
         return
     before = owner.get_end_place_display()
     owner.end_place = place
-    owner.row_version += 1
     owner.save()
     loop.changes.append(
         f"Place of the end-of-line part of {owner}: {owner.get_end_place_display()}"

@@ -200,7 +200,6 @@ def _take_function(row):
     if text and text != row.terminal.function and not row.reasons:
         terminal = Terminal.objects.get(pk=row.terminal.pk)
         terminal.function = text
-        terminal.row_version += 1
         terminal.save()
         row.said = " ".join(filter(None, [row.said, "Function changed."]))
 

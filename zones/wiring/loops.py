@@ -344,7 +344,6 @@ class _Writer:
         if cable.cores_count is None:
             cable.cores_count = max(options.cores_count or 0, len(joined), *cores, 0)
             cable.full_clean()
-            cable.row_version += 1
             cable.save()
         if cable.cores_count < len(joined):
             raise ValidationError(
@@ -381,7 +380,6 @@ class _Writer:
             self.new_cores.append(core)
         elif core.is_spare != is_spare:
             core.is_spare = is_spare
-            core.row_version += 1
             core.save()
 
     def finish(self):

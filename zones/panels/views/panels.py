@@ -78,7 +78,7 @@ class PanelDetailView(VisibleMixin, DetailView):
             circuits=circuits_of(panel), lines=lines_of(panel), data_links=data_links_of(panel),
             inputs=with_devices(panel.input_ports), other_devices=other_devices_of(panel),
             zones=panel.smoke_zones.order_by("number"), settings=panel.settings.select_related("set_by"),
-            changes=changes_of(panel, leave_out=("row_version",)) if may_edit(self.request) else [],
+            changes=changes_of(panel) if may_edit(self.request) else [],
             attachments=panel.attachments.visible_to(self.request.user).for_list(),
             # Read through the relation: visits stand in an app above this one.
             compared=panel.settings_found.last_comparison(),

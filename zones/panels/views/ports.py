@@ -30,7 +30,7 @@ class DataLinkDetailView(VisibleMixin, DetailView):
         return super().get_context_data(
             panel=link.panel, building=link.panel.building, entries=entries, positions=positions, may_edit=edits,
             loose=[position for position in positions if position.pk not in confirmed],
-            changes=changes_of(link, leave_out=("row_version",)) if edits else [], **kwargs,
+            changes=changes_of(link) if edits else [], **kwargs,
         )  # fmt: skip
 
 

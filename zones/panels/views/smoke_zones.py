@@ -79,7 +79,7 @@ class ZoneDetailView(VisibleMixin, DetailView):
             groups=zone.vent_groups.annotate(count=Count("positions", filter=Q(positions__retired_on=None))),
             page=pages.get_page(self.request.GET.get("page")),
             lines=zone.detection_lines.select_related("panel__position"),
-            changes=changes_of(zone, leave_out=("row_version",)) if edits else [], **kwargs,
+            changes=changes_of(zone) if edits else [], **kwargs,
         )  # fmt: skip
 
 
