@@ -17,7 +17,7 @@ from inspections.certificates.issue import keep_pdf
 from inspections.hand_overs.document import compose_paper, papers_to_compose
 from inspections.models import Certificate, HandOver, HandOverFile
 from sites_registry.access import STAFF_ROLES
-from sites_registry.documents.downloads import file_name
+from sites_registry.downloads import file_name
 from sites_registry.models import HandedOverDocument, Job
 from sites_registry.services.refusals import Refused
 from zones.files.documents_needed import missing_papers, models_in_use

@@ -16,7 +16,7 @@ from inspections.hand_overs.document import hand_over_list_pdf
 from inspections.hand_overs.forms import HandOverForm
 from inspections.models import HandOver
 from sites_registry.access import STAFF_ROLES, Role, for_roles
-from sites_registry.documents.downloads import download, file_name
+from sites_registry.downloads import download, file_name
 from sites_registry.models import Job
 from sites_registry.views.base import FormPage
 from zones.files.attachments import SHOWN_INLINE

@@ -7,8 +7,8 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from sites_registry.access import for_roles
-from sites_registry.documents.downloads import download
 from sites_registry.documents.papers import MEDIA_TYPES, Asked, SeePage, papers
+from sites_registry.downloads import download
 
 
 def view_of(paper, file):

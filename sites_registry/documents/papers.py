@@ -18,7 +18,7 @@ from django.utils import timezone
 from django.utils.module_loading import module_has_submodule
 
 from sites_registry.access import Role
-from sites_registry.documents.downloads import file_name
+from sites_registry.downloads import file_name
 from sites_registry.models import Building, Job
 from sites_registry.spreadsheets import XLSX_TYPE
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from sites_registry.documents.downloads import download, file_name
+from sites_registry.downloads import download, file_name
 from tests import builders
 
 

@@ -10,7 +10,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from django_htmx.http import HttpResponseClientRedirect
 
 from sites_registry.access import Role, for_roles
-from sites_registry.documents.downloads import download, file_name
+from sites_registry.downloads import download, file_name
 from sites_registry.models import Building
 from sites_registry.services.refusals import Refused
 from sites_registry.services.submissions import led_to, remember, submission_key_of

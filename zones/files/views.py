@@ -7,7 +7,7 @@ from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_POST
 
 from sites_registry.access import STAFF_ROLES, for_roles
-from sites_registry.documents.downloads import download
+from sites_registry.downloads import download
 from sites_registry.views.base import FormPage
 from zones.files.attachments import OWNERS, SHOWN_INLINE, attach_file, check_size, may_withdraw, withdraw_attachment
 from zones.files.forms import AttachmentForm

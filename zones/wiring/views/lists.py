@@ -14,7 +14,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
 
 from sites_registry.access import STAFF_ROLES, for_roles
-from sites_registry.documents.downloads import download, file_name
+from sites_registry.downloads import download, file_name
 from sites_registry.forms.base import RegisterForm
 from sites_registry.spreadsheets import CSV_TYPE, XLSX_TYPE
 from zones.device_lists.reading import check_size, read_file
