@@ -70,20 +70,20 @@ def test_the_table_as_it_stands_is_in_order():
     assert run_checks(tags=["models"]) == []
 
 
-def keyed_by_kinds():
-    """(file, line) of each dictionary, tuple, list or set of the code that names two kinds of device or more.
+# These have records of their own, so code about those records names them.
+WITH_RECORDS = {"control_panel", "battery", "junction_box"}
 
-    What names a single kind is about that kind's own records: a panel's, a battery set's, a box on a cable.
-    """
+
+@pytest.fixture(scope="module")
+def code():
+    """(file, node) of everything in the code but the table, the migrations and the demo."""
+    found = []
     for app in ("sites_registry", "zones", "inspections"):
         for path in sorted((ROOT / app).rglob("*.py")):
             name = path.relative_to(ROOT).as_posix()
-            if name == TABLE or "/migrations/" in name or "/demo/" in name:
-                continue
-            for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-                named = node.keys if isinstance(node, ast.Dict) else getattr(node, "elts", ())
-                if len({kind for each in named for kind in _kinds_in(each)}) > 1:
-                    yield name, node.lineno
+            if name != TABLE and "/migrations/" not in name and "/demo/" not in name:
+                found += [(name, node) for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))]
+    return found
 
 
 def _kinds_in(node):
@@ -96,8 +96,33 @@ def _kinds_in(node):
     return []
 
 
-def test_no_list_of_kinds_stands_outside_the_table():
-    assert sorted(set(keyed_by_kinds())) == []
+def test_no_list_of_kinds_stands_outside_the_table(code):
+    found = []
+    for name, node in code:
+        named = node.keys if isinstance(node, ast.Dict) else getattr(node, "elts", ())
+        if len({kind for each in named for kind in _kinds_in(each)}) > 1:
+            found.append((name, node.lineno))
+    assert found == []
+
+
+def test_code_names_no_kind_that_has_no_records_of_its_own(code):
+    """By its member anywhere, by its value where a `kind` is compared."""
+    found = []
+    for name, node in code:
+        named = [node] if isinstance(node, ast.Attribute) else []
+        if isinstance(node, ast.Compare) and getattr(node.left, "attr", "") == "kind":
+            named = node.comparators
+        found += [(name, node.lineno) for each in named if {*_kinds_in(each)} - WITH_RECORDS]
+    assert found == []
+
+
+def test_no_template_names_a_kind_that_has_no_records_of_its_own():
+    values = "|".join(set(DeviceKind.values) - WITH_RECORDS)
+    for path in sorted((ROOT / "templates").rglob("*.html")):
+        compared = re.findall(
+            rf"kind (?:==|!=|in) \"[\w ]*\b(?:{values})\b|for-kinds=\"(?:{values})", path.read_text("utf-8")
+        )
+        assert compared == [], path.name
 
 
 def test_the_guide_names_at_most_three_files_for_a_kind_and_each_is_there():

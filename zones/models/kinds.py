@@ -1,6 +1,7 @@
 """Kinds of device: shared by positions (what a place needs) and product models (what a unit is).
 
-What is known of each stands in `engineering/device_kinds.py`, of which the choices are made.
+What is known of each stands in `engineering/device_kinds.py`, of which the choices are made. Code asks for a fact; it
+names a kind only where that kind has records of its own: a panel, the battery blocks of a set, a box on a cable.
 """
 
 from collections.abc import Callable

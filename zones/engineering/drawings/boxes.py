@@ -7,6 +7,7 @@ from zones.engineering.drawings.lettering import DROP, RISE, SIZE_MM, width_mm
 from zones.engineering.drawings.placing import Cell, Entry
 from zones.engineering.drawings.routing import PITCH_MM, first_fit
 from zones.engineering.drawings.shapes import Box, Label, Mark, Pin, Rect, Sheet, Wire
+from zones.engineering.kind_facts import Shape
 
 LINE_PITCH_MM = 6.0  # between terminals
 PIN_MM = 1.1  # radius of a terminal's circle
@@ -70,7 +71,7 @@ def _heights(entries, join):
 def draw_box(sheet: Sheet, inside: Inside, rect: Rect, first_line_mm: float) -> None:
     """Add a box with its head, terminals and joins; `first_line_mm` is the y of the first terminal."""
     cell, owner = inside.cell, inside.cell.device.key
-    dashed = cell.device.kind in ("junction_box", "loose_cable")
+    dashed = inside.head.glyph == Shape.DASHED
     title = f"{cell.device.tag}, {cell.device.kind.replace('_', ' ')}"
     if cell.device.place:
         title += f", {cell.device.place}"
