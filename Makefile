@@ -45,7 +45,8 @@ THE_SAME_ON_ANY_DATABASE := $(wildcard tests/*/*/test_*pages.py) tests/access te
 	tests/inspections/demo/test_interrupted.py tests/sites_registry/test_data_folder.py \
 	tests/sites_registry/test_make.py tests/sites_registry/test_older_register.py \
 	tests/sites_registry/test_plain_words.py tests/sites_registry/test_requirements.py \
-	tests/sites_registry/test_start.py tests/sites_registry/test_start_summary.py tests/sites_registry/test_vendor.py
+	tests/sites_registry/test_start.py tests/sites_registry/test_start_summary.py tests/sites_registry/test_styles.py \
+	tests/sites_registry/test_vendor.py
 
 # Moments at which dates go wrong, and a zone of the machine: midnight on either side, New Year, 29 February, both changes
 # of summer time, of which one gives an hour twice. Then what is tested at each, and the whole demo at one.

@@ -3,7 +3,7 @@
 Elements that a page marks: `g.d-input` (`data-inputs`: keys in it), `g.d-vent` (`data-vent`), and the wires
 `path.d-signal` (`data-inputs`), `path.d-output` (`data-circuit`), `path.d-feed` (`data-circuit`, `data-group`) and
 `path.d-move` (`data-group`, `data-vent`). An input or a vent holds one `g.d-state-…` per state, glyph and word;
-the class `is-…` on its own element says which one shows (register.css), the attribute `display` does where no style
+the class `is-…` on its own element says which one shows (drawings.css), the attribute `display` does where no style
 sheet is read. The prefix d- keeps the site's own classes out.
 """
 
