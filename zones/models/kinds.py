@@ -29,6 +29,11 @@ def choices_of_kinds():
     return DeviceKind.choices
 
 
+def label_of(kind: str) -> str:
+    """The word for a kind. The field's own way makes all its choices anew for every row of a list."""
+    return KINDS[kind].label if kind in KINDS else kind
+
+
 def facts_of(kind: str) -> KindFacts:
     """What the register knows of a kind, by its stored value."""
     return KINDS[kind]

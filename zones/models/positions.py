@@ -10,7 +10,7 @@ from sites_registry.models import Building
 from sites_registry.models.versioned import Versioned
 from zones.engineering.natural_order import natural_key
 from zones.models.circuits import ActuatorCircuit, DetectionLine
-from zones.models.kinds import WITHOUT_UNIT, choices_of_kinds, facts_of
+from zones.models.kinds import WITHOUT_UNIT, choices_of_kinds, facts_of, label_of
 from zones.models.panels import ControlPanel
 from zones.models.ports import DataLink, InputDevice
 from zones.models.product_models import ProductModel
@@ -166,6 +166,9 @@ class Position(Versioned):
 
     def get_absolute_url(self):
         return reverse("position-detail", args=[self.pk])
+
+    def get_kind_display(self):
+        return label_of(self.kind)
 
     @property
     def facts(self):

@@ -8,7 +8,7 @@ from django.urls import reverse
 from sites_registry.history import kept_history
 from sites_registry.models import Person
 from sites_registry.models.versioned import Versioned
-from zones.models.kinds import DeviceKind, Drive, choices_of_kinds, facts_of, kinds_where
+from zones.models.kinds import DeviceKind, Drive, choices_of_kinds, facts_of, kinds_where, label_of
 from zones.models.visibility import FirmQuerySet
 
 
@@ -199,6 +199,9 @@ class ProductModel(Versioned):
 
     def get_absolute_url(self):
         return reverse("product-model-detail", args=[self.pk])
+
+    def get_kind_display(self):
+        return label_of(self.kind)
 
     @property
     def is_proposal(self):
