@@ -40,7 +40,7 @@ def visit_plan(request, pk):
         .order_by("plan__panel__position__tag_key", "number")
     )  # fmt: skip
     panels = [
-        (panel, [Place(list(there)) for _, there in groupby(of_panel, key=_place_of)])
+        (panel, [StepsAtPlace(list(there)) for _, there in groupby(of_panel, key=_place_of)])
         for panel, of_panel in groupby(steps, key=lambda step: step.plan.panel)
     ]
     context = {
@@ -57,7 +57,7 @@ def _place_of(step):
 
 
 @dataclass(frozen=True)
-class Place:
+class StepsAtPlace:
     """Neighbouring steps of a plan at one place, and how far they are."""
 
     steps: list

@@ -13,7 +13,7 @@ SHOWN = {
 
 
 @dataclass(frozen=True)
-class Change:
+class DefectChange:
     at: datetime
     by: object
     reason: str
@@ -28,7 +28,9 @@ def changes_of(defect):
         before = states[number - 1] if number else None
         lines = tuple(_lines(before, state)) if before else ("Found: " + state.get_severity_display(),)
         if lines:
-            changes.append(Change(state.history_date, state.history_user, state.history_change_reason or "", lines))
+            changes.append(
+                DefectChange(state.history_date, state.history_user, state.history_change_reason or "", lines)
+            )
     return changes[::-1]
 
 

@@ -34,7 +34,8 @@ from zones.units.fittings import fit
 # lack figures, so that the register shows it.
 MODELS = {
     "panel": ("Tarn Works", "Example panel, 10 A", DeviceKind.CONTROL_PANEL, {
-        "power_up_order": "All dead: terminals tugged, lines measured, guard G1 over the mains terminals screwed on.\n"
+        "power_up_order": "All dead: terminals tugged, lines measured, "
+        "guard G1 over the mains terminals screwed on.\n"
         "Live, guard on: mains switched on at the board; lamp H1 lights within 5 s.\n"
         "Live, guard on: charger measured at X1:7 and X1:8.\n"
         "Live, guard on: battery lead B2 on, insulated tool; the fault lamp goes out within 60 s.\n"

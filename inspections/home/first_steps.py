@@ -9,7 +9,7 @@ from inspections.models import Visit
 from sites_registry.access import Role
 from sites_registry.models import Building, Client, Firm, Invitation, Person
 from zones.models import Position
-from zones.panels.set_up import Step
+from zones.panels.set_up import SetUpStep
 
 
 @dataclass(frozen=True)
@@ -17,7 +17,7 @@ class FirstSteps:
     """The steps in their order, with the next one; no steps once all are done."""
 
     steps: list
-    next_step: Step | None
+    next_step: SetUpStep | None
     has_building: bool
     has_visit: bool
 
@@ -51,14 +51,14 @@ def _what_is_there(user):
 
 
 def _firm(there):
-    return Step(
+    return SetUpStep(
         "The firm", "Name, address and registration, as they are to stand on certificates.", there["firm"],
         add_url=reverse("firm-update"), add_word="Change the firm" if there["firm"] else "Enter the firm",
     )  # fmt: skip
 
 
 def _people(there):
-    step = Step(
+    step = SetUpStep(
         "People", "An engineer, who carries out the visits. Building managers are invited later, for their buildings.",
         there["engineer"] or there["invited"], see_url=reverse("person-list"),
         add_url=f"{reverse('invitation-create')}?role={Role.ENGINEER}", add_word="Invite an engineer",
@@ -72,7 +72,7 @@ def _people(there):
 
 
 def _client_and_building(there):
-    step = Step("Client and building", "Who commissions the work, and the building it is in.", there["client"])
+    step = SetUpStep("Client and building", "Who commissions the work, and the building it is in.", there["client"])
     if there["building"]:
         step.see_url = reverse("building-list")
         step.add_url, step.add_word = reverse("building-create"), "Add another building"
@@ -85,7 +85,7 @@ def _client_and_building(there):
 
 
 def _devices(there):
-    step = Step(
+    step = SetUpStep(
         "Devices", "Panel, smoke zones and devices: step by step, or from a device schedule.", there["position"]
     )
     if there["building"]:
@@ -96,7 +96,7 @@ def _devices(there):
 
 
 def _visit(there):
-    step = Step("First visit", "An inspection or a commissioning, planned for an engineer.", there["visit"])
+    step = SetUpStep("First visit", "An inspection or a commissioning, planned for an engineer.", there["visit"])
     if there["position"]:
         step.add_url, step.add_word = f"{reverse('visit-create')}?building={there['building']}", "Plan a visit"
     else:

@@ -26,7 +26,7 @@ from sites_registry.forms.base import DateInput
 from sites_registry.models import Building
 from sites_registry.spreadsheets import file_name_of, table_response
 from sites_registry.states import state_mark
-from sites_registry.views.base import FormPage, Place
+from sites_registry.views.base import FormPage, TrailPage
 from sites_registry.views.lists import ListPage, RegisterTable
 
 
@@ -36,7 +36,7 @@ def building_of(request, slug):
 
 def book_of(building):
     """The log book's place in a trail."""
-    return Place("Log book", reverse("log-book", args=[building.slug]))
+    return TrailPage("Log book", reverse("log-book", args=[building.slug]))
 
 
 def entry_of(request, slug, pk):

@@ -20,7 +20,7 @@ SEVERITIES = [(value, f"{label}: {SEVERITY_MEANING[value]}") for value, label in
 
 
 @dataclass(frozen=True)
-class Row:
+class SettingRow:
     """One setting as the page shows it: its line, what is recorded of it on this visit, its fields."""
 
     line: object
@@ -82,7 +82,7 @@ class SettingsFoundForm(RegisterForm):
             fields = {name: self[f"{name}-{line.key}"] for name in names}
             if defect := self.defects.get(line.key):
                 fields |= {"put_right": self[f"put_right-{line.key}"], "defect": defect}
-            yield Row(line, self.entries.get(line.key), **fields)
+            yield SettingRow(line, self.entries.get(line.key), **fields)
 
     def clean(self):
         cleaned = super().clean()

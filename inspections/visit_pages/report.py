@@ -25,7 +25,7 @@ ROWS_PER_DOCUMENT = 3_000
 
 
 @dataclass(frozen=True)
-class Row:
+class TestedRow:
     """One test point as the record prints it."""
 
     tag: str
@@ -64,7 +64,7 @@ def _row(point):
     words = result.get_outcome_display() if result else "no outcome"
     if point.is_contradicted:
         words += ", contradicted by a pass"
-    return Row(
+    return TestedRow(
         tag=position.tag, serial=point.serial or "", place=_place(position), test=point.title,
         expected=point.expected, hazards=point.hazard_list, outcome=result.outcome if result else "untested",
         found=f"{words}: {note}" if note else words,

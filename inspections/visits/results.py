@@ -36,7 +36,7 @@ class Fate(StrEnum):
 
 
 @dataclass(frozen=True)
-class Verdict:
+class AnswerFate:
     """What became of one answer. `field` names the input that a refusal is about; `notes` add what else happened."""
 
     client_uuid: str
@@ -55,7 +55,7 @@ class _Refusal(Exception):
 
 
 def take_answers(*, visit, person, answers, sent_at=None, received_at=None):
-    """Take a batch of answers on one visit; returns one Verdict per answer, in the same order.
+    """Take a batch of answers on one visit; returns one AnswerFate per answer, in the same order.
 
     Each answer is a mapping: client_uuid, test_point (its id), outcome, and where they apply reading, remark, reason,
     correction_reason, figures {name: value read off a data plate}, seen_at (ISO 8601, by the clock of the device;
@@ -107,15 +107,15 @@ class _Taking:
                 return self._take(answer)
         except _Refusal as refusal:
             self._forget_figures()
-            return Verdict(identifier, Fate.REFUSED, refusal.message, refusal.field, point_id)
+            return AnswerFate(identifier, Fate.REFUSED, refusal.message, refusal.field, point_id)
         except PlateFigureRefused as refusal:
             self._forget_figures()
-            return Verdict(identifier, Fate.REFUSED, str(refusal), "figures", point_id)
+            return AnswerFate(identifier, Fate.REFUSED, str(refusal), "figures", point_id)
         except DefectRefused as refusal:
-            return Verdict(identifier, Fate.REFUSED, str(refusal), "closes", point_id)
+            return AnswerFate(identifier, Fate.REFUSED, str(refusal), "closes", point_id)
         except IntegrityError:  # the same identifier, taken at this very moment on another visit
             message = "This answer could not be stored. Nothing was changed; enter it again."
-            return Verdict(identifier, Fate.REFUSED, message, "", point_id)
+            return AnswerFate(identifier, Fate.REFUSED, message, "", point_id)
 
     def _forget_figures(self):
         """Figures of a refused answer are gone from the database: no other answer is judged by them."""
@@ -146,7 +146,7 @@ class _Taking:
     def _already(self, earlier, point_id):
         if earlier.test_point_id != point_id or earlier.recorded_by_id != self.person.pk:
             raise _Refusal("Another answer carries this identifier. Enter this one again.", "client_uuid")
-        return Verdict(str(earlier.client_uuid), Fate.ALREADY_TAKEN, "", "", point_id, earlier.pk)
+        return AnswerFate(str(earlier.client_uuid), Fate.ALREADY_TAKEN, "", "", point_id, earlier.pk)
 
     def _sighting(self, cleaned):
         offset = cleaned["clock_offset_ms"]
@@ -225,7 +225,7 @@ class _Taking:
         if point.is_contradicted:
             notes.append(_contradiction(left, result))
         self.taken[result.client_uuid] = result
-        return Verdict(str(result.client_uuid), Fate.TAKEN, "", "", point.pk, result.pk, tuple(notes))
+        return AnswerFate(str(result.client_uuid), Fate.TAKEN, "", "", point.pk, result.pk, tuple(notes))
 
     def _close(self, answer, result):
         ids = answer.get("closes") or []

@@ -19,7 +19,7 @@ from sites_registry.words import plain_number
 from zones.engineering.natural_order import natural_key
 from zones.engineering.wiring.runs import runs_of
 from zones.engineering.wiring.stubs import stub_of
-from zones.engineering.wiring.tracing import Wiring
+from zones.engineering.wiring.tracing import TracedWiring
 from zones.engineering.wiring.wired_panel import WiredCircuit, WiredInput, WiredLine
 from zones.models import ActuatorCircuit, Core, DetectionLine, EndElement, InputPort
 from zones.wiring.page import add_ticks, blocks_of, blocks_of_offering
@@ -40,7 +40,7 @@ class Column(NamedTuple):
 
 
 @dataclass
-class Part:
+class ScheduleTable:
     """Rows under one heading; each row a list of texts as wide as the columns."""
 
     heading: str
@@ -111,7 +111,7 @@ def terminal_schedule(panel):
     blocks = [*blocks_of(wired), *blocks_of_offering(wired)]
     add_ticks([row for block in blocks for row in block.rows])
     parts = [
-        Part(block.heading, block.note, [cells for row in block.rows for cells in _terminal_rows(row)])
+        ScheduleTable(block.heading, block.note, [cells for row in block.rows for cells in _terminal_rows(row)])
         for block in blocks
     ]
     schedule = Schedule(
@@ -163,7 +163,7 @@ def cable_schedule(building):
     return Schedule(
         title="Cable schedule",
         lead=f"{building.name}: {len(cables)} cable{'' if len(cables) == 1 else 's'}. “–”: not recorded.",
-        columns=CABLE_COLUMNS, parts=[Part("", "", [_cable_cells(cable, others) for cable in cables])], record=building,
+        columns=CABLE_COLUMNS, parts=[ScheduleTable("", "", [_cable_cells(cable, others) for cable in cables])], record=building,
         building=building, wiring=state_of_building(building), number=f"{building.slug}/cables",
         address=reverse("cable-schedule", args=[building.slug]),
         pdf_address=reverse("cable-schedule-pdf", args=[building.slug]), landscape=True,
@@ -200,14 +200,14 @@ def end_of_line_schedule(building):
     panels = wired_panels(building)
     as_wired = {
         (int(wired.panel.key[1:]), _RECORD_OF[type(run.order)], run.order.number): run
-        for wired in panels for run in runs_of(Wiring(wired)) if type(run.order) in _RECORD_OF
+        for wired in panels for run in runs_of(TracedWiring(wired)) if type(run.order) in _RECORD_OF
     }  # fmt: skip
     measured, of_panel = _readings(building), defaultdict(list)
     for record in _ending(building):
         run = as_wired[record.panel.position_id, type(record), record.number]
         of_panel[record.panel].append(_end_cells(record, run, measured.get((type(record), record.pk))))
     parts = [
-        Part(f"Panel {panel.tag}", "", of_panel[panel])
+        ScheduleTable(f"Panel {panel.tag}", "", of_panel[panel])
         for panel in sorted(of_panel, key=lambda panel: panel.position.tag_key)
     ]
     schedule = Schedule(

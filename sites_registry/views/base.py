@@ -33,7 +33,7 @@ def local_next(request):
 
 
 @dataclass(frozen=True)
-class Place:
+class TrailPage:
     """A page that is no record, as a step of a trail."""
 
     word: str

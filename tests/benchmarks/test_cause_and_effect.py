@@ -16,10 +16,10 @@ from tests.zones.engineering.cause_and_effect.spin import verdicts
 from zones.engineering.cause_and_effect import (
     Cause,
     Effect,
+    ProofVerdict,
     Rule,
     Simulation,
     Target,
-    Verdict,
     commissioning_plan,
     coverage,
     prove,
@@ -84,7 +84,7 @@ def test_the_proof_grows_with_the_number_of_zones_and_no_faster(make, limit_s, l
             f"{seconds / base_s:5.1f} × baseline, {proof.states:6} states in {proof.forms:2} forms, {peak_mib:5.1f} MiB"
         )
         assert not any(one.is_bounded for zone in proof.zones for one in zone.results)
-        assert not [one for zone in proof.zones for one in zone.results if one.verdict is Verdict.NOT_DECIDED]
+        assert not [one for zone in proof.zones for one in zone.results if one.verdict is ProofVerdict.NOT_DECIDED]
     assert len(ruleset.inputs) >= 150
     assert most_s < limit_s
     # Six times the zones: where each is explored, six times the work, and room for a busy machine.

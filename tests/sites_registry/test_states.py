@@ -16,7 +16,7 @@ from zones.cause_and_effect.simulator import WORDS_OF as OF_VENTS
 from zones.design_check.batteries import STATES as BATTERY_STATES
 from zones.design_check.findings import SHOWN
 from zones.device_lists.rows import Effect
-from zones.engineering.cause_and_effect.proof import Verdict
+from zones.engineering.cause_and_effect.proof import ProofVerdict
 from zones.wiring.check import STATE_OF as OF_WIRING
 
 ROOT = Path(settings.BASE_DIR)
@@ -51,7 +51,7 @@ def test_stored_states_are_found():
 
 @pytest.mark.parametrize(
     "keys",
-    [ORDER, BATTERY_STATES, [OF_VERDICTS[one] for one in Verdict], list(Effect), *[
+    [ORDER, BATTERY_STATES, [OF_VERDICTS[one] for one in ProofVerdict], list(Effect), *[
         [key for key, _ in table.values()] for table in (OF_VENTS, SHOWN, OF_WIRING)
     ]],
 )  # fmt: skip

@@ -22,7 +22,7 @@ class ChangeKind(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class RecordChange:
     """One thing that differs; `fields` are (label, before, after), None where nothing was or is known."""
 
     kind: ChangeKind
@@ -100,13 +100,13 @@ def _in_section(section, before, after):
     for key, now in after.items():
         then = before.get(key)
         if then is None:
-            changes.append(Change(ChangeKind.ADDED, section, key, _name_of(now), _stated(now)))
+            changes.append(RecordChange(ChangeKind.ADDED, section, key, _name_of(now), _stated(now)))
         elif then != now:
             changes.extend(_changes_of(section, key, then, now))
     for key, then in before.items():
         if key not in after:
             fields = tuple((label, value, None) for label, value in _told(then) if value)
-            changes.append(Change(ChangeKind.NO_LONGER_USED, section, key, _name_of(then), fields))
+            changes.append(RecordChange(ChangeKind.NO_LONGER_USED, section, key, _name_of(then), fields))
     return changes
 
 
@@ -133,7 +133,7 @@ def _changes_of(section, key, then, now):
         before, after = then[label], now[label]
         if before != after:
             by_kind.setdefault(_kind_of(section, label), []).append((label, before, after))
-    return [Change(kind, section, key, _name_of(now), tuple(fields)) for kind, fields in by_kind.items()]
+    return [RecordChange(kind, section, key, _name_of(now), tuple(fields)) for kind, fields in by_kind.items()]
 
 
 def _kind_of(section, label):

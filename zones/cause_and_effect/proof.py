@@ -4,13 +4,13 @@ from dataclasses import dataclass
 
 from zones.cause_and_effect.records import PanelLogic
 from zones.engineering.cause_and_effect import encode_events, event_words
-from zones.engineering.cause_and_effect.proof import MOST_STATES, Proof, Verdict, prove
+from zones.engineering.cause_and_effect.proof import MOST_STATES, LogicProof, ProofVerdict, prove
 from zones.engineering.cause_and_effect.properties import Property
 from zones.engineering.findings import listed
 
 STATE_OF = {
-    Verdict.FAILS: "fail", Verdict.NOT_DECIDED: "unknown", Verdict.PROVEN: "pass",
-    Verdict.NOT_APPLICABLE: "not_applicable",
+    ProofVerdict.FAILS: "fail", ProofVerdict.NOT_DECIDED: "unknown", ProofVerdict.PROVEN: "pass",
+    ProofVerdict.NOT_APPLICABLE: "not_applicable",
 }  # fmt: skip
 SHORT = {
     Property.OPENS_ON_SMOKE: "Opens on smoke",
@@ -99,6 +99,6 @@ def _shown(read, zone, result):
     )  # fmt: skip
 
 
-def _counts(proof: Proof):
+def _counts(proof: LogicProof):
     verdicts = [result.verdict for zone in proof.zones for result in zone.results]
-    return [(STATE_OF[one], one.words, verdicts.count(one)) for one in Verdict if one in verdicts]
+    return [(STATE_OF[one], one.words, verdicts.count(one)) for one in ProofVerdict if one in verdicts]

@@ -20,7 +20,7 @@ PLOTS_PER_DOCUMENT = 60
 
 
 @dataclass(frozen=True)
-class Part:
+class PanelFindings:
     """The findings of one panel, or of the building as a whole."""
 
     heading: str
@@ -30,7 +30,7 @@ class Part:
 def panel_report_pdf(checked, *, prepared_by, now):
     """The design check of one panel as an A4 portrait PDF; `now` an aware datetime."""
     panel = checked.panel
-    part = Part(f"Panel {panel.tag}", groups_of(checked))
+    part = PanelFindings(f"Panel {panel.tag}", groups_of(checked))
     address = f"{settings.PUBLIC_URL}/panels/{panel.pk}/design-check/"
     return _report(
         panel.building, [part], checked.findings, prepared_by=prepared_by, now=now, address=address,
@@ -42,9 +42,9 @@ def panel_report_pdf(checked, *, prepared_by, now):
 def building_report_pdf(checked, *, prepared_by, now):
     """The design check of a building, panel by panel."""
     building = checked.building
-    parts = [Part(f"Panel {each.panel.tag}", groups_of(each)) for each in checked.panels]
+    parts = [PanelFindings(f"Panel {each.panel.tag}", groups_of(each)) for each in checked.panels]
     if whole := building_group(building, checked.findings):
-        parts.insert(0, Part("The building", [whole]))
+        parts.insert(0, PanelFindings("The building", [whole]))
     address = f"{settings.PUBLIC_URL}/buildings/{building.slug}/design-check/"
     return _report(
         building, parts, checked.all_findings, prepared_by=prepared_by, now=now, address=address,

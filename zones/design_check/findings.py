@@ -38,7 +38,7 @@ TAG_IN_WORDS = {
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class ShownFinding:
     """One finding as a page shows it; `url` and `word` lead to the form where it is put right, empty for readers."""
 
     finding: Finding
@@ -81,7 +81,7 @@ class Group:
     """All findings about one thing: a circuit, a line, a zone, the panel itself."""
 
     heading: str
-    lines: tuple[Line, ...]
+    lines: tuple[ShownFinding, ...]
     url: str = ""
 
     @property
@@ -142,7 +142,11 @@ def groups_of(checked: CheckedPanel, *, severities=tuple(Severity), user=None, b
             found.setdefault(heading_of(checked, finding), []).append(finding)
     links = Links(checked, user, back)
     groups = [
-        Group(heading, tuple(Line(one, *links.of(one, heading)) for one in worst_first(findings)), links.page(heading))
+        Group(
+            heading,
+            tuple(ShownFinding(one, *links.of(one, heading)) for one in worst_first(findings)),
+            links.page(heading),
+        )
         for heading, findings in found.items()
     ]
     ranks = list(Severity)
@@ -157,7 +161,7 @@ def building_group(building, findings, *, severities=tuple(Severity), user=None,
     is_staff = user is not None and user.role in STAFF_ROLES
     url = reverse("building-set-up", args=[building.slug]) if is_staff else ""
     lines = tuple(
-        Line(one, *((url, "Set up") if url and one.severity == Severity.MISSING else ("", ""))) for one in shown
+        ShownFinding(one, *((url, "Set up") if url and one.severity == Severity.MISSING else ("", ""))) for one in shown
     )
     return Group("The building as a whole", lines)
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from zones.design_basis.practice import current_practice
 from zones.design_check import parts
-from zones.design_check.findings import SHOWN, Line
+from zones.design_check.findings import SHOWN, ShownFinding
 from zones.design_check.records import with_models
 from zones.engineering.findings import Severity, worst_first
 from zones.engineering.quantities import QuantityError
@@ -20,7 +20,7 @@ class AreaAnswer:
     key: str
     word: str
     sentence: str
-    lines: tuple[Line, ...] = ()
+    lines: tuple[ShownFinding, ...] = ()
 
 
 def answer_of(zone, vents):
@@ -28,7 +28,7 @@ def answer_of(zone, vents):
     if not vents:
         key, word = SHOWN[Severity.MISSING]
         return AreaAnswer(key, word, "No vent recorded in this zone yet: its free area is not checked.")
-    lines = tuple(Line(one) for one in worst_first(findings_of_area(zone, vents, current_practice())))
+    lines = tuple(ShownFinding(one) for one in worst_first(findings_of_area(zone, vents, current_practice())))
     return AreaAnswer(lines[0].key, lines[0].state_word, lines[0].sentence, lines)
 
 

@@ -3,20 +3,20 @@
 from dataclasses import dataclass
 
 from zones.design_check.checked import CheckedPanel, counts_of
-from zones.design_check.findings import SHOWN, Line
+from zones.design_check.findings import SHOWN, ShownFinding
 from zones.engineering.findings import Severity
 from zones.engineering.panel_check import check_panel
-from zones.engineering.what_if import Change, difference, paired
+from zones.engineering.what_if import FindingChange, difference, paired
 
 _RANK = {severity: rank for rank, severity in enumerate(Severity)}
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class VariantRow:
     """One thing said before and after, as a page shows it; None where it is not said."""
 
-    before: Line | None
-    after: Line | None
+    before: ShownFinding | None
+    after: ShownFinding | None
 
     @property
     def word(self):
@@ -35,7 +35,7 @@ class Row:
 class Comparison:
     """The whole answer: rows, the worst first, and how many findings of each kind there are before and after."""
 
-    rows: tuple[Row, ...]
+    rows: tuple[VariantRow, ...]
     counts: tuple[tuple[str, str, int, int], ...]  # key and word of the state, before, after
 
 
@@ -46,11 +46,14 @@ def compare(checked: CheckedPanel, variant) -> Comparison:
     pairs.sort(key=_urgency)
     before_counts, after_counts = counts_of(checked.findings), counts_of(after)
     return Comparison(
-        tuple(Row(pair.before and Line(pair.before), pair.after and Line(pair.after)) for pair in pairs),
+        tuple(
+            VariantRow(pair.before and ShownFinding(pair.before), pair.after and ShownFinding(pair.after))
+            for pair in pairs
+        ),
         tuple((*SHOWN[one], before_counts[one], after_counts[one]) for one in Severity),
     )
 
 
-def _urgency(pair: Change):
+def _urgency(pair: FindingChange):
     """What is said afterwards decides; of what is gone, what was said before, after all the rest."""
     return (pair.after is None, _RANK[(pair.after or pair.before).severity])

@@ -28,7 +28,7 @@ class Fault:
 
 
 @dataclass
-class Row:
+class FileRow:
     """One row of the file: its texts by column key, blank ones left out."""
 
     index: int  # from 0, among the rows below the header
@@ -58,7 +58,7 @@ class UnitPlan:
 class RowPlan:
     """What the import does with one row: nothing when it has faults."""
 
-    row: Row
+    row: FileRow
     position: object = None  # None: new
     fitting: object = None  # what stands there now
     before: dict = field(default_factory=dict)  # cells as an export would hold them
@@ -102,7 +102,7 @@ def read_rows(data, keys):
     """Rows of a table, by the column keys of its mapping; what cannot be read as text is a fault of the row."""
     rows = []
     for index, (number, cells) in enumerate(data):
-        row = Row(index=index, number=number, cells={})
+        row = FileRow(index=index, number=number, cells={})
         for column, text in zip(keys, cells, strict=False):
             if not column or not text:
                 continue

@@ -25,7 +25,7 @@ class LabelError(ValueError):
 
 
 @dataclass(frozen=True, slots=True)
-class Label:
+class UnitLabel:
     """What a label says; `made_on` is ISO 8601, "2025-03" when the label leaves the day open."""
 
     serial: str
@@ -39,7 +39,7 @@ class Label:
         return self.batch or self.made_on
 
 
-def read_label(text: str, today: date) -> Label:
+def read_label(text: str, today: date) -> UnitLabel:
     """Read what was typed or scanned. A text that is not a GS1 element string is the serial itself.
 
     Args:     text: as it came from the keyboard or scanner; today: decides the century of a two-digit year.
@@ -48,12 +48,12 @@ def read_label(text: str, today: date) -> Label:
     text = text.strip(" \t\r\n")
     elements = _elements(text)
     if elements is None:
-        return Label(serial=text)
+        return UnitLabel(serial=text)
     serial = elements.get("21") or elements.get("8004", "")
     if not serial:
         held = ", ".join(f"({identifier})" for identifier in elements)
         raise LabelError(f"This label holds {held} but no serial (21). Scan the label with the serial, or type it.")
-    return Label(
+    return UnitLabel(
         serial=serial, batch=elements.get("10", ""), made_on=_made_on(elements.get("11", ""), today),
         trade_item=elements.get("01", ""), is_element_string=True,
     )  # fmt: skip

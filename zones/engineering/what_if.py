@@ -137,14 +137,14 @@ def difference(before: Sequence[Finding], after: Sequence[Finding]) -> Differenc
     )
 
 
-class Change(NamedTuple):
+class FindingChange(NamedTuple):
     """One thing said before and after: ``None`` before is new, ``None`` after is gone, else the figures changed."""
 
     before: Finding | None
     after: Finding | None
 
 
-def paired(changed: Difference) -> list[Change]:
+def paired(changed: Difference) -> list[FindingChange]:
     """Findings of the same check about the same thing side by side, in the order of the checks; the rest alone."""
     waiting: dict[tuple[str, str], list[Finding]] = {}
     for one in changed.new:
@@ -152,6 +152,6 @@ def paired(changed: Difference) -> list[Change]:
     pairs = []
     for one in changed.gone:
         partners = waiting.get((one.code, one.subject))
-        pairs.append(Change(one, partners.pop(0) if partners else None))
+        pairs.append(FindingChange(one, partners.pop(0) if partners else None))
     left = {id(one) for partners in waiting.values() for one in partners}
-    return pairs + [Change(None, one) for one in changed.new if id(one) in left]
+    return pairs + [FindingChange(None, one) for one in changed.new if id(one) in left]

@@ -19,7 +19,7 @@ ROWS_PER_DOCUMENT = 1_000
 
 
 @dataclass(frozen=True)
-class Part:
+class SchedulePart:
     """The positions of one panel, or of none: what a large schedule is printed by. `key` goes in addresses."""
 
     key: str
@@ -46,7 +46,7 @@ def parts_of(positions):
             cut = rows[start : start + ROWS_PER_DOCUMENT]
             is_whole = len(cut) == len(rows)
             parts.append(
-                Part(
+                SchedulePart(
                     key=f"{panel_id or 'none'}-{number}",
                     name=name if is_whole else f"{name}, {cut[0].tag} to {cut[-1].tag}",
                     positions=cut,

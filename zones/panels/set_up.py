@@ -16,7 +16,7 @@ OF_THE_WHOLE_BUILDING = kinds_where(lambda facts: not facts.needs_zone)
 
 
 @dataclass
-class Step:
+class SetUpStep:
     """One step of the set-up: what is there (`count`), what is missing, and where it is added or seen."""
 
     title: str
@@ -84,7 +84,7 @@ def _client(building):
     reachable = client.email or client.phone or client.contacts.exclude(email="", phone="").exists()
     missing = [] if reachable else ["no e-mail and no telephone"]
     url = reverse("client-update", args=[client.pk])
-    return Step("Client", client.name, True, missing, url, "Change client", client.get_absolute_url())
+    return SetUpStep("Client", client.name, True, missing, url, "Change client", client.get_absolute_url())
 
 
 def _building(building):
@@ -95,7 +95,7 @@ def _building(building):
     }  # fmt: skip
     missing = [name for name, value in facts.items() if not value]
     url = reverse("building-update", args=[building.slug])
-    return Step(
+    return SetUpStep(
         "Building", building.name, True, [f"missing: {', '.join(missing)}"] if missing else [], url, "Change building",
         building.get_absolute_url(),
     )  # fmt: skip
@@ -105,7 +105,7 @@ def _job(building):
     counted = building.jobs.aggregate(all=Count("pk"), open=Count("pk", filter=Q(closed_on=None)))
     there = f"{many(counted['all'], 'job')}, {counted['open']} open"
     url = f"{reverse('job-create')}?building={building.slug}"
-    return Step("Job", there, counted["all"] > 0, [], url, "Open a job", building.get_absolute_url())
+    return SetUpStep("Job", there, counted["all"] > 0, [], url, "Open a job", building.get_absolute_url())
 
 
 def _panels(building):
@@ -116,7 +116,7 @@ def _panels(building):
     )
     missing = lacking(counted["no_model"], "without a model")
     missing += lacking(counted["all"] - counted["with_battery"], "without a battery set")
-    return Step(
+    return SetUpStep(
         "Panels", many(counted["all"], "panel"), counted["all"] > 0, missing,
         reverse("panel-create", args=[building.slug]), "Add panel", reverse("panel-list", args=[building.slug]),
         more=[(reverse("small-system-list", args=[building.slug]), "Small system in one step")],
@@ -129,7 +129,7 @@ def _zones(building):
         no_area=Count("pk", filter=Q(required_area_m2=None)),
     )  # fmt: skip
     missing = lacking(counted["no_panel"], "without a panel") + lacking(counted["no_area"], "without a required area")
-    return Step(
+    return SetUpStep(
         "Smoke zones", many(counted["all"], "zone"), counted["all"] > 0, missing,
         reverse("zone-create", args=[building.slug]), "Add zone", reverse("zone-list", args=[building.slug]),
     )  # fmt: skip
@@ -150,7 +150,7 @@ def _circuits(building):
     missing += lacking(counted["no_number"], "circuits without an expected number")
     missing += lacking(lines["no_element"], "lines without an end-of-line value")
     there = f"{many(counted['all'], 'circuit')}, {many(lines['all'], 'line')}"
-    step = Step("Circuits and lines", there, counted["all"] > 0 or lines["all"] > 0, missing)
+    step = SetUpStep("Circuits and lines", there, counted["all"] > 0 or lines["all"] > 0, missing)
     step.see_url = reverse("panel-list", args=[building.slug])
     for panel in building.panels.select_related("position").order_by("position__tag_key"):
         step.more.append((reverse("circuit-create", args=[panel.pk]), f"Add circuit to {panel.tag}"))
@@ -173,7 +173,7 @@ def _positions(building):
     missing = lacking(counted["no_zone"], "without a zone")
     missing += lacking(counted["no_circuit"], "actuators without a circuit")
     missing += lacking(counted["no_line"], "call points or detectors without a line or data link")
-    step = Step(
+    step = SetUpStep(
         "Positions", f"{many(counted['all'], 'position')} besides the panels", counted["all"] > 0, missing,
         reverse("position-create", args=[building.slug]), "Add position",
         reverse("position-list", args=[building.slug]),
@@ -188,7 +188,7 @@ def _serials(building):
     wanted, without = positions.count(), positions.without_unit().count()
     there = f"{wanted - without} of {wanted} recorded"
     url = reverse("serial-list", args=[building.slug])
-    return Step("Serials", there, wanted > without, lacking(without, "positions without a unit"), see_url=url)
+    return SetUpStep("Serials", there, wanted > without, lacking(without, "positions without a unit"), see_url=url)
 
 
 def _identical_units(building):
@@ -197,4 +197,4 @@ def _identical_units(building):
     url = reverse("identical-unit-list", args=[building.slug])
     # Where serials are on record, nothing to tell apart is nothing to do.
     is_begun = proven > 0 or (not total and Fitting.objects.open().filter(position__building=building).exists())
-    return Step("Identical units", there, is_begun, lacking(total - proven, "not told apart yet"), see_url=url)
+    return SetUpStep("Identical units", there, is_begun, lacking(total - proven, "not told apart yet"), see_url=url)

@@ -20,17 +20,17 @@ In a template: ``{% include "components/plots/figure.html" with plot=plot only %
 ``components/plots/plot.html`` for the drawing alone.
 """
 
-from zones.plots.line_chart import Axis, BrokenAxis, Level, LineChart, Part, Place, Series, line_chart
+from zones.plots.line_chart import Axis, AxisPart, BrokenAxis, Level, LineChart, NamedPlace, Series, line_chart
 from zones.plots.marks import Plot
 from zones.plots.window_chart import SpanRow, Window, WindowChart, window_chart
 
 __all__ = [
     "Axis",
+    "AxisPart",
     "BrokenAxis",
     "Level",
     "LineChart",
-    "Part",
-    "Place",
+    "NamedPlace",
     "Plot",
     "Series",
     "SpanRow",

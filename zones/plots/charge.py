@@ -2,7 +2,7 @@
 
 from zones.engineering.batteries import RequiredCapacity, charge_over_standby
 from zones.engineering.quantities import rounded_down
-from zones.plots.line_chart import Axis, BrokenAxis, Level, LineChart, Part, Place, Series, line_chart
+from zones.plots.line_chart import Axis, AxisPart, BrokenAxis, Level, LineChart, NamedPlace, Series, line_chart
 from zones.plots.marks import Plot
 from zones.plots.scales import rounded_out
 
@@ -28,11 +28,17 @@ def charge_plot(capacity_ah: float, needed: RequiredCapacity, standby_h: float, 
             key=key,
             title=f"Charge of the battery of {name}",
             description=_description(capacity_ah, full_ah, needed, standby_h, before_ah, left_ah),
-            x=BrokenAxis((Part("h", 0.0, standby_h, 0.68, "standby"), Part("min", 0.0, minutes, 0.32, "operation"))),
+            x=BrokenAxis(
+                (AxisPart("h", 0.0, standby_h, 0.68, "standby"), AxisPart("min", 0.0, minutes, 0.32, "operation"))
+            ),
             y=Axis("charge", "Ah", 0.0, rounded_out(0.0, capacity_ah)[1]),
             series=(Series("old and cold", (course, operation), 1, marked),),
             levels=(Level(f"as fitted {capacity_ah:g} Ah", capacity_ah, is_limit=False), *kept),
-            places=(Place("full", (0, 0.0)), Place("standby ends", (0, standby_h)), Place("done", (1, minutes))),
+            places=(
+                NamedPlace("full", (0, 0.0)),
+                NamedPlace("standby ends", (0, standby_h)),
+                NamedPlace("done", (1, minutes)),
+            ),
             columns=("When", "Charge left (Ah)"),
             rows=(
                 ("As fitted, new", f"{capacity_ah:g}"),

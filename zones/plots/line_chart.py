@@ -27,7 +27,7 @@ class Axis:
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class AxisPart:
     """One part of a broken axis: a range with its own unit and its share of the paper."""
 
     unit: str
@@ -44,7 +44,7 @@ class BrokenAxis:
     A point is (part, figure): ``(0, 30.0)`` is 30 in the first part.
     """
 
-    parts: tuple[Part, Part]
+    parts: tuple[AxisPart, AxisPart]
     gap: float = 14.0
 
     def scaled(self, start: float, end: float) -> "_Scaled":
@@ -95,7 +95,7 @@ class Level:
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class NamedPlace:
     """A place on the x axis that has a name: an actuator on its cable."""
 
     name: str
@@ -113,7 +113,7 @@ class LineChart:
     y: Axis
     series: tuple[Series, ...]
     levels: tuple[Level, ...] = ()
-    places: tuple[Place, ...] = ()
+    places: tuple[NamedPlace, ...] = ()
     columns: tuple[str, ...] = ()
     rows: tuple[tuple[str, ...], ...] = ()
     notes: tuple[str, ...] = ()

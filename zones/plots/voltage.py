@@ -6,7 +6,7 @@ from zones.engineering.findings import counted
 from zones.engineering.networks import PANEL
 from zones.engineering.quantities import rounded_down
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
-from zones.plots.line_chart import Axis, Level, LineChart, Place, Series, line_chart
+from zones.plots.line_chart import Axis, Level, LineChart, NamedPlace, Series, line_chart
 from zones.plots.marks import Plot, joined
 from zones.plots.scales import rounded_out
 
@@ -102,7 +102,7 @@ def _places(model: CircuitModel, metres: list[float]):
         names.setdefault(metres[place], []).append(one.name)
     for distance, sharing in sorted(names.items()):
         words = sharing[0] if len(sharing) == 1 else f"{sharing[0]} +{len(sharing) - 1}"
-        yield Place(words, distance)
+        yield NamedPlace(words, distance)
 
 
 def _rows(model: CircuitModel, drawn: list[CircuitVoltages], metres: list[float]):

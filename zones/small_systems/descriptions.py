@@ -14,7 +14,7 @@ RUNS = {
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class DevicesOfKind:
     """Devices of one kind: how many are usual, and where they are wired."""
 
     key: str
@@ -38,7 +38,7 @@ class SmallSystem:
     name: str
     words: str
     zones: int
-    parts: tuple[Part, ...]
+    parts: tuple[DevicesOfKind, ...]
     settings: dict
 
     @property
@@ -54,7 +54,7 @@ class SmallSystem:
 def small_systems() -> dict[str, SmallSystem]:
     """All small systems by key, in the order of the file."""
     data = tomllib.loads(FILE.read_text(encoding="utf-8"))
-    parts = {key: Part(key=key, **row) for key, row in data["part"].items()}
+    parts = {key: DevicesOfKind(key=key, **row) for key, row in data["part"].items()}
     return {
         row["key"]: SmallSystem(
             row["key"], row["name"], row["words"], row["zones"], tuple(parts[key] for key in row["parts"]),

@@ -6,7 +6,7 @@ from django.urls import reverse
 from django.views.generic import TemplateView
 
 from sites_registry.access import STAFF_ROLES, RoleMixin
-from sites_registry.views.base import Place
+from sites_registry.views.base import TrailPage
 from zones.editing.pages import ZonesFormPage, building_of
 from zones.models import ProductModel
 from zones.small_systems.descriptions import small_systems
@@ -16,7 +16,7 @@ from zones.small_systems.preview import preview_of
 
 
 def _places(building):
-    return Place("Small systems", reverse("small-system-list", args=[building.slug]))
+    return TrailPage("Small systems", reverse("small-system-list", args=[building.slug]))
 
 
 class SmallSystemListView(RoleMixin, TemplateView):

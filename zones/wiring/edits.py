@@ -20,7 +20,7 @@ GNYE = "GNYE"
 
 
 @dataclass
-class Change:
+class CoreChange:
     """What an act did: for each core (key) its near and far terminal and its spare mark, before and after."""
 
     before: dict = field(default_factory=dict)
@@ -36,7 +36,7 @@ class _Recorder:
     """Remembers how cores stood before they are touched."""
 
     def __init__(self):
-        self.change = Change()
+        self.change = CoreChange()
 
     def touch(self, core):
         self.change.before.setdefault(core.pk, state_of(core))
@@ -79,7 +79,7 @@ def _take_ticks_back(change):
 
 @transaction.atomic
 def put_core(*, terminal, text):
-    """Put the core that `text` names ("W12.3", "W12.3 BN") on a terminal, or take off what is on it (""). → Change.
+    """Put the core that `text` names ("W12.3", "W12.3 BN") on a terminal, or take off what is on it (""). → CoreChange.
 
     Raises ValidationError with a sentence; nothing is changed then.
     """
@@ -105,7 +105,7 @@ def put_core(*, terminal, text):
 
 @transaction.atomic
 def put_far(*, terminal, text):
-    """Lead the core on a terminal to the far terminal that `text` names ("CP-03 -X1:2"); "" takes it off. → Change
+    """Lead the core on a terminal to the far terminal that `text` names ("CP-03 -X1:2"); "" takes it off. → CoreChange
 
     Without a core, a free one between the two devices is taken. Raises ValidationError with a sentence.
     """
@@ -255,7 +255,7 @@ def _starts_at(other):
 
 @transaction.atomic
 def undo(*, change, building_id):
-    """Put cores back as they stood before a change, as a further change. → Change
+    """Put cores back as they stood before a change, as a further change. → CoreChange
 
     Raises ValidationError where one of them was changed meanwhile.
     """

@@ -8,7 +8,7 @@ from zones.engineering.findings import Severity, by_severity
 from zones.engineering.wiring.checks import check_wiring
 from zones.engineering.wiring.core_checks import KIND_WORDS
 from zones.engineering.wiring.runs import runs_of
-from zones.engineering.wiring.tracing import BOX, Wiring, core_name
+from zones.engineering.wiring.tracing import BOX, TracedWiring, core_name
 from zones.engineering.wiring.wired_panel import WiredDevice, WiredPanel
 from zones.models import DeviceKind, Terminal
 from zones.wiring.check import STATE_OF, shown
@@ -19,7 +19,7 @@ KIND_LABELS = dict(DeviceKind.choices)
 
 
 @dataclass
-class Row:
+class TerminalRow:
     """A terminal as it is read and edited; `core` and `far` are texts as one types them."""
 
     key: str
@@ -144,7 +144,7 @@ def _is_other(device):
 
 def blocks_of(wired, findings=(), chosen=""):
     """Blocks of rows; `chosen` as of `read_page`, "all" for the panel and every device."""
-    wiring, told = Wiring(wired), _by_name(findings)
+    wiring, told = TracedWiring(wired), _by_name(findings)
     panel, blocks = wired.panel, defaultdict(list)
     kind, _, number = chosen.partition("-")
     for terminal in panel.terminals:
@@ -162,7 +162,7 @@ def blocks_of(wired, findings=(), chosen=""):
 
 def blocks_of_offering(wired):
     """Blocks of the devices at which lines or inputs start, each with all its terminals."""
-    wiring = Wiring(wired)
+    wiring = TracedWiring(wired)
     offering = [device for device in wired.devices if any(terminal.starts_run for terminal in device.terminals)]
     return [_device_block(device, wiring, {}) for device in offering]
 
@@ -226,7 +226,7 @@ def _rows(wiring, terminals, told):
 
 
 def _row(wiring, terminal, told):
-    row = Row(
+    row = TerminalRow(
         key=terminal.key, pk=int(terminal.key[1:]), name=wiring.name(terminal.key), designation=terminal.designation,
         function=terminal.function, kind=KIND_WORDS.get(terminal.kind, ""), pole=terminal.polarity.replace("-", "−"),
         voltage_v=terminal.voltage_v,

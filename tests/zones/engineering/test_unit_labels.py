@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from zones.engineering.unit_labels import Label, LabelError, has_valid_check_digit, read_label
+from zones.engineering.unit_labels import LabelError, UnitLabel, has_valid_check_digit, read_label
 
 TODAY = date(2026, 3, 2)
 TRADE_ITEM = "09501101530003"
@@ -18,7 +18,7 @@ TRADE_ITEM = "09501101530003"
 
 @pytest.mark.parametrize("serial", ["A-0", "AK-7 (2)", "2103-11-99", "01", "0123456789012345", "21ABC", "(spare) 7"])
 def test_a_plain_serial_is_taken_as_it_is(serial):
-    assert read_label(f"  {serial}\r\n", TODAY) == Label(serial=serial)
+    assert read_label(f"  {serial}\r\n", TODAY) == UnitLabel(serial=serial)
 
 
 def test_elements_in_brackets_are_read():

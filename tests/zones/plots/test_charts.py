@@ -13,7 +13,18 @@ from zones.engineering.batteries import STANDBY_BASES, charge_over_standby, requ
 from zones.engineering.cables import LoadModel
 from zones.engineering.line_check import StateKind, states_seen
 from zones.engineering.trade_practice import TradePractice
-from zones.plots import Axis, Level, LineChart, Place, Series, SpanRow, Window, WindowChart, line_chart, window_chart
+from zones.plots import (
+    Axis,
+    Level,
+    LineChart,
+    NamedPlace,
+    Series,
+    SpanRow,
+    Window,
+    WindowChart,
+    line_chart,
+    window_chart,
+)
 from zones.plots.charge import charge_plot
 from zones.plots.line_windows import line_plot
 from zones.plots.voltage import voltage_plots
@@ -243,7 +254,7 @@ def test_a_chart_with_many_courses_and_places_stays_readable(courses, places):
     chart = LineChart(
         key="x", title="t", description="d", x=Axis("length", "m", 0, 100), y=Axis("volts", "V", 0, 30),
         series=tuple(Series(name, (((0, 30), (100, end)),), k % 4 + 1) for k, (name, end) in enumerate(courses)),
-        levels=(Level("limit", 15),), places=tuple(Place(f"A{k}", x) for k, x in enumerate(sorted(places))),
+        levels=(Level("limit", 15),), places=tuple(NamedPlace(f"A{k}", x) for k, x in enumerate(sorted(places))),
     )  # fmt: skip
     plot = line_chart(chart)
     assert overlapping_texts(plot) == []

@@ -9,7 +9,7 @@ from django.views import View
 
 from sites_registry.access import STAFF_ROLES, RoleMixin
 from zones.design_basis.practice import current_practice
-from zones.design_check.findings import Line
+from zones.design_check.findings import ShownFinding
 from zones.engineering.findings import Finding, worst_first
 from zones.engineering.quantities import QuantityError
 
@@ -56,7 +56,7 @@ class CalculatorPage(RoleMixin, View):
             context["refused_at"] = "answer"  # the address leads to the form in place of an answer
         if answer:
             findings = worst_first([*form.questions(), *answer.findings])
-            context["lines"] = [Line(finding) for finding in findings]
+            context["lines"] = [ShownFinding(finding) for finding in findings]
         return render(request, self.template_name, context, status=422 if is_asked and answer is None else 200)
 
     def make_form(self, data):

@@ -12,7 +12,7 @@ from zones.calculators.views.base import Answer, CalculatorPage
 from zones.calculators.views.lines import line_of, with_windows
 from zones.design_check import parts
 from zones.design_check.checked import checked_panel
-from zones.design_check.findings import Line, Links
+from zones.design_check.findings import Links, ShownFinding
 from zones.engineering import locate_fault
 from zones.engineering.detection_lines import PANEL_TERMINALS
 from zones.engineering.fault_location import tell_apart
@@ -149,7 +149,7 @@ class RecordedFaultPage(CalculatorPage):
         expected = "" if self.obstacles else meter_in_words(meter_reads_ohm(self.line, self.checked.practice))
         return {
             "panel": self.panel, "record": self.record, "expected": expected,
-            "obstacles": [Line(finding, *links.of(finding, heading)) for finding in self.obstacles],
+            "obstacles": [ShownFinding(finding, *links.of(finding, heading)) for finding in self.obstacles],
             "change_url": reverse("line-update", args=[self.record.pk]),
         }  # fmt: skip
 

@@ -57,7 +57,7 @@ from zones.engineering.cause_and_effect.events import (
     event_words,
 )
 from zones.engineering.cause_and_effect.moments import Position, State
-from zones.engineering.cause_and_effect.proof import Proof, PropertyResult, Verdict, ZoneProof, prove
+from zones.engineering.cause_and_effect.proof import LogicProof, ProofVerdict, PropertyResult, ZoneProof, prove
 from zones.engineering.cause_and_effect.properties import Property
 from zones.engineering.cause_and_effect.rules import (
     PRIORITY_OF_KIND,
@@ -78,12 +78,12 @@ from zones.engineering.cause_and_effect.rules import (
     cause_actions_of,
 )
 from zones.engineering.cause_and_effect.simulation import (
+    EventStep,
     GroupView,
     Move,
     RuleSetError,
     Simulation,
     Snapshot,
-    Step,
     events_possible,
     initial_state,
     step,
@@ -104,16 +104,18 @@ __all__ = [
     "Effect",
     "Event",
     "EventError",
+    "EventStep",
     "Group",
     "GroupView",
     "Input",
     "InputKind",
     "LineFault",
+    "LogicProof",
     "Move",
     "Phase",
     "Position",
     "PriorityPair",
-    "Proof",
+    "ProofVerdict",
     "Property",
     "PropertyResult",
     "Rule",
@@ -122,10 +124,8 @@ __all__ = [
     "Simulation",
     "Snapshot",
     "State",
-    "Step",
     "Target",
     "TargetKind",
-    "Verdict",
     "Zone",
     "ZoneProof",
     "action_words",

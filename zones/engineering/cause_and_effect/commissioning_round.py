@@ -29,7 +29,7 @@ from zones.engineering.cause_and_effect.rules import (
     RuleSet,
     keys_of,
 )
-from zones.engineering.cause_and_effect.simulation import Simulation, Step
+from zones.engineering.cause_and_effect.simulation import EventStep, Simulation
 from zones.engineering.findings import listed
 from zones.engineering.hazards import Hazard
 
@@ -115,7 +115,7 @@ class Round:
         standing = {one.zone for one in self._standing()}
         return tuple(one for one in seen.locked_out if one in seen.alarms and one not in standing)
 
-    def _happen(self, event: Event) -> Step:
+    def _happen(self, event: Event) -> EventStep:
         done = self._panel.simulation.step(self._state, event)
         self._state = done.state
         self._events.append(event)
@@ -165,10 +165,10 @@ class Round:
             return ()
         return READINGS.get(self._panel.machine.input_of[event.subject].kind, ())
 
-    def _must(self, done: list[Step]) -> tuple[str, ...]:
+    def _must(self, done: list[EventStep]) -> tuple[str, ...]:
         return tuple(dict.fromkeys(one for step in done for one in step.sentences if one != "Nothing changes."))
 
-    def _must_not(self, done: list[Step]) -> tuple[str, ...]:
+    def _must_not(self, done: list[EventStep]) -> tuple[str, ...]:
         """What stays: whole zones first, then the groups of zones in which something moves."""
         moved = {move.group for step in done for move in step.moves}
         ruleset = self._panel.ruleset

@@ -47,7 +47,7 @@ class Cone:
     merged: dict[str, tuple[str, ...]]
 
 
-class Wiring:
+class RulesByTarget:
     """A panel's rules by what they act on, so that the cones of many groups are cut quickly."""
 
     def __init__(self, ruleset: RuleSet):
@@ -83,7 +83,7 @@ class Wiring:
 class _Cut:
     """The work of cutting one cone."""
 
-    def __init__(self, wiring: Wiring, group: Group):
+    def __init__(self, wiring: RulesByTarget, group: Group):
         self._wiring, self._group = wiring, group
         self._groups: set[str] = set()
         self._alarms: set[str] = set()

@@ -7,7 +7,7 @@ entered: that the panel is wired and set like them only a test on site can show.
 from dataclasses import dataclass
 from enum import StrEnum
 
-from zones.engineering.cause_and_effect.cones import Wiring
+from zones.engineering.cause_and_effect.cones import RulesByTarget
 from zones.engineering.cause_and_effect.events import Event, event_words
 from zones.engineering.cause_and_effect.exploration import Exploration, Found
 from zones.engineering.cause_and_effect.machine import Machine
@@ -24,7 +24,7 @@ from zones.engineering.findings import listed
 MOST_STATES = 120_000
 
 
-class Verdict(StrEnum):
+class ProofVerdict(StrEnum):
     """What the proof says of one property in one zone."""
 
     FAILS = "fails"
@@ -48,7 +48,7 @@ class PropertyResult:
     """
 
     property: Property
-    verdict: Verdict
+    verdict: ProofVerdict
     sentence: str
     states: int = 0
     is_bounded: bool = False
@@ -71,7 +71,7 @@ class ZoneProof:
 
 
 @dataclass(frozen=True, slots=True)
-class Proof:
+class LogicProof:
     """All zones; `states` seen in all, in how many different `forms` of cones; `most_states` is their limit."""
 
     zones: tuple[ZoneProof, ...]
@@ -82,7 +82,9 @@ class Proof:
     @property
     def failures(self) -> tuple[tuple[str, PropertyResult], ...]:
         """(zone, result) of everything that fails."""
-        return tuple((one.zone, each) for one in self.zones for each in one.results if each.verdict is Verdict.FAILS)
+        return tuple(
+            (one.zone, each) for one in self.zones for each in one.results if each.verdict is ProofVerdict.FAILS
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +98,7 @@ class _GroupFound:
     crossing: frozenset[str]
 
 
-def prove(ruleset: RuleSet, *, most_states: int = MOST_STATES) -> Proof:
+def prove(ruleset: RuleSet, *, most_states: int = MOST_STATES) -> LogicProof:
     """Prove or refute every property in every zone. The same rules get the same verdicts on any machine.
 
     Args:     most_states: stop looking after so many, over all groups. What is then not refuted is "not decided".
@@ -110,21 +112,21 @@ def prove(ruleset: RuleSet, *, most_states: int = MOST_STATES) -> Proof:
 
 class _Prover:
     def __init__(self, ruleset: RuleSet, most_states: int):
-        self._ruleset, self._wiring = ruleset, Wiring(ruleset)
+        self._ruleset, self._wiring = ruleset, RulesByTarget(ruleset)
         self._most_states = most_states
         self._cones = {one.key: self._wiring.cone(one) for one in ruleset.groups}
         self._reduced = {key: reduce_cone(cone) for key, cone in self._cones.items()}
         self._forms: dict[Form, tuple[Found, frozenset[Property]]] = {}
         self._has_line_faults = any(one.kind is InputKind.LINE_FAULT for one in ruleset.inputs)
 
-    def proof(self) -> Proof:
+    def proof(self) -> LogicProof:
         self._explore_forms()
         zones = []
         for zone in self._ruleset.zones:
             groups = [self._look_at(one) for one in self._ruleset.groups if one.zone == zone.key]
             zones.append(ZoneProof(zone.key, tuple(self._result(zone, groups, one) for one in Property)))
         states = sum(found.states for found, _ in self._forms.values())
-        return Proof(tuple(zones), states, len(self._forms), self._most_states)
+        return LogicProof(tuple(zones), states, len(self._forms), self._most_states)
 
     def _look_at(self, group: Group) -> _GroupFound:
         cone, (form, back) = self._cones[group.key], self._reduced[group.key]
@@ -162,7 +164,7 @@ class _Prover:
     def _result(self, zone: Zone, groups: list[_GroupFound], wanted: Property) -> PropertyResult:
         reason = self._not_applicable(zone, groups, wanted)
         if reason:
-            return PropertyResult(wanted, Verdict.NOT_APPLICABLE, reason)
+            return PropertyResult(wanted, ProofVerdict.NOT_APPLICABLE, reason)
         asked = [one for one in groups if wanted not in one.not_applicable]
         states = sum(one.found.states for one in asked)
         bounded = any(not one.found.is_complete for one in asked)
@@ -174,16 +176,16 @@ class _Prover:
             worst = min(failing, key=lambda one: len(one.broken[wanted]))
             sentence = self._failure(zone, worst.group, wanted, worst.broken[wanted])
             return PropertyResult(
-                *(wanted, Verdict.FAILS, sentence),
+                *(wanted, ProofVerdict.FAILS, sentence),
                 **shared,
                 group=worst.group.key,
                 sequence=worst.broken[wanted],
             )
         if self._is_open(asked, wanted):
             sentence = f"Not decided: more than {self._most_states} states looked at, and none of them breaks it."
-            return PropertyResult(wanted, Verdict.NOT_DECIDED, sentence, **shared)
+            return PropertyResult(wanted, ProofVerdict.NOT_DECIDED, sentence, **shared)
         sentence = _SEEN if bounded else self._proven(states, ordered, "" in crossing)
-        return PropertyResult(wanted, Verdict.PROVEN, sentence, **shared)
+        return PropertyResult(wanted, ProofVerdict.PROVEN, sentence, **shared)
 
     def _is_open(self, asked: list[_GroupFound], wanted: Property) -> bool:
         if wanted in (Property.MANUAL_TRIGGER, Property.AUTOMATIC_TRIGGER):

@@ -51,7 +51,7 @@ class Move:
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class EventStep:
     """What one event did. A lamp is the target that lights it; alarms are keys of zones; `rules` are keys of those in
     force at some moment of it; `sentences` say it all."""
 
@@ -79,7 +79,7 @@ class GroupView:
 @dataclass(frozen=True, slots=True)
 class Snapshot:
     """A state as a page shows it. Keys of zones in alarm and locked out, of faulty and of operated inputs, of rules
-    whose delay runs; lamps as in `Step`."""
+    whose delay runs; lamps as in `EventStep`."""
 
     groups: tuple[GroupView, ...]
     alarms: tuple[str, ...]
@@ -132,7 +132,7 @@ class Simulation:
                 return action
         return Action.AUTO if one.kind is InputKind.FIRE_SERVICE else Action.OFF
 
-    def step(self, state: State, event: Event) -> Step:
+    def step(self, state: State, event: Event) -> EventStep:
         """What the event does in this state.
 
         Raises:   EventError: it cannot happen now ("Detector 1 is operated already").
@@ -157,7 +157,7 @@ class Simulation:
         )
         if not after.settles:
             said = (*said, "The rules do not settle: this state causes the opposite of itself, over and over.")
-        return Step(
+        return EventStep(
             *(event, after.state, moves, lamps_on, lamps_off, alarms_on, alarms_off, after.settles),
             rules=self._in_force(stages),
             sentences=said or ("Nothing changes.",),
@@ -264,7 +264,7 @@ class Simulation:
             waiting=tuple(one.key for k, one in enumerate(ruleset.rules) if state.running >> k & 1),
         )
 
-    def replay(self, events: Iterable[Event]) -> tuple[Step, ...]:
+    def replay(self, events: Iterable[Event]) -> tuple[EventStep, ...]:
         """The steps of a sequence from the initial state. Raises EventError at the first that cannot happen."""
         state, steps = self.initial_state(), []
         for event in events:
@@ -287,6 +287,6 @@ def events_possible(ruleset: RuleSet, state: State) -> tuple[Event, ...]:
     return Simulation(ruleset).events_possible(state)
 
 
-def step(ruleset: RuleSet, state: State, event: Event) -> Step:
+def step(ruleset: RuleSet, state: State, event: Event) -> EventStep:
     """What the event does; see `Simulation.step`."""
     return Simulation(ruleset).step(state, event)

@@ -6,7 +6,7 @@ from zones.engineering.drawings.heads import Head, terminal_words
 from zones.engineering.drawings.lettering import DROP, RISE, SIZE_MM, width_mm
 from zones.engineering.drawings.placing import Cell, Entry
 from zones.engineering.drawings.routing import PITCH_MM, first_fit
-from zones.engineering.drawings.shapes import Box, Label, Mark, Pin, Rect, Sheet, Wire
+from zones.engineering.drawings.shapes import Box, Mark, Pin, Rect, Sheet, TextLine, Wire
 from zones.engineering.kind_facts import Shape
 
 LINE_PITCH_MM = 6.0  # between terminals
@@ -95,7 +95,7 @@ def _draw_entry(sheet, cell, entry, rect, first_line_mm, inner):
             sheet.pins.append(Pin(entry.terminal.key, owner, (x, y), others))
     words = terminal_words(cell, entry.terminal)
     x = rect.x + LABEL_GAP_MM if at_left else rect.right - LABEL_GAP_MM
-    sheet.labels.append(Label(x, y + CENTRE, words, "start" if at_left else "end", role="terminal", owner=owner))
+    sheet.labels.append(TextLine(x, y + CENTRE, words, "start" if at_left else "end", role="terminal", owner=owner))
     reach = x + width_mm(words) if at_left else x - width_mm(words)
     way = 1 if at_left else -1
     if entry.terminal.kind == "earth":

@@ -10,7 +10,7 @@ PANEL_TERMINALS_PER_ROW = 24  # of those with no wire, so that a row fits a shee
 
 
 @dataclass(slots=True)
-class Row:
+class ChainRow:
     """Devices in columns from `start` (the panel's own terminals stand in column 0); `chain` is the same for the
     pieces of a row that was cut."""
 
@@ -42,17 +42,17 @@ def neighbours_of(wired: WiredPanel) -> dict[str, set[str]]:
     return found
 
 
-def rows_of(wired: WiredPanel, loose: list[WiredDevice]) -> list[Row]:
+def rows_of(wired: WiredPanel, loose: list[WiredDevice]) -> list[ChainRow]:
     """All rows of a panel: circuits, lines, data links, inputs, other devices, terminals of the panel with no wire,
     loose cables."""
     joined = neighbours_of(wired)
     bands, spare = bands_of(wired, joined)
-    rows: list[Row] = []
+    rows: list[ChainRow] = []
     for band in bands:
         rows.extend(_rows_of_band(band, wired.panel.key, joined))
     for at in range(0, len(spare), PANEL_TERMINALS_PER_ROW):
-        rows.append(Row(("Other terminals",), panel_terminals=spare[at : at + PANEL_TERMINALS_PER_ROW]))
-    rows.extend(Row(("Cable with no end recorded",), devices=[device]) for device in loose)
+        rows.append(ChainRow(("Other terminals",), panel_terminals=spare[at : at + PANEL_TERMINALS_PER_ROW]))
+    rows.extend(ChainRow(("Cable with no end recorded",), devices=[device]) for device in loose)
     for number, row in enumerate(rows):
         row.chain = number
     return rows
@@ -69,7 +69,7 @@ def _rows_of_band(band: Band, panel_key, joined):
         order = {key: by_key[key].order for key in keys}
         return sorted(keys, key=lambda key: (key in branches, order[key] is None, order[key] or 0, place[key]))
 
-    rows = [Row(band.heading, panel_terminals=band.panel_terminals)]
+    rows = [ChainRow(band.heading, panel_terminals=band.panel_terminals)]
     seen: set[str] = set()
 
     def follow(key, column, row):
@@ -80,7 +80,7 @@ def _rows_of_band(band: Band, panel_key, joined):
                 continue
             seen.add(key)
             if row is None:
-                row = Row(branches.get(key, band.heading), start=column, shows_heading=key in branches)
+                row = ChainRow(branches.get(key, band.heading), start=column, shows_heading=key in branches)
                 rows.append(row)
             row.devices.append(by_key[key])
             onward, goes_on, found = ranked((joined[key] & set(by_key)) - seen), row, []
@@ -99,7 +99,7 @@ def _rows_of_band(band: Band, panel_key, joined):
     return rows
 
 
-def cut_rows(rows: list[Row], columns: int) -> list[Row]:
+def cut_rows(rows: list[ChainRow], columns: int) -> list[ChainRow]:
     """Rows of at most `columns` devices; a longer one goes on in the next row from column 1."""
     found = []
     for row in rows:
@@ -108,7 +108,7 @@ def cut_rows(rows: list[Row], columns: int) -> list[Row]:
         while is_first or devices:
             taken, devices = devices[: columns + 1 - start], devices[columns + 1 - start :]
             found.append(
-                Row(
+                ChainRow(
                     row.heading,
                     row.chain,
                     start,

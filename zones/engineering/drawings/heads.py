@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from zones.engineering.device_kinds import KINDS
 from zones.engineering.drawings.lettering import TAG_SIZE_MM, plain, shorten, width_mm, wrapped
 from zones.engineering.drawings.placing import Cell
-from zones.engineering.drawings.shapes import Label
+from zones.engineering.drawings.shapes import TextLine
 from zones.engineering.kind_facts import Shape, Symbol
 
 LINE_MM = 4.9
@@ -46,23 +46,23 @@ class Head:
         widths = [aside + width_mm(self.tag, TAG_SIZE_MM), *(aside + width_mm(text) for text in self.beside)]
         return 2 * PAD_MM + max([*widths, *(width_mm(text) for text in self.below)])
 
-    def labels(self, x: float, y: float, owner: str) -> list[Label]:
+    def labels(self, x: float, y: float, owner: str) -> list[TextLine]:
         """The lines in a box whose upper left corner is (x, y)."""
         left = x + PAD_MM + (GLYPH_MM + 2.0 if self.glyph else 0.0)
         base = y + PAD_MM
         found = []
         if self.tag:
             base += TAG_SIZE_MM * 0.78
-            found.append(Label(left, base, self.tag, size=TAG_SIZE_MM, role="tag", owner=owner, is_bold=True))
+            found.append(TextLine(left, base, self.tag, size=TAG_SIZE_MM, role="tag", owner=owner, is_bold=True))
             base += 0.9
         for text in self.beside:
             base += LINE_MM
-            found.append(Label(left, base - 0.9, text, role="kind", owner=owner))
+            found.append(TextLine(left, base - 0.9, text, role="kind", owner=owner))
         base = y + self.height - 1.0 - LINE_MM * len(self.below)
         for number, text in enumerate(self.below):
             base += LINE_MM
             is_bold = number < self.bold_below
-            found.append(Label(x + PAD_MM, base - 0.9, text, role="place", owner=owner, is_bold=is_bold))
+            found.append(TextLine(x + PAD_MM, base - 0.9, text, role="place", owner=owner, is_bold=is_bold))
         return found
 
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from zones.engineering.drawings.lettering import ADVANCE, RISE, plain, shorten, width_mm, wrapped
-from zones.engineering.drawings.shapes import Label, Rect
+from zones.engineering.drawings.shapes import Rect, TextLine
 from zones.engineering.drawings.svg import Frame, label_svg, opening, rect_svg
 
 A4_WIDTH_MM, A4_HEIGHT_MM = 210.0, 297.0  # ISO 216
@@ -148,7 +148,7 @@ def _label(label: LabelText, rect: Rect, stock: LabelStock) -> str:
     return "".join(parts) + "</g>"
 
 
-def _lines(label: LabelText, left: float, rect: Rect) -> tuple[list[Label], bool]:
+def _lines(label: LabelText, left: float, rect: Rect) -> tuple[list[TextLine], bool]:
     """Tag and lines in the middle of the label's height, and whether nothing was cut or left out."""
     room, high = max(rect.right - PAD_MM - left, 1.0), rect.height - 2 * PAD_MM
     tag = plain(label.tag)
@@ -159,10 +159,10 @@ def _lines(label: LabelText, left: float, rect: Rect) -> tuple[list[Label], bool
     text, rows, is_whole = _text(label.lines, room, high - size * LINE_FACTOR)
     total = size * LINE_FACTOR + len(rows) * text * LINE_FACTOR
     y = rect.y + (rect.height - total) / 2
-    found = [Label(left, y + RISE * size, tag, size=size, is_bold=True, role="tag")] if tag else []
+    found = [TextLine(left, y + RISE * size, tag, size=size, is_bold=True, role="tag")] if tag else []
     y += size * LINE_FACTOR
     for at, row in enumerate(rows):
-        found.append(Label(left, y + text * (LINE_FACTOR * at + RISE + (LINE_FACTOR - 1) / 2), row, size=text))
+        found.append(TextLine(left, y + text * (LINE_FACTOR * at + RISE + (LINE_FACTOR - 1) / 2), row, size=text))
     return found, is_whole and tag == plain(label.tag)
 
 

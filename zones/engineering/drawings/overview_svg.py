@@ -10,7 +10,7 @@ sheet is read. The prefix d- keeps the site's own classes out.
 from zones.engineering.drawings.heads import symbol_of
 from zones.engineering.drawings.lettering import SIZE_MM, shorten
 from zones.engineering.drawings.overview_layout import BOX_MM, FEED_MM, HEAD_MM, OverviewSheet
-from zones.engineering.drawings.shapes import Label, Rect
+from zones.engineering.drawings.shapes import Rect, TextLine
 from zones.engineering.drawings.svg import (
     BOLD,
     INK,
@@ -65,7 +65,7 @@ def _linked(body, href):
 
 
 def _words(x, y, value, *, bold=False, role="", anchor="start"):
-    return label_svg(Label(x, y, value, anchor, role=role, is_bold=bold))
+    return label_svg(TextLine(x, y, value, anchor, role=role, is_bold=bold))
 
 
 def _two_lines(rect, first, second, left=2.5):

@@ -51,7 +51,7 @@ class Join:
 
 
 @dataclass(frozen=True, slots=True)
-class Wiring:
+class DrawnWiring:
     """All that joins terminals, the lines that describe the cables, and what cannot be drawn in words."""
 
     runs: list[Run]
@@ -81,13 +81,13 @@ def _ends_known(cable, owner):
     return any(core.near in owner or core.far in owner for core in cable.cores)
 
 
-def wiring_of(wired: WiredPanel, box_of) -> Wiring:
+def wiring_of(wired: WiredPanel, box_of) -> DrawnWiring:
     """Every core once, whatever is wrong with it; an unknown terminal counts as an end that is not recorded.
 
     `box_of` gives the box in which a terminal is drawn: what joins two terminals of one box is drawn inside it.
     """
     owner = known_owner(wired)
-    wiring = Wiring([], {}, {}, [])
+    wiring = DrawnWiring([], {}, {}, [])
     terminals, owners = wired.terminals(), wired.owners()
     for cable in wired.cables:
         _add_cable(wiring, cable, terminals, owners, owner)

@@ -39,7 +39,7 @@ class Rect:
 
 
 @dataclass(frozen=True, slots=True)
-class Label:
+class TextLine:
     """A line of text; (x, y) is its anchor on the base line. `owner` is the box whose link it belongs to, or ""."""
 
     x: float
@@ -123,7 +123,7 @@ class Sheet:
     pins: list[Pin] = field(default_factory=list)
     wires: list[Wire] = field(default_factory=list)
     marks: list[Mark] = field(default_factory=list)
-    labels: list[Label] = field(default_factory=list)
+    labels: list[TextLine] = field(default_factory=list)
     remarks: list[str] = field(default_factory=list)
 
     def moved(self, by: float) -> "Sheet":

@@ -2,16 +2,16 @@
 
 from dataclasses import dataclass, replace
 
-from zones.engineering.drawings.chains import Row
+from zones.engineering.drawings.chains import ChainRow
 from zones.engineering.drawings.placing import Cell, Entry, PortKey, nets_of, place_entries, sides_of
-from zones.engineering.drawings.runs import End, Run, Wiring, known_owner
+from zones.engineering.drawings.runs import DrawnWiring, End, Run, known_owner
 from zones.engineering.wiring.wired_panel import Passing, WiredPanel, WiredTerminal
 
 
 class Map:
     """Where every device and every terminal of the panel stands, over all rows of all sheets."""
 
-    def __init__(self, wired: WiredPanel, rows: list[Row]):
+    def __init__(self, wired: WiredPanel, rows: list[ChainRow]):
         self.wired = wired
         self.terminals: dict[str, WiredTerminal] = wired.terminals()
         self.owner = known_owner(wired)
@@ -27,7 +27,7 @@ class Map:
             for at, device in enumerate(row.devices):
                 self.devices[device.key] = Cell(device, number, row.start + at, row.chain, row.offset + at)
 
-    def runs_at(self, row: int, wiring: Wiring) -> list[int]:
+    def runs_at(self, row: int, wiring: DrawnWiring) -> list[int]:
         """Numbers of the runs that have an end in a row; `places` is filled when first asked."""
         if not self.places:
             for number, run in enumerate(wiring.runs):
@@ -62,7 +62,9 @@ class Piece:
 class SheetCells:
     """Cells of the rows from `first` on, with their entries placed, and the pieces of runs between them."""
 
-    def __init__(self, where: Map, wiring: Wiring, rows: list[Row], first: int, names: dict[int, tuple[int, str]]):
+    def __init__(
+        self, where: Map, wiring: DrawnWiring, rows: list[ChainRow], first: int, names: dict[int, tuple[int, str]]
+    ):
         self.where, self.wiring, self.rows, self.first = where, wiring, rows, first
         self.names = names  # number of a row → (sheet, letter)
         self.cells: dict[tuple[int, int], Cell] = {}  # (row of this sheet, column)

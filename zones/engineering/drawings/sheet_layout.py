@@ -6,7 +6,7 @@ from zones.engineering.drawings.boxes import LINE_PITCH_MM, PIN_MM, draw_box, me
 from zones.engineering.drawings.heads import LINE_MM, head_of_device, head_of_panel, heading_words
 from zones.engineering.drawings.lettering import TAG_SIZE_MM, width_mm
 from zones.engineering.drawings.routing import PITCH_MM, Route, give_lanes, give_tracks
-from zones.engineering.drawings.shapes import Label, Mark, Point, Rect, Sheet, Wire
+from zones.engineering.drawings.shapes import Mark, Point, Rect, Sheet, TextLine, Wire
 from zones.engineering.drawings.sheet_cells import SheetCells
 
 EDGE_MM = 2.0  # from the edge of a box to the text on a wire
@@ -222,17 +222,17 @@ class SheetLayout:
         y = self.row_y[number] + TAG_SIZE_MM
         if self.has_letters:
             letter = self.cells.names[self.cells.first + number][1]
-            sheet.labels.append(Label(0.0, y, letter, size=TAG_SIZE_MM, role="row", is_bold=True))
+            sheet.labels.append(TextLine(0.0, y, letter, size=TAG_SIZE_MM, role="row", is_bold=True))
         if (number, 0) not in self.insides:
             for at, text in enumerate(self._words_of(row)):
-                sheet.labels.append(Label(self.left, y + at * LINE_MM, text, role="row", is_bold=not at))
+                sheet.labels.append(TextLine(self.left, y + at * LINE_MM, text, role="row", is_bold=not at))
 
     def _draw_texts(self, sheet, key, lines):
         row, gap, is_left = key
         x = self._edge(gap, is_left) + (-EDGE_MM if is_left else EDGE_MM)
         for at, (text, is_bold) in enumerate(lines):
             y = self.line_y[row] - FIRST_LINE_MM - 2.0 - (len(lines) - 1 - at) * LINE_MM
-            sheet.labels.append(Label(x, y, text, "end" if is_left else "start", role="cable", is_bold=is_bold))
+            sheet.labels.append(TextLine(x, y, text, "end" if is_left else "start", role="cable", is_bold=is_bold))
 
     def _edge(self, gap, is_left):
         return self.column_x[gap] if is_left else self.column_right[gap - 1]
@@ -258,7 +258,7 @@ class SheetLayout:
         is_left = self.cells.sides[port]
         x += self._text_edge(piece, port) * (-1 if is_left else 1)
         above = ABOVE_MM if piece.run.kind != "element" else ABOVE_ELEMENT_MM
-        sheet.labels.append(Label(x, y - above, piece.run.label, "end" if is_left else "start", role="core"))
+        sheet.labels.append(TextLine(x, y - above, piece.run.label, "end" if is_left else "start", role="core"))
         if piece.run.kind == "element":
             middle = x + (-1 if is_left else 1) * max(width_mm(piece.run.label) / 2, RESISTOR_HALF_MM)
             sheet.marks.append(Mark("resistor", (middle, y), half=RESISTOR_HALF_MM, title=piece.run.label))
@@ -285,7 +285,9 @@ class SheetLayout:
         sheet.marks.append(Mark(other.mark, (tip, y), is_left=way < 0, title=title))
         if other.goes_to and self._says_where(port):
             anchor = "end" if way < 0 else "start"
-            sheet.labels.append(Label(tip + way * 1.0, y + GOES_ON_MM, _short(other.goes_to), anchor, role="goes-on"))
+            sheet.labels.append(
+                TextLine(tip + way * 1.0, y + GOES_ON_MM, _short(other.goes_to), anchor, role="goes-on")
+            )
         return points if at == 0 else points[::-1]
 
     def _shortened(self, sheet, piece, ports, points):

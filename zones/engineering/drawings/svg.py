@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from xml.sax.saxutils import escape, quoteattr
 
 from zones.engineering.drawings.lettering import FACE, SIZE_MM, plain, width_mm
-from zones.engineering.drawings.shapes import Box, Label, Mark, Pin, Rect, Sheet, Wire
+from zones.engineering.drawings.shapes import Box, Mark, Pin, Rect, Sheet, TextLine, Wire
 from zones.engineering.drawings.symbols import glyph, mark
 
 INK = "#111"
@@ -71,7 +71,7 @@ def stamp_svg(frame: Frame, stamp: str) -> str:
     if not stamp:
         return ""
     rect = Rect(frame.view.x + MARGIN_MM, frame.view.y + MARGIN_MM / 2, _stamp_width(stamp), STAMP_MM - MARGIN_MM / 2)
-    words = Label(rect.x + 2, rect.y + rect.height / 2 + SIZE_MM / 3, stamp, is_bold=True, role="stamp")
+    words = TextLine(rect.x + 2, rect.y + rect.height / 2 + SIZE_MM / 3, stamp, is_bold=True, role="stamp")
     return rect_svg(rect, f' stroke-width="{BOLD}"') + label_svg(words)
 
 
@@ -110,7 +110,7 @@ def attribute(value: str) -> str:
     return quoteattr(plain(value))
 
 
-def label_svg(label: Label) -> str:
+def label_svg(label: TextLine) -> str:
     """A line of text."""
     anchor = "" if label.anchor == "start" else f' text-anchor="{label.anchor}"'
     size = "" if label.size == SIZE_MM else f' font-size="{number(label.size)}"'
@@ -163,7 +163,7 @@ def _device(boxes: list[Box], shapes, href: str | None) -> str:
 
 
 def _shape(shape) -> str:
-    if isinstance(shape, Label):
+    if isinstance(shape, TextLine):
         return label_svg(shape)
     return _pin(shape) if isinstance(shape, Pin) else _mark(shape)
 

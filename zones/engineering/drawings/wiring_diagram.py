@@ -4,8 +4,8 @@ Rows are circuits and lines with the panel's terminals at the left and the devic
 core is drawn once; where it goes on to another sheet, as two pieces that name each other's sheet and row.
 """
 
-from zones.engineering.drawings.chains import Row, cut_rows, rows_of
-from zones.engineering.drawings.runs import Wiring, loose_cables, wiring_of
+from zones.engineering.drawings.chains import ChainRow, cut_rows, rows_of
+from zones.engineering.drawings.runs import DrawnWiring, loose_cables, wiring_of
 from zones.engineering.drawings.shapes import Sheet
 from zones.engineering.drawings.sheet_cells import Map, SheetCells
 from zones.engineering.drawings.sheet_layout import SheetLayout
@@ -48,7 +48,7 @@ def draw_sheets(wired: WiredPanel, *, width_mm: float, height_mm: float) -> list
 class _Stacks:
     """Rows of a diagram in stacks, and stacks on sheets. Rows that go on elsewhere name sheet and row there."""
 
-    def __init__(self, where: Map, wiring: Wiring, rows: list[Row], width_mm: float, height_mm: float):
+    def __init__(self, where: Map, wiring: DrawnWiring, rows: list[ChainRow], width_mm: float, height_mm: float):
         self.where, self.wiring, self.rows = where, wiring, rows
         self.width_mm, self.height_mm = width_mm, height_mm
         self.alone: set[int] = set()  # stacks higher than a sheet: those are drawn smaller, and nothing else with them
@@ -146,7 +146,9 @@ class _Stacks:
         return sheet
 
 
-def _layout(where: Map, wiring: Wiring, rows: list[Row], first: int, names, *, has_letters: bool) -> SheetLayout:
+def _layout(
+    where: Map, wiring: DrawnWiring, rows: list[ChainRow], first: int, names, *, has_letters: bool
+) -> SheetLayout:
     return SheetLayout(SheetCells(where, wiring, rows, first, names), has_letters=has_letters)
 
 

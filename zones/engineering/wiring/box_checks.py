@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from zones.engineering.findings import Finding, Severity, listed
 from zones.engineering.sources import EN_54_2, RECORD
 from zones.engineering.wiring.runs import Run
-from zones.engineering.wiring.tracing import BOX, Wiring, core_name, told
+from zones.engineering.wiring.tracing import BOX, TracedWiring, core_name, told
 from zones.engineering.wiring.wired_panel import EndElement, TerminalKind, WiredCable, WiredCore, WiredDevice
 
 
@@ -88,7 +88,7 @@ def _core_that_came(came, key):
     return None
 
 
-def _linked(wiring: Wiring, key: str) -> list[str]:
+def _linked(wiring: TracedWiring, key: str) -> list[str]:
     """This terminal and those that links join it to."""
     found = [key]
     for here in found:
@@ -96,7 +96,7 @@ def _linked(wiring: Wiring, key: str) -> list[str]:
     return found
 
 
-def carried_on(wiring: Wiring, runs) -> set[str]:
+def carried_on(wiring: TracedWiring, runs) -> set[str]:
     """Keys of the cores that `monitoring_carried_on` tells of, so that no other check asks to complete them."""
     return {
         core.key

@@ -14,7 +14,7 @@ from zones.engineering.wiring.run_checks import RUN_CHECKS, crossed_links
 from zones.engineering.wiring.runs import runs_of
 from zones.engineering.wiring.supply_checks import SUPPLY_CHECKS
 from zones.engineering.wiring.told_once import once
-from zones.engineering.wiring.tracing import BOX, Wiring, told
+from zones.engineering.wiring.tracing import BOX, TracedWiring, told
 from zones.engineering.wiring.wired_panel import WiredPanel
 from zones.engineering.wiring.wrong_runs import cores_between_runs, exchanged_runs
 
@@ -26,7 +26,7 @@ def check_wiring(wired: WiredPanel) -> list[Finding]:
     Returns:  findings; each sentence names the terminals, cores or tags and the remedy, `inputs` holds those names.
     Source:   IEC 61666, IEC 60757, IEC 60445, EN 54-2 and common practice, as each finding says.
     """
-    wiring = Wiring(wired)
+    wiring = TracedWiring(wired)
     runs = runs_of(wiring)
     of_all = (*CHECKS, *SUPPLY_CHECKS, crossed_links)
     found = [finding for check in of_all for finding in check(wiring)]

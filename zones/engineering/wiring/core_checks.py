@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from zones.engineering.findings import Finding, Severity, counted, listed
 from zones.engineering.sources import EN_54_2, IEC_60445, IEC_60757, IEC_61666, PRACTICE, RECORD
-from zones.engineering.wiring.tracing import BOX, Wiring, core_name, told
+from zones.engineering.wiring.tracing import BOX, TracedWiring, core_name, told
 from zones.engineering.wiring.wired_panel import Passing, Polarity, TerminalKind, WiredTerminal
 
 # A lower or higher supply than this part of the rating is another system, not a tolerance. Common practice.
@@ -28,7 +28,7 @@ KIND_WORDS = {
 }  # fmt: skip
 
 
-def terminals_twice(wiring: Wiring) -> Iterator[Finding]:
+def terminals_twice(wiring: TracedWiring) -> Iterator[Finding]:
     """One terminal, one core."""
     for key, pairs in wiring.on_terminal.items():
         allowed = wiring.terminals[key].cores_allowed if key in wiring.terminals else 1
@@ -41,7 +41,7 @@ def terminals_twice(wiring: Wiring) -> Iterator[Finding]:
             yield told(wiring, Severity.FAIL, "terminal_twice", sentence, PRACTICE, terminals=[key], cores=pairs)
 
 
-def open_ends(wiring: Wiring) -> Iterator[Finding]:
+def open_ends(wiring: TracedWiring) -> Iterator[Finding]:
     """A core is on terminals at both ends, or spare and on none."""
     for cable, core in wiring.cores:
         ends = [key for key in (core.near, core.far) if key is not None]
@@ -82,7 +82,7 @@ def _leads_out(wiring, cable, core):
     return terminal is not None and terminal.kind in LEADS_OUT and bool(place) and place not in tags
 
 
-def core_counts(wiring: Wiring) -> Iterator[Finding]:
+def core_counts(wiring: TracedWiring) -> Iterator[Finding]:
     """As many cores as the cable has by its type."""
     unknown = []
     for cable in wiring.wired.cables:
@@ -109,7 +109,7 @@ def core_counts(wiring: Wiring) -> Iterator[Finding]:
         yield told(wiring, Severity.MISSING, "cores_unknown", sentence, RECORD, cables=unknown)
 
 
-def colours_twice(wiring: Wiring) -> Iterator[Finding]:
+def colours_twice(wiring: TracedWiring) -> Iterator[Finding]:
     """Two cores of one cable are told apart by their colours."""
     for cable in wiring.wired.cables:
         counted = Counter(core.colour for core in cable.cores if core.colour)
@@ -124,7 +124,7 @@ def colours_twice(wiring: Wiring) -> Iterator[Finding]:
                            cores=[(cable, core) for core in same])  # fmt: skip
 
 
-def cables_split(wiring: Wiring) -> Iterator[Finding]:
+def cables_split(wiring: TracedWiring) -> Iterator[Finding]:
     """The cores of one cable run between the same two devices."""
     for cable in wiring.wired.cables:
         pairs = {}
@@ -153,7 +153,7 @@ def _from_to(wiring, core):
     return f"from {wiring.owner(core.near).tag} to {wiring.owner(core.far).tag}"
 
 
-def unlike_ends(wiring: Wiring) -> Iterator[Finding]:
+def unlike_ends(wiring: TracedWiring) -> Iterator[Finding]:
     """Function, voltage and direction of the two ends of a core fit; ends in a junction box are seen through."""
     other_kind, other_way = [], []
     for joined in _joined(wiring):
@@ -168,7 +168,7 @@ def unlike_ends(wiring: Wiring) -> Iterator[Finding]:
     yield from _other_way(wiring, other_way)
 
 
-def crossed_poles(wiring: Wiring) -> Iterator[Finding]:
+def crossed_poles(wiring: TracedWiring) -> Iterator[Finding]:
     """Both ends of a core are of one pole; what is crossed between the same two devices is one finding."""
     crossed = {}
     for near, far, pairs in _joined(wiring):
@@ -299,7 +299,7 @@ def _pole(terminal):
     return {Polarity.PLUS: "+", Polarity.MINUS: "−"}.get(terminal.polarity, "data")
 
 
-def unknown_terminals(wiring: Wiring) -> Iterator[Finding]:
+def unknown_terminals(wiring: TracedWiring) -> Iterator[Finding]:
     """Wired terminals whose function or pole nobody entered: nothing about them was checked."""
     no_kind, no_pole = [], []
     for key in wiring.on_terminal:

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from zones.engineering.findings import Finding, Severity, listed
 from zones.engineering.sources import RECORD
 from zones.engineering.wiring.runs import COMMON, Run
-from zones.engineering.wiring.tracing import Wiring, told
+from zones.engineering.wiring.tracing import TracedWiring, told
 from zones.engineering.wiring.wired_panel import Passing, WiredInput, WiredLine, WiredLink
 
 OPPOSED = ("open", "close", "stop")
@@ -33,7 +33,7 @@ def _wrong_contacts(run: Run):
                     yield run, start, device, terminal
 
 
-def exchanged_contacts(wiring: Wiring, runs) -> Iterator[Finding]:
+def exchanged_contacts(wiring: TracedWiring, runs) -> Iterator[Finding]:
     """The contact on an input is the one that it acts on: open on open, close on close. One finding a device."""
     of_device = {}
     for run in runs:
@@ -60,7 +60,7 @@ def _word(function):
     return words[0] if words else ""
 
 
-def strange_zones(wiring: Wiring, runs) -> Iterator[Finding]:
+def strange_zones(wiring: TracedWiring, runs) -> Iterator[Finding]:
     """What is on a line or an input is of the zone that this one serves. One finding a device and zone."""
     found = {}
     for run in runs:

@@ -13,7 +13,7 @@ from functools import lru_cache
 
 from zones.engineering.wiring.patterns import PatternError, PatternTerminal, read_pattern
 from zones.engineering.wiring.runs import Run, runs_of
-from zones.engineering.wiring.tracing import BOX, Wiring
+from zones.engineering.wiring.tracing import BOX, TracedWiring
 from zones.engineering.wiring.wired_panel import Passing, TerminalKind, WiredDevice, WiredPanel
 
 MAINS_KINDS = (TerminalKind.SUPPLY, TerminalKind.EARTH)
@@ -56,7 +56,7 @@ def progress_of(wired: WiredPanel) -> Progress:
     Args:     wired: the panel with its devices, cables, links and end-of-line resistors or modules.
     Returns:  keys of terminals needed and wired, and numbers of terminals needed where none is recorded.
     """
-    wiring = Wiring(wired)
+    wiring = TracedWiring(wired)
     used = {key for key, pairs in wiring.on_terminal.items() if pairs}
     used |= {key for element in wired.end_elements for key in (element.first, element.second)}
     needed, unrecorded, served = set(), [], set()

@@ -11,7 +11,7 @@ from zones.engineering.findings import Finding, Severity, listed
 from zones.engineering.sources import EN_54_2, PRACTICE, RECORD
 from zones.engineering.wiring.box_checks import monitoring_carried_on, placed_in_box
 from zones.engineering.wiring.runs import Run, pole_word
-from zones.engineering.wiring.tracing import BOX, Wiring, core_name, told
+from zones.engineering.wiring.tracing import BOX, TracedWiring, core_name, told
 from zones.engineering.wiring.wired_panel import EndElement, Passing, TerminalKind, WiredCircuit
 
 
@@ -128,7 +128,7 @@ def shorts(run: Run) -> Iterator[Finding]:
                 yield told(run.wiring, Severity.FAIL, "short", sentence, EN_54_2, terminals=[first.key, second.key])
 
 
-def crossed_links(wiring: Wiring) -> Iterator[Finding]:
+def crossed_links(wiring: TracedWiring) -> Iterator[Finding]:
     """A link joins terminals of one pole and one function."""
     for link in wiring.wired.links:
         first, second = wiring.terminals.get(link.first), wiring.terminals.get(link.second)

@@ -4,7 +4,7 @@ from collections import defaultdict
 from dataclasses import dataclass, field
 
 from zones.engineering.findings import Severity
-from zones.engineering.wiring.tracing import BOX, Trace, Wiring
+from zones.engineering.wiring.tracing import BOX, Trace, TracedWiring
 from zones.engineering.wiring.wired_panel import (
     EndElement,
     Polarity,
@@ -39,7 +39,7 @@ class Run:
     a
     device that offers it, its devices in order and its traces."""
 
-    wiring: Wiring
+    wiring: TracedWiring
     order: WiredCircuit | WiredLine | WiredLink | WiredInput
     starts: list[WiredTerminal]
     devices: list[WiredDevice]
@@ -224,7 +224,7 @@ class Run:
         return end.owner in own and end.kind in (*self.kinds, TerminalKind.UNKNOWN)
 
 
-def runs_of(wiring: Wiring) -> list[Run]:
+def runs_of(wiring: TracedWiring) -> list[Run]:
     """Every output, line, data link and input of the panel."""
     wired, found = wiring.wired, []
     for order in (*wired.circuits, *wired.lines, *wired.data_links, *wired.inputs):

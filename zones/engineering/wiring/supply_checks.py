@@ -9,14 +9,14 @@ from collections.abc import Iterator
 from zones.engineering.findings import Finding, Severity, listed
 from zones.engineering.sources import IEC_60445, PRACTICE, RECORD
 from zones.engineering.wiring.core_checks import BATTERY, KIND_WORDS, unfinished
-from zones.engineering.wiring.tracing import Wiring, core_name, told
+from zones.engineering.wiring.tracing import TracedWiring, core_name, told
 from zones.engineering.wiring.wired_panel import TerminalKind, WiredDevice
 
 GNYE = "GNYE"
 BLUE = "BU"
 
 
-def earth(wiring: Wiring) -> Iterator[Finding]:
+def earth(wiring: TracedWiring) -> Iterator[Finding]:
     """Mains comes with a protective earth, on the green-yellow core, which serves nothing else (IEC 60445)."""
     for owner in wiring.owners.values():
         supplied = [t.key for t in owner.terminals if t.kind == TerminalKind.SUPPLY and wiring.on_terminal[t.key]]
@@ -112,7 +112,7 @@ def _conductor(terminal):
     return (terminal.function.split() or [""])[-1].upper().rstrip("123") or terminal.number.upper()
 
 
-def idle_supplies(wiring: Wiring) -> Iterator[Finding]:
+def idle_supplies(wiring: TracedWiring) -> Iterator[Finding]:
     """Where the supplies were declared complete, every terminal of mains and battery carries a core."""
     for kind, what in ((TerminalKind.BATTERY, "battery"), (TerminalKind.SUPPLY, "mains")):
         keys = [key for key, terminal in wiring.terminals.items() if terminal.kind == kind]
@@ -128,7 +128,7 @@ def idle_supplies(wiring: Wiring) -> Iterator[Finding]:
         yield told(wiring, Severity.FAIL, "supply_idle", sentence, RECORD, terminals=idle)
 
 
-def batteries_in_parallel(wiring: Wiring) -> Iterator[Finding]:
+def batteries_in_parallel(wiring: TracedWiring) -> Iterator[Finding]:
     """Blocks of a set are joined + to −: in series."""
     for cable, core in wiring.cores:
         near, far = (wiring.terminals.get(key) for key in (core.near, core.far))

@@ -9,7 +9,7 @@ from dataclasses import replace
 from zones.engineering.findings import Finding
 from zones.engineering.wiring.box_checks import carried_on
 from zones.engineering.wiring.runs import Run
-from zones.engineering.wiring.tracing import Wiring, core_name
+from zones.engineering.wiring.tracing import TracedWiring, core_name
 from zones.engineering.wiring.wrong_runs import follows_from
 
 BREAKS = ("wiring.core_open", "wiring.box_breaks")
@@ -17,7 +17,7 @@ BREAKS = ("wiring.core_open", "wiring.box_breaks")
 CUTS_OFF = (*BREAKS, "wiring.kind", "wiring.not_reached", "wiring.element_place")
 
 
-def once(wiring: Wiring, runs: list[Run], found: list[Finding]) -> list[Finding]:
+def once(wiring: TracedWiring, runs: list[Run], found: list[Finding]) -> list[Finding]:
     """The findings without those that follow from another."""
     to_take_off = {core_name(cable, core) for cable, core in wiring.cores if core.key in carried_on(wiring, runs)}
     broken = _named(found, *BREAKS, name="terminal")

@@ -20,7 +20,7 @@ BOX = "junction_box"
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class TracedStep:
     """One edge out of a terminal: to `terminal` along `core` of `cable`, or along a link (both None)."""
 
     terminal: str
@@ -29,7 +29,7 @@ class Step:
 
 
 @dataclass
-class Wiring:
+class TracedWiring:
     """A WiredPanel with the look-ups that every check needs; keys are those of the terminals."""
 
     wired: WiredPanel
@@ -37,7 +37,7 @@ class Wiring:
     owners: dict[str, WiredDevice] = field(init=False)
     cores: list[tuple[WiredCable, WiredCore]] = field(init=False)
     on_terminal: dict[str, list[tuple[WiredCable, WiredCore]]] = field(init=False)
-    steps: dict[str, list[Step]] = field(init=False)
+    steps: dict[str, list[TracedStep]] = field(init=False)
 
     def __post_init__(self):
         self.terminals, self.owners = self.wired.terminals(), self.wired.owners()
@@ -48,11 +48,11 @@ class Wiring:
                 if key is not None:
                     self.on_terminal[key].append((cable, core))
             if core.near is not None and core.far is not None and not core.is_spare:
-                self.steps[core.near].append(Step(core.far, core, cable))
-                self.steps[core.far].append(Step(core.near, core, cable))
+                self.steps[core.near].append(TracedStep(core.far, core, cable))
+                self.steps[core.far].append(TracedStep(core.near, core, cable))
         for link in self.wired.links:
-            self.steps[link.first].append(Step(link.second))
-            self.steps[link.second].append(Step(link.first))
+            self.steps[link.first].append(TracedStep(link.second))
+            self.steps[link.second].append(TracedStep(link.first))
 
     def owner(self, key: str) -> WiredDevice | None:
         """The device that has this terminal; None for a key that is no terminal of the record."""
@@ -76,7 +76,7 @@ class Wiring:
     def trace(self, start: str) -> "Trace":
         """Everything joined to a terminal where a run starts; the trace goes on through no other terminal of the panel
         and through no other start."""
-        came: dict[str, tuple[str, Step] | None] = {start: None}
+        came: dict[str, tuple[str, TracedStep] | None] = {start: None}
         waiting = deque([start])
         while waiting:
             here = waiting.popleft()
@@ -121,7 +121,7 @@ class Trace:
     """Where one comes to from `start`: each terminal with the step that led there, nearest first."""
 
     start: str
-    came: dict[str, tuple[str, Step] | None]
+    came: dict[str, tuple[str, TracedStep] | None]
 
     def __contains__(self, key: str) -> bool:
         return key in self.came
@@ -138,7 +138,7 @@ def core_name(cable: WiredCable, core: WiredCore) -> str:
 
 
 def told(
-    wiring: Wiring,
+    wiring: TracedWiring,
     severity: Severity,
     code: str,
     sentence: str,

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from zones.engineering.findings import Finding, Severity, listed
 from zones.engineering.sources import PRACTICE
 from zones.engineering.wiring.runs import COMMON, Run, numbers_of
-from zones.engineering.wiring.tracing import BOX, Wiring, core_name, told
+from zones.engineering.wiring.tracing import BOX, TracedWiring, core_name, told
 from zones.engineering.wiring.wired_panel import TerminalKind
 
 # What follows where a device is on the terminals of another run: told again when that is put right.
@@ -57,7 +57,7 @@ def _way_in(run, start, key):
     return pair, key
 
 
-def exchanged_runs(wiring: Wiring, runs: list[Run]) -> Iterator[Finding]:
+def exchanged_runs(wiring: TracedWiring, runs: list[Run]) -> Iterator[Finding]:
     """One finding for each group of runs between which devices are at the wrong place."""
     for group in grouped(strays(runs)):
         of = {}
@@ -103,7 +103,7 @@ def _names_of(found):
     return names | {f"{run.each} {number}" for run, one, _, _ in found for number in numbers_of(one, run.each_of)}
 
 
-def follows_from(wiring: Wiring, runs: list[Run]):
+def follows_from(wiring: TracedWiring, runs: list[Run]):
     """A test of a finding: whether it only follows from a device that is on the terminals of another run."""
     found = strays(runs)
     names = _names_of(found)
@@ -126,7 +126,7 @@ def follows_from(wiring: Wiring, runs: list[Run]):
     return is_followed
 
 
-def cores_between_runs(wiring: Wiring, runs: list[Run]) -> Iterator[Finding]:
+def cores_between_runs(wiring: TracedWiring, runs: list[Run]) -> Iterator[Finding]:
     """The two ends of a core and its cable are of one output or line, where `exchanged_runs` has not told it."""
     found = strays(runs)
     told_of = _names_of(found)

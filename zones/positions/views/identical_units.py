@@ -8,7 +8,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from sites_registry.access import STAFF_ROLES, for_roles
 from sites_registry.services.refusals import Refused
-from sites_registry.views.base import FormPage, Place, local_next
+from sites_registry.views.base import FormPage, TrailPage, local_next
 from zones.editing.pages import building_of, may_edit
 from zones.models import Position
 from zones.positions.forms.place_proofs import Method, PlaceProofForm
@@ -93,7 +93,7 @@ class PlaceProofView(FormPage):
 
     def get_trail(self, record):
         identical_units = reverse("identical-unit-list", args=[self.position.building.slug])
-        return [self.position.building, Place("Identical units", identical_units), self.position]
+        return [self.position.building, TrailPage("Identical units", identical_units), self.position]
 
     def get_back_url(self, record):
         if self.fitting is None:

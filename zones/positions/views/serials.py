@@ -19,7 +19,7 @@ from zones.positions.views.positions import PositionsOf
 ROWS_ON_A_PAGE = 300
 
 
-class Row:
+class SerialRow:
     """One position on the serials page, with what was typed and what came of it."""
 
     def __init__(self, position, models, typed="", model_key=None):
@@ -119,7 +119,7 @@ def _page_of(positions, request):
     typed = request.POST
     not_sent = "" if request.method == "POST" else None
     rows = [
-        Row(position, models, typed.get(f"serial-{position.pk}", ""), typed.get(f"model-{position.pk}", not_sent))
+        SerialRow(position, models, typed.get(f"serial-{position.pk}", ""), typed.get(f"model-{position.pk}", not_sent))
         for position in page
     ]
     return {"page": page, "rows": rows, "fitted_on": typed.get("fitted_on", timezone.localdate().isoformat())}
@@ -154,6 +154,6 @@ def serial_save(request, pk):
     """Save one row and answer with its state; the page moves on meanwhile."""
     position = get_object_or_404(_positions(request.user), pk=pk)
     models = {} if position.product_model_id else models_of_kinds({position.kind})
-    row = Row(position, models, request.POST.get(f"serial-{pk}", ""), request.POST.get(f"model-{pk}", ""))
+    row = SerialRow(position, models, request.POST.get(f"serial-{pk}", ""), request.POST.get(f"model-{pk}", ""))
     row.save(fitted_on=request.POST.get("fitted_on", ""), by=request.user)
     return render(request, "zones/positions/serial_state.html", {"row": row}, status=422 if row.reasons else 200)

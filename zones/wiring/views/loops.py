@@ -7,7 +7,7 @@ from django.urls import reverse
 from django.views import View
 
 from sites_registry.access import STAFF_ROLES, Role, RoleMixin
-from sites_registry.views.base import Place, for_change
+from sites_registry.views.base import TrailPage, for_change
 from zones.editing.forms import tell
 from zones.editing.pages import ZonesFormPage
 from zones.engineering.findings import counted
@@ -43,7 +43,7 @@ class LoopPage(ZonesFormPage):
         return None
 
     def get_trail(self, record):
-        return [self.panel.building, self.panel, Place("Wiring", reverse("panel-wiring", args=[self.panel.pk]))]
+        return [self.panel.building, self.panel, TrailPage("Wiring", reverse("panel-wiring", args=[self.panel.pk]))]
 
     def get_back_url(self, record):
         return reverse("panel-wiring", args=[self.panel.pk])

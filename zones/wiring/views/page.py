@@ -19,7 +19,7 @@ from zones.editing.pages import may_edit
 from zones.engineering.power_order import BEFORE_A_GUARD_COMES_OFF
 from zones.models import ControlPanel, Core, Terminal
 from zones.wiring.declared_parts import declared_parts
-from zones.wiring.edits import Change, put_core, put_far, shown_at, tick, undo
+from zones.wiring.edits import CoreChange, put_core, put_far, shown_at, tick, undo
 from zones.wiring.page import read_page
 
 LONGEST = 120
@@ -168,8 +168,8 @@ def wiring_undo(request, pk):
     try:
         packed = signing.loads(request.POST.get("undo", ""), salt=SALT, max_age=UNDO_FOR_S)
     except signing.BadSignature:
-        return JsonResponse({"sentence": "This change can no longer be undone. Change the row itself."}, status=422)
-    change = Change({key: tuple(state) for key, state in packed["before"]},
+        return JsonResponse({"sentence": "This change can no longer be undone. CoreChange the row itself."}, status=422)
+    change = CoreChange({key: tuple(state) for key, state in packed["before"]},
                     {key: tuple(state) for key, state in packed["after"]})  # fmt: skip
     return _do(panel, request.POST.get("of", ""), lambda: undo(change=change, building_id=panel.building_id))
 

@@ -8,7 +8,7 @@ import pytest
 from tests.zones.engineering.cause_and_effect.planted import FAULTS, building
 from tests.zones.engineering.cause_and_effect.spin import verdicts
 from zones.engineering.cause_and_effect import validate
-from zones.engineering.cause_and_effect.cones import Wiring
+from zones.engineering.cause_and_effect.cones import RulesByTarget
 from zones.engineering.cause_and_effect.exploration import Exploration
 from zones.engineering.cause_and_effect.machine import Machine
 from zones.engineering.cause_and_effect.properties import Property
@@ -21,7 +21,7 @@ def ours(ruleset):
     """{(group, property)} that the proof finds broken; SETTLES for the whole panel, as spin has it."""
     found = set()
     for group in ruleset.groups:
-        form, _ = reduce_cone(Wiring(ruleset).cone(group))
+        form, _ = reduce_cone(RulesByTarget(ruleset).cone(group))
         machine = Machine(form.ruleset, form.still)
         run = Exploration(machine, form.group, alike=form.alike, most_states=10**6).run()
         assert run.is_complete

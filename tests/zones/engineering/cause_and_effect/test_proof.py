@@ -29,7 +29,7 @@ from zones.engineering.cause_and_effect import (
     Zone,
     encode_events,
 )
-from zones.engineering.cause_and_effect.proof import Verdict, prove
+from zones.engineering.cause_and_effect.proof import ProofVerdict, prove
 from zones.engineering.cause_and_effect.properties import Property
 
 OWN, FIRST = Target.whole_zone("z1"), Target.group("g11")
@@ -41,7 +41,7 @@ def verdicts(ruleset, zone="z1"):
 
 
 def failing(ruleset, zone="z1"):
-    return {one for one, verdict in verdicts(ruleset, zone).items() if verdict is Verdict.FAILS}
+    return {one for one, verdict in verdicts(ruleset, zone).items() if verdict is ProofVerdict.FAILS}
 
 
 def result(ruleset, wanted, zone="z1"):
@@ -54,7 +54,7 @@ def test_the_default_rules_are_proven_in_every_zone(lockout_group):
     for zone in proof.zones:
         for one in zone.results:
             lockout = one.property is Property.LOCKS_OUT and not lockout_group
-            assert one.verdict is (Verdict.NOT_APPLICABLE if lockout else Verdict.PROVEN), one
+            assert one.verdict is (ProofVerdict.NOT_APPLICABLE if lockout else ProofVerdict.PROVEN), one
     assert proof.states > 0
 
 
@@ -131,7 +131,7 @@ FAULTS = {
 def test_a_planted_fault_is_found_with_its_shortest_sequence(name):
     ruleset, wanted, text = FAULTS[name]
     found = result(ruleset, wanted)
-    assert found.verdict is Verdict.FAILS
+    assert found.verdict is ProofVerdict.FAILS
     if text is not None:
         assert encode_events(found.sequence) == text
     assert Simulation(ruleset).replay(found.sequence)
@@ -165,7 +165,7 @@ def test_movement_in_another_zone_that_is_meant_is_listed_by_its_rule():
     rule = Rule("x", Cause.of("sd21"), OWN, Effect.OPEN, is_latching=True, is_cross_zone=True)
     ruleset = with_rules(make_ruleset(), rule)
     found = result(ruleset, Property.OWN_ZONE_ONLY)
-    assert found.verdict is Verdict.PROVEN
+    assert found.verdict is ProofVerdict.PROVEN
     assert found.by_rules == ("x",)
     assert f"Moved for another zone by rule {len(ruleset.rules)}, as meant." in found.sentence
     assert failing(with_rules(make_ruleset(), replace(rule, is_cross_zone=False))) == {Property.OWN_ZONE_ONLY}
@@ -192,29 +192,29 @@ def test_detectors_counted_together_need_not_open_alone_but_call_points_must():
 def test_what_a_zone_does_not_have_is_not_applicable():
     ruleset = make_ruleset(1, common=())
     found = verdicts(ruleset)
-    assert found[Property.FIRE_SERVICE_FIRST] is Verdict.NOT_APPLICABLE
-    assert found[Property.LOCKS_OUT] is Verdict.NOT_APPLICABLE
+    assert found[Property.FIRE_SERVICE_FIRST] is ProofVerdict.NOT_APPLICABLE
+    assert found[Property.LOCKS_OUT] is ProofVerdict.NOT_APPLICABLE
     empty = replace(ruleset, zones=(*ruleset.zones, Zone("z9", "Zone 9")))
-    assert set(verdicts(empty, "z9").values()) == {Verdict.NOT_APPLICABLE}
+    assert set(verdicts(empty, "z9").values()) == {ProofVerdict.NOT_APPLICABLE}
     by_hand = replace(ruleset, zones=(replace(ruleset.zones[0], needs_automatic=False),))
-    assert verdicts(by_hand)[Property.AUTOMATIC_TRIGGER] is Verdict.NOT_APPLICABLE
+    assert verdicts(by_hand)[Property.AUTOMATIC_TRIGGER] is ProofVerdict.NOT_APPLICABLE
 
 
 def test_a_zone_with_vents_and_nothing_else_has_no_trigger_and_no_false_praise():
     ruleset = replace(make_ruleset(1), inputs=(), rules=())
     found = verdicts(ruleset)
-    assert found[Property.OPENS_ON_SMOKE] is Verdict.NOT_APPLICABLE
-    assert found[Property.MANUAL_TRIGGER] is Verdict.FAILS
-    assert found[Property.AUTOMATIC_TRIGGER] is Verdict.FAILS
+    assert found[Property.OPENS_ON_SMOKE] is ProofVerdict.NOT_APPLICABLE
+    assert found[Property.MANUAL_TRIGGER] is ProofVerdict.FAILS
+    assert found[Property.AUTOMATIC_TRIGGER] is ProofVerdict.FAILS
 
 
 def test_an_earlier_end_decides_nothing_but_what_was_refuted():
     bounded = result_within(make_ruleset(), 3)
-    assert bounded[Property.OPENS_ON_SMOKE].verdict is Verdict.NOT_DECIDED
+    assert bounded[Property.OPENS_ON_SMOKE].verdict is ProofVerdict.NOT_DECIDED
     assert bounded[Property.OPENS_ON_SMOKE].is_bounded
     assert "Not decided: more than 3 states looked at" in bounded[Property.OPENS_ON_SMOKE].sentence
     ruleset, wanted, _ = FAULTS["a detector without a rule"]
-    assert result_within(ruleset, 3)[wanted].verdict is Verdict.FAILS
+    assert result_within(ruleset, 3)[wanted].verdict is ProofVerdict.FAILS
 
 
 def result_within(ruleset, most_states):
@@ -232,23 +232,23 @@ def never_alike(detectors):
 def test_the_states_of_all_groups_together_are_limited():
     proof = prove(never_alike(8), most_states=500)
     assert 500 <= proof.states < 600
-    assert proof.zones[0].result(Property.LATCHES).verdict is Verdict.NOT_DECIDED
+    assert proof.zones[0].result(Property.LATCHES).verdict is ProofVerdict.NOT_DECIDED
 
 
 def test_what_opens_a_group_is_limited_too_and_mostly_found_within_the_limit():
     zone = prove(never_alike(12), most_states=500).zones[0]
-    assert zone.result(Property.MANUAL_TRIGGER).verdict is Verdict.PROVEN
+    assert zone.result(Property.MANUAL_TRIGGER).verdict is ProofVerdict.PROVEN
     assert zone.result(Property.MANUAL_TRIGGER).sentence == "Every group of vents was seen to open so."
-    assert zone.result(Property.AUTOMATIC_TRIGGER).verdict is Verdict.NOT_DECIDED
-    assert prove(never_alike(3)).zones[0].result(Property.AUTOMATIC_TRIGGER).verdict is Verdict.FAILS
+    assert zone.result(Property.AUTOMATIC_TRIGGER).verdict is ProofVerdict.NOT_DECIDED
+    assert prove(never_alike(3)).zones[0].result(Property.AUTOMATIC_TRIGGER).verdict is ProofVerdict.FAILS
 
 
 def test_a_zone_that_is_too_large_leaves_the_others_decided():
     waiting = [Rule(f"w{k}", Cause.of(f"sd1{k}"), OWN, Effect.HOLD, delay_s=k) for k in range(1, 9)]
     large_first = with_rules(make_ruleset(2, detectors=8), *waiting)
     first, second = prove(large_first, most_states=2 * prove(make_ruleset(1, detectors=8)).states).zones
-    assert first.result(Property.LATCHES).verdict is Verdict.NOT_DECIDED
-    assert Verdict.NOT_DECIDED not in {one.verdict for one in second.results}
+    assert first.result(Property.LATCHES).verdict is ProofVerdict.NOT_DECIDED
+    assert ProofVerdict.NOT_DECIDED not in {one.verdict for one in second.results}
 
 
 def test_rules_that_point_nowhere_are_not_proven():
@@ -268,7 +268,7 @@ def test_a_fire_service_control_of_the_zone_without_a_rule_is_found():
     bare = replace(without_rules(ruleset, *(one.key for one in ruleset.rules if "fire" in one.cause.inputs)))
     bare = replace(bare, inputs=(*inputs, control))
     found = result(bare, Property.FIRE_SERVICE_FIRST)
-    assert found.verdict is Verdict.FAILS
+    assert found.verdict is ProofVerdict.FAILS
     assert found.sequence == (Event("fire1", Action.OPEN),)
 
 

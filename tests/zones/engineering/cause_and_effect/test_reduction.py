@@ -6,10 +6,10 @@ from hypothesis import strategies as st
 from tests.zones.engineering.cause_and_effect.brute_force import BruteForce, TooLarge
 from tests.zones.engineering.cause_and_effect.strategies import rulesets, shafts
 from zones.engineering.cause_and_effect import Simulation
-from zones.engineering.cause_and_effect.cones import Wiring
+from zones.engineering.cause_and_effect.cones import RulesByTarget
 from zones.engineering.cause_and_effect.exploration import Exploration
 from zones.engineering.cause_and_effect.machine import Machine
-from zones.engineering.cause_and_effect.proof import Verdict, prove
+from zones.engineering.cause_and_effect.proof import ProofVerdict, prove
 from zones.engineering.cause_and_effect.properties import Property
 from zones.engineering.cause_and_effect.reduction import reduce_cone
 
@@ -17,7 +17,7 @@ TRIGGERS = (Property.MANUAL_TRIGGER, Property.AUTOMATIC_TRIGGER)
 
 
 def explored(ruleset, group):
-    form, _ = reduce_cone(Wiring(ruleset).cone(group))
+    form, _ = reduce_cone(RulesByTarget(ruleset).cone(group))
     machine = Machine(form.ruleset, form.still)
     run = Exploration(machine, form.group, alike=form.alike, most_states=100_000)
     return run.run()
@@ -70,4 +70,4 @@ def test_every_failing_sequence_can_be_replayed_on_the_panel(ruleset, data):
         for step in simulation.replay(failure.sequence):
             assert step.sentences
         assert failure.sentence
-    assert all(one.verdict in Verdict for zone in proof.zones for one in zone.results)
+    assert all(one.verdict in ProofVerdict for zone in proof.zones for one in zone.results)
