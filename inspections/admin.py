@@ -41,9 +41,17 @@ class DefectAdmin(SupportAdmin):
     list_select_related = ["building", "position"]
     search_fields = ["building__name", "description"]
     readonly_fields = [
-        "building", "position", "found_on", "found_by_result", "found_at", "found_by", "closed_at", "closed_by_result",
-        "closed_by_setting", "closing_note",
-    ]  # fmt: skip
+        "building",
+        "position",
+        "found_on",
+        "found_by_result",
+        "found_at",
+        "found_by",
+        "closed_at",
+        "closed_by_result",
+        "closed_by_setting",
+        "closing_note",
+    ]
 
     def has_add_permission(self, request):
         return False

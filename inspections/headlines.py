@@ -16,14 +16,26 @@ from sites_registry.models import Firm
 
 # The worst first; the tone of each stands in the table of states.
 ORDER = (
-    "impaired", "past_planned_end", "overdue", "never", "out_of_service", "degraded", "due_soon", "minor", "advice",
+    "impaired",
+    "past_planned_end",
+    "overdue",
+    "never",
+    "out_of_service",
+    "degraded",
+    "due_soon",
+    "minor",
+    "advice",
     "in_date",
-)  # fmt: skip
+)
 WORDS = {
-    "impaired": "smoke control impaired", "past_planned_end": "out of service past its planned end",
-    "out_of_service": "out of service in part", "degraded": "degraded defect open",
-    "minor": "minor defect open", "advice": "advice open", "in_date": "inspection in date",
-}  # fmt: skip
+    "impaired": "smoke control impaired",
+    "past_planned_end": "out of service past its planned end",
+    "out_of_service": "out of service in part",
+    "degraded": "degraded defect open",
+    "minor": "minor defect open",
+    "advice": "advice open",
+    "in_date": "inspection in date",
+}
 NOT_URGENT = ("minor", "advice", "in_date")
 
 

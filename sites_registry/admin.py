@@ -50,9 +50,18 @@ class PersonAdmin(RecordAdmin):
     list_filter = ["role", "is_active", "is_staff"]
     search_fields = ["full_name", "email"]
     fields = [
-        "full_name", "email", "role", "phone", "competence", "competence_expires_on", "is_active", "is_staff",
-        "is_superuser", "last_login", "joined_at",
-    ]  # fmt: skip
+        "full_name",
+        "email",
+        "role",
+        "phone",
+        "competence",
+        "competence_expires_on",
+        "is_active",
+        "is_staff",
+        "is_superuser",
+        "last_login",
+        "joined_at",
+    ]
     may_change = {"is_active", "is_staff", "email"}
 
     def has_change_permission(self, request, obj=None):

@@ -31,7 +31,9 @@ def changes_of(record, *, leave_out=("row_version",), limit=CHANGES_SHOWN):
     related = _related_records(pairs, fields)
     return [
         {
-            "when": row.history_date, "who": row.history_user, "why": row.history_change_reason or "",
+            "when": row.history_date,
+            "who": row.history_user,
+            "why": row.history_change_reason or "",
             "is_first": row.history_type == "+",
             "what": [
                 (str(field.verbose_name), _in_words(before, field, related), _in_words(row, field, related))
@@ -40,7 +42,7 @@ def changes_of(record, *, leave_out=("row_version",), limit=CHANGES_SHOWN):
             ],
         }
         for row, before in pairs
-    ]  # fmt: skip
+    ]
 
 
 def _related_records(pairs, fields):

@@ -13,8 +13,11 @@ def mail_is_sent():
 def link_to_hand_over(reason, link, full_name, lasts):
     """What the office is shown in place of a mail, as a message of the page."""
     return format_html(
-        '{} Hand this link to {} yourself, and to nobody else: who opens it sets the password. {}'
+        "{} Hand this link to {} yourself, and to nobody else: who opens it sets the password. {}"
         '<code class="link-to-hand-over">{}</code>'
         "It is shown this once; a new one can be made at any time.",
-        reason, full_name, lasts, link,
-    )  # fmt: skip
+        reason,
+        full_name,
+        lasts,
+        link,
+    )

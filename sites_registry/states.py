@@ -165,5 +165,7 @@ def state_mark(key, word=""):
     state = state_of(key)
     return format_html(
         '<span class="state {}"><span class="glyph" aria-hidden="true">{}</span>{}</span>',
-        state.tone, state.glyph, word or state.word,
-    )  # fmt: skip
+        state.tone,
+        state.glyph,
+        word or state.word,
+    )

@@ -81,9 +81,12 @@ def make_person(role=Role.OFFICE, **fields):
 def make_invitation(invited_by=None, token=None, buildings=(), **fields):
     number = next(_count)
     fields = {
-        "email": f"guest{number}@tarn.example", "full_name": f"Guest {number}", "role": Role.MANAGER,
-        "expires_at": timezone.now() + timedelta(days=14), **fields,
-    }  # fmt: skip
+        "email": f"guest{number}@tarn.example",
+        "full_name": f"Guest {number}",
+        "role": Role.MANAGER,
+        "expires_at": timezone.now() + timedelta(days=14),
+        **fields,
+    }
     token = token or f"token-{number}"
     invitation = _save(Invitation(invited_by=invited_by or make_person(), token_hash=hash_of(token), **fields))
     invitation.buildings.set(buildings)
@@ -119,17 +122,23 @@ def make_contact(client=None, **fields):
 
 def make_variation(building=None, **fields):
     fields = {
-        "what": "Call point at the second stair left out.", "why": "Stair is not an escape route.",
-        "agreed_by": "Fire officer of Tarn", "agreed_on": date(2024, 5, 2), **fields,
-    }  # fmt: skip
+        "what": "Call point at the second stair left out.",
+        "why": "Stair is not an escape route.",
+        "agreed_by": "Fire officer of Tarn",
+        "agreed_on": date(2024, 5, 2),
+        **fields,
+    }
     return _save(Variation(building=building or make_building(), **fields))
 
 
 def make_handed_over(job=None, **fields):
     fields = {
-        "kind": HandedOverDocument.Kind.INSTRUCTIONS, "title": f"Instructions {next(_count)}",
-        "handed_over_on": date(2026, 3, 2), "handed_over_to": "Mara Hollin", **fields,
-    }  # fmt: skip
+        "kind": HandedOverDocument.Kind.INSTRUCTIONS,
+        "title": f"Instructions {next(_count)}",
+        "handed_over_on": date(2026, 3, 2),
+        "handed_over_to": "Mara Hollin",
+        **fields,
+    }
     return _save(HandedOverDocument(job=job or make_job(), **fields))
 
 
@@ -266,17 +275,35 @@ def make_protocol(kind=VisitKind.INSPECTION, **fields):
         **fields,
     }
     protocol = _save(Protocol(kind=kind, **fields))
-    _save(ProtocolCheck(
-        protocol=protocol, device_kind=DeviceKind.CONTROL_PANEL, code="charger-voltage", order=1,
-        title="Charger voltage", expected="Float voltage within limits", quantity="float voltage", unit="V",
-        lower_limit="27.0", upper_limit="27.6", limit_source="common practice", is_reading_required=True,
-        hazards="live",
-    ))  # fmt: skip
+    _save(
+        ProtocolCheck(
+            protocol=protocol,
+            device_kind=DeviceKind.CONTROL_PANEL,
+            code="charger-voltage",
+            order=1,
+            title="Charger voltage",
+            expected="Float voltage within limits",
+            quantity="float voltage",
+            unit="V",
+            lower_limit="27.0",
+            upper_limit="27.6",
+            limit_source="common practice",
+            is_reading_required=True,
+            hazards="live",
+        )
+    )
     for kind_of_device in (DeviceKind.SMOKE_DETECTOR, DeviceKind.MANUAL_CALL_POINT):
-        _save(ProtocolCheck(
-            protocol=protocol, device_kind=kind_of_device, code="function", order=1, title="Function",
-            expected="Zone opens", hazards="moving,alarm",
-        ))  # fmt: skip
+        _save(
+            ProtocolCheck(
+                protocol=protocol,
+                device_kind=kind_of_device,
+                code="function",
+                order=1,
+                title="Function",
+                expected="Zone opens",
+                hazards="moving,alarm",
+            )
+        )
     return protocol
 
 
@@ -320,9 +347,12 @@ def make_setting_found(visit=None, panel=None, **fields):
     panel = panel or make_panel(visit and visit.building)
     visit = visit or make_visit(panel.building, state=Visit.State.UNDER_WAY, started_at=timezone.now())
     fields = {
-        "key": f"panel-{panel.pk}-settings_revision", "name": "Settings revision", "value_left": "1",
-        "answer": "as_left", **fields,
-    }  # fmt: skip
+        "key": f"panel-{panel.pk}-settings_revision",
+        "name": "Settings revision",
+        "value_left": "1",
+        "answer": "as_left",
+        **fields,
+    }
     fields.setdefault("recorded_by", make_person(Role.ENGINEER))
     if fields["answer"] == "differs":
         fields.setdefault("defect", make_defect(visit.building, visit, position=panel.position))
@@ -334,9 +364,13 @@ def make_finished_visit(building=None, outcome="pass", finished_at=None, **field
     finished_at = finished_at or days_ago(10)
     fields.setdefault("engineer", make_person(Role.ENGINEER))
     visit = make_visit(
-        building, state=Visit.State.FINISHED, started_at=finished_at, finished_at=finished_at,
-        planned_on=finished_at.date(), **fields,
-    )  # fmt: skip
+        building,
+        state=Visit.State.FINISHED,
+        started_at=finished_at,
+        finished_at=finished_at,
+        planned_on=finished_at.date(),
+        **fields,
+    )
     for position in visit.building.positions.exclude(kind=DeviceKind.CONTROL_PANEL) or [make_position(visit.building)]:
         make_result(make_test_point(visit, position), visit.engineer, outcome=outcome, seen_at=finished_at)
     return visit
@@ -354,9 +388,12 @@ def make_certificate(visit=None, issued_by=None, **fields):
     """A certificate made by the service that the office uses; the record is not read for what stands of it."""
     visit = visit or make_finished_visit()
     fields = {
-        "issued_on": timezone.localdate(), "scope": "All of it.", "capacity": "authorised person",
-        "record": RecordRead((), ()), **fields,
-    }  # fmt: skip
+        "issued_on": timezone.localdate(),
+        "scope": "All of it.",
+        "capacity": "authorised person",
+        "record": RecordRead((), ()),
+        **fields,
+    }
     certificate = issue_certificate(visit=visit, issued_by=issued_by or make_person(), **fields)
     return Certificate.objects.get(pk=certificate.pk)
 
@@ -384,9 +421,17 @@ def make_hand_over(job=None, to=None, **fields):
     hand_over = _save(HandOver(building=job.building, job=job, to=to, **fields))
     one = make_attachment(job=job)
     HandOverFile.objects.create(
-        hand_over=hand_over, number=1, folder="other", title="Note", attachment=one, file=one.file.name,
-        file_name="note.txt", media_type=one.media_type, size_bytes=one.size_bytes, sha256=one.sha256,
-    )  # fmt: skip
+        hand_over=hand_over,
+        number=1,
+        folder="other",
+        title="Note",
+        attachment=one,
+        file=one.file.name,
+        file_name="note.txt",
+        media_type=one.media_type,
+        size_bytes=one.size_bytes,
+        sha256=one.sha256,
+    )
     return hand_over
 
 

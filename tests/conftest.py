@@ -103,10 +103,23 @@ def build_town():
     certificate = builders.make_certificate(finished, people["office"])
     visit = builders.make_visit(hall, job=job, engineer=people["engineer"])
     return SimpleNamespace(
-        people=people, quay_housing=quay_housing, mill_trust=mill_trust, hall=hall, mill=mill, panel=panel, zone=zone,
-        detector=detector, call_point=call_point, unit=fitting.unit, fitting=fitting, protocol=protocol, job=job,
-        visit=visit, finished=finished, certificate=certificate,
-    )  # fmt: skip
+        people=people,
+        quay_housing=quay_housing,
+        mill_trust=mill_trust,
+        hall=hall,
+        mill=mill,
+        panel=panel,
+        zone=zone,
+        detector=detector,
+        call_point=call_point,
+        unit=fitting.unit,
+        fitting=fitting,
+        protocol=protocol,
+        job=job,
+        visit=visit,
+        finished=finished,
+        certificate=certificate,
+    )
 
 
 @pytest.fixture

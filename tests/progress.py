@@ -7,9 +7,14 @@ import pytest
 
 # Processor seconds of one test, by the longest beginning of its name.
 SECONDS_EACH = {
-    "tests/": 0.07, "tests/access/": 0.25, "tests/browser/": 4.0, "tests/fuzz/": 0.25, "tests/inspections/demo/": 1.5,
-    "tests/queries/": 0.8, "tests/zones/engineering/": 0.02,
-}  # fmt: skip
+    "tests/": 0.07,
+    "tests/access/": 0.25,
+    "tests/browser/": 4.0,
+    "tests/fuzz/": 0.25,
+    "tests/inspections/demo/": 1.5,
+    "tests/queries/": 0.8,
+    "tests/zones/engineering/": 0.02,
+}
 TOLD_FROM = 60  # seconds: what is over sooner needs no foretelling
 
 

@@ -46,8 +46,15 @@ class PositionAdmin(SupportAdmin):
     search_fields = ["tag", "building__name"]
     readonly_fields = ["building"]
     raw_id_fields = [
-        "product_model", "smoke_zone", "vent_group", "vent", "panel", "actuator_circuit", "detection_line", "data_link",
-    ]  # fmt: skip
+        "product_model",
+        "smoke_zone",
+        "vent_group",
+        "vent",
+        "panel",
+        "actuator_circuit",
+        "detection_line",
+        "data_link",
+    ]
 
     def has_add_permission(self, request):
         return False

@@ -18,9 +18,12 @@ class IssueCertificateForm(RegisterForm):
     )
     scope = forms.CharField(max_length=600, widget=forms.Textarea, help_text="What the certificate covers.")
     exclusions = forms.CharField(
-        label="Not included", max_length=600, required=False, widget=forms.Textarea,
+        label="Not included",
+        max_length=600,
+        required=False,
+        widget=forms.Textarea,
         help_text="Parts of the building or system that it does not cover; or tick the next line.",
-    )  # fmt: skip
+    )
     is_nothing_excluded = forms.BooleanField(label=NOTHING_EXCLUDED, required=False)
     has_read = forms.BooleanField(
         label="I have read the whole text below and issue it.",

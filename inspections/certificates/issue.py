@@ -79,9 +79,20 @@ def reasons_not_to_certify(visit):
 
 @transaction.atomic
 def issue_certificate(
-    *, visit, issued_by, issued_on, scope, capacity, exclusions="", again=False, instead_of=None, read=None,
-    issued_at=None, pdf_now=True, record=None,
-):  # fmt: skip
+    *,
+    visit,
+    issued_by,
+    issued_on,
+    scope,
+    capacity,
+    exclusions="",
+    again=False,
+    instead_of=None,
+    read=None,
+    issued_at=None,
+    pdf_now=True,
+    record=None,
+):
     """Issue the certificate of a finished visit and supersede the one in force, or change nothing.
 
     Called twice, it returns the certificate it issued first; with `again=True` it takes the records as they stand
@@ -112,20 +123,33 @@ def issue_certificate(
         earlier.state = Certificate.State.SUPERSEDED
         earlier.save(update_fields=["state"])
     statement = statement_of(
-        visit, scope=scope, exclusions=exclusions, capacity=capacity, issued_by=issued_by, issued_on=issued_on,
+        visit,
+        scope=scope,
+        exclusions=exclusions,
+        capacity=capacity,
+        issued_by=issued_by,
+        issued_on=issued_on,
         stands=stands,
-    )  # fmt: skip
+    )
     if read not in (None, digest_of_records(statement)):
         raise ReadAgain(["The records have changed since you read the text. Read it again below, then issue it."])
     number = f"{issued_on.year}-{next_number(series=f'certificate {issued_on.year}'):04}"
     statement |= {"number": number, "kind": kind.label, "issued_on": issued_on.isoformat()}
     statement["supersedes"] = earlier.number if earlier else ""
     certificate = Certificate(
-        number=number, kind=kind, building=visit.building, visit=visit, statement=statement,
-        is_limited=statement["is_limited"], digest_sha256=digest_of(statement), issued_by=issued_by,
-        issued_on=issued_on, issued_at=issued_at or timezone.now(), next_due_on=statement["next_due_on"],
+        number=number,
+        kind=kind,
+        building=visit.building,
+        visit=visit,
+        statement=statement,
+        is_limited=statement["is_limited"],
+        digest_sha256=digest_of(statement),
+        issued_by=issued_by,
+        issued_on=issued_on,
+        issued_at=issued_at or timezone.now(),
+        next_due_on=statement["next_due_on"],
         supersedes=earlier,
-    )  # fmt: skip
+    )
     certificate.full_clean()
     certificate.save()
     if pdf_now:

@@ -57,7 +57,10 @@ def statement_of(visit, *, scope, exclusions, capacity, issued_by, issued_on, st
     return {
         "statement_version": STATEMENT_VERSION,
         "firm": {
-            "name": firm.name, "address": firm.address, "phone": firm.phone, "email": firm.email,
+            "name": firm.name,
+            "address": firm.address,
+            "phone": firm.phone,
+            "email": firm.email,
             "registration": firm.registration,
         },
         "client": {
@@ -65,18 +68,27 @@ def statement_of(visit, *, scope, exclusions, capacity, issued_by, issued_on, st
             "address": building.client.certificate_address or building.client.address,
         },
         "building": {
-            "name": building.name, "address": building.address, "use": building.get_use_display(),
+            "name": building.name,
+            "address": building.address,
+            "use": building.get_use_display(),
             "responsible_person": building.responsible_person,
         },
         "visit": {
-            "number": visit.pk, "kind": visit.get_kind_display(), "job": visit.job.number,
+            "number": visit.pk,
+            "kind": visit.get_kind_display(),
+            "job": visit.job.number,
             "started_on": local_date(visit.started_at).isoformat(),
             "finished_on": local_date(visit.finished_at).isoformat(),
-            "protocol": str(visit.protocol) if visit.protocol else "", "witness": visit.witness,
-            "basis": visit.protocol.basis if visit.protocol else "", "instruments": visit.instruments,
+            "protocol": str(visit.protocol) if visit.protocol else "",
+            "witness": visit.witness,
+            "basis": visit.protocol.basis if visit.protocol else "",
+            "instruments": visit.instruments,
         },
-        "scope": scope, "exclusions": exclusions,
-        "standard": standard, "is_standard_cited": is_cited(standard, standards), "standards": standards,
+        "scope": scope,
+        "exclusions": exclusions,
+        "standard": standard,
+        "is_standard_cited": is_cited(standard, standards),
+        "standards": standards,
         "fire_strategy": building.fire_strategy_reference,
         "system": system_description(building),
         "tested": tested_summary(points),
@@ -102,7 +114,7 @@ def statement_of(visit, *, scope, exclusions, capacity, issued_by, issued_on, st
         "next_due_on": due_on.isoformat(),
         "signatures": signatures(visit, capacity, issued_by, issued_on),
         "limits": LIMITS_OF_THE_STATEMENT,
-    }  # fmt: skip
+    }
 
 
 def not_done(point):
@@ -139,12 +151,14 @@ def system_description(building):
         ],
         "zones": [
             {
-                "number": zone.number, "name": zone.name, "storey": zone.storey,
+                "number": zone.number,
+                "name": zone.name,
+                "storey": zone.storey,
                 "panel": zone.panel.tag if zone.panel else "",
             }
             for zone in zones
         ],
-    }  # fmt: skip
+    }
 
 
 def tested_summary(points):
@@ -172,25 +186,34 @@ def readings_summary(points):
         if result is None or result.reading is None:
             continue
         within = point.is_within_limits(result.reading)
-        rows.append({
-            "tag": point.position.tag, "check": point.title, "quantity": point.quantity,
-            "reading": number_text(result.reading), "unit": point.unit, "limits": point.limits_text,
-            "source": point.limit_source, "verdict": "no limit" if within is None else "meets" if within else "outside",
-            "note": point.rule.looks_like(float(result.reading)),
-        })  # fmt: skip
+        rows.append(
+            {
+                "tag": point.position.tag,
+                "check": point.title,
+                "quantity": point.quantity,
+                "reading": number_text(result.reading),
+                "unit": point.unit,
+                "limits": point.limits_text,
+                "source": point.limit_source,
+                "verdict": "no limit" if within is None else "meets" if within else "outside",
+                "note": point.rule.looks_like(float(result.reading)),
+            }
+        )
     return rows
 
 
 def not_tested(points):
     return [
         {
-            "tag": point.position.tag, "place": _where(point.position),
-            "check": point.title, "outcome": point.latest_result.get_outcome_display(),
+            "tag": point.position.tag,
+            "place": _where(point.position),
+            "check": point.title,
+            "outcome": point.latest_result.get_outcome_display(),
             "reason": point.latest_result.reason,
         }
         for point in points
         if point.latest_result and point.latest_result.outcome not in TESTED
-    ]  # fmt: skip
+    ]
 
 
 def tags_not_tested_for_12_months(building, issued_on):
@@ -201,10 +224,13 @@ def tags_not_tested_for_12_months(building, issued_on):
 
 def defect_row(defect):
     return {
-        "number": defect.pk, "tag": defect.position.tag if defect.position else "",
-        "severity": defect.get_severity_display(), "text": defect.description,
-        "meanwhile": defect.interim_measure, "found_on": local_date(defect.found_at).isoformat(),
-    }  # fmt: skip
+        "number": defect.pk,
+        "tag": defect.position.tag if defect.position else "",
+        "severity": defect.get_severity_display(),
+        "text": defect.description,
+        "meanwhile": defect.interim_measure,
+        "found_on": local_date(defect.found_at).isoformat(),
+    }
 
 
 def put_right_since(visit):
@@ -212,24 +238,31 @@ def put_right_since(visit):
     closed = Defect.objects.filter(found_on=visit, closed_at__isnull=False).select_related("position").with_closing()
     return [
         {
-            "number": defect.pk, "tag": defect.position.tag if defect.position else "", "text": defect.description,
-            "closed_on": local_date(defect.closed_at).isoformat(), "done": defect.closing_note,
-            "by_visit": defect.closed_on.pk, "on_this_visit": defect.was_put_right_where_found,
+            "number": defect.pk,
+            "tag": defect.position.tag if defect.position else "",
+            "text": defect.description,
+            "closed_on": local_date(defect.closed_at).isoformat(),
+            "done": defect.closing_note,
+            "by_visit": defect.closed_on.pk,
+            "on_this_visit": defect.was_put_right_where_found,
         }
         for defect in sorted(closed, key=lambda one: (not one.was_put_right_where_found, one.closed_at))
-    ]  # fmt: skip
+    ]
 
 
 def accepted_rows(stands):
     """What stands and was accepted, with who did so and why; the certificate prints every one."""
     return [
         {
-            "kind": one.acceptance.get_kind_display(), "about": one.about, "words": one.words,
-            "reason": one.acceptance.reason, "by": one.acceptance.accepted_by.full_name,
+            "kind": one.acceptance.get_kind_display(),
+            "about": one.about,
+            "words": one.words,
+            "reason": one.acceptance.reason,
+            "by": one.acceptance.accepted_by.full_name,
             "on": local_date(one.acceptance.accepted_at).isoformat(),
         }
         for one in stands.accepted
-    ]  # fmt: skip
+    ]
 
 
 def variations_of(building):
@@ -248,12 +281,22 @@ def signatures(visit, capacity, issued_by, issued_on):
         lapsed = visit.engineer.competence_expires_on
         if lapsed and lapsed < local_date(visit.finished_at):
             competence = f"{competence} (lapsed on {date_format(lapsed)})".strip()
-        rows.append({
-            "capacity": did, "name": visit.engineer.full_name, "competence": competence,
-            "on": local_date(visit.finished_at).isoformat(), "for": "the tests and findings stated",
-        })  # fmt: skip
-    rows.append({
-        "capacity": capacity, "name": issued_by.full_name, "competence": issued_by.competence,
-        "on": issued_on.isoformat(), "for": "the issue of this certificate",
-    })  # fmt: skip
+        rows.append(
+            {
+                "capacity": did,
+                "name": visit.engineer.full_name,
+                "competence": competence,
+                "on": local_date(visit.finished_at).isoformat(),
+                "for": "the tests and findings stated",
+            }
+        )
+    rows.append(
+        {
+            "capacity": capacity,
+            "name": issued_by.full_name,
+            "competence": issued_by.competence,
+            "on": issued_on.isoformat(),
+            "for": "the issue of this certificate",
+        }
+    )
     return rows

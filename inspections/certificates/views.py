@@ -118,9 +118,13 @@ def certificate_issue(request, visit_pk):
     if request.method == "POST" and form.is_valid():
         try:
             certificate = issue_certificate(
-                visit=visit, issued_by=request.user, again=again, instead_of=request.POST.get("instead_of", ""),
-                read=request.POST.get("read", ""), **form.statement_fields,
-            )  # fmt: skip
+                visit=visit,
+                issued_by=request.user,
+                again=again,
+                instead_of=request.POST.get("instead_of", ""),
+                read=request.POST.get("read", ""),
+                **form.statement_fields,
+            )
         except NotCertifiable as error:
             if isinstance(error, ReadAgain):
                 form.data = form.data.copy()
@@ -130,8 +134,15 @@ def certificate_issue(request, visit_pk):
             messages.success(request, f"Certificate {certificate.number} is issued.")
             return redirect(certificate)
     statement = preview(request, form, visit, standing["stands"])
-    context = {"form": form, "visit": visit, "statement": statement, "again": again, "in_force": in_force,
-               "read": digest_of_records(statement), **standing}  # fmt: skip
+    context = {
+        "form": form,
+        "visit": visit,
+        "statement": statement,
+        "again": again,
+        "in_force": in_force,
+        "read": digest_of_records(statement),
+        **standing,
+    }
     return render(
         request, "inspections/certificates/certificate_issue.html", context, status=422 if form.errors else 200
     )
@@ -143,9 +154,10 @@ def initial_of(visit, in_force):
         before = in_force.statement["exclusions"]
         is_nothing = before == NOTHING_EXCLUDED
         return {
-            "scope": in_force.statement["scope"], "exclusions": "" if is_nothing else before,
+            "scope": in_force.statement["scope"],
+            "exclusions": "" if is_nothing else before,
             "is_nothing_excluded": is_nothing,
-        }  # fmt: skip
+        }
     return {"scope": scope}
 
 
@@ -177,8 +189,12 @@ def certificate_revoke(request, number):
             messages.success(request, f"Certificate {certificate.number} is revoked.")
             return redirect(certificate)
     context = {
-        "form": form, "heading": f"Revoke certificate {certificate.number}", "verb": "Revoke certificate",
-        "lead_line": certificate.building.name, "back_url": certificate.get_absolute_url(), "trail": [certificate],
+        "form": form,
+        "heading": f"Revoke certificate {certificate.number}",
+        "verb": "Revoke certificate",
+        "lead_line": certificate.building.name,
+        "back_url": certificate.get_absolute_url(),
+        "trail": [certificate],
         "is_grave": True,
-    }  # fmt: skip
+    }
     return render(request, "components/form_page.html", context, status=422 if form.errors else 200)

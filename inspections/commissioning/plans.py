@@ -68,9 +68,13 @@ def _take(visit, panel):
         return None
     coverage = planned.coverage
     plan = CommissioningPlan(
-        visit=visit, panel=panel, resets=coverage.resets, made_at=timezone.now(), not_covered=planned.not_covered,
+        visit=visit,
+        panel=panel,
+        resets=coverage.resets,
+        made_at=timezone.now(),
+        not_covered=planned.not_covered,
         **{f"{part}_of": getattr(coverage, part).of for part in PARTS},
-    )  # fmt: skip
+    )
     plan.full_clean()
     plan.save()
     points = _Points(visit, panel).of(planned.steps)
@@ -127,9 +131,12 @@ class _Points:
             self.codes.add(of_reading)
             code = of_reading
         return TestPoint(
-            visit=self.visit, position_id=planned.position_id, code=code, title=_cut(planned.title, LONGEST_TITLE),
+            visit=self.visit,
+            position_id=planned.position_id,
+            code=code,
+            title=_cut(planned.title, LONGEST_TITLE),
             limit_source="common practice; cause and effect as designed",
-        )  # fmt: skip
+        )
 
     def _put_the_rest_behind(self):
         rest = self.visit.test_points.filter(order__lt=AFTER_THE_PROTOCOL, leg=Leg.WALK)
@@ -143,9 +150,10 @@ class _Points:
         """Not at the last device that the check is recorded of; a line at its terminals, before the power is up."""
         order = {planned.about: point.order for point, planned in zip(points, steps, strict=True)}
         asked = self.visit.test_points.select_related(
-            "position__detection_line__panel__position", "position__detection_line__starts_at",
+            "position__detection_line__panel__position",
+            "position__detection_line__starts_at",
             "position__actuator_circuit__panel__position",
-        )  # fmt: skip
+        )
         of_lines = asked.filter(code=LINE_RESISTANCE, position__detection_line__panel=self.panel)
         of_circuits = asked.filter(code=ACTUATORS_FOUND, position__actuator_circuit__panel=self.panel)
         moved = []
@@ -160,9 +168,20 @@ class _Points:
 
 
 FILLED = [
-    "order", "leg", "instruction", "expected", "caution", "hazards", "quantity", "unit", "is_reading_required",
-    "reading_rule", "lower_limit", "upper_limit", "limit_source",
-]  # fmt: skip
+    "order",
+    "leg",
+    "instruction",
+    "expected",
+    "caution",
+    "hazards",
+    "quantity",
+    "unit",
+    "is_reading_required",
+    "reading_rule",
+    "lower_limit",
+    "upper_limit",
+    "limit_source",
+]
 
 
 def _filled(point, planned):
@@ -195,12 +214,18 @@ def _cut(text, limit):
 def _step(plan, point, planned):
     step, moves = planned.step, planned.moves
     return PlannedStep(
-        plan=plan, test_point=point, number=planned.number, round=step.round, phase=step.phase.words,
+        plan=plan,
+        test_point=point,
+        number=planned.number,
+        round=step.round,
+        phase=step.phase.words,
         must=[sentence for move in moves for sentence in move["must"]],
         must_not=list(dict.fromkeys(sentence for move in moves for sentence in move["must_not"])),
-        readings=[", ".join(planned.reading)] if planned.reading[0] else [], moves=moves,
-        events=encode_events(step.events), tries=planned.tries,
-    )  # fmt: skip
+        readings=[", ".join(planned.reading)] if planned.reading[0] else [],
+        moves=moves,
+        events=encode_events(step.events),
+        tries=planned.tries,
+    )
 
 
 def confirm_places(result):
@@ -246,10 +271,14 @@ def _coverage(plan):
     open_steps = len(steps) - len(passed)
     parts = [(part, _covered(part, steps, passed), getattr(plan, f"{part}_of")) for part in PARTS]
     return {
-        "panel": plan.panel.tag, "parts": parts, "steps": len(steps), "open_steps": open_steps,
-        "open_words": f"{open_steps} step{'s' * (open_steps != 1)} not passed", "not_covered": plan.not_covered,
+        "panel": plan.panel.tag,
+        "parts": parts,
+        "steps": len(steps),
+        "open_steps": open_steps,
+        "open_words": f"{open_steps} step{'s' * (open_steps != 1)} not passed",
+        "not_covered": plan.not_covered,
         "is_complete": not open_steps and not plan.not_covered,
-    }  # fmt: skip
+    }
 
 
 def _covered(part, steps, passed):

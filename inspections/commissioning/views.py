@@ -38,17 +38,20 @@ def visit_plan(request, pk):
         PlannedStep.objects.filter(plan__visit=visit)
         .select_related("plan__panel__position", "test_point__position", "test_point__latest_result")
         .order_by("plan__panel__position__tag_key", "number")
-    )  # fmt: skip
+    )
     panels = [
         (panel, [StepsAtPlace(list(there)) for _, there in groupby(of_panel, key=_place_of)])
         for panel, of_panel in groupby(steps, key=lambda step: step.plan.panel)
     ]
     context = {
-        "visit": visit, "building": visit.building, "panels": panels, "coverage": coverage_of(visit),
+        "visit": visit,
+        "building": visit.building,
+        "panels": panels,
+        "coverage": coverage_of(visit),
         "next_place": next((place for _, places in panels for place in places if not place.is_done), None),
-        "caution": CAUTION, "may_take": request.user.is_engineer and visit.kind == "commissioning"
-        and visit.state == Visit.State.UNDER_WAY,
-    }  # fmt: skip
+        "caution": CAUTION,
+        "may_take": request.user.is_engineer and visit.kind == "commissioning" and visit.state == Visit.State.UNDER_WAY,
+    }
     return render(request, "inspections/commissioning/visit_plan.html", context)
 
 

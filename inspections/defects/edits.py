@@ -23,9 +23,7 @@ def open_defect(*, result, severity, description, interim_measure="", told_to=""
     While it stands open, further fails at the same test point are the same defect: it dates from the fail seen first.
     It says what the last one says where its author knew of the defect, else the worse and both.
     """
-    details = {
-        "severity": severity, "description": description, "interim_measure": interim_measure, "told_to": told_to
-    }  # fmt: skip
+    details = {"severity": severity, "description": description, "interim_measure": interim_measure, "told_to": told_to}
     # `of=self`: PostgreSQL cannot lock the empty side of an outer join.
     standing = open_defects_of(result.test_point).select_for_update(of=("self",))
     defect = standing.select_related("found_by_result__recorded_by").first()
@@ -143,9 +141,12 @@ def open_setting_defect(*, entry, severity):
     defect = _defect_of_setting(entry)
     if defect is None:
         defect = Defect(
-            building=entry.visit.building, position=entry.panel.position, found_on=entry.visit,
-            found_at=entry.recorded_at, found_by=entry.recorded_by,
-        )  # fmt: skip
+            building=entry.visit.building,
+            position=entry.panel.position,
+            found_on=entry.visit,
+            found_at=entry.recorded_at,
+            found_by=entry.recorded_by,
+        )
     else:
         defect.closed_at, defect.closed_by_setting, defect.closing_note = None, None, ""
         defect._change_reason = f"Found again on {entry.visit}"
@@ -173,8 +174,9 @@ def open_defects_of_settings(panel, keys):
     """{key of a setting: its open defect} of these settings of a panel, for the page to offer their closing."""
     rows = (
         SettingFound.objects.filter(panel=panel, key__in=keys, defect__closed_at=None, defect__isnull=False)
-        .select_related("defect").order_by("pk")
-    )  # fmt: skip
+        .select_related("defect")
+        .order_by("pk")
+    )
     return {entry.key: entry.defect for entry in rows}
 
 

@@ -7,9 +7,14 @@ from django.utils import timezone
 from django.utils.formats import date_format
 
 SHOWN = {
-    "severity": "severity", "description": "what is wrong", "interim_measure": "meanwhile", "told_to": "who was told",
-    "told_at": "told at", "closed_at": "closed", "closing_note": "what was done",
-}  # fmt: skip
+    "severity": "severity",
+    "description": "what is wrong",
+    "interim_measure": "meanwhile",
+    "told_to": "who was told",
+    "told_at": "told at",
+    "closed_at": "closed",
+    "closing_note": "what was done",
+}
 
 
 @dataclass(frozen=True)

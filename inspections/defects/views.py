@@ -92,16 +92,25 @@ class DefectList(ListPage):
 @require_GET
 def defect_detail(request, pk):
     defects = Defect.objects.visible_to(request.user).select_related(
-        "building__client", "position", "found_on", "found_by", "found_by_result__test_point",
-        "closed_by_result__test_point__visit", "closed_by_result__recorded_by", "closed_by_setting__visit",
+        "building__client",
+        "position",
+        "found_on",
+        "found_by",
+        "found_by_result__test_point",
+        "closed_by_result__test_point__visit",
+        "closed_by_result__recorded_by",
+        "closed_by_setting__visit",
         "closed_by_setting__recorded_by",
-    )  # fmt: skip
+    )
     defect = get_object_or_404(defects, pk=pk)
     context = {
-        "defect": defect, "building": defect.building, "age": age_state(defect),
-        "report_due_at": defect.found_at + timedelta(hours=24), "changes": changes_of(defect),
+        "defect": defect,
+        "building": defect.building,
+        "age": age_state(defect),
+        "report_due_at": defect.found_at + timedelta(hours=24),
+        "changes": changes_of(defect),
         "high_rise": english_high_rise(defect.building),
-    }  # fmt: skip
+    }
     return render(request, "inspections/defects/defect_detail.html", context)
 
 

@@ -268,18 +268,42 @@ def zone_without_call_point(building):
 
 FAULTS = {
     "Mariner House": (
-        small_battery, weak_fuse, a_third_block, long_thin_cable, call_point_behind_a_detector, weak_resistors,
-        wrong_resistor, a_tee_on_the_line, element_not_recorded, power_beyond_the_cable,
+        small_battery,
+        weak_fuse,
+        a_third_block,
+        long_thin_cable,
+        call_point_behind_a_detector,
+        weak_resistors,
+        wrong_resistor,
+        a_tee_on_the_line,
+        element_not_recorded,
+        power_beyond_the_cable,
     ),
     "Lantern Library": (
-        cables_in_the_fire, one_after_another, unequal_pair, impossible_fixing, undeclared_vent, slow_actuators,
-        thirsty_detectors, bases_that_bridge, battery_soon_due, twelve_volts, numbers_with_holes,
+        cables_in_the_fire,
+        one_after_another,
+        unequal_pair,
+        impossible_fixing,
+        undeclared_vent,
+        slow_actuators,
+        thirsty_detectors,
+        bases_that_bridge,
+        battery_soon_due,
+        twelve_volts,
+        numbers_with_holes,
     ),
     "Station Arcade": (
-        overloaded_output, overloaded_at_the_start, end_element_missing, drive_not_recorded, one_does_not_report,
-        loose_actuator, battery_overdue, runs_for_minutes, zone_without_call_point,
+        overloaded_output,
+        overloaded_at_the_start,
+        end_element_missing,
+        drive_not_recorded,
+        one_does_not_report,
+        loose_actuator,
+        battery_overdue,
+        runs_for_minutes,
+        zone_without_call_point,
     ),
-}  # fmt: skip
+}
 
 
 def spoil(building):

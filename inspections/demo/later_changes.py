@@ -37,11 +37,21 @@ def add_a_detector(like):
     """One more detector at the end of a line: a new cable, and the end-of-line resistor moves on to it."""
     line = like.detection_line
     last = line.positions.in_use().order_by("order_on_line").last()
-    save(Position(
-        building=like.building, tag="SD90", kind=DeviceKind.SMOKE_DETECTOR, panel=like.panel,
-        smoke_zone=like.smoke_zone, product_model=like.product_model, storey="2", place="new store room",
-        walking_order=last.walking_order + 1, detection_line=line, order_on_line=last.order_on_line + 1,
-    ))  # fmt: skip
+    save(
+        Position(
+            building=like.building,
+            tag="SD90",
+            kind=DeviceKind.SMOKE_DETECTOR,
+            panel=like.panel,
+            smoke_zone=like.smoke_zone,
+            product_model=like.product_model,
+            storey="2",
+            place="new store room",
+            walking_order=last.walking_order + 1,
+            detection_line=line,
+            order_on_line=last.order_on_line + 1,
+        )
+    )
     loop_run(owner=line, devices=list(line.positions.in_use().order_by("order_on_line")), options=FOR_LINES)
 
 

@@ -36,7 +36,14 @@ def wait_for_two_detectors(panel):
     coincidence = save(Coincidence(panel=panel, name=f"two detectors of {zone.name}", needed=2))
     coincidence.positions.set(detectors)
     for effect in (CauseAndEffectRule.Effect.OPEN, CauseAndEffectRule.Effect.SIGNAL):
-        save(CauseAndEffectRule(
-            panel=panel, cause=CauseAndEffectRule.Cause.COINCIDENCE, coincidence=coincidence, smoke_zone=zone,
-            effect=effect, is_latching=True, delay_s=30 if effect == CauseAndEffectRule.Effect.OPEN else 0,
-        ))  # fmt: skip
+        save(
+            CauseAndEffectRule(
+                panel=panel,
+                cause=CauseAndEffectRule.Cause.COINCIDENCE,
+                coincidence=coincidence,
+                smoke_zone=zone,
+                effect=effect,
+                is_latching=True,
+                delay_s=30 if effect == CauseAndEffectRule.Effect.OPEN else 0,
+            )
+        )

@@ -34,19 +34,36 @@ def attach_papers_of_models(models, by):
 
 
 def attach_papers_of_building(building, by):
-    attach(by, Attachment.Kind.MANUAL, "Who opens and closes the vents, and how (invented).", str(building), "en",
-           building=building)  # fmt: skip
-    attach(by, Attachment.Kind.DECLARATION, "Vents: declared by their invented maker.", f"vents of {building}", "",
-           building=building)  # fmt: skip
+    attach(
+        by,
+        Attachment.Kind.MANUAL,
+        "Who opens and closes the vents, and how (invented).",
+        str(building),
+        "en",
+        building=building,
+    )
+    attach(
+        by,
+        Attachment.Kind.DECLARATION,
+        "Vents: declared by their invented maker.",
+        f"vents of {building}",
+        "",
+        building=building,
+    )
 
 
 def attach(by, kind, words, name, language, **owner):
     """Through the service, as a person would: a plain text with an invented content."""
     ((field, record),) = owner.items()
     attach_file(
-        owner_field=field, owner=record, name=f"{kind.label} {name}.txt", content=f"{name}\n{words}\n".encode(),
-        kind=kind, by=by, language=language,
-    )  # fmt: skip
+        owner_field=field,
+        owner=record,
+        name=f"{kind.label} {name}.txt",
+        content=f"{name}\n{words}\n".encode(),
+        kind=kind,
+        by=by,
+        language=language,
+    )
 
 
 def accept_what_stands(job, visit, record, by, at):

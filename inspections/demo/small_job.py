@@ -66,28 +66,85 @@ XS{n}:3 other + 24 V, supply
 XS{n}:4 other - 24 V, supply
 """
 SMALL_MODELS = {
-    "panel small": ("Tarn Works", "Example panel, two zones", DeviceKind.CONTROL_PANEL, {
-        "rated_voltage_v": "24", "supply_limit_a": "5", "standby_current_a": "0.05", "alarm_current_a": "0.15",
-        "output_limit_a": "3", "own_voltage_drop_v": "0.3", "charger_current_a": "0.6", "charger_inhibited": True,
-        "battery_fuse_a": "10", "line_voltage_v": "20", "end_of_line_ohm": "10000", "wiring_pattern": PANEL_PATTERN}),
-    "battery small": ("Beck Cells", "Example battery, 7 Ah", DeviceKind.BATTERY, {
-        "rated_voltage_v": "12", "capacity_ah": "7", "service_life_years": "4", "discharge_limit_a": "40",
-        "peukert_exponent": "1.12"}),
-    "chain two-core": ("Skell Drives", "Example chain, two cores", DeviceKind.ACTUATOR, {
-        "rated_voltage_v": "24", "minimum_voltage_v": "17", "rated_current_a": "0.8", "starting_current_a": "1.0",
-        "stroke_mm": "500", "speed_mm_s": "10", "drive": "polarity", "wiring_pattern": TWO_CORE_ACTUATOR}),
-    "call point link": ("Tarn Works", "Example call point, data link", DeviceKind.MANUAL_CALL_POINT, {
-        "rated_voltage_v": "24", "alarm_resistance_ohm": "1000", "standby_current_a": "0.004",
-        "alarm_current_a": "0.02", "minimum_voltage_v": "17", "line_voltage_v": "20", "short_below_ohm": "100",
-        "alarm_low_ohm": "250",
-        "alarm_high_ohm": "2500", "normal_low_ohm": "7500", "normal_high_ohm": "13000", "open_above_ohm": "20000",
-        "wiring_pattern": LINK_CALL_POINT}),
-}  # fmt: skip
+    "panel small": (
+        "Tarn Works",
+        "Example panel, two zones",
+        DeviceKind.CONTROL_PANEL,
+        {
+            "rated_voltage_v": "24",
+            "supply_limit_a": "5",
+            "standby_current_a": "0.05",
+            "alarm_current_a": "0.15",
+            "output_limit_a": "3",
+            "own_voltage_drop_v": "0.3",
+            "charger_current_a": "0.6",
+            "charger_inhibited": True,
+            "battery_fuse_a": "10",
+            "line_voltage_v": "20",
+            "end_of_line_ohm": "10000",
+            "wiring_pattern": PANEL_PATTERN,
+        },
+    ),
+    "battery small": (
+        "Beck Cells",
+        "Example battery, 7 Ah",
+        DeviceKind.BATTERY,
+        {
+            "rated_voltage_v": "12",
+            "capacity_ah": "7",
+            "service_life_years": "4",
+            "discharge_limit_a": "40",
+            "peukert_exponent": "1.12",
+        },
+    ),
+    "chain two-core": (
+        "Skell Drives",
+        "Example chain, two cores",
+        DeviceKind.ACTUATOR,
+        {
+            "rated_voltage_v": "24",
+            "minimum_voltage_v": "17",
+            "rated_current_a": "0.8",
+            "starting_current_a": "1.0",
+            "stroke_mm": "500",
+            "speed_mm_s": "10",
+            "drive": "polarity",
+            "wiring_pattern": TWO_CORE_ACTUATOR,
+        },
+    ),
+    "call point link": (
+        "Tarn Works",
+        "Example call point, data link",
+        DeviceKind.MANUAL_CALL_POINT,
+        {
+            "rated_voltage_v": "24",
+            "alarm_resistance_ohm": "1000",
+            "standby_current_a": "0.004",
+            "alarm_current_a": "0.02",
+            "minimum_voltage_v": "17",
+            "line_voltage_v": "20",
+            "short_below_ohm": "100",
+            "alarm_low_ohm": "250",
+            "alarm_high_ohm": "2500",
+            "normal_low_ohm": "7500",
+            "normal_high_ohm": "13000",
+            "open_above_ohm": "20000",
+            "wiring_pattern": LINK_CALL_POINT,
+        },
+    ),
+}
 
-THREE = LoopOptions(cores_count=3, colours=("BN", "BU", "BK"), cable_type="fire resisting", fire_rating="30 min",
-                    area_mm2="1.5", element_kind="module")  # fmt: skip
-LINE = LoopOptions(cores_count=2, colours=("BN", "BU"), cable_type="fire resisting", fire_rating="30 min",
-                   area_mm2="0.75")  # fmt: skip
+THREE = LoopOptions(
+    cores_count=3,
+    colours=("BN", "BU", "BK"),
+    cable_type="fire resisting",
+    fire_rating="30 min",
+    area_mm2="1.5",
+    element_kind="module",
+)
+LINE = LoopOptions(
+    cores_count=2, colours=("BN", "BU"), cable_type="fire resisting", fire_rating="30 min", area_mm2="0.75"
+)
 SWITCH = LoopOptions(cores_count=3, colours=("BN", "BU", "BK"), cable_type="control, numbered cores", area_mm2="0.75")
 RAIN = LoopOptions(cores_count=4, colours=("BN", "BU", "BK", "GY"), cable_type="control, outdoors", area_mm2="0.75")
 
@@ -103,10 +160,15 @@ class SmallJob:
         self.places = {}
 
     def build(self):
-        self.save(DesignBasis(
-            building=self.building, standby_basis="en-12101-10-2005-30h", operations=1, opening_limit_s=60,
-            source="fire strategy, section 3",
-        ))  # fmt: skip
+        self.save(
+            DesignBasis(
+                building=self.building,
+                standby_basis="en-12101-10-2005-30h",
+                operations=1,
+                opening_limit_s=60,
+                source="fire strategy, section 3",
+            )
+        )
         self.panel = self.add_panel()
         self.zones = [self.zone(number, *spec) for number, spec in enumerate(SMALL_JOB["zones"], start=1)]
         self.runs()
@@ -120,74 +182,155 @@ class SmallJob:
     def add_panel(self):
         made = self.made
         panel = add_panel(
-            building=self.building, tag="P1", product_model=made.models["panel small"], storey="0",
-            place=SMALL_JOB["panel_place"], walking_order=10, serial=made.next_serial("TW"), fitted_on=made.fitted_on,
-            fitted_by=made.engineer, settings_revision="1", mains_feed="board DB1, circuit 7, 10 A",
-            earth="green-yellow core to X1:PE, link to the body", mains_guard=True, access_code_changed=True,
-            battery_coldest_c="12", battery_usual_c="19",
-        )  # fmt: skip
+            building=self.building,
+            tag="P1",
+            product_model=made.models["panel small"],
+            storey="0",
+            place=SMALL_JOB["panel_place"],
+            walking_order=10,
+            serial=made.next_serial("TW"),
+            fitted_on=made.fitted_on,
+            fitted_by=made.engineer,
+            settings_revision="1",
+            mains_feed="board DB1, circuit 7, 10 A",
+            earth="green-yellow core to X1:PE, link to the body",
+            mains_guard=True,
+            access_code_changed=True,
+            battery_coldest_c="12",
+            battery_usual_c="19",
+        )
         change_battery(
-            panel=panel, fitted_on=made.fitted_on, product_model=made.models["battery small"], blocks=2,
+            panel=panel,
+            fitted_on=made.fitted_on,
+            product_model=made.models["battery small"],
+            blocks=2,
             capacity_ah="7",
-            date_code=f"{made.fitted_on:%gW%V}", batch=f"BK-{made.fitted_on:%y%m}",
-        )  # fmt: skip
+            date_code=f"{made.fitted_on:%gW%V}",
+            batch=f"BK-{made.fitted_on:%y%m}",
+        )
         for name, value, unit in (
-            ("Run time, output 1", "62", "s"), ("Run time, output 2", "62", "s"), ("Rain closes after", "30", "s"),
+            ("Run time, output 1", "62", "s"),
+            ("Run time, output 2", "62", "s"),
+            ("Rain closes after", "30", "s"),
             ("Language of the display", "English", ""),
-        ):  # fmt: skip
-            self.save(PanelSetting(panel=panel, name=name, value=value, unit=unit, set_by=made.engineer,
-                                   set_on=made.fitted_on))  # fmt: skip
+        ):
+            self.save(
+                PanelSetting(
+                    panel=panel, name=name, value=value, unit=unit, set_by=made.engineer, set_on=made.fitted_on
+                )
+            )
         return panel
 
     def zone(self, number, name, storey):
-        zone = self.save(SmokeZone(
-            building=self.building, panel=self.panel, number=number, name=name, storey=storey, required_area_m2="0.8",
-            required_area_kind="aerodynamic", required_area_source="fire strategy, section 3",
-            needs_automatic_detection=number == 1, fault_lamp=f"lamp {number} of the door",
-        ))  # fmt: skip
+        zone = self.save(
+            SmokeZone(
+                building=self.building,
+                panel=self.panel,
+                number=number,
+                name=name,
+                storey=storey,
+                required_area_m2="0.8",
+                required_area_kind="aerodynamic",
+                required_area_source="fire strategy, section 3",
+                needs_automatic_detection=number == 1,
+                fault_lamp=f"lamp {number} of the door",
+            )
+        )
         # The panel numbers its groups on over all zones.
         self.save(VentGroup(smoke_zone=zone, number=number, name="roof vent"))
-        self.save(Vent(
-            smoke_zone=zone, tag=f"V{number}.1", leaf=Vent.Leaf.DOME, width_mm=1200, height_mm=1200, reveal_mm=0,
-            aerodynamic_area_m2="0.9", declaration_reference="DoP 1211 (invented)",
-        ))  # fmt: skip
+        self.save(
+            Vent(
+                smoke_zone=zone,
+                tag=f"V{number}.1",
+                leaf=Vent.Leaf.DOME,
+                width_mm=1200,
+                height_mm=1200,
+                reveal_mm=0,
+                aerodynamic_area_m2="0.9",
+                declaration_reference="DoP 1211 (invented)",
+            )
+        )
         return zone
 
     def runs(self):
         first, second = self.zones
         self.circuits = [
-            self.save(ActuatorCircuit(
-                panel=self.panel, number=1, name=first.name, drive="addressed", expected_actuators=1, found_actuators=1,
-                run_time_s=62, current_limit_a="3", end_place="none_needed",
-            )),
-            self.save(ActuatorCircuit(
-                panel=self.panel, number=2, name=second.name, drive="polarity", expected_actuators=1, run_time_s=62,
-                current_limit_a="3", monitored_by="three", end_place="in_box",
-            )),
-        ]  # fmt: skip
-        self.line = self.save(DetectionLine(
-            panel=self.panel, number=1, name="second line of the front stair", smoke_zone=first,
-            end_of_line_ohm="10000",
-            end_of_line_tolerance_percent="1", end_place="last_device",
-        ))  # fmt: skip
+            self.save(
+                ActuatorCircuit(
+                    panel=self.panel,
+                    number=1,
+                    name=first.name,
+                    drive="addressed",
+                    expected_actuators=1,
+                    found_actuators=1,
+                    run_time_s=62,
+                    current_limit_a="3",
+                    end_place="none_needed",
+                )
+            ),
+            self.save(
+                ActuatorCircuit(
+                    panel=self.panel,
+                    number=2,
+                    name=second.name,
+                    drive="polarity",
+                    expected_actuators=1,
+                    run_time_s=62,
+                    current_limit_a="3",
+                    monitored_by="three",
+                    end_place="in_box",
+                )
+            ),
+        ]
+        self.line = self.save(
+            DetectionLine(
+                panel=self.panel,
+                number=1,
+                name="second line of the front stair",
+                smoke_zone=first,
+                end_of_line_ohm="10000",
+                end_of_line_tolerance_percent="1",
+                end_place="last_device",
+            )
+        )
         self.link = self.save(DataLink(panel=self.panel, number=1, name="call points", when_broken="fault"))
-        press = {"long_press": "fully", "short_press": "stop", "smoke_zone": first,
-                 "vent_group": first.vent_groups.get()}  # fmt: skip
+        press = {
+            "long_press": "fully",
+            "short_press": "stop",
+            "smoke_zone": first,
+            "vent_group": first.vent_groups.get(),
+        }
         self.inputs = [
             self.save(InputPort(panel=self.panel, number=1, name="switch, open", function="open", **press)),
             self.save(InputPort(panel=self.panel, number=2, name="switch, close", function="close", **press)),
-            self.save(InputPort(panel=self.panel, number=3, name="rain", function="rain", is_monitored=True,
-                                 end_of_line_ohm="10000", end_place="last_device")),
-        ]  # fmt: skip
+            self.save(
+                InputPort(
+                    panel=self.panel,
+                    number=3,
+                    name="rain",
+                    function="rain",
+                    is_monitored=True,
+                    end_of_line_ohm="10000",
+                    end_place="last_device",
+                )
+            ),
+        ]
 
     def add(self, tag, kind, model, zone=None, **fields):
         made, of_zone = self.made, self.zones[zone - 1] if zone else None
         if kind in (DeviceKind.ACTUATOR, DeviceKind.VENTILATION_SWITCH):
             fields["vent_group"] = of_zone.vent_groups.get()
-        position = self.save(Position(
-            building=self.building, panel=self.panel, kind=kind, tag=tag, smoke_zone=of_zone,
-            product_model=made.models.get(model), **fields,
-        ))  # fmt: skip
+        position = self.save(
+            Position(
+                building=self.building,
+                panel=self.panel,
+                kind=kind,
+                tag=tag,
+                smoke_zone=of_zone,
+                product_model=made.models.get(model),
+                **fields,
+            )
+        )
         if model:
             batch = f"{made.fitted_on - timedelta(days=60):%y}W07"
             unit = self.save(Unit(product_model=position.product_model, serial=made.next_serial("S"), batch=batch))
@@ -198,10 +341,28 @@ class SmallJob:
     def devices(self):
         kind, top = DeviceKind, SMALL_JOB["top_storey"]
         roof = {"storey": "roof", "access_need": "roof hatch, ladder, harness"}
-        self.add("M1", kind.ACTUATOR, "chain addressed", 1, vent=self.vent(1), actuator_circuit=self.circuits[0],
-                 order_on_line=1, place="vent over the front stair", **roof)  # fmt: skip
-        self.add("M2", kind.ACTUATOR, "chain two-core", 2, vent=self.vent(2), actuator_circuit=self.circuits[1],
-                 order_on_line=1, place="vent over the back stair", **roof)  # fmt: skip
+        self.add(
+            "M1",
+            kind.ACTUATOR,
+            "chain addressed",
+            1,
+            vent=self.vent(1),
+            actuator_circuit=self.circuits[0],
+            order_on_line=1,
+            place="vent over the front stair",
+            **roof,
+        )
+        self.add(
+            "M2",
+            kind.ACTUATOR,
+            "chain two-core",
+            2,
+            vent=self.vent(2),
+            actuator_circuit=self.circuits[1],
+            order_on_line=1,
+            place="vent over the back stair",
+            **roof,
+        )
         self.add("JB1", kind.JUNCTION_BOX, None, 2, place="beside the vent over the back stair", **roof)
         for number in (1, 2):
             self.add(
@@ -216,10 +377,26 @@ class SmallJob:
             )
             use_device_pattern(position=self.places[f"CP{number}"])
         own = self.places["CP1"].lines_offered.get()
-        self.add("SD1", kind.SMOKE_DETECTOR, "detector", 1, detection_line=own, order_on_line=1, storey=top,
-                 place="front stair, ceiling of the top landing")  # fmt: skip
-        self.add("SD2", kind.SMOKE_DETECTOR, "detector", 1, detection_line=self.line, order_on_line=1, storey="0",
-                 place="front stair, ceiling of the entrance")  # fmt: skip
+        self.add(
+            "SD1",
+            kind.SMOKE_DETECTOR,
+            "detector",
+            1,
+            detection_line=own,
+            order_on_line=1,
+            storey=top,
+            place="front stair, ceiling of the top landing",
+        )
+        self.add(
+            "SD2",
+            kind.SMOKE_DETECTOR,
+            "detector",
+            1,
+            detection_line=self.line,
+            order_on_line=1,
+            storey="0",
+            place="front stair, ceiling of the entrance",
+        )
         self.add("VS1", kind.VENTILATION_SWITCH, "switch", 2, storey="0", place="back stair, at hand height")
         self.add("VS2", kind.VENTILATION_SWITCH, "switch", 1, storey="0", place="front stair, at hand height")
         self.add("RS1", kind.RAIN_SENSOR, "rain", place="mast beside the vents", **roof)
@@ -248,19 +425,52 @@ class SmallJob:
 
     def box_on_the_way(self):
         """Three cores to the box, two onward: the stub that nothing monitors is a metre long."""
-        of = {"building": self.building, "actuator_circuit": self.circuits[1], "cable_type": "fire resisting",
-              "fire_rating": "30 min", "area_mm2": "1.5", "conductor_class": "1"}  # fmt: skip
-        before = self.save(Cable(tag="W1.2-1", cores_count=3, from_place="P1", to_place="JB1",
-                                 far_box=self.places["JB1"],
-                                 length_m="24", **of))  # fmt: skip
-        self.save(Cable(tag="W1.2-2", cores_count=2, from_place="JB1", to_place="M2", upstream=before,
-                        feeds=self.places["M2"], length_m="1", **of))  # fmt: skip
+        of = {
+            "building": self.building,
+            "actuator_circuit": self.circuits[1],
+            "cable_type": "fire resisting",
+            "fire_rating": "30 min",
+            "area_mm2": "1.5",
+            "conductor_class": "1",
+        }
+        before = self.save(
+            Cable(
+                tag="W1.2-1",
+                cores_count=3,
+                from_place="P1",
+                to_place="JB1",
+                far_box=self.places["JB1"],
+                length_m="24",
+                **of,
+            )
+        )
+        self.save(
+            Cable(
+                tag="W1.2-2",
+                cores_count=2,
+                from_place="JB1",
+                to_place="M2",
+                upstream=before,
+                feeds=self.places["M2"],
+                length_m="1",
+                **of,
+            )
+        )
 
     def mains(self):
-        cable = self.save(Cable(
-            building=self.building, tag="W1.0", cable_type="fire resisting", cores_count=3, area_mm2="2.5",
-            fire_rating="30 min", from_place="board DB1", to_place="P1", length_m="18",
-        ))  # fmt: skip
+        cable = self.save(
+            Cable(
+                building=self.building,
+                tag="W1.0",
+                cable_type="fire resisting",
+                cores_count=3,
+                area_mm2="2.5",
+                fire_rating="30 min",
+                from_place="board DB1",
+                to_place="P1",
+                length_m="18",
+            )
+        )
         add_cores(cable=cable, count=3, colours=("BN", "BU", "GNYE"))
         for number, name in enumerate(("L", "N", "PE"), start=1):
             put_core(terminal=self.panel.terminals.get(block="X1", number=name), text=f"{cable}.{number}")
@@ -275,12 +485,23 @@ class SmallJob:
         plus, minus = (self.panel.terminals.get(block="X2", number=number) for number in ("1", "2"))
         poles = {(tag, number): at[tag].terminals.get(number=number) for tag in ("G1", "G2") for number in ("1", "2")}
         for tag, words, near, far in (
-            ("W1.B1", "red lead", plus, poles["G1", "1"]), ("W1.B2", "black lead", minus, poles["G2", "2"]),
+            ("W1.B1", "red lead", plus, poles["G1", "1"]),
+            ("W1.B2", "black lead", minus, poles["G2", "2"]),
             ("W1.B3", "link of the blocks", poles["G1", "2"], poles["G2", "1"]),
-        ):  # fmt: skip
+        ):
             start, end = ((one.panel or one.position).tag for one in (near, far))
-            cable = self.save(Cable(building=self.building, tag=tag, cable_type=words, cores_count=1, area_mm2="4",
-                                    length_m="0.5", from_place=start, to_place=end))  # fmt: skip
+            cable = self.save(
+                Cable(
+                    building=self.building,
+                    tag=tag,
+                    cable_type=words,
+                    cores_count=1,
+                    area_mm2="4",
+                    length_m="0.5",
+                    from_place=start,
+                    to_place=end,
+                )
+            )
             add_cores(cable=cable, count=1)
             for terminal in (near, far):
                 put_core(terminal=terminal, text=f"{tag}.1")
@@ -302,11 +523,19 @@ class SmallJob:
         at = datetime.combine(self.made.fitted_on, time(11), timezone.get_current_timezone())
         for place, tag in enumerate(("CP1", "CP2"), start=1):
             position = self.places[tag]
-            self.save(LinkEntry(
-                data_link=self.link, place=place, serial=position.fittings.open().get().unit.serial,
-                number_given=10 + place, zone_assigned=position.smoke_zone, position=position, confirmed_how="serial",
-                confirmed_by=self.made.engineer, confirmed_at=at,
-            ))  # fmt: skip
+            self.save(
+                LinkEntry(
+                    data_link=self.link,
+                    place=place,
+                    serial=position.fittings.open().get().unit.serial,
+                    number_given=10 + place,
+                    zone_assigned=position.smoke_zone,
+                    position=position,
+                    confirmed_how="serial",
+                    confirmed_by=self.made.engineer,
+                    confirmed_at=at,
+                )
+            )
 
     def declare(self):
         declare_complete(self.panel, by=self.made.engineer, on=self.made.fitted_on)

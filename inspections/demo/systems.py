@@ -33,44 +33,126 @@ from zones.units.fittings import fit
 # Invented models with plausible figures, named so that nobody takes them for real ones; one actuator and one detector
 # lack figures, so that the register shows it.
 MODELS = {
-    "panel": ("Tarn Works", "Example panel, 10 A", DeviceKind.CONTROL_PANEL, {
-        "power_up_order": "All dead: terminals tugged, lines measured, "
-        "guard G1 over the mains terminals screwed on.\n"
-        "Live, guard on: mains switched on at the board; lamp H1 lights within 5 s.\n"
-        "Live, guard on: charger measured at X1:7 and X1:8.\n"
-        "Live, guard on: battery lead B2 on, insulated tool; the fault lamp goes out within 60 s.\n"
-        "Door shut; key switch S1 to service.",
-        "power_order_source": "Example manual of the 10 A panel, edition 3, page 12",
-        "rated_voltage_v": "24", "supply_limit_a": "10", "standby_current_a": "0.12", "alarm_current_a": "0.3",
-        "output_limit_a": "8", "own_voltage_drop_v": "0.4", "charger_current_a": "1.2", "charger_inhibited": True,
-        "battery_fuse_a": "16", "line_voltage_v": "20"}),
-    "panel large": ("Tarn Works", "Example panel, 24 A", DeviceKind.CONTROL_PANEL, {
-        "rated_voltage_v": "24", "supply_limit_a": "24", "standby_current_a": "0.14", "alarm_current_a": "0.4",
-        "output_limit_a": "12", "own_voltage_drop_v": "0.4", "charger_current_a": "2", "charger_inhibited": True,
-        "battery_fuse_a": "32", "line_voltage_v": "20"}),
-    "battery": ("Beck Cells", "Example battery, 24 Ah", DeviceKind.BATTERY, {
-        "rated_voltage_v": "12", "capacity_ah": "24", "service_life_years": "4", "discharge_limit_a": "60",
-        "peukert_exponent": "1.12"}),
-    "chain": ("Skell Drives", "Example chain, 500 mm", DeviceKind.ACTUATOR, {
-        "rated_voltage_v": "24", "minimum_voltage_v": "17", "rated_current_a": "0.8", "starting_current_a": "1.0",
-        "stroke_mm": "500", "speed_mm_s": "10", "drive": "polarity"}),
-    "chain addressed": ("Skell Drives", "Example chain, addressed", DeviceKind.ACTUATOR, {
-        "rated_voltage_v": "24", "minimum_voltage_v": "17", "rated_current_a": "1.0", "starting_current_a": "1.2",
-        "stroke_mm": "600", "speed_mm_s": "12", "drive": "addressed"}),
+    "panel": (
+        "Tarn Works",
+        "Example panel, 10 A",
+        DeviceKind.CONTROL_PANEL,
+        {
+            "power_up_order": "All dead: terminals tugged, lines measured, "
+            "guard G1 over the mains terminals screwed on.\n"
+            "Live, guard on: mains switched on at the board; lamp H1 lights within 5 s.\n"
+            "Live, guard on: charger measured at X1:7 and X1:8.\n"
+            "Live, guard on: battery lead B2 on, insulated tool; the fault lamp goes out within 60 s.\n"
+            "Door shut; key switch S1 to service.",
+            "power_order_source": "Example manual of the 10 A panel, edition 3, page 12",
+            "rated_voltage_v": "24",
+            "supply_limit_a": "10",
+            "standby_current_a": "0.12",
+            "alarm_current_a": "0.3",
+            "output_limit_a": "8",
+            "own_voltage_drop_v": "0.4",
+            "charger_current_a": "1.2",
+            "charger_inhibited": True,
+            "battery_fuse_a": "16",
+            "line_voltage_v": "20",
+        },
+    ),
+    "panel large": (
+        "Tarn Works",
+        "Example panel, 24 A",
+        DeviceKind.CONTROL_PANEL,
+        {
+            "rated_voltage_v": "24",
+            "supply_limit_a": "24",
+            "standby_current_a": "0.14",
+            "alarm_current_a": "0.4",
+            "output_limit_a": "12",
+            "own_voltage_drop_v": "0.4",
+            "charger_current_a": "2",
+            "charger_inhibited": True,
+            "battery_fuse_a": "32",
+            "line_voltage_v": "20",
+        },
+    ),
+    "battery": (
+        "Beck Cells",
+        "Example battery, 24 Ah",
+        DeviceKind.BATTERY,
+        {
+            "rated_voltage_v": "12",
+            "capacity_ah": "24",
+            "service_life_years": "4",
+            "discharge_limit_a": "60",
+            "peukert_exponent": "1.12",
+        },
+    ),
+    "chain": (
+        "Skell Drives",
+        "Example chain, 500 mm",
+        DeviceKind.ACTUATOR,
+        {
+            "rated_voltage_v": "24",
+            "minimum_voltage_v": "17",
+            "rated_current_a": "0.8",
+            "starting_current_a": "1.0",
+            "stroke_mm": "500",
+            "speed_mm_s": "10",
+            "drive": "polarity",
+        },
+    ),
+    "chain addressed": (
+        "Skell Drives",
+        "Example chain, addressed",
+        DeviceKind.ACTUATOR,
+        {
+            "rated_voltage_v": "24",
+            "minimum_voltage_v": "17",
+            "rated_current_a": "1.0",
+            "starting_current_a": "1.2",
+            "stroke_mm": "600",
+            "speed_mm_s": "12",
+            "drive": "addressed",
+        },
+    ),
     "spindle old": ("Skell Drives", "Example spindle, old", DeviceKind.ACTUATOR, {"rated_voltage_v": "24"}),
-    "call point": ("Tarn Works", "Example call point", DeviceKind.MANUAL_CALL_POINT, {
-        "rated_voltage_v": "24", "alarm_resistance_ohm": "1000", "standby_current_a": "0"}),
-    "detector": ("Lantern Sensing", "Example detector", DeviceKind.SMOKE_DETECTOR, {
-        "rated_voltage_v": "24", "alarm_resistance_ohm": "680", "standby_current_a": "0.00001",
-        "removal_opens_line": True, "wiring_pattern": DETECTOR_PATTERN}),
+    "call point": (
+        "Tarn Works",
+        "Example call point",
+        DeviceKind.MANUAL_CALL_POINT,
+        {"rated_voltage_v": "24", "alarm_resistance_ohm": "1000", "standby_current_a": "0"},
+    ),
+    "detector": (
+        "Lantern Sensing",
+        "Example detector",
+        DeviceKind.SMOKE_DETECTOR,
+        {
+            "rated_voltage_v": "24",
+            "alarm_resistance_ohm": "680",
+            "standby_current_a": "0.00001",
+            "removal_opens_line": True,
+            "wiring_pattern": DETECTOR_PATTERN,
+        },
+    ),
     "detector old": ("Lantern Sensing", "Example detector, old", DeviceKind.SMOKE_DETECTOR, {"rated_voltage_v": "24"}),
-    "switch": ("Tarn Works", "Example switch", DeviceKind.VENTILATION_SWITCH, {
-        "rated_voltage_v": "24", "standby_current_a": "0"}),
-    "rain": ("Lantern Sensing", "Example rain sensor", DeviceKind.RAIN_SENSOR, {
-        "rated_voltage_v": "24", "standby_current_a": "0.02"}),
-    "interface": ("Tarn Works", "Example interface", DeviceKind.FIRE_ALARM_INTERFACE, {
-        "rated_voltage_v": "24", "standby_current_a": "0.008"}),
-}  # fmt: skip
+    "switch": (
+        "Tarn Works",
+        "Example switch",
+        DeviceKind.VENTILATION_SWITCH,
+        {"rated_voltage_v": "24", "standby_current_a": "0"},
+    ),
+    "rain": (
+        "Lantern Sensing",
+        "Example rain sensor",
+        DeviceKind.RAIN_SENSOR,
+        {"rated_voltage_v": "24", "standby_current_a": "0.02"},
+    ),
+    "interface": (
+        "Tarn Works",
+        "Example interface",
+        DeviceKind.FIRE_ALARM_INTERFACE,
+        {"rated_voltage_v": "24", "standby_current_a": "0.008"},
+    ),
+}
 
 
 def save(record):
@@ -113,10 +195,15 @@ class SystemBuilder:
             build_small_job(self)
             return
         if not self.is_take_over:
-            save(DesignBasis(
-                building=self.building, standby_basis="en-12101-10-2005-30h", operations=1, opening_limit_s=60,
-                source="fire strategy, section 7",
-            ))  # fmt: skip
+            save(
+                DesignBasis(
+                    building=self.building,
+                    standby_basis="en-12101-10-2005-30h",
+                    operations=1,
+                    opening_limit_s=60,
+                    source="fire strategy, section 7",
+                )
+            )
         for number, spec in enumerate(self.site.panels, start=1):
             self.build_panel(number, spec)
         number_walk(building=self.building, positions=sorted_by_place(self.building.positions.all()))
@@ -126,19 +213,31 @@ class SystemBuilder:
         large = sum(zone.vents for zone in spec.zones) > 9
         self.walk += 10
         panel = add_panel(
-            building=self.building, tag=f"P{number}", product_model=self.models["panel large" if large else "panel"],
-            storey=spec.storey, place=spec.place, walking_order=self.walk, serial=self.next_serial("TW"),
-            fitted_on=self.fitted_on, fitted_by=self.engineer, settings_revision="1",
-            mains_feed=f"board DB{number}, circuit {number + 4}, 10 A", access_code_changed=not self.is_take_over,
+            building=self.building,
+            tag=f"P{number}",
+            product_model=self.models["panel large" if large else "panel"],
+            storey=spec.storey,
+            place=spec.place,
+            walking_order=self.walk,
+            serial=self.next_serial("TW"),
+            fitted_on=self.fitted_on,
+            fitted_by=self.engineer,
+            settings_revision="1",
+            mains_feed=f"board DB{number}, circuit {number + 4}, 10 A",
+            access_code_changed=not self.is_take_over,
             **({} if self.is_take_over else {"battery_coldest_c": "10", "battery_usual_c": "18"}),
-        )  # fmt: skip
+        )
         age_months = 52 if "overdue" in self.site.story else 20
         battery_on = max(self.fitted_on, self.today_minus(age_months))
         change_battery(
-            panel=panel, fitted_on=battery_on, product_model=self.models["battery"], blocks=2, capacity_ah="24",
+            panel=panel,
+            fitted_on=battery_on,
+            product_model=self.models["battery"],
+            blocks=2,
+            capacity_ah="24",
             date_code=f"{battery_on:%gW%V}",  # ISO 8601: New Year may lie in week 53 of the year before
             batch=f"BK-{battery_on:%y%m}",
-        )  # fmt: skip
+        )
         for name, value, unit in (("Run time, all circuits", "75", "s"), ("Rain closes after", "30", "s")):
             save(
                 PanelSetting(
@@ -159,22 +258,43 @@ class SystemBuilder:
 
     def build_zone(self, panel, spec, circuit_number, zone):
         self.zone_number += 1
-        smoke_zone = save(SmokeZone(
-            building=self.building, panel=panel, number=self.zone_number, name=zone.name, storey=zone.storey,
-            required_area_m2=None if self.is_take_over else zone.required_m2,
-            required_area_kind="" if self.is_take_over else "aerodynamic",
-            required_area_source="" if self.is_take_over else "fire strategy, section 5", lockout_group=zone.lockout,
-        ))  # fmt: skip
+        smoke_zone = save(
+            SmokeZone(
+                building=self.building,
+                panel=panel,
+                number=self.zone_number,
+                name=zone.name,
+                storey=zone.storey,
+                required_area_m2=None if self.is_take_over else zone.required_m2,
+                required_area_kind="" if self.is_take_over else "aerodynamic",
+                required_area_source="" if self.is_take_over else "fire strategy, section 5",
+                lockout_group=zone.lockout,
+            )
+        )
         group = save(VentGroup(smoke_zone=smoke_zone, number=1, name="all vents"))
-        circuit = save(ActuatorCircuit(
-            panel=panel, number=circuit_number, name=zone.name, drive=spec.drive, expected_actuators=zone.vents,
-            found_actuators=zone.vents if spec.drive == "addressed" else None,
-            run_time_s=75, current_limit_a="12" if zone.vents > 8 else "8", end_place="last_device",
-        ))  # fmt: skip
-        line = save(DetectionLine(
-            panel=panel, number=circuit_number, name=zone.name, smoke_zone=smoke_zone, end_of_line_ohm="10000",
-            end_place="last_device",
-        ))  # fmt: skip
+        circuit = save(
+            ActuatorCircuit(
+                panel=panel,
+                number=circuit_number,
+                name=zone.name,
+                drive=spec.drive,
+                expected_actuators=zone.vents,
+                found_actuators=zone.vents if spec.drive == "addressed" else None,
+                run_time_s=75,
+                current_limit_a="12" if zone.vents > 8 else "8",
+                end_place="last_device",
+            )
+        )
+        line = save(
+            DetectionLine(
+                panel=panel,
+                number=circuit_number,
+                name=zone.name,
+                smoke_zone=smoke_zone,
+                end_of_line_ohm="10000",
+                end_place="last_device",
+            )
+        )
         self.place_devices(panel, spec, zone, smoke_zone, group, circuit, line)
 
     def place_devices(self, panel, spec, zone, smoke_zone, group, circuit, line):
@@ -183,26 +303,63 @@ class SystemBuilder:
         storeys = storeys_of(zone.storey)
         # Call points stand before detectors on the line: a head taken off does not cut them off.
         for index in range(zone.call_points):
-            self.add(panel, DeviceKind.MANUAL_CALL_POINT, "call point", smoke_zone=smoke_zone, detection_line=line,
-                     order_on_line=index + 1, storey=storeys[index * len(storeys) // zone.call_points],
-                     place=f"{zone.name}, beside the exit door")  # fmt: skip
+            self.add(
+                panel,
+                DeviceKind.MANUAL_CALL_POINT,
+                "call point",
+                smoke_zone=smoke_zone,
+                detection_line=line,
+                order_on_line=index + 1,
+                storey=storeys[index * len(storeys) // zone.call_points],
+                place=f"{zone.name}, beside the exit door",
+            )
         for index in range(zone.detectors):
-            self.add(panel, DeviceKind.SMOKE_DETECTOR, detector, smoke_zone=smoke_zone, detection_line=line,
-                     order_on_line=zone.call_points + index + 1,
-                     storey=storeys[index * len(storeys) // zone.detectors], place=f"{zone.name}, ceiling")  # fmt: skip
+            self.add(
+                panel,
+                DeviceKind.SMOKE_DETECTOR,
+                detector,
+                smoke_zone=smoke_zone,
+                detection_line=line,
+                order_on_line=zone.call_points + index + 1,
+                storey=storeys[index * len(storeys) // zone.detectors],
+                place=f"{zone.name}, ceiling",
+            )
         for index in range(zone.vents):
-            vent = save(Vent(
-                smoke_zone=smoke_zone, tag=f"V{smoke_zone.number}.{index + 1}", leaf=zone.leaf,
-                width_mm=1600, height_mm=700 if "due_soon" in self.site.story and index == 0 else 1300,
-                aerodynamic_area_m2=None if self.is_take_over else self.area_of(zone),
-                declaration_reference="" if self.is_take_over else "DoP 1207 (invented)", reveal_mm=0,
-            ))  # fmt: skip
-            self.add(panel, DeviceKind.ACTUATOR, actuator, smoke_zone=smoke_zone, vent_group=group, vent=vent,
-                     actuator_circuit=circuit, order_on_line=index + 1, storey=storeys[-1],
-                     place=f"{zone.name}, vent {index + 1}", access_need="tower or roof access")  # fmt: skip
+            vent = save(
+                Vent(
+                    smoke_zone=smoke_zone,
+                    tag=f"V{smoke_zone.number}.{index + 1}",
+                    leaf=zone.leaf,
+                    width_mm=1600,
+                    height_mm=700 if "due_soon" in self.site.story and index == 0 else 1300,
+                    aerodynamic_area_m2=None if self.is_take_over else self.area_of(zone),
+                    declaration_reference="" if self.is_take_over else "DoP 1207 (invented)",
+                    reveal_mm=0,
+                )
+            )
+            self.add(
+                panel,
+                DeviceKind.ACTUATOR,
+                actuator,
+                smoke_zone=smoke_zone,
+                vent_group=group,
+                vent=vent,
+                actuator_circuit=circuit,
+                order_on_line=index + 1,
+                storey=storeys[-1],
+                place=f"{zone.name}, vent {index + 1}",
+                access_need="tower or roof access",
+            )
         for _ in range(zone.switches):
-            self.add(panel, DeviceKind.VENTILATION_SWITCH, "switch", smoke_zone=smoke_zone, vent_group=group,
-                     storey=storeys[0], place=f"{zone.name}, at hand height")  # fmt: skip
+            self.add(
+                panel,
+                DeviceKind.VENTILATION_SWITCH,
+                "switch",
+                smoke_zone=smoke_zone,
+                vent_group=group,
+                storey=storeys[0],
+                place=f"{zone.name}, at hand height",
+            )
 
     def area_of(self, zone):
         """A little more than the share of each vent; in one building too little, so that the register shows it."""
@@ -214,10 +371,17 @@ class SystemBuilder:
         self.tags[prefix] = self.tags.get(prefix, 0) + 1
         self.walk += 10
         model = self.models[model_key]
-        position = save(Position(
-            building=self.building, panel=panel, kind=kind, tag=f"{prefix}{self.tags[prefix]}", product_model=model,
-            walking_order=self.walk, **fields,
-        ))  # fmt: skip
+        position = save(
+            Position(
+                building=self.building,
+                panel=panel,
+                kind=kind,
+                tag=f"{prefix}{self.tags[prefix]}",
+                product_model=model,
+                walking_order=self.walk,
+                **fields,
+            )
+        )
         if self.is_take_over and self.walk % 70 == 0:
             return position  # a serial that nobody could read yet
         batch = f"{self.fitted_on - timedelta(days=60):%y}W{1 + self.tags[prefix] % 3:02}"
@@ -231,9 +395,13 @@ class SystemBuilder:
         for circuit in panel.actuator_circuits.all():
             thin = "overdue" in self.site.story
             first = self.run_cable(
-                circuit, f"W{panel.tag[1:]}.{circuit.number}", area_mm2="1.5" if thin else "6",
-                first_m=45 if thin else 12 + 2 * circuit.number, each_m=6, actuator_circuit=circuit,
-            )  # fmt: skip
+                circuit,
+                f"W{panel.tag[1:]}.{circuit.number}",
+                area_mm2="1.5" if thin else "6",
+                first_m=45 if thin else 12 + 2 * circuit.number,
+                each_m=6,
+                actuator_circuit=circuit,
+            )
             if not wired:
                 self.land_cores(panel, circuit, first)
         for line in panel.detection_lines.all():
@@ -250,12 +418,23 @@ class SystemBuilder:
         """A cable from the panel to the first device and one from each device to the next; returns the first."""
         first = before = None
         for number, device in enumerate(owner.positions.order_by("order_on_line"), start=1):
-            before = save(Cable(
-                building=self.building, tag=tag if number == 1 else f"{tag}-{number}", cable_type="fire resisting",
-                cores_count=3, area_mm2=area_mm2, conductor_class="1", length_m=str(first_m if number == 1 else each_m),
-                fire_rating="30 min", from_place=before.to_place if before else owner.panel.tag, to_place=device.tag,
-                upstream=before, feeds=device, **of,
-            ))  # fmt: skip
+            before = save(
+                Cable(
+                    building=self.building,
+                    tag=tag if number == 1 else f"{tag}-{number}",
+                    cable_type="fire resisting",
+                    cores_count=3,
+                    area_mm2=area_mm2,
+                    conductor_class="1",
+                    length_m=str(first_m if number == 1 else each_m),
+                    fire_rating="30 min",
+                    from_place=before.to_place if before else owner.panel.tag,
+                    to_place=device.tag,
+                    upstream=before,
+                    feeds=device,
+                    **of,
+                )
+            )
             first = first or before
         return first
 
@@ -265,10 +444,15 @@ class SystemBuilder:
             core = save(Core(cable=cable, number=number, colour=colour, is_spare=number == 3))
             if core.is_spare:
                 continue
-            terminal = save(Terminal(
-                panel=panel, block=f"X{circuit.number}", number=str(number), electrical_kind="output",
-                function=f"circuit {circuit.number} {'+' if number == 1 else '−'}",
-            ))  # fmt: skip
+            terminal = save(
+                Terminal(
+                    panel=panel,
+                    block=f"X{circuit.number}",
+                    number=str(number),
+                    electrical_kind="output",
+                    function=f"circuit {circuit.number} {'+' if number == 1 else '−'}",
+                )
+            )
             save(CoreEnd(core=core, end="near", terminal=terminal))
 
 

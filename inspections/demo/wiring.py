@@ -63,9 +63,15 @@ def _mains(panel):
     """The feed from the board, which is no part of the record."""
     board = panel.mains_feed.split(",")[0]
     cable = Cable(
-        building=panel.building, tag=f"W{panel.tag.removeprefix('P')}.0", cable_type="fire resisting", cores_count=3,
-        area_mm2="2.5", fire_rating="30 min", from_place=board, to_place=panel.tag,
-    )  # fmt: skip
+        building=panel.building,
+        tag=f"W{panel.tag.removeprefix('P')}.0",
+        cable_type="fire resisting",
+        cores_count=3,
+        area_mm2="2.5",
+        fire_rating="30 min",
+        from_place=board,
+        to_place=panel.tag,
+    )
     cable.full_clean()
     cable.save()
     add_cores(cable=cable, count=3, colours=("BN", "BU", "GNYE"))

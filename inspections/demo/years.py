@@ -121,10 +121,13 @@ class YearsOfVisits:
 
     def visit(self, kind, day, commissioned, *, is_last=False):
         planned = plan_visit(
-            building=self.building, kind=kind, planned_on=day, engineer=self.engineer,
+            building=self.building,
+            kind=kind,
+            planned_on=day,
+            engineer=self.engineer,
             instruments="Multimeter MM-14, calibrated to 2027-03; load tester LT-2, calibrated to 2027-01.",
             witness=self.building.responsible_person if kind == VisitKind.COMMISSIONING else "",
-        )  # fmt: skip
+        )
         visit = start_visit(visit=planned, started_by=self.engineer, started_at=self.moment(day))
         points = self.points_of(visit)
         self.answer(visit, points, day, STARTS_AT, (day - commissioned).days / 365, is_last)
@@ -146,29 +149,42 @@ class YearsOfVisits:
         job, closed_on = visit.job, min(day + timedelta(days=10), self.today)
         if visit.kind == VisitKind.COMMISSIONING:
             for kind, title in HANDED_OVER:
-                save(HandedOverDocument(
-                    job=job, kind=kind, title=title, language="English", handed_over_on=closed_on,
-                    handed_over_to=self.building.responsible_person,
-                ))  # fmt: skip
+                save(
+                    HandedOverDocument(
+                        job=job,
+                        kind=kind,
+                        title=title,
+                        language="English",
+                        handed_over_on=closed_on,
+                        handed_over_to=self.building.responsible_person,
+                    )
+                )
             job.receipt_signed_by, job.receipt_signed_on = self.building.responsible_person, closed_on
             save(job)
         accept_what_stands(job, None, self.record, self.people["office"], self.moment(closed_on, 11))
         close_job_with_revision(
-            job=job, closed_on=closed_on, closed_by=self.people["office"], taken_at=self.moment(closed_on, 11),
+            job=job,
+            closed_on=closed_on,
+            closed_by=self.people["office"],
+            taken_at=self.moment(closed_on, 11),
             record=self.record,
-        )  # fmt: skip
+        )
 
     def certify(self, visit, day, again=False):
         at = self.moment(min(day + timedelta(days=2), self.today), 9)
         accept_what_stands(visit.job, visit, self.record, self.people["office"], at)
         return issue_certificate(
-            visit=visit, issued_by=self.people["office"], issued_on=min(day + timedelta(days=2), self.today),
+            visit=visit,
+            issued_by=self.people["office"],
+            issued_on=min(day + timedelta(days=2), self.today),
             issued_at=self.moment(min(day + timedelta(days=2), self.today), 10),
             capacity="authorised person of the firm",
             scope=f"{visit.get_kind_display().capitalize()} of the natural smoke control of {self.building.name}.",
-            exclusions="Fire alarm system, fire doors and the building's mains supply.", again=again,
-            pdf_now=False, record=self.record,
-        )  # fmt: skip
+            exclusions="Fire alarm system, fire doors and the building's mains supply.",
+            again=again,
+            pdf_now=False,
+            record=self.record,
+        )
 
     def points_of(self, visit):
         return list(visit.test_points.select_related("position").in_walking_order())
@@ -179,11 +195,14 @@ class YearsOfVisits:
         left_out = self.left_out(points, is_last)
         answers = [
             self.answer_to(
-                point, self.moment(day, hour, min(number, MOST_MINUTES)), years,
-                failing.get(point.pk), point.position_id in left_out,
+                point,
+                self.moment(day, hour, min(number, MOST_MINUTES)),
+                years,
+                failing.get(point.pk),
+                point.position_id in left_out,
             )
             for number, point in enumerate(points)
-        ]  # fmt: skip
+        ]
         for start in range(0, len(answers), 200):
             self.send(visit, answers[start : start + 200])
 
@@ -214,9 +233,11 @@ class YearsOfVisits:
 
     def answer_to(self, point, seen_at, years, failure, is_left_out):
         answer = {
-            "client_uuid": str(uuid.UUID(int=self.random.getrandbits(128), version=4)), "test_point": point.pk,
-            "outcome": "pass", "seen_at": seen_at.isoformat(),
-        }  # fmt: skip
+            "client_uuid": str(uuid.UUID(int=self.random.getrandbits(128), version=4)),
+            "test_point": point.pk,
+            "outcome": "pass",
+            "seen_at": seen_at.isoformat(),
+        }
         if is_left_out:
             return answer | {"outcome": "not_accessible", "reason": "Flat locked, nobody at home; card left."}
         if point.quantity:
@@ -276,9 +297,10 @@ class YearsOfVisits:
         if "revoked" in story:
             certificate = Certificate.objects.in_force().filter(building=self.building, kind="inspection").get()
             revoke_certificate(
-                certificate=certificate, revoked_by=self.people["office"],
+                certificate=certificate,
+                revoked_by=self.people["office"],
                 reason="Zone 4 was tested with the wrong device list. To be inspected again.",
-            )  # fmt: skip
+            )
         if "superseded_again" in story:
             certificate = Certificate.objects.in_force().filter(building=self.building, kind="inspection").get()
             self.certify(certificate.visit, certificate.issued_on + timedelta(days=9), again=True)

@@ -204,8 +204,17 @@ class Contacts(Kind):
 
 
 KINDS = (
-    Buildings(), Positions(), Units(), Batteries(), Certificates(), Jobs(), Models(), Clients(), People(), Contacts(),
-)  # fmt: skip
+    Buildings(),
+    Positions(),
+    Units(),
+    Batteries(),
+    Certificates(),
+    Jobs(),
+    Models(),
+    Clients(),
+    People(),
+    Contacts(),
+)
 
 
 def visits_of_number(user, text):

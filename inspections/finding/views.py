@@ -20,7 +20,11 @@ def find(request):
     if len(found.hits) == 1 and found.hits[0].name.casefold() == text.casefold():
         return redirect(found.hits[0].url)
     context = {
-        "text": text, "found": found, "building": building, "came_from": came_from, "most": MOST_PER_KIND,
+        "text": text,
+        "found": found,
+        "building": building,
+        "came_from": came_from,
+        "most": MOST_PER_KIND,
         "most_whole": MOST_WHOLE,
-    }  # fmt: skip
+    }
     return render(request, "inspections/finding/find.html", context)

@@ -28,17 +28,22 @@ STEP_SECONDS = 6
 PDF = "application/pdf"
 Folder = HandOverFile.Folder
 FOLDER_OF = {
-    Attachment.Kind.DECLARATION: Folder.DECLARATIONS, Attachment.Kind.CONFORMITY: Folder.DECLARATIONS,
-    Attachment.Kind.MANUAL: Folder.MANUALS, Attachment.Kind.LABEL: Folder.LABELS,
+    Attachment.Kind.DECLARATION: Folder.DECLARATIONS,
+    Attachment.Kind.CONFORMITY: Folder.DECLARATIONS,
+    Attachment.Kind.MANUAL: Folder.MANUALS,
+    Attachment.Kind.LABEL: Folder.LABELS,
     Attachment.Kind.DRAWING: Folder.DRAWINGS,
-}  # fmt: skip
+}
 # What a closed job and a certificate list as handed over: one line for each folder.
 NOTED_AS = {
-    Folder.CERTIFICATES: HandedOverDocument.Kind.CERTIFICATE, Folder.DRAWINGS: HandedOverDocument.Kind.DRAWINGS,
-    Folder.SCHEDULES: HandedOverDocument.Kind.SCHEDULES, Folder.SETTINGS: HandedOverDocument.Kind.SETTINGS,
+    Folder.CERTIFICATES: HandedOverDocument.Kind.CERTIFICATE,
+    Folder.DRAWINGS: HandedOverDocument.Kind.DRAWINGS,
+    Folder.SCHEDULES: HandedOverDocument.Kind.SCHEDULES,
+    Folder.SETTINGS: HandedOverDocument.Kind.SETTINGS,
     Folder.CAUSE_AND_EFFECT: HandedOverDocument.Kind.CAUSE_AND_EFFECT,
-    Folder.MANUALS: HandedOverDocument.Kind.INSTRUCTIONS, Folder.DECLARATIONS: HandedOverDocument.Kind.DECLARATION,
-}  # fmt: skip
+    Folder.MANUALS: HandedOverDocument.Kind.INSTRUCTIONS,
+    Folder.DECLARATIONS: HandedOverDocument.Kind.DECLARATION,
+}
 
 
 class HandOverRefused(Refused):
@@ -102,9 +107,12 @@ def _attachments(hand_over):
     """Files of the job, of the building and its panels, and of the models that are fitted or planned there."""
     building = hand_over.building
     files = Attachment.objects.filter(
-        Q(job=hand_over.job) | Q(building=building) | Q(panel__building=building)
-        | Q(product_model__in=models_in_use(building)), withdrawn_at=None,
-    )  # fmt: skip
+        Q(job=hand_over.job)
+        | Q(building=building)
+        | Q(panel__building=building)
+        | Q(product_model__in=models_in_use(building)),
+        withdrawn_at=None,
+    )
     seen = set()
     for one in files.select_related("product_model__maker", "panel__position", "building", "job").order_by(
         "kind", "pk"
@@ -113,10 +121,13 @@ def _attachments(hand_over):
             continue
         seen.add((one.kind, one.sha256))
         yield HandOverFile(
-            folder=FOLDER_OF.get(one.kind, Folder.OTHER), attachment=one, language=one.language,
-            title=_title_of(one)[:240], file_name=_name_of(one),
+            folder=FOLDER_OF.get(one.kind, Folder.OTHER),
+            attachment=one,
+            language=one.language,
+            title=_title_of(one)[:240],
+            file_name=_name_of(one),
             media_type=one.media_type,
-        )  # fmt: skip
+        )
 
 
 def _title_of(attachment):
@@ -150,9 +161,14 @@ def put_together(*, hand_over, seconds=STEP_SECONDS):
 
 @transaction.atomic
 def _put_in(pk):
-    row = HandOverFile.objects.select_for_update(of=("self",)).select_related(
-        "hand_over__building__client", "hand_over__handed_over_by", "certificate__building", "attachment"
-    ).filter(pk=pk, sha256="").first()  # fmt: skip
+    row = (
+        HandOverFile.objects.select_for_update(of=("self",))
+        .select_related(
+            "hand_over__building__client", "hand_over__handed_over_by", "certificate__building", "attachment"
+        )
+        .filter(pk=pk, sha256="")
+        .first()
+    )
     if row is None:  # somebody else's step was quicker
         return
     try:
@@ -205,10 +221,12 @@ def _note_documents(hand_over):
     for folder in filter(counts.get, Folder):
         files = f"{counts[folder]} file{'s' if counts[folder] != 1 else ''}"
         document = HandedOverDocument(
-            job_id=hand_over.job_id, kind=NOTED_AS.get(folder, HandedOverDocument.Kind.OTHER),
+            job_id=hand_over.job_id,
+            kind=NOTED_AS.get(folder, HandedOverDocument.Kind.OTHER),
             title=f"{folder.label}: {files} of hand-over {hand_over.pk}",
-            handed_over_on=timezone.localdate(hand_over.handed_over_at), handed_over_to=str(hand_over.to)[:120],
-        )  # fmt: skip
+            handed_over_on=timezone.localdate(hand_over.handed_over_at),
+            handed_over_to=str(hand_over.to)[:120],
+        )
         document.full_clean()
         document.save()
 

@@ -65,11 +65,16 @@ def hand_over_list_pdf(hand_over):
     """What was handed over, with digests, and what was not there; only the receipt is added later."""
     local = timezone.localtime(hand_over.handed_over_at)
     title_block = TitleBlock(
-        title="Hand-over list", subtitle=hand_over.job.number, number=f"hand-over-{hand_over.pk}",
-        building=hand_over.building.name, client=hand_over.building.client.name, issued_on=local.date(),
-        revision=f"as of {local:%H:%M}", prepared_by=hand_over.handed_over_by.full_name,
+        title="Hand-over list",
+        subtitle=hand_over.job.number,
+        number=f"hand-over-{hand_over.pk}",
+        building=hand_over.building.name,
+        client=hand_over.building.client.name,
+        issued_on=local.date(),
+        revision=f"as of {local:%H:%M}",
+        prepared_by=hand_over.handed_over_by.full_name,
         address=settings.PUBLIC_URL + hand_over.get_absolute_url(),
-    )  # fmt: skip
+    )
     context = {"hand_over": hand_over, "building": hand_over.building, "files": list(hand_over.files.put_together())}
     return render_pdf(
         "inspections/hand_overs/hand_over_list_paper.html",

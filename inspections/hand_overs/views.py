@@ -51,9 +51,11 @@ class HandOverCreate(FormPage):
     def get_context(self, form):
         missing = missing_papers(self.job.building, label_language=self.job.label_language)
         return super().get_context(form) | {
-            "job": self.job, "missing": missing, "has_manager": form.fields["to"].queryset.exists(),
+            "job": self.job,
+            "missing": missing,
+            "has_manager": form.fields["to"].queryset.exists(),
             "open_visits": self.job.visits.filter(state__in=("planned", "under_way")).count(),
-        }  # fmt: skip
+        }
 
     def perform(self, form):
         return begin_hand_over(job=self.job, by=self.request.user, **form.cleaned_data)
@@ -71,11 +73,14 @@ def hand_over_detail(request, pk):
     for one in files:
         folders.setdefault(one.get_folder_display(), []).append(one)
     context = {
-        "hand_over": hand_over, "building": hand_over.building, "folders": folders.items(),
-        "total": len(files), "done": sum(bool(one.sha256) for one in files),
+        "hand_over": hand_over,
+        "building": hand_over.building,
+        "folders": folders.items(),
+        "total": len(files),
+        "done": sum(bool(one.sha256) for one in files),
         "size": sum(one.size_bytes or 0 for one in files),
         "may_confirm": request.user.role == Role.MANAGER and hand_over.received_at is None,
-    }  # fmt: skip
+    }
     return render(request, "inspections/hand_overs/hand_over_detail.html", context)
 
 

@@ -40,29 +40,41 @@ def _next_to_act_on(steps, waiting_for):
 
 def _what_is_there(user):
     first_building = Building.objects.visible_to(user).order_by("pk")[:1]
-    return Person.objects.filter(pk=user.pk).values(
-        firm=Exists(Firm.objects.exclude(name=Firm._meta.get_field("name").default)),
-        engineer=Exists(Person.objects.visible_to(user).engineers()),
-        invited=Exists(Invitation.objects.visible_to(user).waiting().filter(role=Role.ENGINEER)),
-        client=Exists(Client.objects.visible_to(user)),
-        building=Subquery(first_building.values("slug")), building_name=Subquery(first_building.values("name")),
-        position=Exists(Position.objects.visible_to(user)), visit=Exists(Visit.objects.visible_to(user)),
-    ).get()  # fmt: skip
+    return (
+        Person.objects.filter(pk=user.pk)
+        .values(
+            firm=Exists(Firm.objects.exclude(name=Firm._meta.get_field("name").default)),
+            engineer=Exists(Person.objects.visible_to(user).engineers()),
+            invited=Exists(Invitation.objects.visible_to(user).waiting().filter(role=Role.ENGINEER)),
+            client=Exists(Client.objects.visible_to(user)),
+            building=Subquery(first_building.values("slug")),
+            building_name=Subquery(first_building.values("name")),
+            position=Exists(Position.objects.visible_to(user)),
+            visit=Exists(Visit.objects.visible_to(user)),
+        )
+        .get()
+    )
 
 
 def _firm(there):
     return SetUpStep(
-        "The firm", "Name, address and registration, as they are to stand on certificates.", there["firm"],
-        add_url=reverse("firm-update"), add_word="Change the firm" if there["firm"] else "Enter the firm",
-    )  # fmt: skip
+        "The firm",
+        "Name, address and registration, as they are to stand on certificates.",
+        there["firm"],
+        add_url=reverse("firm-update"),
+        add_word="Change the firm" if there["firm"] else "Enter the firm",
+    )
 
 
 def _people(there):
     step = SetUpStep(
-        "People", "An engineer, who carries out the visits. Building managers are invited later, for their buildings.",
-        there["engineer"] or there["invited"], see_url=reverse("person-list"),
-        add_url=f"{reverse('invitation-create')}?role={Role.ENGINEER}", add_word="Invite an engineer",
-    )  # fmt: skip
+        "People",
+        "An engineer, who carries out the visits. Building managers are invited later, for their buildings.",
+        there["engineer"] or there["invited"],
+        see_url=reverse("person-list"),
+        add_url=f"{reverse('invitation-create')}?role={Role.ENGINEER}",
+        add_word="Invite an engineer",
+    )
     if there["engineer"]:
         step.add_url, step.add_word = reverse("invitation-create"), "Invite somebody"
     elif there["invited"]:

@@ -71,18 +71,24 @@ def office_home(request):
     to_certify = uncertified(user)
     disabled = LogEntry.objects.visible_to(user).past_planned_end().select_related("building")
     context = {
-        "overdue": states.count("overdue"), "due_soon": states.count("due_soon"), "never": states.count("never"),
-        "due_rows": due_rows[:MOST_ROWS], "due_more": max(0, len(due_rows) - MOST_ROWS),
-        "severities": counts_by_severity(defects), "defects": defects.worst_first().with_place()[:MOST_ROWS],
-        "late_visits": late[:MOST_ROWS], "late_count": late.count(),
-        "to_certify": to_certify[:MOST_ROWS], "to_certify_count": to_certify.count(),
+        "overdue": states.count("overdue"),
+        "due_soon": states.count("due_soon"),
+        "never": states.count("never"),
+        "due_rows": due_rows[:MOST_ROWS],
+        "due_more": max(0, len(due_rows) - MOST_ROWS),
+        "severities": counts_by_severity(defects),
+        "defects": defects.worst_first().with_place()[:MOST_ROWS],
+        "late_visits": late[:MOST_ROWS],
+        "late_count": late.count(),
+        "to_certify": to_certify[:MOST_ROWS],
+        "to_certify_count": to_certify.count(),
         "disabled": disabled[:MOST_ROWS],
         "coming": coming(Visit.objects.visible_to(user), today)[:MOST_ROWS],
         "contradicted": visits_with_contradictions(user)[:MOST_ROWS],
         "differing_models": ProductModel.objects.visible_to(user).with_differing_figures().count(),
         "proposed_models": ProductModel.objects.visible_to(user).proposed().count(),
         "open_jobs": Job.objects.visible_to(user).open().count(),
-    }  # fmt: skip
+    }
     return render(request, "inspections/home/home_office.html", context | {"first": first})
 
 
@@ -134,11 +140,13 @@ def manager_home(request):
         defects.setdefault(defect.building_id, []).append(defect)
     buildings = [
         {
-            "building": building, **visits_ahead(visits.get(building.pk, []), today),
-            "certificates": certificates.get(building.pk, []), "defects": defects.get(building.pk, []),
+            "building": building,
+            **visits_ahead(visits.get(building.pk, []), today),
+            "certificates": certificates.get(building.pk, []),
+            "defects": defects.get(building.pk, []),
         }
         for building in buildings_worst_first(user)
-    ]  # fmt: skip
+    ]
     disabled = (
         LogEntry.objects.visible_to(user).open_disablements().select_related("building").order_by("planned_end_at")
     )

@@ -30,7 +30,10 @@ def close_job_with_revision(*, job, closed_on, closed_by, taken_at=None, record=
         raise NotClosable(*reasons)
     job = close_job(job=job, closed_on=closed_on)
     take_revision(
-        building=job.building, job=job, taken_by=closed_by, taken_at=taken_at,
+        building=job.building,
+        job=job,
+        taken_by=closed_by,
+        taken_at=taken_at,
         reason=f"{job.get_kind_display()} {job.number} closed",
-    )  # fmt: skip
+    )
     return job

@@ -28,9 +28,19 @@ class LogEntryForm(RegisterModelForm):
     class Meta:
         model = LogEntry
         fields = [
-            "kind", "happened_at", "position", "smoke_zone", "check_result", "what", "cause", "planned_end_at",
-            "interim_measure", "action", "told_to", "seen_by",
-        ]  # fmt: skip
+            "kind",
+            "happened_at",
+            "position",
+            "smoke_zone",
+            "check_result",
+            "what",
+            "cause",
+            "planned_end_at",
+            "interim_measure",
+            "action",
+            "told_to",
+            "seen_by",
+        ]
         field_classes = {"happened_at": WallClockField, "planned_end_at": WallClockField}
         widgets = {
             "check_result": forms.RadioSelect,
@@ -39,9 +49,13 @@ class LogEntryForm(RegisterModelForm):
             "interim_measure": forms.Textarea,
         }
         labels = {
-            "position": "Device", "smoke_zone": "Zone", "cause": "Cause or reason", "happened_at": "When",
-            "check_result": "Result", "interim_measure": "What protects the building meanwhile",
-        }  # fmt: skip
+            "position": "Device",
+            "smoke_zone": "Zone",
+            "cause": "Cause or reason",
+            "happened_at": "When",
+            "check_result": "Result",
+            "interim_measure": "What protects the building meanwhile",
+        }
         help_texts = {
             "interim_measure": "For instance: patrol every hour, somebody at the panel, stair kept clear.",
             "told_to": "Occupants, alarm receiving centre, fire service, the firm.",
@@ -93,9 +107,11 @@ class LogEntryForm(RegisterModelForm):
 class EndEntryForm(RegisterForm):
     ended_at = WallClockField(label="Ended at")
     note = forms.CharField(
-        label="How and by whom", max_length=400, widget=forms.Textarea,
+        label="How and by whom",
+        max_length=400,
+        widget=forms.Textarea,
         help_text="What was done, who restored it, and who was told that it works again.",
-    )  # fmt: skip
+    )
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)

@@ -285,9 +285,10 @@ def _filtered(request, slug):
     entries = LogEntry.objects.filter(building=building).with_links().order_by("happened_at", "pk")
     put_right = Defect.objects.filter(building=building).put_right_where_found().with_all_of_it()
     return (
-        building, LogEntryFilter(request.GET, entries, request=request).qs,
+        building,
+        LogEntryFilter(request.GET, entries, request=request).qs,
         PutRightFilter(request.GET, put_right.order_by("found_at", "pk"), request=request).qs,
-    )  # fmt: skip
+    )
 
 
 @require_safe
@@ -295,17 +296,37 @@ def log_book_print(request, slug):
     """All entries of the filter on plain sheets, oldest first, for the binder."""
     building, entries, put_right = _filtered(request, slug)
     context = {
-        "building": building, "entries": entries, "put_right": put_right, "printed_at": timezone.now(),
+        "building": building,
+        "entries": entries,
+        "put_right": put_right,
+        "printed_at": timezone.now(),
         "book": book_of(building),
-    }  # fmt: skip
+    }
     return render(request, "inspections/log_book/log_book_print.html", context)
 
 
 HEAD = (
-    "When", "Kind", "Zone", "Device", "What happened", "Result", "Cause", "What was done", "Planned end", "Meanwhile",
-    "Who was told", "Who", "Ended at", "Ended by", "How it ended", "Entered by", "Entered at", "Entry",
-    "Corrects entry", "Corrected by entry",
-)  # fmt: skip
+    "When",
+    "Kind",
+    "Zone",
+    "Device",
+    "What happened",
+    "Result",
+    "Cause",
+    "What was done",
+    "Planned end",
+    "Meanwhile",
+    "Who was told",
+    "Who",
+    "Ended at",
+    "Ended by",
+    "How it ended",
+    "Entered by",
+    "Entered at",
+    "Entry",
+    "Corrects entry",
+    "Corrected by entry",
+)
 
 
 @require_safe
@@ -314,29 +335,62 @@ def log_book_csv(request, slug):
     dated = [(entry.happened_at, _row(entry)) for entry in entries]
     dated += [(defect.found_at, _row_of_put_right(defect)) for defect in put_right]
     return table_response(
-        name=file_name_of(building.name, "log-book", timezone.localdate()), file_format="csv", headings=HEAD,
+        name=file_name_of(building.name, "log-book", timezone.localdate()),
+        file_format="csv",
+        headings=HEAD,
         rows=[row for _, row in sorted(dated, key=itemgetter(0))],
-    )  # fmt: skip
+    )
 
 
 def _row(entry):
     return [
-        _stamp(entry.happened_at), entry.get_kind_display(), str(entry.smoke_zone or ""), str(entry.position or ""),
-        entry.what, entry.get_check_result_display(), entry.cause, entry.action, _stamp(entry.planned_end_at),
-        entry.interim_measure, entry.told_to, entry.seen_by, _stamp(entry.ended_at), str(entry.ended_by or ""),
-        entry.ending_note, str(entry.entered_by), _stamp(entry.entered_at), entry.pk, entry.corrects_id or "",
+        _stamp(entry.happened_at),
+        entry.get_kind_display(),
+        str(entry.smoke_zone or ""),
+        str(entry.position or ""),
+        entry.what,
+        entry.get_check_result_display(),
+        entry.cause,
+        entry.action,
+        _stamp(entry.planned_end_at),
+        entry.interim_measure,
+        entry.told_to,
+        entry.seen_by,
+        _stamp(entry.ended_at),
+        str(entry.ended_by or ""),
+        entry.ending_note,
+        str(entry.entered_by),
+        _stamp(entry.entered_at),
+        entry.pk,
+        entry.corrects_id or "",
         entry.corrected_by.pk if entry.is_corrected else "",
-    ]  # fmt: skip
+    ]
 
 
 def _row_of_put_right(defect):
     """A fault that its own visit put right, in the columns of an entry; it is a defect, so it has no entry's number."""
     return [
-        _stamp(defect.found_at), "found and put right on the same visit", "", str(defect.position or ""),
-        defect.description, "", "", defect.closing_note, "", defect.interim_measure, defect.told_to,
-        str(defect.found_by), _stamp(defect.closed_at), str(defect.closed_by.recorded_by), defect.closing_note, "", "",
-        "", "", "",
-    ]  # fmt: skip
+        _stamp(defect.found_at),
+        "found and put right on the same visit",
+        "",
+        str(defect.position or ""),
+        defect.description,
+        "",
+        "",
+        defect.closing_note,
+        "",
+        defect.interim_measure,
+        defect.told_to,
+        str(defect.found_by),
+        _stamp(defect.closed_at),
+        str(defect.closed_by.recorded_by),
+        defect.closing_note,
+        "",
+        "",
+        "",
+        "",
+        "",
+    ]
 
 
 def _stamp(moment):

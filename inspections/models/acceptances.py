@@ -46,15 +46,18 @@ class AcceptedMatter(models.Model):
         ordering = ["-accepted_at", "-pk"]
         constraints = [
             models.UniqueConstraint(
-                fields=["building", "digest_sha256"], condition=Q(taken_back_at=None),
+                fields=["building", "digest_sha256"],
+                condition=Q(taken_back_at=None),
                 name="accepted_matter_stands_once_per_building",
             ),
             models.CheckConstraint(
-                condition=~Q(reason=""), name="accepted_matter_has_a_reason",
+                condition=~Q(reason=""),
+                name="accepted_matter_has_a_reason",
                 violation_error_message="Say why it is accepted as it stands.",
             ),
             models.CheckConstraint(
-                condition=~Q(kind="contradictions"), name="accepted_matter_is_no_contradiction",
+                condition=~Q(kind="contradictions"),
+                name="accepted_matter_is_no_contradiction",
                 violation_error_message="Answers that contradict each other are settled, not accepted.",
             ),
             models.CheckConstraint(
@@ -62,7 +65,7 @@ class AcceptedMatter(models.Model):
                 | Q(taken_back_at__isnull=False, taken_back_by__isnull=False),
                 name="accepted_matter_is_taken_back_by_somebody",
             ),
-        ]  # fmt: skip
+        ]
 
     def __str__(self):
         return f"{self.about}: accepted by {self.accepted_by}"

@@ -69,7 +69,7 @@ class Certificate(models.Model):
                 name="certificate_revoked_has_a_reason",
                 violation_error_message="Say why the certificate is revoked.",
             ),
-        ]  # fmt: skip
+        ]
         indexes = [models.Index(fields=["building", "kind", "-issued_on"], name="certificate_building_kind")]
 
     def __str__(self):

@@ -46,7 +46,9 @@ class HandOver(models.Model):
         ordering = ["-begun_at", "-pk"]
         constraints = [
             models.UniqueConstraint(
-                fields=["job"], condition=Q(handed_over_at=None), name="hand_over_one_in_the_making_per_job",
+                fields=["job"],
+                condition=Q(handed_over_at=None),
+                name="hand_over_one_in_the_making_per_job",
                 violation_error_message="A hand-over of this job is being put together already.",
             ),
             models.CheckConstraint(
@@ -54,7 +56,7 @@ class HandOver(models.Model):
                 | Q(received_at__isnull=False, received_by__isnull=False, handed_over_at__isnull=False),
                 name="hand_over_is_received_by_somebody_after_it_was_given",
             ),
-        ]  # fmt: skip
+        ]
 
     def __str__(self):
         if self.handed_over_at is None:
@@ -124,7 +126,7 @@ class HandOverFile(models.Model):
                 condition=Q(sha256="", size_bytes=None) | ~Q(sha256="") & ~Q(file="") & Q(size_bytes__isnull=False),
                 name="hand_over_file_has_its_digest_with_its_bytes",
             ),
-        ]  # fmt: skip
+        ]
 
     def __str__(self):
         return self.title

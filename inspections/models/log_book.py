@@ -119,10 +119,11 @@ class LogEntry(models.Model):
                 violation_error_message="The planned end is before the start.",
             ),
             models.CheckConstraint(
-                condition=Q(ended_at=None) | Q(ended_at__gte=F("happened_at")), name="log_entry_ends_after_start",
+                condition=Q(ended_at=None) | Q(ended_at__gte=F("happened_at")),
+                name="log_entry_ends_after_start",
                 violation_error_message="It cannot end before it began.",
             ),
-        ]  # fmt: skip
+        ]
         indexes = [models.Index(fields=["building", "-happened_at"], name="log_entry_building_when")]
 
     def __str__(self):

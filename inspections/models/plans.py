@@ -36,10 +36,11 @@ class CommissioningPlan(models.Model):
         ordering = ["visit", "panel__position__tag_key"]
         constraints = [
             models.UniqueConstraint(
-                fields=["visit", "panel"], name="commissioning_plan_once_per_visit_and_panel",
+                fields=["visit", "panel"],
+                name="commissioning_plan_once_per_visit_and_panel",
                 violation_error_message="This visit has the plan of this panel already.",
             )
-        ]  # fmt: skip
+        ]
 
     def __str__(self):
         return f"commissioning plan of {self.panel}"

@@ -71,9 +71,10 @@ class CarriesHazards(models.Model):
 def hazards_are_known(table):
     """The rule that a step names no hazard but those of the register, in their order."""
     return models.CheckConstraint(
-        condition=Q(hazards__in=EVERY_HAZARDS_TEXT), name=f"{table}_hazards_known",
+        condition=Q(hazards__in=EVERY_HAZARDS_TEXT),
+        name=f"{table}_hazards_known",
         violation_error_message="Choose hazards from the list.",
-    )  # fmt: skip
+    )
 
 
 class ProtocolQuerySet(FirmQuerySet):
@@ -107,14 +108,17 @@ class Protocol(Versioned):
         ordering = ["kind", "-version"]
         constraints = [
             models.UniqueConstraint(
-                fields=["kind", "version"], name="protocol_version_unique_per_kind",
+                fields=["kind", "version"],
+                name="protocol_version_unique_per_kind",
                 violation_error_message="This version exists already.",
             ),
             models.UniqueConstraint(
-                fields=["kind"], condition=Q(state="published"), name="protocol_one_published_per_kind",
+                fields=["kind"],
+                condition=Q(state="published"),
+                name="protocol_one_published_per_kind",
                 violation_error_message="Withdraw the published version first.",
             ),
-        ]  # fmt: skip
+        ]
 
     def __str__(self):
         return f"{self.title}, version {self.version}"
@@ -151,9 +155,11 @@ class ProtocolCheck(Versioned, CarriesHazards):
     lower_limit = models.DecimalField(max_digits=12, decimal_places=3, null=True, blank=True)
     upper_limit = models.DecimalField(max_digits=12, decimal_places=3, null=True, blank=True)
     within_percent_of_first = models.PositiveSmallIntegerField(
-        "within % of the first value", null=True, blank=True,
+        "within % of the first value",
+        null=True,
+        blank=True,
         help_text="In place of limits: how far a reading may be from the first one of the unit; beyond it, a remark.",
-    )  # fmt: skip
+    )
     limit_source = models.CharField("source of the limits", max_length=200, blank=True)
     is_reading_required = models.BooleanField("reading required", default=False)
 
@@ -164,7 +170,8 @@ class ProtocolCheck(Versioned, CarriesHazards):
         ordering = ["device_kind", "order", "pk"]
         constraints = [
             models.UniqueConstraint(
-                fields=["protocol", "device_kind", "code"], name="protocol_check_code_unique_per_kind",
+                fields=["protocol", "device_kind", "code"],
+                name="protocol_check_code_unique_per_kind",
                 violation_error_message="This kind of device has a check of this code already.",
             ),
             models.CheckConstraint(
@@ -173,8 +180,7 @@ class ProtocolCheck(Versioned, CarriesHazards):
                 violation_error_message="The upper limit is below the lower limit.",
             ),
             models.CheckConstraint(
-                condition=~Q(quantity="")
-                | Q(lower_limit=None, upper_limit=None, unit="", is_reading_required=False),
+                condition=~Q(quantity="") | Q(lower_limit=None, upper_limit=None, unit="", is_reading_required=False),
                 name="protocol_check_limits_need_a_reading",
                 violation_error_message="Limits and a unit need the name of the reading.",
             ),
@@ -185,7 +191,7 @@ class ProtocolCheck(Versioned, CarriesHazards):
                 name="protocol_check_percent_stands_for_limits",
                 violation_error_message="A share of the first value stands in place of limits and needs a reading.",
             ),
-        ]  # fmt: skip
+        ]
 
     def __str__(self):
         return self.title

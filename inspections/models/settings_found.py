@@ -75,14 +75,16 @@ class SettingFound(models.Model):
                 violation_error_message="Enter what was found.",
             ),
             models.CheckConstraint(
-                condition=~Q(answer="not_seen") | ~Q(reason=""), name="setting_not_seen_has_a_reason",
+                condition=~Q(answer="not_seen") | ~Q(reason=""),
+                name="setting_not_seen_has_a_reason",
                 violation_error_message="Say why it was not seen.",
             ),
             models.CheckConstraint(
-                condition=~Q(answer="differs") | Q(defect__isnull=False), name="setting_difference_is_a_defect",
+                condition=~Q(answer="differs") | Q(defect__isnull=False),
+                name="setting_difference_is_a_defect",
                 violation_error_message="A difference is a defect.",
             ),
-        ]  # fmt: skip
+        ]
 
     def __str__(self):
         return f"{self.name}: {self.get_answer_display()}"

@@ -44,20 +44,21 @@ class TestPointQuerySet(BuildingBoundQuerySet):
     def with_result(self):
         """Test points with the latest result's `outcome`, `reading`, `remark`, `reason`, `result_id` as columns."""
         return self.annotate(
-            outcome=F("latest_result__outcome"), reading=F("latest_result__reading"),
-            remark=F("latest_result__remark"), reason=F("latest_result__reason"),
-        )  # fmt: skip
+            outcome=F("latest_result__outcome"),
+            reading=F("latest_result__reading"),
+            remark=F("latest_result__remark"),
+            reason=F("latest_result__reason"),
+        )
 
     def with_reading_before(self):
         """Test points with `reading_before` and `reading_before_on`: the same check, same position, earlier visit."""
-        earlier = (
-            Result.objects.filter(
-                test_point__position=OuterRef("position"), test_point__code=OuterRef("code"), reading__isnull=False,
-                test_point__visit__started_at__lt=OuterRef("visit__started_at"),
-                latest_of__isnull=False,
-            )
-            .order_by("-test_point__visit__started_at")
-        )  # fmt: skip
+        earlier = Result.objects.filter(
+            test_point__position=OuterRef("position"),
+            test_point__code=OuterRef("code"),
+            reading__isnull=False,
+            test_point__visit__started_at__lt=OuterRef("visit__started_at"),
+            latest_of__isnull=False,
+        ).order_by("-test_point__visit__started_at")
         return self.annotate(
             reading_before=Subquery(earlier.values("reading")[:1]),
             reading_before_on=Subquery(earlier.values("test_point__visit__started_at__date")[:1]),
@@ -104,9 +105,11 @@ class TestPoint(CarriesHazards):
     first_read_on = models.DateField(null=True, blank=True)
     limit_source = models.CharField(max_length=600, blank=True)
     reading_rule = models.JSONField(
-        null=True, blank=True, editable=False,
+        null=True,
+        blank=True,
+        editable=False,
         help_text="How a reading is judged (zones.engineering.readings.rule), as the limits follow from it.",
-    )  # fmt: skip
+    )
     is_reading_required = models.BooleanField(default=False)
     # After a swap of the unit, what was seen before no longer counts: the point waits for its retest.
     retest_since = models.DateTimeField(null=True, blank=True)
@@ -115,9 +118,13 @@ class TestPoint(CarriesHazards):
     leg = models.PositiveSmallIntegerField(choices=Leg, default=Leg.WALK)
     done_at = models.ForeignKey(Position, models.PROTECT, null=True, blank=True, related_name="+")
     latest_result = models.OneToOneField(
-        "inspections.Result", models.PROTECT, null=True, blank=True, related_name="latest_of",
+        "inspections.Result",
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="latest_of",
         help_text="The one that counts: see services.counting.",
-    )  # fmt: skip
+    )
     is_contradicted = models.BooleanField(
         default=False, editable=False, help_text="A pass stands beside a fail, recorded without knowing of each other."
     )
@@ -217,9 +224,11 @@ class Result(models.Model):
     # The same as measured when the answer was sent: another figure where the clock was set while the answer waited.
     clock_offset_at_sending_s = models.BigIntegerField(null=True, blank=True, editable=False)
     known_results = models.JSONField(
-        null=True, blank=True, editable=False,
+        null=True,
+        blank=True,
+        editable=False,
         help_text="Identifiers of the results at this point that the person had before them; empty: not asked then.",
-    )  # fmt: skip
+    )
     received_at = models.DateTimeField(default=timezone.now, editable=False)
 
     objects = ResultQuerySet.as_manager()
@@ -233,10 +242,11 @@ class Result(models.Model):
                 violation_error_message="Say why it was not accessible or not applicable.",
             ),
             models.CheckConstraint(
-                condition=~Q(outcome="remark") | ~Q(remark=""), name="result_remark_has_a_text",
+                condition=~Q(outcome="remark") | ~Q(remark=""),
+                name="result_remark_has_a_text",
                 violation_error_message="Write the remark.",
             ),
-        ]  # fmt: skip
+        ]
 
     def __str__(self):
         return f"{self.test_point}: {self.get_outcome_display()}"

@@ -186,8 +186,9 @@ def visits_ahead(unfinished, today):
     planned = [visit for visit in unfinished if visit.state == Visit.State.PLANNED]
     ahead = under_way + [visit for visit in planned if visit.planned_on >= today]
     return {
-        "next_visit": ahead[0] if ahead else None, "missed": [visit for visit in planned if visit.planned_on < today]
-    }  # fmt: skip
+        "next_visit": ahead[0] if ahead else None,
+        "missed": [visit for visit in planned if visit.planned_on < today],
+    }
 
 
 def put_right_lately(building):

@@ -25,8 +25,10 @@ def building_detail(request, slug):
         "certificates": overview.certificates_in_force(building),
         **overview.visits_of(building),
         "defects": Defect.objects.filter(building=building).open().worst_first().with_place()[:6],
-        "hand_overs": HandOver.objects.visible_to(request.user).filter(building=building)
-        .select_related("to", "job").with_file_count()[:MOST_HAND_OVERS],
+        "hand_overs": HandOver.objects.visible_to(request.user)
+        .filter(building=building)
+        .select_related("to", "job")
+        .with_file_count()[:MOST_HAND_OVERS],
         "newest_job": Job.objects.visible_to(request.user).open().filter(building=building).first(),
         "put_right": overview.put_right_lately(building),
         "panels": building.panels.select_related("position").order_by("position__tag_key"),
@@ -34,5 +36,5 @@ def building_detail(request, slug):
         "managers": building.managers.all(),
         "attachments": building.attachments.visible_to(request.user).for_list(),
         "owner": building,
-    }  # fmt: skip
+    }
     return render(request, "inspections/overview/building_detail.html", context)

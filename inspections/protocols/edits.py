@@ -19,9 +19,23 @@ STANDARD_PROTOCOLS = Path(__file__).resolve().parent
 
 # Fields of a check that a new version takes over.
 CHECK_FIELDS = (
-    "device_kind", "code", "order", "asked_of", "title", "instruction", "expected", "caution", "hazards", "quantity",
-    "unit", "lower_limit", "upper_limit", "within_percent_of_first", "limit_source", "is_reading_required",
-)  # fmt: skip
+    "device_kind",
+    "code",
+    "order",
+    "asked_of",
+    "title",
+    "instruction",
+    "expected",
+    "caution",
+    "hazards",
+    "quantity",
+    "unit",
+    "lower_limit",
+    "upper_limit",
+    "within_percent_of_first",
+    "limit_source",
+    "is_reading_required",
+)
 
 
 class ProtocolRefused(Refused):
@@ -44,9 +58,12 @@ def _install(kind):
     if not all(_is_earlier_standard(one, data) for one in versions):
         return None
     protocol = Protocol(
-        kind=data["kind"], version=max((one.version for one in versions), default=0) + 1, title=data["title"],
-        basis=data["basis"], standard_edition=data["edition"],
-    )  # fmt: skip
+        kind=data["kind"],
+        version=max((one.version for one in versions), default=0) + 1,
+        title=data["title"],
+        basis=data["basis"],
+        standard_edition=data["edition"],
+    )
     protocol.full_clean()
     protocol.save()
     _add_checks(protocol, data)
@@ -81,14 +98,21 @@ def _kinds_of(row):
 
 def _fields(row):
     return {
-        "code": row["code"], "asked_of": row.get("asked_of", ProtocolCheck.AskedOf.EVERY), "title": row["title"],
-        "instruction": row.get("instruction", ""), "expected": row["expected"], "caution": row.get("caution", ""),
+        "code": row["code"],
+        "asked_of": row.get("asked_of", ProtocolCheck.AskedOf.EVERY),
+        "title": row["title"],
+        "instruction": row.get("instruction", ""),
+        "expected": row["expected"],
+        "caution": row.get("caution", ""),
         "hazards": hazards_text(row["hazards"]),
-        "quantity": row.get("quantity", ""), "unit": row.get("unit", ""), "lower_limit": row.get("lower"),
-        "upper_limit": row.get("upper"), "within_percent_of_first": row.get("within_percent_of_first"),
+        "quantity": row.get("quantity", ""),
+        "unit": row.get("unit", ""),
+        "lower_limit": row.get("lower"),
+        "upper_limit": row.get("upper"),
+        "within_percent_of_first": row.get("within_percent_of_first"),
         "limit_source": row.get("source", ""),
         "is_reading_required": row.get("required", False),
-    }  # fmt: skip
+    }
 
 
 @transaction.atomic
@@ -101,9 +125,11 @@ def draft_next_version(*, protocol):
     if draft := versions.filter(state=Protocol.State.DRAFT).order_by("-version").first():
         return draft
     draft = Protocol(
-        kind=protocol.kind, version=versions.aggregate(last=Max("version"))["last"] + 1, title=protocol.title,
+        kind=protocol.kind,
+        version=versions.aggregate(last=Max("version"))["last"] + 1,
+        title=protocol.title,
         basis=protocol.basis,
-    )  # fmt: skip
+    )
     draft.full_clean()
     draft.save()
     hazards = _hazards_of_standard(protocol.kind)

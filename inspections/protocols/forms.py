@@ -65,10 +65,23 @@ class ProtocolCheckForm(RegisterModelForm):
     class Meta:
         model = ProtocolCheck
         fields = [
-            "device_kind", "code", "order", "asked_of", "title", "instruction", "expected", "hazards", "caution",
-            "quantity", "unit", "is_reading_required", "lower_limit", "upper_limit",
-            "within_percent_of_first", "limit_source",
-        ]  # fmt: skip
+            "device_kind",
+            "code",
+            "order",
+            "asked_of",
+            "title",
+            "instruction",
+            "expected",
+            "hazards",
+            "caution",
+            "quantity",
+            "unit",
+            "is_reading_required",
+            "lower_limit",
+            "upper_limit",
+            "within_percent_of_first",
+            "limit_source",
+        ]
         labels = {"limit_source": "Source"}
         help_texts = {
             "limit_source": "What the check rests on: 'common practice', or a standard with edition and clause, and "

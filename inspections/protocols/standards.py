@@ -41,11 +41,13 @@ def citations_in(text):
     ends = [*(one.start() for one in found[1:]), len(text)][: len(found)]
     return [
         Citation(
-            name=one["name"], edition=one["edition"] or "", clause=one["clause"] or "",
+            name=one["name"],
+            edition=one["edition"] or "",
+            clause=one["clause"] or "",
             how_known=next((how for how in HOW_KNOWN if how in text[one.end() : end]), ""),
         )
         for one, end in zip(found, ends, strict=True)
-    ]  # fmt: skip
+    ]
 
 
 @dataclass
@@ -74,13 +76,17 @@ def standards_of(points):
     return {
         "cited": [
             {
-                "standard": one.citation.words, "name": one.citation.name, "known": one.citation.how_known,
+                "standard": one.citation.words,
+                "name": one.citation.name,
+                "known": one.citation.how_known,
                 "checks": one.titles,
             }
             for one in rows
         ],
-        "checks": len(checks), "practice": practice, "without_source": without,
-    }  # fmt: skip
+        "checks": len(checks),
+        "practice": practice,
+        "without_source": without,
+    }
 
 
 def cited_in_words(standards):

@@ -61,10 +61,12 @@ def protocol_detail(request, pk):
     checks = list(protocol.checks.all())
     kinds = [(kind, list(group)) for kind, group in groupby(checks, key=lambda check: check.get_device_kind_display())]
     context = {
-        "protocol": protocol, "kinds": kinds, "is_draft": protocol.state == Protocol.State.DRAFT,
+        "protocol": protocol,
+        "kinds": kinds,
+        "is_draft": protocol.state == Protocol.State.DRAFT,
         "states_hazards": all(check.hazards for check in checks),
         "other_versions": Protocol.objects.visible_to(request.user).filter(kind=protocol.kind).exclude(pk=protocol.pk),
-    }  # fmt: skip
+    }
     return render(request, "inspections/protocols/protocol_detail.html", context)
 
 

@@ -101,8 +101,11 @@ class SettingsFoundForm(RegisterForm):
             return None
         answer, found = cleaned[f"answer-{line.key}"], cleaned[f"found-{line.key}"]
         if cleaned.get(f"seen-{line.key}") != mark_of(line):
-            return self._refuse(line, "answer", f"The record was changed while this was open: it says "
-                                f"{line.value_with_unit} now. Compare once more.")  # fmt: skip
+            return self._refuse(
+                line,
+                "answer",
+                f"The record was changed while this was open: it says {line.value_with_unit} now. Compare once more.",
+            )
         if answer == Answer.NOT_SEEN:
             reason = cleaned[f"reason-{line.key}"]
             if not reason:

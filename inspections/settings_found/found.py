@@ -83,11 +83,18 @@ def record_rest_as_left(*, visit, panel, seen, recorded_by, recorded_at=None):
     now = recorded_at or timezone.now()
     entries = [
         SettingFound(
-            visit=visit, panel=panel, key=line.key, name=line.full_name[:240], value_left=line.value, unit=line.unit,
-            answer=Answer.AS_LEFT, recorded_by=recorded_by, recorded_at=now,
+            visit=visit,
+            panel=panel,
+            key=line.key,
+            name=line.full_name[:240],
+            value_left=line.value,
+            unit=line.unit,
+            answer=Answer.AS_LEFT,
+            recorded_by=recorded_by,
+            recorded_at=now,
         )
         for line in rest
-    ]  # fmt: skip
+    ]
     return SettingFound.objects.bulk_create(entries)
 
 
@@ -102,10 +109,18 @@ def _says_the_same(entry, answer):
 def _record(visit, panel, answer, recorded_by, recorded_at):
     line = answer.line
     entry = SettingFound(
-        visit=visit, panel=panel, key=line.key, name=line.full_name[:240], value_left=line.value,
-        unit=line.unit, answer=answer.answer, found=answer.found, reason=answer.reason, recorded_by=recorded_by,
+        visit=visit,
+        panel=panel,
+        key=line.key,
+        name=line.full_name[:240],
+        value_left=line.value,
+        unit=line.unit,
+        answer=answer.answer,
+        found=answer.found,
+        reason=answer.reason,
+        recorded_by=recorded_by,
         recorded_at=recorded_at,
-    )  # fmt: skip
+    )
     if answer.answer == Answer.DIFFERS or (answer.answer == Answer.RECORDED and answer.severity):
         entry.defect = open_setting_defect(entry=entry, severity=answer.severity)
     entry.full_clean()
@@ -147,9 +162,13 @@ def take_over_setting(*, entry, taken_by):
             "Correct it by its form if it is wrong."
         )
     store_setting(
-        panel=entry.panel, key=entry.key, text=entry.found, unit=entry.unit, by=taken_by,
+        panel=entry.panel,
+        key=entry.key,
+        text=entry.found,
+        unit=entry.unit,
+        by=taken_by,
         reason=f"Found so on {entry.visit}; the record was wrong",
-    )  # fmt: skip
+    )
     taken_over = SettingTakenOver(entry=entry, by=taken_by)
     taken_over.full_clean()
     taken_over.save()

@@ -75,11 +75,19 @@ class VisitSettings(FormPage):
         for row in form.rows():
             sections.setdefault(row.line.section, []).append(row)
         return super().get_context(form) | {
-            "visit": self.visit, "building": self.visit.building, "panel": self.panel, "sections": sections.items(),
-            "done": done, "total": len(self.sheet.lines), "page": self.page, "tabs": SHOWN.items(),
-            "shown": self.show_only, "not_on_record": self.entries_without_a_line(),
-            "back_url": reverse("visit-field", args=[self.visit.pk]), **self.rest(),
-        }  # fmt: skip
+            "visit": self.visit,
+            "building": self.visit.building,
+            "panel": self.panel,
+            "sections": sections.items(),
+            "done": done,
+            "total": len(self.sheet.lines),
+            "page": self.page,
+            "tabs": SHOWN.items(),
+            "shown": self.show_only,
+            "not_on_record": self.entries_without_a_line(),
+            "back_url": reverse("visit-field", args=[self.visit.pk]),
+            **self.rest(),
+        }
 
     def rest(self):
         """What one act would record as left, how many, and the mark by which a change of it is noticed."""

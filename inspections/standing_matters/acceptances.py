@@ -36,18 +36,26 @@ def accept_matters(*, job, digests, reason, by, visit=None, record=None, at=None
     if gone := len(set(digests)) - len(chosen):
         raise AcceptanceRefused(
             f"{gone} of what you chose {'has' if gone == 1 else 'have'} changed since the page was shown. Look at the "
-            "list as it stands now, and choose again.", field="matters",
-        )  # fmt: skip
+            "list as it stands now, and choose again.",
+            field="matters",
+        )
     if fixed := [one for one in chosen if not one.may_be_accepted]:
         raise AcceptanceRefused(f"This is put right, not accepted: {fixed[0].words}", field="matters")
     accepted = [
         AcceptedMatter(
-            building_id=job.building_id, job=job, kind=one.kind, about=one.about[:200], words=one.words,
-            digest_sha256=one.digest, reason=reason, accepted_by=by, accepted_at=at or timezone.now(),
+            building_id=job.building_id,
+            job=job,
+            kind=one.kind,
+            about=one.about[:200],
+            words=one.words,
+            digest_sha256=one.digest,
+            reason=reason,
+            accepted_by=by,
+            accepted_at=at or timezone.now(),
         )
         for one in chosen
         if one.stands
-    ]  # fmt: skip
+    ]
     for one in accepted:
         one.full_clean(validate_unique=False, validate_constraints=False)
     return AcceptedMatter.objects.bulk_create(accepted)

@@ -14,9 +14,11 @@ class AcceptForm(RegisterForm):
         coerce=str, error_messages={"required": "Nothing was chosen. Tick what you accept."}
     )
     reason = PlainTextField(
-        max_length=400, label="Why it is accepted as it stands", widget=forms.Textarea,
+        max_length=400,
+        label="Why it is accepted as it stands",
+        widget=forms.Textarea,
         error_messages={"required": "Say why it is accepted as it stands: the certificate prints the reason."},
-    )  # fmt: skip
+    )
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)

@@ -123,9 +123,12 @@ def what_stands(job, *, visit=None, user=None, back="", record=None) -> WhatStan
     """
     record = record or read_record(job.building, user=user, back=back)
     matters = [
-        *record.findings, *_settings(visit or _last_visit(job), record.settings), *_documents(job),
-        *_open_visits(job, visit), *_contradictions(job, visit),
-    ]  # fmt: skip
+        *record.findings,
+        *_settings(visit or _last_visit(job), record.settings),
+        *_documents(job),
+        *_open_visits(job, visit),
+        *_contradictions(job, visit),
+    ]
     by_digest = {one.digest: one for one in reversed(matters)}  # said twice, it stands once
     standing = AcceptedMatter.objects.standing().filter(building=job.building_id, digest_sha256__in=list(by_digest))
     accepted = {one.digest_sha256: one for one in standing.select_related("accepted_by")}
@@ -170,9 +173,13 @@ def _settings(visit, settings):
         if left := len(keys - answered.get(panel.pk, set())):
             words = f"{left} of {len(keys)} settings of {panel.tag} were not compared on visit {visit.pk}."
             yield Matter(
-                Kind.SETTINGS, f"{panel.tag}, visit {visit.pk}", words, "not_seen", "not compared",
+                Kind.SETTINGS,
+                f"{panel.tag}, visit {visit.pk}",
+                words,
+                "not_seen",
+                "not compared",
                 *_way_to_settings(visit, panel),
-            )  # fmt: skip
+            )
 
 
 def _way_to_settings(visit, panel):
@@ -199,9 +206,15 @@ def _open_visits(job, visit):
         )
         # A certificate may be issued while another visit is still to come; a job is not closed before its visits.
         yield Matter(
-            Kind.VISITS, f"Visit {other.pk}", words, other.state, other.get_state_display(), other.get_absolute_url(),
-            "Open the visit", may_be_accepted=visit is not None,
-        )  # fmt: skip
+            Kind.VISITS,
+            f"Visit {other.pk}",
+            words,
+            other.state,
+            other.get_state_display(),
+            other.get_absolute_url(),
+            "Open the visit",
+            may_be_accepted=visit is not None,
+        )
 
 
 def _contradictions(job, visit):
@@ -214,6 +227,12 @@ def _contradictions(job, visit):
         )
         url = reverse("visit-field-position", args=[point.visit_id, point.position_id]) + f"#point-{point.pk}"
         yield Matter(
-            Kind.CONTRADICTIONS, point.position.tag, words, "contradicted", "contradicted", url, "Open the test point",
+            Kind.CONTRADICTIONS,
+            point.position.tag,
+            words,
+            "contradicted",
+            "contradicted",
+            url,
+            "Open the test point",
             may_be_accepted=False,
-        )  # fmt: skip
+        )

@@ -55,16 +55,23 @@ class WhatStandsPage(FormPage):
 
     def get_context(self, form):
         back = local_next(self.request) or self.request.get_full_path()
-        return super().get_context(form) | standing_context(self.request, self.job, self.visit) | {
-            "accept_url": _address(self.job, self.visit, back),
-            "chosen": form.data.getlist("matters") if form.is_bound else [],
-        }  # fmt: skip
+        return (
+            super().get_context(form)
+            | standing_context(self.request, self.job, self.visit)
+            | {
+                "accept_url": _address(self.job, self.visit, back),
+                "chosen": form.data.getlist("matters") if form.is_bound else [],
+            }
+        )
 
     def perform(self, form):
         self.accepted = accept_matters(
-            job=self.job, visit=self.visit, digests=form.cleaned_data["matters"], reason=form.cleaned_data["reason"],
+            job=self.job,
+            visit=self.visit,
+            digests=form.cleaned_data["matters"],
+            reason=form.cleaned_data["reason"],
             by=self.request.user,
-        )  # fmt: skip
+        )
         return self.visit or self.job
 
     def announce(self, record):

@@ -78,10 +78,19 @@ class LimitsHere:
         fitted_on = dict(
             Fitting.objects.open().filter(position__building=building).values_list("position", "fitted_on")
         )
-        readings = Result.objects.filter(
-            test_point__visit__building=building, reading__isnull=False, latest_of__isnull=False, outcome__in=PASSING,
-            test_point__code__in=self._relative_codes, seen_at__lt=self.visit.started_at,
-        ).exclude(test_point__visit=self.visit).select_related("test_point").order_by("seen_at")  # fmt: skip
+        readings = (
+            Result.objects.filter(
+                test_point__visit__building=building,
+                reading__isnull=False,
+                latest_of__isnull=False,
+                outcome__in=PASSING,
+                test_point__code__in=self._relative_codes,
+                seen_at__lt=self.visit.started_at,
+            )
+            .exclude(test_point__visit=self.visit)
+            .select_related("test_point")
+            .order_by("seen_at")
+        )
         found = {}
         for result in readings:
             point, since = result.test_point, fitted_on.get(result.test_point.position_id)

@@ -8,9 +8,21 @@ from zones.models.kinds import Drive, EndPlace
 from zones.panels.line_places import has_element
 
 FROZEN_FIELDS = (
-    "code", "order", "title", "instruction", "expected", "caution", "hazards", "quantity", "unit",
-    "lower_limit", "upper_limit", "within_percent_of_first", "limit_source", "is_reading_required",
-)  # fmt: skip
+    "code",
+    "order",
+    "title",
+    "instruction",
+    "expected",
+    "caution",
+    "hazards",
+    "quantity",
+    "unit",
+    "lower_limit",
+    "upper_limit",
+    "within_percent_of_first",
+    "limit_source",
+    "is_reading_required",
+)
 
 # The fault of a circuit that its drive has; the check names both.
 CIRCUIT_FAULTS = {

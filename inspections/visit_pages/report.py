@@ -54,8 +54,10 @@ def points_of(visit):
     """The test points of a visit, in walking order; one query for any number."""
     return (
         visit.test_points.select_related("position", "latest_result__recorded_by")
-        .with_reading_before().with_serial().in_walking_order()
-    )  # fmt: skip
+        .with_reading_before()
+        .with_serial()
+        .in_walking_order()
+    )
 
 
 def _row(point):
@@ -65,16 +67,27 @@ def _row(point):
     if point.is_contradicted:
         words += ", contradicted by a pass"
     return TestedRow(
-        tag=position.tag, serial=point.serial or "", place=_place(position), test=point.title,
-        expected=point.expected, hazards=point.hazard_list, outcome=result.outcome if result else "untested",
+        tag=position.tag,
+        serial=point.serial or "",
+        place=_place(position),
+        test=point.title,
+        expected=point.expected,
+        hazards=point.hazard_list,
+        outcome=result.outcome if result else "untested",
         found=f"{words}: {note}" if note else words,
-        reading=result and result.reading, unit=point.unit, limit=point.limits_text, limit_source=point.limit_source,
+        reading=result and result.reading,
+        unit=point.unit,
+        limit=point.limits_text,
+        limit_source=point.limit_source,
         judged=point.judged,
-        first=point.first_reading, first_on=point.first_read_on,
-        before=point.reading_before, before_on=point.reading_before_on,
-        by=result.recorded_by.full_name if result else "", at=result and result.seen_at,
+        first=point.first_reading,
+        first_on=point.first_read_on,
+        before=point.reading_before,
+        before_on=point.reading_before_on,
+        by=result.recorded_by.full_name if result else "",
+        at=result and result.seen_at,
         clock=result.clock_words if result else "",
-    )  # fmt: skip
+    )
 
 
 def _place(position):
@@ -86,7 +99,10 @@ def _context(visit):
     rows = [_row(point) for point in points]
     tested = [row for row in rows if row.outcome in (Outcome.PASS, Outcome.REMARK, Outcome.FAIL)]
     return {
-        "visit": visit, "building": visit.building, "rows": rows, "tested": len(tested),
+        "visit": visit,
+        "building": visit.building,
+        "rows": rows,
+        "tested": len(tested),
         "standards": standards_of(points),
         "not_reached": [row for row in rows if row.outcome in NOT_REACHED],
         "fails": sum(row.outcome == Outcome.FAIL for row in rows),
@@ -96,31 +112,61 @@ def _context(visit):
         "variations": list(visit.building.variations.standing()),
         "contradictions": contradictions_of(visit),
         "compared": [one for one in compared_on(visit) if one.entries],
-    }  # fmt: skip
+    }
 
 
 def visit_report_pdf(visit, *, prepared_by, now):
     """The report as an A4 landscape PDF; `now` an aware datetime."""
     local = timezone.localtime(now)
     title_block = TitleBlock(
-        title="Visit report", subtitle=visit.get_kind_display(), number=f"visit-{visit.pk}",
-        building=visit.building.name, client=visit.building.client.name, issued_on=local.date(),
-        revision=f"as of {local:%-d %b %Y, %H:%M}", prepared_by=prepared_by.full_name,
-        address=settings.PUBLIC_URL + visit.get_absolute_url(), landscape=True, owner=Firm.current().name,
-    )  # fmt: skip
+        title="Visit report",
+        subtitle=visit.get_kind_display(),
+        number=f"visit-{visit.pk}",
+        building=visit.building.name,
+        client=visit.building.client.name,
+        issued_on=local.date(),
+        revision=f"as of {local:%-d %b %Y, %H:%M}",
+        prepared_by=prepared_by.full_name,
+        address=settings.PUBLIC_URL + visit.get_absolute_url(),
+        landscape=True,
+        owner=Firm.current().name,
+    )
     return render_pdf(
         "inspections/visit_pages/visit_report_paper.html", _context(visit), title_block=title_block, created_at=now
     )
 
 
 RECORD_HEADINGS = (
-    "Tag", "Serial", "Place", "Test", "Hazards", "Expected", "Found", "Reading", "Unit", "Limit", "Source of the limit",
-    "Judged", "Last time", "Last time on", "By", "At", "Clock of the phone",
-)  # fmt: skip
+    "Tag",
+    "Serial",
+    "Place",
+    "Test",
+    "Hazards",
+    "Expected",
+    "Found",
+    "Reading",
+    "Unit",
+    "Limit",
+    "Source of the limit",
+    "Judged",
+    "Last time",
+    "Last time on",
+    "By",
+    "At",
+    "Clock of the phone",
+)
 DEFECT_HEADINGS = (
-    "Number", "Tag", "Severity", "What is wrong", "Meanwhile", "Who was told", "Found at", "Closed at", "What was done",
+    "Number",
+    "Tag",
+    "Severity",
+    "What is wrong",
+    "Meanwhile",
+    "Who was told",
+    "Found at",
+    "Closed at",
+    "What was done",
     "State",
-)  # fmt: skip
+)
 SETTING_HEADINGS = ("Panel", "Setting", "As left", "Answer", "Found", "Unit", "Why not seen", "Defect", "By", "At")
 _WIDTHS = {
     "Setting": 40,
@@ -153,22 +199,46 @@ def visit_report_xlsx(visit):
 def _visit_facts(context):
     visit = context["visit"]
     return [
-        ("Building", visit.building.name), ("Client", visit.building.client.name), ("Visit", str(visit)),
-        ("Kind", visit.get_kind_display()), ("State", visit.get_state_display()), ("Date", visit.planned_on),
-        ("Started", _moment(visit.started_at)), ("Finished", _moment(visit.finished_at)),
-        ("Engineer", str(visit.engineer or "")), ("Protocol", str(visit.protocol or "")),
-        ("Standards that checks cite", cited_in_words(context["standards"])), ("Witness", visit.witness),
-        ("Instruments", visit.instruments), ("Test points", len(context["rows"])), ("Tested", context["tested"]),
-        ("Fails", context["fails"]), ("Without an outcome", context["without_outcome"]),
-    ]  # fmt: skip
+        ("Building", visit.building.name),
+        ("Client", visit.building.client.name),
+        ("Visit", str(visit)),
+        ("Kind", visit.get_kind_display()),
+        ("State", visit.get_state_display()),
+        ("Date", visit.planned_on),
+        ("Started", _moment(visit.started_at)),
+        ("Finished", _moment(visit.finished_at)),
+        ("Engineer", str(visit.engineer or "")),
+        ("Protocol", str(visit.protocol or "")),
+        ("Standards that checks cite", cited_in_words(context["standards"])),
+        ("Witness", visit.witness),
+        ("Instruments", visit.instruments),
+        ("Test points", len(context["rows"])),
+        ("Tested", context["tested"]),
+        ("Fails", context["fails"]),
+        ("Without an outcome", context["without_outcome"]),
+    ]
 
 
 def _record_cells(row):
     return (
-        row.tag, row.serial, row.place, row.test, _hazard_words(row), row.expected, row.found, row.reading, row.unit,
-        row.limit, row.limit_source, row.judged, row.before, row.before_on, row.by, _moment(row.at),
+        row.tag,
+        row.serial,
+        row.place,
+        row.test,
+        _hazard_words(row),
+        row.expected,
+        row.found,
+        row.reading,
+        row.unit,
+        row.limit,
+        row.limit_source,
+        row.judged,
+        row.before,
+        row.before_on,
+        row.by,
+        _moment(row.at),
         row.clock,
-    )  # fmt: skip
+    )
 
 
 def _hazard_words(row):
@@ -177,19 +247,34 @@ def _hazard_words(row):
 
 def _defect_cells(defect):
     return (
-        defect.pk, defect.position.tag if defect.position else "", defect.get_severity_display(), defect.description,
-        defect.interim_measure, defect.told_to, _moment(defect.found_at), _moment(defect.closed_at),
-        defect.closing_note, defect.state_words,
-    )  # fmt: skip
+        defect.pk,
+        defect.position.tag if defect.position else "",
+        defect.get_severity_display(),
+        defect.description,
+        defect.interim_measure,
+        defect.told_to,
+        _moment(defect.found_at),
+        _moment(defect.closed_at),
+        defect.closing_note,
+        defect.state_words,
+    )
 
 
 def _setting_rows(compared):
     for one in compared:
         for entry in one.entries:
             yield (
-                one.panel.tag, entry.name, entry.value_left, entry.get_answer_display(), entry.found, entry.unit,
-                entry.reason, entry.defect_id, entry.recorded_by.full_name, _moment(entry.recorded_at),
-            )  # fmt: skip
+                one.panel.tag,
+                entry.name,
+                entry.value_left,
+                entry.get_answer_display(),
+                entry.found,
+                entry.unit,
+                entry.reason,
+                entry.defect_id,
+                entry.recorded_by.full_name,
+                _moment(entry.recorded_at),
+            )
 
 
 def _moment(moment):

@@ -35,9 +35,11 @@ class VisitTable(RegisterTable):
     engineer = tables.Column(default="not decided", order_by="engineer__full_name")
     state = tables.Column(attrs={"td": {"class": "standing"}})
     points = tables.Column(
-        verbose_name="Points done", empty_values=(), order_by=("done", "total"),
+        verbose_name="Points done",
+        empty_values=(),
+        order_by=("done", "total"),
         attrs={"td": {"class": "number"}, "th": {"class": "number"}},
-    )  # fmt: skip
+    )
 
     def render_state(self, record, value):
         if record.state == Visit.State.PLANNED and record.planned_on < timezone.localdate():
@@ -85,21 +87,29 @@ class VisitList(ListPage):
 def visit_detail(request, pk):
     visit = visit_of(request, pk)
     points = visit.test_points.aggregate(
-        total=Count("pk"), done=Count("latest_result"),
+        total=Count("pk"),
+        done=Count("latest_result"),
         **{value: Count("pk", filter=Q(latest_result__outcome=value)) for value in Outcome.values},
-    )  # fmt: skip
+    )
     compared = compared_on(visit)
     context = {
-        "visit": visit, "building": visit.building, "points": points, "outcomes": Outcome.choices,
+        "visit": visit,
+        "building": visit.building,
+        "points": points,
+        "outcomes": Outcome.choices,
         "defects_found": visit.defects_found.select_related("position").with_closing().worst_first(),
-        "defects_open": Defect.objects.open().filter(building=visit.building).exclude(found_on=visit)
-        .select_related("position", "found_on").worst_first(),
+        "defects_open": Defect.objects.open()
+        .filter(building=visit.building)
+        .exclude(found_on=visit)
+        .select_related("position", "found_on")
+        .worst_first(),
         "certificates": [(one, standing_of(one)) for one in with_standing(visit.certificates.all())],
-        "compared": compared, "contradictions": contradictions_of(visit),
+        "compared": compared,
+        "contradictions": contradictions_of(visit),
         "not_compared": [one for one in compared if not one.entries],
         "not_asked": positions_not_asked(visit).count() if visit.is_open_for_results else 0,
         **_results_of(request, visit),
-    }  # fmt: skip
+    }
     return render(request, "inspections/visit_pages/visit_detail.html", context)
 
 
@@ -107,9 +117,10 @@ def _results_of(request, visit):
     """One page of the visit's test points; `?outcome=` shows those of one outcome, or the open ones."""
     outcome = request.GET.get("outcome", "")
     points = (
-        visit.test_points.select_related("position", "latest_result__recorded_by").with_reading_before()
+        visit.test_points.select_related("position", "latest_result__recorded_by")
+        .with_reading_before()
         .in_walking_order()
-    )  # fmt: skip
+    )
     if outcome == "open":
         points = points.without_outcome()
     elif outcome in Outcome.values:

@@ -80,13 +80,16 @@ class VisitFinish(FormPage):
         by_position = [(position, list(group)) for position, group in groupby(points, key=lambda p: p.position)]
         found = visit.defects_found.open().select_related("position").worst_first()
         return super().get_context(form) | {
-            "visit": visit, "open_positions": by_position, "open_points": sum(len(g) for _, g in by_position),
+            "visit": visit,
+            "open_positions": by_position,
+            "open_points": sum(len(g) for _, g in by_position),
             "not_asked": positions_not_asked(visit).count() if visit.is_open_for_results else 0,
-            "defects": found, "contradictions": contradictions_of(visit),
+            "defects": found,
+            "contradictions": contradictions_of(visit),
             "put_right": visit.defects_found.put_right_on(visit).select_related("position").worst_first(),
             **standing_context(self.request, visit.job, visit),
             "not_told": [d for d in found if d.severity == Severity.IMPAIRED and not (d.told_to and d.interim_measure)],
-        }  # fmt: skip
+        }
 
     def perform(self, form):
         if form.instance.state == Visit.State.FINISHED:

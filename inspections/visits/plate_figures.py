@@ -25,9 +25,13 @@ def take_figures(*, visit, point, points, figures, read_by, read_at):
     model_pk, notes, taken = (point.reading_rule or {}).get("model"), [], {}
     for name, text in figures.items():
         one = take_plate_figure(
-            position=point.position, product_model_pk=model_pk, name=name, value=_number(asked[name], text),
-            read_by=read_by, read_at=read_at,
-        )  # fmt: skip
+            position=point.position,
+            product_model_pk=model_pk,
+            name=name,
+            value=_number(asked[name], text),
+            read_by=read_by,
+            read_at=read_at,
+        )
         taken[name] = float(one.value if one.value_on_record is None else one.value_on_record)
         notes.append(_note(one, rule.whose))
     _judge_anew(visit, point, points, model_pk, taken)

@@ -152,9 +152,11 @@ class _Taking:
         offset = cleaned["clock_offset_ms"]
         try:
             sighting = sighting_of(
-                device_at=cleaned["seen_at"], sent_at=self.sent_at, received_at=self.received_at,
+                device_at=cleaned["seen_at"],
+                sent_at=self.sent_at,
+                received_at=self.received_at,
                 offset_when_answered=None if offset is None else timedelta(milliseconds=offset),
-            )  # fmt: skip
+            )
         except OverflowError:
             message = "The device's clock is beyond any calendar. Set it, then enter the answer again."
             raise _Refusal(message, "seen_at") from None
@@ -193,16 +195,24 @@ class _Taking:
             return []
         self.has_new_figures = True
         return take_figures(
-            visit=self.visit, point=point, points=self.points, figures=answer["figures"], read_by=self.person,
+            visit=self.visit,
+            point=point,
+            points=self.points,
+            figures=answer["figures"],
+            read_by=self.person,
             read_at=sighting.seen_at,
-        )  # fmt: skip
+        )
 
     def _store(self, cleaned, point, answer, sighting, known, fails, notes):
         fields = ("client_uuid", "outcome", "reading", "remark", "reason", "correction_reason")
         result = Result(
-            test_point=point, recorded_by=self.person, received_at=self.received_at, known_results=known,
-            **{name: cleaned[name] for name in fields}, **asdict(sighting),
-        )  # fmt: skip
+            test_point=point,
+            recorded_by=self.person,
+            received_at=self.received_at,
+            known_results=known,
+            **{name: cleaned[name] for name in fields},
+            **asdict(sighting),
+        )
         defect_details = _defect_details(answer) if result.outcome == Outcome.FAIL else None
         result.save(force_insert=True)
         confirm_places(result)

@@ -144,12 +144,14 @@ def walk_of(visit):
         )
         .values("place", "part")
         .annotate(
-            leg=Min("leg"), total=Count("pk"), done=Count("latest_result"),
+            leg=Min("leg"),
+            total=Count("pk"),
+            done=Count("latest_result"),
             failed=Count("pk", filter=Q(**{result: Outcome.FAIL})),
             contradicted=Count("pk", filter=Q(is_contradicted=True)),
             not_accessible=Count("pk", filter=Q(**{result: Outcome.NOT_ACCESSIBLE})),
         )
-    )  # fmt: skip
+    )
     by_place = {}
     for row in rows:
         place = row.pop("place")

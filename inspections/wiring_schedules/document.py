@@ -99,10 +99,14 @@ def schedule_pdf(schedule, *, prepared_by, now):
 # Terminals ------------------------------------------------------------------------------------------------------------
 
 TERMINAL_COLUMNS = (
-    Column("Terminal", "w-kind", "tag"), Column("Function"), Column("Core", "w-number", "number"),
-    Column("Colour", "w-batch", "tag"), Column("Cable", "w-kind", "tag"), Column("Far end", "w-as", "tag"),
+    Column("Terminal", "w-kind", "tag"),
+    Column("Function"),
+    Column("Core", "w-number", "number"),
+    Column("Colour", "w-batch", "tag"),
+    Column("Cable", "w-kind", "tag"),
+    Column("Far end", "w-as", "tag"),
     Column("Checked", "w-batch"),
-)  # fmt: skip
+)
 
 
 def terminal_schedule(panel):
@@ -117,11 +121,16 @@ def terminal_schedule(panel):
     schedule = Schedule(
         title=f"Terminal schedule {panel.tag}",
         lead=f"{panel.building.name}, panel {panel.tag}: terminals by block and number (IEC 61666).",
-        columns=TERMINAL_COLUMNS, parts=parts, record=panel, building=panel.building, wiring=state_of([wired]),
-        number=f"{panel.building.slug}/{panel.tag}/terminals", address=reverse("terminal-schedule", args=[panel.pk]),
+        columns=TERMINAL_COLUMNS,
+        parts=parts,
+        record=panel,
+        building=panel.building,
+        wiring=state_of([wired]),
+        number=f"{panel.building.slug}/{panel.tag}/terminals",
+        address=reverse("terminal-schedule", args=[panel.pk]),
         pdf_address=reverse("terminal-schedule-pdf", args=[panel.pk]),
         note=f"{TICKED} seen on site as recorded · {OPEN} to be checked · Never infer polarity from a colour: measure.",
-    )  # fmt: skip
+    )
     count = sum(len(block.rows) for block in blocks)
     schedule.lead += f" {count} terminal{'' if count == 1 else 's'}."
     return schedule
@@ -146,10 +155,17 @@ def _terminal_cells(row):
 # Cables ---------------------------------------------------------------------------------------------------------------
 
 CABLE_COLUMNS = (
-    Column("Tag", "w-tag", "tag"), Column("Type", "w-model"), Column("Cores × mm²", "w-kind"),
-    Column("Length (m)", "w-batch", "number"), Column("From", "w-serial"), Column("To", "w-tag"),
-    Column("Fire rating", "w-batch"), Column("Route"), Column("Run of", "w-as"), Column("Spare cores", "w-serial"),
-)  # fmt: skip
+    Column("Tag", "w-tag", "tag"),
+    Column("Type", "w-model"),
+    Column("Cores × mm²", "w-kind"),
+    Column("Length (m)", "w-batch", "number"),
+    Column("From", "w-serial"),
+    Column("To", "w-tag"),
+    Column("Fire rating", "w-batch"),
+    Column("Route"),
+    Column("Run of", "w-as"),
+    Column("Spare cores", "w-serial"),
+)
 
 
 def cable_schedule(building):
@@ -163,11 +179,16 @@ def cable_schedule(building):
     return Schedule(
         title="Cable schedule",
         lead=f"{building.name}: {len(cables)} cable{'' if len(cables) == 1 else 's'}. “–”: not recorded.",
-        columns=CABLE_COLUMNS, parts=[ScheduleTable("", "", [_cable_cells(cable, others) for cable in cables])], record=building,
-        building=building, wiring=state_of_building(building), number=f"{building.slug}/cables",
+        columns=CABLE_COLUMNS,
+        parts=[ScheduleTable("", "", [_cable_cells(cable, others) for cable in cables])],
+        record=building,
+        building=building,
+        wiring=state_of_building(building),
+        number=f"{building.slug}/cables",
         address=reverse("cable-schedule", args=[building.slug]),
-        pdf_address=reverse("cable-schedule-pdf", args=[building.slug]), landscape=True,
-    )  # fmt: skip
+        pdf_address=reverse("cable-schedule-pdf", args=[building.slug]),
+        landscape=True,
+    )
 
 
 def _cable_cells(cable, others):
@@ -178,19 +199,31 @@ def _cable_cells(cable, others):
     recorded = spare if cable.all_cores else "cores not recorded"
     run = cable.actuator_circuit or cable.detection_line or others.get(cable.pk)
     cells = [
-        cable.tag, cable.cable_type, cores, "" if cable.length_m is None else plain_number(cable.length_m),
-        cable.from_place, str(to), cable.fire_rating, cable.route, str(run or ""), recorded or "none",
-    ]  # fmt: skip
+        cable.tag,
+        cable.cable_type,
+        cores,
+        "" if cable.length_m is None else plain_number(cable.length_m),
+        cable.from_place,
+        str(to),
+        cable.fire_rating,
+        cable.route,
+        str(run or ""),
+        recorded or "none",
+    ]
     return [cell or "–" for cell in cells]
 
 
 # Ends of lines --------------------------------------------------------------------------------------------------------
 
 END_COLUMNS = (
-    Column("Line, input or output", "w-kind"), Column("Starts at", "w-tag", "tag"),
-    Column("Last device", "w-tag", "tag"), Column("Across", "w-as", "tag"), Column("Kind", "w-date"),
-    Column("Value (kΩ)", "w-date", "number"), Column("Measured"),
-)  # fmt: skip
+    Column("Line, input or output", "w-kind"),
+    Column("Starts at", "w-tag", "tag"),
+    Column("Last device", "w-tag", "tag"),
+    Column("Across", "w-as", "tag"),
+    Column("Kind", "w-date"),
+    Column("Value (kΩ)", "w-date", "number"),
+    Column("Measured"),
+)
 _RECORD_OF = {WiredLine: DetectionLine, WiredInput: InputPort, WiredCircuit: ActuatorCircuit}
 _WORD_OF = {DetectionLine: "line", InputPort: "input", ActuatorCircuit: "output"}
 
@@ -200,8 +233,10 @@ def end_of_line_schedule(building):
     panels = wired_panels(building)
     as_wired = {
         (int(wired.panel.key[1:]), _RECORD_OF[type(run.order)], run.order.number): run
-        for wired in panels for run in runs_of(TracedWiring(wired)) if type(run.order) in _RECORD_OF
-    }  # fmt: skip
+        for wired in panels
+        for run in runs_of(TracedWiring(wired))
+        if type(run.order) in _RECORD_OF
+    }
     measured, of_panel = _readings(building), defaultdict(list)
     for record in _ending(building):
         run = as_wired[record.panel.position_id, type(record), record.number]
@@ -211,12 +246,18 @@ def end_of_line_schedule(building):
         for panel in sorted(of_panel, key=lambda panel: panel.position.tag_key)
     ]
     schedule = Schedule(
-        title="End-of-line schedule", lead="", columns=END_COLUMNS, parts=parts, record=building, building=building,
-        wiring=state_of_building(building, panels), number=f"{building.slug}/ends-of-lines",
+        title="End-of-line schedule",
+        lead="",
+        columns=END_COLUMNS,
+        parts=parts,
+        record=building,
+        building=building,
+        wiring=state_of_building(building, panels),
+        number=f"{building.slug}/ends-of-lines",
         address=reverse("end-of-line-schedule", args=[building.slug]),
         pdf_address=reverse("end-of-line-schedule-pdf", args=[building.slug]),
         note="A normal reading does not prove that the resistor is at the true end: a tee beyond it is not monitored.",
-    )  # fmt: skip
+    )
     counted = "line, input or output" if schedule.row_count == 1 else "lines, inputs and outputs"
     schedule.lead = f"{building.name}: {schedule.row_count} {counted}. Measured: the last reading on record."
     return schedule
@@ -232,9 +273,11 @@ def _ending(building):
 def _readings(building):
     """The latest reading of the end-of-line check by line or output."""
     results = Result.objects.filter(
-        test_point__visit__building=building, test_point__code=END_OF_LINE_CHECK, reading__isnull=False,
+        test_point__visit__building=building,
+        test_point__code=END_OF_LINE_CHECK,
+        reading__isnull=False,
         latest_of__isnull=False,
-    ).select_related("test_point__position")  # fmt: skip
+    ).select_related("test_point__position")
     found = {}
     for result in results.order_by("seen_at"):
         position = result.test_point.position
@@ -247,9 +290,10 @@ def _end_cells(record, run, result):
     wiring, elements = run.wiring, run.elements()
     across = ", ".join(
         f"{wiring.name(one.first)} {wiring.terminals[one.second].designation}"
-        if one.second in wiring.terminals else wiring.name(one.first)
+        if one.second in wiring.terminals
+        else wiring.name(one.first)
         for one in elements
-    )  # fmt: skip
+    )
     stub = stub_of(run)
     kinds = ", ".join(dict.fromkeys(EndElement.Kind(one.kind).label for one in elements))
     planned = getattr(record, "end_of_line_ohm", None)
@@ -265,10 +309,14 @@ def _end_cells(record, run, result):
     place = across or (record.get_end_place_display() if record.end_place else "")
     name = record.name or (record.get_function_display() if isinstance(record, InputPort) else "")
     cells = [
-        f"{_WORD_OF[type(record)]} {record.number} {name}".strip(), run.origin.tag,
-        run.last().tag if run.devices else "none", " · ".join(filter(None, [place, stub and stub.words])), kinds,
-        values or (plain_number(planned / 1000) if planned else ""), measured,
-    ]  # fmt: skip
+        f"{_WORD_OF[type(record)]} {record.number} {name}".strip(),
+        run.origin.tag,
+        run.last().tag if run.devices else "none",
+        " · ".join(filter(None, [place, stub and stub.words])),
+        kinds,
+        values or (plain_number(planned / 1000) if planned else ""),
+        measured,
+    ]
     return [cell or "–" for cell in cells]
 
 

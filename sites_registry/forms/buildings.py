@@ -18,11 +18,24 @@ class BuildingForm(RegisterModelForm):
     class Meta:
         model = Building
         fields = [
-            "client", "name", "use", "address", "country", "storeys", "height_m", "responsible_person",
-            "responsible_person_contact", "access_notes", "roof_access_notes", "asbestos_notes",
-            "alarm_receiving_centre", "fire_strategy_reference", "standards_applied", "inspection_interval_months",
+            "client",
+            "name",
+            "use",
+            "address",
+            "country",
+            "storeys",
+            "height_m",
+            "responsible_person",
+            "responsible_person_contact",
+            "access_notes",
+            "roof_access_notes",
+            "asbestos_notes",
+            "alarm_receiving_centre",
+            "fire_strategy_reference",
+            "standards_applied",
+            "inspection_interval_months",
             "slug",
-        ]  # fmt: skip
+        ]
         labels = {
             "responsible_person_contact": "How to reach that person",
             "standards_applied": "Standard named by the client",
@@ -71,9 +84,11 @@ class NewBuildingForm(BuildingForm):
     """The first form of a building: a client not yet registered is registered with it, in one go."""
 
     new_client_name = forms.CharField(
-        label="… or a new client", max_length=120, required=False,
+        label="… or a new client",
+        max_length=120,
+        required=False,
         help_text="Type the name if the client is not in the list; the particulars can follow.",
-    )  # fmt: skip
+    )
     field_order = ["client", "new_client_name"]
 
     def __init__(self, *args, **kwargs):

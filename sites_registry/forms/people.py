@@ -48,9 +48,11 @@ class InvitationForm(RegisterModelForm):
 
 class AcceptInvitationForm(auth_forms.SetPasswordMixin, RegisterForm):
     full_name = forms.CharField(
-        label="Your name", max_length=120, help_text="As it is to stand beside what you record.",
+        label="Your name",
+        max_length=120,
+        help_text="As it is to stand beside what you record.",
         widget=forms.TextInput(attrs={"autocomplete": "name"}),
-    )  # fmt: skip
+    )
     password1, password2 = auth_forms.SetPasswordMixin.create_password_fields("Password", "The same password again")
 
     def __init__(self, *args, invitation, **kwargs):

@@ -6,7 +6,15 @@ from sites_registry.models.people import Invitation, Person
 from sites_registry.models.submissions import Counter, Submission
 
 __all__ = [
-    "Building", "Client", "Contact", "Counter", "Firm", "HandedOverDocument", "Invitation", "Job", "Person",
+    "Building",
+    "Client",
+    "Contact",
+    "Counter",
+    "Firm",
+    "HandedOverDocument",
+    "Invitation",
+    "Job",
+    "Person",
     "Submission",
     "Variation",
-]  # fmt: skip
+]

@@ -66,9 +66,13 @@ class Building(Versioned):
         null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(200)]
     )
     height_m = models.DecimalField(
-        "height of top storey (m)", max_digits=5, decimal_places=1, null=True, blank=True,
+        "height of top storey (m)",
+        max_digits=5,
+        decimal_places=1,
+        null=True,
+        blank=True,
         validators=[MinValueValidator(0), MaxValueValidator(999)],
-    )  # fmt: skip
+    )
     responsible_person = models.CharField(max_length=120, blank=True)
     responsible_person_contact = models.CharField(max_length=200, blank=True)
     access_notes = models.TextField("keys and access", max_length=2000, blank=True)
@@ -93,11 +97,14 @@ class Building(Versioned):
         ordering = ["name"]
         constraints = [
             models.UniqueConstraint(
-                "client", Lower("name"), name="building_name_unique_per_client",
+                "client",
+                Lower("name"),
+                name="building_name_unique_per_client",
                 violation_error_message="This client has a building of this name already.",
             ),
             models.CheckConstraint(
-                condition=Q(inspection_interval_months__gte=1), name="building_inspection_interval_at_least_one_month",
+                condition=Q(inspection_interval_months__gte=1),
+                name="building_inspection_interval_at_least_one_month",
                 violation_error_message="The interval is at least one month.",
             ),
             models.CheckConstraint(
@@ -105,7 +112,7 @@ class Building(Versioned):
                 name="building_country_is_one_of_the_list",
                 violation_error_message="Choose the country from the list, or leave it empty.",
             ),
-        ]  # fmt: skip
+        ]
 
     def __str__(self):
         return self.name

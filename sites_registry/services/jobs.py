@@ -32,9 +32,15 @@ def open_job(*, building, kind, scope, opened_on, standard="", lead=None, label_
         )
     number = f"J-{opened_on.year}-{next_number(series=f'job-{opened_on.year}'):03}"
     job = Job(
-        number=number, building=building, kind=kind, scope=scope, opened_on=opened_on, standard=standard, lead=lead,
+        number=number,
+        building=building,
+        kind=kind,
+        scope=scope,
+        opened_on=opened_on,
+        standard=standard,
+        lead=lead,
         label_language=label_language,
-    )  # fmt: skip
+    )
     job.full_clean()
     job.save()
     return job

@@ -44,9 +44,13 @@ def invite(*, email, full_name, role, invited_by, buildings=()):
         raise NotInvited(*reasons)
     token = secrets.token_urlsafe(32)
     invitation = Invitation(
-        email=email, full_name=full_name, role=role, invited_by=invited_by, token_hash=hash_of(token),
+        email=email,
+        full_name=full_name,
+        role=role,
+        invited_by=invited_by,
+        token_hash=hash_of(token),
         expires_at=timezone.now() + INVITATION_LASTS,
-    )  # fmt: skip
+    )
     invitation.full_clean()
     invitation.save()
     invitation.buildings.set(buildings)

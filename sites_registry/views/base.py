@@ -198,13 +198,21 @@ class FormPage(RoleMixin, View):
 
     def get_context(self, form):
         return {
-            "form": form, "heading": self.get_heading(self.record), "verb": self.verb, "makes_new": self.makes_new,
+            "form": form,
+            "heading": self.get_heading(self.record),
+            "verb": self.verb,
+            "makes_new": self.makes_new,
             "submission_key": self.request.POST.get("submission_key") or uuid.uuid4(),
-            "trail": self.get_trail(self.record), "record": self.record, "lead_line": self.get_lead_line(self.record),
+            "trail": self.get_trail(self.record),
+            "record": self.record,
+            "lead_line": self.get_lead_line(self.record),
             "back_url": local_next(self.request) or self.get_back_url(self.record),
-            "list_url": self.list_url, "list_word": self.list_word, "can_add_another": self.can_add_another,
-            "is_grave": self.is_grave, "kept_from": self.like,
-        }  # fmt: skip
+            "list_url": self.list_url,
+            "list_word": self.list_word,
+            "can_add_another": self.can_add_another,
+            "is_grave": self.is_grave,
+            "kept_from": self.like,
+        }
 
     def show(self, form, status=200):
         return render(self.request, self.template_name, self.get_context(form), status=status)

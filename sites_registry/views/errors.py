@@ -42,10 +42,11 @@ def outage_page(request, outage, became=NOTHING_STORED):
     """
     logger.error("%s: %s %s", request.path, outage.what, outage.remedy, exc_info=True)
     context = {
-        "heading": "The register cannot work just now", "what": outage.what,
+        "heading": "The register cannot work just now",
+        "what": outage.what,
         "whom_to_tell": "Tell who looks after the machine of the register; its log says what helps.",
         "became": NOTHING_LOST if request.method in READING else became,
-    }  # fmt: skip
+    }
     return render(request, "errors_plain.html", context, status=outage.status)
 
 
@@ -55,7 +56,8 @@ def server_error(request):
         became = LOOK_FIRST if getattr(request, "view_was_reached", False) else NOTHING_STORED
         return outage_page(request, outage, became)
     context = {
-        "heading": "Something went wrong here", "what": "The fault has been written down for support.",
+        "heading": "Something went wrong here",
+        "what": "The fault has been written down for support.",
         "became": "Look whether what you sent is there before you send it again.",
-    }  # fmt: skip
+    }
     return render(request, "errors_plain.html", context, status=500)

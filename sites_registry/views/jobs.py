@@ -33,9 +33,11 @@ class JobFilter(django_filters.FilterSet):
 
     def named(self, jobs, name, value):
         return jobs.filter(
-            Q(number__icontains=value) | Q(building__name__icontains=value)
-            | Q(building__client__name__icontains=value) | Q(scope__icontains=value)
-        )  # fmt: skip
+            Q(number__icontains=value)
+            | Q(building__name__icontains=value)
+            | Q(building__client__name__icontains=value)
+            | Q(scope__icontains=value)
+        )
 
     def in_state(self, jobs, name, value):
         return jobs.open() if value == "open" else jobs.exclude(closed_on=None)

@@ -99,9 +99,13 @@ class ListPage(RoleMixin, VisibleMixin, tables.SingleTableMixin, FilterView):
     def get_context_data(self, **kwargs):
         may_add = self.add_url_name and self.request.user.role in self.add_roles
         return super().get_context_data(
-            heading=self.heading, lead_line=self.lead_line, add_word=self.add_word,
-            add_url=self.get_add_url() if may_add else None, trail=self.get_trail(), **kwargs,
-        )  # fmt: skip
+            heading=self.heading,
+            lead_line=self.lead_line,
+            add_word=self.add_word,
+            add_url=self.get_add_url() if may_add else None,
+            trail=self.get_trail(),
+            **kwargs,
+        )
 
     def get_add_url(self):
         return reverse(self.add_url_name)

@@ -11,8 +11,25 @@ from tests.zones.device_lists.lists import effects, xlsx_of
 from zones.device_lists import staging
 from zones.panels.device_schedule import device_schedule_pdf, parts_of, positions_of
 
-HEADINGS = ("Ref", "Type", "Panel", "Zone no", "Zone name", "Vent", "Output", "Line no.", "Order", "Floor", "Room",
-            "Location", "Make", "Model no.", "S/N", "Batch", "Date fitted")  # fmt: skip
+HEADINGS = (
+    "Ref",
+    "Type",
+    "Panel",
+    "Zone no",
+    "Zone name",
+    "Vent",
+    "Output",
+    "Line no.",
+    "Order",
+    "Floor",
+    "Room",
+    "Location",
+    "Make",
+    "Model no.",
+    "S/N",
+    "Batch",
+    "Date fitted",
+)
 KINDS = ("Smoke detector", "Actuator", "MCP")
 
 
@@ -25,11 +42,24 @@ def rows(count, serials):
         kind, zone = KINDS[n % 3], n % 40 + 1
         drive = kind == "Actuator"
         yield (
-            f"Z{zone}-{n}", kind, f"P{n % 10 + 1}", zone, f"Stair {zone}", f"V{zone}.{n % 7}" if drive else None,
-            n % 12 + 1 if drive else None, None if drive else n % 8 + 1, n % 30, str(n % 9), f"Room {n % 50}",
-            "above the door, left", "Tarn Works", f"Model {kind}", f"{serials}-{n:06}", f"26/{n % 52}",
+            f"Z{zone}-{n}",
+            kind,
+            f"P{n % 10 + 1}",
+            zone,
+            f"Stair {zone}",
+            f"V{zone}.{n % 7}" if drive else None,
+            n % 12 + 1 if drive else None,
+            None if drive else n % 8 + 1,
+            n % 30,
+            str(n % 9),
+            f"Room {n % 50}",
+            "above the door, left",
+            "Tarn Works",
+            f"Model {kind}",
+            f"{serials}-{n:06}",
+            f"26/{n % 52}",
             date(2026, 3, 1),
-        )  # fmt: skip
+        )
 
 
 def timed(word, limit_s, call):
@@ -71,6 +101,7 @@ def test_a_thousand_rows_come_on_paper_in_twenty_seconds():
     staging.check_rows(run=staging.confirm_columns(run=run, keys=run.column_keys), limit=None)
     staging.apply_run(run=run, by=by)
     timed(
-        "device schedule of 1,000 rows as PDF", 20,
+        "device schedule of 1,000 rows as PDF",
+        20,
         lambda: device_schedule_pdf(building, parts_of(positions_of(building)), prepared_by=by, now=timezone.now()),
-    )  # fmt: skip
+    )

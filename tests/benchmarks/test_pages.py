@@ -65,12 +65,17 @@ def large(town):
     now = timezone.now()
     Visit.objects.bulk_create(
         Visit(
-            building=building, job=town.job, kind="inspection", state="finished", planned_on=date(2025, 1, 1),
-            started_at=now, finished_at=now - timedelta(days=(building.pk * 7) % 500 + 366 * year),
+            building=building,
+            job=town.job,
+            kind="inspection",
+            state="finished",
+            planned_on=date(2025, 1, 1),
+            started_at=now,
+            finished_at=now - timedelta(days=(building.pk * 7) % 500 + 366 * year),
         )
         for building in buildings
         for year in (0, 1)
-    )  # fmt: skip
+    )
     return town
 
 

@@ -48,8 +48,11 @@ def main():
         port = free_port()
         server = subprocess.Popen(
             [sys.executable, "manage.py", "runserver", f"127.0.0.1:{port}", "--noreload"],
-            cwd=TOP, env=environment, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
-        )  # fmt: skip
+            cwd=TOP,
+            env=environment,
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
+        )
         try:
             wait_for(f"http://127.0.0.1:{port}/log-in/")
             photograph(f"http://127.0.0.1:{port}")

@@ -24,7 +24,7 @@ PAGES = (
     f"/calculator/locate-fault/?{LINE}&reading_ohm=open",
     "/calculator/opening-time/?stroke_mm=500&speed_mm_per_s=10&delay_s=0",
     "/calculator/vent-area/?kind=top+hung&width_mm=1000&height_mm=1000&stroke_mm=500&reveal_mm=0",
-)  # fmt: skip
+)
 
 
 @pytest.fixture

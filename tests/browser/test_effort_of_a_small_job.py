@@ -57,14 +57,17 @@ class Hand:
 @pytest.fixture
 def building(town):
     """An empty building; two models of each kind are on record, so that each must be chosen."""
-    changes = {"control_panel": {"wiring_pattern": PANEL_PATTERN, "end_of_line_ohm": 10_000},
-               "manual_call_point": {"wiring_pattern": LINK_CALL_POINT}}  # fmt: skip
+    changes = {
+        "control_panel": {"wiring_pattern": PANEL_PATTERN, "end_of_line_ohm": 10_000},
+        "manual_call_point": {"wiring_pattern": LINK_CALL_POINT},
+    }
     for kind, model in make_models(**changes).items():
         model.name = f"A usual {kind.label}"
         model.save()
         builders.make_product_model(kind, name=f"B other {kind.label}")
-    builders.make_product_model("actuator", name="C two cores", drive="polarity", stroke_mm=400, speed_mm_s=10,
-                                wiring_pattern=TWO_CORE_ACTUATOR)  # fmt: skip
+    builders.make_product_model(
+        "actuator", name="C two cores", drive="polarity", stroke_mm=400, speed_mm_s=10, wiring_pattern=TWO_CORE_ACTUATOR
+    )
     return builders.make_building(town.quay_housing, name="Sluice House", slug="sluice-house")
 
 
@@ -76,17 +79,19 @@ def test_a_small_job_takes_few_clicks_and_few_fields(page_of, live_server, build
     panel = ControlPanel.objects.get(building=building)
     assert [one.sentence for one in findings_of_wiring(panel) if one.severity != Severity.MISSING] == []
     assert list(panel.actuator_circuits.order_by("number").values_list("drive", "run_time_s", "end_place")) == [
-        ("addressed", 60, "none_needed"), ("polarity", 48, "in_box"),
-    ]  # fmt: skip
+        ("addressed", 60, "none_needed"),
+        ("polarity", 48, "in_box"),
+    ]
     assert building.positions.count() == 13 and panel.rules.exists() and not building.cables.filter(cores=None).exists()
 
     page.goto(live_server.url + reverse("position-grid", args=[building.slug]))
     add_five_positions(hand)
     added = building.positions.filter(tag__in=["SD3", "SD4", "SD5"]).order_by("tag")
     assert list(added.values_list("kind", "detection_line__number", "order_on_line", "storey", "place")) == [
-        ("smoke_detector", 1, 2, "1", "lobby"), ("smoke_detector", 1, 3, "1", "corridor"),
+        ("smoke_detector", 1, 2, "1", "lobby"),
+        ("smoke_detector", 1, 3, "1", "corridor"),
         ("smoke_detector", 1, 4, "1", "corridor"),
-    ]  # fmt: skip
+    ]
     assert hand.clicks <= MOST_CLICKS and hand.fields <= MOST_FIELDS, (hand.clicks, hand.fields)
 
 

@@ -18,9 +18,12 @@ pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 def test_the_link_in_the_mail_leads_to_own_building_and_to_no_other(town, context, live_server, settings):
     settings.PUBLIC_URL = live_server.url
     invite(
-        email="new@tarn.example", full_name="Nell Ware", role="manager", buildings=[town.hall],
+        email="new@tarn.example",
+        full_name="Nell Ware",
+        role="manager",
+        buildings=[town.hall],
         invited_by=town.people["office"],
-    )  # fmt: skip
+    )
     page = context.new_page()
     page.goto(re.search(r"http\S+", mail.outbox[0].body).group())
     for field in page.locator("input[type=password]").all():

@@ -14,20 +14,49 @@ from tests.fuzz.strange_values import NUMBERS, STRANGE
 
 SEED = os.environ.get("FUZZ_SEED", "2026")
 STRANGE_JSON = (
-    None, True, False, 0, -1, 1, 2**31, 2**63, 10**400, -(10**30), 1.5, 1e308, 5e-324, float("nan"),
-    float("inf"), [], {}, [[]], [None], {"a": {}}, ["x"] * 50, "\ud800", "x" * 5000, *NUMBERS, *STRANGE,
-)  # fmt: skip
+    None,
+    True,
+    False,
+    0,
+    -1,
+    1,
+    2**31,
+    2**63,
+    10**400,
+    -(10**30),
+    1.5,
+    1e308,
+    5e-324,
+    float("nan"),
+    float("inf"),
+    [],
+    {},
+    [[]],
+    [None],
+    {"a": {}},
+    ["x"] * 50,
+    "\ud800",
+    "x" * 5000,
+    *NUMBERS,
+    *STRANGE,
+)
 
 
 def valid_answer(chance, points):
     point = chance.choice(points)
     return {
-        "client_uuid": f"{chance.getrandbits(128):032x}", "test_point": point.pk,
-        "outcome": chance.choice(Outcome.values), "reading": "27.3" if point.quantity else None, "remark": "Seen.",
-        "reason": "Locked.", "seen_at": None,
+        "client_uuid": f"{chance.getrandbits(128):032x}",
+        "test_point": point.pk,
+        "outcome": chance.choice(Outcome.values),
+        "reading": "27.3" if point.quantity else None,
+        "remark": "Seen.",
+        "reason": "Locked.",
+        "seen_at": None,
         "defect": {"severity": "minor", "description": "Loose.", "interim_measure": "", "told_to": ""},
-        "correction_reason": "", "closes": [], "closing_note": "",
-    }  # fmt: skip
+        "correction_reason": "",
+        "closes": [],
+        "closing_note": "",
+    }
 
 
 def spoil(chance, answer):

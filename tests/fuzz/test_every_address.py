@@ -23,10 +23,15 @@ LEFT_OUT = {"log-out", *(name for name in SLOW if name.startswith("building-"))}
 NAMES = [name for name in EXPECTED if name not in LEFT_OUT]
 REQUESTS_EACH = max(4, int(os.environ.get("FUZZ_REQUESTS", "1000")) // len(NAMES))
 UPLOADS = (
-    ("list.csv", b"tag;kind\nCP1;manual call point\n"), ("list.xlsx", b"PK\x03\x04 broken"), ("a.pdf", b"%PDF-1.7\n"),
-    ("x\x00.csv", b"\x00\x01"), ("", b""), ("photo.jpg", b"\xff\xd8\xff\xe0 broken"),
-    ("list.csv", b"\xff\xfe" + b"a;b\n" * 50), ("l" * 300 + ".csv", b"tag,kind\n=1+1,vent\n"),
-)  # fmt: skip
+    ("list.csv", b"tag;kind\nCP1;manual call point\n"),
+    ("list.xlsx", b"PK\x03\x04 broken"),
+    ("a.pdf", b"%PDF-1.7\n"),
+    ("x\x00.csv", b"\x00\x01"),
+    ("", b""),
+    ("photo.jpg", b"\xff\xd8\xff\xe0 broken"),
+    ("list.csv", b"\xff\xfe" + b"a;b\n" * 50),
+    ("l" * 300 + ".csv", b"tag,kind\n=1+1,vent\n"),
+)
 
 
 class Sender:

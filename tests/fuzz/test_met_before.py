@@ -9,9 +9,16 @@ from inspections.visits.edits import start_visit
 from tests import builders
 
 LISTS = (
-    "building-list", "client-list", "job-list", "unit-list", "product-model-list", "visit-list", "defect-list",
-    "certificate-list", "due-list",
-)  # fmt: skip
+    "building-list",
+    "client-list",
+    "job-list",
+    "unit-list",
+    "product-model-list",
+    "visit-list",
+    "defect-list",
+    "certificate-list",
+    "due-list",
+)
 
 
 @pytest.mark.parametrize("per_page", ["-1", "0", "abc", "9" * 400, "1e3", "²", "\x00"])
@@ -47,10 +54,19 @@ def test_a_position_without_kind_asks_for_the_kind_though_a_model_is_chosen(as_,
 @pytest.mark.parametrize(
     "seen_at",
     [
-        0, 1764000000, 1.5, True, [], {}, "0001-01-01T00:00:00+14:00", "0001-01-01T00:00", "9999-12-31T23:59:59-12:00",
-        "x" * 3000, "\x00",
+        0,
+        1764000000,
+        1.5,
+        True,
+        [],
+        {},
+        "0001-01-01T00:00:00+14:00",
+        "0001-01-01T00:00",
+        "9999-12-31T23:59:59-12:00",
+        "x" * 3000,
+        "\x00",
     ],
-)  # fmt: skip
+)
 def test_an_impossible_time_is_told_and_holds_up_no_other_answer(as_, town, seen_at):
     visit = start_visit(visit=town.visit, started_by=town.people["engineer"])
     first, second = visit.test_points.all()[:2]

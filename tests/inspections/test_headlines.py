@@ -92,10 +92,12 @@ def test_an_inspection_past_its_date_was_due_and_is_not_to_come(as_, town):
 @pytest.mark.parametrize(
     ("states", "worst"),
     [
-        (["pass", "in_date", "meets"], "pass"), (["pass", "not_known", "in_date"], "not_known"),
-        (["due_soon", "fail", "not_known"], "fail"), (["missing", "pass"], "missing"),
+        (["pass", "in_date", "meets"], "pass"),
+        (["pass", "not_known", "in_date"], "not_known"),
+        (["due_soon", "fail", "not_known"], "fail"),
+        (["missing", "pass"], "missing"),
         (["impaired", "fail"], "impaired"),
     ],
-)  # fmt: skip
+)
 def test_the_worst_answer_is_the_worst_by_its_tone_and_the_first_of_those_alike(states, worst):
     assert overview.worst_of(*(overview.Answer(state, state, "") for state in states)).state == worst

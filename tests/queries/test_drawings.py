@@ -12,9 +12,13 @@ from tests.zones.wiring.wired import wire_town
 # cores, ends, links, elements; the PDF: the firm. The zone overview reads the wiring too, to say how complete it is,
 # and the inputs of devices.
 MOST = {
-    "wiring-diagram": 16, "wiring-diagram-svg": 16, "wiring-diagram-pdf": 18,
-    "zone-overview": 21, "zone-overview-svg": 21, "zone-overview-pdf": 23,
-}  # fmt: skip
+    "wiring-diagram": 16,
+    "wiring-diagram-svg": 16,
+    "wiring-diagram-pdf": 18,
+    "zone-overview": 21,
+    "zone-overview-svg": 21,
+    "zone-overview-pdf": 23,
+}
 
 
 @pytest.mark.parametrize("name", MOST)

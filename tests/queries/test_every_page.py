@@ -33,9 +33,13 @@ def fill(town):
         )
         HandedOverDocument.objects.create(job=town.job, kind="other", title=f"Paper {number}", handed_over_to="M")
         LogEntry.objects.create(
-            building=town.hall, kind="fault", happened_at=timezone.now(), seen_by="M", what=f"Fault {number}",
+            building=town.hall,
+            kind="fault",
+            happened_at=timezone.now(),
+            seen_by="M",
+            what=f"Fault {number}",
             entered_by=town.people["manager"],
-        )  # fmt: skip
+        )
         builders.make_job(town.hall)
         elsewhere = builders.make_building(town.quay_housing, managers=[town.people["manager"]])
         visit = builders.make_finished_visit(elsewhere, finished_at=builders.days_ago(400))

@@ -21,9 +21,14 @@ def fill(town, count):
         group = builders.make_vent_group(town.zone)
         circuit, line = builders.make_circuit(town.panel), builders.make_line(town.panel, smoke_zone=zone)
         actuator = builders.make_position(
-            town.hall, "actuator", smoke_zone=town.zone, vent=vent, vent_group=group, actuator_circuit=circuit,
+            town.hall,
+            "actuator",
+            smoke_zone=town.zone,
+            vent=vent,
+            vent_group=group,
+            actuator_circuit=circuit,
             panel=town.panel,
-        )  # fmt: skip
+        )
         builders.prove_place(builders.fit(actuator, builders.make_unit(town.identical_model)))
         builders.make_position(town.hall, detection_line=line, smoke_zone=town.zone)
         builders.make_position(town.hall, "rain_sensor", panel=town.panel, smoke_zone=town.zone)

@@ -37,9 +37,13 @@ def fill(town, count, prefix):
         for answer in ("as_left", "differs"):
             found = {"found": "2"} if answer == "differs" else {}
             builders.make_setting_found(
-                town.started, panel, key=f"setting-{number}{prefix}-value-{answer}", answer=answer,
-                recorded_by=builders.make_person("engineer"), **found,
-            )  # fmt: skip
+                town.started,
+                panel,
+                key=f"setting-{number}{prefix}-value-{answer}",
+                answer=answer,
+                recorded_by=builders.make_person("engineer"),
+                **found,
+            )
         town.defect.description = f"{prefix} {number}"
         town.defect.save()
         check = town.draft.checks.first()
@@ -95,10 +99,16 @@ def test_page_costs_the_same_for_two_rows_and_for_twelve(as_, busy_town, url_nam
 
 def test_the_field_form_of_three_hundred_positions_reads_the_walk_in_one_query(as_, busy_town):
     Position.objects.bulk_create(
-        Position(building=busy_town.hall, kind=DeviceKind.MANUAL_CALL_POINT, tag=f"CP-{i}", tag_key=f"CP-{i:08}",
-                 storey=str(i // 60), walking_order=i)
+        Position(
+            building=busy_town.hall,
+            kind=DeviceKind.MANUAL_CALL_POINT,
+            tag=f"CP-{i}",
+            tag_key=f"CP-{i:08}",
+            storey=str(i // 60),
+            walking_order=i,
+        )
         for i in range(300)
-    )  # fmt: skip
+    )
     add_positions(visit=busy_town.started)
     url = reverse("visit-field-position", args=[busy_town.started.pk, busy_town.call_point.pk])
     queries = queries_of(as_("engineer"), url)

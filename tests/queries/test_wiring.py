@@ -29,8 +29,14 @@ def fill(town, first, last):
         call_point = builders.make_position(
             town.hall, "manual_call_point", tag=f"CP{number}.1", data_link=link, order_on_line=number
         )
-        builders.make_link_entry(link, place=number, position=call_point, confirmed_how="serial",
-                                 confirmed_at=timezone.now(), zone_assigned=town.zone)  # fmt: skip
+        builders.make_link_entry(
+            link,
+            place=number,
+            position=call_point,
+            confirmed_how="serial",
+            confirmed_at=timezone.now(),
+            zone_assigned=town.zone,
+        )
         builders.make_input_port(town.panel, [devices[0]], number=number, smoke_zone=town.zone)
 
 

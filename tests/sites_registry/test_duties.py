@@ -22,10 +22,14 @@ def test_a_block_of_flats_of_18_storeys_in_england_comes_under_them():
 @pytest.mark.parametrize(
     "facts",
     [
-        {"country": "GB-SCT"}, {"country": "GB-WLS"}, {"country": "GB-NIR"}, {"country": "other"}, {"use": "school"},
+        {"country": "GB-SCT"},
+        {"country": "GB-WLS"},
+        {"country": "GB-NIR"},
+        {"country": "other"},
+        {"use": "school"},
         {"storeys": 6, "height_m": Decimal("17.9")},
     ],
-)  # fmt: skip
+)
 def test_one_condition_that_is_not_met_excludes_the_building(facts):
     assert duty_of(**facts).is_excluded
 
@@ -33,10 +37,12 @@ def test_one_condition_that_is_not_met_excludes_the_building(facts):
 @pytest.mark.parametrize(
     "facts",
     [
-        {"storeys": 7, "height_m": None}, {"storeys": None, "height_m": Decimal(18)},
-        {"storeys": 6, "height_m": Decimal(18)}, {"storeys": 7, "height_m": Decimal("17.5")},
+        {"storeys": 7, "height_m": None},
+        {"storeys": None, "height_m": Decimal(18)},
+        {"storeys": 6, "height_m": Decimal(18)},
+        {"storeys": 7, "height_m": Decimal("17.5")},
     ],
-)  # fmt: skip
+)
 def test_either_measure_is_enough(facts):
     assert duty_of(**facts).applies
 

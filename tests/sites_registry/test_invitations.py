@@ -22,9 +22,12 @@ def committed(django_capture_on_commit_callbacks):
 
 def invite_form(town, **changes):
     return {
-        "full_name": "Nell Arden", "email": "Nell@tarn.example", "role": "manager", "buildings": [town.hall.pk],
+        "full_name": "Nell Arden",
+        "email": "Nell@tarn.example",
+        "role": "manager",
+        "buildings": [town.hall.pk],
         **changes,
-    }  # fmt: skip
+    }
 
 
 def link_in(message):

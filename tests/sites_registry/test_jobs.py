@@ -26,9 +26,13 @@ def open_one(as_, town, **changes):
 def make_closable(town, **fields):
     """A new installation with everything that its end asks for, except what `fields` take away."""
     fields = {
-        "kind": "new", "opened_on": today() - timedelta(days=30), "label_language": "English",
-        "receipt_signed_by": "Mara Hollin", "receipt_signed_on": today(), **fields,
-    }  # fmt: skip
+        "kind": "new",
+        "opened_on": today() - timedelta(days=30),
+        "label_language": "English",
+        "receipt_signed_by": "Mara Hollin",
+        "receipt_signed_on": today(),
+        **fields,
+    }
     job = make_job(town.hall, **fields)
     make_handed_over(job)
     accept_what_stands(job=job)
@@ -168,9 +172,13 @@ def test_a_closed_job_is_left_as_it_was_receipted_until_it_is_opened_again(as_, 
     office, version = as_("office"), job.row_version
     receipt = {"receipt_signed_by": "", "receipt_signed_on": "", "seen_version": version}
     paper = {
-        "kind": "other", "title": "Late", "language": "English", "handed_over_on": "2026-03-02", "handed_over_to": "M",
+        "kind": "other",
+        "title": "Late",
+        "language": "English",
+        "handed_over_on": "2026-03-02",
+        "handed_over_to": "M",
         "seen_version": 0,
-    }  # fmt: skip
+    }
     refused = [
         office.post(reverse("job-receipt", args=[job.number]), receipt),
         office.post(reverse("handed-over-create", args=[job.number]), paper),
@@ -189,9 +197,12 @@ def test_a_closed_job_is_left_as_it_was_receipted_until_it_is_opened_again(as_, 
 def test_a_document_handed_over_is_noted_with_its_language(as_, town):
     url = reverse("handed-over-create", args=[town.job.number])
     form = {
-        "kind": "drawings", "title": "As-installed plan", "language": "Welsh", "handed_over_on": "2026-03-02",
+        "kind": "drawings",
+        "title": "As-installed plan",
+        "language": "Welsh",
+        "handed_over_on": "2026-03-02",
         "handed_over_to": "Mara Hollin",
-    }  # fmt: skip
+    }
     page = as_("engineer").post(url, form, follow=True).content.decode()
     for text in ("As-installed plan", "as-installed drawings", "Welsh", "Mara Hollin"):
         assert text in page
@@ -199,9 +210,12 @@ def test_a_document_handed_over_is_noted_with_its_language(as_, town):
 
 def test_a_document_is_not_handed_over_in_days_to_come(as_, town):
     form = {
-        "kind": "drawings", "title": "Plan", "language": "English", "handed_over_on": "2999-01-01",
+        "kind": "drawings",
+        "title": "Plan",
+        "language": "English",
+        "handed_over_on": "2999-01-01",
         "handed_over_to": "Mara Hollin",
-    }  # fmt: skip
+    }
     response = as_("office").post(reverse("handed-over-create", args=[town.job.number]), form)
     assert response.status_code == 422 and not HandedOverDocument.objects.exists()
 

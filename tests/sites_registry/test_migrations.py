@@ -46,8 +46,11 @@ def test_an_older_register_migrates_whole_and_needs_no_further_migration(tmp_pat
     made = run("-c", OLDER_REGISTER, data_dir=tmp_path)
     assert made.returncode == 0, made.stderr
     assert json.loads(made.stdout) == [
-        ["en", "", "m0.pdf"], ["de", "Old title", "m1.pdf"], ["en", "", "m2.pdf"], ["", "", "m3.pdf"],
+        ["en", "", "m0.pdf"],
+        ["de", "Old title", "m1.pdf"],
+        ["en", "", "m2.pdf"],
+        ["", "", "m3.pdf"],
         ["und", "m4.pdf (Low German)", "m4.pdf"],
-    ]  # fmt: skip
+    ]
     assert run("manage.py", "makemigrations", "--check", "--dry-run", data_dir=tmp_path).returncode == 0
     assert run("manage.py", "migrate", "--check", data_dir=tmp_path).returncode == 0

@@ -17,12 +17,29 @@ def words(menu, role):
 
 def test_each_role_sees_its_entries_in_its_order():
     assert words(navigation.MAIN, Role.OFFICE) == [
-        "Home", "Buildings", "Jobs", "Visits", "Defects", "Certificates", "Units", "Batteries", "Models", "Clients",
+        "Home",
+        "Buildings",
+        "Jobs",
+        "Visits",
+        "Defects",
+        "Certificates",
+        "Units",
+        "Batteries",
+        "Models",
+        "Clients",
         "People",
-    ]  # fmt: skip
+    ]
     assert words(navigation.MAIN, Role.ENGINEER) == [
-        "My visits", "Buildings", "Visits", "Defects", "Certificates", "Units", "Batteries", "Models", "Calculator",
-    ]  # fmt: skip
+        "My visits",
+        "Buildings",
+        "Visits",
+        "Defects",
+        "Certificates",
+        "Units",
+        "Batteries",
+        "Models",
+        "Calculator",
+    ]
     assert words(navigation.MAIN, Role.MANAGER) == ["Home", "Buildings", "Defects", "Batteries", "Certificates"]
     assert words(navigation.ACCOUNT, Role.OFFICE) == ["The firm", "Common practice"]
     assert words(navigation.ACCOUNT, Role.ENGINEER) == []

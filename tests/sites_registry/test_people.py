@@ -11,10 +11,14 @@ from tests.builders import make_person
 
 def form_of(person, **changes):
     form = {
-        "full_name": person.full_name, "email": person.email, "phone": person.phone, "role": person.role,
-        "competence": person.competence, "is_active": "on" if person.is_active else "",
+        "full_name": person.full_name,
+        "email": person.email,
+        "phone": person.phone,
+        "role": person.role,
+        "competence": person.competence,
+        "is_active": "on" if person.is_active else "",
         "seen_version": person.row_version,
-    }  # fmt: skip
+    }
     return {**form, **changes}
 
 

@@ -90,7 +90,10 @@ def test_a_password_in_a_bad_address_is_not_told(tmp_path):
         ({"REGISTER_PUBLIC_URL": "register.example"}, "REGISTER_PUBLIC_URL is 'register.example'; expected the"),
         ({"REGISTER_PUBLIC_URL": "https://"}, "REGISTER_PUBLIC_URL is 'https://'; expected the address"),
         ({"REGISTER_PUBLIC_URL": "https://a.example:port"}, "REGISTER_PUBLIC_URL is 'https://a.example:port'; exp"),
-        ({"REGISTER_PUBLIC_URL": "https://a.example/register"}, "expected the address people reach, such as https://reg"),
+        (
+            {"REGISTER_PUBLIC_URL": "https://a.example/register"},
+            "expected the address people reach, such as https://reg",
+        ),
         ({"REGISTER_ALLOWED_HOSTS": "https://register.tarn.example"}, "names 'https://register.tarn.example'; exp"),
         ({"REGISTER_ALLOWED_HOSTS": "register.tarn.example:443"}, "names 'register.tarn.example:443'; expected host"),
         ({"REGISTER_ALLOWED_HOSTS": ""}, "REGISTER_ALLOWED_HOSTS names ''; expected host names separated by commas"),
@@ -98,15 +101,22 @@ def test_a_password_in_a_bad_address_is_not_told(tmp_path):
         ({"REGISTER_CSRF_TRUSTED_ORIGINS": "mill.example"}, "REGISTER_CSRF_TRUSTED_ORIGINS names 'mill.example'; expe"),
         ({"REGISTER_FROM_EMAIL": "register"}, "REGISTER_FROM_EMAIL is 'register'; expected a sender address"),
         ({"REGISTER_FROM_EMAIL": "The firm <register>"}, "REGISTER_FROM_EMAIL is 'The firm <register>'; expected"),
-        ({"REGISTER_ALOWED_HOSTS": "a.example"}, "REGISTER_ALOWED_HOSTS is set, but the register has no such setting; "
-                                                 "did you mean REGISTER_ALLOWED_HOSTS?"),
+        (
+            {"REGISTER_ALOWED_HOSTS": "a.example"},
+            "REGISTER_ALOWED_HOSTS is set, but the register has no such setting; did you mean REGISTER_ALLOWED_HOSTS?",
+        ),
         ({"register_debug": "1"}, "did you mean REGISTER_DEBUG?"),
-        ({"REGISTER_BEHIND_TLS": "1"}, "REGISTER_BEHIND_TLS is 1, but REGISTER_PUBLIC_URL is 'http://register.tarn.exam"),
-        ({"REGISTER_BEHIND_TLS": "1", "REGISTER_PUBLIC_URL": ""},
-         "REGISTER_PUBLIC_URL is not set, although REGISTER_BEHIND_TLS is 1; expected the address people reach"),
+        (
+            {"REGISTER_BEHIND_TLS": "1"},
+            "REGISTER_BEHIND_TLS is 1, but REGISTER_PUBLIC_URL is 'http://register.tarn.exam",
+        ),
+        (
+            {"REGISTER_BEHIND_TLS": "1", "REGISTER_PUBLIC_URL": ""},
+            "REGISTER_PUBLIC_URL is not set, although REGISTER_BEHIND_TLS is 1; expected the address people reach",
+        ),
     ],
     ids=lambda value: "+".join(f"{name}={found}" for name, found in value.items()) if isinstance(value, dict) else "",
-)  # fmt: skip
+)
 def test_a_setting_that_cannot_work_stops_the_start_too(tmp_path, environment, sentence):
     code, last_line = start(tmp_path, **GOOD | environment)
     assert code != 0

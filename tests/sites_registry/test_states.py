@@ -35,8 +35,12 @@ def fields_shown_as_states():
     """Stored choices that a template shows as a state: `{% state visit.state visit.get_state_display %}`."""
     names = found_in(TEMPLATES, r"{% state [\w.]+ [\w.]+\.get_(\w+)_display %}")
     models = chain.from_iterable(apps.get_app_config(app).get_models() for app in APPS)
-    return {f"{model.__name__}.{field.name}": field for model in models for field in model._meta.get_fields()
-            if field.name in names and getattr(field, "choices", None)}  # fmt: skip
+    return {
+        f"{model.__name__}.{field.name}": field
+        for model in models
+        for field in model._meta.get_fields()
+        if field.name in names and getattr(field, "choices", None)
+    }
 
 
 @pytest.mark.parametrize("field", fields_shown_as_states().values(), ids=fields_shown_as_states())
@@ -45,16 +49,27 @@ def test_each_stored_state_has_its_row_and_takes_its_word_from_there(field):
 
 
 def test_stored_states_are_found():
-    assert {"Visit.state", "Result.outcome", "Defect.severity", "Protocol.state", "SettingFound.answer",
-            "ImportRun.state", "LogEntry.check_result"} <= set(fields_shown_as_states())  # fmt: skip
+    assert {
+        "Visit.state",
+        "Result.outcome",
+        "Defect.severity",
+        "Protocol.state",
+        "SettingFound.answer",
+        "ImportRun.state",
+        "LogEntry.check_result",
+    } <= set(fields_shown_as_states())
 
 
 @pytest.mark.parametrize(
     "keys",
-    [ORDER, BATTERY_STATES, [OF_VERDICTS[one] for one in ProofVerdict], list(Effect), *[
-        [key for key, _ in table.values()] for table in (OF_VENTS, SHOWN, OF_WIRING)
-    ]],
-)  # fmt: skip
+    [
+        ORDER,
+        BATTERY_STATES,
+        [OF_VERDICTS[one] for one in ProofVerdict],
+        list(Effect),
+        *[[key for key, _ in table.values()] for table in (OF_VENTS, SHOWN, OF_WIRING)],
+    ],
+)
 def test_each_computed_state_has_its_row(keys):
     assert [key for key in keys if str(key) not in STATES] == []
 
@@ -88,6 +103,9 @@ def test_what_is_not_known_at_all_is_shown_as_unknown():
 
 def test_nothing_but_templates_takes_anything_from_a_template_tag():
     """Tags are for templates; what code shares with them stands in modules that both may read."""
-    importers = [path for path in SOURCES if "templatetags import" in path.read_text() or
-                 re.search(r"^from \w+\.templatetags", path.read_text(), re.M)]  # fmt: skip
+    importers = [
+        path
+        for path in SOURCES
+        if "templatetags import" in path.read_text() or re.search(r"^from \w+\.templatetags", path.read_text(), re.M)
+    ]
     assert importers == []

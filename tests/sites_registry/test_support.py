@@ -10,9 +10,10 @@ from sites_registry.models import Person
 from tests.builders import make_contact, make_handed_over, make_invitation, make_person, make_variation
 
 MODELS = [
-    model for model in apps.get_app_config("sites_registry").get_models() if not model.__name__.startswith("Historical")
-    and "_" not in model.__name__
-]  # fmt: skip
+    model
+    for model in apps.get_app_config("sites_registry").get_models()
+    if not model.__name__.startswith("Historical") and "_" not in model.__name__
+]
 
 
 @pytest.fixture
@@ -60,8 +61,12 @@ def test_support_switches_a_log_in_off_and_changes_nothing_else(support, town):
     assert support.post(page_of(Person, "change", engineer.pk), form).status_code == 302
     engineer.refresh_from_db()
     assert (engineer.is_active, engineer.full_name, engineer.role, engineer.is_superuser, engineer.row_version) == (
-        False, "Edwin Marsh", Role.ENGINEER, False, 1,
-    )  # fmt: skip
+        False,
+        "Edwin Marsh",
+        Role.ENGINEER,
+        False,
+        1,
+    )
 
 
 def test_support_does_not_switch_off_itself(support, town):

@@ -84,8 +84,12 @@ class Registry:
             "sha256": hashlib.sha256(content).hexdigest(),
         }
         package = {
-            "name": "lamp", "version": version, "licence": "MIT", "folder": f"lamp-{version}", "files": [row],
-        }  # fmt: skip
+            "name": "lamp",
+            "version": version,
+            "licence": "MIT",
+            "folder": f"lamp-{version}",
+            "files": [row],
+        }
         (self.folder / "vendor.json").write_text(json.dumps({"packages": [package]}))
 
     def publish(self, version, content, path="dist/lamp.js"):

@@ -15,12 +15,22 @@ pytestmark = pytest.mark.django_db
 @pytest.mark.parametrize(
     "stored, shown",
     [
-        ("2", "storey 2"), ("0", "ground floor"), ("-1", "storey -1"), ("12a", "storey 12a"),
-        ("−1", "storey −1"), ("0–5", "ground floor to storey 5"), ("0 to 5", "ground floor to storey 5"),
-        ("1–5", "storeys 1–5"), ("−1–3", "storeys −1–3"), ("1, 2", "storeys 1, 2"), ("roof", "roof"),
-        ("Level 3", "Level 3"), ("", ""), (None, ""),
+        ("2", "storey 2"),
+        ("0", "ground floor"),
+        ("-1", "storey -1"),
+        ("12a", "storey 12a"),
+        ("−1", "storey −1"),
+        ("0–5", "ground floor to storey 5"),
+        ("0 to 5", "ground floor to storey 5"),
+        ("1–5", "storeys 1–5"),
+        ("−1–3", "storeys −1–3"),
+        ("1, 2", "storeys 1, 2"),
+        ("roof", "roof"),
+        ("Level 3", "Level 3"),
+        ("", ""),
+        (None, ""),
     ],
-)  # fmt: skip
+)
 def test_a_storey_is_named_and_a_name_stays_as_it_is(stored, shown):
     assert storey_words(stored) == shown
 
@@ -28,10 +38,14 @@ def test_a_storey_is_named_and_a_name_stays_as_it_is(stored, shown):
 @pytest.mark.parametrize(
     "number, noun, shown",
     [
-        (1, "defects", "1 defect"), (3, "defects", "3 defects"), (0, "entries", "0 entries"), (1, "entries", "1 entry"),
-        (1, "people", "1 person"), (1, "battery sets", "1 battery set"),
+        (1, "defects", "1 defect"),
+        (3, "defects", "3 defects"),
+        (0, "entries", "0 entries"),
+        (1, "entries", "1 entry"),
+        (1, "people", "1 person"),
+        (1, "battery sets", "1 battery set"),
     ],
-)  # fmt: skip
+)
 def test_one_thing_is_counted_as_one(number, noun, shown):
     assert counted(number, noun) == shown
 

@@ -11,22 +11,40 @@ from zones.models import DeviceKind, Maker, ProductModel
 
 FIGURES = {
     DeviceKind.CONTROL_PANEL: {
-        "rated_voltage_v": 24, "supply_limit_a": 10, "output_limit_a": 5, "standby_current_a": "0.1",
-        "alarm_current_a": "0.2", "own_voltage_drop_v": "0.3", "charger_current_a": "1.5", "charger_inhibited": True,
-        "battery_fuse_a": 20, "line_voltage_v": 20,
+        "rated_voltage_v": 24,
+        "supply_limit_a": 10,
+        "output_limit_a": 5,
+        "standby_current_a": "0.1",
+        "alarm_current_a": "0.2",
+        "own_voltage_drop_v": "0.3",
+        "charger_current_a": "1.5",
+        "charger_inhibited": True,
+        "battery_fuse_a": 20,
+        "line_voltage_v": 20,
     },
     DeviceKind.ACTUATOR: {
-        "rated_voltage_v": 24, "minimum_voltage_v": 18, "rated_current_a": 1, "starting_current_a": "1.2",
-        "stroke_mm": 500, "speed_mm_s": 10, "drive": "polarity",
+        "rated_voltage_v": 24,
+        "minimum_voltage_v": 18,
+        "rated_current_a": 1,
+        "starting_current_a": "1.2",
+        "stroke_mm": 500,
+        "speed_mm_s": 10,
+        "drive": "polarity",
     },
     DeviceKind.MANUAL_CALL_POINT: {"rated_voltage_v": 24, "alarm_resistance_ohm": 680, "standby_current_a": 0},
     DeviceKind.SMOKE_DETECTOR: {
-        "rated_voltage_v": 24, "alarm_resistance_ohm": 680, "standby_current_a": "0.00005", "removal_opens_line": True,
+        "rated_voltage_v": 24,
+        "alarm_resistance_ohm": 680,
+        "standby_current_a": "0.00005",
+        "removal_opens_line": True,
     },
     DeviceKind.BATTERY: {
-        "rated_voltage_v": 12, "capacity_ah": 17, "discharge_limit_a": 170, "service_life_years": 10,
+        "rated_voltage_v": 12,
+        "capacity_ah": 17,
+        "discharge_limit_a": 170,
+        "service_life_years": 10,
     },
-}  # fmt: skip
+}
 
 
 def make_models(**changes):
@@ -51,9 +69,12 @@ def make_installation(building=None, *, models=None, circuits=1, actuators=2, ta
     panel.position.product_model = models[DeviceKind.CONTROL_PANEL]
     panel.position.save()
     builders.make_battery_set(
-        panel, product_model=models[DeviceKind.BATTERY], capacity_ah=None, made_on=date(2026, 1, 5),
+        panel,
+        product_model=models[DeviceKind.BATTERY],
+        capacity_ah=None,
+        made_on=date(2026, 1, 5),
         fitted_on=date(2026, 1, 12),
-    )  # fmt: skip
+    )
     made = SimpleNamespace(building=building, panel=panel, models=models, circuits=[], zones=[], lines=[])
     first = building.smoke_zones.count()
     for number in range(1, circuits + 1):
@@ -68,9 +89,13 @@ def _make_zone(made, number, zone_number, actuators, tag):
     )
     circuit = builders.make_circuit(panel, number=number, drive="polarity", run_time_s=90, end_place="last_device")
     line = builders.make_line(
-        panel, number=number, smoke_zone=zone, end_of_line_ohm=10_000, end_of_line_tolerance_percent=1,
+        panel,
+        number=number,
+        smoke_zone=zone,
+        end_of_line_ohm=10_000,
+        end_of_line_tolerance_percent=1,
         end_place="last_device",
-    )  # fmt: skip
+    )
     group = builders.make_vent_group(zone, number=1)
     upstream = None
     for k in range(1, actuators + 1):
@@ -78,25 +103,51 @@ def _make_zone(made, number, zone_number, actuators, tag):
             zone, tag=f"V{zone_number}.{k}", leaf="top_hung", width_mm=1200, height_mm=1000, reveal_mm=0
         )
         actuator = builders.make_position(
-            building, "actuator", tag=f"{tag}M{number}.{k}", panel=panel, smoke_zone=zone, vent=vent, vent_group=group,
-            actuator_circuit=circuit, order_on_line=k, product_model=models[DeviceKind.ACTUATOR],
-        )  # fmt: skip
+            building,
+            "actuator",
+            tag=f"{tag}M{number}.{k}",
+            panel=panel,
+            smoke_zone=zone,
+            vent=vent,
+            vent_group=group,
+            actuator_circuit=circuit,
+            order_on_line=k,
+            product_model=models[DeviceKind.ACTUATOR],
+        )
         builders.fit(actuator, builders.make_unit(models[DeviceKind.ACTUATOR]))
         upstream = builders.make_cable(
-            building, tag=f"{tag}W{number}.{k}", area_mm2="2.5", conductor_class="2", length_m=10, upstream=upstream,
-            actuator_circuit=circuit, feeds=actuator,
-        )  # fmt: skip
+            building,
+            tag=f"{tag}W{number}.{k}",
+            area_mm2="2.5",
+            conductor_class="2",
+            length_m=10,
+            upstream=upstream,
+            actuator_circuit=circuit,
+            feeds=actuator,
+        )
     upstream = None
     for k, kind in enumerate((DeviceKind.MANUAL_CALL_POINT, DeviceKind.SMOKE_DETECTOR, DeviceKind.SMOKE_DETECTOR), 1):
         device = builders.make_position(
-            building, kind, tag=f"{tag}D{number}.{k}", panel=panel, smoke_zone=zone, detection_line=line,
-            order_on_line=k, product_model=models[kind],
-        )  # fmt: skip
+            building,
+            kind,
+            tag=f"{tag}D{number}.{k}",
+            panel=panel,
+            smoke_zone=zone,
+            detection_line=line,
+            order_on_line=k,
+            product_model=models[kind],
+        )
         builders.fit(device, builders.make_unit(models[kind]))
         upstream = builders.make_cable(
-            building, tag=f"{tag}L{number}.{k}", area_mm2="0.75", conductor_class="1", length_m=10, upstream=upstream,
-            detection_line=line, feeds=device,
-        )  # fmt: skip
+            building,
+            tag=f"{tag}L{number}.{k}",
+            area_mm2="0.75",
+            conductor_class="1",
+            length_m=10,
+            upstream=upstream,
+            detection_line=line,
+            feeds=device,
+        )
     made.circuits.append(circuit)
     made.zones.append(zone)
     made.lines.append(line)

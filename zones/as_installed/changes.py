@@ -43,9 +43,14 @@ class RecordChange:
 
 # Monochrome, legible in print; the word always stands beside it.
 GLYPHS = {
-    ChangeKind.ADDED: "+", ChangeKind.NO_LONGER_USED: "−", ChangeKind.MOVED: "→", ChangeKind.SWAPPED: "↔",
-    ChangeKind.REWIRED: "≠", ChangeKind.SET_OTHERWISE: "≈", ChangeKind.CHANGED: "•",
-}  # fmt: skip
+    ChangeKind.ADDED: "+",
+    ChangeKind.NO_LONGER_USED: "−",
+    ChangeKind.MOVED: "→",
+    ChangeKind.SWAPPED: "↔",
+    ChangeKind.REWIRED: "≠",
+    ChangeKind.SET_OTHERWISE: "≈",
+    ChangeKind.CHANGED: "•",
+}
 
 # What a thing is called in a sentence, in the order in which sections are told.
 SECTIONS = {
@@ -152,6 +157,8 @@ def _kind_of(section, label):
 
 def counted(changes):
     """How many changes there are of each kind, only the kinds there are: [("moved", 2), …]."""
-    return [(kind, sum(one.kind == kind for one in changes)) for kind in ChangeKind if any(
-        one.kind == kind for one in changes
-    )]  # fmt: skip
+    return [
+        (kind, sum(one.kind == kind for one in changes))
+        for kind in ChangeKind
+        if any(one.kind == kind for one in changes)
+    ]

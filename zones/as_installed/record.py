@@ -77,9 +77,20 @@ def _panels(building):
         battery.panel_id: battery
         for battery in BatterySet.objects.fitted().filter(panel__building=building).select_related("product_model")
     }
-    names = ("operation", "gap_s", "stagger_s", "settings_revision", "mains_feed", "earth", "mains_guard",
-             "access_code_changed",
-             "supply_limit_a", "battery_fuse_a", "charger_inhibited", "after_reset")  # fmt: skip
+    names = (
+        "operation",
+        "gap_s",
+        "stagger_s",
+        "settings_revision",
+        "mains_feed",
+        "earth",
+        "mains_guard",
+        "access_code_changed",
+        "supply_limit_a",
+        "battery_fuse_a",
+        "charger_inhibited",
+        "after_reset",
+    )
     panels = ControlPanel.objects.filter(building=building).select_related("position")
     return {
         str(panel.pk): {
@@ -102,9 +113,15 @@ def _battery_words(battery):
 
 def _zones(building):
     names = (
-        "name", "storey", "extent", "required_area_m2", "required_area_kind", "needs_automatic_detection",
-        "lockout_group", "fault_lamp",
-    )  # fmt: skip
+        "name",
+        "storey",
+        "extent",
+        "required_area_m2",
+        "required_area_kind",
+        "needs_automatic_detection",
+        "lockout_group",
+        "fault_lamp",
+    )
     zones = SmokeZone.objects.filter(building=building).select_related("panel__position")
     return {
         str(zone.pk): {CALLED: str(zone), "panel": zone.panel and zone.panel.tag, **_fields(zone, names)}
@@ -146,8 +163,16 @@ def _position(position):
 
 
 def _circuits(building):
-    names = ("name", "drive", "expected_actuators", "run_time_s", "delay_s", "current_limit_a", "monitored_by",
-             "end_place")  # fmt: skip
+    names = (
+        "name",
+        "drive",
+        "expected_actuators",
+        "run_time_s",
+        "delay_s",
+        "current_limit_a",
+        "monitored_by",
+        "end_place",
+    )
     circuits = ActuatorCircuit.objects.filter(panel__building=building).select_related("panel__position")
     return {str(circuit.pk): {CALLED: str(circuit), **_fields(circuit, names)} for circuit in circuits}
 
@@ -159,11 +184,13 @@ def _lines(building):
     )
     return {
         str(line.pk): {
-            CALLED: str(line), "zone": line.smoke_zone and str(line.smoke_zone),
-            "starts at": line.starts_at and line.starts_at.tag, **_fields(line, names),
+            CALLED: str(line),
+            "zone": line.smoke_zone and str(line.smoke_zone),
+            "starts at": line.starts_at and line.starts_at.tag,
+            **_fields(line, names),
         }
         for line in lines
-    }  # fmt: skip
+    }
 
 
 def _data_links(building):
@@ -177,12 +204,13 @@ def _link_entries(building):
     )
     return {
         str(entry.pk): {
-            "name": str(entry), **_fields(entry, ("serial", "number_given", "confirmed_how")),
+            "name": str(entry),
+            **_fields(entry, ("serial", "number_given", "confirmed_how")),
             "zone assigned": entry.zone_assigned and str(entry.zone_assigned),
             "position": entry.position and entry.position.tag,
         }
         for entry in entries
-    }  # fmt: skip
+    }
 
 
 def _inputs(building):
@@ -192,19 +220,32 @@ def _inputs(building):
     )
     return {
         str(one.pk): {
-            CALLED: str(one), "starts at": one.starts_at and one.starts_at.tag, **_fields(one, names),
-            "zone": one.smoke_zone and str(one.smoke_zone), "group": one.vent_group and str(one.vent_group),
+            CALLED: str(one),
+            "starts at": one.starts_at and one.starts_at.tag,
+            **_fields(one, names),
+            "zone": one.smoke_zone and str(one.smoke_zone),
+            "group": one.vent_group and str(one.vent_group),
             "devices": ", ".join(row.position.tag for row in one.wired_devices.all()) or None,
         }
         for one in inputs.prefetch_related("wired_devices__position")
-    }  # fmt: skip
+    }
 
 
 def _cables(building):
     names = (
-        "cable_type", "cores_count", "area_mm2", "awg", "conductor_class", "is_tinned", "length_m", "hot_length_m",
-        "fire_rating", "from_place", "to_place", "route",
-    )  # fmt: skip
+        "cable_type",
+        "cores_count",
+        "area_mm2",
+        "awg",
+        "conductor_class",
+        "is_tinned",
+        "length_m",
+        "hot_length_m",
+        "fire_rating",
+        "from_place",
+        "to_place",
+        "route",
+    )
     cables = Cable.objects.filter(building=building).select_related(
         "upstream", "feeds", "far_box", "actuator_circuit__panel__position", "detection_line__panel__position"
     )
@@ -287,10 +328,16 @@ def _settings(building):
 
 def _rules(building):
     rules = CauseAndEffectRule.objects.filter(panel__building=building).select_related(
-        "panel__position", "position", "coincidence", "detection_line__panel__position", "data_link__panel__position",
+        "panel__position",
+        "position",
+        "coincidence",
+        "detection_line__panel__position",
+        "data_link__panel__position",
         "cause_zone",
-        "cause_group__smoke_zone", "smoke_zone", "vent_group__smoke_zone",
-    )  # fmt: skip
+        "cause_group__smoke_zone",
+        "smoke_zone",
+        "vent_group__smoke_zone",
+    )
     return {str(rule.pk): {"name": f"{rule.panel.tag}: {rule}", **_rule(rule)} for rule in rules}
 
 

@@ -13,9 +13,14 @@ from zones.models import AsInstalledRevision
 def take_revision(*, building, taken_by, reason, job=None, taken_at=None):
     """Freeze the record of a building as its next revision; returns it."""
     revision = AsInstalledRevision(
-        building=building, number=next_number(series=f"as-installed-{building.pk}"), job=job, reason=reason,
-        taken_at=taken_at or timezone.now(), taken_by=taken_by, record=record_of(building),
-    )  # fmt: skip
+        building=building,
+        number=next_number(series=f"as-installed-{building.pk}"),
+        job=job,
+        reason=reason,
+        taken_at=taken_at or timezone.now(),
+        taken_by=taken_by,
+        record=record_of(building),
+    )
     revision.full_clean(exclude=["digest"])
     revision.save()
     return revision

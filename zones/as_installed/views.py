@@ -93,7 +93,9 @@ def changes(request, slug):
     comparison = comparison_of(building, request.GET)
     numbers = AsInstalledRevision.objects.filter(building=building).order_by("-number").values_list("number", flat=True)
     context = {
-        "building": building, "comparison": comparison, "numbers": list(numbers),
+        "building": building,
+        "comparison": comparison,
+        "numbers": list(numbers),
         "shown": comparison.changes[:CHANGES_SHOWN] if comparison else [],
-    }  # fmt: skip
+    }
     return render(request, "zones/as_installed/as_installed_changes.html", context)

@@ -105,9 +105,19 @@ class _Points:
                 f"{one} is not used: its resistor is on its own terminals." for one in self._unused_at(position)
             )
         return Planned(
-            0, steps, position.pk, position.tag, _place(position), leg, what, title_of(steps, self.labels), reading,
-            after, sees, confirms,
-        )  # fmt: skip
+            0,
+            steps,
+            position.pk,
+            position.tag,
+            _place(position),
+            leg,
+            what,
+            title_of(steps, self.labels),
+            reading,
+            after,
+            sees,
+            confirms,
+        )
 
     def _unused_at(self, position):
         return [self.unused[key] for key in self.unused if start_of(self.read.lines[key]).pk == position.pk]
@@ -130,8 +140,10 @@ class _Points:
             return []
         step = CommissioningStep(
             *(0, 1, Phase.POWER_UP, None, "Compare the call points that the panel lists with the record, by serial."),
-            must=self.listed.sentences(), part="Call points as listed", code="call-points-listed",
-        )  # fmt: skip
+            must=self.listed.sentences(),
+            part="Call points as listed",
+            code="call-points-listed",
+        )
         return [self._planned((step,), (), ("", ""))]
 
 

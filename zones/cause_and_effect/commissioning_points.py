@@ -17,8 +17,9 @@ MEASURE = "Measure: "
 # A short is no cause of the rules: what the panel makes of it depends on its lines, so either answer is right.
 SHORTED = {
     "do": "Short the two cores of the line there, then take the short off. Where it raised an alarm: reset, close.",
-    "must": ["Fault, or alarm where so set; never silence."], "must_not": [],
-}  # fmt: skip
+    "must": ["Fault, or alarm where so set; never silence."],
+    "must_not": [],
+}
 
 
 class Leg(IntEnum):
@@ -112,8 +113,13 @@ _DONE_BY_ONE = re.compile(
     r"(?P<does>goes into alarm|is no longer in alarm|opens|closes|comes on|goes out|stays shut: .+)\.$"
 )
 _DONE_BY_SEVERAL = (
-    ("goes ", "go "), ("is ", "are "), ("opens", "open"), ("closes", "close"), ("comes ", "come "), ("stays ", "stay ")
-)  # fmt: skip
+    ("goes ", "go "),
+    ("is ", "are "),
+    ("opens", "open"),
+    ("closes", "close"),
+    ("comes ", "come "),
+    ("stays ", "stay "),
+)
 
 
 def _together(sentences):

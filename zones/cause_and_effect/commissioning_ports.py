@@ -81,6 +81,10 @@ class Monitored:
         )
         whole = f"{do} Make it whole again: the fault clears."
         return CommissioningStep(
-            *(0, 0, Phase.LINE, position.walking_order, whole), must=must, hazards=hazards, at=f"d{position.pk}",
-            code="port-fault", part=do.rstrip("."),
-        )  # fmt: skip
+            *(0, 0, Phase.LINE, position.walking_order, whole),
+            must=must,
+            hazards=hazards,
+            at=f"d{position.pk}",
+            code="port-fault",
+            part=do.rstrip("."),
+        )

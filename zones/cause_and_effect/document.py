@@ -33,9 +33,14 @@ def cause_and_effect_pdf(panel, read, proof, *, prepared_by, now):
     )
     matrix = matrix_of(read)
     context = {
-        "panel": panel, "matrix": matrix, "parts": _parts(matrix), "legend": LEGEND, "proof": proof,
-        "left_out": read.left_out, "letters": LETTERS,
-    }  # fmt: skip
+        "panel": panel,
+        "matrix": matrix,
+        "parts": _parts(matrix),
+        "legend": LEGEND,
+        "proof": proof,
+        "left_out": read.left_out,
+        "letters": LETTERS,
+    }
     return render_pdf(
         "zones/cause_and_effect/cause_and_effect_paper.html", context, title_block=title_block, created_at=now
     )

@@ -71,10 +71,24 @@ class RuleForm(ZonesModelForm):
     class Meta:
         model = CauseAndEffectRule
         fields = [
-            "cause", "position", "action", "coincidence", "detection_line", "data_link", "cause_zone", "cause_group",
-            "effect", "smoke_zone", "vent_group", "output", "delay_s", "is_latching", "priority", "is_cross_zone",
+            "cause",
+            "position",
+            "action",
+            "coincidence",
+            "detection_line",
+            "data_link",
+            "cause_zone",
+            "cause_group",
+            "effect",
+            "smoke_zone",
+            "vent_group",
+            "output",
+            "delay_s",
+            "is_latching",
+            "priority",
+            "is_cross_zone",
             "note",
-        ]  # fmt: skip
+        ]
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
@@ -118,11 +132,15 @@ class CellForm(RegisterForm):
     """What one cause does to one target."""
 
     effect = forms.ChoiceField(
-        required=False, label="Effect on the vents", widget=forms.RadioSelect,
-        choices=[("", "none: they stay as they are"), *((value, word) for value, word in Effect.choices
-                                                        if value not in (Effect.SIGNAL, Effect.UNCHANGED)),
-                 (Effect.UNCHANGED, "unchanged, to be tested by name")],
-    )  # fmt: skip
+        required=False,
+        label="Effect on the vents",
+        widget=forms.RadioSelect,
+        choices=[
+            ("", "none: they stay as they are"),
+            *((value, word) for value, word in Effect.choices if value not in (Effect.SIGNAL, Effect.UNCHANGED)),
+            (Effect.UNCHANGED, "unchanged, to be tested by name"),
+        ],
+    )
     signals = forms.BooleanField(required=False, label="Lights the alarm lamp, or signals at the output")
     is_latching = forms.BooleanField(required=False, label="Latches until reset")
     delay_s = forms.IntegerField(

@@ -10,16 +10,31 @@ Cause = CauseAndEffectRule.Cause
 Effect = CauseAndEffectRule.Effect
 
 LETTERS = {
-    Effect.OPEN: "O", Effect.CLOSE: "C", Effect.CLOSE_VENTILATION: "R", Effect.STOP: "T", Effect.HOLD: "H",
-    Effect.BLOCKED: "B", Effect.SIGNAL: "S", Effect.UNCHANGED: "–",
-}  # fmt: skip
+    Effect.OPEN: "O",
+    Effect.CLOSE: "C",
+    Effect.CLOSE_VENTILATION: "R",
+    Effect.STOP: "T",
+    Effect.HOLD: "H",
+    Effect.BLOCKED: "B",
+    Effect.SIGNAL: "S",
+    Effect.UNCHANGED: "–",
+}
 LEGEND = [(LETTERS[value], word) for value, word in Effect.choices if value != Effect.UNCHANGED]
 # Causes are told in the order of their usual priority, then as one walks past.
 ORDER_OF_KIND = (
-    InputKind.FIRE_SERVICE, InputKind.CALL_POINT, InputKind.DETECTOR, InputKind.FIRE_ALARM, InputKind.LINE_FAULT,
-    InputKind.MAINS_FAULT, InputKind.BATTERY_FAULT, InputKind.RAIN, InputKind.WIND, InputKind.VENTILATION_SWITCH,
-    InputKind.VENTILATION_CONTROL, InputKind.RESET,
-)  # fmt: skip
+    InputKind.FIRE_SERVICE,
+    InputKind.CALL_POINT,
+    InputKind.DETECTOR,
+    InputKind.FIRE_ALARM,
+    InputKind.LINE_FAULT,
+    InputKind.MAINS_FAULT,
+    InputKind.BATTERY_FAULT,
+    InputKind.RAIN,
+    InputKind.WIND,
+    InputKind.VENTILATION_SWITCH,
+    InputKind.VENTILATION_CONTROL,
+    InputKind.RESET,
+)
 
 
 @dataclass(frozen=True)
@@ -130,11 +145,13 @@ def _device_causes(read):
         for action in actions:
             said = f": {action.value}" if len(actions) > 1 else ""
             yield MatrixCause(
-                f"{one.key}-{action.value}", f"{position.tag}{said}", position.get_kind_display(),
+                f"{one.key}-{action.value}",
+                f"{position.tag}{said}",
+                position.get_kind_display(),
                 {"cause": Cause.DEVICE, "position": position, "action": action.value},
                 place=f"zone {position.smoke_zone.number}" if position.smoke_zone else "",
                 url=position.get_absolute_url(),
-            )  # fmt: skip
+            )
 
 
 def _coincidence_causes(read):
@@ -142,10 +159,11 @@ def _coincidence_causes(read):
         tags = sorted(coincidence.positions.all(), key=lambda position: position.tag_key)
         counted = "lines" if coincidence.counts_lines else "devices"
         yield MatrixCause(
-            f"c{coincidence.pk}", coincidence.name,
+            f"c{coincidence.pk}",
+            coincidence.name,
             f"{coincidence.needed} {counted} of {', '.join(position.tag for position in tags)}",
             {"cause": Cause.COINCIDENCE, "coincidence": coincidence},
-        )  # fmt: skip
+        )
 
 
 def _other_causes(read):
@@ -153,10 +171,12 @@ def _other_causes(read):
     for key, line in read.lines.items():
         name = f" ({line.name})" if line.name else ""
         yield MatrixCause(
-            key, f"Line {line.number}{name}", _what_of_line(line),
+            key,
+            f"Line {line.number}{name}",
+            _what_of_line(line),
             {"cause": Cause.LINE_FAULT, "detection_line": line},
             place=f"zone {line.smoke_zone.number}" if line.smoke_zone else "",
-        )  # fmt: skip
+        )
     if any(rule.cause == Cause.LINE_FAULT and not rule.detection_line_id for rule in read.rules.values()):
         yield MatrixCause("lines", "Any line", "fault on a line", {"cause": Cause.LINE_FAULT})
     yield from _link_causes(read)
@@ -166,14 +186,18 @@ def _other_causes(read):
             yield MatrixCause(key, label, Cause(cause).label, {"cause": cause})
     for rule in _one_each(read, Cause.ZONE_IN_ALARM, "cause_zone_id"):
         yield MatrixCause(
-            f"a{rule.cause_zone_id}", f"Zone {rule.cause_zone.number}", "zone in alarm",
+            f"a{rule.cause_zone_id}",
+            f"Zone {rule.cause_zone.number}",
+            "zone in alarm",
             {"cause": Cause.ZONE_IN_ALARM, "cause_zone": rule.cause_zone},
-        )  # fmt: skip
+        )
     for rule in _one_each(read, Cause.GROUP_OPEN, "cause_group_id"):
         yield MatrixCause(
-            f"o{rule.cause_group_id}", f"Group {rule.cause_group}", "group not shut",
+            f"o{rule.cause_group_id}",
+            f"Group {rule.cause_group}",
+            "group not shut",
             {"cause": Cause.GROUP_OPEN, "cause_group": rule.cause_group},
-        )  # fmt: skip
+        )
 
 
 def _what_of_line(line):
@@ -185,9 +209,11 @@ def _link_causes(read):
         name = f" ({link.name})" if link.name else ""
         what = link.get_when_broken_display() or "what its break does is not recorded"
         yield MatrixCause(
-            key, f"Data link {link.number}{name}", f"broken: {what}",
+            key,
+            f"Data link {link.number}{name}",
+            f"broken: {what}",
             {"cause": Cause.LINK_FAULT, "data_link": link},
-        )  # fmt: skip
+        )
     if any(rule.cause == Cause.LINK_FAULT and not rule.data_link_id for rule in read.rules.values()):
         yield MatrixCause("links", "Any data link", "broken", {"cause": Cause.LINK_FAULT})
 

@@ -9,9 +9,11 @@ from zones.engineering.cause_and_effect.properties import Property
 from zones.engineering.findings import listed
 
 STATE_OF = {
-    ProofVerdict.FAILS: "fail", ProofVerdict.NOT_DECIDED: "unknown", ProofVerdict.PROVEN: "pass",
+    ProofVerdict.FAILS: "fail",
+    ProofVerdict.NOT_DECIDED: "unknown",
+    ProofVerdict.PROVEN: "pass",
     ProofVerdict.NOT_APPLICABLE: "not_applicable",
-}  # fmt: skip
+}
 SHORT = {
     Property.OPENS_ON_SMOKE: "Opens on smoke",
     Property.SMOKE_BEFORE_VENTILATION: "Smoke before ventilation",
@@ -85,18 +87,27 @@ def proof_page(read: PanelLogic):
     ]
     results = [result for _, row in rows for result in row]
     return ProofPage(
-        columns=[(SHORT[one], one.words) for one in Property], rows=rows,
-        failures=[result for result in results if result.state == "fail"], counts=_counts(proof),
-        states=proof.states, most_states=proof.most_states,
+        columns=[(SHORT[one], one.words) for one in Property],
+        rows=rows,
+        failures=[result for result in results if result.state == "fail"],
+        counts=_counts(proof),
+        states=proof.states,
+        most_states=proof.most_states,
         is_bounded=any(result.is_bounded for zone in proof.zones for result in zone.results),
-    )  # fmt: skip
+    )
 
 
 def _shown(read, zone, result):
     return ResultShown(
-        zone, SHORT[result.property], result.property.words, STATE_OF[result.verdict], result.verdict.words,
-        result.sentence, encode_events(result.sequence), [event_words(read.ruleset, one) for one in result.sequence],
-    )  # fmt: skip
+        zone,
+        SHORT[result.property],
+        result.property.words,
+        STATE_OF[result.verdict],
+        result.verdict.words,
+        result.sentence,
+        encode_events(result.sequence),
+        [event_words(read.ruleset, one) for one in result.sequence],
+    )
 
 
 def _counts(proof: LogicProof):

@@ -69,41 +69,61 @@ def rules_in_words():
     """Stored rules with everything their words need, in the order in which they were entered."""
     return (
         CauseAndEffectRule.objects.select_related(
-            "position__smoke_zone", "position__vent_group", "position__detection_line", "coincidence",
-            "detection_line__panel__position", "data_link__panel__position", "cause_zone", "cause_group__smoke_zone",
-            "smoke_zone", "vent_group__smoke_zone",
+            "position__smoke_zone",
+            "position__vent_group",
+            "position__detection_line",
+            "coincidence",
+            "detection_line__panel__position",
+            "data_link__panel__position",
+            "cause_zone",
+            "cause_group__smoke_zone",
+            "smoke_zone",
+            "vent_group__smoke_zone",
         )
         .prefetch_related("coincidence__positions__smoke_zone", "coincidence__positions__detection_line")
         .order_by("pk")
-    )  # fmt: skip
+    )
 
 
 def panel_logic(panel):
     """The logic of a panel as recorded; a fixed number of queries."""
     zones = list(panel.smoke_zones.order_by("number"))
-    groups = list(VentGroup.objects.filter(smoke_zone__panel=panel).select_related("smoke_zone").order_by(
-        "smoke_zone__number", "number"
-    ))  # fmt: skip
+    groups = list(
+        VentGroup.objects.filter(smoke_zone__panel=panel)
+        .select_related("smoke_zone")
+        .order_by("smoke_zone__number", "number")
+    )
     stored = list(rules_of(panel))
     positions = _with_named(list(positions_of(panel)), stored)
     lines = list(panel.detection_lines.select_related("panel__position", "smoke_zone", "starts_at").order_by("number"))
     links = list(with_listed(panel.data_links.select_related("panel__position")))
     in_groups, vents = _groups(zones, groups, positions)
     inputs = [
-        *_device_inputs(positions, zones, groups, _zones_assigned(links)), *_line_inputs(lines, zones),
-        *_link_inputs(links), *_condition_inputs(stored),
-    ]  # fmt: skip
+        *_device_inputs(positions, zones, groups, _zones_assigned(links)),
+        *_line_inputs(lines, zones),
+        *_link_inputs(links),
+        *_condition_inputs(stored),
+    ]
     known = {one.key: one for one in inputs}
-    of_panel = {"zones": {zone.pk for zone in zones}, "groups": {group.pk for group in groups}, "inputs": known,
-                "lines": {line.pk for line in lines}, "links": {link.pk for link in links}}  # fmt: skip
+    of_panel = {
+        "zones": {zone.pk for zone in zones},
+        "groups": {group.pk for group in groups},
+        "inputs": known,
+        "lines": {line.pk for line in lines},
+        "links": {link.pk for link in links},
+    }
     left_out = {record.pk: sentence for record in stored if (sentence := _why_left_out(record, panel, of_panel))}
     rules = [_rule(record, known) for record in stored if record.pk not in left_out and _moves_or_signals(record)]
     ruleset = logic.RuleSet(
-        tuple(_zone(zone) for zone in zones), tuple(in_groups), tuple(inputs), tuple(rules),
+        tuple(_zone(zone) for zone in zones),
+        tuple(in_groups),
+        tuple(inputs),
+        tuple(rules),
         after_reset=logic.AfterReset(panel.after_reset),
-    )  # fmt: skip
+    )
     return PanelLogic(
-        panel, ruleset,
+        panel,
+        ruleset,
         zones={f"z{zone.pk}": zone for zone in zones},
         groups={f"g{group.pk}": group for group in groups},
         devices={f"d{position.pk}": position for position in positions if position.kind in INPUT_KIND_OF},
@@ -112,7 +132,7 @@ def panel_logic(panel):
         rules={f"rule{record.pk}": record for record in stored},
         vents=vents,
         left_out=tuple(left_out.values()),
-    )  # fmt: skip
+    )
 
 
 def _with_named(positions, stored):
@@ -144,11 +164,13 @@ def _why_left_out(record, panel, of_panel):
             "Choose others for the coincidence, or take the rule out."
         )
     named = [
-        (record.detection_line, of_panel["lines"]), (record.data_link, of_panel["links"]),
+        (record.detection_line, of_panel["lines"]),
+        (record.data_link, of_panel["links"]),
         (record.cause_zone, of_panel["zones"]),
-        (record.smoke_zone, of_panel["zones"]), (record.cause_group, of_panel["groups"]),
+        (record.smoke_zone, of_panel["zones"]),
+        (record.cause_group, of_panel["groups"]),
         (record.vent_group, of_panel["groups"]),
-    ]  # fmt: skip
+    ]
     for other, own in named:
         if other is not None and other.pk not in own:
             return (
@@ -237,11 +259,15 @@ def _device_inputs(positions, zones, groups, assigned):
             continue
         zone, group = _zone_of(position, assigned), _group_of(position)
         yield logic.Input(
-            f"d{position.pk}", kind, position.tag, zone=f"z{zone}" if zone in zone_keys else None,
+            f"d{position.pk}",
+            kind,
+            position.tag,
+            zone=f"z{zone}" if zone in zone_keys else None,
             group=f"g{group}" if group in group_keys else None,
             line=f"{position.detection_line_id}" if position.detection_line_id else None,
-            place=position.walking_order, ends_line=position.pk in last,
-        )  # fmt: skip
+            place=position.walking_order,
+            ends_line=position.pk in last,
+        )
 
 
 def _line_inputs(lines, zones):
@@ -250,9 +276,14 @@ def _line_inputs(lines, zones):
         zone = f"z{line.smoke_zone_id}" if line.smoke_zone_id in zone_keys else None
         label = f"Line {line.number}" + (f" at {line.starts_at.tag}" if line.starts_at_id else "")
         yield logic.Input(
-            f"l{line.pk}", logic.InputKind.LINE_FAULT, label, zone=zone, line=f"{line.pk}",
-            has_element=has_element(line), element_place=ELSEWHERE.get(line.end_place, ""),
-        )  # fmt: skip
+            f"l{line.pk}",
+            logic.InputKind.LINE_FAULT,
+            label,
+            zone=zone,
+            line=f"{line.pk}",
+            has_element=has_element(line),
+            element_place=ELSEWHERE.get(line.end_place, ""),
+        )
 
 
 def _link_inputs(links):
@@ -260,9 +291,11 @@ def _link_inputs(links):
         behind = {entry.zone_assigned_id for entry in link.listed} - {None}
         opens = link.when_broken == link.WhenBroken.OPENS
         yield logic.Input(
-            f"k{link.pk}", logic.InputKind.LINK_FAULT, f"Data link {link.number}",
+            f"k{link.pk}",
+            logic.InputKind.LINK_FAULT,
+            f"Data link {link.number}",
             opens=tuple(f"z{zone}" for zone in sorted(behind)) if opens else (),
-        )  # fmt: skip
+        )
 
 
 def _condition_inputs(stored):
@@ -275,10 +308,15 @@ def _condition_inputs(stored):
 
 def _rule(record, known):
     return logic.Rule(
-        f"rule{record.pk}", _cause(record, known), _target(record), EFFECT_OF[record.effect],
-        is_latching=record.is_latching, delay_s=record.delay_s, priority=record.priority,
+        f"rule{record.pk}",
+        _cause(record, known),
+        _target(record),
+        EFFECT_OF[record.effect],
+        is_latching=record.is_latching,
+        delay_s=record.delay_s,
+        priority=record.priority,
         is_cross_zone=record.is_cross_zone,
-    )  # fmt: skip
+    )
 
 
 def _cause(record, known):
@@ -288,9 +326,10 @@ def _cause(record, known):
         case Cause.COINCIDENCE:
             devices = sorted(_operable(record, known), key=lambda position: position.tag_key)
             return logic.Cause.of(
-                *(f"d{device.pk}" for device in devices), needed=record.coincidence.needed,
+                *(f"d{device.pk}" for device in devices),
+                needed=record.coincidence.needed,
                 counts_lines=record.coincidence.counts_lines,
-            )  # fmt: skip
+            )
         case Cause.ZONE_IN_ALARM:
             return logic.Cause.zone_in_alarm(f"z{record.cause_zone_id}")
         case Cause.GROUP_OPEN:
@@ -324,9 +363,13 @@ def as_record(rule, read: PanelLogic):
     Only causes that a usual rule has: one device, one line, one data link, or a condition.
     """
     record = CauseAndEffectRule(
-        panel=read.panel, effect=STORED_EFFECT[rule.effect], is_latching=rule.is_latching, delay_s=rule.delay_s,
-        priority=rule.priority, is_cross_zone=rule.is_cross_zone,
-    )  # fmt: skip
+        panel=read.panel,
+        effect=STORED_EFFECT[rule.effect],
+        is_latching=rule.is_latching,
+        delay_s=rule.delay_s,
+        priority=rule.priority,
+        is_cross_zone=rule.is_cross_zone,
+    )
     (key,) = rule.cause.inputs
     if device := read.devices.get(key):
         record.cause, record.position, record.action = Cause.DEVICE, device, str(rule.cause.action)

@@ -123,8 +123,9 @@ def simulator_page(read: PanelLogic, events, at):
         zones=[_zone(zone, read, snapshot, moved, shown.get(zone.key, [])) for zone in read.ruleset.zones],
         panel_wide=ZoneShown("", "Whole panel", shown.get("", []), []),
         outputs=sorted({target_words(read.ruleset, one) for one in snapshot.lamps if one.kind == "output"}),
-        waiting=[(str(Event(key, Action.ELAPSED)), simulation.words(Event(key, Action.ELAPSED)))
-                 for key in snapshot.waiting],
+        waiting=[
+            (str(Event(key, Action.ELAPSED)), simulation.words(Event(key, Action.ELAPSED))) for key in snapshot.waiting
+        ],
         recorded=[
             Recorded(number, simulation.words(done.event), done.sentences, number == at)
             for number, done in enumerate(steps, 1)
@@ -132,7 +133,7 @@ def simulator_page(read: PanelLogic, events, at):
         at=at,
         text=encode_events(events),
         overview=simulator_overview(read, snapshot, possible, _short_words),
-    )  # fmt: skip
+    )
 
 
 def _by_subject(events):
@@ -149,13 +150,15 @@ def _short_words(one, event):
 def _input(one, snapshot, possible):
     at = snapshot.operated.get(one.key)
     return InputShown(
-        label=str(one), kind=one.kind.words, said=action_words(one.kind, at) if at else "",
+        label=str(one),
+        kind=one.kind.words,
+        said=action_words(one.kind, at) if at else "",
         is_fault=one.key in snapshot.faults,
         buttons=[
             (str(event), _short_words(one, event), action_words(one.kind, event.action))
             for event in possible.get(one.key, [])
         ],
-    )  # fmt: skip
+    )
 
 
 def _zone(zone, read, snapshot, moved, inputs):
@@ -164,11 +167,22 @@ def _zone(zone, read, snapshot, moved, inputs):
     for view in snapshot.groups:
         if view.group in own:
             state, word = WORDS_OF[view.position]
-            groups.append(GroupShown(
-                str(own[view.group]), state, word, view.why, view.group in moved, read.vents.get(view.group, []),
-            ))  # fmt: skip
+            groups.append(
+                GroupShown(
+                    str(own[view.group]),
+                    state,
+                    word,
+                    view.why,
+                    view.group in moved,
+                    read.vents.get(view.group, []),
+                )
+            )
     return ZoneShown(
-        zone.key, str(zone), inputs, groups, in_alarm=zone.key in snapshot.alarms,
+        zone.key,
+        str(zone),
+        inputs,
+        groups,
+        in_alarm=zone.key in snapshot.alarms,
         is_locked_out=zone.key in snapshot.locked_out,
         lamp=any(one.kind == "zone" and one.key == zone.key for one in snapshot.lamps),
-    )  # fmt: skip
+    )

@@ -49,9 +49,15 @@ def _rows(one, read, snapshot, possible, short_words):
     rows = [(str(event), f"{kind}: {short_words(one, event)}") for event in possible.get(one.key, [])]
     for key, said in rows or [(f"still-{one.key}", kind)]:
         yield OverviewInput(
-            key, one.label, device.kind if device else "", zone.number if zone else None,
-            line.number if line else None, state, said=said, wire=wire_words(device) if device else "",
-        )  # fmt: skip
+            key,
+            one.label,
+            device.kind if device else "",
+            zone.number if zone else None,
+            line.number if line else None,
+            state,
+            said=said,
+            wire=wire_words(device) if device else "",
+        )
 
 
 def _zone(zone, read, snapshot):
@@ -60,10 +66,12 @@ def _zone(zone, read, snapshot):
     said = [
         words
         for words, keys in (
-            ("in alarm", snapshot.alarms), ("locked out", snapshot.locked_out), ("alarm lamp lit", lamps),
+            ("in alarm", snapshot.alarms),
+            ("locked out", snapshot.locked_out),
+            ("alarm lamp lit", lamps),
         )
         if key in keys
-    ]  # fmt: skip
+    ]
     return OverviewZone(zone.number, zone.name, ", ".join(said))
 
 

@@ -40,9 +40,13 @@ def _positions(panel):
 def _input(position):
     line, zone = position.detection_line, position.smoke_zone
     return plain.OverviewInput(
-        f"d{position.pk}", position.tag, position.kind, zone.number if zone else None, line.number if line else None,
+        f"d{position.pk}",
+        position.tag,
+        position.kind,
+        zone.number if zone else None,
+        line.number if line else None,
         wire=wire_words(position),
-    )  # fmt: skip
+    )
 
 
 def wire_words(position):

@@ -11,10 +11,11 @@ class DesignBasisForm(ZonesModelForm):
     fixed_fields = ("building",)
     more_than_zero_fields = ("operations", "opening_limit_s", "fire_minutes")
     standby_basis = forms.ChoiceField(
-        label="Standby battery sized by", required=False,
+        label="Standby battery sized by",
+        required=False,
         choices=[("", "not stated"), *((basis.key, basis.name) for basis in STANDBY_BASES.values())],
         help_text="With its edition: a building keeps the rules under which it was designed.",
-    )  # fmt: skip
+    )
 
     class Meta:
         model = DesignBasis

@@ -18,12 +18,26 @@ MONTHS_AHEAD = 12
 JOINED = ("panel__position", "panel__building__client", "product_model__maker")
 # Every set is read to sort by due date: of what hangs on it only what a row shows.
 READ = (
-    "blocks", "capacity_ah", "date_code", "batch", "made_on", "design_life_years", "fitted_on",
-    "panel__battery_usual_c", "panel__position__tag", "panel__position__tag_key", "panel__building__name",
-    "panel__building__slug", "panel__building__client__name", "product_model__name", "product_model__capacity_ah",
-    "product_model__service_life_years", "product_model__maker__name", "product_model__proposed_by",
+    "blocks",
+    "capacity_ah",
+    "date_code",
+    "batch",
+    "made_on",
+    "design_life_years",
+    "fitted_on",
+    "panel__battery_usual_c",
+    "panel__position__tag",
+    "panel__position__tag_key",
+    "panel__building__name",
+    "panel__building__slug",
+    "panel__building__client__name",
+    "product_model__name",
+    "product_model__capacity_ah",
+    "product_model__service_life_years",
+    "product_model__maker__name",
+    "product_model__proposed_by",
     "product_model__confirmed_by",
-)  # fmt: skip
+)
 # Key of the list's filter and of the mark → words. Worst first.
 STATES = {
     "overdue": state_of("overdue").word,
@@ -89,10 +103,14 @@ def _row(battery, service_years, today):
         refused, str(battery), ("design_life_years", battery.design_life_years), ("service_life_years", sheet)
     )
     age = battery_age(
-        fitted_on=battery.fitted_on, made_on=battery.made_on, date_code=battery.date_code,
-        service_years=service_years, design_life_years=life,
-        usual_c=known(refused, str(battery), "battery_usual_c", battery.panel.battery_usual_c), not_after=today,
-    )  # fmt: skip
+        fitted_on=battery.fitted_on,
+        made_on=battery.made_on,
+        date_code=battery.date_code,
+        service_years=service_years,
+        design_life_years=life,
+        usual_c=known(refused, str(battery), "battery_usual_c", battery.panel.battery_usual_c),
+        not_after=today,
+    )
     return BatteryRow(battery, age, age.years(today), _state(age, today))
 
 

@@ -33,10 +33,16 @@ def panel_report_pdf(checked, *, prepared_by, now):
     part = PanelFindings(f"Panel {panel.tag}", groups_of(checked))
     address = f"{settings.PUBLIC_URL}/panels/{panel.pk}/design-check/"
     return _report(
-        panel.building, [part], checked.findings, prepared_by=prepared_by, now=now, address=address,
-        number=f"{panel.building.slug}/{panel.tag.lower()}/design-check", subtitle=f"panel {panel.tag}",
+        panel.building,
+        [part],
+        checked.findings,
+        prepared_by=prepared_by,
+        now=now,
+        address=address,
+        number=f"{panel.building.slug}/{panel.tag.lower()}/design-check",
+        subtitle=f"panel {panel.tag}",
         plots=[plot for section in plots_of(checked) for plot in section.plots][:PLOTS_PER_DOCUMENT],
-    )  # fmt: skip
+    )
 
 
 def building_report_pdf(checked, *, prepared_by, now):
@@ -47,9 +53,15 @@ def building_report_pdf(checked, *, prepared_by, now):
         parts.insert(0, PanelFindings("The building", [whole]))
     address = f"{settings.PUBLIC_URL}/buildings/{building.slug}/design-check/"
     return _report(
-        building, parts, checked.all_findings, prepared_by=prepared_by, now=now, address=address,
-        number=f"{building.slug}/design-check", subtitle="",
-    )  # fmt: skip
+        building,
+        parts,
+        checked.all_findings,
+        prepared_by=prepared_by,
+        now=now,
+        address=address,
+        number=f"{building.slug}/design-check",
+        subtitle="",
+    )
 
 
 def _report(building, parts, findings, *, prepared_by, now, address, number, subtitle, plots=()):
@@ -68,9 +80,15 @@ def _report(building, parts, findings, *, prepared_by, now, address, number, sub
     counts = [(SHOWN[severity][1], number) for severity, number in by_severity(findings).items()]
     basis = getattr(building, "design_basis", None)
     context = {
-        "building": building, "parts": parts, "counts": counts, "total": len(findings), "caution": CAUTION,
-        "basis": basis, "standby": basis.basis if basis else None, "plots": plots,
-    }  # fmt: skip
+        "building": building,
+        "parts": parts,
+        "counts": counts,
+        "total": len(findings),
+        "caution": CAUTION,
+        "basis": basis,
+        "standby": basis.basis if basis else None,
+        "plots": plots,
+    }
     return render_pdf("zones/design_check/design_check_paper.html", context, title_block=title_block, created_at=now)
 
 

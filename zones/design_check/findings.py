@@ -28,13 +28,19 @@ FILTERS = {"act": TO_ACT_ON, "all": tuple(Severity), **{str(one): (one,) for one
 
 # Findings that a change of the battery set answers; fuse and charger are the panel's.
 OF_THE_SET = (
-    "battery.capacity", "battery.duration", "battery.rate", "battery.age", "consistency.battery_blocks",
-)  # fmt: skip
+    "battery.capacity",
+    "battery.duration",
+    "battery.rate",
+    "battery.age",
+    "consistency.battery_blocks",
+)
 NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:V|A|Ah|m|mm|mm²|m²|mm/s|s|h|°C|Ω|kΩ|ohm|kilohm|min|days)\b)")
 TAG_IN_WORDS = {
-    "S2": "Compare with the document.", "M": "Compare with the document.", "P": "Common practice or as entered.",
+    "S2": "Compare with the document.",
+    "M": "Compare with the document.",
+    "P": "Common practice or as entered.",
     "calc": "Arithmetic.",
-}  # fmt: skip
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -235,10 +241,13 @@ class Links:
     def _of_circuit(self, circuit, finding, what):
         on_it = self.records.on_circuit[circuit.pk]
         field = {
-            "rated current": "rated_current_a", "minimum voltage": "minimum_voltage_v",
-            "rated voltage": "rated_voltage_v", "starting current": "starting_current_a", "stroke": "stroke_mm",
+            "rated current": "rated_current_a",
+            "minimum voltage": "minimum_voltage_v",
+            "rated voltage": "rated_voltage_v",
+            "starting current": "starting_current_a",
+            "stroke": "stroke_mm",
             "speed": "speed_mm_s",
-        }.get(what)  # fmt: skip
+        }.get(what)
         if field:
             return self._model(on_it, field)
         if what in ("voltage on mains", "voltage at the end of discharge"):
@@ -254,9 +263,10 @@ class Links:
     def _of_line(self, line, what):
         on_it = self.records.on_line[line.pk]
         field = {
-            "alarm resistance": "alarm_resistance_ohm", "quiescent current": "standby_current_a",
+            "alarm resistance": "alarm_resistance_ohm",
+            "quiescent current": "standby_current_a",
             "effect of taking out the head": "removal_opens_line",
-        }.get(what)  # fmt: skip
+        }.get(what)
         if field:
             return self._model(on_it, field)
         if what in ("resistance ranges", "voltage") and line.starts_at_id in self.records.at:
@@ -288,10 +298,15 @@ class Links:
         if what == "stroke":
             return self._model([each for vent in vents for each in self.records.movers[vent.pk]], "stroke_mm")
         field = {
-            "kind of opening": "leaf", "clear width": "width_mm", "clear height": "height_mm",
-            "depth of reveal": "reveal_mm", "number of blades": "blades", "blade pitch": "blade_pitch_mm",
-            "blade angle": "blade_angle_deg", "declared aerodynamic area or tested coefficient": "aerodynamic_area_m2",
-        }.get(what)  # fmt: skip
+            "kind of opening": "leaf",
+            "clear width": "width_mm",
+            "clear height": "height_mm",
+            "depth of reveal": "reveal_mm",
+            "number of blades": "blades",
+            "blade pitch": "blade_pitch_mm",
+            "blade angle": "blade_angle_deg",
+            "declared aerodynamic area or tested coefficient": "aerodynamic_area_m2",
+        }.get(what)
         if field and (vent := next((vent for vent in vents if getattr(vent, field) in (None, "")), None)):
             return self._url("vent-update", vent.pk), f"Enter it: vent {vent.tag}"
         slug = self.checked.panel.building.slug

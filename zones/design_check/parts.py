@@ -88,11 +88,17 @@ def actuator_of(refused, position, at, vent_name):
         refused.append(not_used(tag, f"least voltage of {least:g} V is above the rated {rated:g} V"))
         least = None
     return engineering.Actuator(
-        name=tag, at=at, vent=vent_name, rated_current_a=figure("rated_current_a"),
-        starting_current_a=figure("starting_current_a"), rated_voltage_v=rated, minimum_voltage_v=least,
-        stroke_mm=figure("stroke_mm"), speed_mm_per_s=figure("speed_mm_s"),
+        name=tag,
+        at=at,
+        vent=vent_name,
+        rated_current_a=figure("rated_current_a"),
+        starting_current_a=figure("starting_current_a"),
+        rated_voltage_v=rated,
+        minimum_voltage_v=least,
+        stroke_mm=figure("stroke_mm"),
+        speed_mm_per_s=figure("speed_mm_s"),
         load_model=engineering.LoadModel(model.load_kind if model else engineering.LoadModel.CONSTANT_CURRENT),
-    )  # fmt: skip
+    )
 
 
 def circuit_name(circuit):
@@ -182,9 +188,12 @@ def line_of(refused, line, records):
     )
     volts = (("line_voltage_v", line.line_voltage_v), ("line_voltage_v", getattr(model, "line_voltage_v", None)))
     return engineering.DetectionLine(
-        name=name, devices=devices, elements=elements_of(refused, line, name, devices), in_box=is_in_box(line),
+        name=name,
+        devices=devices,
+        elements=elements_of(refused, line, name, devices),
+        in_box=is_in_box(line),
         line_voltage_v=first_known(refused, f"Line {name}", *volts),
-    )  # fmt: skip
+    )
 
 
 def _cables_to(cable, by_key):
@@ -293,15 +302,24 @@ def vent_of(refused, vent, name, zone, movers):
     strokes = [of_model([], name, position.model_here, "stroke_mm") for position in movers]
     angle = vent.blade_angle_deg
     return engineering.Vent(
-        name=name, kind=engineering.VentKind(vent.leaf.replace("_", " ")) if vent.leaf else None, zone=zone,
-        width_m=figure("width_mm"), height_m=figure("height_mm"),
+        name=name,
+        kind=engineering.VentKind(vent.leaf.replace("_", " ")) if vent.leaf else None,
+        zone=zone,
+        width_m=figure("width_mm"),
+        height_m=figure("height_mm"),
         stroke_mm=min(strokes) if strokes and None not in strokes else None,
-        fixing_m=figure("fixing_distance_mm"), reveal_m=figure("reveal_mm"), sides_blocked=vent.sides_blocked,
-        declared_geometric_m2=figure("geometric_area_m2"), declared_aerodynamic_m2=figure("aerodynamic_area_m2"),
-        blades=vent.blades, blade_pitch_m=figure("blade_pitch_mm"),
-        blade_thickness_m=figure("blade_thickness_mm") or 0.0, blade_angle_deg=None if angle is None else float(angle),
-        discharge_coefficient=figure("discharge_coefficient"), coefficient_tested=vent.coefficient_is_tested,
-    )  # fmt: skip
+        fixing_m=figure("fixing_distance_mm"),
+        reveal_m=figure("reveal_mm"),
+        sides_blocked=vent.sides_blocked,
+        declared_geometric_m2=figure("geometric_area_m2"),
+        declared_aerodynamic_m2=figure("aerodynamic_area_m2"),
+        blades=vent.blades,
+        blade_pitch_m=figure("blade_pitch_mm"),
+        blade_thickness_m=figure("blade_thickness_mm") or 0.0,
+        blade_angle_deg=None if angle is None else float(angle),
+        discharge_coefficient=figure("discharge_coefficient"),
+        coefficient_tested=vent.coefficient_is_tested,
+    )
 
 
 def zone_of(refused, zone):

@@ -26,9 +26,10 @@ def _start(record, records):
 
 
 def _of_start(refused, subject, record, tag, model):
-    volts = ("line_voltage_v", getattr(record, "line_voltage_v", None)), (
-        "line_voltage_v", getattr(model, "line_voltage_v", None)
-    )  # fmt: skip
+    volts = (
+        ("line_voltage_v", getattr(record, "line_voltage_v", None)),
+        ("line_voltage_v", getattr(model, "line_voltage_v", None)),
+    )
     return {
         "origin": tag,
         "ranges": _ranges(refused, tag, model),
@@ -64,9 +65,12 @@ def input_of(refused, one, records):
     # What a sensor draws it takes from supply terminals of its own, not from the input.
     devices = tuple(replace(one, quiescent_current_a=0.0, alarm_ohm=None) for one in devices)
     made = engineering.DetectionLine(
-        name=name, devices=devices, elements=parts.elements_of(refused, one, name, devices), is_input=True,
+        name=name,
+        devices=devices,
+        elements=parts.elements_of(refused, one, name, devices),
+        is_input=True,
         in_box=parts.is_in_box(one),
-    )  # fmt: skip
+    )
     if one.starts_at_id is None:
         return made
     return replace(made, **_of_start(refused, f"Input {name}", one, *_start(one, records)))

@@ -26,22 +26,41 @@ from zones.engineering.readings.rule import Term
 from zones.models import Position
 
 KIND_OF_CODE = {
-    ("running-current", "A"): "current", ("starting-current", "A"): "starting",
-    ("voltage-at-last-actuator", "V"): "voltage", ("opening-time", "s"): "opening",
-    ("opening-time-on-battery", "s"): "opening", ("run-time", "s"): "run time", ("actuators-found", ""): "found",
-    ("supply-voltage", "V"): "supply", ("mains-change-over", "V"): "loaded", ("charger-voltage", "V"): "charger",
-    ("battery-failure", "V"): "charger alone", ("battery-rest-voltage", "V"): "rest",
-    ("battery-load-voltage", "V"): "loaded", ("quiescent-current", "A"): "quiescent", ("battery-age", "years"): "age",
-}  # fmt: skip
+    ("running-current", "A"): "current",
+    ("starting-current", "A"): "starting",
+    ("voltage-at-last-actuator", "V"): "voltage",
+    ("opening-time", "s"): "opening",
+    ("opening-time-on-battery", "s"): "opening",
+    ("run-time", "s"): "run time",
+    ("actuators-found", ""): "found",
+    ("supply-voltage", "V"): "supply",
+    ("mains-change-over", "V"): "loaded",
+    ("charger-voltage", "V"): "charger",
+    ("battery-failure", "V"): "charger alone",
+    ("battery-rest-voltage", "V"): "rest",
+    ("battery-load-voltage", "V"): "loaded",
+    ("quiescent-current", "A"): "quiescent",
+    ("battery-age", "years"): "age",
+}
 # What a step of a commissioning plan, or a check of the office's own, measures: by its words.
 KIND_OF_QUANTITY = {
-    ("supply voltage", "V"): "supply", ("supply voltage under load", "V"): "loaded",
-    ("charger voltage", "V"): "charger alone", ("battery voltage", "V"): "connected",
-    ("mains terminals", "V"): "dead", ("battery leads", "V"): "dead", ("mains voltage", "V"): "mains",
-    ("starting current", "A"): "starting", ("running current", "A"): "current", ("quiescent current", "A"): "quiescent",
-    ("voltage at the actuator", "V"): "voltage", ("opening time", "s"): "opening", ("stroke time", "s"): "opening",
-    ("run time", "s"): "run time", ("actuators found", ""): "found", ("insulation resistance", "MΩ"): "insulation",
-}  # fmt: skip
+    ("supply voltage", "V"): "supply",
+    ("supply voltage under load", "V"): "loaded",
+    ("charger voltage", "V"): "charger alone",
+    ("battery voltage", "V"): "connected",
+    ("mains terminals", "V"): "dead",
+    ("battery leads", "V"): "dead",
+    ("mains voltage", "V"): "mains",
+    ("starting current", "A"): "starting",
+    ("running current", "A"): "current",
+    ("quiescent current", "A"): "quiescent",
+    ("voltage at the actuator", "V"): "voltage",
+    ("opening time", "s"): "opening",
+    ("stroke time", "s"): "opening",
+    ("run time", "s"): "run time",
+    ("actuators found", ""): "found",
+    ("insulation resistance", "MΩ"): "insulation",
+}
 OHM_PER_UNIT = {"kΩ": 1_000.0, "Ω": 1.0}
 LINE_WORDS = ("line resistance", "line resistance, normal")
 # The resistance range of an end-of-line check is written for this resistor and scaled to the line's own.
@@ -69,10 +88,17 @@ class RulesOfBuilding:
         protocol are joined where they are stricter, except where the record says the same thing more exactly.
         """
         of_kind = {
-            "current": self._current, "starting": self._starting, "voltage": self._voltage, "opening": self._opening,
-            "run time": self._run_time, "found": self._found, "line": self._line, "quiescent": self._quiescent,
-            "age": self._age, "charger": self._charger,
-        }.get(kind, self._of_supply)  # fmt: skip
+            "current": self._current,
+            "starting": self._starting,
+            "voltage": self._voltage,
+            "opening": self._opening,
+            "run time": self._run_time,
+            "found": self._found,
+            "line": self._line,
+            "quiescent": self._quiescent,
+            "age": self._age,
+            "charger": self._charger,
+        }.get(kind, self._of_supply)
         return of_kind(kind, position_pk, unit=unit, protocol=protocol, first=first)
 
     # --- actuators and their circuits ---
@@ -97,9 +123,12 @@ class RulesOfBuilding:
         if basis and basis.opening_limit_s:
             limit, protocol = Term("design basis of the building", float(basis.opening_limit_s)), (protocol[0], ())
         rule = actuators.opening_time(
-            actuator, whose, delay_s=circuit.delay_s if circuit else 0.0,
-            run_time_s=circuit.run_time_s if circuit else None, limit=limit,
-        )  # fmt: skip
+            actuator,
+            whose,
+            delay_s=circuit.delay_s if circuit else 0.0,
+            run_time_s=circuit.run_time_s if circuit else None,
+            limit=limit,
+        )
         return _with(rule, protocol), _key(row)
 
     def _run_time(self, _kind, pk, *, protocol, **_):
@@ -133,9 +162,12 @@ class RulesOfBuilding:
             source = "design check: resistor, cable and devices of the line, all tolerances at worst"
             lower, upper = ((Term(source, float(end * 1_000) / per_unit),) for end in limits)
         rule = lines.line_resistance(
-            lower, upper, resistor_ohm=line.end_of_line_ohm and float(line.end_of_line_ohm), ohm_per_unit=per_unit,
+            lower,
+            upper,
+            resistor_ohm=line.end_of_line_ohm and float(line.end_of_line_ohm),
+            ohm_per_unit=per_unit,
             practice=checked.practice,
-        )  # fmt: skip
+        )
         return rule, None
 
     @cached_property
@@ -155,9 +187,11 @@ class RulesOfBuilding:
             rule = supplies.battery_loaded(rated_v, whose, checked.practice) if checked else None
         else:
             make = {
-                "supply": supplies.supply_voltage, "charger alone": supplies.charger_alone,
-                "connected": supplies.battery_connected, "rest": supplies.battery_at_rest,
-            }  # fmt: skip
+                "supply": supplies.supply_voltage,
+                "charger alone": supplies.charger_alone,
+                "connected": supplies.battery_connected,
+                "rest": supplies.battery_at_rest,
+            }
             rule = make[kind](rated_v, whose)
         return None if checked is None else (_with(rule, protocol), key)
 
@@ -184,9 +218,14 @@ class RulesOfBuilding:
         if battery is None or battery.fitted_on > self.on:
             return None
         age = battery_age(
-            fitted_on=battery.fitted_on, made_on=battery.made_on, date_code=battery.date_code, service_years=1,
-            design_life_years=None, usual_c=None, not_after=self.on,
-        )  # fmt: skip
+            fitted_on=battery.fitted_on,
+            made_on=battery.made_on,
+            date_code=battery.date_code,
+            service_years=1,
+            design_life_years=None,
+            usual_c=None,
+            not_after=self.on,
+        )
         if not age.is_known:
             return None
         return _with(supplies.battery_years(age.years(self.on), str(age.basis)), protocol), None

@@ -75,14 +75,26 @@ class CableRow(NamedTuple):
 
 
 OF_TERMINAL = (
-    "terminal__data_link", "terminal__input_port", "terminal__position", "terminal__position__data_link",
+    "terminal__data_link",
+    "terminal__input_port",
+    "terminal__position",
+    "terminal__position__data_link",
     "terminal__electrical_kind",
-)  # fmt: skip
+)
 PANEL = "panel"  # an end of a cable that is at a panel
 OF_POSITION = (
-    "pk", "tag", "kind", "order_on_line", "panel_id", "smoke_zone_id", "vent_group_id", "vent_id",
-    "actuator_circuit_id", "detection_line_id", "data_link_id",
-)  # fmt: skip
+    "pk",
+    "tag",
+    "kind",
+    "order_on_line",
+    "panel_id",
+    "smoke_zone_id",
+    "vent_group_id",
+    "vent_id",
+    "actuator_circuit_id",
+    "detection_line_id",
+    "data_link_id",
+)
 
 
 @dataclass
@@ -267,8 +279,10 @@ def _add_legs(records, links, inputs, at_inputs):
 def _complete(known, positions):
     """Add the circuits, lines and zones of other panels that these positions name, and set the relations."""
     for name, model in (
-        ("actuator_circuit", ActuatorCircuit), ("detection_line", DetectionLine), ("smoke_zone", SmokeZone)
-    ):  # fmt: skip
+        ("actuator_circuit", ActuatorCircuit),
+        ("detection_line", DetectionLine),
+        ("smoke_zone", SmokeZone),
+    ):
         rows = known[name]
         wanted = {getattr(position, f"{name}_id") for position in positions} - {None} - set(rows)
         if wanted:

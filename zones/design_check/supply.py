@@ -24,12 +24,15 @@ def supply_of(refused, records):
     return engineering.PowerSupply(
         rated_current_a=figure("supply_limit_a"),
         output_voltage_v=parts.of_model(refused, name, model, "rated_voltage_v"),
-        own_drop_v=figure("own_voltage_drop_v"), quiescent_current_a=quiescent_a(refused, records),
-        alarm_current_a=figure("alarm_current_a"), charger_current_a=figure("charger_current_a"),
-        charger_inhibited=inhibited, sequential=panel.operation == panel.Operation.SEQUENTIAL,
+        own_drop_v=figure("own_voltage_drop_v"),
+        quiescent_current_a=quiescent_a(refused, records),
+        alarm_current_a=figure("alarm_current_a"),
+        charger_current_a=figure("charger_current_a"),
+        charger_inhibited=inhibited,
+        sequential=panel.operation == panel.Operation.SEQUENTIAL,
         gap_s=parts.known(refused, name, "gap_s", panel.gap_s) or 0.0,
         stagger_s=parts.known(refused, name, "stagger_s", panel.stagger_s) or 0.0,
-    )  # fmt: skip
+    )
 
 
 def quiescent_a(refused, records):

@@ -40,8 +40,11 @@ class _Applying:
     def __init__(self, snapshot, index, by, reason):
         self.known, self.index, self.by = snapshot, index, by
         self.history = {
-            "batch_size": BATCH, "default_user": by, "default_change_reason": reason, "default_date": timezone.now(),
-        }  # fmt: skip
+            "batch_size": BATCH,
+            "default_user": by,
+            "default_change_reason": reason,
+            "default_date": timezone.now(),
+        }
 
     def carry_out(self, plans):
         new = [plan for plan in plans if plan.position is None]
@@ -94,11 +97,14 @@ class _Applying:
         names = dict(plan.zone_name for plan in plans if plan.zone_name)
         new = [
             SmokeZone(
-                building=self.known.building, number=number, name=name,
+                building=self.known.building,
+                number=number,
+                name=name,
                 panel=self.known.panels.get(self.index.zone_panels.get(number)),
             )
-            for number, name in names.items() if number not in self.known.zones
-        ]  # fmt: skip
+            for number, name in names.items()
+            if number not in self.known.zones
+        ]
         renamed = []
         for number, name in names.items():
             if zone := self.known.zones.get(number):
@@ -114,11 +120,15 @@ class _Applying:
         makers = (
             ("vent_group", VentGroup, self.known.groups, lambda z, n, _: VentGroup(smoke_zone=zones[z], number=n)),
             ("vent", Vent, self.known.vents, lambda z, _, text: Vent(smoke_zone=zones[z], tag=text)),
-            ("actuator_circuit", ActuatorCircuit, self.known.circuits,
-             lambda p, n: ActuatorCircuit(panel=panels[p], number=n)),
+            (
+                "actuator_circuit",
+                ActuatorCircuit,
+                self.known.circuits,
+                lambda p, n: ActuatorCircuit(panel=panels[p], number=n),
+            ),
             ("detection_line", DetectionLine, self.known.lines, lambda p, n: DetectionLine(panel=panels[p], number=n)),
             ("data_link", DataLink, self.known.links, lambda p, n: DataLink(panel=panels[p], number=n)),
-        )  # fmt: skip
+        )
         for attribute, model, known, make in makers:
             new = {}
             for plan in plans:
@@ -128,11 +138,15 @@ class _Applying:
 
     def _record_of(self, attribute, name):
         known = {
-            "panel": self.known.panels, "smoke_zone": self.known.zones, "vent_group": self.known.groups,
-            "vent": self.known.vents, "actuator_circuit": self.known.circuits, "detection_line": self.known.lines,
+            "panel": self.known.panels,
+            "smoke_zone": self.known.zones,
+            "vent_group": self.known.groups,
+            "vent": self.known.vents,
+            "actuator_circuit": self.known.circuits,
+            "detection_line": self.known.lines,
             "data_link": self.known.links,
             "product_model": self.known.models,
-        }  # fmt: skip
+        }
         if attribute not in known:
             return name
         return known[attribute][name[:2] if isinstance(name, tuple) else name]
@@ -166,8 +180,9 @@ class _Applying:
         self._correct_dates([plan.unit for plan in plans if plan.unit.corrects])
         fittings = [
             Fitting(position=plan.position, unit=plan.unit.unit, fitted_on=plan.unit.fitted_on, fitted_by=None)
-            for plan in plans if plan.unit.opens
-        ]  # fmt: skip
+            for plan in plans
+            if plan.unit.opens
+        ]
         self._create(Fitting, fittings)
 
     def _make_units(self, units):

@@ -64,8 +64,20 @@ def read_whole_number(text: str, lowest: int, highest: int, prefixes: str = "") 
     return number
 
 
-_DATE_FORMATS = ("%Y-%m-%d", "%d/%m/%Y", "%d.%m.%Y", "%d-%m-%Y", "%d %b %Y", "%d %B %Y", "%d/%m/%y", "%d.%m.%y",
-                 "%d-%b-%Y", "%d-%b-%y", "%Y/%m/%d", "%Y%m%d")  # fmt: skip
+_DATE_FORMATS = (
+    "%Y-%m-%d",
+    "%d/%m/%Y",
+    "%d.%m.%Y",
+    "%d-%m-%Y",
+    "%d %b %Y",
+    "%d %B %Y",
+    "%d/%m/%y",
+    "%d.%m.%y",
+    "%d-%b-%Y",
+    "%d-%b-%y",
+    "%Y/%m/%d",
+    "%Y%m%d",
+)
 
 
 def read_date(text: str, today: date) -> date:

@@ -34,14 +34,31 @@ class Output:
 
 
 OUTPUTS = {
-    "circuit": Output("circuit", "actuator_circuit", "circuits", "circuit|output|c|o",
-                      "Only an actuator is on an actuator circuit.", lambda kind: kind in DRIVES),
-    "line": Output("line", "detection_line", "lines", "line|input|detection line|l|i",
-                   "An actuator is not on a detection line.", lambda kind: kind not in DRIVES),
-    "data_link": Output("data link", "data_link", "links", "data link|link|d",
-                        "Only a device that the panel knows by its serial is on a data link.",
-                        lambda kind: kind not in NOT_ON_A_LINK),
-}  # fmt: skip
+    "circuit": Output(
+        "circuit",
+        "actuator_circuit",
+        "circuits",
+        "circuit|output|c|o",
+        "Only an actuator is on an actuator circuit.",
+        lambda kind: kind in DRIVES,
+    ),
+    "line": Output(
+        "line",
+        "detection_line",
+        "lines",
+        "line|input|detection line|l|i",
+        "An actuator is not on a detection line.",
+        lambda kind: kind not in DRIVES,
+    ),
+    "data_link": Output(
+        "data link",
+        "data_link",
+        "links",
+        "data link|link|d",
+        "Only a device that the panel knows by its serial is on a data link.",
+        lambda kind: kind not in NOT_ON_A_LINK,
+    ),
+}
 _NAMES_A_LINK = re.compile(r"(?:^|:)\s*(?:data\s+)?link\b", re.IGNORECASE)
 
 

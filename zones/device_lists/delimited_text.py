@@ -14,9 +14,15 @@ SEPARATOR_WORD = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "bars"}
 # Encodings of Western and Central European spreadsheets; others are guessed too often for them.
 GUESSED_ENCODINGS = ["cp1252", "latin_1", "cp1250", "iso8859_2", "iso8859_15", "mac_roman", "cp1251", "cp850"]
 PLAIN_NAMES = {
-    "utf-8-sig": "utf-8", "utf-16-le": "utf-16", "utf-16-be": "utf-16", "cp1252": "Windows-1252",
-    "cp1250": "Windows-1250", "cp1251": "Windows-1251", "latin_1": "ISO 8859-1", "iso8859_2": "ISO 8859-2",
-}  # fmt: skip
+    "utf-8-sig": "utf-8",
+    "utf-16-le": "utf-16",
+    "utf-16-be": "utf-16",
+    "cp1252": "Windows-1252",
+    "cp1250": "Windows-1250",
+    "cp1251": "Windows-1251",
+    "latin_1": "ISO 8859-1",
+    "iso8859_2": "ISO 8859-2",
+}
 
 
 def read_delimited_text(shown, content):

@@ -88,10 +88,15 @@ def take_snapshot(building, serials):
 def _read_positions(snapshot, building):
     """Positions joined to the records read before: a third of the time of eight joins per row."""
     related = {
-        "panel": snapshot.panels, "smoke_zone": snapshot.zones, "vent_group": snapshot.groups, "vent": snapshot.vents,
-        "actuator_circuit": snapshot.circuits, "detection_line": snapshot.lines, "data_link": snapshot.links,
+        "panel": snapshot.panels,
+        "smoke_zone": snapshot.zones,
+        "vent_group": snapshot.groups,
+        "vent": snapshot.vents,
+        "actuator_circuit": snapshot.circuits,
+        "detection_line": snapshot.lines,
+        "data_link": snapshot.links,
         "product_model": snapshot.models,
-    }  # fmt: skip
+    }
     by_id = {name: {record.pk: record for record in records.values()} for name, records in related.items()}
     for position in Position.objects.filter(building=building):
         for name, records in by_id.items():

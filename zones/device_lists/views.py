@@ -89,12 +89,18 @@ def _preview(request, run):
     changing = sum(counts[effect] for effect in (Effect.NEW, Effect.CHANGED, Effect.SWAP))
     made = staging.made_by(run.results)
     return {
-        "building": run.building, "run": run, "counts": counts, "show": show, "changing": changing,
-        "total": len(run.results), "made": made[:60], "made_more": len(made[60:]),
+        "building": run.building,
+        "run": run,
+        "counts": counts,
+        "show": show,
+        "changing": changing,
+        "total": len(run.results),
+        "made": made[:60],
+        "made_more": len(made[60:]),
         "page": Paginator(shown, ROWS_PER_PAGE).get_page(request.GET.get("page")),
         "may_import": run.state == State.CHECKED and changing and not counts[Effect.FAULTY],
         "is_applied": run.state == State.APPLIED,
-    }  # fmt: skip
+    }
 
 
 @for_roles(Role.OFFICE)

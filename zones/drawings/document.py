@@ -67,9 +67,12 @@ class WiringDiagram:
 
     def svg(self, root="", stamp=""):
         return wiring_svg(
-            self.canvas, title=_title(self), description=self.description, href=lambda key: page_of(key, root),
+            self.canvas,
+            title=_title(self),
+            description=self.description,
+            href=lambda key: page_of(key, root),
             stamp=stamp,
-        )  # fmt: skip
+        )
 
     def sheets(self):
         drawn = draw_sheets(self.data, width_mm=SHEET_MM[0], height_mm=SHEET_MM[1])
@@ -118,9 +121,15 @@ class ZoneOverviewDrawing:
 
     def _drawn(self, sheet, href, size, stamp=""):
         return overview_svg(
-            sheet, self.data, title=_title(self), description=self.description, href=href, size=size,
-            with_states=False, stamp=stamp,
-        )  # fmt: skip
+            sheet,
+            self.data,
+            title=_title(self),
+            description=self.description,
+            href=href,
+            size=size,
+            with_states=False,
+            stamp=stamp,
+        )
 
 
 DRAWINGS = {kind.slug: kind for kind in (WiringDiagram, ZoneOverviewDrawing)}

@@ -24,10 +24,14 @@ def drawing_page(request, pk, kind):
     # Our own text: every value in it is escaped where it is written (engineering/drawings/svg.py).
     svg = "" if drawing.is_empty else mark_safe(drawing.svg())  # noqa: S308
     context = {
-        "drawing": drawing, "panel": drawing.panel, "svg": svg,
-        "caution": BEFORE_A_GUARD_COMES_OFF, "may_edit": may_edit(request),
-        "svg_url": reverse(f"{kind}-svg", args=[pk]), "pdf_url": reverse(f"{kind}-pdf", args=[pk]),
+        "drawing": drawing,
+        "panel": drawing.panel,
+        "svg": svg,
+        "caution": BEFORE_A_GUARD_COMES_OFF,
+        "may_edit": may_edit(request),
+        "svg_url": reverse(f"{kind}-svg", args=[pk]),
+        "pdf_url": reverse(f"{kind}-pdf", args=[pk]),
         "notice": drawing.wiring.notice(timezone.localdate()) if svg else "",
         "remarks": () if drawing.is_empty else sorted(set(drawing.remarks)),
-    }  # fmt: skip
+    }
     return render(request, "zones/drawings/drawing.html", context)

@@ -100,8 +100,13 @@ USUAL_RANGE = {
 COMPUTED_AS = {
     **dict.fromkeys(
         (
-            "supply_limit_a", "output_limit_a", "current_limit_a", "rated_current_a", "starting_current_a",
-            "charger_current_a", "battery_fuse_a",
+            "supply_limit_a",
+            "output_limit_a",
+            "current_limit_a",
+            "rated_current_a",
+            "starting_current_a",
+            "charger_current_a",
+            "battery_fuse_a",
         ),
         ("current", 1),
     ),
@@ -116,13 +121,22 @@ COMPUTED_AS = {
     **dict.fromkeys(("delay_s", "gap_s", "stagger_s"), ("delay", 1)),
     **dict.fromkeys(("battery_coldest_c", "battery_usual_c"), ("temperature", 1)),
     "discharge_limit_a": ("discharge_current", 1),
-    "own_voltage_drop_v": ("voltage_drop", 1), "stroke_mm": ("stroke", 1), "speed_mm_s": ("speed", 1),
-    "capacity_ah": ("capacity", 1), "peukert_exponent": ("exponent", 1), "end_of_line_ohm": ("resistance", 1),
-    "alarm_resistance_ohm": ("alarm_resistance", 1), "blade_pitch_mm": ("opening_travel", 0.001),
-    "discharge_coefficient": ("discharge_coefficient", 1), "length_m": ("length", 1),
-    "hot_length_m": ("hot_length", 1), "standby_hours": ("standby", 1), "operations": ("operations", 1),
-    "fire_minutes": ("fire_minutes", 1), "end_of_line_tolerance_percent": ("tolerance", 0.01),
-}  # fmt: skip
+    "own_voltage_drop_v": ("voltage_drop", 1),
+    "stroke_mm": ("stroke", 1),
+    "speed_mm_s": ("speed", 1),
+    "capacity_ah": ("capacity", 1),
+    "peukert_exponent": ("exponent", 1),
+    "end_of_line_ohm": ("resistance", 1),
+    "alarm_resistance_ohm": ("alarm_resistance", 1),
+    "blade_pitch_mm": ("opening_travel", 0.001),
+    "discharge_coefficient": ("discharge_coefficient", 1),
+    "length_m": ("length", 1),
+    "hot_length_m": ("hot_length", 1),
+    "standby_hours": ("standby", 1),
+    "operations": ("operations", 1),
+    "fire_minutes": ("fire_minutes", 1),
+    "end_of_line_tolerance_percent": ("tolerance", 0.01),
+}
 
 
 def refusal_of(name, value):

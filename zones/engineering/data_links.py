@@ -72,9 +72,10 @@ def _length(link: DataLink) -> list[Finding]:
 def _voltage(link: DataLink, discharged_v: float | None) -> list[Finding]:
     code, gaps = "link.voltage", []
     for what, field in (
-        ("cable section or class", "conductor"), ("current in alarm", "current_a"),
+        ("cable section or class", "conductor"),
+        ("current in alarm", "current_a"),
         ("least voltage", "minimum_voltage_v"),
-    ):  # fmt: skip
+    ):
         if owners := [one.name for one in link.devices if getattr(one, field) is None]:
             gaps.append((what, owners))
     if discharged_v is None:

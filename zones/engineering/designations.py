@@ -8,9 +8,21 @@ from dataclasses import dataclass
 
 # IEC 60757, in the order of its table; GD and SR for gold and silver. From memory.
 COLOUR_CODES = {
-    "BK": "black", "BN": "brown", "RD": "red", "OG": "orange", "YE": "yellow", "GN": "green", "BU": "blue",
-    "VT": "violet", "GY": "grey", "WH": "white", "PK": "pink", "TQ": "turquoise", "GD": "gold", "SR": "silver",
-}  # fmt: skip
+    "BK": "black",
+    "BN": "brown",
+    "RD": "red",
+    "OG": "orange",
+    "YE": "yellow",
+    "GN": "green",
+    "BU": "blue",
+    "VT": "violet",
+    "GY": "grey",
+    "WH": "white",
+    "PK": "pink",
+    "TQ": "turquoise",
+    "GD": "gold",
+    "SR": "silver",
+}
 MOST_COLOURS = 4  # of one core: eight letters
 MOST_TERMINALS = 500  # in one range
 LONGEST_PART = 16

@@ -280,8 +280,13 @@ def _with_tolerance(ohm: float, tolerance: float) -> tuple[float, float, float]:
 
 
 RANGE_NAMES = (
-    "short_below_ohm", "alarm_low_ohm", "alarm_high_ohm", "normal_low_ohm", "normal_high_ohm", "open_above_ohm",
-)  # fmt: skip
+    "short_below_ohm",
+    "alarm_low_ohm",
+    "alarm_high_ohm",
+    "normal_low_ohm",
+    "normal_high_ohm",
+    "open_above_ohm",
+)
 
 
 def practice_of_line(line: DetectionLine, practice: TradePractice = TRADE_PRACTICE) -> TradePractice | None:

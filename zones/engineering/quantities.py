@@ -207,8 +207,16 @@ def rounded_down(value: float, decimals: int) -> float:
 
 
 _UNIT_WORDS = {
-    "mm_per_s": "mm/s", "mm2": "mm²", "m2": "m²", "ah": "Ah", "a": "A", "v": "V", "w": "W", "c": "°C", "deg": "°",
-}  # fmt: skip
+    "mm_per_s": "mm/s",
+    "mm2": "mm²",
+    "m2": "m²",
+    "ah": "Ah",
+    "a": "A",
+    "v": "V",
+    "w": "W",
+    "c": "°C",
+    "deg": "°",
+}
 _UNIT_SUFFIX = re.compile(r"_(mm_per_s|mm2|m2|mm|m|ohm|ah|deg|a|v|w|h|s|c|years)$")
 
 

@@ -54,9 +54,12 @@ def read_label(text: str, today: date) -> UnitLabel:
         held = ", ".join(f"({identifier})" for identifier in elements)
         raise LabelError(f"This label holds {held} but no serial (21). Scan the label with the serial, or type it.")
     return UnitLabel(
-        serial=serial, batch=elements.get("10", ""), made_on=_made_on(elements.get("11", ""), today),
-        trade_item=elements.get("01", ""), is_element_string=True,
-    )  # fmt: skip
+        serial=serial,
+        batch=elements.get("10", ""),
+        made_on=_made_on(elements.get("11", ""), today),
+        trade_item=elements.get("01", ""),
+        is_element_string=True,
+    )
 
 
 def has_valid_check_digit(number: str) -> bool:

@@ -79,9 +79,16 @@ def attach_file(*, owner_field, owner, name, content, kind, by, title="", langua
     if standing:
         return standing
     attachment = Attachment(
-        **{owner_field: owner}, kind=kind, title=title, language=language, file_name=_kept_name(name),
-        media_type=media_type, size_bytes=len(content), sha256=digest, added_by=by,
-    )  # fmt: skip
+        **{owner_field: owner},
+        kind=kind,
+        title=title,
+        language=language,
+        file_name=_kept_name(name),
+        media_type=media_type,
+        size_bytes=len(content),
+        sha256=digest,
+        added_by=by,
+    )
     # Written before the row: a row without its bytes would be worse than bytes without a row.
     path = stored_name(attachment, name)
     if not default_storage.exists(path):

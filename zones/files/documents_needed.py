@@ -53,8 +53,11 @@ def missing_papers(building, *, label_language="") -> list[MissingPapers]:
 
 def models_in_use(building):
     """Models of what is fitted in the building, else planned there; by name."""
-    fitted = Q(units__fittings__removed_on=None, units__fittings__position__building=building,
-               units__fittings__position__retired_on=None)  # fmt: skip
+    fitted = Q(
+        units__fittings__removed_on=None,
+        units__fittings__position__building=building,
+        units__fittings__position__retired_on=None,
+    )
     planned = Q(pk__in=Position.objects.in_use().without_unit().filter(building=building).values("product_model"))
     models = ProductModel.objects.filter(Q(pk__in=ProductModel.objects.filter(fitted).values("pk")) | planned)
     return list(models.select_related("maker").order_by("kind", "maker__name", "name"))

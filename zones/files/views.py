@@ -46,9 +46,13 @@ class AttachmentCreate(FormPage):
         file = form.cleaned_data.pop("file")
         check_size(file.name, file.size)
         return attach_file(
-            owner_field=self.owner_field, owner=self.owner, name=file.name, content=file.read(),
-            by=self.request.user, **form.cleaned_data,
-        )  # fmt: skip
+            owner_field=self.owner_field,
+            owner=self.owner,
+            name=file.name,
+            content=file.read(),
+            by=self.request.user,
+            **form.cleaned_data,
+        )
 
     def success_url(self, record):
         return f"{self.owner.get_absolute_url()}#files"

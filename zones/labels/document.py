@@ -38,9 +38,17 @@ def device_sheets_of(job):
     languages = [code for code in codes_in(job.label_language) if code in dict(CHOICES)]
     first, second = [*dict.fromkeys([*languages, ENGLISH]), ""][:2]
     chosen = {
-        "what": "devices", "panel": None, "zone": None, "storey": "", "tags": [], "language": first,
-        "second_language": second, "measures": STOCKS["3x8"], "start": 1, "outlines": False,
-    }  # fmt: skip
+        "what": "devices",
+        "panel": None,
+        "zone": None,
+        "storey": "",
+        "tags": [],
+        "language": first,
+        "second_language": second,
+        "measures": STOCKS["3x8"],
+        "start": 1,
+        "outlines": False,
+    }
     records = records_of(job.building, chosen)
     return sheets_of(job.building, records, chosen) if 0 < len(records) <= MOST_LABELS else None
 

@@ -43,25 +43,33 @@ class LabelSheetForm(RegisterForm):
     zone = forms.ModelChoiceField(SmokeZone.objects.none(), required=False, empty_label="all zones")
     storey = forms.ChoiceField(required=False)
     tags = forms.CharField(
-        label="Only these tags", required=False, max_length=2000,
+        label="Only these tags",
+        required=False,
+        max_length=2000,
         help_text="Separated by commas or spaces. Empty: all that the choices above leave.",
         widget=forms.TextInput(attrs={"autocapitalize": "characters", "spellcheck": "false"}),
-    )  # fmt: skip
+    )
     language = forms.ChoiceField(label="Language", choices=CHOICES, initial=ENGLISH, required=False)
     second_language = forms.ChoiceField(
-        label="Second language", choices=[("", "none"), *CHOICES], required=False,
+        label="Second language",
+        choices=[("", "none"), *CHOICES],
+        required=False,
         help_text="The fixed words stand in both. Tags, places and names stay as typed. "
         "Have the words read by somebody who speaks the language.",
-    )  # fmt: skip
+    )
     stock = forms.ChoiceField(
         label="Sheet of labels, A4",
         choices=[*((key, _words(stock)) for key, stock in STOCKS.items()), (OWN, "own measures")],
         initial="3x8",
     )
     start = forms.IntegerField(
-        label="First free label", initial=1, required=False, min_value=1, max_value=1000,
+        label="First free label",
+        initial=1,
+        required=False,
+        min_value=1,
+        max_value=1000,
         help_text="On a sheet that is used in part: counted from the upper left, row by row.",
-    )  # fmt: skip
+    )
     outlines = forms.BooleanField(label="Draw the edges, for a trial", required=False)
     columns = _measure("Columns", 1, 20, is_count=True)
     rows = _measure("Rows", 1, 60, is_count=True)

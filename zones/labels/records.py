@@ -31,11 +31,12 @@ def labels_of_devices(positions, words=IN_ENGLISH) -> list[LabelRecord]:
     starts, given, ends = _starts(positions), _numbers_given(positions), _ends_of_lines(positions)
     return [
         LabelRecord(
-            each.tag, _lines_of_device(each, starts[each.pk], given.get(each.pk), ends.get(each.pk, ""), words),
+            each.tag,
+            _lines_of_device(each, starts[each.pk], given.get(each.pk), ends.get(each.pk, ""), words),
             reverse("position-detail", args=[each.pk]),
         )
         for each in positions
-    ]  # fmt: skip
+    ]
 
 
 def _numbers_given(positions):
@@ -98,10 +99,8 @@ def _designated(terminals):
     return [
         f"{owner} {words}".strip()
         for owner in owners
-        for words in designations(
-            one for one in terminals if (one.position.tag if one.position_id else "") == owner
-        )
-    ]  # fmt: skip
+        for words in designations(one for one in terminals if (one.position.tag if one.position_id else "") == owner)
+    ]
 
 
 def _direct(ids):
@@ -151,8 +150,10 @@ def labels_of_cables(cables, words=IN_ENGLISH) -> list[LabelRecord]:
         lines = [
             f"{run.panel.tag} {word} {run.number}" if run else words.in_text(others.get(cable.pk, "")),
             " ".join(part for part in (cores, size) if part),
-            way, cable.cable_type, cable.fire_rating,
-        ]  # fmt: skip
+            way,
+            cable.cable_type,
+            cable.fire_rating,
+        ]
         found += [LabelRecord(cable.tag, tuple(line for line in lines if line), cable.get_absolute_url(), False)] * 2
     return found
 

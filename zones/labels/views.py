@@ -42,9 +42,11 @@ def _preview(request, building, chosen):
     return {
         # Our own text: every value in it is escaped where it is written (engineering/drawings/svg.py).
         "preview": mark_safe(labels.sheets[0]),  # noqa: S308
-        "count": len(records), "sheets_count": -(-used // chosen["measures"].per_sheet), "labels": labels,
+        "count": len(records),
+        "sheets_count": -(-used // chosen["measures"].per_sheet),
+        "labels": labels,
         "pdf_url": reverse("label-pdf", args=[building.slug]) + f"?{request.GET.urlencode()}",
-    }  # fmt: skip
+    }
 
 
 def _too_many(count):

@@ -21,28 +21,48 @@ _WORDS = {
     "data link": ("Datenlinie", "enlace de datos", "liaison de données", "linea dati", "datalijn", "linia danych"),
     "input": ("Eingang", "entrada", "entrée", "ingresso", "ingang", "wejście"),
     "number at the panel": (
-        "Nummer an der Zentrale", "número en el cuadro", "numéro au tableau", "numero in centrale",
-        "nummer op de kast", "numer w centrali",
+        "Nummer an der Zentrale",
+        "número en el cuadro",
+        "numéro au tableau",
+        "numero in centrale",
+        "nummer op de kast",
+        "numer w centrali",
     ),
     "to": ("nach", "a", "vers", "verso", "naar", "do"),
     "spare, parked": (
-        "Reserve, abgelegt", "reserva, aislada", "réserve, isolé", "riserva, isolato", "reserve, geïsoleerd",
+        "Reserve, abgelegt",
+        "reserva, aislada",
+        "réserve, isolé",
+        "riserva, isolato",
+        "reserve, geïsoleerd",
         "zapas, zaizolowany",
     ),
     "end not recorded": (
-        "Ende nicht erfasst", "extremo no registrado", "extrémité non relevée", "estremità non registrata",
-        "einde niet vastgelegd", "koniec niezapisany",
+        "Ende nicht erfasst",
+        "extremo no registrado",
+        "extrémité non relevée",
+        "estremità non registrata",
+        "einde niet vastgelegd",
+        "koniec niezapisany",
     ),
     "end-of-line resistor here": (
-        "Endwiderstand hier", "resistencia de final de línea aquí", "résistance de fin de ligne ici",
-        "resistenza di fine linea qui", "eindweerstand hier", "rezystor końcowy tutaj",
+        "Endwiderstand hier",
+        "resistencia de final de línea aquí",
+        "résistance de fin de ligne ici",
+        "resistenza di fine linea qui",
+        "eindweerstand hier",
+        "rezystor końcowy tutaj",
     ),
     "end-of-line module here": (
-        "Endmodul hier", "módulo de final de línea aquí", "module de fin de ligne ici", "modulo di fine linea qui",
-        "eindmodule hier", "moduł końcowy tutaj",
+        "Endmodul hier",
+        "módulo de final de línea aquí",
+        "module de fin de ligne ici",
+        "modulo di fine linea qui",
+        "eindmodule hier",
+        "moduł końcowy tutaj",
     ),
     **{facts.label: facts.label_words for facts in KINDS.values()},
-}  # fmt: skip
+}
 CHOICES = sorted(((code, name_of(code)) for code in (ENGLISH, *LABEL_LANGUAGES)), key=lambda row: row[1])
 
 

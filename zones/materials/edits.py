@@ -21,9 +21,14 @@ def record_arrivals(*, job, arrivals, arrived_on, recorded_by, note=""):
                 f"{line.what}: {line.arrived} came so far, so {-quantity} cannot be taken back. Correct the number."
             )
         arrival = MaterialArrival(
-            job=job, line=line.key, what=line.what[:200], quantity=quantity, arrived_on=arrived_on, note=note,
+            job=job,
+            line=line.key,
+            what=line.what[:200],
+            quantity=quantity,
+            arrived_on=arrived_on,
+            note=note,
             recorded_by=recorded_by,
-        )  # fmt: skip
+        )
         arrival.full_clean()
         arrival.save()
         made.append(arrival)

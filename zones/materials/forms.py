@@ -21,9 +21,12 @@ class ArrivalForm(RegisterForm):
         self.material = material
         for number, line in enumerate(material.lines):
             self.fields[f"line-{number}"] = forms.IntegerField(
-                label=line.what, required=False, min_value=-MOST, max_value=MOST,
+                label=line.what,
+                required=False,
+                min_value=-MOST,
+                max_value=MOST,
                 widget=forms.NumberInput(attrs={"inputmode": "numeric", "class": "form-control number"}),
-            )  # fmt: skip
+            )
             # A list of the same address may have changed since the page was opened.
             self.fields[f"key-{number}"] = forms.CharField(required=False, widget=forms.HiddenInput, initial=line.key)
 
@@ -49,8 +52,9 @@ class ArrivalForm(RegisterForm):
 
     def rows(self):
         """[(line, its field)] in the order of the list."""
-        return [(line, self[f"line-{number}"], self[f"key-{number}"]) for number, line in
-                enumerate(self.material.lines)]  # fmt: skip
+        return [
+            (line, self[f"line-{number}"], self[f"key-{number}"]) for number, line in enumerate(self.material.lines)
+        ]
 
     def entered(self):
         """[(line, quantity)] of the fields that were filled."""

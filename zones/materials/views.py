@@ -32,11 +32,15 @@ def job_materials(request, number):
             return redirect(request.get_full_path())
     revisions = AsInstalledRevision.objects.filter(building=asked.job.building).order_by("-number")
     context = {
-        "job": asked.job, "asked": asked, "material": material, "form": form, "scopes": SCOPES,
+        "job": asked.job,
+        "asked": asked,
+        "material": material,
+        "form": form,
+        "scopes": SCOPES,
         "revisions": list(revisions.values_list("number", flat=True)),
         "arrivals": MaterialArrival.objects.filter(job=asked.job).select_related("recorded_by").order_by("-pk")[:50],
         "rows": _grouped(form.rows()),
-    }  # fmt: skip
+    }
     return render(request, "zones/materials/job_materials.html", context, status=422 if form.errors else 200)
 
 
@@ -44,9 +48,12 @@ def _recorded(request, asked, form, key):
     try:
         with transaction.atomic():
             made = record_arrivals(
-                job=asked.job, arrivals=form.entered(), arrived_on=form.cleaned_data["arrived_on"],
-                note=form.cleaned_data["note"], recorded_by=request.user,
-            )  # fmt: skip
+                job=asked.job,
+                arrivals=form.entered(),
+                arrived_on=form.cleaned_data["arrived_on"],
+                note=form.cleaned_data["note"],
+                recorded_by=request.user,
+            )
             remember(key=key, person=request.user, led_to=request.get_full_path()[:300])
     except ValidationError as error:
         tell(form, error)

@@ -51,15 +51,17 @@ class AsInstalledRevision(models.Model):
         ordering = ["building", "-number"]
         constraints = [
             models.UniqueConstraint(
-                fields=["building", "number"], name="as_installed_revision_number_unique_per_building",
+                fields=["building", "number"],
+                name="as_installed_revision_number_unique_per_building",
                 violation_error_message="This building has a revision of this number already.",
             ),
             models.CheckConstraint(condition=Q(number__gte=1), name="as_installed_revision_number_from_one"),
             models.CheckConstraint(
-                condition=~Q(reason=""), name="as_installed_revision_has_a_reason",
+                condition=~Q(reason=""),
+                name="as_installed_revision_has_a_reason",
                 violation_error_message="Say why the revision is taken.",
             ),
-        ]  # fmt: skip
+        ]
 
     def __str__(self):
         return f"revision {self.number}"

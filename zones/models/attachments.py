@@ -92,7 +92,8 @@ class Attachment(models.Model):
         ordering = ["kind", "-added_at"]
         constraints = [
             models.CheckConstraint(
-                condition=_exactly_one_owner(), name="attachment_has_exactly_one_owner",
+                condition=_exactly_one_owner(),
+                name="attachment_has_exactly_one_owner",
                 violation_error_message="A file belongs to exactly one record.",
             ),
             models.CheckConstraint(
@@ -101,10 +102,11 @@ class Attachment(models.Model):
                 name="attachment_is_withdrawn_by_somebody",
             ),
             models.CheckConstraint(
-                condition=Q(language__in=["", *sorted(languages.NAMES)]), name="attachment_language_has_a_code",
+                condition=Q(language__in=["", *sorted(languages.NAMES)]),
+                name="attachment_language_has_a_code",
                 violation_error_message="Choose the language from the list.",
             ),
-        ]  # fmt: skip
+        ]
 
     def __str__(self):
         return self.title or self.file_name

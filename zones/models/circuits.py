@@ -40,11 +40,13 @@ class ActuatorCircuit(Versioned, DeclaredComplete):
         constraints = [
             *DeclaredComplete.Meta.constraints,
             models.UniqueConstraint(
-                fields=["panel", "number"], name="actuator_circuit_number_unique_per_panel",
+                fields=["panel", "number"],
+                name="actuator_circuit_number_unique_per_panel",
                 violation_error_message="This panel has a circuit on this output already.",
             ),
             models.CheckConstraint(
-                condition=Q(run_time_s=None) | Q(run_time_s__gt=0), name="actuator_circuit_run_time_above_zero",
+                condition=Q(run_time_s=None) | Q(run_time_s__gt=0),
+                name="actuator_circuit_run_time_above_zero",
                 violation_error_message="Run time: leave it empty if not known, else more than 0 s.",
             ),
             models.CheckConstraint(
@@ -53,10 +55,11 @@ class ActuatorCircuit(Versioned, DeclaredComplete):
                 violation_error_message="Limit of the output: leave it empty if not known, else more than 0 A.",
             ),
             models.CheckConstraint(
-                condition=Q(delay_s=None) | Q(delay_s__gte=0), name="actuator_circuit_delay_from_zero",
+                condition=Q(delay_s=None) | Q(delay_s__gte=0),
+                name="actuator_circuit_delay_from_zero",
                 violation_error_message="Delay: leave it empty if there is none, else 0 s or more.",
             ),
-        ]  # fmt: skip
+        ]
 
     def __str__(self):
         return f"{self.panel.tag} circuit {self.number}"
@@ -75,9 +78,14 @@ class DetectionLine(Versioned, DeclaredComplete):
 
     panel = models.ForeignKey(ControlPanel, models.PROTECT, related_name="detection_lines")
     starts_at = models.ForeignKey(
-        "zones.Position", models.PROTECT, null=True, blank=True, related_name="lines_offered",
-        verbose_name="starts at device", help_text="Empty: at the panel.",
-    )  # fmt: skip
+        "zones.Position",
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="lines_offered",
+        verbose_name="starts at device",
+        help_text="Empty: at the panel.",
+    )
     number = models.PositiveSmallIntegerField()
     name = models.CharField(max_length=120, blank=True)
     smoke_zone = models.ForeignKey(SmokeZone, models.PROTECT, null=True, blank=True, related_name="detection_lines")
@@ -95,11 +103,13 @@ class DetectionLine(Versioned, DeclaredComplete):
         constraints = [
             *DeclaredComplete.Meta.constraints,
             models.UniqueConstraint(
-                fields=["panel", "number"], name="detection_line_number_unique_per_panel",
+                fields=["panel", "number"],
+                name="detection_line_number_unique_per_panel",
                 violation_error_message="This panel has a line of this number already.",
             ),
             models.CheckConstraint(
-                condition=Q(end_of_line_ohm=None) | Q(end_of_line_ohm__gt=0), name="detection_line_element_above_zero",
+                condition=Q(end_of_line_ohm=None) | Q(end_of_line_ohm__gt=0),
+                name="detection_line_element_above_zero",
                 violation_error_message="End-of-line resistor: leave it empty if not known, else more than 0 Ω.",
             ),
             models.CheckConstraint(
@@ -109,10 +119,11 @@ class DetectionLine(Versioned, DeclaredComplete):
                 violation_error_message="Tolerance of the resistor: leave it empty if not known, else 0 to 50 percent.",
             ),
             models.CheckConstraint(
-                condition=Q(line_voltage_v=None) | Q(line_voltage_v__gt=0), name="detection_line_voltage_above_zero",
+                condition=Q(line_voltage_v=None) | Q(line_voltage_v__gt=0),
+                name="detection_line_voltage_above_zero",
                 violation_error_message="Voltage of the line: leave it empty if not known, else more than 0 V.",
             ),
-        ]  # fmt: skip
+        ]
 
     def __str__(self):
         return f"{self.panel.tag} line {self.number}"

@@ -11,9 +11,14 @@ class DeclaredComplete(models.Model):
 
     wiring_complete_on = models.DateField("wiring declared complete on", null=True, blank=True, editable=False)
     wiring_complete_by = models.ForeignKey(
-        Person, models.PROTECT, null=True, blank=True, editable=False, related_name="+",
+        Person,
+        models.PROTECT,
+        null=True,
+        blank=True,
+        editable=False,
+        related_name="+",
         verbose_name="wiring declared complete by",
-    )  # fmt: skip
+    )
 
     class Meta:
         abstract = True
@@ -24,7 +29,7 @@ class DeclaredComplete(models.Model):
                 name="%(class)s_declared_complete_by_somebody",
                 violation_error_message="Say both who declared the wiring complete and when.",
             )
-        ]  # fmt: skip
+        ]
 
     @property
     def is_declared_complete(self):

@@ -54,7 +54,7 @@ class DesignBasis(Versioned):
                 name="design_basis_fire_minutes_possible",
                 violation_error_message="Minutes in the fire are from 1 to 240; empty if nobody stated them.",
             ),
-        ]  # fmt: skip
+        ]
 
     def __str__(self):
         return f"Design basis of {self.building}"

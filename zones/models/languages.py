@@ -3,15 +3,44 @@
 import re
 
 NAMES = {
-    "bg": "Bulgarian", "bs": "Bosnian", "cs": "Czech", "cy": "Welsh", "da": "Danish", "de": "German", "el": "Greek",
-    "en": "English", "es": "Spanish", "et": "Estonian", "fi": "Finnish", "fr": "French", "ga": "Irish",
-    "hr": "Croatian", "hu": "Hungarian", "is": "Icelandic", "it": "Italian", "lb": "Luxembourgish", "lt": "Lithuanian",
-    "lv": "Latvian", "mt": "Maltese", "nb": "Norwegian", "nl": "Dutch", "pl": "Polish", "pt": "Portuguese",
-    "ro": "Romanian", "ru": "Russian", "sk": "Slovak", "sl": "Slovenian", "sq": "Albanian", "sr": "Serbian",
-    "sv": "Swedish", "tr": "Turkish", "uk": "Ukrainian",
+    "bg": "Bulgarian",
+    "bs": "Bosnian",
+    "cs": "Czech",
+    "cy": "Welsh",
+    "da": "Danish",
+    "de": "German",
+    "el": "Greek",
+    "en": "English",
+    "es": "Spanish",
+    "et": "Estonian",
+    "fi": "Finnish",
+    "fr": "French",
+    "ga": "Irish",
+    "hr": "Croatian",
+    "hu": "Hungarian",
+    "is": "Icelandic",
+    "it": "Italian",
+    "lb": "Luxembourgish",
+    "lt": "Lithuanian",
+    "lv": "Latvian",
+    "mt": "Maltese",
+    "nb": "Norwegian",
+    "nl": "Dutch",
+    "pl": "Polish",
+    "pt": "Portuguese",
+    "ro": "Romanian",
+    "ru": "Russian",
+    "sk": "Slovak",
+    "sl": "Slovenian",
+    "sq": "Albanian",
+    "sr": "Serbian",
+    "sv": "Swedish",
+    "tr": "Turkish",
+    "uk": "Ukrainian",
     # ISO 639-2: codes of their own for these two.
-    "mul": "several languages", "und": "another language, see the title",
-}  # fmt: skip
+    "mul": "several languages",
+    "und": "another language, see the title",
+}
 SEVERAL, ANOTHER = "mul", "und"
 CHOICES = sorted(NAMES.items(), key=lambda row: (row[0] in (SEVERAL, ANOTHER), row[1]))
 

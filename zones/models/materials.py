@@ -32,10 +32,11 @@ class MaterialArrival(models.Model):
                 violation_error_message="A quantity that came is from 1 to 100 000; a correction takes a minus.",
             ),
             models.CheckConstraint(
-                condition=Q(quantity__gt=0) | ~Q(note=""), name="material_arrival_correction_has_a_note",
+                condition=Q(quantity__gt=0) | ~Q(note=""),
+                name="material_arrival_correction_has_a_note",
                 violation_error_message="Say why the quantity is corrected.",
             ),
-        ]  # fmt: skip
+        ]
 
     def __str__(self):
         return f"{self.quantity} × {self.what}"

@@ -36,9 +36,11 @@ class ControlPanel(Versioned, DeclaredComplete):
     position = models.OneToOneField("zones.Position", models.PROTECT, related_name="control_panel")
     supply_limit_a = quantity("supply limit (A)", help_text="Only if it differs from the product model's.")
     quiescent_current_a = quantity(
-        "quiescent current (A)", 7, 4,
+        "quiescent current (A)",
+        7,
+        4,
         help_text="With all its devices, measured if possible. Empty: the model's, and those of its devices added.",
-    )  # fmt: skip
+    )
     alarm_current_a = quantity("current in alarm (A)", 7, 4, help_text="Motors not counted. Empty: the model's.")
     own_voltage_drop_v = quantity("drop inside the panel (V)", 5, 2, help_text="Empty: the model's.")
     charger_current_a = quantity("charger current (A)", 6, 3, help_text="Empty: the model's.")
@@ -71,7 +73,8 @@ class ControlPanel(Versioned, DeclaredComplete):
         constraints = [
             *DeclaredComplete.Meta.constraints,
             models.CheckConstraint(
-                condition=Q(supply_limit_a=None) | Q(supply_limit_a__gt=0), name="panel_supply_limit_above_zero",
+                condition=Q(supply_limit_a=None) | Q(supply_limit_a__gt=0),
+                name="panel_supply_limit_above_zero",
                 violation_error_message="Supply limit: leave it empty if not known, else more than 0 A.",
             ),
             models.CheckConstraint(
@@ -81,7 +84,8 @@ class ControlPanel(Versioned, DeclaredComplete):
             ),
             *[
                 models.CheckConstraint(
-                    condition=Q(**{name: None}) | Q(**{f"{name}__gte": 0}), name=f"panel_{name}_from_zero",
+                    condition=Q(**{name: None}) | Q(**{f"{name}__gte": 0}),
+                    name=f"panel_{name}_from_zero",
                     violation_error_message="Current in alarm, drop and times: leave them empty if not known, "
                     "else 0 or more.",
                 )
@@ -89,7 +93,8 @@ class ControlPanel(Versioned, DeclaredComplete):
             ],
             *[
                 models.CheckConstraint(
-                    condition=Q(**{name: None}) | Q(**{f"{name}__gt": 0}), name=f"panel_{name}_above_zero",
+                    condition=Q(**{name: None}) | Q(**{f"{name}__gt": 0}),
+                    name=f"panel_{name}_above_zero",
                     violation_error_message="Charger and fuse: leave them empty if not known, else more than 0 A.",
                 )
                 for name in ("charger_current_a", "battery_fuse_a")
@@ -109,7 +114,7 @@ class ControlPanel(Versioned, DeclaredComplete):
                 name="panel_battery_coldest_below_usual",
                 violation_error_message="The coldest temperature at the battery cannot be above the usual one.",
             ),
-        ]  # fmt: skip
+        ]
 
     def __str__(self):
         return self.tag
@@ -170,7 +175,9 @@ class BatterySet(Versioned):
         ordering = ["-fitted_on", "-pk"]
         constraints = [
             models.UniqueConstraint(
-                fields=["panel"], condition=Q(removed_on=None), name="battery_set_one_fitted_per_panel",
+                fields=["panel"],
+                condition=Q(removed_on=None),
+                name="battery_set_one_fitted_per_panel",
                 violation_error_message="This panel has a battery set already. Enter when that one came out first.",
             ),
             models.CheckConstraint(
@@ -179,22 +186,25 @@ class BatterySet(Versioned):
                 violation_error_message="The battery set cannot come out before it was fitted.",
             ),
             models.CheckConstraint(
-                condition=Q(blocks__gte=1) & Q(blocks__lte=48), name="battery_set_has_blocks",
+                condition=Q(blocks__gte=1) & Q(blocks__lte=48),
+                name="battery_set_has_blocks",
                 violation_error_message="The number of blocks is from 1 to 48.",
             ),
             models.CheckConstraint(
-                condition=Q(capacity_ah=None) | Q(capacity_ah__gt=0), name="battery_set_capacity_above_zero",
+                condition=Q(capacity_ah=None) | Q(capacity_ah__gt=0),
+                name="battery_set_capacity_above_zero",
                 violation_error_message="Capacity: leave it empty if not known, else more than 0 Ah.",
             ),
             *[
                 models.CheckConstraint(
-                    condition=Q(**{name: None}) | Q(**{f"{name}__gt": 0}), name=f"battery_set_{name}_above_zero",
+                    condition=Q(**{name: None}) | Q(**{f"{name}__gt": 0}),
+                    name=f"battery_set_{name}_above_zero",
                     violation_error_message="Discharge current and life: leave them empty if not known, "
                     "else more than 0.",
                 )
                 for name in ("discharge_limit_a", "design_life_years")
             ],
-        ]  # fmt: skip
+        ]
 
     def __str__(self):
         return f"{self.blocks} × {self.capacity_ah or '?'} Ah"
@@ -221,10 +231,12 @@ class PanelSetting(Versioned):
         ordering = ["name"]
         constraints = [
             models.UniqueConstraint(
-                "panel", Lower("name"), name="panel_setting_unique_per_panel",
+                "panel",
+                Lower("name"),
+                name="panel_setting_unique_per_panel",
                 violation_error_message="This panel has a setting of this name already.",
             )
-        ]  # fmt: skip
+        ]
 
     def __str__(self):
         return self.name

@@ -32,10 +32,11 @@ class PlaceProof(models.Model):
         ordering = ["-at", "-pk"]
         constraints = [
             models.CheckConstraint(
-                condition=~Q(method="operated") | ~Q(note=""), name="place_proof_by_operating_has_a_note",
+                condition=~Q(method="operated") | ~Q(note=""),
+                name="place_proof_by_operating_has_a_note",
                 violation_error_message="Say which terminal was driven and what was seen.",
             )
-        ]  # fmt: skip
+        ]
 
     def __str__(self):
         return f"{self.fitting}: {self.get_method_display()}"

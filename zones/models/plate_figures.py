@@ -25,9 +25,13 @@ class PlateFigure(models.Model):
     """One figure as read. Never changed, the office only says of one that differs that the record is kept."""
 
     product_model = models.ForeignKey(
-        ProductModel, models.PROTECT, null=True, blank=True, related_name="plate_figures",
+        ProductModel,
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="plate_figures",
         help_text="Empty: no model is on record at the position.",
-    )  # fmt: skip
+    )
     position = models.ForeignKey(Position, models.PROTECT, related_name="plate_figures")
     name = models.CharField(max_length=40, choices=[(name, name) for name in QUANTITIES])
     value = models.DecimalField(max_digits=12, decimal_places=6)
@@ -48,11 +52,13 @@ class PlateFigure(models.Model):
         ordering = ["-read_at", "-pk"]
         constraints = [
             models.CheckConstraint(
-                condition=Q(value__gt=0), name="plate_figure_above_zero",
+                condition=Q(value__gt=0),
+                name="plate_figure_above_zero",
                 violation_error_message="A figure of a data plate is more than 0.",
             ),
             models.CheckConstraint(
-                condition=Q(name__in=QUANTITIES), name="plate_figure_of_a_data_sheet",
+                condition=Q(name__in=QUANTITIES),
+                name="plate_figure_of_a_data_sheet",
                 violation_error_message="Choose a figure of a data sheet.",
             ),
             models.CheckConstraint(
@@ -61,7 +67,7 @@ class PlateFigure(models.Model):
                 name="plate_figure_record_kept_with_reason",
                 violation_error_message="Say why the record is kept, and who keeps it.",
             ),
-        ]  # fmt: skip
+        ]
 
     def __str__(self):
         return f"{self.label} {self.value.normalize():f} {self.unit}"

@@ -38,10 +38,11 @@ class DataLink(Versioned, DeclaredComplete):
         constraints = [
             *DeclaredComplete.Meta.constraints,
             models.UniqueConstraint(
-                fields=["panel", "number"], name="data_link_number_unique_per_panel",
+                fields=["panel", "number"],
+                name="data_link_number_unique_per_panel",
                 violation_error_message="This panel has a data link of this number already.",
             ),
-        ]  # fmt: skip
+        ]
 
     def __str__(self):
         return f"{self.panel.tag} data link {self.number}"
@@ -73,9 +74,13 @@ class LinkEntry(Versioned):
         SmokeZone, models.PROTECT, null=True, blank=True, related_name="+", verbose_name="zone assigned at the panel"
     )
     position = models.ForeignKey(
-        "zones.Position", models.PROTECT, null=True, blank=True, related_name="link_entries",
+        "zones.Position",
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="link_entries",
         verbose_name="position confirmed",
-    )  # fmt: skip
+    )
     confirmed_how = models.CharField("confirmed by", max_length=12, choices=ConfirmedBy, blank=True)
     confirmed_by = models.ForeignKey(Person, models.PROTECT, null=True, blank=True, editable=False, related_name="+")
     confirmed_at = models.DateTimeField(null=True, blank=True, editable=False)
@@ -88,20 +93,26 @@ class LinkEntry(Versioned):
         verbose_name_plural = "link entries"
         constraints = [
             models.UniqueConstraint(
-                fields=["data_link", "place"], name="link_entry_place_unique_per_link",
+                fields=["data_link", "place"],
+                name="link_entry_place_unique_per_link",
                 violation_error_message="This place in the list of the link is taken already.",
             ),
             models.UniqueConstraint(
-                fields=["data_link", "number_given"], condition=Q(number_given__isnull=False),
+                fields=["data_link", "number_given"],
+                condition=Q(number_given__isnull=False),
                 name="link_entry_number_unique_per_link",
                 violation_error_message="The panel gave this number to another call point of the link.",
             ),
             models.UniqueConstraint(
-                fields=["data_link", "serial"], condition=~Q(serial=""), name="link_entry_serial_unique_per_link",
+                fields=["data_link", "serial"],
+                condition=~Q(serial=""),
+                name="link_entry_serial_unique_per_link",
                 violation_error_message="This serial is in the list of the link already.",
             ),
             models.UniqueConstraint(
-                fields=["position"], condition=Q(position__isnull=False), name="link_entry_one_per_position",
+                fields=["position"],
+                condition=Q(position__isnull=False),
+                name="link_entry_one_per_position",
                 violation_error_message="Another entry is confirmed for this position. Free that one first.",
             ),
             models.CheckConstraint(
@@ -110,7 +121,7 @@ class LinkEntry(Versioned):
                 name="link_entry_place_confirmed_somehow",
                 violation_error_message="Say by what the position was confirmed: by its serial, or by operating it.",
             ),
-        ]  # fmt: skip
+        ]
 
     def __str__(self):
         return f"{self.data_link} entry {self.place}"
@@ -152,9 +163,14 @@ class InputPort(Versioned, DeclaredComplete):
 
     panel = models.ForeignKey(ControlPanel, models.PROTECT, related_name="input_ports")
     starts_at = models.ForeignKey(
-        "zones.Position", models.PROTECT, null=True, blank=True, related_name="inputs_offered",
-        verbose_name="starts at device", help_text="Empty: at the panel.",
-    )  # fmt: skip
+        "zones.Position",
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="inputs_offered",
+        verbose_name="starts at device",
+        help_text="Empty: at the panel.",
+    )
     number = models.PositiveSmallIntegerField()
     name = models.CharField(max_length=120, blank=True)
     function = models.CharField(max_length=16, choices=Function, blank=True)
@@ -176,14 +192,16 @@ class InputPort(Versioned, DeclaredComplete):
         constraints = [
             *DeclaredComplete.Meta.constraints,
             models.UniqueConstraint(
-                fields=["panel", "number"], name="input_port_number_unique_per_panel",
+                fields=["panel", "number"],
+                name="input_port_number_unique_per_panel",
                 violation_error_message="This panel has an input of this number already.",
             ),
             models.CheckConstraint(
-                condition=Q(end_of_line_ohm=None) | Q(end_of_line_ohm__gt=0), name="input_port_element_above_zero",
+                condition=Q(end_of_line_ohm=None) | Q(end_of_line_ohm__gt=0),
+                name="input_port_element_above_zero",
                 violation_error_message="End-of-line resistor: leave it empty if not known, else more than 0 Ω.",
             ),
-        ]  # fmt: skip
+        ]
 
     def __str__(self):
         return f"{self.panel.tag} input {self.number}"
@@ -216,10 +234,11 @@ class InputDevice(Versioned):
         ordering = ["input_port", "order", "pk"]
         constraints = [
             models.UniqueConstraint(
-                fields=["input_port", "position"], name="input_device_once_per_input",
+                fields=["input_port", "position"],
+                name="input_device_once_per_input",
                 violation_error_message="This device is on this input already.",
             )
-        ]  # fmt: skip
+        ]
 
     def __str__(self):
         return f"{self.position} on {self.input_port}"

@@ -77,10 +77,15 @@ class PositionQuerySet(BuildingBoundQuerySet):
 
     def with_wiring(self):
         return self.select_related(
-            "smoke_zone", "vent_group__smoke_zone", "vent", "panel__position", "actuator_circuit__panel__position",
-            "detection_line__panel__position", "data_link__panel__position",
+            "smoke_zone",
+            "vent_group__smoke_zone",
+            "vent",
+            "panel__position",
+            "actuator_circuit__panel__position",
+            "detection_line__panel__position",
+            "data_link__panel__position",
             "product_model__maker",
-        )  # fmt: skip
+        )
 
     def with_inputs(self):
         """Positions with the inputs that they are wired to in `at_inputs`; two queries for any number."""
@@ -132,14 +137,17 @@ class Position(Versioned):
         ordering = ["building", "tag_key"]
         constraints = [
             models.UniqueConstraint(
-                "building", models.functions.Upper("tag"), name="position_tag_unique_per_building",
+                "building",
+                models.functions.Upper("tag"),
+                name="position_tag_unique_per_building",
                 violation_error_message="This building has a position with this tag already.",
             ),
             models.CheckConstraint(
                 condition=~Q(tag=""), name="position_has_a_tag", violation_error_message="A position needs a tag."
             ),
             models.CheckConstraint(
-                condition=Q(actuator_circuit=None) | Q(detection_line=None), name="position_on_a_circuit_or_a_line",
+                condition=Q(actuator_circuit=None) | Q(detection_line=None),
+                name="position_on_a_circuit_or_a_line",
                 violation_error_message="A position is on an actuator circuit or on a detection line, not on both.",
             ),
             models.CheckConstraint(
@@ -147,7 +155,7 @@ class Position(Versioned):
                 name="position_on_a_data_link_alone",
                 violation_error_message="A position on a data link is on no circuit and on no detection line besides.",
             ),
-        ]  # fmt: skip
+        ]
         indexes = [
             models.Index(fields=["building", "walking_order", "tag_key"], name="position_walk"),
             models.Index(Folded("tag"), name="position_tag_folded"),

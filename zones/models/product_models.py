@@ -65,15 +65,37 @@ def quantity(label, digits=7, places=2, **options):
 
 # Limits between the states of a panel's monitored lines, in the names of engineering's TradePractice.
 WINDOW_FIGURES = (
-    "short_below_ohm", "alarm_low_ohm", "alarm_high_ohm", "normal_low_ohm", "normal_high_ohm", "open_above_ohm",
-)  # fmt: skip
+    "short_below_ohm",
+    "alarm_low_ohm",
+    "alarm_high_ohm",
+    "normal_low_ohm",
+    "normal_high_ohm",
+    "open_above_ohm",
+)
 
 QUANTITIES = (
-    "rated_voltage_v", "minimum_voltage_v", "rated_current_a", "starting_current_a", "standby_current_a",
-    "alarm_current_a", "stroke_mm", "speed_mm_s", "supply_limit_a", "output_limit_a", "capacity_ah",
-    "end_of_line_ohm", "alarm_resistance_ohm", "service_life_years", "own_voltage_drop_v", "charger_current_a",
-    "battery_fuse_a", "line_voltage_v", "discharge_limit_a", "peukert_exponent", *WINDOW_FIGURES,
-)  # fmt: skip
+    "rated_voltage_v",
+    "minimum_voltage_v",
+    "rated_current_a",
+    "starting_current_a",
+    "standby_current_a",
+    "alarm_current_a",
+    "stroke_mm",
+    "speed_mm_s",
+    "supply_limit_a",
+    "output_limit_a",
+    "capacity_ah",
+    "end_of_line_ohm",
+    "alarm_resistance_ohm",
+    "service_life_years",
+    "own_voltage_drop_v",
+    "charger_current_a",
+    "battery_fuse_a",
+    "line_voltage_v",
+    "discharge_limit_a",
+    "peukert_exponent",
+    *WINDOW_FIGURES,
+)
 # A contact takes nothing at rest, a panel may lose nothing inside: these may be 0, which is not "not known".
 MAY_BE_ZERO = ("standby_current_a", "own_voltage_drop_v")
 
@@ -162,7 +184,9 @@ class ProductModel(Versioned):
         ordering = ["kind", "maker__name", "name"]
         constraints = [
             models.UniqueConstraint(
-                "maker", Lower("name"), name="product_model_unique_per_maker",
+                "maker",
+                Lower("name"),
+                name="product_model_unique_per_maker",
                 violation_error_message="This maker has a model of this name already.",
             ),
             models.CheckConstraint(
@@ -177,7 +201,8 @@ class ProductModel(Versioned):
             ),
             *[
                 models.CheckConstraint(
-                    condition=Q(**{name: None}) | Q(**{f"{name}__gt": 0}), name=f"product_model_{name}_above_zero",
+                    condition=Q(**{name: None}) | Q(**{f"{name}__gt": 0}),
+                    name=f"product_model_{name}_above_zero",
                     violation_error_message=f"{name.rsplit('_', 1)[0].replace('_', ' ').capitalize()}: "
                     "leave it empty if not known, else more than 0.",
                 )
@@ -186,13 +211,14 @@ class ProductModel(Versioned):
             ],
             *[
                 models.CheckConstraint(
-                    condition=Q(**{name: None}) | Q(**{f"{name}__gte": 0}), name=f"product_model_{name}_from_zero",
+                    condition=Q(**{name: None}) | Q(**{f"{name}__gte": 0}),
+                    name=f"product_model_{name}_from_zero",
                     violation_error_message=f"{name.rsplit('_', 1)[0].replace('_', ' ').capitalize()}: "
                     "leave it empty if not known, else 0 or more.",
                 )
                 for name in MAY_BE_ZERO
             ],
-        ]  # fmt: skip
+        ]
 
     def __str__(self):
         return f"{self.maker} {self.name}" + (" (proposed, not confirmed)" if self.is_proposal else "")

@@ -33,14 +33,17 @@ class Coincidence(Versioned):
         ordering = ["panel", "name"]
         constraints = [
             models.UniqueConstraint(
-                "panel", Lower("name"), name="coincidence_name_unique_per_panel",
+                "panel",
+                Lower("name"),
+                name="coincidence_name_unique_per_panel",
                 violation_error_message="This panel has a coincidence of this name already.",
             ),
             models.CheckConstraint(
-                condition=Q(needed__gte=2) & Q(needed__lte=20), name="coincidence_needs_at_least_two",
+                condition=Q(needed__gte=2) & Q(needed__lte=20),
+                name="coincidence_needs_at_least_two",
                 violation_error_message="A coincidence needs 2 to 20 devices to operate.",
             ),
-        ]  # fmt: skip
+        ]
 
     def __str__(self):
         return self.name
@@ -87,29 +90,57 @@ class CauseAndEffectRule(Versioned):
     cause = models.CharField(max_length=16, choices=Cause)
     action = models.CharField("what it says", max_length=8, choices=Action, default=Action.ON)
     position = models.ForeignKey(
-        Position, models.PROTECT, null=True, blank=True, related_name="rules", verbose_name="device",
+        Position,
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="rules",
+        verbose_name="device",
         help_text="Only for the cause 'a device operates'.",
-    )  # fmt: skip
+    )
     coincidence = models.ForeignKey(
-        Coincidence, models.PROTECT, null=True, blank=True, related_name="rules",
+        Coincidence,
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="rules",
         help_text="Only for the cause 'several devices operate'.",
-    )  # fmt: skip
+    )
     detection_line = models.ForeignKey(
-        DetectionLine, models.PROTECT, null=True, blank=True, related_name="rules", verbose_name="line",
+        DetectionLine,
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="rules",
+        verbose_name="line",
         help_text="Only for the cause 'fault on a line'; empty: any line.",
-    )  # fmt: skip
+    )
     data_link = models.ForeignKey(
-        DataLink, models.PROTECT, null=True, blank=True, related_name="rules",
+        DataLink,
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="rules",
         help_text="Only for the cause 'break of a data link'; empty: any data link.",
-    )  # fmt: skip
+    )
     cause_zone = models.ForeignKey(
-        SmokeZone, models.PROTECT, null=True, blank=True, related_name="rules_caused", verbose_name="zone in alarm",
+        SmokeZone,
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="rules_caused",
+        verbose_name="zone in alarm",
         help_text="Only for the cause 'a zone is in alarm'.",
-    )  # fmt: skip
+    )
     cause_group = models.ForeignKey(
-        VentGroup, models.PROTECT, null=True, blank=True, related_name="rules_caused", verbose_name="group not shut",
+        VentGroup,
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="rules_caused",
+        verbose_name="group not shut",
         help_text="Only for the cause 'a vent group is not shut'.",
-    )  # fmt: skip
+    )
     smoke_zone = models.ForeignKey(SmokeZone, models.PROTECT, null=True, blank=True, related_name="rules")
     vent_group = models.ForeignKey(VentGroup, models.PROTECT, null=True, blank=True, related_name="rules")
     output = models.CharField(
@@ -122,9 +153,10 @@ class CauseAndEffectRule(Versioned):
         null=True, blank=True, help_text="1 is the highest priority, 6 the lowest. Empty: the usual one of its cause."
     )
     is_cross_zone = models.BooleanField(
-        "meant for another zone", default=False,
+        "meant for another zone",
+        default=False,
         help_text="The device of one zone moves vents of another, on purpose.",
-    )  # fmt: skip
+    )
     note = models.CharField(max_length=200, blank=True)
 
     objects = PanelBoundQuerySet.as_manager()
@@ -140,26 +172,45 @@ class CauseAndEffectRule(Versioned):
                     violation_error_message=sentence,
                 )
                 for cause, field, name, sentence in (
-                    ("device", "position", "names_a_device_when_the_cause_is_one",
-                     "Name the device for the cause 'a device operates', and only for that."),
-                    ("coincidence", "coincidence", "names_a_coincidence_when_the_cause_is_one",
-                     "Name the coincidence for the cause 'several devices operate', and only for that."),
-                    ("zone_in_alarm", "cause_zone", "names_the_zone_in_alarm_when_that_is_the_cause",
-                     "Name the zone for the cause 'a zone is in alarm', and only for that."),
-                    ("group_open", "cause_group", "names_the_group_when_that_is_the_cause",
-                     "Name the group for the cause 'a vent group is not shut', and only for that."),
+                    (
+                        "device",
+                        "position",
+                        "names_a_device_when_the_cause_is_one",
+                        "Name the device for the cause 'a device operates', and only for that.",
+                    ),
+                    (
+                        "coincidence",
+                        "coincidence",
+                        "names_a_coincidence_when_the_cause_is_one",
+                        "Name the coincidence for the cause 'several devices operate', and only for that.",
+                    ),
+                    (
+                        "zone_in_alarm",
+                        "cause_zone",
+                        "names_the_zone_in_alarm_when_that_is_the_cause",
+                        "Name the zone for the cause 'a zone is in alarm', and only for that.",
+                    ),
+                    (
+                        "group_open",
+                        "cause_group",
+                        "names_the_group_when_that_is_the_cause",
+                        "Name the group for the cause 'a vent group is not shut', and only for that.",
+                    ),
                 )
             ],
             models.CheckConstraint(
-                condition=Q(detection_line=None) | Q(cause="line_fault"), name="rule_names_a_line_only_for_its_fault",
+                condition=Q(detection_line=None) | Q(cause="line_fault"),
+                name="rule_names_a_line_only_for_its_fault",
                 violation_error_message="Name a line only for the cause 'fault on a line'.",
             ),
             models.CheckConstraint(
-                condition=Q(data_link=None) | Q(cause="link_fault"), name="rule_names_a_data_link_only_for_its_break",
+                condition=Q(data_link=None) | Q(cause="link_fault"),
+                name="rule_names_a_data_link_only_for_its_break",
                 violation_error_message="Name a data link only for the cause 'break of a data link'.",
             ),
             models.CheckConstraint(
-                condition=Q(action="on") | Q(cause="device"), name="rule_action_only_of_a_device",
+                condition=Q(action="on") | Q(cause="device"),
+                name="rule_action_only_of_a_device",
                 violation_error_message="Open, stop and close are what a switch or selector says; others operate.",
             ),
             models.CheckConstraint(
@@ -168,7 +219,8 @@ class CauseAndEffectRule(Versioned):
                 violation_error_message="Choose the zone or group in which the effect happens.",
             ),
             models.CheckConstraint(
-                condition=Q(smoke_zone=None) | Q(vent_group=None), name="rule_acts_on_a_zone_or_on_a_group",
+                condition=Q(smoke_zone=None) | Q(vent_group=None),
+                name="rule_acts_on_a_zone_or_on_a_group",
                 violation_error_message="Choose the whole zone or one group, not both.",
             ),
             models.CheckConstraint(
@@ -177,10 +229,11 @@ class CauseAndEffectRule(Versioned):
                 violation_error_message="A panel output takes a signal, and stands in place of a zone or group.",
             ),
             models.CheckConstraint(
-                condition=Q(priority=None) | Q(priority__gte=1, priority__lte=6), name="rule_priority_possible",
+                condition=Q(priority=None) | Q(priority__gte=1, priority__lte=6),
+                name="rule_priority_possible",
                 violation_error_message="A priority is from 1 (highest) to 6 (lowest); empty: the usual one.",
             ),
-        ]  # fmt: skip
+        ]
 
     def __str__(self):
         return f"{self.cause_words} → {self.get_effect_display()}"

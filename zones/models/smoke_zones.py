@@ -34,9 +34,11 @@ class SmokeZone(Versioned):
         "fault lamp", max_length=80, blank=True, help_text="The lamp at the panel that shows a fault of this zone."
     )
     lockout_group = models.CharField(
-        "lock-out group", max_length=40, blank=True,
+        "lock-out group",
+        max_length=40,
+        blank=True,
         help_text="Zones of one group: the first in alarm keeps the others shut.",
-    )  # fmt: skip
+    )
 
     objects = BuildingBoundQuerySet.as_manager()
     history = kept_history()
@@ -45,7 +47,8 @@ class SmokeZone(Versioned):
         ordering = ["building", "number"]
         constraints = [
             models.UniqueConstraint(
-                fields=["building", "number"], name="smoke_zone_number_unique_per_building",
+                fields=["building", "number"],
+                name="smoke_zone_number_unique_per_building",
                 violation_error_message="This building has a zone of this number already.",
             ),
             models.CheckConstraint(condition=Q(number__gte=1), name="smoke_zone_number_from_one"),
@@ -59,7 +62,7 @@ class SmokeZone(Versioned):
                 name="smoke_zone_required_area_has_a_kind",
                 violation_error_message="Say whether the required area is aerodynamic or geometric.",
             ),
-        ]  # fmt: skip
+        ]
 
     def __str__(self):
         return f"Zone {self.number} {self.name}"
@@ -86,10 +89,11 @@ class VentGroup(Versioned):
         ordering = ["smoke_zone", "number"]
         constraints = [
             models.UniqueConstraint(
-                fields=["smoke_zone", "number"], name="vent_group_number_unique_per_zone",
+                fields=["smoke_zone", "number"],
+                name="vent_group_number_unique_per_zone",
                 violation_error_message="This zone has a group of this number already.",
             )
-        ]  # fmt: skip
+        ]
 
     def __str__(self):
         return f"Z{self.smoke_zone.number}.{self.number}" + (f" {self.name}" if self.name else "")
@@ -137,21 +141,28 @@ class Vent(Versioned):
         ordering = ["smoke_zone", "tag"]
         constraints = [
             models.UniqueConstraint(
-                fields=["smoke_zone", "tag"], name="vent_tag_unique_per_zone",
+                fields=["smoke_zone", "tag"],
+                name="vent_tag_unique_per_zone",
                 violation_error_message="This zone has a vent of this tag already.",
             ),
             *[
                 models.CheckConstraint(
-                    condition=Q(**{name: None}) | Q(**{f"{name}__gt": 0}), name=f"vent_{name}_above_zero",
+                    condition=Q(**{name: None}) | Q(**{f"{name}__gt": 0}),
+                    name=f"vent_{name}_above_zero",
                     violation_error_message="Sizes and areas: leave them empty if not known, else more than 0.",
                 )
                 for name in (
-                    "width_mm", "height_mm", "fixing_distance_mm", "geometric_area_m2", "aerodynamic_area_m2",
+                    "width_mm",
+                    "height_mm",
+                    "fixing_distance_mm",
+                    "geometric_area_m2",
+                    "aerodynamic_area_m2",
                     "blade_pitch_mm",
                 )
             ],
             models.CheckConstraint(
-                condition=Q(blades=None) | Q(blades__gte=1, blades__lte=200), name="vent_blades_possible",
+                condition=Q(blades=None) | Q(blades__gte=1, blades__lte=200),
+                name="vent_blades_possible",
                 violation_error_message="A louvre has 1 to 200 blades.",
             ),
             models.CheckConstraint(
@@ -160,12 +171,11 @@ class Vent(Versioned):
                 violation_error_message="The angle of open blades is more than 0 and at most 90 degrees.",
             ),
             models.CheckConstraint(
-                condition=Q(discharge_coefficient=None)
-                | Q(discharge_coefficient__gt=0, discharge_coefficient__lte=1),
+                condition=Q(discharge_coefficient=None) | Q(discharge_coefficient__gt=0, discharge_coefficient__lte=1),
                 name="vent_discharge_coefficient_possible",
                 violation_error_message="A discharge coefficient is more than 0 and at most 1.",
             ),
-        ]  # fmt: skip
+        ]
 
     def __str__(self):
         return self.tag

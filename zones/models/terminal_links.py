@@ -37,14 +37,17 @@ class TerminalLink(Versioned):
         ordering = ["first", "second"]
         constraints = [
             models.CheckConstraint(
-                condition=~Q(first=F("second")), name="terminal_link_between_two_terminals",
+                condition=~Q(first=F("second")),
+                name="terminal_link_between_two_terminals",
                 violation_error_message="A link joins two different terminals.",
             ),
             models.UniqueConstraint(
-                fields=["first", "second"], name="terminal_link_unique", condition=Q(first__isnull=False),
+                fields=["first", "second"],
+                name="terminal_link_unique",
+                condition=Q(first__isnull=False),
                 violation_error_message="These two terminals are linked already.",
             ),
-        ]  # fmt: skip
+        ]
 
     def __str__(self):
         return f"{self.first} to {self.second}"
@@ -88,11 +91,13 @@ class EndElement(Versioned):
         ordering = ["first", "second", "pk"]
         constraints = [
             models.CheckConstraint(
-                condition=~Q(first=F("second")), name="end_element_between_two_terminals",
+                condition=~Q(first=F("second")),
+                name="end_element_between_two_terminals",
                 violation_error_message="An end-of-line resistor or module is across two different terminals.",
             ),
             models.CheckConstraint(
-                condition=Q(value_ohm=None) | Q(value_ohm__gt=0), name="end_element_value_above_zero",
+                condition=Q(value_ohm=None) | Q(value_ohm__gt=0),
+                name="end_element_value_above_zero",
                 violation_error_message="Value: leave it empty if not known, else more than 0 Ω.",
             ),
             models.CheckConstraint(
@@ -100,7 +105,7 @@ class EndElement(Versioned):
                 name="end_element_tolerance_possible",
                 violation_error_message="Tolerance: leave it empty if not known, else 0 to 50 percent.",
             ),
-        ]  # fmt: skip
+        ]
 
     def __str__(self):
         return f"end-of-line resistor or module across {self.first} and {self.second}"

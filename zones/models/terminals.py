@@ -97,15 +97,20 @@ class Terminal(Versioned):
                 violation_error_message="A terminal belongs to a panel or to a device: choose one of the two.",
             ),
             models.UniqueConstraint(
-                fields=["panel", "block", "number"], condition=Q(position=None), name="terminal_unique_per_panel",
+                fields=["panel", "block", "number"],
+                condition=Q(position=None),
+                name="terminal_unique_per_panel",
                 violation_error_message="This panel has this terminal already.",
             ),
             models.UniqueConstraint(
-                fields=["position", "block", "number"], condition=Q(panel=None), name="terminal_unique_per_device",
+                fields=["position", "block", "number"],
+                condition=Q(panel=None),
+                name="terminal_unique_per_device",
                 violation_error_message="This device has this terminal already.",
             ),
             models.CheckConstraint(
-                condition=Q(rated_voltage_v=None) | Q(rated_voltage_v__gt=0), name="terminal_rated_voltage_above_zero",
+                condition=Q(rated_voltage_v=None) | Q(rated_voltage_v__gt=0),
+                name="terminal_rated_voltage_above_zero",
                 violation_error_message="Rated voltage: leave it empty if not known, else more than 0 V.",
             ),
             models.CheckConstraint(
@@ -115,7 +120,8 @@ class Terminal(Versioned):
                 "inputs may start at a device.",
             ),
             models.CheckConstraint(
-                condition=_ONE_RUN_AT_MOST, name="terminal_of_one_run_at_most",
+                condition=_ONE_RUN_AT_MOST,
+                name="terminal_of_one_run_at_most",
                 violation_error_message="A terminal belongs to one output, line, data link or input at most.",
             ),
             models.CheckConstraint(
@@ -123,7 +129,7 @@ class Terminal(Versioned):
                 name="terminal_cores_allowed_possible",
                 violation_error_message=f"A terminal takes 1 to {MOST_CORES_OF_A_TERMINAL} cores.",
             ),
-        ]  # fmt: skip
+        ]
 
     def __str__(self):
         return f"-{self.block}:{self.number}"
@@ -182,9 +188,14 @@ class Cable(Versioned):
         Position, models.PROTECT, null=True, blank=True, related_name="fed_by", verbose_name="device at its far end"
     )
     far_box = models.ForeignKey(
-        Position, models.PROTECT, null=True, blank=True, related_name="cables_in",
-        verbose_name="junction box at its far end", limit_choices_to={"kind": DeviceKind.JUNCTION_BOX},
-    )  # fmt: skip
+        Position,
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="cables_in",
+        verbose_name="junction box at its far end",
+        limit_choices_to={"kind": DeviceKind.JUNCTION_BOX},
+    )
     fire_rating = models.CharField(max_length=40, blank=True)
     from_place = models.CharField("from", max_length=80, blank=True)
     to_place = models.CharField("to", max_length=80, blank=True)
@@ -197,12 +208,15 @@ class Cable(Versioned):
         ordering = ["building", "tag"]
         constraints = [
             models.UniqueConstraint(
-                "building", models.functions.Upper("tag"), name="cable_tag_unique_per_building",
+                "building",
+                models.functions.Upper("tag"),
+                name="cable_tag_unique_per_building",
                 violation_error_message="This building has a cable with this tag already.",
             ),
             *[
                 models.CheckConstraint(
-                    condition=Q(**{name: None}) | Q(**{f"{name}__gt": 0}), name=f"cable_{name}_above_zero",
+                    condition=Q(**{name: None}) | Q(**{f"{name}__gt": 0}),
+                    name=f"cable_{name}_above_zero",
                     violation_error_message="Cores, area and length: leave them empty if not known, else more than 0.",
                 )
                 for name in ("cores_count", "area_mm2", "length_m")
@@ -215,29 +229,35 @@ class Cable(Versioned):
                 violation_error_message="The part in the fire is 0 m or more, and at most the length of the cable.",
             ),
             models.CheckConstraint(
-                condition=Q(area_mm2=None) | Q(awg=""), name="cable_area_or_awg",
+                condition=Q(area_mm2=None) | Q(awg=""),
+                name="cable_area_or_awg",
                 violation_error_message="Give the area in mm² or the AWG size, not both.",
             ),
             models.CheckConstraint(
-                condition=Q(actuator_circuit=None) | Q(detection_line=None), name="cable_of_a_circuit_or_of_a_line",
+                condition=Q(actuator_circuit=None) | Q(detection_line=None),
+                name="cable_of_a_circuit_or_of_a_line",
                 violation_error_message="A cable is a run of a circuit or of a line, not of both.",
             ),
             models.CheckConstraint(
-                condition=Q(actuator_circuit__isnull=False) | Q(detection_line__isnull=False)
+                condition=Q(actuator_circuit__isnull=False)
+                | Q(detection_line__isnull=False)
                 | Q(upstream=None, feeds=None),
                 name="cable_run_belongs_to_a_circuit_or_a_line",
                 violation_error_message="Say of which circuit or line it is a run, or clear where it goes on from and "
                 "what it feeds.",
             ),
             models.CheckConstraint(
-                condition=Q(feeds=None) | Q(far_box=None), name="cable_feeds_a_device_or_ends_in_a_box",
+                condition=Q(feeds=None) | Q(far_box=None),
+                name="cable_feeds_a_device_or_ends_in_a_box",
                 violation_error_message="A cable ends at a device or in a junction box, not at both.",
             ),
             models.UniqueConstraint(
-                fields=["feeds"], condition=Q(feeds__isnull=False), name="cable_one_per_fed_device",
+                fields=["feeds"],
+                condition=Q(feeds__isnull=False),
+                name="cable_one_per_fed_device",
                 violation_error_message="Another cable feeds this device already. Change that one first.",
             ),
-        ]  # fmt: skip
+        ]
 
     def __str__(self):
         return self.tag
@@ -271,10 +291,11 @@ class Core(Versioned):
         ordering = ["cable", "number"]
         constraints = [
             models.UniqueConstraint(
-                fields=["cable", "number"], name="core_number_unique_per_cable",
+                fields=["cable", "number"],
+                name="core_number_unique_per_cable",
                 violation_error_message="This cable has a core of this number already.",
             )
-        ]  # fmt: skip
+        ]
 
     def __str__(self):
         return f"{self.cable.tag}.{self.number}" + (f" {self.colour}" if self.colour else "")
@@ -304,18 +325,21 @@ class CoreEnd(Versioned):
         ordering = ["core", "end"]
         constraints = [
             models.UniqueConstraint(
-                fields=["core", "end"], name="core_end_once",
+                fields=["core", "end"],
+                name="core_end_once",
                 violation_error_message="This end of the core is on a terminal already.",
             ),
             models.UniqueConstraint(
-                fields=["terminal", "slot"], name="core_end_one_per_slot_of_a_terminal",
+                fields=["terminal", "slot"],
+                name="core_end_one_per_slot_of_a_terminal",
                 violation_error_message="This terminal is in use already. Free it first, or choose another.",
             ),
             models.CheckConstraint(
-                condition=Q(slot__gte=1, slot__lte=MOST_CORES_OF_A_TERMINAL), name="core_end_slot_possible",
+                condition=Q(slot__gte=1, slot__lte=MOST_CORES_OF_A_TERMINAL),
+                name="core_end_slot_possible",
                 violation_error_message=f"A terminal takes 1 to {MOST_CORES_OF_A_TERMINAL} cores.",
             ),
-        ]  # fmt: skip
+        ]
 
     def __str__(self):
         return f"{self.core} {self.get_end_display()} on {self.terminal}"

@@ -66,13 +66,15 @@ class Unit(Versioned):
         ordering = ["product_model", "serial"]
         constraints = [
             models.UniqueConstraint(
-                "maker", Upper("serial"), name="unit_serial_unique_per_maker",
+                "maker",
+                Upper("serial"),
+                name="unit_serial_unique_per_maker",
                 violation_error_message="This maker's serial is in the register already.",
             ),
             models.CheckConstraint(
                 condition=~Q(serial=""), name="unit_has_a_serial", violation_error_message="A unit needs its serial."
             ),
-        ]  # fmt: skip
+        ]
         indexes = [
             models.Index(Upper("serial"), name="unit_serial_upper"),
             models.Index(Upper("batch"), name="unit_batch_upper"),
@@ -134,11 +136,15 @@ class Fitting(models.Model):
         ordering = ["-fitted_on", "-pk"]
         constraints = [
             models.UniqueConstraint(
-                fields=["position"], condition=Q(removed_on=None), name="fitting_one_open_per_position",
+                fields=["position"],
+                condition=Q(removed_on=None),
+                name="fitting_one_open_per_position",
                 violation_error_message="This position has a unit already. Take that unit off first.",
             ),
             models.UniqueConstraint(
-                fields=["unit"], condition=Q(removed_on=None), name="fitting_one_open_per_unit",
+                fields=["unit"],
+                condition=Q(removed_on=None),
+                name="fitting_one_open_per_unit",
                 violation_error_message="This unit is fitted elsewhere already. Take it off there first.",
             ),
             models.CheckConstraint(
@@ -146,7 +152,7 @@ class Fitting(models.Model):
                 name="fitting_ends_on_or_after_its_start",
                 violation_error_message="The unit cannot come off before it was fitted.",
             ),
-        ]  # fmt: skip
+        ]
 
     def __str__(self):
         return f"{self.unit} at {self.position}"

@@ -9,16 +9,37 @@ from zones.panel_settings.sheet import CODE_CHANGED
 
 # Which settings are fields, by the owner in the key of a line; the others follow from rules, devices and zones.
 FIELDS_OF = {
-    "panel": (ControlPanel, ("settings_revision", "operation", "gap_s", "stagger_s", "charger_inhibited", "after_reset",
-                             "access_code_changed")),
+    "panel": (
+        ControlPanel,
+        (
+            "settings_revision",
+            "operation",
+            "gap_s",
+            "stagger_s",
+            "charger_inhibited",
+            "after_reset",
+            "access_code_changed",
+        ),
+    ),
     "setting": (PanelSetting, ("value",)),
-    "circuit": (ActuatorCircuit, ("drive", "expected_actuators", "found_actuators", "current_limit_a", "run_time_s",
-                                  "delay_s", "monitored_by", "end_place")),
+    "circuit": (
+        ActuatorCircuit,
+        (
+            "drive",
+            "expected_actuators",
+            "found_actuators",
+            "current_limit_a",
+            "run_time_s",
+            "delay_s",
+            "monitored_by",
+            "end_place",
+        ),
+    ),
     "line": (DetectionLine, ("end_of_line_ohm", "end_place")),
     "link": (DataLink, ("when_broken",)),
     "entry": (LinkEntry, ("serial", "number_given")),
     "input": (InputPort, ("function", "long_press", "short_press", "end_of_line_ohm", "end_place")),
-}  # fmt: skip
+}
 
 
 class SettingRefused(Refused):

@@ -107,14 +107,20 @@ class _Records:
 
 def settings_sheet(panel):
     """Every setting of a panel and its devices as left; a fixed number of queries, whatever hangs on it."""
-    return _put_together(panel, _Records(
-        positions=list(positions_of(panel).select_related("smoke_zone", "vent_group__smoke_zone")),
-        rules=list(rules_of(panel)), coincidences=list(panel.coincidences.prefetch_related("positions")),
-        zones=list(panel.smoke_zones.prefetch_related("vent_groups").order_by("number")),
-        circuits=list(circuits_of(panel)), lines=list(lines_of(panel)),
-        data_links=list(with_listed(panel.data_links)), inputs=list(with_devices(panel.input_ports)),
-        free=list(panel.settings.select_related("set_by")),
-    ))  # fmt: skip
+    return _put_together(
+        panel,
+        _Records(
+            positions=list(positions_of(panel).select_related("smoke_zone", "vent_group__smoke_zone")),
+            rules=list(rules_of(panel)),
+            coincidences=list(panel.coincidences.prefetch_related("positions")),
+            zones=list(panel.smoke_zones.prefetch_related("vent_groups").order_by("number")),
+            circuits=list(circuits_of(panel)),
+            lines=list(lines_of(panel)),
+            data_links=list(with_listed(panel.data_links)),
+            inputs=list(with_devices(panel.input_ports)),
+            free=list(panel.settings.select_related("set_by")),
+        ),
+    )
 
 
 def settings_sheets(building):
@@ -133,12 +139,16 @@ def settings_sheets(building):
     }
     grouped = {name: _grouped(rows) for name, rows in found.items()}
     return [
-        _put_together(panel, _Records(
-            positions=positions[panel.pk], rules=rules[panel.pk],
-            **{name: rows[panel.pk] for name, rows in grouped.items()},
-        ))
+        _put_together(
+            panel,
+            _Records(
+                positions=positions[panel.pk],
+                rules=rules[panel.pk],
+                **{name: rows[panel.pk] for name, rows in grouped.items()},
+            ),
+        )
         for panel in panels
-    ]  # fmt: skip
+    ]
 
 
 def _grouped(rows):
@@ -218,20 +228,30 @@ def _panel_lines(panel):
     return [
         *found,
         SettingLine(
-            f"panel-{panel.pk}-access_code_changed", "Panel", "default access code", code,
-            is_known=panel.access_code_changed, choices=(CODE_CHANGED, "not changed"),
+            f"panel-{panel.pk}-access_code_changed",
+            "Panel",
+            "default access code",
+            code,
+            is_known=panel.access_code_changed,
+            choices=(CODE_CHANGED, "not changed"),
         ),
-    ]  # fmt: skip
+    ]
 
 
 def _free_lines(settings):
     for setting in settings:
         withheld = faults_of_setting(setting.name, setting.value, setting.unit)
         yield SettingLine(
-            f"setting-{setting.pk}-value", "Panel", setting.name, WITHHELD if withheld else setting.value or NOT_KNOWN,
-            "" if withheld else setting.unit, setting.allowed_range, is_known=bool(setting.value) and not withheld,
-            set_by=setting.set_by.full_name if setting.set_by else "", set_on=setting.set_on,
-        )  # fmt: skip
+            f"setting-{setting.pk}-value",
+            "Panel",
+            setting.name,
+            WITHHELD if withheld else setting.value or NOT_KNOWN,
+            "" if withheld else setting.unit,
+            setting.allowed_range,
+            is_known=bool(setting.value) and not withheld,
+            set_by=setting.set_by.full_name if setting.set_by else "",
+            set_on=setting.set_on,
+        )
 
 
 def _condition_lines(rules):

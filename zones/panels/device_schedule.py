@@ -67,8 +67,25 @@ def _printed_order(position):
     return place, own_panel is None, position.walking_order, position.tag_key
 
 
-HEADINGS = ("Panel", "Tag", "Kind", "Zone", "Storey", "Room", "Place", "Circuit", "Line", "Data link", "Order",
-            "Inputs", "Maker", "Model", "Serial", "Date code", "Fitted")  # fmt: skip
+HEADINGS = (
+    "Panel",
+    "Tag",
+    "Kind",
+    "Zone",
+    "Storey",
+    "Room",
+    "Place",
+    "Circuit",
+    "Line",
+    "Data link",
+    "Order",
+    "Inputs",
+    "Maker",
+    "Model",
+    "Serial",
+    "Date code",
+    "Fitted",
+)
 NUMBERS = (3, 7, 8, 9, 10)
 
 

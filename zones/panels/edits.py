@@ -13,18 +13,37 @@ POSITION_FIELDS = ("tag", "product_model", "storey", "room", "place", "access_ne
 
 @transaction.atomic
 def add_panel(
-    *, building, tag, product_model=None, storey="", room="", place="", access_need="", walking_order=0,
-    serial="", firmware="", fitted_on=None, fitted_by=None, **figures,
-):  # fmt: skip
+    *,
+    building,
+    tag,
+    product_model=None,
+    storey="",
+    room="",
+    place="",
+    access_need="",
+    walking_order=0,
+    serial="",
+    firmware="",
+    fitted_on=None,
+    fitted_by=None,
+    **figures,
+):
     """Add a control panel with its position and, where a serial is given, its unit; or change nothing.
 
     `figures` are fields of ControlPanel: supply_limit_a, quiescent_current_a (A), mains_feed, earth, …
     Raises ValidationError, by field; the clash of a tag is told at "tag", that of a serial at "serial".
     """
     position = Position(
-        building=building, kind=DeviceKind.CONTROL_PANEL, tag=tag, product_model=product_model, storey=storey,
-        room=room, place=place, access_need=access_need, walking_order=walking_order,
-    )  # fmt: skip
+        building=building,
+        kind=DeviceKind.CONTROL_PANEL,
+        tag=tag,
+        product_model=product_model,
+        storey=storey,
+        room=room,
+        place=place,
+        access_need=access_need,
+        walking_order=walking_order,
+    )
     save_panel_position(position)
     panel = ControlPanel(building=building, position=position, **figures)
     panel.full_clean()

@@ -67,9 +67,14 @@ def steps_of(building, user):
         for step in offices:
             step.add_url = ""
     return [
-        *offices, _panels(building), _zones(building), _circuits(building), _positions(building), _serials(building),
+        *offices,
+        _panels(building),
+        _zones(building),
+        _circuits(building),
+        _positions(building),
+        _serials(building),
         _identical_units(building),
-    ]  # fmt: skip
+    ]
 
 
 def next_step(steps):
@@ -89,16 +94,24 @@ def _client(building):
 
 def _building(building):
     facts = {
-        "address": building.address, "country": building.country, "responsible person": building.responsible_person,
+        "address": building.address,
+        "country": building.country,
+        "responsible person": building.responsible_person,
         "storeys": building.storeys,
-        "fire strategy": building.fire_strategy_reference, "standard named by the client": building.standards_applied,
-    }  # fmt: skip
+        "fire strategy": building.fire_strategy_reference,
+        "standard named by the client": building.standards_applied,
+    }
     missing = [name for name, value in facts.items() if not value]
     url = reverse("building-update", args=[building.slug])
     return SetUpStep(
-        "Building", building.name, True, [f"missing: {', '.join(missing)}"] if missing else [], url, "Change building",
+        "Building",
+        building.name,
+        True,
+        [f"missing: {', '.join(missing)}"] if missing else [],
+        url,
+        "Change building",
         building.get_absolute_url(),
-    )  # fmt: skip
+    )
 
 
 def _job(building):
@@ -117,22 +130,33 @@ def _panels(building):
     missing = lacking(counted["no_model"], "without a model")
     missing += lacking(counted["all"] - counted["with_battery"], "without a battery set")
     return SetUpStep(
-        "Panels", many(counted["all"], "panel"), counted["all"] > 0, missing,
-        reverse("panel-create", args=[building.slug]), "Add panel", reverse("panel-list", args=[building.slug]),
+        "Panels",
+        many(counted["all"], "panel"),
+        counted["all"] > 0,
+        missing,
+        reverse("panel-create", args=[building.slug]),
+        "Add panel",
+        reverse("panel-list", args=[building.slug]),
         more=[(reverse("small-system-list", args=[building.slug]), "Small system in one step")],
-    )  # fmt: skip
+    )
 
 
 def _zones(building):
     counted = building.smoke_zones.aggregate(
-        all=Count("pk"), no_panel=Count("pk", filter=Q(panel=None)),
+        all=Count("pk"),
+        no_panel=Count("pk", filter=Q(panel=None)),
         no_area=Count("pk", filter=Q(required_area_m2=None)),
-    )  # fmt: skip
+    )
     missing = lacking(counted["no_panel"], "without a panel") + lacking(counted["no_area"], "without a required area")
     return SetUpStep(
-        "Smoke zones", many(counted["all"], "zone"), counted["all"] > 0, missing,
-        reverse("zone-create", args=[building.slug]), "Add zone", reverse("zone-list", args=[building.slug]),
-    )  # fmt: skip
+        "Smoke zones",
+        many(counted["all"], "zone"),
+        counted["all"] > 0,
+        missing,
+        reverse("zone-create", args=[building.slug]),
+        "Add zone",
+        reverse("zone-list", args=[building.slug]),
+    )
 
 
 def _circuits(building):
@@ -140,9 +164,10 @@ def _circuits(building):
         found=Count("positions", filter=Q(positions__retired_on=None, positions__kind__in=DRIVES), distinct=True)
     )
     counted = circuits.aggregate(
-        all=Count("pk"), unlike=Count("pk", filter=~Q(found=F("expected_actuators")) & ~Q(expected_actuators=None)),
+        all=Count("pk"),
+        unlike=Count("pk", filter=~Q(found=F("expected_actuators")) & ~Q(expected_actuators=None)),
         no_number=Count("pk", filter=Q(expected_actuators=None)),
-    )  # fmt: skip
+    )
     lines = DetectionLine.objects.filter(panel__building=building).aggregate(
         all=Count("pk"), no_element=Count("pk", filter=Q(end_of_line_ohm=None) & ~Q(end_place="none_needed"))
     )
@@ -164,20 +189,23 @@ def _positions(building):
     positions = building.positions.in_use().exclude(kind=DeviceKind.CONTROL_PANEL)
     at_an_input = InputDevice.objects.filter(position=OuterRef("pk"))
     counted = positions.aggregate(
-        all=Count("pk"), no_zone=Count("pk", filter=Q(smoke_zone=None) & ~Q(kind__in=OF_THE_WHOLE_BUILDING)),
+        all=Count("pk"),
+        no_zone=Count("pk", filter=Q(smoke_zone=None) & ~Q(kind__in=OF_THE_WHOLE_BUILDING)),
         no_circuit=Count("pk", filter=Q(kind__in=DRIVES, actuator_circuit=None)),
-        no_line=Count(
-            "pk", filter=Q(kind__in=LINE_KINDS, detection_line=None, data_link=None) & ~Exists(at_an_input)
-        ),
-    )  # fmt: skip
+        no_line=Count("pk", filter=Q(kind__in=LINE_KINDS, detection_line=None, data_link=None) & ~Exists(at_an_input)),
+    )
     missing = lacking(counted["no_zone"], "without a zone")
     missing += lacking(counted["no_circuit"], "actuators without a circuit")
     missing += lacking(counted["no_line"], "call points or detectors without a line or data link")
     step = SetUpStep(
-        "Positions", f"{many(counted['all'], 'position')} besides the panels", counted["all"] > 0, missing,
-        reverse("position-create", args=[building.slug]), "Add position",
+        "Positions",
+        f"{many(counted['all'], 'position')} besides the panels",
+        counted["all"] > 0,
+        missing,
+        reverse("position-create", args=[building.slug]),
+        "Add position",
         reverse("position-list", args=[building.slug]),
-    )  # fmt: skip
+    )
     step.more.append((reverse("position-grid", args=[building.slug]), "Add in a table"))
     step.more.append((reverse("position-run", args=[building.slug]), "Add a run"))
     return step

@@ -15,14 +15,32 @@ TAG_LENGTH = Position._meta.get_field("tag").max_length
 NAME_LENGTH = SmokeZone._meta.get_field("name").max_length
 STOREY_LENGTH = SmokeZone._meta.get_field("storey").max_length
 COPIED_OF_ZONE = (
-    "building", "panel", "extent", "required_area_m2", "required_area_kind", "required_area_source",
-    "needs_automatic_detection", "lockout_group",
-)  # fmt: skip
+    "building",
+    "panel",
+    "extent",
+    "required_area_m2",
+    "required_area_kind",
+    "required_area_source",
+    "needs_automatic_detection",
+    "lockout_group",
+)
 COPIED_OF_VENT = (
-    "leaf", "width_mm", "height_mm", "fixing_distance_mm", "reveal_mm", "sides_blocked", "blades", "blade_pitch_mm",
-    "blade_thickness_mm", "blade_angle_deg", "discharge_coefficient", "coefficient_is_tested", "geometric_area_m2",
-    "aerodynamic_area_m2", "declaration_reference",
-)  # fmt: skip
+    "leaf",
+    "width_mm",
+    "height_mm",
+    "fixing_distance_mm",
+    "reveal_mm",
+    "sides_blocked",
+    "blades",
+    "blade_pitch_mm",
+    "blade_thickness_mm",
+    "blade_angle_deg",
+    "discharge_coefficient",
+    "coefficient_is_tested",
+    "geometric_area_m2",
+    "aerodynamic_area_m2",
+    "declaration_reference",
+)
 # Circuit, line and order are not copied: the new zone's devices are on other outputs and inputs.
 COPIED_OF_POSITION = ("building", "kind", "product_model", "room", "place", "access_need", "panel")
 
@@ -70,11 +88,15 @@ def plan_copies(*, zone, numbers, name, storey, tag_from, tag_to):
     copies = []
     for number in numbers:
         new_part = filled(tag_to, number)
-        copies.append(ZoneCopy(
-            number, filled(name, number), filled(storey, number),
-            [(vent, vent.tag.replace(tag_from, new_part)) for vent in vents],
-            [(position, position.tag.replace(tag_from, new_part)) for position in positions],
-        ))  # fmt: skip
+        copies.append(
+            ZoneCopy(
+                number,
+                filled(name, number),
+                filled(storey, number),
+                [(vent, vent.tag.replace(tag_from, new_part)) for vent in vents],
+                [(position, position.tag.replace(tag_from, new_part)) for position in positions],
+            )
+        )
     plan = CopyPlan(copies, groups, [])
     plan.reasons = _reasons_against(zone, plan, tag_from)
     return plan
@@ -135,21 +157,26 @@ def duplicate_zone(*, zone, numbers, name, storey, tag_from, tag_to):
     made = []
     for copy in plan.copies:
         new_zone = SmokeZone(
-            number=copy.number, name=copy.name, storey=copy.storey,
+            number=copy.number,
+            name=copy.name,
+            storey=copy.storey,
             **{name: getattr(zone, name) for name in COPIED_OF_ZONE},
-        )  # fmt: skip
+        )
         new_zone.full_clean()
         new_zone.save()
         group_of, vent_of = _copy_groups(plan.groups, new_zone), _copy_vents(copy.vents, new_zone)
         for position, tag in copy.positions:
             walking_order += 1
             Position.objects.create(
-                tag=tag, smoke_zone=new_zone, vent_group=group_of.get(position.vent_group_id),
-                vent=vent_of.get(position.vent_id), walking_order=walking_order,
+                tag=tag,
+                smoke_zone=new_zone,
+                vent_group=group_of.get(position.vent_group_id),
+                vent=vent_of.get(position.vent_id),
+                walking_order=walking_order,
                 # A device on the zone's own storey moves with it; one that stood elsewhere stays there.
                 storey=copy.storey if position.storey == zone.storey else position.storey,
                 **{name: getattr(position, name) for name in COPIED_OF_POSITION},
-            )  # fmt: skip
+            )
         made.append(new_zone)
     return made
 

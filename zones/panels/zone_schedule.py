@@ -88,9 +88,21 @@ def zone_schedule_pdf(building, rows, *, prepared_by, now):
 
 
 HEADINGS = (
-    "Zone", "Name", "Storey", "Extent", "Panel", "Required area (m²)", "Kind of area", "Source of the requirement",
-    "Declared area (m²)", "Vents", "Vent groups", *(label for _, label in COUNTED), "Other devices", "Lock-out group",
-)  # fmt: skip
+    "Zone",
+    "Name",
+    "Storey",
+    "Extent",
+    "Panel",
+    "Required area (m²)",
+    "Kind of area",
+    "Source of the requirement",
+    "Declared area (m²)",
+    "Vents",
+    "Vent groups",
+    *(label for _, label in COUNTED),
+    "Other devices",
+    "Lock-out group",
+)
 NUMBERS = (0, *range(9, 12 + len(COUNTED)))
 
 

@@ -82,8 +82,10 @@ def reasons_not_to_give_up(position):
     reasons = []
     standing = Fitting.objects.open().filter(position=position).select_related("unit").first()
     if standing:
-        reasons.append(f"Unit '{standing.unit}' is fitted at {position} since {date_format(standing.fitted_on)}. Take "
-                       "it off first.")  # fmt: skip
+        reasons.append(
+            f"Unit '{standing.unit}' is fitted at {position} since {date_format(standing.fitted_on)}. Take "
+            "it off first."
+        )
     panel = getattr(position, "control_panel", None)
     if panel and (wired := panel.positions.in_use().exclude(pk=position.pk).count()):
         reasons.append(f"Wired to panel {position}: {counted(wired, 'position')} in use. Wire elsewhere first.")

@@ -12,9 +12,19 @@ from zones.models import DeviceKind
 
 MOST_ROWS = 200  # a longer list is imported as a file
 COLUMNS = (
-    "tag", "kind", "panel", "zone_number", "vent_group", "vent", "circuit_or_line", "order_on_line", "model", "storey",
-    "room", "place",
-)  # fmt: skip
+    "tag",
+    "kind",
+    "panel",
+    "zone_number",
+    "vent_group",
+    "vent",
+    "circuit_or_line",
+    "order_on_line",
+    "model",
+    "storey",
+    "room",
+    "place",
+)
 # The column of the table at which a fault of a device list's column is told.
 TOLD_AT = {
     "zone_name": "zone_number",

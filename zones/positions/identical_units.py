@@ -51,11 +51,14 @@ def groups_of(building):
     )
     groups = [
         IdenticalUnits(
-            row["unit__product_model"], f"{row['unit__maker__name']} {row['unit__product_model__name']}",
-            row["position__kind"], row["total"], row["proven"],
+            row["unit__product_model"],
+            f"{row['unit__maker__name']} {row['unit__product_model__name']}",
+            row["position__kind"],
+            row["total"],
+            row["proven"],
         )
         for row in rows
-    ]  # fmt: skip
+    ]
     return sorted(groups, key=lambda group: (KINDS_TOLD_APART.index(group.kind), group.name))
 
 
@@ -79,13 +82,16 @@ def with_proof(fittings):
     proofs = PlaceProof.objects.select_related("by").order_by("-at", "-pk")
     return (
         fittings.select_related(
-            "unit__product_model__maker", "position__smoke_zone", "position__panel__position",
-            "position__actuator_circuit__panel__position", "position__detection_line__panel__position",
+            "unit__product_model__maker",
+            "position__smoke_zone",
+            "position__panel__position",
+            "position__actuator_circuit__panel__position",
+            "position__detection_line__panel__position",
             "position__data_link__panel__position",
         )
         .prefetch_related(Prefetch("place_proofs", proofs))
         .order_by("position__walking_order", "position__tag_key")
-    )  # fmt: skip
+    )
 
 
 def without_proof(fittings):
@@ -125,9 +131,7 @@ def panel_terminals_of(positions):
             found.setdefault((name, getattr(terminal, f"{name}_id")), set()).add(terminal)
     entries = LinkEntry.objects.filter(position__in=[one.pk for one in positions if one.data_link_id])
     given = dict(entries.exclude(number_given=None).values_list("position", "number_given"))
-    return {
-        position.pk: _words(_terminals_of(position, found), given.get(position.pk)) for position in positions
-    }  # fmt: skip
+    return {position.pk: _words(_terminals_of(position, found), given.get(position.pk)) for position in positions}
 
 
 def _terminals_of(position, found):

@@ -51,9 +51,12 @@ def exchange_and_prove(*, position, other, serial, by):
             f"Serial '{serial}' is not on record at {other.tag} any more. Read the serial once more.", field="serial"
         )
     fitting, _ = exchange(
-        position=position, other=other, exchanged_on=timezone.localdate(), by=by,
+        position=position,
+        other=other,
+        exchanged_on=timezone.localdate(),
+        by=by,
         reason=f"Records exchanged: serial {serial} was read at {position.tag}"[:200],
-    )  # fmt: skip
+    )
     return _prove(fitting, PlaceProof.Method.SERIAL, by, f"Exchanged with the record of {other.tag}")
 
 
@@ -74,8 +77,9 @@ def _another_serial(fitting, serial, by):
     if unit is None:
         return PlaceProofRefused(
             f"{read} The register knows no unit '{serial}' of {here.product_model.maker}. Read the label again; if "
-            "another unit was fitted, record the swap.", field="serial",
-        )  # fmt: skip
+            "another unit was fitted, record the swap.",
+            field="serial",
+        )
     standing = Fitting.objects.open().select_related("unit__product_model", "position__building").filter(unit=unit)
     standing = standing.first()
     if standing is None:
@@ -87,12 +91,14 @@ def _another_serial(fitting, serial, by):
     if is_identical and standing.position.building_id == fitting.position.building_id:
         return PlaceProofRefused(
             f"{read} '{unit.serial}' is on record at {standing.position.tag}: the two records seem to be exchanged.",
-            field="serial", other=standing,
-        )  # fmt: skip
+            field="serial",
+            other=standing,
+        )
     return PlaceProofRefused(
         f"{read} '{unit.serial}' is on record {where_it_is(fitting=standing, viewer=by)}. Find out which unit hangs "
-        "where, then record the swap.", field="serial",
-    )  # fmt: skip
+        "where, then record the swap.",
+        field="serial",
+    )
 
 
 def _prove(fitting, method, by, note):

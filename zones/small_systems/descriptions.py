@@ -7,10 +7,14 @@ from pathlib import Path
 
 FILE = Path(__file__).parent / "systems.toml"
 RUNS = {
-    "output": "actuator circuit", "line": "detection line of the panel", "data link": "data link of the panel",
-    "call point line": "line of the call point", "call point input": "inputs of the call point",
-    "input": "inputs of the panel", "battery": "in series at the panel",
-}  # fmt: skip
+    "output": "actuator circuit",
+    "line": "detection line of the panel",
+    "data link": "data link of the panel",
+    "call point line": "line of the call point",
+    "call point input": "inputs of the call point",
+    "input": "inputs of the panel",
+    "battery": "in series at the panel",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,8 +61,12 @@ def small_systems() -> dict[str, SmallSystem]:
     parts = {key: DevicesOfKind(key=key, **row) for key, row in data["part"].items()}
     return {
         row["key"]: SmallSystem(
-            row["key"], row["name"], row["words"], row["zones"], tuple(parts[key] for key in row["parts"]),
+            row["key"],
+            row["name"],
+            row["words"],
+            row["zones"],
+            tuple(parts[key] for key in row["parts"]),
             data["settings"],
         )
         for row in data["system"]
-    }  # fmt: skip
+    }

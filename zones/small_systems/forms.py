@@ -73,11 +73,14 @@ class SmallSystemForm(RegisterForm):
     panel_storey = forms.CharField(label="Storey", max_length=40, required=False)
     panel_place = forms.CharField(label="Place", max_length=200, required=False)
     end_of_line_ohm = forms.DecimalField(
-        label="End-of-line resistors (Ω)", max_digits=9, decimal_places=1, required=False,
+        label="End-of-line resistors (Ω)",
+        max_digits=9,
+        decimal_places=1,
+        required=False,
         validators=[more_than_zero, computable("end_of_line_ohm")],
         widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
         help_text="Empty: as the panel's data sheet says.",
-    )  # fmt: skip
+    )
     battery_model = forms.ModelChoiceField(ProductModel.objects.none(), label="Battery, two blocks", required=False)
     battery_fitted_on = forms.DateField(
         label="Battery fitted on", required=False, help_text="Empty: today.", validators=[past_or_today]
@@ -135,9 +138,10 @@ class SmallSystemForm(RegisterForm):
             label="Drive", choices=[("", "as the model says"), *Drive.choices], required=False
         )
         self.fields[f"z{zone}_end"] = forms.ChoiceField(
-            label="End-of-line module", required=False,
+            label="End-of-line module",
+            required=False,
             choices=[("", "at the last actuator"), (EndPlace.IN_BOX.value, "in a box before the last actuator")],
-        )  # fmt: skip
+        )
         for part in self.system.zone_parts:
             self._part_fields(f"z{zone}_", part, is_first=zone == 1)
 
@@ -166,11 +170,12 @@ class SmallSystemForm(RegisterForm):
     def zone_blocks(self):
         return [
             ZoneBlock(
-                self.first_number + zone - 1, [self[f"z{zone}_{name}"] for name in ZONE_FIELDS],
+                self.first_number + zone - 1,
+                [self[f"z{zone}_{name}"] for name in ZONE_FIELDS],
                 [self._row(f"z{zone}_", part) for part in self.system.zone_parts],
             )
             for zone in range(1, self.system.zones + 1)
-        ]  # fmt: skip
+        ]
 
     def shared_rows(self):
         return [self._row("", part) for part in self.system.shared_parts]
@@ -241,7 +246,7 @@ class SmallSystemForm(RegisterForm):
                 {part.key: self._part_answer(f"z{zone}_{part.key}") for part in self.system.zone_parts},
             )
             for zone in range(1, self.system.zones + 1)
-        )  # fmt: skip
+        )
         cables = {prefix: CableAnswer(*(typed[f"{prefix}_{name}"] for name in CABLE_FIELDS)) for prefix, _ in CABLES}
         shared = {part.key: self._part_answer(part.key) for part in self.system.shared_parts}
         panel = {name: typed[name] for name in SmallSystemForm.base_fields}

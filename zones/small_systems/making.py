@@ -94,10 +94,15 @@ class _Making:
     def _panel(self):
         settings = self.system.settings
         panel = add_panel(
-            building=self.building, tag=self.answers.panel_tag, product_model=self.answers.panel_model,
-            storey=self.answers.panel_storey, place=self.answers.panel_place, mains_feed=self.answers.mains_feed,
-            operation=settings["operation"], after_reset=settings["after_reset"],
-        )  # fmt: skip
+            building=self.building,
+            tag=self.answers.panel_tag,
+            product_model=self.answers.panel_model,
+            storey=self.answers.panel_storey,
+            place=self.answers.panel_place,
+            mains_feed=self.answers.mains_feed,
+            operation=settings["operation"],
+            after_reset=settings["after_reset"],
+        )
         put_last_in_walk(panel.position)
         panel.position.save()
         self.tags.add(panel.tag)
@@ -105,26 +110,36 @@ class _Making:
         if self.answers.battery_model:
             blocks = [self.answers.parts[part.key].count for part in self.system.parts if part.run == "battery"]
             self.made.battery = change_battery(
-                panel=panel, fitted_on=self.answers.battery_fitted_on or timezone.localdate(),
-                product_model=self.answers.battery_model, blocks=sum(blocks) or BLOCKS_OF_24_V,
-            )  # fmt: skip
+                panel=panel,
+                fitted_on=self.answers.battery_fitted_on or timezone.localdate(),
+                product_model=self.answers.battery_model,
+                blocks=sum(blocks) or BLOCKS_OF_24_V,
+            )
         if any(part.run == "data link" for part in self.system.parts):
             self._data_link(panel)
 
     def _data_link(self, panel):
         if not self.ports.has_data_link:
-            raise ValidationError({
-                "panel_model": f"The wiring pattern of {self.answers.panel_model} has no data link. Choose a panel "
-                "that has one, or add it to the pattern of this model."
-            })  # fmt: skip
+            raise ValidationError(
+                {
+                    "panel_model": f"The wiring pattern of {self.answers.panel_model} has no data link. Choose a panel "
+                    "that has one, or add it to the pattern of this model."
+                }
+            )
         self.link = self._run(DataLink(panel=panel, number=1, name="call points"))
         self.made.to_wire.append(ToRun(self.link, []))
 
     def _zone(self, number, answer):
-        zone = _saved(SmokeZone(
-            building=self.building, panel=self.made.panel, number=number, name=answer.name, storey=answer.storey,
-            needs_automatic_detection=self._is_detected(answer),
-        ))  # fmt: skip
+        zone = _saved(
+            SmokeZone(
+                building=self.building,
+                panel=self.made.panel,
+                number=number,
+                name=answer.name,
+                storey=answer.storey,
+                needs_automatic_detection=self._is_detected(answer),
+            )
+        )
         group = _saved(VentGroup(smoke_zone=zone, number=1))
         self.made.zones.append(zone)
         lines, call_points = {}, []
@@ -165,13 +180,19 @@ class _Making:
     def _actuators(self, part, typed, answer, zone, group):
         drive = answer.drive or (typed.model.drive if typed.model else "")
         in_box = answer.end_place == EndPlace.IN_BOX
-        circuit = self._run(ActuatorCircuit(
-            panel=self.made.panel, number=len(self.made.runs_of(ActuatorCircuit)) + 1, name=zone.name, drive=drive,
-            expected_actuators=typed.count * answer.actuators_each, run_time_s=self._run_time(typed.model),
-            delay_s=self.system.settings["circuit_delay_s"],
-            end_place=EndPlace.NONE_NEEDED if drive == Drive.ADDRESSED else EndPlace.IN_BOX if in_box else "",
-            monitored_by=self.ports.monitored_by if drive == Drive.POLARITY else "",
-        ))  # fmt: skip
+        circuit = self._run(
+            ActuatorCircuit(
+                panel=self.made.panel,
+                number=len(self.made.runs_of(ActuatorCircuit)) + 1,
+                name=zone.name,
+                drive=drive,
+                expected_actuators=typed.count * answer.actuators_each,
+                run_time_s=self._run_time(typed.model),
+                delay_s=self.system.settings["circuit_delay_s"],
+                end_place=EndPlace.NONE_NEEDED if drive == Drive.ADDRESSED else EndPlace.IN_BOX if in_box else "",
+                monitored_by=self.ports.monitored_by if drive == Drive.POLARITY else "",
+            )
+        )
         devices = []
         for _ in range(typed.count):
             vent = _saved(Vent(smoke_zone=zone, tag=self._vent_tag()))
@@ -184,9 +205,14 @@ class _Making:
 
     def _box(self, zone, last):
         box = Position(
-            building=self.building, kind=DeviceKind.JUNCTION_BOX, tag=self._tag(DeviceKind.JUNCTION_BOX),
-            smoke_zone=zone, storey=last.storey, panel=self.made.panel, place=f"before {last.tag}",
-        )  # fmt: skip
+            building=self.building,
+            kind=DeviceKind.JUNCTION_BOX,
+            tag=self._tag(DeviceKind.JUNCTION_BOX),
+            smoke_zone=zone,
+            storey=last.storey,
+            panel=self.made.panel,
+            place=f"before {last.tag}",
+        )
         put_last_in_walk(box)
         self.made.positions.append(_saved(box))
         return box
@@ -202,10 +228,20 @@ class _Making:
     def _on_line(self, part, typed, zone, lines):
         if part.line not in lines:
             number = sum(line.starts_at_id is None for line in self.made.runs_of(DetectionLine)) + 1
-            lines[part.line] = ToRun(self._run(DetectionLine(
-                panel=self.made.panel, number=number, name=part.line, smoke_zone=zone,
-                end_of_line_ohm=self._end_of_line_ohm(),
-            )), [], typed.lengths_m, self.answers.other_cable)  # fmt: skip
+            lines[part.line] = ToRun(
+                self._run(
+                    DetectionLine(
+                        panel=self.made.panel,
+                        number=number,
+                        name=part.line,
+                        smoke_zone=zone,
+                        end_of_line_ohm=self._end_of_line_ohm(),
+                    )
+                ),
+                [],
+                typed.lengths_m,
+                self.answers.other_cable,
+            )
             self.made.to_wire.append(lines[part.line])
         self._extend(lines[part.line], part, typed, zone)
 
@@ -226,8 +262,12 @@ class _Making:
         made = []
         for place in range(typed.count):
             position = self._position(
-                part, typed, zone, data_link=self.link, order_on_line=len(to_link.devices) + 1,
-            )  # fmt: skip
+                part,
+                typed,
+                zone,
+                data_link=self.link,
+                order_on_line=len(to_link.devices) + 1,
+            )
             use_device_pattern(position=position)
             to_link.devices.append(position)
             # A length that is not known keeps its place: those of the next zone follow it.
@@ -285,10 +325,15 @@ class _Making:
         for function in facts_of(part.kind).input_functions:
             number = sum(one.starts_at_id is None for one in self.made.runs_of(InputPort)) + 1
             one = InputPort(
-                panel=self.made.panel, number=number, name=f"{device.tag} {function}", function=function,
-                smoke_zone=zone, vent_group=group, is_monitored=part.monitored,
+                panel=self.made.panel,
+                number=number,
+                name=f"{device.tag} {function}",
+                function=function,
+                smoke_zone=zone,
+                vent_group=group,
+                is_monitored=part.monitored,
                 end_of_line_ohm=self._end_of_line_ohm() if part.monitored else None,
-            )  # fmt: skip
+            )
             made.append(self._run(self._pressed(one) if function in PRESSED else one))
         return made
 
@@ -306,9 +351,15 @@ class _Making:
     def _position(self, part, typed, zone, **where):
         storey = where.pop("storey", "") or typed.storey or (zone.storey if zone else "")
         position = Position(
-            building=self.building, kind=part.kind, tag=self._tag(part.kind), product_model=typed.model,
-            smoke_zone=zone, storey=storey, panel=self.made.panel, **where,
-        )  # fmt: skip
+            building=self.building,
+            kind=part.kind,
+            tag=self._tag(part.kind),
+            product_model=typed.model,
+            smoke_zone=zone,
+            storey=storey,
+            panel=self.made.panel,
+            **where,
+        )
         put_last_in_walk(position)
         self.made.positions.append(_saved(position))
         return position

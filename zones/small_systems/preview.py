@@ -61,32 +61,43 @@ def preview_of(made) -> Preview:
         ],
         wiring_count=len(found),
         design_counts=_design_counts(panel),
-    )  # fmt: skip
+    )
 
 
 def _counts(made, legs):
     panel, cables = made.panel, [leg.cable for leg in legs] + made.other_cables
     terminals = Terminal.objects.filter(panel=panel) | Terminal.objects.filter(position__in=made.positions)
     counts = [
-        (len(made.zones), "zone"), (len(made.vents), "vent"), (len(made.runs_of(ActuatorCircuit)), "circuit"),
-        (len(made.runs_of(DataLink)), "data link"), (len(made.runs_of(DetectionLine)), "line"),
-        (len(made.runs_of(InputPort)), "input"), (len(made.positions), "position"), (len(cables), "cable"),
-        (Core.objects.filter(cable__in=cables).count(), "core"), (terminals.count(), "terminal"),
+        (len(made.zones), "zone"),
+        (len(made.vents), "vent"),
+        (len(made.runs_of(ActuatorCircuit)), "circuit"),
+        (len(made.runs_of(DataLink)), "data link"),
+        (len(made.runs_of(DetectionLine)), "line"),
+        (len(made.runs_of(InputPort)), "input"),
+        (len(made.positions), "position"),
+        (len(cables), "cable"),
+        (Core.objects.filter(cable__in=cables).count(), "core"),
+        (terminals.count(), "terminal"),
         (len(made.rules), "rule"),
-    ]  # fmt: skip
+    ]
     return [
-        f"panel {panel.tag}", *(["its battery"] if made.battery else []),
+        f"panel {panel.tag}",
+        *(["its battery"] if made.battery else []),
         *(counted(number, noun) for number, noun in counts if number),
-    ]  # fmt: skip
+    ]
 
 
 def _position(position):
     run = position.actuator_circuit or position.detection_line or position.data_link
     return {
-        "tag": position.tag, "kind": position.get_kind_display(), "model": str(position.product_model or ""),
-        "zone": str(position.smoke_zone or ""), "storey": position.storey, "vent": str(position.vent or ""),
+        "tag": position.tag,
+        "kind": position.get_kind_display(),
+        "model": str(position.product_model or ""),
+        "zone": str(position.smoke_zone or ""),
+        "storey": position.storey,
+        "vent": str(position.vent or ""),
         "run": f"{run}, place {position.order_on_line}" if run else "",
-    }  # fmt: skip
+    }
 
 
 def _run(one, loop):
@@ -116,10 +127,14 @@ def _cable(cable, near, far, cores):
     if size and cable.conductor_class:
         size += f", class {cable.conductor_class}"
     return {
-        "tag": cable.tag, "near": near, "far": far, "type": cable.cable_type,
-        "size": size or counted(cable.cores_count, "core"), "cores": list(cores),
+        "tag": cable.tag,
+        "near": near,
+        "far": far,
+        "type": cable.cable_type,
+        "size": size or counted(cable.cores_count, "core"),
+        "cores": list(cores),
         "length_m": plain_number(cable.length_m) if cable.length_m is not None else "",
-    }  # fmt: skip
+    }
 
 
 def _core(core):

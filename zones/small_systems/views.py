@@ -76,9 +76,12 @@ class SmallSystemView(ZonesFormPage):
 
     def get_context(self, form):
         return {
-            **super().get_context(form), "building": self.building, "preview": self.preview,
-            "has_changed": self.has_changed, "back_url": self.get_back_url(None),
-        }  # fmt: skip
+            **super().get_context(form),
+            "building": self.building,
+            "preview": self.preview,
+            "has_changed": self.has_changed,
+            "back_url": self.get_back_url(None),
+        }
 
     def announce(self, record):
         messages.success(self.request, self.saved_message.format(record=record.tag))

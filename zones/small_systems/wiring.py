@@ -41,10 +41,12 @@ def wire(made, ports, system, answers):
     panel = made.panel
     to_blocks = [one for one in made.to_wire if isinstance(one, ToInputs) and not one.inputs]
     use_panel_pattern(
-        panel=panel, outputs=len(made.runs_of(ActuatorCircuit)), links=len(made.runs_of(DataLink)),
+        panel=panel,
+        outputs=len(made.runs_of(ActuatorCircuit)),
+        links=len(made.runs_of(DataLink)),
         lines=sum(line.starts_at_id is None for line in made.runs_of(DetectionLine)),
         inputs=len(to_blocks) or sum(one.starts_at_id is None for one in made.runs_of(InputPort)),
-    )  # fmt: skip
+    )
     blocks = iter(_input_blocks(panel))
     for one in made.to_wire:
         if isinstance(one, ToRun):
@@ -68,9 +70,12 @@ def _loop_run(one, circuit_end):
 def _options(cable, colours, element_kind="resistor"):
     cable = cable or CableAnswer()
     return LoopOptions(
-        colours=colours, cable_type=cable.cable_type, area_mm2=cable.area_mm2,
-        conductor_class=cable.conductor_class, element_kind=element_kind,
-    )  # fmt: skip
+        colours=colours,
+        cable_type=cable.cable_type,
+        area_mm2=cable.area_mm2,
+        conductor_class=cable.conductor_class,
+        element_kind=element_kind,
+    )
 
 
 def _legs_with_box(one):
@@ -79,10 +84,17 @@ def _legs_with_box(one):
     for number, device in enumerate([*one.devices[:-1], one.box, one.devices[-1]], start=1):
         end = {"far_box": device} if device is one.box else {"feeds": device}
         upstream = _cable(
-            circuit.panel, f"W{circuit.panel.tag.removeprefix('P')}.{circuit.number}-{number}", before.tag, device.tag,
-            cable_type=one.cable.cable_type, area_mm2=one.cable.area_mm2, conductor_class=one.cable.conductor_class,
-            actuator_circuit=circuit, upstream=upstream, **end,
-        )  # fmt: skip
+            circuit.panel,
+            f"W{circuit.panel.tag.removeprefix('P')}.{circuit.number}-{number}",
+            before.tag,
+            device.tag,
+            cable_type=one.cable.cable_type,
+            area_mm2=one.cable.area_mm2,
+            conductor_class=one.cable.conductor_class,
+            actuator_circuit=circuit,
+            upstream=upstream,
+            **end,
+        )
         before = device
 
 
@@ -119,9 +131,12 @@ def _mains(panel):
     if len(supply) != 2 or not earth:
         return []  # another feed than L, N and earth: nothing is assumed of it
     cable = _cable(
-        panel, f"W{panel.tag.removeprefix('P')}.0", panel.mains_feed.split(",")[0], panel.tag,
+        panel,
+        f"W{panel.tag.removeprefix('P')}.0",
+        panel.mains_feed.split(",")[0],
+        panel.tag,
         cores_count=len(MAINS_COLOURS),
-    )  # fmt: skip
+    )
     add_cores(cable=cable, count=len(MAINS_COLOURS), colours=MAINS_COLOURS)
     for number, terminal in enumerate([*supply, earth[0]], start=1):
         put_core(terminal=terminal, text=f"{cable}.{number}")

@@ -6,9 +6,11 @@ from zones.engineering.wiring.patterns import DEFAULT_PATTERNS
 from zones.models import DeviceKind
 
 VARIANTS = {
-    "polarity": "third core monitors", "addressed": "third core carries data", "data link": "on a data link",
+    "polarity": "third core monitors",
+    "addressed": "third core carries data",
+    "data link": "on a data link",
     "two-core": "two cores only",
-}  # fmt: skip
+}
 
 EXAMPLE_LINE = "X1:1 line in + 24 V, from the panel"
 

@@ -134,10 +134,14 @@ def _new_port(position, panel, port):
     highest = records.order_by("-number").values_list("number", flat=True).first() or 0
     number = max(highest, NUMBERS_OF_THE_PANEL) + 1
     fields = {
-        "panel": panel, "starts_at": position, "number": number, "name": f"{position.tag} {port.function or port.kind}",
-        "smoke_zone": position.smoke_zone, "end_of_line_ohm": port.needs_ohm,
+        "panel": panel,
+        "starts_at": position,
+        "number": number,
+        "name": f"{position.tag} {port.function or port.kind}",
+        "smoke_zone": position.smoke_zone,
+        "end_of_line_ohm": port.needs_ohm,
         "end_place": "" if port.needs_ohm else EndPlace.NONE_NEEDED,
-    }  # fmt: skip
+    }
     if port.kind == "line":
         record = DetectionLine(**fields)
     else:
@@ -209,8 +213,11 @@ def _runs(model, panel, wanted, made):
 
 
 _FIELD_OF = {
-    "output": "actuator_circuit", "line": "detection_line", "data link": "data_link", "input": "input_port",
-}  # fmt: skip
+    "output": "actuator_circuit",
+    "line": "detection_line",
+    "data link": "data_link",
+    "input": "input_port",
+}
 
 
 def _run_of(terminal, number, runs):
@@ -243,10 +250,14 @@ def _make(owner, building_id, rows, links):
 
 def _fields(one: PatternTerminal, run):
     return {
-        "function": one.function, "electrical_kind": one.kind.value, "pole": one.polarity.value,
-        "passing": one.passing.value, "rated_voltage_v": one.voltage_v,
-        "cores_allowed": one.cores_allowed, **run,
-    }  # fmt: skip
+        "function": one.function,
+        "electrical_kind": one.kind.value,
+        "pole": one.polarity.value,
+        "passing": one.passing.value,
+        "rated_voltage_v": one.voltage_v,
+        "cores_allowed": one.cores_allowed,
+        **run,
+    }
 
 
 def _complete(terminal, wanted):

@@ -30,9 +30,14 @@ def take_plate_figure(*, position, product_model_pk, name, value, read_by, read_
         model._change_reason = f"Read off the data plate at {position.tag}"[:100]
         model.save()
     figure = PlateFigure(
-        product_model=model, position=position, name=name, value=value, value_on_record=stored, read_by=read_by,
+        product_model=model,
+        position=position,
+        name=name,
+        value=value,
+        value_on_record=stored,
+        read_by=read_by,
         read_at=read_at,
-    )  # fmt: skip
+    )
     figure.full_clean()
     figure.save()
     return figure

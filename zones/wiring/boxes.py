@@ -49,8 +49,9 @@ def box_terminals(*, box, before, after, number, ending=0):
     for first, second in zip(here[:number], onward, strict=True):
         a, b = sorted((first.pk, second.pk))
         if not TerminalLink.objects.filter(first=a, second=b).exists():
-            link = TerminalLink(first=min(first, second, key=lambda one: one.pk), second=max(
-                first, second, key=lambda one: one.pk))  # fmt: skip
+            link = TerminalLink(
+                first=min(first, second, key=lambda one: one.pk), second=max(first, second, key=lambda one: one.pk)
+            )
             link.full_clean()
             link.save()
     return here, onward
@@ -68,7 +69,7 @@ def _made(box, block, number):
     for _ in range(max(number, 0)):
         terminal = Terminal(
             position=box, building=box.building, block=block, number=next(free), electrical_kind="other"
-        )  # fmt: skip
+        )
         terminal.full_clean()
         terminal.save()
         made.append(terminal)

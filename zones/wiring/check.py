@@ -27,6 +27,10 @@ def shown(finding: Finding):
     # "P1 -X3:5" stays on one line: no break at the blank nor behind the hyphen.
     sentence = _TERMINAL.sub("\N{NO-BREAK SPACE}-\N{WORD JOINER}", finding.sentence)
     return {
-        "state": state, "word": word, "sentence": sentence, "source": str(finding.source), "code": finding.code,
+        "state": state,
+        "word": word,
+        "sentence": sentence,
+        "source": str(finding.source),
+        "code": finding.code,
         "subject": finding.subject,
-    }  # fmt: skip
+    }

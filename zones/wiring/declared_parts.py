@@ -6,8 +6,12 @@ from zones.models import ActuatorCircuit, ControlPanel, DataLink, DetectionLine,
 
 # By the word that stands in the wiring page's choices; the panel's own part is what is on no run.
 PARTS = {
-    "panel": ControlPanel, "output": ActuatorCircuit, "line": DetectionLine, "link": DataLink, "input": InputPort,
-}  # fmt: skip
+    "panel": ControlPanel,
+    "output": ActuatorCircuit,
+    "line": DetectionLine,
+    "link": DataLink,
+    "input": InputPort,
+}
 WORDS = {"output": "Output", "line": "Line", "link": "Data link", "input": "Input"}
 
 

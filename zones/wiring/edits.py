@@ -259,8 +259,10 @@ def undo(*, change, building_id):
 
     Raises ValidationError where one of them was changed meanwhile.
     """
-    cores = {core.pk: core for core in Core.objects.select_for_update().filter(cable__building=building_id)
-             .filter(pk__in=change.before)}  # fmt: skip
+    cores = {
+        core.pk: core
+        for core in Core.objects.select_for_update().filter(cable__building=building_id).filter(pk__in=change.before)
+    }
     if set(cores) != set(change.before) or any(state_of(cores[key]) != tuple(change.after[key]) for key in cores):
         raise ValidationError("This was changed again meanwhile, so it cannot be undone. Look at the rows as they are.")
     recorder = _Recorder()

@@ -107,8 +107,10 @@ def _role(terminal):
 def elements_of(owner):
     """End-of-line parts where this run starts, at its devices, or in the boxes of its cables."""
     run = {
-        ActuatorCircuit: "actuator_circuit", DetectionLine: "detection_line", InputPort: "input_port",
-    }[type(owner)]  # fmt: skip
+        ActuatorCircuit: "actuator_circuit",
+        DetectionLine: "detection_line",
+        InputPort: "input_port",
+    }[type(owner)]
     found = EndElement.objects.filter(**{f"first__{run}": owner})
     if isinstance(owner, InputPort):
         devices = owner.wired_devices.values("position")

@@ -21,10 +21,15 @@ FREE = "free"
 MOST_ROWS = 3_000
 LONGEST = 120
 _NAMES = {
-    "device": ("device", "panel", "tag", "of"), "block": ("block", "strip"),
-    "terminal": ("terminal", "number", "no"), "function": ("function", "use"), "core": ("core", "wire"),
-    "colour": ("colour", "color"), "cable": ("cable",), "far": ("far end", "far", "to", "goes to"),
-}  # fmt: skip
+    "device": ("device", "panel", "tag", "of"),
+    "block": ("block", "strip"),
+    "terminal": ("terminal", "number", "no"),
+    "function": ("function", "use"),
+    "core": ("core", "wire"),
+    "colour": ("colour", "color"),
+    "cable": ("cable",),
+    "far": ("far end", "far", "to", "goes to"),
+}
 
 
 @dataclass

@@ -126,8 +126,10 @@ def loop_run(*, owner, devices, options=None):
 def _run_and_stem(owner):
     """By what field a cable knows its run (a data link: by its cores alone), and how its tag begins."""
     name, letter = {
-        ActuatorCircuit: ("actuator_circuit", ""), DetectionLine: ("detection_line", "L"), DataLink: ("", "D"),
-    }[type(owner)]  # fmt: skip
+        ActuatorCircuit: ("actuator_circuit", ""),
+        DetectionLine: ("detection_line", "L"),
+        DataLink: ("", "D"),
+    }[type(owner)]
     return ({name: owner} if name else {}), f"W{owner.panel.tag.removeprefix('P')}.{letter}{owner.number}"
 
 
@@ -265,11 +267,17 @@ def _new_cable(building, before, device, upstream, run, stem, options):
     taken = set(Cable.objects.filter(building=building, tag__startswith=stem).values_list("tag", flat=True))
     tag = next(tag for n in range(1, len(taken) + 2) if (tag := f"{stem}-{n}") not in taken)
     cable = Cable(
-        building=building, tag=tag, cable_type=options.cable_type, cores_count=options.cores_count,
-        area_mm2=options.area_mm2, conductor_class=options.conductor_class, fire_rating=options.fire_rating,
-        from_place=before.tag, to_place=device.tag,
+        building=building,
+        tag=tag,
+        cable_type=options.cable_type,
+        cores_count=options.cores_count,
+        area_mm2=options.area_mm2,
+        conductor_class=options.conductor_class,
+        fire_rating=options.fire_rating,
+        from_place=before.tag,
+        to_place=device.tag,
         **(run and {"upstream": upstream, "feeds": device, **run}),
-    )  # fmt: skip
+    )
     cable.full_clean()
     cable.save()
     return cable
@@ -307,9 +315,12 @@ class _Writer:
             box, is_last = cable.far_box, place == len(chain) - 2
             outs = [*outs, *ending] if place == 0 else outs
             here, onward = box_terminals(
-                box=box, before=cable, after=chain[place + 1], number=len(pairs) if is_last else len(outs),
+                box=box,
+                before=cable,
+                after=chain[place + 1],
+                number=len(pairs) if is_last else len(outs),
                 ending=len(outs) - len(pairs) if is_last else 0,
-            )  # fmt: skip
+            )
             self._read_use([*here, *onward])
             yield cable, near, box, list(zip(outs, here, strict=True))
             near, outs = box, onward

@@ -150,8 +150,10 @@ def blocks_of(wired, findings=(), chosen=""):
     for terminal in panel.terminals:
         if chosen in ("", "all") or number in _runs_at(terminal, kind):
             blocks[terminal.block].append(terminal)
-    found = [Block(f"-{block}", _note(terminals, wired), _rows(wiring, terminals, told)) for block, terminals in
-             blocks.items()]  # fmt: skip
+    found = [
+        Block(f"-{block}", _note(terminals, wired), _rows(wiring, terminals, told))
+        for block, terminals in blocks.items()
+    ]
     far = _far_along(wiring, kind, number)
     # From where a run starts, as one wires it.
     for device in sorted(wired.devices, key=lambda one: far.get(one.key, len(far))):
@@ -178,8 +180,10 @@ def _runs_at(terminal, kind):
 
 def _far_along(wiring, kind, number):
     """How many cables each device and junction box lies from where the chosen run starts; {} where none is chosen."""
-    run = next((run for run in runs_of(wiring) if run.each_of == _RUN_FIELDS.get(kind) and
-                str(run.order.number) == number), None)  # fmt: skip
+    run = next(
+        (run for run in runs_of(wiring) if run.each_of == _RUN_FIELDS.get(kind) and str(run.order.number) == number),
+        None,
+    )
     return run.distances() if run else {}
 
 
@@ -227,10 +231,15 @@ def _rows(wiring, terminals, told):
 
 def _row(wiring, terminal, told):
     row = TerminalRow(
-        key=terminal.key, pk=int(terminal.key[1:]), name=wiring.name(terminal.key), designation=terminal.designation,
-        function=terminal.function, kind=KIND_WORDS.get(terminal.kind, ""), pole=terminal.polarity.replace("-", "−"),
+        key=terminal.key,
+        pk=int(terminal.key[1:]),
+        name=wiring.name(terminal.key),
+        designation=terminal.designation,
+        function=terminal.function,
+        kind=KIND_WORDS.get(terminal.kind, ""),
+        pole=terminal.polarity.replace("-", "−"),
         voltage_v=terminal.voltage_v,
-    )  # fmt: skip
+    )
     pairs = wiring.on_terminal.get(terminal.key, [])
     if pairs:
         cable, core = pairs[0]
@@ -243,8 +252,9 @@ def _row(wiring, terminal, told):
         ]
     if not wiring.is_at_panel(terminal.key) and (start := _start(terminal)):
         row.run = f"{start[0]} {start[1]}"
-    row.element = next((_element_words(one) for one in wiring.wired.end_elements
-                        if terminal.key in (one.first, one.second)), "")  # fmt: skip
+    row.element = next(
+        (_element_words(one) for one in wiring.wired.end_elements if terminal.key in (one.first, one.second)), ""
+    )
     row.links = ", ".join(
         wiring.terminals[step.terminal].designation for step in wiring.steps[terminal.key] if step.core is None
     )

@@ -42,18 +42,27 @@ class Ports:
 def input_of(one):
     monitored = one.is_monitored and one.end_place != EndPlace.NONE_NEEDED
     return plain.WiredInput(
-        one.number, one.function, monitored, one.end_of_line_ohm and float(one.end_of_line_ohm), one.name,
+        one.number,
+        one.function,
+        monitored,
+        one.end_of_line_ohm and float(one.end_of_line_ohm),
+        one.name,
         zone=one.smoke_zone.number if one.smoke_zone else None,
-        ends_in_box=one.end_place == EndPlace.IN_BOX, is_complete=one.is_declared_complete,
-    )  # fmt: skip
+        ends_in_box=one.end_place == EndPlace.IN_BOX,
+        is_complete=one.is_declared_complete,
+    )
 
 
 def data_link_of(link, entries):
     listed = (
         plain.ListedDevice(
-            one.place, one.serial, one.number_given, one.zone_assigned.number if one.zone_assigned else None,
-            device_key(one.position_id) if one.position_id else None, one.fitted_serial or "",
+            one.place,
+            one.serial,
+            one.number_given,
+            one.zone_assigned.number if one.zone_assigned else None,
+            device_key(one.position_id) if one.position_id else None,
+            one.fitted_serial or "",
         )
         for one in entries
-    )  # fmt: skip
+    )
     return plain.WiredLink(link.number, link.name, tuple(listed), is_complete=link.is_declared_complete)

@@ -42,8 +42,10 @@ def run_words(position):
     The position comes from `with_wiring().with_inputs()`.
     """
     for word, record in (
-        ("circuit", position.actuator_circuit), ("line", position.detection_line), ("data link", position.data_link),
-    ):  # fmt: skip
+        ("circuit", position.actuator_circuit),
+        ("line", position.detection_line),
+        ("data link", position.data_link),
+    ):
         if record:
             return f"{word} {record.number}"
     return input_words(wired.input_port for wired in position.at_inputs)
@@ -66,9 +68,13 @@ def runs_of_cables(cables):
         return {}
     links, inputs, positions = defaultdict(set), defaultdict(set), defaultdict(set)
     ends = CoreEnd.objects.filter(core__cable__in=keys).values_list(
-        "core__cable", "terminal__data_link", "terminal__input_port", "terminal__electrical_kind",
-        "terminal__position", "terminal__position__data_link",
-    )  # fmt: skip
+        "core__cable",
+        "terminal__data_link",
+        "terminal__input_port",
+        "terminal__electrical_kind",
+        "terminal__position",
+        "terminal__position__data_link",
+    )
     for cable, link, input_port, kind, position, link_of_position in ends:
         if link or (kind == Terminal.ElectricalKind.LINK and link_of_position):
             links[cable].add(link or link_of_position)

@@ -75,10 +75,17 @@ def _rows_of_panel(panel):
     terminals += _beyond(positions, terminals, ends)
     joined = [terminal.pk for terminal in terminals]
     return _Rows(
-        circuits=circuits, lines=lines, ports=ports, positions=positions.values(), terminals=terminals,
-        cables=cables, cores=cores, ends=ends, links=TerminalLink.objects.filter(first__in=joined).order_by("pk"),
+        circuits=circuits,
+        lines=lines,
+        ports=ports,
+        positions=positions.values(),
+        terminals=terminals,
+        cables=cables,
+        cores=cores,
+        ends=ends,
+        links=TerminalLink.objects.filter(first__in=joined).order_by("pk"),
         elements=EndElement.objects.filter(first__in=joined).order_by("pk"),
-    )  # fmt: skip
+    )
 
 
 def _rows_of_building(building):
@@ -135,9 +142,10 @@ def _own_positions(panel, rows, numbers):
     return {
         key: one
         for key, one in rows.positions.items()
-        if one.kind != DeviceKind.CONTROL_PANEL and one.retired_on is None
+        if one.kind != DeviceKind.CONTROL_PANEL
+        and one.retired_on is None
         and (one.panel_id == panel.pk or numbers.has(one) or key in boxes)
-    }  # fmt: skip
+    }
 
 
 def _with_far_ends(own, cables, positions, rows):
@@ -330,18 +338,28 @@ def _circuit(circuit, positions):
     drive = drive_of(circuit, [one for one in positions if one.actuator_circuit_id == circuit.pk])
     monitored = drive == Drive.POLARITY and circuit.end_place != EndPlace.NONE_NEEDED
     return plain.WiredCircuit(
-        circuit.number, drive, monitored, circuit.name, circuit.monitored_by,
-        ends_in_box=circuit.end_place == EndPlace.IN_BOX, is_complete=circuit.is_declared_complete,
-    )  # fmt: skip
+        circuit.number,
+        drive,
+        monitored,
+        circuit.name,
+        circuit.monitored_by,
+        ends_in_box=circuit.end_place == EndPlace.IN_BOX,
+        is_complete=circuit.is_declared_complete,
+    )
 
 
 def _line(line, positions):
     used = any(position.detection_line_id == line.pk for position in positions)
     return plain.WiredLine(
-        line.number, used, _number(line.end_of_line_ohm), line.name, line.end_place != EndPlace.NONE_NEEDED,
+        line.number,
+        used,
+        _number(line.end_of_line_ohm),
+        line.name,
+        line.end_place != EndPlace.NONE_NEEDED,
         zone=line.smoke_zone.number if line.smoke_zone else None,
-        ends_in_box=line.end_place == EndPlace.IN_BOX, is_complete=line.is_declared_complete,
-    )  # fmt: skip
+        ends_in_box=line.end_place == EndPlace.IN_BOX,
+        is_complete=line.is_declared_complete,
+    )
 
 
 def _number(value):

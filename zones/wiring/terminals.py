@@ -19,9 +19,7 @@ def add_terminals(*, block, numbers, panel=None, position=None, **fields):
         raise ValidationError({"designations": f"{panel or position} has {shown} already. Leave those out."})
     made = []
     for number in numbers:
-        terminal = Terminal(
-            **owner, building=(panel or position).building, block=block, number=number, **fields
-        )  # fmt: skip
+        terminal = Terminal(**owner, building=(panel or position).building, block=block, number=number, **fields)
         terminal.save()
         made.append(terminal)
     return made

@@ -114,9 +114,13 @@ class Command(BaseCommand):
         people = {}
         for name, full_name, role, competence in scenario.PEOPLE:
             people[name] = Person.objects.create_user(
-                f"{name}@skellmere.example", scenario.PASSWORD, full_name=full_name, role=role, competence=competence,
+                f"{name}@skellmere.example",
+                scenario.PASSWORD,
+                full_name=full_name,
+                role=role,
+                competence=competence,
                 competence_expires_on=today + relativedelta(months=7) if role == "engineer" else None,
-            )  # fmt: skip
+            )
         return people
 
     def make_clients(self):
@@ -130,29 +134,46 @@ class Command(BaseCommand):
 
     def make_building(self, site, clients, people, today):
         building = Building(
-            client=clients[site.client], name=site.name, slug=slugify(site.name), use=site.use, storeys=site.storeys,
-            height_m=site.height_m, country=site.country, access_notes=site.access,
+            client=clients[site.client],
+            name=site.name,
+            slug=slugify(site.name),
+            use=site.use,
+            storeys=site.storeys,
+            height_m=site.height_m,
+            country=site.country,
+            access_notes=site.access,
             address=f"{7 * len(site.name)} {site.name.split()[-1]} Road\nSkellmere",
-            responsible_person=scenario.CLIENTS[site.client][1], inspection_interval_months=site.interval_months,
+            responsible_person=scenario.CLIENTS[site.client][1],
+            inspection_interval_months=site.interval_months,
             responsible_person_contact="through the client's office",
             roof_access_notes="Harness; permit from the client.",
-            fire_strategy_reference=f"FS-{site.name.split()[0][:6].upper()}-2", standards_applied="BS 7346-8:2013",
+            fire_strategy_reference=f"FS-{site.name.split()[0][:6].upper()}-2",
+            standards_applied="BS 7346-8:2013",
             alarm_receiving_centre="Skell Valley Watch, 0000 555 099",
-        )  # fmt: skip
+        )
         building.full_clean()
         building.save()
         building.managers.set([people[name] for name in site.managers])
         opened_on = today - relativedelta(months=site.commissioned_months_ago + 2)
         kind = Job.Kind.TAKE_OVER if "take_over" in site.story else Job.Kind.NEW
         job = open_job(
-            building=building, kind=kind, scope="Natural smoke control of the whole building.",
-            opened_on=opened_on, standard="BS 7346-8:2013", lead=people[site.engineer], label_language="English",
-        )  # fmt: skip
+            building=building,
+            kind=kind,
+            scope="Natural smoke control of the whole building.",
+            opened_on=opened_on,
+            standard="BS 7346-8:2013",
+            lead=people[site.engineer],
+            label_language="English",
+        )
         if "impaired" in site.story or "superseded_again" in site.story:
             Variation.objects.create(
-                building=building, job=job, what="No smoke detector in the lift motor room.", why="Room out of use.",
-                agreed_by="fire officer and client", agreed_on=opened_on + timedelta(days=20),
-            )  # fmt: skip
+                building=building,
+                job=job,
+                what="No smoke detector in the lift motor room.",
+                why="Room out of use.",
+                agreed_by="fire officer and client",
+                agreed_on=opened_on + timedelta(days=20),
+            )
         return building
 
     def write_log_book(self, building, site, people, dates):
@@ -163,19 +184,32 @@ class Command(BaseCommand):
         for week in range(12, 0, -1):
             happened_at = dates.moment(dates.today - timedelta(weeks=week), 9)
             LogEntry.objects.create(
-                **entry, kind="weekly_check", happened_at=happened_at, check_result="in_order",
-                smoke_zone=zones[week % len(zones)], what="Call point operated, vents opened and closed.",
-            )  # fmt: skip
+                **entry,
+                kind="weekly_check",
+                happened_at=happened_at,
+                check_result="in_order",
+                smoke_zone=zones[week % len(zones)],
+                what="Call point operated, vents opened and closed.",
+            )
         if "false_alarms" in site.story:
             for week in (40, 22, 9, 3):
                 LogEntry.objects.create(
-                    **entry, kind="false_alarm", happened_at=dates.moment(dates.today - timedelta(weeks=week), 14),
-                    what="Vents of the reading room opened.", cause="dust from works", action="Reset, closed.",
-                )  # fmt: skip
+                    **entry,
+                    kind="false_alarm",
+                    happened_at=dates.moment(dates.today - timedelta(weeks=week), 14),
+                    what="Vents of the reading room opened.",
+                    cause="dust from works",
+                    action="Reset, closed.",
+                )
         if "overdue" in site.story:
             off_on, on_again_on = dates.today - timedelta(days=12), dates.today - timedelta(days=5)
             LogEntry.objects.create(
-                **entry, kind="disablement", happened_at=dates.moment(off_on, 8),
-                what="Zone 1 off while the roof is repaired.", planned_end_at=dates.moment(on_again_on, 17),
-                interim_measure="Patrol every two hours.", told_to="fire service control room", smoke_zone=zones[0],
-            )  # fmt: skip
+                **entry,
+                kind="disablement",
+                happened_at=dates.moment(off_on, 8),
+                what="Zone 1 off while the roof is repaired.",
+                planned_end_at=dates.moment(on_again_on, 17),
+                interim_measure="Patrol every two hours.",
+                told_to="fire service control room",
+                smoke_zone=zones[0],
+            )

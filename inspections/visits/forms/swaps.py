@@ -10,17 +10,21 @@ from zones.units.forms.units import way_to_propose
 
 class SwapForm(RegisterForm):
     old_serial = PlainTextField(
-        label="Old serial, read off the unit that comes out", max_length=60, required=False,
+        label="Old serial, read off the unit that comes out",
+        max_length=60,
+        required=False,
         widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "characters", "class": "serial"}),
-    )  # fmt: skip
+    )
     new_serial = PlainTextField(
-        label="New serial", max_length=60,
+        label="New serial",
+        max_length=60,
         widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "characters", "class": "serial"}),
-    )  # fmt: skip
+    )
     product_model = forms.ModelChoiceField(
-        ProductModel.objects.none(), label="Model of the new unit",
+        ProductModel.objects.none(),
+        label="Model of the new unit",
         error_messages={"invalid_choice": "Choose a model of this list; it is of the kind that the position needs."},
-    )  # fmt: skip
+    )
     batch = PlainTextField(label="Batch or date code", max_length=40, required=False)
     firmware = PlainTextField(max_length=40, required=False)
     reason = PlainTextField(label="Why it is swapped", max_length=200)

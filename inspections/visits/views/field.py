@@ -45,11 +45,19 @@ def visit_field(request, pk):
     shown = walk.only(show, text)
     not_asked = positions_not_asked(visit).in_walking_order() if visit.is_open_for_results else []
     context = {
-        "visit": visit, "building": visit.building, "walk": walk, "shown": shown, "show": show, "text": text,
-        "tabs": SHOWN.items(), "first_open": walk.first_open(), "page_data": page_data(request.user, visit, walk, []),
-        "not_asked_positions": not_asked, "not_asked": len(not_asked),
+        "visit": visit,
+        "building": visit.building,
+        "walk": walk,
+        "shown": shown,
+        "show": show,
+        "text": text,
+        "tabs": SHOWN.items(),
+        "first_open": walk.first_open(),
+        "page_data": page_data(request.user, visit, walk, []),
+        "not_asked_positions": not_asked,
+        "not_asked": len(not_asked),
         "panels": visit.building.panels.select_related("position").order_by("position__tag_key"),
-    }  # fmt: skip
+    }
     return render(request, "inspections/visits/visit_field.html", context)
 
 
@@ -139,8 +147,9 @@ def position_page(request, visit, position_pk, refused=None, typed=None, status=
         .filter(Q(leg=Leg.END) if is_last else ~Q(leg=Leg.END))
         .select_related("latest_result__recorded_by", "check_of", "planned_step", "position")
         .prefetch_related(Prefetch("results", Result.objects.select_related("recorded_by", "defect")))
-        .with_reading_before().order_by("order", "pk")
-    )  # fmt: skip
+        .with_reading_before()
+        .order_by("order", "pk")
+    )
     closable = list(closable_at([position.pk], visit))
     cards = []
     for point in points:
@@ -149,14 +158,24 @@ def position_page(request, visit, position_pk, refused=None, typed=None, status=
         card.is_as_above = card.says_the_same_as(above)
     before, after, next_open = walk.around(number)
     context = {
-        "visit": visit, "building": visit.building, "walk": walk, "stop": stop, "position": position, "cards": cards,
-        "panel": panel, "orders": power_orders(panel.position.product_model) if panel and not is_last else (),
-        "number": number + 1, "before": before, "after": after, "next_open": next_open,
+        "visit": visit,
+        "building": visit.building,
+        "walk": walk,
+        "stop": stop,
+        "position": position,
+        "cards": cards,
+        "panel": panel,
+        "orders": power_orders(panel.position.product_model) if panel and not is_last else (),
+        "number": number + 1,
+        "before": before,
+        "after": after,
+        "next_open": next_open,
         "defects": Defect.objects.open().filter(position=position).worst_first(),
-        "outcomes": Outcome, "severities": [(key, word, SEVERITY_MEANING[key]) for key, word in Severity.choices],
+        "outcomes": Outcome,
+        "severities": [(key, word, SEVERITY_MEANING[key]) for key, word in Severity.choices],
         "takes_answers": visit.state in ("under_way", "finished"),
         "page_data": page_data(request.user, visit, walk, cards),
-    }  # fmt: skip
+    }
     return render(request, "inspections/visits/visit_field_position.html", context, status=status)
 
 
@@ -191,12 +210,19 @@ def page_data(person, visit, walk, cards):
 def _point_data(card):
     point = card.point
     return {
-        "id": point.pk, "title": point.title, "tag": point.position.tag, "quantity": point.quantity,
-        "unit": point.unit, "expected": _stated(point), "rule": point.reading_rule or point.rule.as_data(),
+        "id": point.pk,
+        "title": point.title,
+        "tag": point.position.tag,
+        "quantity": point.quantity,
+        "unit": point.unit,
+        "expected": _stated(point),
+        "rule": point.reading_rule or point.rule.as_data(),
         "is_reading_required": point.is_reading_required,
-        "before": _text(point.reading_before), "is_done": card.is_done,
-        "known": card.known, "has_failed": bool(card.left.fails),
-    }  # fmt: skip
+        "before": _text(point.reading_before),
+        "is_done": card.is_done,
+        "known": card.known,
+        "has_failed": bool(card.left.fails),
+    }
 
 
 def _stated(point):

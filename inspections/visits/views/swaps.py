@@ -40,9 +40,12 @@ class VisitSwap(FormPage):
         context = super().get_context(form)
         verb = self.verb if self.fitting else "Record the unit"
         return context | {
-            "visit": self.visit, "position": self.position, "fitting": self.fitting, "verb": verb,
+            "visit": self.visit,
+            "position": self.position,
+            "fitting": self.fitting,
+            "verb": verb,
             "back_url": self.position_url(),
-        }  # fmt: skip
+        }
 
     def position_url(self):
         return reverse("visit-field-position", args=[self.visit.pk, self.position.pk])

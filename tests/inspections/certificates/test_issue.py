@@ -291,9 +291,15 @@ class TestIssuePage:
         page = page or client.get(address)
         hidden = {"read": page.context["read"]} | ({"instead_of": page.context["in_force"].number} if again else {})
         fields = {
-            **hidden, "issued_on": timezone.localdate().isoformat(), "capacity": "authorised person",
-            "scope": "All of it.", "exclusions": "", "is_nothing_excluded": "on", "has_read": "on", **changes,
-        }  # fmt: skip
+            **hidden,
+            "issued_on": timezone.localdate().isoformat(),
+            "capacity": "authorised person",
+            "scope": "All of it.",
+            "exclusions": "",
+            "is_nothing_excluded": "on",
+            "has_read": "on",
+            **changes,
+        }
         return client.post(address, fields)
 
     def test_the_office_reads_the_text_ticks_and_issues(self, as_, visit):

@@ -31,9 +31,17 @@ def test_it_states_number_building_client_limits_defect_and_signatures(paper):
     certificate, path = paper
     text = text_of(path)
     expected = (
-        certificate.number, "Ropewalk Hall", "Quay Housing", "Limited:", "Vent V1 stuck half open.", "Edwin Marsh",
-        "Orla Finch", certificate.digest_sha256, "Sheet", "1 of",
-    )  # fmt: skip
+        certificate.number,
+        "Ropewalk Hall",
+        "Quay Housing",
+        "Limited:",
+        "Vent V1 stuck half open.",
+        "Edwin Marsh",
+        "Orla Finch",
+        certificate.digest_sha256,
+        "Sheet",
+        "1 of",
+    )
     assert [words for words in expected if words not in text] == []
 
 

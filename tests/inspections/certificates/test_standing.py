@@ -36,11 +36,12 @@ def chain(db):
     job = builders.make_job(building)
     return [
         builders.make_certificate(
-            builders.make_finished_visit(building, kind=kind, finished_at=builders.days_ago(days), job=job), office,
+            builders.make_finished_visit(building, kind=kind, finished_at=builders.days_ago(days), job=job),
+            office,
             issued_on=timezone.localdate() - timedelta(days - 1),
         )
         for kind, days in (("commissioning", 800), ("inspection", 400), ("inspection", 10))
-    ]  # fmt: skip
+    ]
 
 
 def read(certificate):
@@ -77,8 +78,10 @@ def test_another_building_does_not_count(chain):
 
 def test_the_certificates_after_it_come_in_the_order_of_their_visits(chain):
     assert [[one.number for one in certificates_after(each)] for each in chain] == [
-        [chain[1].number, chain[2].number], [chain[2].number], []
-    ]  # fmt: skip
+        [chain[1].number, chain[2].number],
+        [chain[2].number],
+        [],
+    ]
 
 
 def test_one_issued_again_stands_once_in_the_chain(chain):

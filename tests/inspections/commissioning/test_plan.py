@@ -195,9 +195,12 @@ def test_what_several_zones_do_is_one_sentence():
         "Output fault comes on.",
     ]
     assert plain(said) == [
-        "Zones 1 and 2 go into alarm.", "Group Z1 opens.", "Alarm lamps of Zones 1 and 2 come on.",
-        "Groups Z2 and Z3 stay shut: lock-out, because Zone 1 was in alarm first.", "Output fault comes on.",
-    ]  # fmt: skip
+        "Zones 1 and 2 go into alarm.",
+        "Group Z1 opens.",
+        "Alarm lamps of Zones 1 and 2 come on.",
+        "Groups Z2 and Z3 stay shut: lock-out, because Zone 1 was in alarm first.",
+        "Output fault comes on.",
+    ]
 
 
 def test_the_call_points_are_compared_as_listed_and_confirmed_by_operating(small):
@@ -395,9 +398,13 @@ def test_the_certificate_states_the_coverage(hall, visit):
     finish_visit(visit=visit, finished_by=hall.people["engineer"])
     builders.accept_what_stands(visit)
     certificate = issue_certificate(
-        visit=visit, issued_by=hall.people["office"], issued_on=builders.days_ago(0).date(),
-        capacity="authorised person", scope="All.", exclusions="",
-    )  # fmt: skip
+        visit=visit,
+        issued_by=hall.people["office"],
+        issued_on=builders.days_ago(0).date(),
+        capacity="authorised person",
+        scope="All.",
+        exclusions="",
+    )
     (row,) = certificate.statement["plans"]
     assert row["panel"] == "P1"
     assert row["open_steps"] == 0

@@ -17,9 +17,15 @@ def defect(town):
 
 def change(client, defect, **fields):
     fields = {
-        "severity": defect.severity, "description": defect.description, "interim_measure": "", "told_to": "",
-        "told_at": "", "reason": "Looked at again.", "seen_version": defect.row_version, **fields,
-    }  # fmt: skip
+        "severity": defect.severity,
+        "description": defect.description,
+        "interim_measure": "",
+        "told_to": "",
+        "told_at": "",
+        "reason": "Looked at again.",
+        "seen_version": defect.row_version,
+        **fields,
+    }
     return client.post(reverse("defect-update", args=[defect.pk]), fields)
 
 
@@ -40,9 +46,14 @@ def test_the_list_shows_open_defects_unless_asked_otherwise(as_, town, defect):
 
 @pytest.mark.parametrize(
     ("query", "is_shown"),
-    [({"severity": "degraded"}, True), ({"severity": "advice"}, False), ({"age": "1"}, False),
-     ({"building": "rope"}, True), ({"building": "mill"}, False)],
-)  # fmt: skip
+    [
+        ({"severity": "degraded"}, True),
+        ({"severity": "advice"}, False),
+        ({"age": "1"}, False),
+        ({"building": "rope"}, True),
+        ({"building": "mill"}, False),
+    ],
+)
 def test_the_list_shows_what_is_asked_for(as_, town, defect, query, is_shown):
     page = as_("office").get(reverse("defect-list"), query).content.decode()
     assert (defect.get_absolute_url() in page) is is_shown
@@ -98,9 +109,16 @@ def test_a_closed_defect_is_not_changed(as_, town, defect):
 
 @pytest.mark.parametrize(
     ("severity", "days", "state"),
-    [("impaired", 0.9, "open"), ("impaired", 1.1, "overdue"), ("degraded", 27, "open"), ("degraded", 29, "overdue"),
-     ("minor", 360, "open"), ("minor", 370, "overdue"), ("advice", 900, "open")],
-)  # fmt: skip
+    [
+        ("impaired", 0.9, "open"),
+        ("impaired", 1.1, "overdue"),
+        ("degraded", 27, "open"),
+        ("degraded", 29, "overdue"),
+        ("minor", 360, "open"),
+        ("minor", 370, "overdue"),
+        ("advice", 900, "open"),
+    ],
+)
 def test_a_defect_is_overdue_by_its_severity(town, severity, days, state):
     # Common practice, handbook process.md §4: within a day, in weeks, by the next service.
     now = timezone.now()

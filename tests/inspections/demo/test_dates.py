@@ -19,11 +19,17 @@ LONDON = ZoneInfo("Europe/London")
 AHEAD_BY_NATURE = {"planned_on", "next_due_on", "planned_end_at", "competence_expires_on"}
 # A small building that lives every story at once, commissioned so lately that its papers are dated about now.
 EVERY_STORY = scenario.Site(
-    "Gauge Cabin", "Borough of Skellmere", "office", 1, "4.0", (),
+    "Gauge Cabin",
+    "Borough of Skellmere",
+    "office",
+    1,
+    "4.0",
+    (),
     (scenario.Panel("hall", "0", (scenario.Zone("Hall", "0", 1, 2, 1),)),),
-    commissioned_months_ago=1, inspections_months_ago=(0,),
+    commissioned_months_ago=1,
+    inspections_months_ago=(0,),
     story=tuple({word for site in scenario.SITES for word in site.story} - {"take_over", "revoked", "small_job"}),
-)  # fmt: skip
+)
 
 MOMENTS = {
     "ten past midnight": "2026-11-26T00:10",

@@ -93,11 +93,14 @@ def test_the_building_one_is_in_comes_first(as_, town, page):
     for number in range(30):
         builders.make_panel(builders.make_building(name=f"Aisle {number}"), tag="P1")
     address = {
-        "building": town.hall.get_absolute_url(), "visit": f"/visits/{town.visit.pk}/field/",
-        "panel": town.panel.get_absolute_url(), "position": town.detector.get_absolute_url(),
-        "job": town.job.get_absolute_url(), "certificate": town.certificate.get_absolute_url(),
+        "building": town.hall.get_absolute_url(),
+        "visit": f"/visits/{town.visit.pk}/field/",
+        "panel": town.panel.get_absolute_url(),
+        "position": town.detector.get_absolute_url(),
+        "job": town.job.get_absolute_url(),
+        "certificate": town.certificate.get_absolute_url(),
         "below the building": town.hall.get_absolute_url() + "positions/",
-    }[page]  # fmt: skip
+    }[page]
     assert "Ropewalk Hall" not in places(as_("office").get("/find/", {"q": "P1"}))
     response = as_("office").get("/find/", {"q": "P1", "from": address})
     assert places(response)[0] == "Ropewalk Hall"
@@ -111,9 +114,21 @@ def test_the_box_sends_the_page_it_stands_on_and_keeps_it_on_the_answer(as_, tow
 
 
 @pytest.mark.parametrize(
-    "address", ["", "/", "//", "/buildings/", "/buildings/nowhere/", "/visits/99999999999999999999/", "/visits/x/",
-                "/jobs/\0/", "/panels/²/", "/units/1/", "x" * 900],
-)  # fmt: skip
+    "address",
+    [
+        "",
+        "/",
+        "//",
+        "/buildings/",
+        "/buildings/nowhere/",
+        "/visits/99999999999999999999/",
+        "/visits/x/",
+        "/jobs/\0/",
+        "/panels/²/",
+        "/units/1/",
+        "x" * 900,
+    ],
+)
 def test_any_address_of_a_page_gets_an_answer(as_, town, address):
     assert as_("office").get("/find/", {"q": "P1", "from": address}).status_code in (200, 302)
 
@@ -144,8 +159,9 @@ def test_a_mistyped_tag_is_offered(as_, town, typed):
     assert "SD1" in near(find(as_, "office", typed))
 
 
-@pytest.mark.parametrize(("typed", "name"), [("Ropewolk", "Ropewalk Hall"), ("Orla Fnch", "Orla Finch"),
-                                             ("Quay Housng", "Quay Housing")])  # fmt: skip
+@pytest.mark.parametrize(
+    ("typed", "name"), [("Ropewolk", "Ropewalk Hall"), ("Orla Fnch", "Orla Finch"), ("Quay Housng", "Quay Housing")]
+)
 def test_a_mistyped_name_or_word_of_it_is_offered(as_, town, typed, name):
     assert near(find(as_, "office", typed)) == [name]
 
@@ -260,10 +276,14 @@ def test_an_answer_costs_the_same_for_few_records_and_for_many(as_, town, text, 
     assert cost() == few
 
 
-@pytest.mark.parametrize(("model", "column", "index"), [
-    (Position, "tag", "position_tag_folded"), (Unit, "serial", "unit_serial_folded"),
-    (Unit, "batch", "unit_batch_folded"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("model", "column", "index"),
+    [
+        (Position, "tag", "position_tag_folded"),
+        (Unit, "serial", "unit_serial_folded"),
+        (Unit, "batch", "unit_batch_folded"),
+    ],
+)
 def test_near_misses_are_looked_up_in_an_index_not_among_all(db, model, column, index):
     if connection.vendor == "postgresql":
         # A table of a test is so small that reading all of it is cheaper; whether the index can answer is asked.

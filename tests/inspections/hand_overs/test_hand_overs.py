@@ -41,8 +41,13 @@ def archive_of(response):
 class TestHandingOver:
     def test_one_act_gives_the_manager_every_paper_and_the_files_of_the_job(self, as_, town, job, given):
         assert set(given.files.values_list("folder", flat=True)) >= {
-            "certificates", "drawings", "schedules", "settings", "cause_and_effect", "other"
-        }  # fmt: skip
+            "certificates",
+            "drawings",
+            "schedules",
+            "settings",
+            "cause_and_effect",
+            "other",
+        }
         client = as_("manager")
         home = client.get("/").content.decode()
         assert given.get_absolute_url() in home and "receipt not confirmed" in home
@@ -62,11 +67,15 @@ class TestHandingOver:
         )
         assert "End-of-line schedule: nothing to show." in hand_over.missing
 
-    @pytest.mark.parametrize(("typed", "words"), [
-        ("German", ("Handmelder / manual call point", "Rauchmelder / smoke detector")),
-        ("Polish and French", ("strefa / zone",)),
-        ("English", ("zone 1",)), ("", ("zone 1",)),
-    ])  # fmt: skip
+    @pytest.mark.parametrize(
+        ("typed", "words"),
+        [
+            ("German", ("Handmelder / manual call point", "Rauchmelder / smoke detector")),
+            ("Polish and French", ("strefa / zone",)),
+            ("English", ("zone 1",)),
+            ("", ("zone 1",)),
+        ],
+    )
     def test_the_label_sheet_is_in_the_languages_of_the_jobs_labels_and_english_beside_one(self, job, typed, words):
         job.label_language = typed
         text = "\n".join(line for label in device_sheets_of(job).texts for line in label.lines)
@@ -138,9 +147,13 @@ class TestHandingOver:
         names = hand_over.files.filter(folder="other").values_list("file_name", flat=True)
         assert sorted(names) == ["Plan (2).txt", "Plan (3).txt", "plan.txt"]
 
-    @pytest.mark.parametrize(("to", "by", "sentence"), [
-        ("stranger", "office", "does not manage Ropewalk Hall"), ("manager", "manager", "The office or an engineer"),
-    ])  # fmt: skip
+    @pytest.mark.parametrize(
+        ("to", "by", "sentence"),
+        [
+            ("stranger", "office", "does not manage Ropewalk Hall"),
+            ("manager", "manager", "The office or an engineer"),
+        ],
+    )
     def test_it_is_refused_to_a_stranger_and_by_a_manager(self, town, job, to, by, sentence):
         with pytest.raises(HandOverRefused, match=sentence):
             begin_hand_over(job=job, to=town.people[to], by=town.people[by])

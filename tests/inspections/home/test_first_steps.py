@@ -37,9 +37,12 @@ def name_the_firm():
 def test_an_empty_register_shows_five_steps_and_no_zeros(home):
     html = home()
     assert states(html) == {
-        "The firm": "to do", "People": "to do", "Client and building": "to do", "Devices": "to do",
+        "The firm": "to do",
+        "People": "to do",
+        "Client and building": "to do",
+        "Devices": "to do",
         "First visit": "to do",
-    }  # fmt: skip
+    }
     assert "figure-box" not in html and "Plan a visit" not in html
 
 

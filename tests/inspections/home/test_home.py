@@ -62,9 +62,15 @@ class TestOffice:
 
     def test_a_disablement_past_its_planned_end_is_shown(self, as_, town):
         LogEntry.objects.create(
-            building=town.hall, kind="disablement", happened_at=builders.days_ago(9), seen_by="M", what="Zone 1 off.",
-            planned_end_at=builders.days_ago(2), interim_measure="Patrol.", entered_by=town.people["manager"],
-        )  # fmt: skip
+            building=town.hall,
+            kind="disablement",
+            happened_at=builders.days_ago(9),
+            seen_by="M",
+            what="Zone 1 off.",
+            planned_end_at=builders.days_ago(2),
+            interim_measure="Patrol.",
+            entered_by=town.people["manager"],
+        )
         assert "Zone 1 off." in page(as_, "office")
 
     def test_with_a_building_the_page_says_what_needs_the_office(self, as_, town):
@@ -154,10 +160,13 @@ class TestDueList:
 @pytest.mark.parametrize(
     "visits, shown",
     [
-        ([("planned", 5), ("under_way", -1)], "under way"), ([("under_way", -1), ("planned", 5)], "under way"),
-        ([("planned", -3), ("planned", 5)], "planned"), ([("planned", -3)], ""), ([], None),
+        ([("planned", 5), ("under_way", -1)], "under way"),
+        ([("under_way", -1), ("planned", 5)], "under way"),
+        ([("planned", -3), ("planned", 5)], "planned"),
+        ([("planned", -3)], ""),
+        ([], None),
     ],
-)  # fmt: skip
+)
 @pytest.mark.django_db
 def test_who_plans_sees_whether_a_visit_is_under_way_planned_or_past_its_day(visits, shown):
     building = builders.make_building()

@@ -24,8 +24,12 @@ def stamp(moment):
 
 def typed(**changes):
     return {
-        "kind": "other", "happened_at": stamp(days_ago(1)), "seen_by": "Mara Hollin", "what": "Roof swept.", **changes,
-    }  # fmt: skip
+        "kind": "other",
+        "happened_at": stamp(days_ago(1)),
+        "seen_by": "Mara Hollin",
+        "what": "Roof swept.",
+        **changes,
+    }
 
 
 def write(as_, person="manager", **changes):
@@ -34,9 +38,12 @@ def write(as_, person="manager", **changes):
 
 def disablement(**changes):
     return {
-        "kind": "disablement", "what": "Zone 1 switched off for painting.",
-        "planned_end_at": stamp(timezone.now() + timedelta(days=1)), "interim_measure": "Hourly patrol.", **changes,
-    }  # fmt: skip
+        "kind": "disablement",
+        "what": "Zone 1 switched off for painting.",
+        "planned_end_at": stamp(timezone.now() + timedelta(days=1)),
+        "interim_measure": "Hourly patrol.",
+        **changes,
+    }
 
 
 def faults_of(response):
@@ -409,9 +416,15 @@ def put_right(town):
     result = visit.test_points.first().latest_result
     make_defect(town.hall, visit, description="Lamp dark.")
     return make_defect(
-        town.hall, visit, position=result.test_point.position, description="Lead loose.", closing_note="Fastened.",
-        found_at=days_ago(5), closed_at=days_ago(5), closed_by_result=result,
-    )  # fmt: skip
+        town.hall,
+        visit,
+        position=result.test_point.position,
+        description="Lead loose.",
+        closing_note="Fastened.",
+        found_at=days_ago(5),
+        closed_at=days_ago(5),
+        closed_by_result=result,
+    )
 
 
 def test_the_csv_holds_what_was_found_and_put_right_on_one_visit_at_its_date(as_, town, put_right):
@@ -432,9 +445,15 @@ def test_the_print_page_holds_what_was_found_and_put_right_on_one_visit(as_, tow
 
 @pytest.mark.parametrize(
     ("query", "is_in"),
-    [({"text": "fasten"}, True), ({"text": "roof"}, False), ({"kind": "fault"}, False),
-     ({"since": "2000-01-01"}, True), ({"until": "2000-01-01"}, False), ({"kind": "nonsense"}, True)],
-)  # fmt: skip
+    [
+        ({"text": "fasten"}, True),
+        ({"text": "roof"}, False),
+        ({"kind": "fault"}, False),
+        ({"since": "2000-01-01"}, True),
+        ({"until": "2000-01-01"}, False),
+        ({"kind": "nonsense"}, True),
+    ],
+)
 def test_a_choice_of_the_book_holds_for_what_was_put_right_too(as_, town, put_right, query, is_in):
     for page in ("log-book-csv", "log-book-print"):
         answer = as_("manager").get(reverse(page, args=["ropewalk-hall"]), query)

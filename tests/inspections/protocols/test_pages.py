@@ -14,9 +14,15 @@ def draft(town):
 
 def add(client, protocol, **fields):
     fields = {
-        "device_kind": "indicator", "code": "lamps", "order": 1, "asked_of": "every", "title": "Lamps",
-        "expected": "All lit", "hazards": ["none"], **fields,
-    }  # fmt: skip
+        "device_kind": "indicator",
+        "code": "lamps",
+        "order": 1,
+        "asked_of": "every",
+        "title": "Lamps",
+        "expected": "All lit",
+        "hazards": ["none"],
+        **fields,
+    }
     return client.post(reverse("protocol-check-create", args=[protocol.pk]), fields)
 
 
@@ -56,9 +62,17 @@ def test_a_check_of_a_published_version_is_not_changed(as_, town):
     check = town.protocol.checks.get(code="charger-voltage")
     response = as_("office").post(
         reverse("protocol-check-update", args=[check.pk]),
-        {"device_kind": check.device_kind, "code": check.code, "order": 1, "asked_of": "every", "title": "Other",
-         "expected": "x", "quantity": "float voltage", "seen_version": check.row_version},
-    )  # fmt: skip
+        {
+            "device_kind": check.device_kind,
+            "code": check.code,
+            "order": 1,
+            "asked_of": "every",
+            "title": "Other",
+            "expected": "x",
+            "quantity": "float voltage",
+            "seen_version": check.row_version,
+        },
+    )
     check.refresh_from_db()
     assert response.status_code == 422
     assert check.title == "Charger voltage"

@@ -59,12 +59,17 @@ def test_opening_time_is_sixty_seconds_of_a_standard_seen_second_hand():
 # Each standard that a check of the standard protocols cites, as the handbook knows it: process.md §3 and §4,
 # calculations.md §2, §3, §4 and §10. [S2] = second-hand, [M] = from memory. A clause that is not here was invented.
 IN_THE_HANDBOOK = {
-    ("BS 5839-1:2017 cl. 45.3", "second-hand"), ("BS 5839-1:2017 cl. 45.4", "second-hand"),
+    ("BS 5839-1:2017 cl. 45.3", "second-hand"),
+    ("BS 5839-1:2017 cl. 45.4", "second-hand"),
     ("BS 5839-1", "from memory"),  # batteries replaced at about four years
-    ("EN 12101-2:2017", "second-hand"), ("EN 12101-10:2005", "second-hand"),
-    ("EN 12101-10:2005 cl. 6.2.2", "second-hand"), ("EN 54-2:1997", "from memory"),
-    ("EN 54-2:1997 annex A", "from memory"), ("EN 54-5:2017", "second-hand"), ("IEEE 1188", "from memory"),
-}  # fmt: skip
+    ("EN 12101-2:2017", "second-hand"),
+    ("EN 12101-10:2005", "second-hand"),
+    ("EN 12101-10:2005 cl. 6.2.2", "second-hand"),
+    ("EN 54-2:1997", "from memory"),
+    ("EN 54-2:1997 annex A", "from memory"),
+    ("EN 54-5:2017", "second-hand"),
+    ("IEEE 1188", "from memory"),
+}
 
 
 def test_every_check_names_a_standard_of_the_handbook_or_common_practice():

@@ -13,14 +13,20 @@ from tests import builders
         ("EN 12101-2:2017 (open within 60 s), second-hand", [("EN 12101-2:2017", "second-hand")]),
         ("BS 5839-1:2017 cl. 45.3 (by analogy), from memory", [("BS 5839-1:2017 cl. 45.3", "from memory")]),
         ("EN 54-2:1997 annex A", [("EN 54-2:1997 annex A", "")]),
-        ("BS 5839-1:2017 cl. 45.3, to be verified against the document",
-         [("BS 5839-1:2017 cl. 45.3", "to be verified against the document")]),
-        ("DIN 18232-2, second-hand; DIN VDE 0833-2:2017",
-         [("DIN 18232-2", "second-hand"), ("DIN VDE 0833-2:2017", "")]),
-        ("EN 54-2:1997, from memory; EN 54-5:2017, second-hand",
-         [("EN 54-2:1997", "from memory"), ("EN 54-5:2017", "second-hand")]),
+        (
+            "BS 5839-1:2017 cl. 45.3, to be verified against the document",
+            [("BS 5839-1:2017 cl. 45.3", "to be verified against the document")],
+        ),
+        (
+            "DIN 18232-2, second-hand; DIN VDE 0833-2:2017",
+            [("DIN 18232-2", "second-hand"), ("DIN VDE 0833-2:2017", "")],
+        ),
+        (
+            "EN 54-2:1997, from memory; EN 54-5:2017, second-hand",
+            [("EN 54-2:1997", "from memory"), ("EN 54-5:2017", "second-hand")],
+        ),
     ],
-)  # fmt: skip
+)
 def test_a_source_is_read_as_it_is_written(source, citations):
     assert [(one.words, one.how_known) for one in citations_in(source)] == citations
 

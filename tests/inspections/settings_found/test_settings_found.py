@@ -32,9 +32,11 @@ def line_of(town, name="Run time of circuit 2"):
 
 def record(town, answer, name="Run time of circuit 2", visit=None, **fields):
     entries = record_settings(
-        visit=visit or town.visit, panel=town.panel, recorded_by=town.people["engineer"],
+        visit=visit or town.visit,
+        panel=town.panel,
+        recorded_by=town.people["engineer"],
         answers=[SettingAnswer(line_of(town, name), answer, **fields)],
-    )  # fmt: skip
+    )
     return entries[0] if entries else None
 
 
@@ -150,8 +152,9 @@ class TestPage:
         response, _ = sent(town, client, answers)
         assert response.status_code == 302
         assert sorted(SettingFound.objects.values_list("name", "answer", "found")) == [
-            ("Run time of circuit 2", "differs", "60"), ("Settings revision", "as_left", "")
-        ]  # fmt: skip
+            ("Run time of circuit 2", "differs", "60"),
+            ("Settings revision", "as_left", ""),
+        ]
         page = client.get(url_of(town)).content.decode()
         assert "2 of " in page and "Defect" in page
 
@@ -260,8 +263,9 @@ class TestTakingOver:
         assert town.circuit.run_time_s == 60
         newest = town.circuit.history.first()
         assert (newest.history_user, newest.history_change_reason) == (
-            town.people["office"], f"Found so on {visit}; the record was wrong"
-        )  # fmt: skip
+            town.people["office"],
+            f"Found so on {visit}; the record was wrong",
+        )
         assert Defect.objects.get().is_open  # a visit closes it, not a correction of the record
 
     def test_taken_over_twice_it_is_taken_over_once(self, town, visit):
@@ -292,19 +296,25 @@ class TestTakingOver:
         with pytest.raises(SettingRefused) as refused:
             take_over_setting(entry=entry, taken_by=town.people["office"])
         sentences = {
-            "under way": "Finish the visit first", "changed since": "The record says 80 s now",
-            "corrected": "corrected by a later one", "as left": "Only a value", "not a field": "follows from rules",
+            "under way": "Finish the visit first",
+            "changed since": "The record says 80 s now",
+            "corrected": "corrected by a later one",
+            "as left": "Only a value",
+            "not a field": "follows from rules",
             "no number": "'about 60' is not a figure",
-        }  # fmt: skip
+        }
         assert sentences[reason] in str(refused.value)
         assert type(town.circuit).objects.get().run_time_s == before
 
     def test_words_of_a_choice_and_yes_or_no_are_understood(self, town, visit):
         panel = town.panel
         for field, text, stored in (
-            ("operation", "one group after another", "sequential"), ("charger_inhibited", "yes", True),
-            ("access_code_changed", "changed", True), ("after_reset", "close", "close"), ("stagger_s", "0,5", 0.5),
-        ):  # fmt: skip
+            ("operation", "one group after another", "sequential"),
+            ("charger_inhibited", "yes", True),
+            ("access_code_changed", "changed", True),
+            ("after_reset", "close", "close"),
+            ("stagger_s", "0,5", 0.5),
+        ):
             store_setting(panel=panel, key=f"panel-{panel.pk}-{field}", text=text, by=town.people["office"], reason="r")
             panel.refresh_from_db()
             assert getattr(panel, field) == stored, field

@@ -124,10 +124,11 @@ class TestAccepting:
     @pytest.mark.parametrize(
         ("changes", "sentence"),
         [
-            ({"reason": "  "}, "Say why it is accepted"), ({"digests": []}, "Nothing was chosen"),
+            ({"reason": "  "}, "Say why it is accepted"),
+            ({"digests": []}, "Nothing was chosen"),
             ({"digests": ["0" * 64]}, "1 of what you chose has changed"),
         ],
-    )  # fmt: skip
+    )
     def test_it_is_refused_with_a_sentence_and_nothing_is_stored(self, town, visit, changes, sentence):
         digests = [one.digest for one in what_stands(visit.job, visit=visit).unaccepted]
         fields = {"digests": digests, "reason": "Agreed.", **changes}

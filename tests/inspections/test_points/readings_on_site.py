@@ -11,13 +11,20 @@ from zones.engineering.readings.rule import Term
 
 WHOSE, PANEL = "Tarn Works A 1", "Tarn Works P 1"
 ACTUATOR = Actuator(
-    "M1.2", rated_current_a=0.8, starting_current_a=1.1, rated_voltage_v=24.0, minimum_voltage_v=17.0,
-    stroke_mm=500.0, speed_mm_per_s=12.5,
-)  # fmt: skip
+    "M1.2",
+    rated_current_a=0.8,
+    starting_current_a=1.1,
+    rated_voltage_v=24.0,
+    minimum_voltage_v=17.0,
+    stroke_mm=500.0,
+    speed_mm_per_s=12.5,
+)
 CIRCUIT = ActuatorCircuit(
-    "Circuit 1", actuators=(Actuator("M1.1", stroke_mm=300.0, speed_mm_per_s=12.5), ACTUATOR), run_time_s=60.0,
+    "Circuit 1",
+    actuators=(Actuator("M1.1", stroke_mm=300.0, speed_mm_per_s=12.5), ACTUATOR),
+    run_time_s=60.0,
     expected_actuators=2,
-)  # fmt: skip
+)
 DESIGNED = (Term("design check", 9.9),), (Term("design check", 10.1),)
 LIMIT_60_S = Term("EN 12101-2:2017", 60.0)
 
@@ -102,13 +109,41 @@ FAULTS = [
     ("dead", 231, "outside", "It is live"),
     ("insulation", 0.2, "outside", "Do not energise"),
     ("insulation", 1.1, "attention", "damp"),
-]  # fmt: skip
+]
 
 RIGHT = [
-    ("current", 0.8), ("current", 0.43), ("starting", 1.1), ("voltage", 20.1), ("voltage", 23.7), ("voltage", 26.4),
-    ("opening", 36.5), ("opening", 40), ("opening", 47.2), ("run time", 60), ("run time", 58.5), ("found", 2),
-    ("line", 9.9), ("line", 10.02), ("line", 10.1), ("supply", 24.3), ("supply", 27.4), ("loaded", 23.8),
-    ("charger", 27), ("charger", 27.3), ("charger", 27.6), ("charger alone", 27.4), ("charger alone", 28.8),
-    ("connected", 25.1), ("connected", 27.2), ("rest", 25.4), ("loaded", 24.1), ("quiescent", 0.118), ("age", 1),
-    ("age", 2.2), ("mains", 231), ("dead", 0), ("dead", 0.3), ("insulation", 200),
-]  # fmt: skip
+    ("current", 0.8),
+    ("current", 0.43),
+    ("starting", 1.1),
+    ("voltage", 20.1),
+    ("voltage", 23.7),
+    ("voltage", 26.4),
+    ("opening", 36.5),
+    ("opening", 40),
+    ("opening", 47.2),
+    ("run time", 60),
+    ("run time", 58.5),
+    ("found", 2),
+    ("line", 9.9),
+    ("line", 10.02),
+    ("line", 10.1),
+    ("supply", 24.3),
+    ("supply", 27.4),
+    ("loaded", 23.8),
+    ("charger", 27),
+    ("charger", 27.3),
+    ("charger", 27.6),
+    ("charger alone", 27.4),
+    ("charger alone", 28.8),
+    ("connected", 25.1),
+    ("connected", 27.2),
+    ("rest", 25.4),
+    ("loaded", 24.1),
+    ("quiescent", 0.118),
+    ("age", 1),
+    ("age", 2.2),
+    ("mains", 231),
+    ("dead", 0),
+    ("dead", 0.3),
+    ("insulation", 200),
+]

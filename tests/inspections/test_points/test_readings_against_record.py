@@ -72,10 +72,18 @@ def test_the_slowest_actuator_of_a_circuit_decides_its_run_time():
     assert "M1.1" in rule.limits().source and "stops part open" in rule.looks_like(60)
 
 
-@pytest.mark.parametrize(("rated_v", "usual_c", "limits"), [
-    (24, None, (27.0, 27.6)), (24, 20, (27.0, 27.6)), (12, None, (13.5, 13.8)), (48, None, (54.0, 55.2)),
-    (24, 18, (27.0, 27.6)), (24, 10, (27.0, 28.0)), (24, 35, (26.6, 27.6)),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("rated_v", "usual_c", "limits"),
+    [
+        (24, None, (27.0, 27.6)),
+        (24, 20, (27.0, 27.6)),
+        (12, None, (13.5, 13.8)),
+        (48, None, (54.0, 55.2)),
+        (24, 18, (27.0, 27.6)),
+        (24, 10, (27.0, 28.0)),
+        (24, 35, (26.6, 27.6)),
+    ],
+)
 def test_a_charger_is_judged_by_cells_and_warmth_of_its_battery(rated_v, usual_c, limits):
     """2.25 to 2.30 V a cell at 20 to 25 °C, 3 mV a kelvin beyond (common practice)."""
     found = supplies.charger_voltage(rated_v, "P 1", usual_c).limits()
@@ -124,20 +132,33 @@ def take(visit, code, reading, outcome="pass", tag="P7M1.2", **fields):
 
 
 @pytest.mark.django_db
-@pytest.mark.parametrize(("code", "reading", "says"), [
-    ("running-current", "5", "Current 5 A is outside the limits (1 A or less). They are from: rated current of"),
-    ("voltage-at-last-actuator", "9", "Voltage 9 V is outside the limits (18 to 30 V). They are from: at least: least"),
-    ("run-time", "30", "Run time 30 s is outside the limits (60 to 180 s)."),
-    ("opening-time", "20", "Opening time 20 s is outside the limits (40 to 60 s)."),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("code", "reading", "says"),
+    [
+        ("running-current", "5", "Current 5 A is outside the limits (1 A or less). They are from: rated current of"),
+        (
+            "voltage-at-last-actuator",
+            "9",
+            "Voltage 9 V is outside the limits (18 to 30 V). They are from: at least: least",
+        ),
+        ("run-time", "30", "Run time 30 s is outside the limits (60 to 180 s)."),
+        ("opening-time", "20", "Opening time 20 s is outside the limits (40 to 60 s)."),
+    ],
+)
 def test_a_planted_fault_is_refused_with_value_limit_and_source(visit, code, reading, says):
     assert says in take(visit, code, reading).message
 
 
 @pytest.mark.django_db
-@pytest.mark.parametrize(("code", "reading"), [
-    ("running-current", "0.9"), ("voltage-at-last-actuator", "22.6"), ("run-time", "90"), ("opening-time", "51"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("code", "reading"),
+    [
+        ("running-current", "0.9"),
+        ("voltage-at-last-actuator", "22.6"),
+        ("run-time", "90"),
+        ("opening-time", "51"),
+    ],
+)
 def test_a_right_reading_passes(visit, code, reading):
     assert (take(visit, code, reading).fate, visit.test_points.get(latest_result__isnull=False).judged) == ("taken", "")
 
@@ -150,10 +171,13 @@ def test_a_voltage_below_what_the_design_check_leaves_is_looked_into_though_the_
 
 
 @pytest.mark.django_db
-@pytest.mark.parametrize(("normal_ohm", "limits", "source"), [
-    (None, "3.52 to 6.11 kΩ", "scaled to 4.7 kΩ"),  # 7.5 to 13 kΩ, times 0.47
-    ((3_900, 5_600), "3.90 to 5.60 kΩ", "normal range of the lines of"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("normal_ohm", "limits", "source"),
+    [
+        (None, "3.52 to 6.11 kΩ", "scaled to 4.7 kΩ"),  # 7.5 to 13 kΩ, times 0.47
+        ((3_900, 5_600), "3.90 to 5.60 kΩ", "normal range of the lines of"),
+    ],
+)
 def test_without_its_cable_a_line_is_read_by_the_panels_own_range_or_that_of_its_resistor(
     town, made, normal_ohm, limits, source
 ):
@@ -218,13 +242,16 @@ def test_a_refused_answer_leaves_no_figure_behind(visit_after, made):
 
 
 @pytest.mark.django_db
-@pytest.mark.parametrize(("figures", "says"), [
-    ({"rated_current_a": "x"}, "Rated current: 'x' is no number."),
-    ({"rated_current_a": "0"}, "Rated current: a data plate says more than 0"),
-    ({"rated_current_a": "9999"}, "Rated current: 9999"),
-    ({"name": "1"}, "This point asks for no such figure."),
-    ("0.8", "This point asks for no such figure."),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("figures", "says"),
+    [
+        ({"rated_current_a": "x"}, "Rated current: 'x' is no number."),
+        ({"rated_current_a": "0"}, "Rated current: a data plate says more than 0"),
+        ({"rated_current_a": "9999"}, "Rated current: 9999"),
+        ({"name": "1"}, "This point asks for no such figure."),
+        ("0.8", "This point asks for no such figure."),
+    ],
+)
 def test_a_figure_that_cannot_be_is_refused_with_a_sentence(visit_after, figures, says):
     verdict = take(visit_after(rated_current_a=None), "running-current", "0.7", figures=figures)
     assert (verdict.fate, verdict.message[: len(says)]) == ("refused", says)
@@ -277,9 +304,12 @@ def test_without_script_the_figure_comes_with_the_form(as_, visit_after, made):
     visit = visit_after(rated_current_a=None)
     point = visit.test_points.get(code="running-current", position__tag="P7M1.1")
     answer = {
-        "client_uuid": str(uuid.uuid4()), "test_point": point.pk, "outcome": "pass", "reading": "0.7",
+        "client_uuid": str(uuid.uuid4()),
+        "test_point": point.pk,
+        "outcome": "pass",
+        "reading": "0.7",
         "figure_rated_current_a": "0.8",
-    }  # fmt: skip
+    }
     as_("engineer").post(reverse("visit-answers", args=[visit.pk]), answer)
     made.models["actuator"].refresh_from_db()
     assert made.models["actuator"].rated_current_a == Decimal("0.8")

@@ -19,11 +19,15 @@ def visit(town):
     visit = start_visit(visit=town.visit, started_by=town.people["engineer"])
     charger = visit.test_points.get(code="charger-voltage")
     smoke, call_point = (visit.test_points.get(position=p) for p in (town.detector, town.call_point))
-    verdicts = take_answers(visit=visit, person=town.people["engineer"], answers=[
-        answer(charger, reading="27.25"),
-        answer(smoke, "fail", defect={"severity": "degraded", "description": "=Slow head"}),
-        answer(call_point, "not_accessible", reason="Behind a locked door."),
-    ])  # fmt: skip
+    verdicts = take_answers(
+        visit=visit,
+        person=town.people["engineer"],
+        answers=[
+            answer(charger, reading="27.25"),
+            answer(smoke, "fail", defect={"severity": "degraded", "description": "=Slow head"}),
+            answer(call_point, "not_accessible", reason="Behind a locked door."),
+        ],
+    )
     assert {verdict.fate for verdict in verdicts} == {"taken"}
     return visit
 

@@ -162,11 +162,16 @@ def test_positions_of_another_building_are_not_brought_in(as_, town, started):
 @pytest.mark.parametrize(
     ("query", "is_shown"),
     [
-        ({"state": "planned"}, True), ({"state": "finished"}, False), ({"kind": "inspection"}, True),
-        ({"kind": "remedial"}, False), ({"building": "rope"}, True), ({"building": "mill"}, False),
-        ({"planned_from": "2026-03-02", "planned_to": "2026-03-02"}, True), ({"planned_from": "2026-03-03"}, False),
+        ({"state": "planned"}, True),
+        ({"state": "finished"}, False),
+        ({"kind": "inspection"}, True),
+        ({"kind": "remedial"}, False),
+        ({"building": "rope"}, True),
+        ({"building": "mill"}, False),
+        ({"planned_from": "2026-03-02", "planned_to": "2026-03-02"}, True),
+        ({"planned_from": "2026-03-03"}, False),
     ],
-)  # fmt: skip
+)
 def test_the_list_shows_what_is_asked_for(as_, town, query, is_shown):
     page = as_("office").get(reverse("visit-list"), query).content.decode()
     assert (town.visit.get_absolute_url() in page) is is_shown

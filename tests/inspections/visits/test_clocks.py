@@ -13,10 +13,17 @@ from tests import builders
 
 MINUTE, HOUR, DAY = timedelta(minutes=1), timedelta(hours=1), timedelta(days=1)
 DEFECT = {"severity": "impaired", "description": "Vent stays shut."}
-PHONES = [pytest.param(wrong, id=name) for name, wrong in [
-    ("right", timedelta(0)), ("ten minutes fast", 10 * MINUTE), ("an hour slow", -HOUR), ("a day ahead", DAY),
-    ("three days behind", -3 * DAY), ("never set", -20_000 * DAY),
-]]  # fmt: skip
+PHONES = [
+    pytest.param(wrong, id=name)
+    for name, wrong in [
+        ("right", timedelta(0)),
+        ("ten minutes fast", 10 * MINUTE),
+        ("an hour slow", -HOUR),
+        ("a day ahead", DAY),
+        ("three days behind", -3 * DAY),
+        ("never set", -20_000 * DAY),
+    ]
+]
 
 
 @pytest.fixture
@@ -37,18 +44,24 @@ def smoke(visit, town):
 def answer(point, seen_at, outcome="pass", **fields):
     """An answer that a phone gave when its own clock showed `seen_at`."""
     return {
-        "client_uuid": str(uuid.uuid4()), "test_point": point.pk, "outcome": outcome, "seen_at": seen_at.isoformat(),
+        "client_uuid": str(uuid.uuid4()),
+        "test_point": point.pk,
+        "outcome": outcome,
+        "seen_at": seen_at.isoformat(),
         **fields,
-    }  # fmt: skip
+    }
 
 
 @pytest.fixture
 def send(town, visit):
     def send(answer, *, sent_at, received_at, person="engineer"):
         (verdict,) = take_answers(
-            visit=visit, person=town.people[person], answers=[answer],
-            sent_at=sent_at and sent_at.isoformat(), received_at=received_at,
-        )  # fmt: skip
+            visit=visit,
+            person=town.people[person],
+            answers=[answer],
+            sent_at=sent_at and sent_at.isoformat(),
+            received_at=received_at,
+        )
         return verdict
 
     return send
@@ -86,11 +99,15 @@ def test_a_clock_that_was_set_while_the_answer_waited_is_corrected_by_what_the_p
 @pytest.mark.parametrize(
     ("offset_s", "words"),
     [
-        (None, ""), (0, ""), (-59, ""), (-600, "phone's clock 10 min fast, corrected"),
-        (3600, "phone's clock 60 min slow, corrected"), (86_400, "phone's clock 24 h slow, corrected"),
+        (None, ""),
+        (0, ""),
+        (-59, ""),
+        (-600, "phone's clock 10 min fast, corrected"),
+        (3600, "phone's clock 60 min slow, corrected"),
+        (86_400, "phone's clock 24 h slow, corrected"),
         (-259_200, "phone's clock 3 days fast, corrected"),
     ],
-)  # fmt: skip
+)
 def test_an_offset_is_told_from_a_minute_on(offset_s, words):
     assert Result(clock_offset_s=offset_s, clock_offset_at_sending_s=offset_s).clock_words == words
 

@@ -44,9 +44,7 @@ def answer(point, outcome="pass", minutes=0, **fields):
     seen_at = (timezone.now() + timedelta(minutes=minutes)).isoformat()
     if outcome == "fail":
         fields.setdefault("defect", DEFECT)
-    return {
-        "client_uuid": str(uuid.uuid4()), "test_point": point.pk, "outcome": outcome, "seen_at": seen_at, **fields
-    }  # fmt: skip
+    return {"client_uuid": str(uuid.uuid4()), "test_point": point.pk, "outcome": outcome, "seen_at": seen_at, **fields}
 
 
 def knowing(point, *answers, outcome="pass", **fields):
@@ -106,8 +104,10 @@ def test_a_pass_that_closes_what_the_fail_opened_counts(take, smoke):
 def test_a_pass_closes_its_fail_even_by_a_clock_that_puts_it_before_the_fail(take, smoke):
     failed = answer(smoke, "fail")
     take(failed)
-    retest = {**knowing(smoke, failed, closes_fails=True, correction_reason="Fuse replaced."),
-              "seen_at": (timezone.now() - timedelta(minutes=50)).isoformat()}  # fmt: skip
+    retest = {
+        **knowing(smoke, failed, closes_fails=True, correction_reason="Fuse replaced."),
+        "seen_at": (timezone.now() - timedelta(minutes=50)).isoformat(),
+    }
     take(retest)
     assert state_of(smoke) == ("pass", False)
     assert not Defect.objects.get().is_open
@@ -220,9 +220,11 @@ def test_remedial_work_that_closes_the_defect_ends_the_contradiction(take, smoke
     retest = builders.make_test_point(later, town.detector)
     soon = timezone.now() + timedelta(minutes=1)
     take_answers(
-        visit=later, person=town.people["engineer"], received_at=soon,
+        visit=later,
+        person=town.people["engineer"],
+        received_at=soon,
         answers=[{**answer(retest, minutes=1), "closes": [Defect.objects.get().pk]}],
-    )  # fmt: skip
+    )
     assert state_of(smoke) == ("fail", False)  # what was found then stays found
 
 
@@ -268,8 +270,12 @@ def test_the_page_of_the_certificate_says_why_there_is_none(as_, contradicted, t
 
 def test_without_script_the_form_says_what_it_showed_and_settles_the_contradiction(as_, smoke, contradicted, visit):
     fields = {
-        "client_uuid": str(uuid.uuid4()), "test_point": smoke.pk, "outcome": "pass", "closes_fails": "true",
-        "knows": [one["client_uuid"] for one in contradicted], "correction_reason": "Tested again together.",
-    }  # fmt: skip
+        "client_uuid": str(uuid.uuid4()),
+        "test_point": smoke.pk,
+        "outcome": "pass",
+        "closes_fails": "true",
+        "knows": [one["client_uuid"] for one in contradicted],
+        "correction_reason": "Tested again together.",
+    }
     as_("engineer").post(reverse("visit-answers", args=[visit.pk]), fields)
     assert state_of(smoke) == ("pass", False)

@@ -66,8 +66,9 @@ def test_the_walk_finds_by_tag_or_serial_and_shows_what_remains(as_, town, visit
 
 
 def test_a_position_shows_what_to_do_and_what_was_read_last_time(as_, town, visit, page_of):
-    earlier = builders.make_visit(town.hall, state="finished", started_at=builders.days_ago(360),
-                                  finished_at=builders.days_ago(360))  # fmt: skip
+    earlier = builders.make_visit(
+        town.hall, state="finished", started_at=builders.days_ago(360), finished_at=builders.days_ago(360)
+    )
     point = builders.make_test_point(earlier, town.panel.position, code="charger-voltage", unit="V", quantity="float")
     builders.make_result(point, reading="27.1", seen_at=builders.days_ago(360))
     page = page_of(town.panel.position)
@@ -97,9 +98,15 @@ def test_without_script_a_refusal_keeps_what_was_typed(as_, town, visit):
 
 def test_without_script_a_fail_opens_its_defect(as_, town, visit, smoke):
     send(
-        as_("engineer"), visit, test_point=smoke.pk, outcome="fail", severity="degraded", description="Slow.",
-        interim_measure="Patrol", told_to="Porter",
-    )  # fmt: skip
+        as_("engineer"),
+        visit,
+        test_point=smoke.pk,
+        outcome="fail",
+        severity="degraded",
+        description="Slow.",
+        interim_measure="Patrol",
+        told_to="Porter",
+    )
     defect = Defect.objects.get()
     assert (defect.severity, defect.interim_measure, defect.told_to) == ("degraded", "Patrol", "Porter")
 
@@ -119,9 +126,15 @@ def test_a_batch_is_answered_one_by_one_with_the_progress(as_, town, visit, smok
 
 
 NO_BATCHES = [
-    "{", "[]", "null", '{"answers": 5}', '{"answers": {}}', "[" * 100_000, '{"answers": [' + "1," * 1000 + "1]}",
+    "{",
+    "[]",
+    "null",
+    '{"answers": 5}',
+    '{"answers": {}}',
+    "[" * 100_000,
+    '{"answers": [' + "1," * 1000 + "1]}",
     '{"answers": ' + "9" * 5000 + "}",
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize("body", NO_BATCHES)
@@ -164,8 +177,12 @@ def test_a_defect_of_another_position_is_not_offered(as_, town, visit, page_of):
 def swap(client, town, visit, **fields):
     other = builders.make_product_model("smoke_detector")
     fields = {
-        "old_serial": "ak-0001", "new_serial": "NEW-7", "product_model": other.pk, "reason": "Head dirty.", **fields
-    }  # fmt: skip
+        "old_serial": "ak-0001",
+        "new_serial": "NEW-7",
+        "product_model": other.pk,
+        "reason": "Head dirty.",
+        **fields,
+    }
     return client.post(reverse("visit-swap", args=[visit.pk, town.detector.pk]), fields)
 
 
@@ -192,9 +209,16 @@ def test_the_wrong_old_serial_is_told_with_its_place_and_swaps_nothing(as_, town
 
 @pytest.mark.parametrize(
     ("field", "value"),
-    [("new_serial", ""), ("new_serial", "x" * 61), ("new_serial", "AK-0001"), ("reason", ""), ("product_model", "999"),
-     ("new_serial", "a\x00"), ("firmware", "f" * 41)],
-)  # fmt: skip
+    [
+        ("new_serial", ""),
+        ("new_serial", "x" * 61),
+        ("new_serial", "AK-0001"),
+        ("reason", ""),
+        ("product_model", "999"),
+        ("new_serial", "a\x00"),
+        ("firmware", "f" * 41),
+    ],
+)
 def test_a_swap_that_cannot_be_is_told_and_changes_nothing(as_, town, visit, field, value):
     fields = {field: value}
     if value == "AK-0001":

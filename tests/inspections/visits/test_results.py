@@ -38,9 +38,7 @@ def take(town, visit):
 
 def answer(point, outcome="pass", minutes=0, **fields):
     seen_at = (timezone.now() + timedelta(minutes=minutes)).isoformat()
-    return {
-        "client_uuid": str(uuid.uuid4()), "test_point": point.pk, "outcome": outcome, "seen_at": seen_at, **fields
-    }  # fmt: skip
+    return {"client_uuid": str(uuid.uuid4()), "test_point": point.pk, "outcome": outcome, "seen_at": seen_at, **fields}
 
 
 DEFECT = {"severity": "impaired", "description": "Vent stays shut.", "told_to": "Caretaker"}
@@ -116,12 +114,27 @@ def test_a_remark_needs_its_text(take, smoke):
 @pytest.mark.parametrize(
     "broken",
     [
-        None, [], "text", {}, {"client_uuid": "x"}, {"test_point": 10**30}, {"outcome": "splendid"},
-        {"client_uuid": None}, {"remark": "x" * 401}, {"remark": "nul\x00"}, {"remark": "\ud800"}, {"remark": ["a"]},
-        {"seen_at": "yesterday"}, {"test_point": "1 or 1"}, {"outcome": "fail", "defect": "broken"},
-        {"closes": ["x"]}, {"closes": [10**30]}, {"closes": {"a": 1}}, {"closes": [1], "closing_note": 5},
+        None,
+        [],
+        "text",
+        {},
+        {"client_uuid": "x"},
+        {"test_point": 10**30},
+        {"outcome": "splendid"},
+        {"client_uuid": None},
+        {"remark": "x" * 401},
+        {"remark": "nul\x00"},
+        {"remark": "\ud800"},
+        {"remark": ["a"]},
+        {"seen_at": "yesterday"},
+        {"test_point": "1 or 1"},
+        {"outcome": "fail", "defect": "broken"},
+        {"closes": ["x"]},
+        {"closes": [10**30]},
+        {"closes": {"a": 1}},
+        {"closes": [1], "closing_note": 5},
     ],
-)  # fmt: skip
+)
 def test_an_answer_that_makes_no_sense_is_refused_with_a_sentence(take, smoke, broken):
     sent = {**answer(smoke), **broken} if isinstance(broken, dict) and broken else broken
     (verdict,) = take(sent)
@@ -150,9 +163,10 @@ def test_without_a_fail_the_answer_seen_last_counts_whatever_the_order_of_arriva
         visit = start_visit(visit=builders.make_visit(town.hall), started_by=town.people["engineer"])
         point = visit.test_points.get(position=town.detector)
         answers = [
-            answer(point, "not_accessible", -3, reason="Locked."), answer(point, "pass", -2),
+            answer(point, "not_accessible", -3, reason="Locked."),
+            answer(point, "pass", -2),
             answer(point, "remark", -1, remark="Late."),
-        ]  # fmt: skip
+        ]
         for i in order:
             take_answers(visit=visit, person=town.people["engineer"], answers=[answers[i]])
         point.refresh_from_db()
@@ -194,8 +208,11 @@ def test_a_fail_opens_a_defect(take, smoke, town, visit):
     (verdict,) = take(answer(smoke, "fail", defect=DEFECT))
     defect = Defect.objects.get()
     assert (defect.severity, defect.position, defect.found_on, defect.building) == (
-        "impaired", town.detector, visit, town.hall,
-    )  # fmt: skip
+        "impaired",
+        town.detector,
+        visit,
+        town.hall,
+    )
     assert defect.told_at is not None
     assert verdict.notes == (f"Defect {defect.pk} stands open: impaired.",)
 

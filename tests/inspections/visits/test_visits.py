@@ -128,8 +128,10 @@ def test_finishing_lists_every_point_without_an_outcome(town, started):
     with pytest.raises(NotFinishable) as refused:
         finish_visit(visit=started, finished_by=town.people["engineer"])
     assert sorted(refused.value.reasons) == [
-        "CP1, Function: no outcome yet.", "P1, Charger voltage: no outcome yet.", "SD1, Function: no outcome yet.",
-    ]  # fmt: skip
+        "CP1, Function: no outcome yet.",
+        "P1, Charger voltage: no outcome yet.",
+        "SD1, Function: no outcome yet.",
+    ]
     started.refresh_from_db()
     assert started.state == "under_way"
 

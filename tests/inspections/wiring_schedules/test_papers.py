@@ -58,9 +58,12 @@ def test_the_cable_schedule_names_both_ends_size_and_spare_cores(as_, wired):
 
 def test_the_end_of_line_schedule_names_last_device_element_value_and_reading(as_, wired):
     point = builders.make_test_point(
-        position=wired.devices[1], code="end-of-line-resistance", quantity="resistance", unit="kΩ",
+        position=wired.devices[1],
+        code="end-of-line-resistance",
+        quantity="resistance",
+        unit="kΩ",
         visit=wired.visit,
-    )  # fmt: skip
+    )
     builders.make_result(point, reading="9.98")
     page, words = page_and_pdf(as_("office"), "end-of-line-schedule", wired.hall.slug)
     heads = ("Line, input or output", "Starts at", "Last device", "Kind", "Value (kΩ)", "Measured")
@@ -86,9 +89,10 @@ def test_a_building_with_nothing_wired_has_empty_schedules(as_, town, name):
 def test_the_schedules_are_reached_from_the_schedules_page_and_from_the_panel(as_, wired):
     schedules = as_("manager").get(reverse("schedule-list", args=[wired.hall.slug])).content.decode()
     for name, argument in (
-        ("terminal-schedule", wired.panel.pk), ("cable-schedule", wired.hall.slug),
+        ("terminal-schedule", wired.panel.pk),
+        ("cable-schedule", wired.hall.slug),
         ("end-of-line-schedule", wired.hall.slug),
-    ):  # fmt: skip
+    ):
         assert reverse(name, args=[argument]) in schedules
     wiring = as_("manager").get(reverse("panel-wiring", args=[wired.panel.pk])).content.decode()
     assert reverse("terminal-schedule", args=[wired.panel.pk]) in wiring

@@ -18,11 +18,18 @@ NOW = datetime(2026, 11, 25, 14, 32, tzinfo=UTC)
 def title_block(**fields):
     return TitleBlock(
         **{
-            "title": "Test sheet", "number": "T-1", "building": "Ropewalk Hall", "client": "Quay Housing",
-            "issued_on": date(2026, 11, 25), "revision": "B", "prepared_by": "Orla Finch", "owner": "Tarn Vents",
-            "address": "https://register.example/x/", **fields,
+            "title": "Test sheet",
+            "number": "T-1",
+            "building": "Ropewalk Hall",
+            "client": "Quay Housing",
+            "issued_on": date(2026, 11, 25),
+            "revision": "B",
+            "prepared_by": "Orla Finch",
+            "owner": "Tarn Vents",
+            "address": "https://register.example/x/",
+            **fields,
         }
-    )  # fmt: skip
+    )
 
 
 def sheet(**fields):
@@ -69,8 +76,18 @@ def test_a_number_is_not_parted_from_its_unit_at_the_end_of_a_line(written, kept
 def test_the_title_block_states_what_iso_7200_asks_for(landscape):
     # ISO 7200: legal owner, identification number, date of issue, sheet number, title, creator (from memory).
     words = words_of(sheet(landscape=landscape))
-    for expected in ("Tarn Vents", "T-1", "25 Nov 2026", "1 of 1", "Test sheet", "Orla Finch", "Ropewalk Hall",
-                     "Quay Housing", "Uncontrolled when printed", "https://register.example/x/"):  # fmt: skip
+    for expected in (
+        "Tarn Vents",
+        "T-1",
+        "25 Nov 2026",
+        "1 of 1",
+        "Test sheet",
+        "Orla Finch",
+        "Ropewalk Hall",
+        "Quay Housing",
+        "Uncontrolled when printed",
+        "https://register.example/x/",
+    ):
         assert expected in words
 
 

@@ -80,8 +80,9 @@ class TestAFurtherPaper:
 
     def test_goes_into_the_next_hand_over(self, enter, town):
         enter(moon_chart())
-        hand_over = HandOver(building=town.hall, job=town.job, to=town.people["manager"],
-                             handed_over_by=town.people["office"])  # fmt: skip
+        hand_over = HandOver(
+            building=town.hall, job=town.job, to=town.people["manager"], handed_over_by=town.people["office"]
+        )
         key = f"moon-chart:{town.hall.pk}"
         assert (key, "Moon chart", "schedules", "Moon chart") in papers_to_compose(hand_over)
         assert compose_paper(hand_over, key) == b"%PDF moon"

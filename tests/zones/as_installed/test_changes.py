@@ -183,13 +183,15 @@ def test_the_record_costs_the_same_for_few_devices_and_for_many(town):
     # Core ends are asked for only when there is a core, so one stands here from the start.
     builders.make_core(builders.make_cable(town.hall), number=1)
     CoreEnd.objects.create(
-        core=builders.make_core(builders.make_cable(town.hall), number=1), end="near",
+        core=builders.make_core(builders.make_cable(town.hall), number=1),
+        end="near",
         terminal=builders.make_terminal(panel=town.panel, number="90"),
-    )  # fmt: skip
+    )
     CoreEnd.objects.create(
-        core=builders.make_core(builders.make_cable(town.hall), number=1), end="far",
+        core=builders.make_core(builders.make_cable(town.hall), number=1),
+        end="far",
         terminal=builders.make_terminal(position=town.detector, number="90"),
-    )  # fmt: skip
+    )
     few = cost()
     for number in range(20):
         builders.fit(builders.make_position(town.hall, tag=f"SD{number + 50}"))

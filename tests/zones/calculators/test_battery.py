@@ -9,9 +9,14 @@ URL = "calculator-battery"
 
 # Handbook 2.2: 0.15 A, 72 h, 8 A, 180 s (EN 12101-10 with the method of BS 5839-1).
 VENTS = {
-    "basis": "en-12101-10-2005-72h", "quiescent_a": "0.15", "panel_alarm_a": "0", "motors_a": "8", "operations": "2",
-    "seconds_each": "55", "coldest_c": "25",
-}  # fmt: skip
+    "basis": "en-12101-10-2005-72h",
+    "quiescent_a": "0.15",
+    "panel_alarm_a": "0",
+    "motors_a": "8",
+    "operations": "2",
+    "seconds_each": "55",
+    "coldest_c": "25",
+}
 NO_MOTORS_TIME = {"operations": "", "seconds_each": ""}
 
 
@@ -80,11 +85,14 @@ def test_a_battery_is_judged_by_capacity_current_and_charger(engineer):
 @pytest.mark.parametrize(
     ("name", "what"),
     [
-        ("basis", "basis and edition of the standby period"), ("quiescent_a", "quiescent current of the panel"),
-        ("panel_alarm_a", "current of the panel in alarm"), ("operations", "number of operations after standby"),
-        ("seconds_each", "motor time of one operation"), ("motors_a", "current of all motors together"),
+        ("basis", "basis and edition of the standby period"),
+        ("quiescent_a", "quiescent current of the panel"),
+        ("panel_alarm_a", "current of the panel in alarm"),
+        ("operations", "number of operations after standby"),
+        ("seconds_each", "motor time of one operation"),
+        ("motors_a", "current of all motors together"),
     ],
-)  # fmt: skip
+)
 def test_a_missing_figure_gives_no_verdict(engineer, name, what):
     text = asked(engineer, capacity_ah="17", **{name: ""})
     assert f"{what} not known" in text.lower()

@@ -10,9 +10,17 @@ from tests.zones.installations import make_installation, set_figure
 pytestmark = pytest.mark.django_db
 URL = "calculator-locate-fault"
 LINE = {
-    "call_points": "1", "detectors": "3", "removal_opens_line": "yes", "detector_ua": "0", "length_m": "80",
-    "size": "0.75", "conductor_class": "1", "end_of_line_ohm": "10000", "element_percent": "1", "alarm_ohm": "680",
-}  # fmt: skip
+    "call_points": "1",
+    "detectors": "3",
+    "removal_opens_line": "yes",
+    "detector_ua": "0",
+    "length_m": "80",
+    "size": "0.75",
+    "conductor_class": "1",
+    "end_of_line_ohm": "10000",
+    "element_percent": "1",
+    "alarm_ohm": "680",
+}
 
 
 def asked(client, status=200, /, **changes):

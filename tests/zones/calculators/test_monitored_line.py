@@ -9,13 +9,24 @@ URL = "calculator-monitored-line"
 
 # Handbook 3: 10 kilohm, 680 ohm in alarm at the end of 500 m of 0.75 mm²: 10 024.5 and 661.2 ohm.
 FAR = {
-    "call_points": "1", "detectors": "0", "length_m": "500", "size": "0.75", "conductor_class": "1",
-    "end_of_line_ohm": "10000", "element_percent": "0", "alarm_ohm": "680", "alarm_percent": "0",
-}  # fmt: skip
+    "call_points": "1",
+    "detectors": "0",
+    "length_m": "500",
+    "size": "0.75",
+    "conductor_class": "1",
+    "end_of_line_ohm": "10000",
+    "element_percent": "0",
+    "alarm_ohm": "680",
+    "alarm_percent": "0",
+}
 DETECTORS = {
-    "call_points": "0", "detectors": "10", "detector_ua": "60", "line_voltage_v": "20", "removal_opens_line": "yes",
+    "call_points": "0",
+    "detectors": "10",
+    "detector_ua": "60",
+    "line_voltage_v": "20",
+    "removal_opens_line": "yes",
     "length_m": "1",
-}  # fmt: skip
+}
 
 
 def asked(client, status=200, /, **changes):
@@ -74,10 +85,13 @@ def test_a_head_that_does_not_open_the_line_is_told(engineer):
 @pytest.mark.parametrize(
     ("name", "what"),
     [
-        ("call_points", "number of call points"), ("end_of_line_ohm", "resistance of the end-of-line resistor"),
-        ("alarm_ohm", "alarm resistance of c1"), ("length_m", "cable length of c1"), ("size", "cable section"),
+        ("call_points", "number of call points"),
+        ("end_of_line_ohm", "resistance of the end-of-line resistor"),
+        ("alarm_ohm", "alarm resistance of c1"),
+        ("length_m", "cable length of c1"),
+        ("size", "cable section"),
     ],
-)  # fmt: skip
+)
 def test_a_missing_figure_gives_no_verdict(engineer, name, what):
     text = asked(engineer, **{name: ""})
     assert what in text.lower() and "Any one device in alarm" not in text and "within the entered" not in text

@@ -9,15 +9,30 @@ URL = "calculator-supply"
 
 # Handbook 8: 4 × 1.0 + 4 × 1.4 A on 10 A, charger 1.2 A.
 MIXED = {
-    "rated_current_a": "10", "alarm_current_a": "0", "charger_current_a": "1.2", "charger_inhibited": "yes",
-    "outputs_1": "4", "actuators_1": "1", "current_a_1": "1.0", "outputs_2": "4", "actuators_2": "1",
+    "rated_current_a": "10",
+    "alarm_current_a": "0",
+    "charger_current_a": "1.2",
+    "charger_inhibited": "yes",
+    "outputs_1": "4",
+    "actuators_1": "1",
+    "current_a_1": "1.0",
+    "outputs_2": "4",
+    "actuators_2": "1",
     "current_a_2": "1.4",
-}  # fmt: skip
+}
 # 12 × 1.0 A on 8 A, 55 s stroke.
 TWELVE = {
-    "rated_current_a": "8", "alarm_current_a": "0", "charger_inhibited": "yes", "outputs_1": "12", "actuators_1": "1",
-    "current_a_1": "1", "operation": "sequential", "gap_s": "0", "stroke_mm": "550", "speed_mm_per_s": "10",
-}  # fmt: skip
+    "rated_current_a": "8",
+    "alarm_current_a": "0",
+    "charger_inhibited": "yes",
+    "outputs_1": "12",
+    "actuators_1": "1",
+    "current_a_1": "1",
+    "operation": "sequential",
+    "gap_s": "0",
+    "stroke_mm": "550",
+    "speed_mm_per_s": "10",
+}
 
 
 def asked(client, figures, status=200, /, **changes):

@@ -8,13 +8,22 @@ from zones.engineering import VentKind
 pytestmark = pytest.mark.django_db
 URL = "calculator-vent-area"
 LEAF = {
-    "kind": "top hung", "width_mm": "1000", "height_mm": "1000", "stroke_mm": "500", "reveal_mm": "0",
+    "kind": "top hung",
+    "width_mm": "1000",
+    "height_mm": "1000",
+    "stroke_mm": "500",
+    "reveal_mm": "0",
     "sides_blocked": "no",
-}  # fmt: skip
+}
 LOUVRE = {
-    "kind": "louvre", "width_mm": "1000", "height_mm": "1000", "blades": "10", "blade_pitch_mm": "100",
-    "blade_thickness_mm": "10", "blade_angle_deg": "90",
-}  # fmt: skip
+    "kind": "louvre",
+    "width_mm": "1000",
+    "height_mm": "1000",
+    "blades": "10",
+    "blade_pitch_mm": "100",
+    "blade_thickness_mm": "10",
+    "blade_angle_deg": "90",
+}
 
 
 def asked(client, status=200, figures=LEAF, /, **changes):
@@ -93,10 +102,12 @@ def test_aerodynamic_needs_a_test_or_a_declaration(engineer):
 @pytest.mark.parametrize(
     ("name", "what"),
     [
-        ("kind", "kind of opening"), ("width_mm", "clear width"), ("stroke_mm", "stroke"),
+        ("kind", "kind of opening"),
+        ("width_mm", "clear width"),
+        ("stroke_mm", "stroke"),
         ("reveal_mm", "depth of reveal"),
     ],
-)  # fmt: skip
+)
 def test_a_missing_figure_gives_no_area(engineer, name, what):
     text = asked(engineer, **{name: ""})
     assert f"{what} not known: geometric area of the vent not checked" in text.lower()

@@ -10,9 +10,16 @@ URL = "calculator-voltage-drop"
 
 # The handbook's line: 24 V, 40 m, class 2, 20 °C; one load of 4 A.
 ONE = {
-    "length_m": "40", "size": "1.5", "conductor_class": "2", "temperature_c": "20", "actuators": "1",
-    "rated_current_a": "4", "mains_v": "24", "discharged_v": "21.6", "minimum_voltage_v": "19.2",
-}  # fmt: skip
+    "length_m": "40",
+    "size": "1.5",
+    "conductor_class": "2",
+    "temperature_c": "20",
+    "actuators": "1",
+    "rated_current_a": "4",
+    "mains_v": "24",
+    "discharged_v": "21.6",
+    "minimum_voltage_v": "19.2",
+}
 
 
 def asked(client, status=200, /, **changes):
@@ -100,11 +107,13 @@ def test_beyond_the_greatest_power_there_is_no_operating_point(engineer):
 @pytest.mark.parametrize(
     ("name", "what"),
     [
-        ("length_m", "length of Cable not known"), ("minimum_voltage_v", "minimum voltage of the actuator not known"),
-        ("actuators", "number of actuators not known"), ("size", "section or class of Cable not known"),
+        ("length_m", "length of Cable not known"),
+        ("minimum_voltage_v", "minimum voltage of the actuator not known"),
+        ("actuators", "number of actuators not known"),
+        ("size", "section or class of Cable not known"),
         ("discharged_v", "voltage at the end of discharge of the panel not known"),
     ],
-)  # fmt: skip
+)
 def test_a_missing_figure_is_not_known_and_gives_no_verdict(engineer, name, what):
     text = asked(engineer, **{name: ""})
     assert what.lower() in text.lower()

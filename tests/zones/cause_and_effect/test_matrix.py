@@ -165,8 +165,14 @@ def test_a_coincidence_that_cannot_come_about_is_refused(as_, wired, fields, sen
 
 
 def test_a_rule_for_a_switch_says_what_the_switch_says(as_, wired):
-    data = {"cause": "device", "position": wired.switch.pk, "action": "on", "effect": "O",
-            "smoke_zone": wired.zone.pk, "delay_s": "0"}  # fmt: skip
+    data = {
+        "cause": "device",
+        "position": wired.switch.pk,
+        "action": "on",
+        "effect": "O",
+        "smoke_zone": wired.zone.pk,
+        "delay_s": "0",
+    }
     response = as_("engineer").post(reverse("rule-create", args=[wired.panel.pk]), data)
     assert "says open, stop or close. Choose that." in response.content.decode()
     assert not CauseAndEffectRule.objects.exists()

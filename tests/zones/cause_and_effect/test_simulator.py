@@ -28,8 +28,9 @@ def hall(town):
 
 def sequence(town, *events):
     """Events such as ("switch", "open") as the text of an address."""
-    return "~".join(f"d{getattr(town, name).pk}.{action}" if hasattr(town, name) else f"{name}.{action}"
-                    for name, action in events)  # fmt: skip
+    return "~".join(
+        f"d{getattr(town, name).pk}.{action}" if hasattr(town, name) else f"{name}.{action}" for name, action in events
+    )
 
 
 def show(as_, town, *events, person="engineer", **query):
@@ -136,8 +137,10 @@ def drawn(page):
     """What the drawing shows: state of each vent, and the address of each input that can be pressed."""
     text = page.content.decode()
     vents = re.findall(r'd-vent is-([a-z-]+)"', text)
-    links = {html.unescape(href).split("next=")[1].split("#")[0]: html.unescape(href).split("#")[0]
-             for href in re.findall(r'<a href="([^"]*next=[^"]*)"><g class="d-input', text)}  # fmt: skip
+    links = {
+        html.unescape(href).split("next=")[1].split("#")[0]: html.unescape(href).split("#")[0]
+        for href in re.findall(r'<a href="([^"]*next=[^"]*)"><g class="d-input', text)
+    }
     return vents, links
 
 
@@ -164,6 +167,10 @@ def test_a_fault_is_shown_at_its_input_on_the_overview(as_, hall):
 
 def test_an_event_in_the_drawing_is_as_good_as_that_of_the_list(as_, hall):
     page = as_("engineer").get(reverse("simulator", args=[hall.panel.pk]))
-    offered = {event for zone in [page.context["page"].panel_wide, *page.context["page"].zones]
-               for one in zone.inputs for event, _, _ in one.buttons}  # fmt: skip
+    offered = {
+        event
+        for zone in [page.context["page"].panel_wide, *page.context["page"].zones]
+        for one in zone.inputs
+        for event, _, _ in one.buttons
+    }
     assert set(drawn(page)[1]) == offered

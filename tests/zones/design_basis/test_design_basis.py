@@ -38,10 +38,16 @@ def test_a_stale_edit_of_the_basis_is_shown_and_not_stored(as_, town):
 @pytest.mark.parametrize(
     ("field", "value"),
     [
-        ("standby_basis", "made-up"), ("standby_hours", "0"), ("standby_hours", "1e999"), ("standby_hours", "4320"),
-        ("operations", "0"), ("operations", "99999999999"), ("opening_limit_s", "-1"), ("fire_minutes", "3600"),
+        ("standby_basis", "made-up"),
+        ("standby_hours", "0"),
+        ("standby_hours", "1e999"),
+        ("standby_hours", "4320"),
+        ("operations", "0"),
+        ("operations", "99999999999"),
+        ("opening_limit_s", "-1"),
+        ("fire_minutes", "3600"),
     ],
-)  # fmt: skip
+)
 def test_a_basis_that_cannot_be_is_told_at_its_field_and_not_stored(as_, town, field, value):
     response = as_("office").post(BASIS, {field: value})
     assert response.status_code == 422

@@ -51,8 +51,11 @@ def test_sets_are_listed_by_due_date_with_their_state(as_, sets):
     response = as_("office").get(LIST)
     assert tags(response) == ["overdue", "soon", "later", "unknown"]
     assert [row.record.state for row in response.context["table"].rows] == [
-        "overdue", "due_soon", "not_due", "unknown",
-    ]  # fmt: skip
+        "overdue",
+        "due_soon",
+        "not_due",
+        "unknown",
+    ]
 
 
 @pytest.mark.parametrize(
@@ -148,8 +151,11 @@ def test_the_list_downloads_with_its_filter(as_, sets, file_format):
         head, values = openpyxl.load_workbook(io.BytesIO(response.content)).active.values
         row = dict(zip(head, values, strict=True))
     assert (row["Building"], row["Panel"], row["Model"], row["Batch"]) == (
-        "Ropewalk Hall", "overdue", "BL 12-24", "B-overdue",
-    )  # fmt: skip
+        "Ropewalk Hall",
+        "overdue",
+        "BL 12-24",
+        "B-overdue",
+    )
     assert (row["Age counted from"], row["Age known"], row["State"]) != ("", "", "")
     assert row["Counted from the"] == "day of manufacture"
 
@@ -197,8 +203,9 @@ def test_a_recall_finds_battery_sets_by_batch_or_date_code_in_all_buildings(as_,
     assert "No unit" not in html
     rows = list(csv.DictReader(io.StringIO(as_("office").get(recall(model, code, "csv")).content.decode("utf-8-sig"))))
     assert [(row["Building"], row["Tag"], row["Batch"], row["Date code"], row["Blocks"]) for row in rows] == [
-        ("Mill House", "P9", "BK-77", "24W06", "2"), ("Ropewalk Hall", "P9", "BK-77", "24W06", "2"),
-    ]  # fmt: skip
+        ("Mill House", "P9", "BK-77", "24W06", "2"),
+        ("Ropewalk Hall", "P9", "BK-77", "24W06", "2"),
+    ]
 
 
 def test_a_set_taken_out_is_not_recalled(as_, town, model):

@@ -47,8 +47,10 @@ def test_json_holds_every_finding_with_figures_and_source(made, capsys):
     row = next(row for row in rows if row["slug"] == made.building.slug)
     finding = next(one for one in row["panels"][0]["findings"] if one["code"] == "cable.voltage")
     assert (finding["severity"], finding["source"]["document"], finding["source"]["edition"]) == (
-        "meets", "IEC 60228", "2004",
-    )  # fmt: skip
+        "meets",
+        "IEC 60228",
+        "2004",
+    )
     assert {"name": "minimum voltage", "value": 18.0, "unit": "V"} in finding["inputs"]
     assert row["counts"]["fail"] == 0
 

@@ -43,27 +43,39 @@ def test_a_complete_installation_meets_everything_that_is_entered(made):
     wrong = [one.sentence for one in findings if one.severity not in (Severity.MEETS, Severity.NOTE)]
     assert not wrong
     assert {one.code.split(".")[0] for one in findings} == {
-        "cable", "supply", "battery", "line", "time", "area", "consistency",
-    }  # fmt: skip
+        "cable",
+        "supply",
+        "battery",
+        "line",
+        "time",
+        "area",
+        "consistency",
+    }
 
 
 def test_the_records_arrive_as_they_are(made):
     design = panel_design(made.panel)
     (circuit,), (line,), (zone,) = design.circuits, design.lines, design.zones
     assert (circuit.name, circuit.kind, circuit.output_limit_a, circuit.run_time_s) == (
-        "Circuit 1", CircuitKind.POLARITY, 5, 90,
-    )  # fmt: skip
+        "Circuit 1",
+        CircuitKind.POLARITY,
+        5,
+        90,
+    )
     assert [(run.name, run.length_m, run.conductor, run.fed_from) for run in circuit.runs] == [
-        ("P1W1.1", 10, Conductor(2.5, 2), None), ("P1W1.2", 10, Conductor(2.5, 2), "P1W1.1"),
-    ]  # fmt: skip
+        ("P1W1.1", 10, Conductor(2.5, 2), None),
+        ("P1W1.2", 10, Conductor(2.5, 2), "P1W1.1"),
+    ]
     drive = circuit.actuators[1]
     assert (drive.name, drive.at, drive.vent) == ("P1M1.2", "P1W1.2", "V1.2")
     assert (drive.rated_current_a, drive.starting_current_a, drive.minimum_voltage_v) == (1, 1.2, 18)
     assert (drive.stroke_mm, drive.speed_mm_per_s, drive.load_model) == (500, 10, LoadModel.CONSTANT_CURRENT)
     assert circuit.end_element_at == ("P1M1.2",)
     assert [(device.name, device.length_m, device.alarm_ohm) for device in line.devices] == [
-        ("P1D1.1", 10, 680), ("P1D1.2", 10, 680), ("P1D1.3", 10, 680),
-    ]  # fmt: skip
+        ("P1D1.1", 10, 680),
+        ("P1D1.2", 10, 680),
+        ("P1D1.3", 10, 680),
+    ]
     assert [device.removal_opens_line for device in line.devices] == [None, True, True]
     assert (line.elements[0].at, line.elements[0].resistance_ohm, line.elements[0].tolerance) == (
         "P1D1.3",
@@ -71,8 +83,11 @@ def test_the_records_arrive_as_they_are(made):
         0.01,
     )
     assert (zone.name, zone.required_area_m2, zone.area_kind, zone.needs_detection) == (
-        "1 Stair", 1.8, AreaKind.GEOMETRIC, True,
-    )  # fmt: skip
+        "1 Stair",
+        1.8,
+        AreaKind.GEOMETRIC,
+        True,
+    )
     vent = design.vents[0]
     assert (vent.kind, vent.width_m, vent.height_m, vent.stroke_mm) == (VentKind.TOP_HUNG, 1.2, 1.0, 500)
     assert vent.reveal_m == 0  # stated, which is not the same as not known
@@ -111,8 +126,10 @@ def test_what_nobody_entered_stays_not_known(today):
     findings = findings_of_panel(panel)
     # Counts of what is there can be known; no figure that is not entered passes anything.
     assert {one.code for one in findings if one.severity == Severity.MEETS} <= {
-        "consistency.line_end", "consistency.zone_numbers", "consistency.group_numbers",
-    }  # fmt: skip
+        "consistency.line_end",
+        "consistency.zone_numbers",
+        "consistency.group_numbers",
+    }
 
 
 @pytest.mark.parametrize(
@@ -183,9 +200,14 @@ def test_a_position_given_up_is_in_no_check(made):
 def test_junction_boxes_before_a_device_of_a_line_count_with_their_length_and_thinnest_section(made):
     device_run = Cable.objects.get(tag="P1L1.2")
     box = builders.make_cable(
-        made.building, tag="BOX", detection_line=made.lines[0], upstream=device_run.upstream, length_m=7,
-        area_mm2="0.5", conductor_class="1",
-    )  # fmt: skip
+        made.building,
+        tag="BOX",
+        detection_line=made.lines[0],
+        upstream=device_run.upstream,
+        length_m=7,
+        area_mm2="0.5",
+        conductor_class="1",
+    )
     Cable.objects.filter(pk=device_run.pk).update(upstream=box)
     device = panel_design(made.panel).lines[0].devices[1]
     assert (device.length_m, device.conductor) == (17, Conductor(0.5, 1))

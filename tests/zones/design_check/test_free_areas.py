@@ -62,9 +62,10 @@ def test_the_zone_is_answered_as_in_the_design_check_of_its_panel(made, case):
     assert ours
     assert set(ours) <= set(of_panel)
     about = [
-        one.sentence for one in findings_of_panel(made.panel)
+        one.sentence
+        for one in findings_of_panel(made.panel)
         if one.code.startswith("area.") and one.subject == f"{zone.number} {zone.name}"
-    ]  # fmt: skip
+    ]
     assert set(about) <= set(ours)
 
 

@@ -88,9 +88,11 @@ def test_a_missing_figure_leads_to_the_form_where_it_is_entered_and_back(as_, ma
     response = as_("office").get(page_of(made))
     urls = [line.url for group in response.context["groups"] for line in group.lines]
     keys = {
-        "product-model-update": made.models[kind].pk, "panel-update": made.panel.pk,
-        "circuit-update": made.circuits[0].pk, "battery-set-update": made.panel.battery_sets.get().pk,
-    }  # fmt: skip
+        "product-model-update": made.models[kind].pk,
+        "panel-update": made.panel.pk,
+        "circuit-update": made.circuits[0].pk,
+        "battery-set-update": made.panel.battery_sets.get().pk,
+    }
     wanted = reverse(target, args=[keys[target]])
     assert any(url.startswith(f"{wanted}?next=") for url in urls)
     assert as_("office").get(next(url for url in urls if url.startswith(wanted))).status_code == 200
@@ -104,9 +106,15 @@ def test_every_way_of_a_bare_installation_opens(as_, town, made):
     circuit, line = builders.make_circuit(bare, number=1), builders.make_line(bare, number=1)
     model = builders.make_product_model(DeviceKind.ACTUATOR)
     builders.make_position(
-        town.hall, "actuator", tag="M9", actuator_circuit=circuit, panel=bare, smoke_zone=zone, vent=vent,
+        town.hall,
+        "actuator",
+        tag="M9",
+        actuator_circuit=circuit,
+        panel=bare,
+        smoke_zone=zone,
+        vent=vent,
         product_model=model,
-    )  # fmt: skip
+    )
     builders.make_position(town.hall, tag="SD9", detection_line=line, panel=bare, smoke_zone=zone)
     for person in ("engineer", "office"):
         client = as_(person)
@@ -246,10 +254,14 @@ def test_runs_changed_meanwhile_are_told_and_nothing_is_stored(as_, runs):
 @pytest.mark.parametrize(
     ("length", "sentence"),
     [
-        ("25000", "Typed in mm? 25000 mm is 25 m."), ("0", "0 is not possible"), ("NaN", "Enter a number"),
-        ("1e999", "Ensure"), ("-3", "-3 is not possible"), ("x\0", "Null characters"),
+        ("25000", "Typed in mm? 25000 mm is 25 m."),
+        ("0", "0 is not possible"),
+        ("NaN", "Enter a number"),
+        ("1e999", "Ensure"),
+        ("-3", "-3 is not possible"),
+        ("x\0", "Null characters"),
     ],
-)  # fmt: skip
+)
 def test_a_length_that_cannot_be_is_told_at_its_row_and_no_run_is_stored(as_, runs, length, sentence):
     circuit, drives = runs
     response = as_("engineer").post(reverse("circuit-cables", args=[circuit.pk]), typed(drives, ("12", length)))

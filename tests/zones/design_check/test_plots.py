@@ -35,8 +35,12 @@ def page_of(client, made):
 def test_circuits_battery_and_lines_have_a_fold_each_with_their_state(made):
     sections = plots_of(checked_panel(made.panel))
     assert [section.heading for section in sections] == [
-        "Circuit 1", "Circuit 2", "Battery of P7", "Line 1", "Line 2",
-    ]  # fmt: skip
+        "Circuit 1",
+        "Circuit 2",
+        "Battery of P7",
+        "Line 1",
+        "Line 2",
+    ]
     assert {(section.key, section.word) for section in sections} == {("meets", "within the entered limit")}
     assert all(section.plots and not section.gaps for section in sections)
 
@@ -124,9 +128,15 @@ def test_a_tag_of_signs_is_written_out_not_run(as_, made):
 
 def test_another_page_draws_its_own_chart_with_the_same_part():
     chart = LineChart(
-        key="drop", title="Drop", description="Rises.", x=Axis("length", "m", 0, 40), y=Axis("drop", "V", 0, 2),
-        series=(Series("2.5 mm²", (((0, 0), (40, 2)),)),), columns=("m", "V"), rows=(("40", "2"),),
-    )  # fmt: skip
+        key="drop",
+        title="Drop",
+        description="Rises.",
+        x=Axis("length", "m", 0, 40),
+        y=Axis("drop", "V", 0, 2),
+        series=(Series("2.5 mm²", (((0, 0), (40, 2)),)),),
+        columns=("m", "V"),
+        rows=(("40", "2"),),
+    )
     html = render_to_string("components/plots/figure.html", {"plot": line_chart(chart)})
     assert '<path class="course look-1" d="M' in html
     assert "2.5 mm²" in html

@@ -60,9 +60,10 @@ def test_what_its_maker_said_of_the_old_battery_is_not_known_of_another(as_, mad
     [
         ({"circuit": "1", "area": "0.5", "lengths": "10"}, "cable.voltage"),
         ({"circuit": "1", "lengths": "30"}, "cable.voltage"),
-        ({"run": "P7W1.2", "length": "900"}, "cable.voltage"), ({"circuit": "1", "actuators": "9"}, "supply.output"),
+        ({"run": "P7W1.2", "length": "900"}, "cable.voltage"),
+        ({"circuit": "1", "actuators": "9"}, "supply.output"),
     ],
-)  # fmt: skip
+)
 def test_cable_length_and_number_of_actuators_can_be_tried(as_, made, tried, code):
     rows = rows_of(ask(as_("engineer"), made, **tried))
     assert [row for row in rows if row[0] == code and row[1:] == (Severity.MEETS, Severity.FAIL)], rows
@@ -102,8 +103,10 @@ def test_nothing_is_stored(as_, made):
     [
         ({"capacity": "abc"}, "capacity", "'abc' is not a number. Write one such as 17"),
         ({"capacity": "0"}, "capacity", "Capacity of battery would be 0; it must be greater than 0 and at most"),
-        ({"capacity": "nan"}, "capacity", "not a number"), ({"capacity": "1e999"}, "capacity", "infinite"),
-        ({"capacity": "17\0"}, "capacity", "null character"), ({"capacity": "1" * 3000}, "capacity", "20 characters"),
+        ({"capacity": "nan"}, "capacity", "not a number"),
+        ({"capacity": "1e999"}, "capacity", "infinite"),
+        ({"capacity": "17\0"}, "capacity", "null character"),
+        ({"capacity": "1" * 3000}, "capacity", "20 characters"),
         ({"circuit": "1", "actuators": "2.5"}, "actuators", "would be 2.5; it must be a whole number from 1 to 500"),
         ({"circuit": "1", "actuators": "0"}, "actuators", "would be 0"),
         ({"circuit": "1", "lengths": "-1"}, "lengths", "would be -1; it must be greater than 0"),
@@ -117,7 +120,7 @@ def test_nothing_is_stored(as_, made):
         ({"run": "P7W1.1"}, "length", "Enter the length of P7W1.1 in metres"),
         ({"circuit": "1", "actuators": "1", "run": "P7W1.2", "length": "5"}, "length", "taking actuators off"),
     ],
-)  # fmt: skip
+)
 def test_a_figure_that_cannot_be_is_told_at_its_field_and_nothing_is_computed(as_, made, tried, field, sentence):
     response = ask(as_("engineer"), made, **tried)
     assert response.status_code == 200

@@ -21,21 +21,89 @@ from zones.models import (
 )
 
 FULL = (
-    "Ref", "Type", "Panel", "Zone no", "Zone name", "Vent group", "Vent", "Circuit", "Line", "Order", "Floor", "Room",
-    "Location", "Access", "Make", "Model no.", "S/N", "Batch", "Date fitted",
-)  # fmt: skip
+    "Ref",
+    "Type",
+    "Panel",
+    "Zone no",
+    "Zone name",
+    "Vent group",
+    "Vent",
+    "Circuit",
+    "Line",
+    "Order",
+    "Floor",
+    "Room",
+    "Location",
+    "Access",
+    "Make",
+    "Model no.",
+    "S/N",
+    "Batch",
+    "Date fitted",
+)
 PANEL = (
-    "P9", "Control panel", "", "", "", "", "", "", "", "", "0", "Plant",
-    "wall", "", "Tarn Works", "Cabinet", "C-1", "26/1", "2026-01-05",
-)  # fmt: skip
+    "P9",
+    "Control panel",
+    "",
+    "",
+    "",
+    "",
+    "",
+    "",
+    "",
+    "",
+    "0",
+    "Plant",
+    "wall",
+    "",
+    "Tarn Works",
+    "Cabinet",
+    "C-1",
+    "26/1",
+    "2026-01-05",
+)
 ACTUATOR = (
-    "Z9-M1", "Chain actuator", "P9", "9", "Atrium", "2", "V1", "3", "", "1", "4", "Atrium",
-    "roof light", "tower", "Tarn Works", "Chain 24", "M-1", "26/2", "2026-01-06",
-)  # fmt: skip
+    "Z9-M1",
+    "Chain actuator",
+    "P9",
+    "9",
+    "Atrium",
+    "2",
+    "V1",
+    "3",
+    "",
+    "1",
+    "4",
+    "Atrium",
+    "roof light",
+    "tower",
+    "Tarn Works",
+    "Chain 24",
+    "M-1",
+    "26/2",
+    "2026-01-06",
+)
 DETECTOR = (
-    "Z9-SD1", "Smoke detector", "P9", "9", "", "", "", "", "2", "5", "1", "Stair",
-    "ceiling", "steps", "Tarn Works", "Optic 4", "S-1", "", "06/01/2026",
-)  # fmt: skip
+    "Z9-SD1",
+    "Smoke detector",
+    "P9",
+    "9",
+    "",
+    "",
+    "",
+    "",
+    "2",
+    "5",
+    "1",
+    "Stair",
+    "ceiling",
+    "steps",
+    "Tarn Works",
+    "Optic 4",
+    "S-1",
+    "",
+    "06/01/2026",
+)
 
 
 def test_a_list_brings_panels_zones_wiring_models_units_and_fittings(town):
@@ -58,8 +126,14 @@ def test_a_list_brings_panels_zones_wiring_models_units_and_fittings(town):
 
 def test_what_a_list_brought_satisfies_the_rules_of_the_forms(town):
     bring_in(town.mill, csv_of(PANEL, ACTUATOR, DETECTOR, headings=FULL))
-    for record in (*Position.objects.filter(building=town.mill), *ProductModel.objects.all(), *Unit.objects.all(),
-                   *Fitting.objects.all(), *SmokeZone.objects.all(), *Vent.objects.all()):  # fmt: skip
+    for record in (
+        *Position.objects.filter(building=town.mill),
+        *ProductModel.objects.all(),
+        *Unit.objects.all(),
+        *Fitting.objects.all(),
+        *SmokeZone.objects.all(),
+        *Vent.objects.all(),
+    ):
         record.full_clean()
 
 
@@ -83,8 +157,15 @@ def test_the_same_list_twice_changes_nothing(town):
 def test_history_says_who_and_from_which_list(town):
     orla = town.people["office"]
     bring_in(town.mill, csv_of(PANEL, ACTUATOR, headings=FULL), "hall list.csv", by=orla)
-    for history in (Position.history, Unit.history, Fitting.history, ControlPanel.history, SmokeZone.history,
-                    ActuatorCircuit.history, ProductModel.history):  # fmt: skip
+    for history in (
+        Position.history,
+        Unit.history,
+        Fitting.history,
+        ControlPanel.history,
+        SmokeZone.history,
+        ActuatorCircuit.history,
+        ProductModel.history,
+    ):
         record = history.filter(history_user=orla).first()
         assert (record.history_type, record.history_change_reason) == ("+", "Device list hall list.csv")
 
@@ -202,9 +283,11 @@ def test_of_two_imports_of_one_new_serial_the_second_is_refused(town):
 
 def test_a_check_goes_on_where_it_stopped(town):
     run = staging.stage_file(
-        building=town.hall, name="a.csv", by=town.people["office"],
+        building=town.hall,
+        name="a.csv",
+        by=town.people["office"],
         content=csv_of(*[(f"SD{n}", "SD") for n in range(10, 15)], headings=("Tag", "Kind")),
-    )  # fmt: skip
+    )
     run = staging.confirm_columns(run=run, keys=run.column_keys)
     progress = []
     while run.state == ImportRun.State.CHECKING:

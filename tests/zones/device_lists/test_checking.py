@@ -11,8 +11,19 @@ from zones.device_lists.exporting import device_list_csv
 from zones.models import DataLink
 
 
-def row(tag="SD9", kind="smoke detector", panel="P1", zone="1", zone_name="", storey="", place="", maker="", model="",
-        serial="", fitted_on=""):  # fmt: skip
+def row(
+    tag="SD9",
+    kind="smoke detector",
+    panel="P1",
+    zone="1",
+    zone_name="",
+    storey="",
+    place="",
+    maker="",
+    model="",
+    serial="",
+    fitted_on="",
+):
     return (tag, kind, panel, zone, zone_name, storey, place, maker, model, serial, fitted_on)
 
 
@@ -60,26 +71,41 @@ def test_the_serial_that_is_fitted_already_changes_nothing(town):
 
 
 def test_what_comes_with_the_rows_is_told(town):
-    run = check(town.hall, csv_of(
-        ("P2", "Control panel", "", "", "", "", "", ""), ("M1", "Actuator", "P2", "7", "Atrium", "3", "V1", "2"),
-        headings=("Tag", "Kind", "Panel", "Zone no.", "Zone name", "Circuit", "Vent", "Vent group"),
-    ))  # fmt: skip
+    run = check(
+        town.hall,
+        csv_of(
+            ("P2", "Control panel", "", "", "", "", "", ""),
+            ("M1", "Actuator", "P2", "7", "Atrium", "3", "V1", "2"),
+            headings=("Tag", "Kind", "Panel", "Zone no.", "Zone name", "Circuit", "Vent", "Vent group"),
+        ),
+    )
     assert effects(run) == {"new": 2}
     assert [word for result in run.results for word in result["makes"]] == [
-        "panel P2", "zone 7 Atrium", "vent group 2 of zone 7", "vent V1 of zone 7", "circuit 3 of panel P2",
-    ]  # fmt: skip
+        "panel P2",
+        "zone 7 Atrium",
+        "vent group 2 of zone 7",
+        "vent V1 of zone 7",
+        "circuit 3 of panel P2",
+    ]
 
 
 @pytest.mark.parametrize(
     ("words", "kind"),
     [
-        ("MCP", "manual call point"), ("Break glass unit", "manual call point"), ("Optical smoke detectors", "smoke detector"),
-        ("Chain drive", "actuator"), ("smoke detectr", "smoke detector"), ("Fireman's switch", "fire service control"),
-        ("control_panel", "control panel"), ("SD", "smoke detector"),
-        ("Chain actuator 500 mm white", "actuator"), ("Manual call point orange flush", "manual call point"),
-        ("Rain sensor (external)", "rain sensor"), ("Optical smoke detector with base", "smoke detector"),
+        ("MCP", "manual call point"),
+        ("Break glass unit", "manual call point"),
+        ("Optical smoke detectors", "smoke detector"),
+        ("Chain drive", "actuator"),
+        ("smoke detectr", "smoke detector"),
+        ("Fireman's switch", "fire service control"),
+        ("control_panel", "control panel"),
+        ("SD", "smoke detector"),
+        ("Chain actuator 500 mm white", "actuator"),
+        ("Manual call point orange flush", "manual call point"),
+        ("Rain sensor (external)", "rain sensor"),
+        ("Optical smoke detector with base", "smoke detector"),
     ],
-)  # fmt: skip
+)
 def test_a_kind_is_understood_by_the_words_of_the_trade(town, words, kind):
     (result,) = results_of(town, row("NEW1", words, panel="", zone=""))
     assert ["Kind", "", kind] in [list(change) for change in result["changes"]]
@@ -104,10 +130,16 @@ def test_a_name_without_a_number_is_a_fault_where_other_rows_have_numbers(town):
 
 
 def test_a_list_that_only_names_its_zones_gets_them_numbered_on_in_its_order(town):
-    run = check(town.hall, csv_of(
-        ("A", "SD", "West"), ("B", "SD", "main stair"), ("C", "SD", "East"), ("D", "SD", "WEST"),
-        headings=("Tag", "Kind", "Zone"),
-    ))  # fmt: skip
+    run = check(
+        town.hall,
+        csv_of(
+            ("A", "SD", "West"),
+            ("B", "SD", "main stair"),
+            ("C", "SD", "East"),
+            ("D", "SD", "WEST"),
+            headings=("Tag", "Kind", "Zone"),
+        ),
+    )
     assert run.column_keys == ["tag", "kind", "zone_name"]
     assert [result["makes"] for result in run.results] == [["zone 2 West"], [], ["zone 3 East"], ["zone 2 West"]]
 
@@ -121,10 +153,19 @@ def test_a_date_is_read_day_first(town, words):
 FAULTS = [
     (row(""), "Row 2, Tag: The row has no tag. Write the tag of the position, or take the row out."),
     (row("x" * 41), f"Row 2, Tag: '{'x' * 30}…' has 41 characters; the limit is 40. Shorten it."),
-    (row(kind="Blynd"), "Row 2, Kind: 'Blynd' is not a kind of device that the register knows. Use one of: control panel"),
-    (row(kind="Smoke vent switch"), "Row 2, Kind: 'Smoke vent switch' is not a kind of device that the register knows."),
+    (
+        row(kind="Blynd"),
+        "Row 2, Kind: 'Blynd' is not a kind of device that the register knows. Use one of: control panel",
+    ),
+    (
+        row(kind="Smoke vent switch"),
+        "Row 2, Kind: 'Smoke vent switch' is not a kind of device that the register knows.",
+    ),
     (row(kind="Actuator / rain sensor"), "'Actuator / rain sensor' is not a kind of device that the register knows."),
-    (row(maker="A", model="B", serial="1.23457E+11"), "Row 2, Serial: '1.23457E+11' is a long number that a spreadsheet has"),
+    (
+        row(maker="A", model="B", serial="1.23457E+11"),
+        "Row 2, Serial: '1.23457E+11' is a long number that a spreadsheet has",
+    ),
     (row(kind="raining sense"), "Did you mean 'rain sensor'?"),
     (row(kind=""), "Row 2, Kind: 'SD9' is new, so the register needs its kind. Write it in the row."),
     (row("SD1", "heat detector"), "Row 2, Kind: SD1 is a smoke detector in the register, not a heat detector. Correct"),
@@ -140,10 +181,12 @@ FAULTS = [
     (row(maker="A", model="B", serial="1", fitted_on="31/02/2026"), "Row 2, Fitted on: '31/02/2026' is not a date."),
     (row(maker="A", model="B", serial="1", fitted_on="2099-01-01"), "Row 2, Fitted on: 1 Jan 2099 lies ahead."),
     (row(maker="A", model="B", serial="1", fitted_on="1066-10-14"), "14 Oct 1066 cannot be right. Correct the year."),
-    (row("SD1", maker="A", model="B", serial="1", fitted_on="2025-01-01"),
-     "Row 2, Fitted on: 'AK-0001' was fitted here on 3 Mar 2025; the unit that replaces it cannot be fitted on 1 Jan 2025."),
+    (
+        row("SD1", maker="A", model="B", serial="1", fitted_on="2025-01-01"),
+        "Row 2, Fitted on: 'AK-0001' was fitted here on 3 Mar 2025; the unit that replaces it cannot be fitted on 1 Jan 2025.",
+    ),
     (row(maker="A", model="B", serial="x" * 61), "has 61 characters; the limit is 60. Shorten it."),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(("values", "sentence"), FAULTS)
@@ -221,28 +264,47 @@ WIRING = ("Tag", "Kind", "Panel", "Zone", "Circuit", "Line", "Vent", "Vent group
 @pytest.mark.parametrize(
     ("values", "sentence"),
     [
-        (("SD9", "SD", "P1", "1", "2", "", "", "", ""), "Row 2, Circuit no.: Only an actuator is on an actuator circuit."),
-        (("M9", "actuator", "P1", "1", "", "2", "", "", ""), "Row 2, Line no.: An actuator is not on a detection line."),
-        (("SD9", "SD", "", "1", "", "2", "", "", ""), "Row 2, Line no.: '2' is a number on a panel, and the row names none."),
+        (
+            ("SD9", "SD", "P1", "1", "2", "", "", "", ""),
+            "Row 2, Circuit no.: Only an actuator is on an actuator circuit.",
+        ),
+        (
+            ("M9", "actuator", "P1", "1", "", "2", "", "", ""),
+            "Row 2, Line no.: An actuator is not on a detection line.",
+        ),
+        (
+            ("SD9", "SD", "", "1", "", "2", "", "", ""),
+            "Row 2, Line no.: '2' is a number on a panel, and the row names none.",
+        ),
         (("SD9", "SD", "P1", "1", "", "P9:2", "", "", ""), "Row 2, Line no.: Ropewalk Hall has no panel 'P9'."),
-        (("SD9", "SD", "P1", "1", "", "two", "", "", ""), "Row 2, Line no.: 'two' is not a whole number. Write one from 0"),
+        (
+            ("SD9", "SD", "P1", "1", "", "two", "", "", ""),
+            "Row 2, Line no.: 'two' is not a whole number. Write one from 0",
+        ),
         (("SD9", "SD", "P1", "1", "", "", "V1", "", ""), "Row 2, Vent: Only an actuator moves a vent."),
-        (("M9", "actuator", "P1", "", "", "", "V1", "", ""), "Row 2, Vent: 'V1' belongs to a zone, and the row names none."),
+        (
+            ("M9", "actuator", "P1", "", "", "", "V1", "", ""),
+            "Row 2, Vent: 'V1' belongs to a zone, and the row names none.",
+        ),
         (("SD9", "SD", "P1", "1", "", "", "", "x", ""), "Row 2, Vent group: 'x' is not a whole number."),
         (("SD9", "SD", "P1", "1", "", "", "", "", "-1"), "Row 2, Order on line: '-1' is not a whole number."),
         (("SD9", "SD", "P1", "1", "", "", "", "", "99999"), "Row 2, Order on line: 99999 is out of range."),
     ],
-)  # fmt: skip
+)
 def test_wiring_that_cannot_be_is_told(town, values, sentence):
     found = faults_of(town, values, headings=WIRING)
     assert len(found) == 1 and sentence in found[0], found
 
 
 def test_a_circuit_or_line_in_one_column_goes_by_the_kind(town):
-    run = check(town.hall, csv_of(
-        ("M9", "actuator", "P1", "Circuit 3"), ("SD9", "SD", "P1", "line 4"),
-        headings=("Tag", "Kind", "Panel", "Circuit / line"),
-    ))  # fmt: skip
+    run = check(
+        town.hall,
+        csv_of(
+            ("M9", "actuator", "P1", "Circuit 3"),
+            ("SD9", "SD", "P1", "line 4"),
+            headings=("Tag", "Kind", "Panel", "Circuit / line"),
+        ),
+    )
     assert [result["makes"] for result in run.results] == [["circuit 3 of panel P1"], ["line 4 of panel P1"]]
 
 

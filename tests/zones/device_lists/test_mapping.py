@@ -9,14 +9,32 @@ from zones.device_lists.mapping import data_rows, find_table, guess_columns, rea
 @pytest.mark.parametrize(
     ("heading", "key"),
     [
-        ("Ref", "tag"), ("Device tag", "tag"), ("TAG", "tag"), ("Type", "kind"), ("Serial no.", "serial"),
-        ("S/N", "serial"), ("SERIAL  NUMBER", "serial"), ("Seriel number", "serial"), ("Zone no", "zone_number"),
-        ("Smoke zone", "zone_number"), ("Floor", "storey"), ("Location", "place"), ("Manufacturer", "maker"),
-        ("Model No.", "model"), ("Output", "circuit"), ("Détection line", "line"), ("Installed (date)", "fitted_on"),
-        ("Date code / batch", "batch"), ("Circuit / line", "circuit_or_line"), ("Walking order", "walking_order"),
-        ("Remarks", ""), ("", ""), ("Price", ""), ("Tone", ""),
+        ("Ref", "tag"),
+        ("Device tag", "tag"),
+        ("TAG", "tag"),
+        ("Type", "kind"),
+        ("Serial no.", "serial"),
+        ("S/N", "serial"),
+        ("SERIAL  NUMBER", "serial"),
+        ("Seriel number", "serial"),
+        ("Zone no", "zone_number"),
+        ("Smoke zone", "zone_number"),
+        ("Floor", "storey"),
+        ("Location", "place"),
+        ("Manufacturer", "maker"),
+        ("Model No.", "model"),
+        ("Output", "circuit"),
+        ("Détection line", "line"),
+        ("Installed (date)", "fitted_on"),
+        ("Date code / batch", "batch"),
+        ("Circuit / line", "circuit_or_line"),
+        ("Walking order", "walking_order"),
+        ("Remarks", ""),
+        ("", ""),
+        ("Price", ""),
+        ("Tone", ""),
     ],
-)  # fmt: skip
+)
 def test_a_heading_of_the_trade_is_understood(heading, key):
     assert match_headings([heading]) == [key]
 

@@ -61,7 +61,7 @@ def test_the_columns_can_be_corrected(as_, town):
         ({"column_1": "kind"}, "Choose the column that holds the tag"),
         ({"column_0": "tag", "column_1": "nonsense"}, "nonsense is not one of the available choices."),
     ],
-)  # fmt: skip
+)
 def test_a_mapping_that_cannot_be_is_told(as_, town, data, sentence):
     run = begun(town)
     response = as_("office").post(address("import-run-columns", run), data)

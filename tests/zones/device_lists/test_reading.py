@@ -141,8 +141,11 @@ def _with_entities():
         ("list.xlsx", b"Tag,Kind\nSD1,smoke", "'list.xlsx' is plain text by its content. Name it with .csv"),
         ("list.xlsx", b"%PDF-1.7\n...", "'list.xlsx' is a PDF document by its content."),
         ("list.xlsx", b"PK\x03\x04broken", "'list.xlsx' is of a type that the register does not know by its content."),
-        ("list.xlsx", b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + b"EncryptedPackage".decode().encode("utf-16-le"),
-         "'list.xlsx' is protected by a password. Save it without one"),
+        (
+            "list.xlsx",
+            b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + b"EncryptedPackage".decode().encode("utf-16-le"),
+            "'list.xlsx' is protected by a password. Save it without one",
+        ),
         ("list.xls", b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + b"Workbook", "Save it as .xlsx without macros, or as .csv."),
         ("list.xlsm", _with_macros(), "is a spreadsheet with macros (.xlsm). Save it as .xlsx without macros"),
         ("list.xlsx", _with_macros(), "is a spreadsheet with macros (.xlsm). Save it as .xlsx without macros"),
@@ -151,7 +154,7 @@ def _with_entities():
         ("list.csv", b"<html><body>x</body></html>", "'list.csv' is a web page by its content."),
         ("list.csv", bytes(range(256)) * 8, "by its content. A device list is a .xlsx or a .csv file."),
     ],
-)  # fmt: skip
+)
 def test_other_files_are_refused_with_what_to_do(name, content, sentence):
     with pytest.raises(NotReadable) as refusal:
         read_file(name, content, 20)

@@ -37,11 +37,14 @@ def test_an_export_imported_again_changes_nothing(town, data):
     if tag.upper() in ("SD1", "P1"):
         tag = "CP1"
     Position.objects.filter(pk=town.call_point.pk).update(
-        tag=tag, storey=data.draw(TEXT, "storey")[:40], room=data.draw(TEXT, "room")[:80],
-        place=data.draw(TEXT, "place")[:200], access_need=data.draw(TEXT, "access")[:120],
+        tag=tag,
+        storey=data.draw(TEXT, "storey")[:40],
+        room=data.draw(TEXT, "room")[:80],
+        place=data.draw(TEXT, "place")[:200],
+        access_need=data.draw(TEXT, "access")[:120],
         walking_order=data.draw(st.integers(0, 2_000_000_000)),
         order_on_line=data.draw(st.none() | st.integers(0, 32_767)),
-    )  # fmt: skip
+    )
     town.unit.serial, town.unit.batch = serial, data.draw(TEXT, "batch")[:40]
     town.unit.save()
     town.zone.name = data.draw(TEXT, "zone")[:120]

@@ -28,9 +28,15 @@ def test_the_next_position_keeps_kind_model_zone_and_line_and_counts_on(as_, tow
     model = builders.make_product_model("manual_call_point")
     url = reverse("position-create", args=[town.hall.slug])
     typed = {
-        "kind": "manual_call_point", "tag": "CP9", "product_model": model.pk, "storey": "2", "place": "at the stair",
-        "smoke_zone": town.zone.pk, "detection_line": line.pk, "order_on_line": 4,
-    }  # fmt: skip
+        "kind": "manual_call_point",
+        "tag": "CP9",
+        "product_model": model.pk,
+        "storey": "2",
+        "place": "at the stair",
+        "smoke_zone": town.zone.pk,
+        "detection_line": line.pk,
+        "order_on_line": 4,
+    }
     response = next_form(as_("engineer"), url, typed)
     form = shown(response)
     assert (form["kind"], form["tag"], form["product_model"]) == ("manual_call_point", "CP10", model.pk)
@@ -49,10 +55,13 @@ def test_the_tag_that_follows_is_a_free_one(as_, town):
 @pytest.mark.parametrize(
     ("tag", "taken", "following"),
     [
-        ("CP1", (), "CP2"), ("Z3-SD-09", (), "Z3-SD-10"), ("W1.9", ("W1.10",), "W1.11"), ("Lobby", (), ""),
+        ("CP1", (), "CP2"),
+        ("Z3-SD-09", (), "Z3-SD-10"),
+        ("W1.9", ("W1.10",), "W1.11"),
+        ("Lobby", (), ""),
         ("M99", (), "M100"),
     ],
-)  # fmt: skip
+)
 def test_tags_count_on(tag, taken, following):
     assert tag_after(tag, taken) == following
 

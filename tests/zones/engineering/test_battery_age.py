@@ -15,9 +15,14 @@ TODAY = date(2026, 6, 15)
 
 def age(**fields):
     given = {
-        "fitted_on": date(2024, 4, 8), "made_on": None, "date_code": "", "service_years": 4.0,
-        "design_life_years": None, "usual_c": None, "not_after": TODAY,
-    }  # fmt: skip
+        "fitted_on": date(2024, 4, 8),
+        "made_on": None,
+        "date_code": "",
+        "service_years": 4.0,
+        "design_life_years": None,
+        "usual_c": None,
+        "not_after": TODAY,
+    }
     return battery_age(**(given | fields))
 
 

@@ -110,9 +110,11 @@ def test_a_span_counts_every_window_that_it_crosses():
 
 @pytest.mark.parametrize(
     ("changes", "words"),
-    [({"line_voltage_v": 60.0}, "line voltage is 60 V; usual is 12 to 32 V"),
-     ({"elements": (EndElement("D2", 10_000.0, 0.3),)}, "tolerance of element is 0.3; usual is 0 to 0.2")],
-)  # fmt: skip
+    [
+        ({"line_voltage_v": 60.0}, "line voltage is 60 V; usual is 12 to 32 V"),
+        ({"elements": (EndElement("D2", 10_000.0, 0.3),)}, "tolerance of element is 0.3; usual is 0 to 0.2"),
+    ],
+)
 def test_a_strange_figure_of_the_line_is_questioned_and_used(changes, words):
     findings = check_line(make_line(**changes))
     assert any(words in one.sentence for one in findings if one.code == "figure.unusual")

@@ -166,9 +166,11 @@ def test_strange_figures_of_a_supply_are_questioned_and_used():
 
 @pytest.mark.parametrize(
     ("changes", "words"),
-    [({"own_drop_v": 4.0}, "own drop of power supply is 4 V; usual is 0 to 2 V"),
-     ({"stagger_s": 40.0}, "stagger of power supply is 40 s; usual is 0 to 30 s")],
-)  # fmt: skip
+    [
+        ({"own_drop_v": 4.0}, "own drop of power supply is 4 V; usual is 0 to 2 V"),
+        ({"stagger_s": 40.0}, "stagger of power supply is 40 s; usual is 0 to 30 s"),
+    ],
+)
 def test_each_figure_of_a_supply_is_asked_about(changes, words):
     assert words in only(check([make_circuit()], **changes), "figure.unusual").sentence
 

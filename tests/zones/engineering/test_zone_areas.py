@@ -130,10 +130,12 @@ def test_a_stroke_that_no_hinge_allows_names_the_vent_and_its_figures_in_words()
 
 @pytest.mark.parametrize(
     ("changes", "words"),
-    [({"reveal_m": 0.9}, "reveal of V1 is 0.9 m; usual is 0 to 0.6 m"),
-     ({"fixing_m": 5.0}, "fixing of V1 is 5 m; usual is 0.2 to 4 m"),
-     ({"declared_geometric_m2": 90.0}, "declared geometric of V1 is 90 m²; usual is 0.1 to 60 m²")],
-)  # fmt: skip
+    [
+        ({"reveal_m": 0.9}, "reveal of V1 is 0.9 m; usual is 0 to 0.6 m"),
+        ({"fixing_m": 5.0}, "fixing of V1 is 5 m; usual is 0.2 to 4 m"),
+        ({"declared_geometric_m2": 90.0}, "declared geometric of V1 is 90 m²; usual is 0.1 to 60 m²"),
+    ],
+)
 def test_a_strange_figure_of_a_vent_is_questioned_and_used(changes, words):
     findings = check_zone_area(zone(), [replace(LEAF, **changes)])
     assert words in only(findings, "figure.unusual").sentence

@@ -15,8 +15,13 @@ def send(client, word, record, name="plan.pdf", content=PDF, **data):
 
 
 def owners(town):
-    return {"building": town.hall, "job": town.job, "panel": town.panel, "unit": town.unit,
-            "product-model": town.unit.product_model}  # fmt: skip
+    return {
+        "building": town.hall,
+        "job": town.job,
+        "panel": town.panel,
+        "unit": town.unit,
+        "product-model": town.unit.product_model,
+    }
 
 
 @pytest.mark.parametrize("word", ["building", "job", "panel", "unit", "product-model"])

@@ -36,9 +36,14 @@ def stored_bytes(attachment):
 
 def attach(town, name, content, **fields):
     return attach_file(
-        owner_field="building", owner=town.hall, name=name, content=content, kind="other",
-        by=town.people["office"], **fields,
-    )  # fmt: skip
+        owner_field="building",
+        owner=town.hall,
+        name=name,
+        content=content,
+        kind="other",
+        by=town.people["office"],
+        **fields,
+    )
 
 
 @pytest.mark.parametrize(
@@ -120,8 +125,13 @@ def test_a_withdrawn_file_stays_on_record_with_who_withdrew_it(town):
     ("owner", "sees"), [("building", True), ("panel", True), ("unit", True), ("product_model", True), ("job", False)]
 )
 def test_a_manager_sees_the_files_of_own_records_until_they_are_withdrawn(town, owner, sees):
-    record = {"building": town.hall, "panel": town.panel, "unit": town.unit,
-              "product_model": town.unit.product_model, "job": town.job}[owner]  # fmt: skip
+    record = {
+        "building": town.hall,
+        "panel": town.panel,
+        "unit": town.unit,
+        "product_model": town.unit.product_model,
+        "job": town.job,
+    }[owner]
     attachment = builders.make_attachment(**{owner: record})
     visible = Attachment.objects.visible_to
     assert visible(town.people["manager"]).filter(pk=attachment.pk).exists() is sees

@@ -26,8 +26,9 @@ def hall(town):
     for tag in ("SD2", "SD3"):
         builders.make_position(town.hall, tag=tag, product_model=model, panel=town.panel)
     for tag, length_m in (("W1", "30"), ("W2", "20.5")):
-        builders.make_cable(town.hall, tag=tag, cable_type="fire resisting", cores_count=3, area_mm2="1.5",
-                            length_m=length_m)  # fmt: skip
+        builders.make_cable(
+            town.hall, tag=tag, cable_type="fire resisting", cores_count=3, area_mm2="1.5", length_m=length_m
+        )
     for _ in range(2):
         builders.make_line(town.panel, end_of_line_ohm=10_000)
     return town
@@ -103,23 +104,29 @@ def test_labels_are_in_the_language_of_the_job(hall):
     ("make", "sentence"),
     [
         (lambda hall: builders.make_position(hall.hall, "actuator"), "1 × actuator: no model is planned."),
-        (lambda hall: builders.make_cable(hall.hall, tag="W9", cores_count=3, area_mm2="1.5"),
-         "Cable W9: length not known."),
+        (
+            lambda hall: builders.make_cable(hall.hall, tag="W9", cores_count=3, area_mm2="1.5"),
+            "Cable W9: length not known.",
+        ),
         (lambda hall: builders.make_cable(hall.hall, tag="W9", length_m=4), "Cable W9: cores or size not known."),
         (
             lambda hall: builders.make_line(hall.panel, number=77),
             "line 77: value of the end-of-line resistor not known",
         ),
     ],
-)  # fmt: skip
+)
 def test_what_is_not_known_is_told_and_not_counted(hall, make, sentence):
     before = needed(material_list(hall.job))
     make(hall)
     after = material_list(hall.job)
     assert any(sentence in told for told in after.not_counted)
     changed = {what for what, count in needed(after).items() if before.get(what) != count}
-    assert changed <= {"device label, English", "cable label", "gland for cable 3 × 1.5 mm²",
-                       "gland for fire resisting 3 × 1.5 mm²"}  # fmt: skip
+    assert changed <= {
+        "device label, English",
+        "cable label",
+        "gland for cable 3 × 1.5 mm²",
+        "gland for fire resisting 3 × 1.5 mm²",
+    }
 
 
 def test_only_devices_without_a_unit_are_asked_for_when_wanted(hall):

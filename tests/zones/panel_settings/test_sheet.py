@@ -46,9 +46,14 @@ def test_sections_stand_in_the_order_of_setting(hall):
     hall.zone.save()
     names = [name for name, _ in settings_sheet(hall.panel).sections]
     assert names == [
-        "Panel", "On conditions", "Circuit 2 Main stair", "Line 3", "Input devices", "Lock-out groups",
+        "Panel",
+        "On conditions",
+        "Circuit 2 Main stair",
+        "Line 3",
+        "Input devices",
+        "Lock-out groups",
         "Zone 1 Main stair",
-    ]  # fmt: skip
+    ]
 
 
 def test_a_stored_figure_stands_with_its_unit(hall):

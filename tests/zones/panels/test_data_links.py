@@ -90,8 +90,10 @@ def test_a_serial_read_on_the_device_finds_its_entry_and_its_position(as_, town,
     assert "CP11 is place 2 of the list, confirmed by serial TC-01." in text_of(page)
     entry = link.entries.get(place=2)
     assert (entry.position, entry.confirmed_how, entry.confirmed_by) == (
-        at(link, "CP11"), "serial", town.people["engineer"],
-    )  # fmt: skip
+        at(link, "CP11"),
+        "serial",
+        town.people["engineer"],
+    )
     assert "serial read on the device" in text_of(as_("manager").get(entry.position.get_absolute_url()))
 
 

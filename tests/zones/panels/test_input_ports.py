@@ -30,9 +30,13 @@ def link_point(town):
 
 def test_an_input_is_added_with_presses_zone_and_devices(as_, town, switch):
     fields = {
-        "number": 1, "function": "open_close", "long_press": "held", "short_press": "stop", "smoke_zone": town.zone.pk,
+        "number": 1,
+        "function": "open_close",
+        "long_press": "held",
+        "short_press": "stop",
+        "smoke_zone": town.zone.pk,
         "wired": "vs1",
-    }  # fmt: skip
+    }
     as_("engineer").post(reverse("input-port-create", args=[town.panel.pk]), fields)
     one = InputPort.objects.get()
     assert (one.get_long_press_display(), one.get_short_press_display()) == ("moves while held", "stops")

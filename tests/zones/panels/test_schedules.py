@@ -96,8 +96,10 @@ def test_the_spreadsheet_says_of_what_and_when_it_is_and_guards_its_cells(as_, t
     Position.objects.filter(pk=town.detector.pk).update(place="=1+1")
     rows = table_of(fetch(as_("office"), "device-schedule-xlsx", town.hall), 17)
     assert [row[:2] for row in rows[:3]] == [
-        ["Document", "Device schedule"], ["Building", "Ropewalk Hall"], ["Client", "Quay Housing"],
-    ]  # fmt: skip
+        ["Document", "Device schedule"],
+        ["Building", "Ropewalk Hall"],
+        ["Client", "Quay Housing"],
+    ]
     assert ["P1", "SD1", "smoke detector", 1, "1", None, "'=1+1"] in [row[:7] for row in rows]
 
 
@@ -126,9 +128,13 @@ def test_an_area_is_not_added_up_where_a_vent_is_not_known(as_, town):
 
 @pytest.mark.parametrize(
     ("name", "file"),
-    [("device-schedule-pdf", "device-schedule"), ("device-schedule-xlsx", "device-schedule"),
-     ("zone-schedule-pdf", "zone-schedule"), ("zone-schedule-xlsx", "zone-schedule")],
-)  # fmt: skip
+    [
+        ("device-schedule-pdf", "device-schedule"),
+        ("device-schedule-xlsx", "device-schedule"),
+        ("zone-schedule-pdf", "zone-schedule"),
+        ("zone-schedule-xlsx", "zone-schedule"),
+    ],
+)
 def test_schedules_download_under_names_that_a_person_would_give(as_, town, name, file):
     from django.utils import timezone
 
@@ -140,9 +146,14 @@ def test_schedules_download_under_names_that_a_person_would_give(as_, town, name
 
 @pytest.mark.parametrize(
     ("name", "expected"),
-    [("schedule-list", 8), ("device-schedule-pdf", 6), ("device-schedule-xlsx", 5), ("zone-schedule-pdf", 7),
-     ("zone-schedule-xlsx", 6)],
-)  # fmt: skip
+    [
+        ("schedule-list", 8),
+        ("device-schedule-pdf", 6),
+        ("device-schedule-xlsx", 5),
+        ("zone-schedule-pdf", 7),
+        ("zone-schedule-xlsx", 6),
+    ],
+)
 @pytest.mark.parametrize("count", [0, 20])
 def test_a_schedule_costs_the_same_for_few_rows_and_for_many(
     as_, town, name, expected, count, django_assert_num_queries
@@ -158,9 +169,22 @@ def test_a_schedule_costs_the_same_for_few_rows_and_for_many(
 def test_the_papers_stand_in_the_order_in_which_they_are_filed_each_with_its_way(as_, town):
     """Order of the common practice of filing, no source: overview, matrix, devices, terminals, cables, settings …"""
     page = fetch(as_("engineer"), "schedule-list", town.hall).content.decode()
-    names = ["Zone overview", "Cause-and-effect matrix", "Device schedule", "Terminal schedule", "Wiring diagram",
-             "Cable schedule", "End-of-line schedule", "Settings sheet", "Design check", "Commissioning plan",
-             "Material list", "Labels", "Changes as installed", "Log book"]  # fmt: skip
+    names = [
+        "Zone overview",
+        "Cause-and-effect matrix",
+        "Device schedule",
+        "Terminal schedule",
+        "Wiring diagram",
+        "Cable schedule",
+        "End-of-line schedule",
+        "Settings sheet",
+        "Design check",
+        "Commissioning plan",
+        "Material list",
+        "Labels",
+        "Changes as installed",
+        "Log book",
+    ]
     places = [page.index(f"<h2>{name}</h2>") for name in names]
     assert places == sorted(places)
     for name in ("panel-cause-and-effect-pdf", "panel-commissioning-plan-pdf", "panel-settings-sheet-pdf"):

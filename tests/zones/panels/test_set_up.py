@@ -32,9 +32,10 @@ def test_each_step_counts_what_is_there_and_what_is_missing(as_, town):
     assert steps["Circuits and lines"].there == "1 circuit, 0 lines"
     assert steps["Circuits and lines"].missing == ["circuits with another number of actuators than expected: 1"]
     assert steps["Positions"].missing == [
-        "without a zone: 1", "actuators without a circuit: 1",
+        "without a zone: 1",
+        "actuators without a circuit: 1",
         "call points or detectors without a line or data link: 2",
-    ]  # fmt: skip
+    ]
     assert (steps["Serials"].there, steps["Serials"].missing) == ("1 of 5 recorded", ["positions without a unit: 4"])
 
 

@@ -21,9 +21,17 @@ def zone(town):
     circuit = builders.make_circuit(town.panel)
     for number in (1, 2):
         builders.make_position(
-            town.hall, "actuator", tag=f"Z3-M{number}", smoke_zone=zone, vent_group=group, vent=vent, storey="2",
-            actuator_circuit=circuit, panel=town.panel, order_on_line=number,
-        )  # fmt: skip
+            town.hall,
+            "actuator",
+            tag=f"Z3-M{number}",
+            smoke_zone=zone,
+            vent_group=group,
+            vent=vent,
+            storey="2",
+            actuator_circuit=circuit,
+            panel=town.panel,
+            order_on_line=number,
+        )
     builders.fit(builders.make_position(town.hall, tag="Z3-SD1", smoke_zone=zone, storey="roof"))
     builders.make_position(town.hall, tag="Z3-SD9", smoke_zone=zone, retired_on="2026-01-01")
     return zone
@@ -124,8 +132,10 @@ def test_several_copies_at_once(as_, town, zone):
     response = duplicate(as_("office"), zone, numbers="4, 6-7", name="Stair {number}", confirm="1")
     assert response.url == reverse("zone-list", args=[town.hall.slug])
     assert list(SmokeZone.objects.filter(number__gte=4).values_list("name", flat=True)) == [
-        "Stair 4", "Stair 6", "Stair 7",
-    ]  # fmt: skip
+        "Stair 4",
+        "Stair 6",
+        "Stair 7",
+    ]
 
 
 @pytest.mark.parametrize(

@@ -111,9 +111,11 @@ def test_in_the_fire_is_a_drawing_of_its_own():
 def test_runs_in_a_ring_cannot_be_drawn():
     circuit = make_circuit(count=1)
     ring = type(circuit)(
-        name="circuit 1", actuators=circuit.actuators, kind=CircuitKind.POLARITY,
+        name="circuit 1",
+        actuators=circuit.actuators,
+        kind=CircuitKind.POLARITY,
         runs=(CableRun("C1", 5, Conductor(2.5, 2), "C2"), CableRun("C2", 5, Conductor(2.5, 2), "C1")),
-    )  # fmt: skip
+    )
     with pytest.raises(TreeError):
         voltage_plots(ring, **SUPPLY, key="c")
 
@@ -122,9 +124,11 @@ def test_runs_in_a_ring_cannot_be_drawn():
 @given(st.integers(1, 60), st.floats(0.5, 90), st.sampled_from(["", "North stair M", "K"]), st.floats(5, 21))
 def test_no_label_of_a_circuit_of_any_size_lies_over_another(count, section_m, prefix, least):
     circuit = make_circuit(
-        f"{prefix or 'circuit 1'}", count=count, section_m=section_m,
+        f"{prefix or 'circuit 1'}",
+        count=count,
+        section_m=section_m,
         actuator={"rated_current_a": 0.05, "starting_current_a": 0.06, "minimum_voltage_v": least},
-    )  # fmt: skip
+    )
     for plot in voltage_plots(circuit, **SUPPLY, key="c"):
         assert overlapping_texts(plot) == []
         assert texts_outside(plot) == []
@@ -231,9 +235,16 @@ def test_what_hides_a_break_stands_in_a_row_of_its_own():
 )
 def test_a_span_at_the_edge_is_a_wedge_and_a_narrow_one_still_shows(low, high, names):
     chart = WindowChart(
-        key="w", title="t", description="d", label="seen", unit="Ω", low=30, high=100_000,
-        windows=(Window("short", 0, 100),), rows=(SpanRow("state", low, low, high),),
-    )  # fmt: skip
+        key="w",
+        title="t",
+        description="d",
+        label="seen",
+        unit="Ω",
+        low=30,
+        high=100_000,
+        windows=(Window("short", 0, 100),),
+        rows=(SpanRow("state", low, low, high),),
+    )
     plot = window_chart(chart)
     drawn = [mark for mark in plot.marks if mark.kind.startswith("span")]
     assert drawn
@@ -252,10 +263,15 @@ def test_a_span_at_the_edge_is_a_wedge_and_a_narrow_one_still_shows(low, high, n
 )
 def test_a_chart_with_many_courses_and_places_stays_readable(courses, places):
     chart = LineChart(
-        key="x", title="t", description="d", x=Axis("length", "m", 0, 100), y=Axis("volts", "V", 0, 30),
+        key="x",
+        title="t",
+        description="d",
+        x=Axis("length", "m", 0, 100),
+        y=Axis("volts", "V", 0, 30),
         series=tuple(Series(name, (((0, 30), (100, end)),), k % 4 + 1) for k, (name, end) in enumerate(courses)),
-        levels=(Level("limit", 15),), places=tuple(NamedPlace(f"A{k}", x) for k, x in enumerate(sorted(places))),
-    )  # fmt: skip
+        levels=(Level("limit", 15),),
+        places=tuple(NamedPlace(f"A{k}", x) for k, x in enumerate(sorted(places))),
+    )
     plot = line_chart(chart)
     assert overlapping_texts(plot) == []
     assert texts_outside(plot) == []

@@ -40,11 +40,21 @@ def test_the_rows_are_made_with_what_stands_in_their_cells(as_, town, circuit, l
     model = builders.make_product_model("actuator", name="LA 300")
     group = builders.make_vent_group(town.zone, number=1)
     response = send(
-        as_("engineer"), town,
-        {"tag": "M1", "kind": "actuator", "zone_number": "1", "vent_group": "1", "circuit_or_line": "circuit 1",
-         "model": "Tarn Works LA 300", "storey": "roof", "room": "head of stair", "place": "north leaf"},
+        as_("engineer"),
+        town,
+        {
+            "tag": "M1",
+            "kind": "actuator",
+            "zone_number": "1",
+            "vent_group": "1",
+            "circuit_or_line": "circuit 1",
+            "model": "Tarn Works LA 300",
+            "storey": "roof",
+            "room": "head of stair",
+            "place": "north leaf",
+        },
         {"tag": "CP7", "kind": "call point", "zone_number": "1 Main stair", "circuit_or_line": "1"},
-    )  # fmt: skip
+    )
     assert response.status_code == 302
     actuator, call_point = town.hall.positions.get(tag="M1"), town.hall.positions.get(tag="CP7")
     assert (actuator.kind, actuator.panel, actuator.smoke_zone) == ("actuator", town.panel, town.zone)
@@ -69,14 +79,15 @@ def test_no_order_is_made_up_on_a_line_whose_devices_have_none(as_, town, line):
 def test_each_wrong_cell_is_told_with_its_value_and_nothing_is_made(as_, town, circuit):
     before = Position.objects.count()
     response = send(
-        as_("engineer"), town,
+        as_("engineer"),
+        town,
         {"tag": "M1", "kind": "actuator", "circuit_or_line": "1"},
         {"tag": "cp1", "kind": "manual call point"},
         {"tag": "M2", "kind": "teleporter"},
         {"tag": "M3", "kind": "actuator", "model": "Unheard 9"},
         {"tag": "M1", "kind": "actuator", "order_on_line": "x"},
         {"kind": "actuator"},
-    )  # fmt: skip
+    )
     assert response.status_code == 422
     told = faults(response)
     assert set(told) == {"tag-2", "kind-3", "model-4", "tag-5", "order_on_line-5", "tag-6"}
@@ -132,9 +143,10 @@ def test_with_two_panels_each_row_says_which(as_, town, circuit):
 def test_an_empty_building_gets_its_panel_in_the_first_row(as_, town):
     building = builders.make_building(town.quay_housing)
     data = typed(
-        {"tag": "P1", "kind": "control panel"}, {"tag": "M1", "kind": "actuator", "circuit_or_line": "1"},
+        {"tag": "P1", "kind": "control panel"},
+        {"tag": "M1", "kind": "actuator", "circuit_or_line": "1"},
         agreed="panel P1\ncircuit 1 of panel P1",
-    )  # fmt: skip
+    )
     assert as_("office").post(url_of(building), data).status_code == 302
     assert building.positions.get(tag="M1").actuator_circuit.panel == building.panels.get()
 

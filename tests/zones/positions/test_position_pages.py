@@ -72,9 +72,14 @@ def test_the_position_page_keeps_every_unit_that_was_there(as_, town):
 
 def typed(position, **fields):
     return {
-        "kind": position.kind, "tag": position.tag, "storey": position.storey, "seen_version": position.row_version,
-        "smoke_zone": position.smoke_zone_id or "", "panel": position.panel_id or "", **fields,
-    }  # fmt: skip
+        "kind": position.kind,
+        "tag": position.tag,
+        "storey": position.storey,
+        "seen_version": position.row_version,
+        "smoke_zone": position.smoke_zone_id or "",
+        "panel": position.panel_id or "",
+        **fields,
+    }
 
 
 def change(client, position, **fields):
@@ -138,10 +143,19 @@ def test_a_new_position_comes_last_in_walking_order(as_, town):
 
 @pytest.mark.parametrize(
     "fields",
-    [{"tag": ""}, {"tag": "x" * 41}, {"tag": "A\x00"}, {"kind": "x"}, {"kind": "control_panel"},
-     {"smoke_zone": "9" * 30}, {"order_on_line": "1e9"}, {"order_on_line": "-1"}, {"order_on_line": "99999"},
-     {"product_model": "abc"}],
-)  # fmt: skip
+    [
+        {"tag": ""},
+        {"tag": "x" * 41},
+        {"tag": "A\x00"},
+        {"kind": "x"},
+        {"kind": "control_panel"},
+        {"smoke_zone": "9" * 30},
+        {"order_on_line": "1e9"},
+        {"order_on_line": "-1"},
+        {"order_on_line": "99999"},
+        {"product_model": "abc"},
+    ],
+)
 def test_what_cannot_be_a_position_is_refused(as_, town, fields):
     url = reverse("position-create", args=[town.hall.slug])
     before = town.hall.positions.count()

@@ -13,9 +13,16 @@ def run_page(town, query=""):
 
 def typed(town, **fields):
     return {
-        "prefix": "Z3-SD-", "first_number": "1", "count": "12", "digits": "2", "kind": "smoke_detector",
-        "smoke_zone": town.zone.pk, "panel": town.panel.pk, "storey": "3", **fields,
-    }  # fmt: skip
+        "prefix": "Z3-SD-",
+        "first_number": "1",
+        "count": "12",
+        "digits": "2",
+        "kind": "smoke_detector",
+        "smoke_zone": town.zone.pk,
+        "panel": town.panel.pk,
+        "storey": "3",
+        **fields,
+    }
 
 
 def test_tags_of_a_run():
@@ -43,9 +50,13 @@ def test_a_run_continues_after_a_position(as_, town):
     form = as_("engineer").get(run_page(town, f"?like={town.detector.pk}")).context["form"]
     values = {name: form[name].value() for name in ("prefix", "first_number", "digits", "kind", "storey", "panel")}
     assert values == {
-        "prefix": "SD", "first_number": 2, "digits": 1, "kind": "smoke_detector", "storey": "1",
+        "prefix": "SD",
+        "first_number": 2,
+        "digits": 1,
+        "kind": "smoke_detector",
+        "storey": "1",
         "panel": town.panel.pk,
-    }  # fmt: skip
+    }
 
 
 def test_a_run_follows_its_start_in_walking_order(as_, town):
@@ -76,10 +87,19 @@ def test_clashing_tags_are_named_and_nothing_is_made(as_, town):
 
 @pytest.mark.parametrize(
     "fields",
-    [{"count": "0"}, {"count": "201"}, {"count": "x"}, {"digits": "9"}, {"first_number": "-1"}, {"prefix": ""},
-     {"prefix": "x" * 37}, {"prefix": "A\x00"}, {"kind": "actuator", "detection_line": "LINE"},
-     {"first_number": "1e9"}],
-)  # fmt: skip
+    [
+        {"count": "0"},
+        {"count": "201"},
+        {"count": "x"},
+        {"digits": "9"},
+        {"first_number": "-1"},
+        {"prefix": ""},
+        {"prefix": "x" * 37},
+        {"prefix": "A\x00"},
+        {"kind": "actuator", "detection_line": "LINE"},
+        {"first_number": "1e9"},
+    ],
+)
 def test_a_run_that_cannot_be_is_refused(as_, town, fields):
     if fields.get("detection_line"):
         fields = fields | {"detection_line": builders.make_line(town.panel, number=4).pk}

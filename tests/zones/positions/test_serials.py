@@ -57,9 +57,7 @@ def test_a_row_sent_twice_is_saved_once(as_, planned):
 
 
 def test_a_serial_that_is_fitted_elsewhere_is_refused_with_the_place(as_, town, planned):
-    builders.fit(
-        builders.make_position(town.mill, tag="SD4"), builders.make_unit(planned.product_model, serial="A-0")
-    )  # fmt: skip
+    builders.fit(builders.make_position(town.mill, tag="SD4"), builders.make_unit(planned.product_model, serial="A-0"))
     response = scan(as_("engineer"), planned, "A-0")
     assert response.status_code == 422
     assert "is fitted in Mill House at SD4 since 3 Mar 2025" in response.content.decode()

@@ -72,9 +72,13 @@ def _models():
 
 # The call point tells the states of its own line by other ranges than the usual ones of a panel.
 WINDOWS = {
-    "short_below_ohm": 100, "alarm_low_ohm": 300, "alarm_high_ohm": 2000, "normal_low_ohm": 9000,
-    "normal_high_ohm": 11000, "open_above_ohm": 20000,
-}  # fmt: skip
+    "short_below_ohm": 100,
+    "alarm_low_ohm": 300,
+    "alarm_high_ohm": 2000,
+    "normal_low_ohm": 9000,
+    "normal_high_ohm": 11000,
+    "open_above_ohm": 20000,
+}
 
 
 def _make_runs(job):
@@ -86,10 +90,15 @@ def _make_runs(job):
     }
     for number, function, monitored in INPUTS:
         job.inputs[number] = InputPort.objects.create(
-            panel=job.panel, number=number, function=function, is_monitored=monitored,
-            end_of_line_ohm=10_000 if monitored else None, smoke_zone=None if monitored else job.zones[0],
-            long_press="" if monitored else "fully", short_press="" if monitored else "stop",
-        )  # fmt: skip
+            panel=job.panel,
+            number=number,
+            function=function,
+            is_monitored=monitored,
+            end_of_line_ohm=10_000 if monitored else None,
+            smoke_zone=None if monitored else job.zones[0],
+            long_press="" if monitored else "fully",
+            short_press="" if monitored else "stop",
+        )
     use_panel_pattern(panel=job.panel, lines=1, links=1, inputs=3)
     for number, circuit in job.circuits.items():
         job.panel.terminals.filter(block=f"XA{number}").update(actuator_circuit=circuit)
@@ -104,19 +113,43 @@ def _make_runs(job):
 
 def _make_devices(job):
     first, second = job.zones
-    _device(job, "M1", "actuator", "addressed", first, actuator_circuit=job.circuits[1], order_on_line=1,
-            vent=job.vents[0], vent_group=job.groups[0])  # fmt: skip
-    _device(job, "M2", "actuator", "polarity", second, actuator_circuit=job.circuits[2], order_on_line=1,
-            vent=job.vents[1], vent_group=job.groups[1])  # fmt: skip
+    _device(
+        job,
+        "M1",
+        "actuator",
+        "addressed",
+        first,
+        actuator_circuit=job.circuits[1],
+        order_on_line=1,
+        vent=job.vents[0],
+        vent_group=job.groups[0],
+    )
+    _device(
+        job,
+        "M2",
+        "actuator",
+        "polarity",
+        second,
+        actuator_circuit=job.circuits[2],
+        order_on_line=1,
+        vent=job.vents[1],
+        vent_group=job.groups[1],
+    )
     for order, zone in enumerate(job.zones, start=1):
         device = _device(
             job, f"CP{order}", "manual_call_point", "call point", zone, data_link=job.link, order_on_line=order
         )
         builders.fit(device, builders.make_unit(job.models["call point"], serial=f"TC-0{order}"))
         LinkEntry.objects.create(
-            data_link=job.link, place=order, serial=f"TC-0{order}", number_given=10 + order, zone_assigned=zone,
-            position=device, confirmed_how="serial", confirmed_at=CONFIRMED_AT,
-        )  # fmt: skip
+            data_link=job.link,
+            place=order,
+            serial=f"TC-0{order}",
+            number_given=10 + order,
+            zone_assigned=zone,
+            position=device,
+            confirmed_how="serial",
+            confirmed_at=CONFIRMED_AT,
+        )
         use_device_pattern(position=device)
     job.lines |= {line.number: line for line in DetectionLine.objects.filter(panel=job.panel)}
     job.inputs |= {one.number: one for one in InputPort.objects.filter(panel=job.panel)}
@@ -140,13 +173,28 @@ def _device(job, tag, kind, model, zone, **fields):
 def _wire(job):
     devices, options = job.devices, LoopOptions(cores_count=4, colours=COLOURS, cable_type="fire resisting")
     to_box = builders.make_cable(
-        job.building, tag="W2", actuator_circuit=job.circuits[2], far_box=devices["JB1"], length_m=20, cores_count=3,
-        from_place="P1", to_place="JB1", **CABLE,
-    )  # fmt: skip
+        job.building,
+        tag="W2",
+        actuator_circuit=job.circuits[2],
+        far_box=devices["JB1"],
+        length_m=20,
+        cores_count=3,
+        from_place="P1",
+        to_place="JB1",
+        **CABLE,
+    )
     builders.make_cable(
-        job.building, tag="W3", actuator_circuit=job.circuits[2], upstream=to_box, feeds=devices["M2"], length_m=6,
-        cores_count=3, from_place="JB1", to_place="M2", **CABLE,
-    )  # fmt: skip
+        job.building,
+        tag="W3",
+        actuator_circuit=job.circuits[2],
+        upstream=to_box,
+        feeds=devices["M2"],
+        length_m=6,
+        cores_count=3,
+        from_place="JB1",
+        to_place="M2",
+        **CABLE,
+    )
     loop_run(owner=job.circuits[1], devices=[devices["M1"]], options=options)
     module = LoopOptions(element_kind="module", colours=COLOURS)
     loop_run(owner=job.circuits[2], devices=[devices["M2"]], options=module)
@@ -179,8 +227,10 @@ def _supplies(job):
         core = builders.make_core(mains, number=number, colour=colour)
         CoreEnd.objects.create(core=core, end="far", terminal=terminals[f"{panel} -X1:{name}"])
     leads = (
-        ("WB1", f"{panel} -X2:1", "G1 -X1:1"), ("WB2", f"{panel} -X2:2", "G2 -X1:2"), ("WB3", "G1 -X1:2", "G2 -X1:1")
-    )  # fmt: skip
+        ("WB1", f"{panel} -X2:1", "G1 -X1:1"),
+        ("WB2", f"{panel} -X2:2", "G2 -X1:2"),
+        ("WB3", "G1 -X1:2", "G2 -X1:1"),
+    )
     for tag, near, far in leads:
         cable = builders.make_cable(job.building, tag=tag, cores_count=1, from_place=near[:2], to_place=far[:2])
         builders.connect(builders.make_core(cable, number=1), terminals[near], terminals[far])

@@ -29,8 +29,10 @@ def building(town):
 
 @pytest.fixture
 def models(town):
-    changes = {"control_panel": {"wiring_pattern": PANEL_PATTERN, "end_of_line_ohm": 10_000},
-               "manual_call_point": {"wiring_pattern": LINK_CALL_POINT}}  # fmt: skip
+    changes = {
+        "control_panel": {"wiring_pattern": PANEL_PATTERN, "end_of_line_ohm": 10_000},
+        "manual_call_point": {"wiring_pattern": LINK_CALL_POINT},
+    }
     return {kind.value: model for kind, model in make_models(**changes).items()}
 
 
@@ -42,9 +44,13 @@ def two_core(models):
 def form_of(building, models, **changes):
     """The small job: circuits of either drive, a detector at one call point, a switch at the other."""
     usual = {
-        "z1_drive": "addressed", "z1_call_point_switches_count": 0, "z1_panel_switches_count": 1,
-        "z1_panel_detectors_count": 1, "z2_call_point_detectors_count": 0, "mains_feed": "DB1, way 7, 10 A",
-    }  # fmt: skip
+        "z1_drive": "addressed",
+        "z1_call_point_switches_count": 0,
+        "z1_panel_switches_count": 1,
+        "z1_panel_detectors_count": 1,
+        "z2_call_point_detectors_count": 0,
+        "mains_feed": "DB1, way 7, 10 A",
+    }
     sent = answers(KEY, models=models, **(usual | changes))
     return SmallSystemForm(sent, building=building, system=small_systems()[KEY])
 
@@ -57,8 +63,14 @@ def make(building, models, **changes):
 
 @pytest.fixture
 def made(building, models, two_core):
-    return make(building, models, z2_actuators_model=two_core.pk, z2_end="in_box", z2_actuators_lengths="24 1",
-                z2_link_call_points_lengths="20")  # fmt: skip
+    return make(
+        building,
+        models,
+        z2_actuators_model=two_core.pk,
+        z2_end="in_box",
+        z2_actuators_lengths="24 1",
+        z2_link_call_points_lengths="20",
+    )
 
 
 def across(**of):
@@ -89,8 +101,9 @@ def test_call_points_are_on_the_link_and_the_resistor_at_the_detector_or_on_thei
 def test_switches_and_sensor_are_on_inputs_of_the_call_point_or_of_the_panel(made, building):
     at_call_point = InputPort.objects.filter(wired_devices__position__tag="VS2").order_by("number")
     assert {(one.starts_at.tag, one.function, one.long_press, one.short_press) for one in at_call_point} == {
-        ("CP2", "open", "fully", "stop"), ("CP2", "close", "fully", "stop"),
-    }  # fmt: skip
+        ("CP2", "open", "fully", "stop"),
+        ("CP2", "close", "fully", "stop"),
+    }
     at_panel = InputPort.objects.filter(wired_devices__position__tag="VS1").order_by("number")
     assert [(one.starts_at, one.function, one.smoke_zone.number) for one in at_panel] == [
         (None, "open", 1),
@@ -121,8 +134,15 @@ def test_the_monitoring_terminal_of_an_actuator_beyond_the_box_need_not_be_wired
 
 
 def test_cables_get_the_class_that_was_answered_so_that_voltages_are_computed(building, models):
-    make(building, models, output_cable_area="2.5", output_cable_class="1", other_cable_class="5", z2_end="in_box",
-         z2_drive="polarity")  # fmt: skip
+    make(
+        building,
+        models,
+        output_cable_area="2.5",
+        output_cable_class="1",
+        other_cable_class="5",
+        z2_end="in_box",
+        z2_drive="polarity",
+    )
     of_circuits = Cable.objects.filter(actuator_circuit__isnull=False)
     assert set(of_circuits.values_list("conductor_class", flat=True)) == {"1"}
     assert Cable.objects.get(tag="W1.D1-1").conductor_class == "5"
@@ -146,19 +166,29 @@ def test_the_battery_is_as_old_as_was_answered(building, models):
 def test_the_blocks_are_in_series_and_the_feed_is_earthed_to_the_body(made, building):
     leads = Cable.objects.filter(tag__startswith="W1.B").order_by("tag")
     assert [(one.cable_type, one.from_place, one.to_place) for one in leads] == [
-        ("red lead", "P1", "G1"), ("link of the blocks", "G1", "G2"), ("black lead", "G2", "P1"),
-    ]  # fmt: skip
+        ("red lead", "P1", "G1"),
+        ("link of the blocks", "G1", "G2"),
+        ("black lead", "G2", "P1"),
+    ]
     feed = Cable.objects.get(tag="W1.0")
     assert list(feed.cores.order_by("number").values_list("ends__terminal__number", flat=True)) == ["L", "N", "PE"]
     earth = made.panel.terminals.get(number="PE")
     assert earth.links_from.exists() or earth.links_to.exists()
 
 
-@pytest.mark.parametrize("numbers", [
-    {"z1_link_call_points_count": 3, "z1_call_point_detectors_count": 3, "z2_actuators_count": 2, "z2_end": "in_box"},
-    {"z2_link_call_points_count": 0, "z2_call_point_detectors_count": 0, "z2_call_point_switches_count": 0},
-    {"z1_panel_switches_count": 2, "monitored_rain_count": 0, "batteries_count": 0},
-])  # fmt: skip
+@pytest.mark.parametrize(
+    "numbers",
+    [
+        {
+            "z1_link_call_points_count": 3,
+            "z1_call_point_detectors_count": 3,
+            "z2_actuators_count": 2,
+            "z2_end": "in_box",
+        },
+        {"z2_link_call_points_count": 0, "z2_call_point_detectors_count": 0, "z2_call_point_switches_count": 0},
+        {"z1_panel_switches_count": 2, "monitored_rain_count": 0, "batteries_count": 0},
+    ],
+)
 def test_other_numbers_are_wired_without_a_red_finding(building, models, numbers):
     made = make(building, models, **numbers)
     assert [one.sentence for one in findings_of_wiring(made.panel) if one.severity != Severity.MISSING] == []

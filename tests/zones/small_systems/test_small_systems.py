@@ -72,8 +72,11 @@ def test_two_zones_are_made_with_runs_positions_rules_and_battery(building, mode
     assert panel.battery_sets.get().product_model == models["battery"]
     assert panel.actuator_circuits.count() == 2
     assert list(panel.detection_lines.order_by("number").values_list("smoke_zone__number", "name")) == [
-        (1, "call points"), (1, "detectors"), (2, "call points"), (2, "detectors"),
-    ]  # fmt: skip
+        (1, "call points"),
+        (1, "detectors"),
+        (2, "call points"),
+        (2, "detectors"),
+    ]
     call_point = building.positions.get(tag="CP2")
     assert (call_point.detection_line.number, call_point.order_on_line, call_point.smoke_zone.number) == (3, 1, 2)
     opening = panel.rules.filter(position=call_point, effect=CauseAndEffectRule.Effect.OPEN).get()
@@ -99,7 +102,7 @@ FEW = {"switches": 0, "detectors": 0}
 @pytest.mark.parametrize(
     ("key", "drive", "numbers"),
     [*((key, "polarity", {}) for key in OF_THE_PANEL), (TWO_ZONES, "addressed", MANY), (TWO_ZONES, "polarity", FEW)],
-)  # fmt: skip
+)
 def test_what_is_made_is_wired_without_a_finding(building, models, key, drive, numbers):
     typed = {f"z1_{part}_count": number for part, number in numbers.items()}
     panel = make(building, key, models=models, z1_drive=drive, **typed)
@@ -110,9 +113,15 @@ def test_what_is_made_is_wired_without_a_finding(building, models, key, drive, n
 
 def test_cables_have_the_type_the_area_and_the_lengths_leg_by_leg(building, models):
     make(
-        building, models=models, z1_each=2, z1_actuators_lengths="18 3,5", output_cable_type="E30",
-        output_cable_area="2.5", other_cable_type="LSZH", z1_detectors_lengths="12",
-    )  # fmt: skip
+        building,
+        models=models,
+        z1_each=2,
+        z1_actuators_lengths="18 3,5",
+        output_cable_type="E30",
+        output_cable_area="2.5",
+        other_cable_type="LSZH",
+        z1_detectors_lengths="12",
+    )
     first, second = Cable.objects.filter(actuator_circuit__number=1).order_by("pk")
     assert (first.cable_type, first.area_mm2, first.length_m) == ("E30", Decimal("2.5"), 18)
     assert (second.length_m, second.upstream, second.feeds.tag) == (Decimal("3.5"), first, "M2")
@@ -181,15 +190,21 @@ def test_sent_twice_it_is_made_once_and_the_history_says_by_whom(as_, town, buil
 @pytest.mark.parametrize(
     ("field", "value", "words"),
     [
-        ("panel_tag", "", "required"), ("z1_name", "", "required"), ("z1_actuators_count", "21", "20"),
-        ("z1_actuators_count", "x", "whole number"), ("z1_drive", "", "Choose addressed or polarity"),
+        ("panel_tag", "", "required"),
+        ("z1_name", "", "required"),
+        ("z1_actuators_count", "21", "20"),
+        ("z1_actuators_count", "x", "whole number"),
+        ("z1_drive", "", "Choose addressed or polarity"),
         ("z1_actuators_lengths", "18 3", "2 lengths for 1 cable"),
         ("z1_actuators_lengths", "far", "is no length"),
-        ("z1_actuators_lengths", "0", "0 m is not possible"), ("z1_actuators_lengths", "1e9", "not possible"),
-        ("z1_detectors_model", "99999999", "valid choice"), ("end_of_line_ohm", "-1", "not possible"),
-        ("output_cable_area", "9.9", "valid choice"), ("z1_name", "A\x00", "Null"),
+        ("z1_actuators_lengths", "0", "0 m is not possible"),
+        ("z1_actuators_lengths", "1e9", "not possible"),
+        ("z1_detectors_model", "99999999", "valid choice"),
+        ("end_of_line_ohm", "-1", "not possible"),
+        ("output_cable_area", "9.9", "valid choice"),
+        ("z1_name", "A\x00", "Null"),
     ],
-)  # fmt: skip
+)
 def test_what_cannot_be_is_refused_at_its_field_and_nothing_is_made(as_, building, field, value, words):
     before = counts()
     response = as_("office").post(url_of(building), answers(TWO_ZONES, **{field: value}))

@@ -84,9 +84,12 @@ def test_a_maker_has_each_model_once(as_, town):
 def change(client, product_model, **fields):
     url = reverse("product-model-update", args=[product_model.pk])
     initial = {
-        "kind": product_model.kind, "maker_name": product_model.maker.name, "name": product_model.name,
-        "is_current": "on", "seen_version": product_model.row_version,
-    }  # fmt: skip
+        "kind": product_model.kind,
+        "maker_name": product_model.maker.name,
+        "name": product_model.name,
+        "is_current": "on",
+        "seen_version": product_model.row_version,
+    }
     return client.post(url, initial | fields)
 
 
@@ -127,9 +130,12 @@ def test_a_stale_change_is_told_and_loses_nothing(as_, town):
 
 def test_the_list_finds_models_with_figures_missing(as_, town):
     complete = builders.make_product_model(
-        DeviceKind.SMOKE_DETECTOR, name="Complete", standby_current_a="0.00006", alarm_resistance_ohm="680",
+        DeviceKind.SMOKE_DETECTOR,
+        name="Complete",
+        standby_current_a="0.00006",
+        alarm_resistance_ohm="680",
         removal_opens_line=True,
-    )  # fmt: skip
+    )
     lacking = builders.make_product_model(DeviceKind.ACTUATOR, name="Lacking", rated_voltage_v="24")
     url = reverse("product-model-list")
     missing = [row.record for row in as_("engineer").get(url + "?figures=missing").context["table"].rows]

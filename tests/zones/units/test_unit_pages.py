@@ -98,9 +98,12 @@ def test_a_recall_downloads_as_csv_with_formulas_neutralised(as_, town, batch):
     response = as_("office").get(recall(town, file_format="csv"))
     rows = list(csv.DictReader(io.StringIO(response.content.decode("utf-8-sig"))))
     assert [(row["Building"], row["Tag"], row["Serial"]) for row in rows] == [
-        ("Mill House", "R3", "R-3"), ("Ropewalk Hall", "R1", "R-1"), ("Ropewalk Hall", "R2", "R-2"),
-        ("in store", "", "R-4"), ("in store", "", "R-5"),
-    ]  # fmt: skip
+        ("Mill House", "R3", "R-3"),
+        ("Ropewalk Hall", "R1", "R-1"),
+        ("Ropewalk Hall", "R2", "R-2"),
+        ("in store", "", "R-4"),
+        ("in store", "", "R-5"),
+    ]
     assert rows[0]["Place"] == "'=above the door"
     assert rows[0]["Fitted on"] == "2025-03-03"
     assert "_B7_" in response["Content-Disposition"]

@@ -27,9 +27,13 @@ def runs(town, circuit):
 def post(as_, cable, **fields):
     url = reverse("cable-update", args=[cable.pk])
     stored = {
-        "tag": cable.tag, "actuator_circuit": cable.actuator_circuit_id or "", "upstream": cable.upstream_id or "",
-        "feeds": cable.feeds_id or "", "length_m": cable.length_m or "", "seen_version": cable.row_version,
-    }  # fmt: skip
+        "tag": cable.tag,
+        "actuator_circuit": cable.actuator_circuit_id or "",
+        "upstream": cable.upstream_id or "",
+        "feeds": cable.feeds_id or "",
+        "length_m": cable.length_m or "",
+        "seen_version": cable.row_version,
+    }
     return as_("engineer").post(url, {**stored, **fields})
 
 

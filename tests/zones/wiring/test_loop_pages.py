@@ -47,8 +47,9 @@ def test_kept_it_is_there(as_, line):
     response = as_("engineer").post(reverse("line-loop", args=[line.pk]), typed(keep=1), follow=True)
     assert "P1 line 1 is wired" in text_of(response)
     assert list(Core.objects.values_list("cable__tag", "number", "colour"))[:2] == [
-        ("W1.L1-1", 1, "BN"), ("W1.L1-1", 2, "BU"),
-    ]  # fmt: skip
+        ("W1.L1-1", 1, "BN"),
+        ("W1.L1-1", 2, "BU"),
+    ]
 
 
 def test_the_next_run_is_proposed_with_the_cable_of_the_last(as_, town, line):

@@ -52,8 +52,10 @@ def test_a_line_is_looped_in_one_step_and_has_no_finding(town, line):
     loop = loop_run(owner=line, devices=town.devices, options=LoopOptions(cores_count=3, colours=("BN", "BU", "BK")))
     assert [(leg.near, leg.far) for leg in loop.legs] == [("P1", "SD11"), ("SD11", "SD12"), ("SD12", "SD13")]
     assert [(core.number, core.near, core.far) for core in loop.legs[1].cores] == [
-        (1, "SD11 -X1:3", "SD12 -X1:1"), (2, "SD11 -X1:4", "SD12 -X1:2"), (3, "", ""),
-    ]  # fmt: skip
+        (1, "SD11 -X1:3", "SD12 -X1:1"),
+        (2, "SD11 -X1:4", "SD12 -X1:2"),
+        (3, "", ""),
+    ]
     assert list(Core.objects.filter(is_spare=True).values_list("colour", flat=True)) == ["BK"] * 3
     assert loop.element == "SD13 -X1:3 and SD13 -X1:4"
     line.refresh_from_db()
@@ -66,8 +68,10 @@ def test_the_runs_of_the_line_are_recorded_for_the_design_check_too(town, line):
     loop_run(owner=line, devices=town.devices)
     runs = line.cables.order_by("pk")
     assert [(run.feeds.tag, run.upstream and run.upstream.feeds.tag) for run in runs] == [
-        ("SD11", None), ("SD12", "SD11"), ("SD13", "SD12"),
-    ]  # fmt: skip
+        ("SD11", None),
+        ("SD12", "SD11"),
+        ("SD13", "SD12"),
+    ]
 
 
 def test_looped_again_nothing_is_made_twice(town, line):
@@ -115,8 +119,10 @@ def test_cables_that_are_there_are_used_with_their_colours(town, line):
     assert loop.legs[0].cable.tag == "W77"
     # Green-yellow is for the protective conductor alone (IEC 60445): the core is parked.
     assert [(core.number, core.colour, bool(core.near)) for core in loop.legs[0].cores] == [
-        (1, "GNYE", False), (2, "", True), (3, "", True),
-    ]  # fmt: skip
+        (1, "GNYE", False),
+        (2, "", True),
+        (3, "", True),
+    ]
 
 
 def test_a_leg_through_a_junction_box_links_every_core_on(town, circuit):

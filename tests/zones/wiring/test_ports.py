@@ -26,10 +26,11 @@ def call_points(panel):
     link = builders._save(DataLink(panel=panel, number=1))
     model = builders.make_product_model("manual_call_point", wiring_pattern=LINK_CALL_POINT)
     made = [
-        builders.make_position(panel.building, "manual_call_point", tag=f"CP{n}", data_link=link, order_on_line=n,
-                               product_model=model)
+        builders.make_position(
+            panel.building, "manual_call_point", tag=f"CP{n}", data_link=link, order_on_line=n, product_model=model
+        )
         for n in (1, 2)
-    ]  # fmt: skip
+    ]
     use_panel_pattern(panel=panel, links=1)
     for position in made:
         use_device_pattern(position=position)
@@ -51,8 +52,10 @@ def test_a_data_link_is_wired_from_call_point_to_call_point_and_has_no_end_of_li
     loop = loop_run(owner=panel.data_links.get(), devices=call_points)
     assert [(leg.near, leg.far) for leg in loop.legs] == [("P1", "CP1"), ("CP1", "CP2")]
     assert [(core.near, core.far) for core in loop.legs[1].cores] == [
-        ("CP1 -X2:1", "CP2 -X1:1"), ("CP1 -X2:2", "CP2 -X1:2"), ("CP1 -X2:3", "CP2 -X1:3"),
-    ]  # fmt: skip
+        ("CP1 -X2:1", "CP2 -X1:1"),
+        ("CP1 -X2:2", "CP2 -X1:2"),
+        ("CP1 -X2:3", "CP2 -X1:3"),
+    ]
     assert loop.element == ""
 
 
@@ -72,8 +75,10 @@ def test_a_switch_on_the_inputs_of_a_call_point_takes_one_cable_with_a_shared_co
     loop = loop_input_ports(inputs=inputs, device=switch)
     (leg,) = loop.legs
     assert [(core.near, core.far) for core in leg.cores] == [
-        ("CP2 -X4:1", "VS1 -X1:1"), ("CP2 -X4:2", "VS1 -X1:2"), ("CP2 -X4:3", "VS1 -X1:3"),
-    ]  # fmt: skip
+        ("CP2 -X4:1", "VS1 -X1:1"),
+        ("CP2 -X4:2", "VS1 -X1:2"),
+        ("CP2 -X4:3", "VS1 -X1:3"),
+    ]
     assert set(loop.changes) == {f"VS1 is on {one}." for one in inputs}
     assert list(switch.input_ports.order_by("number")) == inputs
 

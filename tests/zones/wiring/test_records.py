@@ -18,10 +18,18 @@ def line_terminals(owner, block, ways=("in", "out"), **fields):
     for way in ways:
         for pole in "+-":
             number += 1
-            made.append(builders.make_terminal(
-                **owner, block=block, number=str(number), electrical_kind="line", pole=pole, passing=way,
-                rated_voltage_v=24, **fields,
-            ))  # fmt: skip
+            made.append(
+                builders.make_terminal(
+                    **owner,
+                    block=block,
+                    number=str(number),
+                    electrical_kind="line",
+                    pole=pole,
+                    passing=way,
+                    rated_voltage_v=24,
+                    **fields,
+                )
+            )
     return made
 
 
@@ -48,8 +56,13 @@ def test_records_become_plain_data(wired):
     assert (plain.panel.tag, [device.tag for device in plain.devices]) == ("P1", ["SD1"])
     first = plain.panel.terminals[0]
     assert (first.designation, first.kind, first.polarity, first.passing, first.voltage_v, first.line) == (
-        "-XL1:1", TerminalKind.LINE, Polarity.PLUS, Passing.OUT, 24.0, 1,
-    )  # fmt: skip
+        "-XL1:1",
+        TerminalKind.LINE,
+        Polarity.PLUS,
+        Passing.OUT,
+        24.0,
+        1,
+    )
     core = plain.cables[0].cores[0]
     assert (core.near, core.far) == (first.key, plain.devices[0].terminals[0].key)
     assert (len(plain.links), plain.end_elements[0].value_ohm) == (2, 10_000.0)

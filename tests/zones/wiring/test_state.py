@@ -21,9 +21,12 @@ from zones.wiring.state import state_of_building, state_of_panel
 
 COMPLETE = "13 of 13 terminals wired, no wiring findings open"
 PAGES = {
-    "wiring-diagram": "panel", "zone-overview": "panel", "terminal-schedule": "panel", "cable-schedule": "building",
+    "wiring-diagram": "panel",
+    "zone-overview": "panel",
+    "terminal-schedule": "panel",
+    "cable-schedule": "building",
     "end-of-line-schedule": "building",
-}  # fmt: skip
+}
 
 
 @pytest.fixture

@@ -22,9 +22,15 @@ def wire_town(town):
     vent = builders.make_vent(town.zone, tag="V1")
     group = builders.make_vent_group(town.zone, number=1)
     builders.make_position(
-        town.hall, "actuator", tag="M1", panel=town.panel, smoke_zone=town.zone, actuator_circuit=circuit, vent=vent,
+        town.hall,
+        "actuator",
+        tag="M1",
+        panel=town.panel,
+        smoke_zone=town.zone,
+        actuator_circuit=circuit,
+        vent=vent,
         vent_group=group,
-    )  # fmt: skip
+    )
     return town
 
 

@@ -18,8 +18,13 @@ WIRING = [
     (AlarmWiring.SERIES.value, "in series with the line"),
 ]
 WINDOWS = (
-    "short_below_ohm", "alarm_low_ohm", "alarm_high_ohm", "normal_low_ohm", "normal_high_ohm", "open_above_ohm",
-)  # fmt: skip
+    "short_below_ohm",
+    "alarm_low_ohm",
+    "alarm_high_ohm",
+    "normal_low_ohm",
+    "normal_high_ohm",
+    "open_above_ohm",
+)
 MOST_DEVICES = 32  # of a kind
 MULTIPLES = {"": 1.0, "k": 1e3, "m": 1e6}
 OPEN = {"open": math.inf, "ol": math.inf}
@@ -104,9 +109,11 @@ class TypedFaultForm(_Reading, LineForm):
     groups = (("Reading", ("reading_ohm", "swapped_ohm", "taken", "reporting")), *LineForm.groups)
 
     reporting = forms.CharField(
-        label="Devices that still report", required=False, max_length=400,
+        label="Devices that still report",
+        required=False,
+        max_length=400,
         help_text="all, none, or their names from the panel on: C1 C2 D1. Empty: not tried.",
-    )  # fmt: skip
+    )
 
 
 class RecordedFaultForm(_Reading, CalculatorForm):

@@ -17,13 +17,18 @@ class VoltageDropForm(CalculatorForm):
         (
             "Actuators",
             (
-                "actuators", "place", "rated_current_a", "minimum_voltage_v", "starting_current_a", "load",
+                "actuators",
+                "place",
+                "rated_current_a",
+                "minimum_voltage_v",
+                "starting_current_a",
+                "load",
                 "rated_voltage_v",
             ),
         ),
         ("At the output of the panel", ("mains_v", "discharged_v")),
         ("Fire", ("hot_length_m", "fire_minutes")),
-    )  # fmt: skip
+    )
 
     length_m = FigureField("Length, one way", "length")
     size = size_field()

@@ -49,9 +49,15 @@ class CalculatorPage(RoleMixin, View):
         form = self.make_form(request.GET if is_asked else None)
         answer = self.answer(form) if is_asked and form.is_valid() else None
         context = {
-            "form": form, "answer": answer, "heading": self.heading, "lead": self.lead, "hint": self.hint,
-            "caution": CAUTION, "shared": self._shared(form) if answer else "", **self.get_context(),
-        }  # fmt: skip
+            "form": form,
+            "answer": answer,
+            "heading": self.heading,
+            "lead": self.lead,
+            "hint": self.hint,
+            "caution": CAUTION,
+            "shared": self._shared(form) if answer else "",
+            **self.get_context(),
+        }
         if is_asked and not answer:
             context["refused_at"] = "answer"  # the address leads to the form in place of an answer
         if answer:

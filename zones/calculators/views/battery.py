@@ -33,9 +33,12 @@ class BatteryPage(CalculatorPage):
     def calculate(self, figures, practice):
         basis = STANDBY_BASES.get(figures["basis"])
         duty = BatteryDuty(
-            figures["quiescent_a"], figures["panel_alarm_a"], figures["motors_a"], figures["seconds_each"],
+            figures["quiescent_a"],
+            figures["panel_alarm_a"],
+            figures["motors_a"],
+            figures["seconds_each"],
             figures["charger_a"],
-        )  # fmt: skip
+        )
         findings, heads, needed = [], [], None
         if gaps := _gaps(figures, basis):
             findings += gaps
@@ -44,9 +47,14 @@ class BatteryPage(CalculatorPage):
             findings.append(finding)
         if figures["capacity_ah"] is not None:
             battery = BatterySet(
-                figures["capacity_ah"], basis, figures["standby_h"], figures["operations"],
-                figures["greatest_current_a"], figures["fuse_a"], figures["coldest_c"],
-            )  # fmt: skip
+                figures["capacity_ah"],
+                basis,
+                figures["standby_h"],
+                figures["operations"],
+                figures["greatest_current_a"],
+                figures["fuse_a"],
+                figures["coldest_c"],
+            )
             said = {finding.sentence for finding in findings}
             checked = check_battery(BATTERY, battery, duty, practice=practice)
             if any(one.code == "battery.capacity" and one.severity in VERDICTS for one in checked):
@@ -87,9 +95,14 @@ def _needed(figures, basis, duty, practice):
 
     def capacity(temperature_c):
         return required_capacity(
-            basis, quiescent_a=duty.quiescent_a, operating_a=duty.operating_a, standby_h=figures["standby_h"],
-            operations=figures["operations"] or 1, seconds_each=duty.seconds_each, temperature_c=temperature_c,
-        )  # fmt: skip
+            basis,
+            quiescent_a=duty.quiescent_a,
+            operating_a=duty.operating_a,
+            standby_h=figures["standby_h"],
+            operations=figures["operations"] or 1,
+            seconds_each=duty.seconds_each,
+            temperature_c=temperature_c,
+        )
 
     try:
         needed = capacity(coldest_c)
@@ -138,8 +151,10 @@ def _charger(figures, needed, practice):
         f"back to {practice.recharge_fraction:.0%} within {practice.recharge_h:g} h."
     )
     inputs = (
-        Figure("capacity", capacity_ah, "Ah"), Figure("quiescent current", figures["quiescent_a"], "A"),
-        Figure("share to be charged", practice.recharge_fraction), Figure("within", practice.recharge_h, "h"),
+        Figure("capacity", capacity_ah, "Ah"),
+        Figure("quiescent current", figures["quiescent_a"], "A"),
+        Figure("share to be charged", practice.recharge_fraction),
+        Figure("within", practice.recharge_h, "h"),
         Figure("charging efficiency", practice.charging_efficiency),
-    )  # fmt: skip
+    )
     return [note("battery.charger_needed", BATTERY, words, EN_54_4, inputs, CHARGER)], [head]

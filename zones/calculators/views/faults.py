@@ -47,11 +47,16 @@ def explained(line, figures, reporting, practice):
     others = [one for one in ranked if one.score >= FITS][:OTHERS]
     expected = meter_in_words(meter_reads_ohm(line, practice))
     extra = {
-        "reading": ohm_in_words(reading_ohm), "expected": expected, "reporting": reporting,
-        "fitting": [_told(one) for one in fitting[:FIRST]], "alike": [_told(one) for one in fitting[FIRST:]],
-        "others": [_told(one) for one in others], "apart": tell_apart(line, ranked) if len(fitting) > 1 else "",
-        "formula": FORMULA, "source": OHMS_LAW,
-    }  # fmt: skip
+        "reading": ohm_in_words(reading_ohm),
+        "expected": expected,
+        "reporting": reporting,
+        "fitting": [_told(one) for one in fitting[:FIRST]],
+        "alike": [_told(one) for one in fitting[FIRST:]],
+        "others": [_told(one) for one in others],
+        "apart": tell_apart(line, ranked) if len(fitting) > 1 else "",
+        "formula": FORMULA,
+        "source": OHMS_LAW,
+    }
     return Answer(tuple(_polarity(line, figures, ranked[0], reporting, fed, practice)), (), extra)
 
 
@@ -148,10 +153,12 @@ class RecordedFaultPage(CalculatorPage):
         heading = f"Line {self.name}"
         expected = "" if self.obstacles else meter_in_words(meter_reads_ohm(self.line, self.checked.practice))
         return {
-            "panel": self.panel, "record": self.record, "expected": expected,
+            "panel": self.panel,
+            "record": self.record,
+            "expected": expected,
             "obstacles": [ShownFinding(finding, *links.of(finding, heading)) for finding in self.obstacles],
             "change_url": reverse("line-update", args=[self.record.pk]),
-        }  # fmt: skip
+        }
 
     def get_practice(self):
         return self.checked.practice

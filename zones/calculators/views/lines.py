@@ -85,13 +85,18 @@ def line_of(figures):
     length_m = figures["length_m"]
     devices = tuple(
         LineDevice(
-            name, kind, length_m=None if length_m is None else length_m / len(names), conductor=conductor,
-            alarm_ohm=figures["alarm_ohm"], alarm_wiring=AlarmWiring(figures["alarm_wiring"] or AlarmWiring.PARALLEL),
-            alarm_tolerance=_share(figures["alarm_percent"]), quiescent_current_a=_drawn_a(kind, figures),
+            name,
+            kind,
+            length_m=None if length_m is None else length_m / len(names),
+            conductor=conductor,
+            alarm_ohm=figures["alarm_ohm"],
+            alarm_wiring=AlarmWiring(figures["alarm_wiring"] or AlarmWiring.PARALLEL),
+            alarm_tolerance=_share(figures["alarm_percent"]),
+            quiescent_current_a=_drawn_a(kind, figures),
             removal_opens_line=figures["removal_opens_line"] if kind == LineRole.DETECTOR else None,
         )
         for name, kind in names
-    )  # fmt: skip
+    )
     place = devices[-1].name if devices else PANEL_TERMINALS
     element = EndElement(place, figures["end_of_line_ohm"], _share(figures["element_percent"]))
     return DetectionLine(LINE, devices, (element,), line_voltage_v=figures["line_voltage_v"]), ()

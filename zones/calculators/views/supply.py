@@ -34,10 +34,14 @@ class SupplyPage(CalculatorPage):
             return Answer(tuple(gaps))
         circuits = [circuit for row, values in self.rows for circuit in _circuits(row, values, figures)]
         supply = PowerSupply(
-            rated_current_a=figures["rated_current_a"], alarm_current_a=figures["alarm_current_a"],
-            charger_current_a=figures["charger_current_a"], charger_inhibited=figures["charger_inhibited"],
-            sequential=is_sequence, gap_s=figures["gap_s"] or 0.0, stagger_s=figures["stagger_s"] or 0.0,
-        )  # fmt: skip
+            rated_current_a=figures["rated_current_a"],
+            alarm_current_a=figures["alarm_current_a"],
+            charger_current_a=figures["charger_current_a"],
+            charger_inhibited=figures["charger_inhibited"],
+            sequential=is_sequence,
+            gap_s=figures["gap_s"] or 0.0,
+            stagger_s=figures["stagger_s"] or 0.0,
+        )
         checked = check_supply(SUPPLY, supply, circuits, practice)
         # Outputs alike are told once.
         findings = list({one.sentence: one for one in checked if one.code != "figure.unusual"}.values())
@@ -67,11 +71,13 @@ def _circuits(row, values, figures):
         names = [f"the actuators of kind {row}"]
     actuators = tuple(
         Actuator(
-            name, rated_current_a=values["current_a"], stroke_mm=figures["stroke_mm"],
+            name,
+            rated_current_a=values["current_a"],
+            stroke_mm=figures["stroke_mm"],
             speed_mm_per_s=figures["speed_mm_per_s"],
         )
         for name in names
-    )  # fmt: skip
+    )
     outputs = values["outputs"] if values["current_a"] is not None else 1
     return [ActuatorCircuit(f"Output of kind {row}", actuators=actuators, output_limit_a=values["limit_a"])] * outputs
 
@@ -84,9 +90,12 @@ def _staggered(figures, circuits, practice):
     count = sum(len(circuit.actuators) for circuit in circuits)
     time_s, limit_s = staggered_time_s(stroke_mm / speed, count, stagger_s), practice.opening_limit_s
     inputs = (
-        Figure("stroke", stroke_mm, "mm"), Figure("speed", speed, "mm/s"), Figure("actuators", count),
-        Figure("between two starts", stagger_s, "s"), Figure("limit", limit_s, "s"),
-    )  # fmt: skip
+        Figure("stroke", stroke_mm, "mm"),
+        Figure("speed", speed, "mm/s"),
+        Figure("actuators", count),
+        Figure("between two starts", stagger_s, "s"),
+        Figure("limit", limit_s, "s"),
+    )
     words = f"The last of {counted(count, 'actuator')} is open after {rounded_up(time_s, 1):g} s"
     late_s = rounded_up(time_s - limit_s, 1)
     return [

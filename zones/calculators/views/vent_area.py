@@ -20,9 +20,14 @@ HINGED_FORMULA = (
     "(length of the hinge × opening) + two side triangles"
 )
 IN_M = {
-    "width_m": "width_mm", "height_m": "height_mm", "fixing_m": "fixing_mm", "reveal_m": "reveal_mm",
-    "blade_pitch_m": "blade_pitch_mm", "blade_thickness_m": "blade_thickness_mm", "stroke_m": "stroke_mm",
-}  # fmt: skip
+    "width_m": "width_mm",
+    "height_m": "height_mm",
+    "fixing_m": "fixing_mm",
+    "reveal_m": "reveal_mm",
+    "blade_pitch_m": "blade_pitch_mm",
+    "blade_thickness_m": "blade_thickness_mm",
+    "stroke_m": "stroke_mm",
+}
 
 
 class VentAreaPage(CalculatorPage):
@@ -47,14 +52,18 @@ def vent_of(figures):
     """The vent in engineering's units; an unknown blade thickness or blocked side is asked for, not assumed."""
     lengths = {name: figures[typed] for name, typed in IN_M.items() if name not in ("stroke_m", "blade_thickness_m")}
     return Vent(
-        VENT, kind=VentKind(figures["kind"]) if figures["kind"] else None, stroke_mm=figures["stroke_mm"],
+        VENT,
+        kind=VentKind(figures["kind"]) if figures["kind"] else None,
+        stroke_mm=figures["stroke_mm"],
         sides_blocked=figures["sides_blocked"] is not False,  # not known: counted as blocked, and said so
-        declared_aerodynamic_m2=figures["declared_aerodynamic_m2"], blades=figures["blades"],
-        blade_thickness_m=(figures["blade_thickness_mm"] or 0.0) / 1000, blade_angle_deg=figures["blade_angle_deg"],
+        declared_aerodynamic_m2=figures["declared_aerodynamic_m2"],
+        blades=figures["blades"],
+        blade_thickness_m=(figures["blade_thickness_mm"] or 0.0) / 1000,
+        blade_angle_deg=figures["blade_angle_deg"],
         discharge_coefficient=figures["discharge_coefficient"],
         coefficient_tested=figures["coefficient_tested"] is True,
         **{name: None if value is None else value / 1000 for name, value in lengths.items()},
-    )  # fmt: skip
+    )
 
 
 def _in_mm(error):
@@ -115,9 +124,12 @@ def _stroke(vent, figures):
         return []
     leaves = 2 if vent.kind == VentKind.DOUBLE_LEAF else 1
     stroke_m = stroke_for_area_m(
-        vent.hinge_length_m, vent.leaf_depth_m, wanted_m2 / leaves, reveal_m=vent.reveal_m,
+        vent.hinge_length_m,
+        vent.leaf_depth_m,
+        wanted_m2 / leaves,
+        reveal_m=vent.reveal_m,
         sides_blocked=vent.sides_blocked,
-    )  # fmt: skip
+    )
     words = f"No stroke gives {wanted_m2:g} m²: the frame is too small."
     if stroke_m is not None:
         words = f"{wanted_m2:g} m² need a stroke of {rounded_up(stroke_m * 1000, 0):g} mm at the moving edge."
@@ -153,9 +165,10 @@ def _aerodynamic(vent, area, figures, practice):
 def _verdict(vent, figures, practice):
     """Like with like only, by the check of a zone that has this vent alone."""
     zone = SmokeZone(
-        ZONE, required_area_m2=figures["required_area_m2"],
+        ZONE,
+        required_area_m2=figures["required_area_m2"],
         area_kind=AreaKind(figures["area_kind"]) if figures["area_kind"] else None,
-    )  # fmt: skip
+    )
     if vent.kind == VentKind.LOUVRE and figures["blade_thickness_mm"] is None:
         return []  # said with the geometric area
     return [

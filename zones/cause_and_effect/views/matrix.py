@@ -37,10 +37,16 @@ def rule_matrix(request, pk):
     read = panel_logic(panel)
     matrix = matrix_of(read)
     context = {
-        "panel": panel, "matrix": matrix, "legend": LEGEND, "caution": NOT_THE_PANEL, "may_edit": may_edit(request),
-        "contradictions": (*read.left_out, *validate(read.ruleset)), "missing_count": len(missing_usual_rules(read)),
-        "coincidences": Coincidence.objects.filter(panel=panel), "letters": LETTERS,
-    }  # fmt: skip
+        "panel": panel,
+        "matrix": matrix,
+        "legend": LEGEND,
+        "caution": NOT_THE_PANEL,
+        "may_edit": may_edit(request),
+        "contradictions": (*read.left_out, *validate(read.ruleset)),
+        "missing_count": len(missing_usual_rules(read)),
+        "coincidences": Coincidence.objects.filter(panel=panel),
+        "letters": LETTERS,
+    }
     return render(request, "zones/cause_and_effect/rule_matrix.html", context)
 
 
@@ -81,10 +87,13 @@ def _cell_form(request, cell):
     moving = [rule for rule in cell.rules if rule.effect != Effect.SIGNAL]
     first = (moving or cell.rules or [None])[0]
     initial = {
-        "effect": moving[0].effect if moving else "", "signals": len(moving) < len(cell.rules),
-        "is_latching": first.is_latching if first else False, "delay_s": (first.delay_s or None) if first else None,
-        "priority": first.priority if first else None, "is_cross_zone": first.is_cross_zone if first else False,
-    }  # fmt: skip
+        "effect": moving[0].effect if moving else "",
+        "signals": len(moving) < len(cell.rules),
+        "is_latching": first.is_latching if first else False,
+        "delay_s": (first.delay_s or None) if first else None,
+        "priority": first.priority if first else None,
+        "is_cross_zone": first.is_cross_zone if first else False,
+    }
     data = request.POST if request.method == "POST" else None
     return CellForm(data, initial=initial, takes_signals_only="output" in cell.target.fields)
 
@@ -94,9 +103,13 @@ def _set(panel, cell, form):
     try:
         with transaction.atomic():
             return set_cell(
-                panel=panel, cause=cell.cause.fields, target=cell.target.fields,
-                effect=form.cleaned_data.get("effect", ""), signals=form.cleaned_data["signals"], **how,
-            )  # fmt: skip
+                panel=panel,
+                cause=cell.cause.fields,
+                target=cell.target.fields,
+                effect=form.cleaned_data.get("effect", ""),
+                signals=form.cleaned_data["signals"],
+                **how,
+            )
     except ValidationError as error:
         tell(form, error)
         return None

@@ -69,10 +69,12 @@ def _drawing(panel, page):
 
     (sheet,) = lay_out(page.overview)
     drawn = overview_svg(
-        sheet, page.overview, title=f"Zone overview of panel {panel.tag}, played",
+        sheet,
+        page.overview,
+        title=f"Zone overview of panel {panel.tag}, played",
         description="Inputs at the left: each leads to what follows when it is operated. Vents at the right.",
         href=press,
-    )  # fmt: skip
+    )
     # Our own text: every value in it is escaped where it is written (engineering/drawings/svg.py).
     return mark_safe(drawn)  # noqa: S308
 

@@ -16,18 +16,35 @@ from zones.models import BatterySet, ControlPanel, DeviceKind, ProductModel
 
 PANELS_NAMED = 5
 SHEET_HEAD = [
-    "Building", "Client", "Panel", "Maker", "Model", "Blocks", "Capacity of a block (Ah)", "Date code", "Batch",
-    "Fitted on", "Age counted from", "Counted from the", "Age (years)", "Age known", "Replace by", "State",
-]  # fmt: skip
+    "Building",
+    "Client",
+    "Panel",
+    "Maker",
+    "Model",
+    "Blocks",
+    "Capacity of a block (Ah)",
+    "Date code",
+    "Batch",
+    "Fitted on",
+    "Age counted from",
+    "Counted from the",
+    "Age (years)",
+    "Age known",
+    "Replace by",
+    "State",
+]
 
 
 class BatteryFilter(django_filters.FilterSet):
     due = django_filters.ChoiceFilter(label="Replacement", empty_label="all", method="left_to_the_rows")
     code = django_filters.CharFilter(label="Date code or batch", method="with_code", max_length=40)
     model = django_filters.ModelChoiceFilter(
-        "product_model", label="Model", empty_label="all", null_label="not recorded",
+        "product_model",
+        label="Model",
+        empty_label="all",
+        null_label="not recorded",
         queryset=ProductModel.objects.with_maker().filter(kind=DeviceKind.BATTERY),
-    )  # fmt: skip
+    )
     building = django_filters.CharFilter("panel__building__name", "icontains", label="Building", max_length=120)
 
     class Meta:
@@ -55,8 +72,11 @@ class BatteryTable(RegisterTable):
     noun = "battery sets"
     due_on = tables.DateColumn(verbose_name="Replace by")
     state = tables.Column(verbose_name="State", orderable=False)
-    building = tables.Column(verbose_name="Building", linkify=lambda record: record.building.get_absolute_url(),
-                             order_by=("building__name", "panel__position__tag_key"))  # fmt: skip
+    building = tables.Column(
+        verbose_name="Building",
+        linkify=lambda record: record.building.get_absolute_url(),
+        order_by=("building__name", "panel__position__tag_key"),
+    )
     panel = CodeColumn(verbose_name="Panel", orderable=False)
     model = tables.Column(accessor="battery__product_model", verbose_name="Model", orderable=False)
     blocks = tables.Column(accessor="battery__blocks", verbose_name="Blocks × Ah", orderable=False)
@@ -83,8 +103,10 @@ class BatteryTable(RegisterTable):
     def render_years(self, record):
         return format_html(
             '{}{} <span class="soft small">{}</span>',
-            "" if record.age.is_known else "not known, ", record.age_words, record.basis_words,
-        )  # fmt: skip
+            "" if record.age.is_known else "not known, ",
+            record.age_words,
+            record.basis_words,
+        )
 
 
 class BatteryListView(ListPage):
@@ -107,9 +129,11 @@ class BatteryListView(ListPage):
     def get_context_data(self, **kwargs):
         panels = list(panels_without_battery(ControlPanel.objects.visible_to(self.request.user))[: PANELS_NAMED + 1])
         return super().get_context_data(
-            service_years=current_practice().battery_service_years, panels=panels[:PANELS_NAMED],
-            more_panels=len(panels) > PANELS_NAMED, **kwargs,
-        )  # fmt: skip
+            service_years=current_practice().battery_service_years,
+            panels=panels[:PANELS_NAMED],
+            more_panels=len(panels) > PANELS_NAMED,
+            **kwargs,
+        )
 
 
 class BatteryListExport(BatteryListView):
@@ -124,8 +148,20 @@ class BatteryListExport(BatteryListView):
 def _sheet_row(row):
     battery, model = row.battery, row.battery.product_model
     return [
-        row.building.name, row.building.client.name, row.panel.tag, model.maker.name if model else "",
-        model.name if model else "", battery.blocks, row.capacity_ah, battery.date_code, battery.batch,
-        battery.fitted_on, row.age.since, str(row.age.basis), row.years, "yes" if row.age.is_known else "no, at least",
-        row.due_on, STATES[row.state],
-    ]  # fmt: skip
+        row.building.name,
+        row.building.client.name,
+        row.panel.tag,
+        model.maker.name if model else "",
+        model.name if model else "",
+        battery.blocks,
+        row.capacity_ah,
+        battery.date_code,
+        battery.batch,
+        battery.fitted_on,
+        row.age.since,
+        str(row.age.basis),
+        row.years,
+        "yes" if row.age.is_known else "no, at least",
+        row.due_on,
+        STATES[row.state],
+    ]

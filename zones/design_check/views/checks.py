@@ -22,9 +22,12 @@ def page_of(request, check, record):
     """Returns (what was checked, context common to both pages)."""
     chosen = filter_of(request.GET.get("severity", ""))
     return check(record), {
-        "chosen": chosen, "severities": FILTERS[chosen], "caution": CAUTION,
-        "may_edit": may_edit(request), "back": request.get_full_path(),
-    }  # fmt: skip
+        "chosen": chosen,
+        "severities": FILTERS[chosen],
+        "caution": CAUTION,
+        "may_edit": may_edit(request),
+        "back": request.get_full_path(),
+    }
 
 
 @require_safe
@@ -35,10 +38,15 @@ def panel_design_check(request, pk):
     checked, context = page_of(request, checked_panel, panel)
     groups = groups_of(checked, severities=context["severities"], user=request.user, back=context["back"])
     context |= {
-        "panel": panel, "building": panel.building, "design": checked.design, "groups": groups,
-        "boxes": count_boxes(checked.findings, context["chosen"]), "total": len(checked.findings),
-        "plot_sections": plots_of(checked), "basis": checked.records.basis,
-    }  # fmt: skip
+        "panel": panel,
+        "building": panel.building,
+        "design": checked.design,
+        "groups": groups,
+        "boxes": count_boxes(checked.findings, context["chosen"]),
+        "total": len(checked.findings),
+        "plot_sections": plots_of(checked),
+        "basis": checked.records.basis,
+    }
     context["meters"] = meter_readings(checked)
     if context["may_edit"]:
         context |= what_if(request, checked)
@@ -51,9 +59,10 @@ def what_if(request, checked):
     severity = request.GET.get("severity")
     form.full_clean()
     return {
-        "what_if": form, "comparison": compare(checked, form.variant) if form.variant else None,
+        "what_if": form,
+        "comparison": compare(checked, form.variant) if form.variant else None,
         "as_recorded": f"{request.path}?severity={filter_of(severity)}" if severity else request.path,
-    }  # fmt: skip
+    }
 
 
 @require_safe
@@ -64,17 +73,22 @@ def building_design_check(request, slug):
     options = {"severities": context["severities"], "user": request.user, "back": context["back"]}
     panels = [
         {
-            "panel": each.panel, "boxes": count_boxes(each.findings, context["chosen"]),
+            "panel": each.panel,
+            "boxes": count_boxes(each.findings, context["chosen"]),
             "groups": groups_of(each, **options),
         }
         for each in checked.panels
-    ]  # fmt: skip
+    ]
     findings = checked.all_findings
     whole = building_group(building, checked.findings, **options)
     context |= {
-        "building": building, "panels": panels, "whole": whole, "whole_groups": [whole],
+        "building": building,
+        "panels": panels,
+        "whole": whole,
+        "whole_groups": [whole],
         "nothing_shown": not whole and not any(row["groups"] for row in panels),
-        "boxes": count_boxes(findings, context["chosen"]), "total": len(findings),
+        "boxes": count_boxes(findings, context["chosen"]),
+        "total": len(findings),
         "basis": getattr(building, "design_basis", None),
-    }  # fmt: skip
+    }
     return render(request, "zones/design_check/building_design_check.html", context)

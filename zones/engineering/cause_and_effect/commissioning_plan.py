@@ -29,8 +29,10 @@ from zones.engineering.hazards import Hazard
 from zones.engineering.power_order import LEAVE_IN_SERVICE, POWER_UP, PowerStep
 
 _AT_THE_PANEL = {
-    InputKind.MAINS_FAULT: Phase.SUPPLY, InputKind.BATTERY_FAULT: Phase.SUPPLY, InputKind.LINK_FAULT: Phase.LINE,
-}  # fmt: skip
+    InputKind.MAINS_FAULT: Phase.SUPPLY,
+    InputKind.BATTERY_FAULT: Phase.SUPPLY,
+    InputKind.LINK_FAULT: Phase.LINE,
+}
 
 
 def commissioning_plan(

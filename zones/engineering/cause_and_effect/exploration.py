@@ -89,9 +89,7 @@ def _momentary_moves(machine: Machine, one: Input) -> Iterable[Move]:
         rules, zones = machine.reset_scope.get(one.key, (0, 0))
         happening = Happening(machine.ruleset, one.key, action)
         bit = machine.signal_bit[one.key, action]
-        yield Move(
-            Event(one.key, action), happening, bit, is_momentary=True, let_go=rules, reset_zones=zones
-        )  # fmt: skip
+        yield Move(Event(one.key, action), happening, bit, is_momentary=True, let_go=rules, reset_zones=zones)
 
 
 def _selector_moves(machine: Machine, one: Input) -> Iterable[Move]:
@@ -226,9 +224,7 @@ class Exploration:
         if rules == 0:
             found.crossing.add("")
         elif rules:
-            found.crossing |= {
-                one.key for k, one in enumerate(self._machine.ruleset.rules) if rules >> k & 1
-            }  # fmt: skip
+            found.crossing |= {one.key for k, one in enumerate(self._machine.ruleset.rules) if rules >> k & 1}
 
     # --- cycles of delays alone ---
 

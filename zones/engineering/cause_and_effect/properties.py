@@ -81,10 +81,8 @@ def must_raise_alarm(ruleset: RuleSet, zone: str) -> frozenset[str]:
     return frozenset(
         one.key
         for one in ruleset.inputs
-        if one.zone == zone
-        and one.kind in ALARMS
-        and not (one.kind is InputKind.DETECTOR and one.key in counted)
-    )  # fmt: skip
+        if one.zone == zone and one.kind in ALARMS and not (one.kind is InputKind.DETECTOR and one.key in counted)
+    )
 
 
 def zones_acted_in(ruleset: RuleSet, rule: Rule) -> frozenset[str]:

@@ -178,10 +178,11 @@ def _without_spare_devices(cone: Cone, ruleset: RuleSet) -> tuple[RuleSet, tuple
     for one in ruleset.inputs:
         named = frozenset(rule.key for rule in rules_of[one.key])
         elsewhere = not has_contacts and not any(
-            rule.target.kind is TargetKind.ZONE or rule.target.key.removeprefix(STILL) in cone.waits_for
+            rule.target.kind is TargetKind.ZONE
+            or rule.target.key.removeprefix(STILL) in cone.waits_for
             or not rule.target.key.startswith(STILL)
             for rule in rules_of[one.key]
-        )  # fmt: skip
+        )
         kind = "elsewhere" if elsewhere and one.kind in ALARMS and one.zone != cone.group.zone else _kind(one)
         if one.kind is InputKind.FIRE_SERVICE:
             kind = one.key  # two selectors may contradict each other: each is kept

@@ -112,12 +112,8 @@ class Simulation:
         """What can happen next, inputs in their order, then delays that run."""
         return (
             *(Event(one.key, action) for one in self.ruleset.inputs for action in self._possible(one, state)),
-            *(
-                Event(rule.key, Action.ELAPSED)
-                for k, rule in enumerate(self.ruleset.rules)
-                if state.running >> k & 1
-            ),
-        )  # fmt: skip
+            *(Event(rule.key, Action.ELAPSED) for k, rule in enumerate(self.ruleset.rules) if state.running >> k & 1),
+        )
 
     def _possible(self, one, state: State) -> tuple[Action, ...]:
         if one.kind in MOMENTARY:
@@ -249,9 +245,7 @@ class Simulation:
         for k, group in enumerate(ruleset.groups):
             pull = machine.strongest(k, moment.in_force, state.owners)
             views.append(GroupView(group.key, Position(state.positions[k]), self._why(k, pull, state) if pull else ""))
-        locked = {
-            one.zone for k, one in enumerate(ruleset.groups) if machine.is_locked_out(k, state.owners)
-        }  # fmt: skip
+        locked = {one.zone for k, one in enumerate(ruleset.groups) if machine.is_locked_out(k, state.owners)}
         lasting = [one for one in ruleset.inputs if one.kind not in MOMENTARY]
         at = {one.key: self.position_of(one, state) for one in lasting}
         return Snapshot(

@@ -29,17 +29,28 @@ from zones.engineering.drawings.zone_overview import InputState, VentState, Zone
 
 INPUT_WORDS = {InputState.AT_REST: "at rest", InputState.PRESSED: "operated", InputState.FAULT: "fault"}
 VENT_WORDS = {
-    VentState.NOT_KNOWN: "not known", VentState.SHUT: "shut", VentState.OPEN: "open: smoke",
-    VentState.VENTILATING: "open: air", VentState.PART_WAY: "part-way", VentState.BLOCKED: "blocked",
-}  # fmt: skip
+    VentState.NOT_KNOWN: "not known",
+    VentState.SHUT: "shut",
+    VentState.OPEN: "open: smoke",
+    VentState.VENTILATING: "open: air",
+    VentState.PART_WAY: "part-way",
+    VentState.BLOCKED: "blocked",
+}
 STATE_MM = 37.0  # at the right end of a box
 FIRST_LINE_MM, SECOND_LINE_MM = 4.3, 8.6
 
 
 def overview_svg(
-    sheet: OverviewSheet, overview: ZoneOverview, *, title: str, description: str, href, size=None, with_states=True,
+    sheet: OverviewSheet,
+    overview: ZoneOverview,
+    *,
+    title: str,
+    description: str,
+    href,
+    size=None,
+    with_states=True,
     stamp="",
-) -> str:  # fmt: skip
+) -> str:
     """One sheet as a whole SVG document; arguments as `wiring_svg`, `href` takes the key of an input, vent or panel.
 
     `with_states` False leaves the cells for states out: a drawing of what is there, not of what happens.

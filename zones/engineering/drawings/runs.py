@@ -103,8 +103,11 @@ def _add_cable(wiring, cable, terminals, owners, owner):
     if near is None and far is None:
         near = (loose_cable(cable.key, cable.tag).key, None)
     outside = _outside(cable, owners)
-    words = [f"{word} {shorten(outside[end], LONGEST_CABLE_TAG)}" for end, word in (("near", "from"), ("far", "to"))
-             if end in outside]  # fmt: skip
+    words = [
+        f"{word} {shorten(outside[end], LONGEST_CABLE_TAG)}"
+        for end, word in (("near", "from"), ("far", "to"))
+        if end in outside
+    ]
     wiring.cable_lines[cable.key] = (*_lines_of(cable), *words)
     for core in cable.cores:
         ends = tuple(

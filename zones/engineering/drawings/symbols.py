@@ -83,5 +83,10 @@ def _resistor(each, x, y):
 
 
 _MARKS = {
-    "parked": _parked, "open": _open, "to": _goes_on, "dot": _dot, "earth": _earth, "resistor": _resistor,
-}  # fmt: skip
+    "parked": _parked,
+    "open": _open,
+    "to": _goes_on,
+    "dot": _dot,
+    "earth": _earth,
+    "resistor": _resistor,
+}

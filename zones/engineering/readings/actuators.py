@@ -110,9 +110,7 @@ def voltage_at_actuator(actuator: Actuator, whose: str, computed_v: float | None
             )
         )
     return ReadingRule(
-        lower=(
-            Term(f"least voltage that {whose} runs at, data sheet", times=("minimum_voltage_v",)),
-        ),
+        lower=(Term(f"least voltage that {whose} runs at, data sheet", times=("minimum_voltage_v",)),),
         upper=(
             Term(
                 f"{HIGHEST_OF_RATED_V:g} × its rated voltage (common practice)",
@@ -124,7 +122,7 @@ def voltage_at_actuator(actuator: Actuator, whose: str, computed_v: float | None
         figures=_figures(actuator),
         asks=_asks("minimum_voltage_v"),
         whose=whose,
-    )  # fmt: skip
+    )
 
 
 def opening_time(
@@ -186,10 +184,7 @@ def run_time(
     far = Term("", slowest.plus * FAR_BEYOND_STROKE, FAR_BEYOND_STROKE, slowest.times, slowest.over)
     return ReadingRule(
         lower=tuple(lower),
-        upper=(
-            Term("proof time of the supply, EN 12101-10:2005 cl. 6.2.2, second-hand",
-                 ceiling_s),
-        ),
+        upper=(Term("proof time of the supply, EN 12101-10:2005 cl. 6.2.2, second-hand", ceiling_s),),
         signs=(
             Sign("Shorter than the stroke: the vent stops part open.", high=slowest),
             Sign("Hardly longer than the stroke: on battery the vent may stop part open.", slowest, least),
@@ -200,7 +195,7 @@ def run_time(
         asks=_asks("stroke_mm", "speed_mm_s"),
         whose=whose,
         digits=1,
-    )  # fmt: skip
+    )
 
 
 def _against_set(circuit: ActuatorCircuit) -> list[Sign]:
@@ -222,11 +217,15 @@ def actuators_found(circuit: ActuatorCircuit) -> ReadingRule:
     if circuit.expected_actuators is not None:
         source = f"number expected, as set for {circuit.name}"
     signs = [
-        Sign("Fewer than expected: data core, number or supply of those not found; an actuator not connected.",
-             high=Term(plus=expected)),
-        Sign("More than expected: an actuator of another circuit, or a setting that was not updated.",
-             low=Term(plus=expected + 0.5)),
-    ]  # fmt: skip
+        Sign(
+            "Fewer than expected: data core, number or supply of those not found; an actuator not connected.",
+            high=Term(plus=expected),
+        ),
+        Sign(
+            "More than expected: an actuator of another circuit, or a setting that was not updated.",
+            low=Term(plus=expected + 0.5),
+        ),
+    ]
     if expected != recorded:
         words = f"The record has {recorded} at {circuit.name}: correct the setting or the record."
         signs.append(Sign(words, Term(plus=expected), Term(plus=expected + 0.5)))

@@ -137,12 +137,17 @@ def quiescent_current(computed_a: float) -> ReadingRule:
     return ReadingRule(
         upper=(Term(source, high * computed_a),),
         signs=(
-            Sign("Hardly any: the mains still feed the panel, or devices are not connected.",
-                 Term(plus=-1), Term(plus=low * computed_a)),
-            Sign("More than reckoned: the battery's standby time falls short; a device more, or something in alarm.",
-                 Term(plus=high * computed_a + 0.0005)),
+            Sign(
+                "Hardly any: the mains still feed the panel, or devices are not connected.",
+                Term(plus=-1),
+                Term(plus=low * computed_a),
+            ),
+            Sign(
+                "More than reckoned: the battery's standby time falls short; a device more, or something in alarm.",
+                Term(plus=high * computed_a + 0.0005),
+            ),
         ),
-    )  # fmt: skip
+    )
 
 
 def battery_years(years: float, basis: str) -> ReadingRule:
@@ -161,13 +166,14 @@ def mains_voltage() -> ReadingRule:
     low, high = MAINS_V
     source = "IEC 60038 (230 V ±10 %), from memory; the local supply prevails"
     return ReadingRule(
-        (Term(source, low),), (Term(source, high),),
+        (Term(source, low),),
+        (Term(source, high),),
         signs=(
             Sign("No mains: protective device, isolator or neutral open.", Term(plus=-5), Term(plus=50)),
             Sign("As between two line conductors: switch off, the neutral is not where it belongs.", Term(plus=300)),
         ),
         digits=0,
-    )  # fmt: skip
+    )
 
 
 def proven_dead() -> ReadingRule:
@@ -175,9 +181,10 @@ def proven_dead() -> ReadingRule:
     words = "It is live: do not touch it, find what feeds it."
     source = f"{_PRACTICE}: a pair proven dead shows less than {DEAD_V:g} V"
     return ReadingRule(
-        (Term(source, -DEAD_V),), (Term(source, DEAD_V),),
+        (Term(source, -DEAD_V),),
+        (Term(source, DEAD_V),),
         signs=(Sign(words, high=Term(plus=-DEAD_V)), Sign(words, low=Term(plus=DEAD_V + 0.001))),
-    )  # fmt: skip
+    )
 
 
 def insulation(kind: CircuitVoltage = CircuitVoltage.EXTRA_LOW) -> ReadingRule:
@@ -188,7 +195,10 @@ def insulation(kind: CircuitVoltage = CircuitVoltage.EXTRA_LOW) -> ReadingRule:
         (Term(source, limit.least_megohm),),
         signs=(
             Sign("Do not energise: a damaged core, or damp in a box.", high=Term(plus=limit.least_megohm)),
-            Sign("Low, if it passes: look for damp or a damaged cable (common practice).",
-                 Term(plus=limit.least_megohm), Term(plus=INVESTIGATE_BELOW_MEGOHM)),
+            Sign(
+                "Low, if it passes: look for damp or a damaged cable (common practice).",
+                Term(plus=limit.least_megohm),
+                Term(plus=INVESTIGATE_BELOW_MEGOHM),
+            ),
         ),
-    )  # fmt: skip
+    )

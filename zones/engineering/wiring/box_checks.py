@@ -57,16 +57,25 @@ def monitoring_carried_on(run: Run) -> Iterator[Finding]:
                 f"{element.kind} stands: a break behind the box would not be reported, and the core is live without "
                 f"need. Take it off in {box.tag} and park it as spare, or move the {element.kind} to the last device."
             )
-            yield told(run.wiring, Severity.FAIL, "monitor_carried_on", sentence, EN_54_2, cores=onward, devices=[box],
-                       terminals=[element.first, element.second])  # fmt: skip
+            yield told(
+                run.wiring,
+                Severity.FAIL,
+                "monitor_carried_on",
+                sentence,
+                EN_54_2,
+                cores=onward,
+                devices=[box],
+                terminals=[element.first, element.second],
+            )
 
 
 def cores_past(run: Run, element: EndElement) -> list[tuple[WiredCable, WiredCore]]:
     """Cores on the element's monitoring conductor in its box, other than the one that comes from where the run
     starts."""
     starts = [start for start in run.starts if start.kind == TerminalKind.MONITOR]
-    watched = next((key for start in starts for key in (element.first, element.second)
-                    if key in run.traces[start.key]), None)  # fmt: skip
+    watched = next(
+        (key for start in starts for key in (element.first, element.second) if key in run.traces[start.key]), None
+    )
     if watched is None:
         return []
     came = next(run.traces[start.key].came for start in starts if watched in run.traces[start.key])

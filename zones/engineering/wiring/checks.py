@@ -47,8 +47,14 @@ def _stray_elements(wiring, runs) -> Iterator[Finding]:
                 f"The end-of-line {element.kind} across {names} is on no monitored line or output. Record it at its "
                 "line or output, move it, or take it out."
             )
-            yield told(wiring, Severity.QUESTION, "element_stray", sentence, PRACTICE,
-                       terminals=[element.first, element.second])  # fmt: skip
+            yield told(
+                wiring,
+                Severity.QUESTION,
+                "element_stray",
+                sentence,
+                PRACTICE,
+                terminals=[element.first, element.second],
+            )
 
 
 def _devices_not_wired(wiring) -> Iterator[Finding]:

@@ -20,12 +20,18 @@ POLED = (TerminalKind.OUTPUT, TerminalKind.LINE, TerminalKind.BATTERY)
 LEADS_OUT = (TerminalKind.SUPPLY, TerminalKind.EARTH, TerminalKind.CONTACT, TerminalKind.INPUT, TerminalKind.OTHER)
 FITS = {frozenset((TerminalKind.CONTACT, TerminalKind.INPUT))}
 KIND_WORDS = {
-    TerminalKind.SUPPLY: "mains supply", TerminalKind.BATTERY: "battery", TerminalKind.OUTPUT: "actuator output",
-    TerminalKind.DATA: "data", TerminalKind.MONITOR: "monitoring core", TerminalKind.LINE: "monitored line",
-    TerminalKind.LINK: "data link", TerminalKind.INPUT: "input", TerminalKind.CONTACT: "signal contact",
+    TerminalKind.SUPPLY: "mains supply",
+    TerminalKind.BATTERY: "battery",
+    TerminalKind.OUTPUT: "actuator output",
+    TerminalKind.DATA: "data",
+    TerminalKind.MONITOR: "monitoring core",
+    TerminalKind.LINE: "monitored line",
+    TerminalKind.LINK: "data link",
+    TerminalKind.INPUT: "input",
+    TerminalKind.CONTACT: "signal contact",
     TerminalKind.EARTH: "protective earth",
     TerminalKind.OTHER: "other",
-}  # fmt: skip
+}
 
 
 def terminals_twice(wiring: TracedWiring) -> Iterator[Finding]:
@@ -52,8 +58,9 @@ def open_ends(wiring: TracedWiring) -> Iterator[Finding]:
                     f"{name} is recorded as spare, but is on {wiring.name(ends[0])}. Park it, or take the spare mark "
                     "off."
                 )
-                yield told(wiring, Severity.FAIL, "spare_used", sentence, PRACTICE,
-                           cores=[(cable, core)], terminals=ends)  # fmt: skip
+                yield told(
+                    wiring, Severity.FAIL, "spare_used", sentence, PRACTICE, cores=[(cable, core)], terminals=ends
+                )
         elif not ends:
             sentence = (
                 f"{name} is on no terminal at either end. Put it on its terminals, or record it as spare, parked."
@@ -65,8 +72,15 @@ def open_ends(wiring: TracedWiring) -> Iterator[Finding]:
                 f"{name} is on {wiring.name(ends[0])}, but its {which} end is on no terminal. Put it on one, or take "
                 "it off and record it as spare."
             )
-            yield told(wiring, unfinished(wiring, ends[0], cable=cable), "core_open", sentence, PRACTICE,
-                       cores=[(cable, core)], terminals=ends)  # fmt: skip
+            yield told(
+                wiring,
+                unfinished(wiring, ends[0], cable=cable),
+                "core_open",
+                sentence,
+                PRACTICE,
+                cores=[(cable, core)],
+                terminals=ends,
+            )
 
 
 def unfinished(wiring, *keys, cable=None):
@@ -120,8 +134,14 @@ def colours_twice(wiring: TracedWiring) -> Iterator[Finding]:
                     f"Cores {listed(core.number for core in same)} of {cable.tag} are all {colour}. Correct the "
                     "colour, or leave colours out where the cores are numbered."
                 )
-                yield told(wiring, Severity.QUESTION, "colour_twice", sentence, IEC_60757,
-                           cores=[(cable, core) for core in same])  # fmt: skip
+                yield told(
+                    wiring,
+                    Severity.QUESTION,
+                    "colour_twice",
+                    sentence,
+                    IEC_60757,
+                    cores=[(cable, core) for core in same],
+                )
 
 
 def cables_split(wiring: TracedWiring) -> Iterator[Finding]:
@@ -145,8 +165,15 @@ def cables_split(wiring: TracedWiring) -> Iterator[Finding]:
             f"The cores of {cable.tag} do not run between the same two devices: {places}. Put every core where its "
             "cable runs."
         )
-        yield told(wiring, Severity.FAIL, "cable_split", sentence, PRACTICE, cores=[(cable, core) for core in odd],
-                   terminals=[key for core in odd for key in (core.near, core.far)])  # fmt: skip
+        yield told(
+            wiring,
+            Severity.FAIL,
+            "cable_split",
+            sentence,
+            PRACTICE,
+            cores=[(cable, core) for core in odd],
+            terminals=[key for core in odd for key in (core.near, core.far)],
+        )
 
 
 def _from_to(wiring, core):
@@ -190,10 +217,14 @@ def crossed_poles(wiring: TracedWiring) -> Iterator[Finding]:
             "colour."
         )
         yield told(
-            wiring, Severity.FAIL, "polarity", sentence, IEC_60445,
+            wiring,
+            Severity.FAIL,
+            "polarity",
+            sentence,
+            IEC_60445,
             cores=list({core.key: (cable, core) for _, _, pairs in found for cable, core in pairs}.values()),
             terminals=[end.key for near, far, _ in found for end in (near, far)],
-        )  # fmt: skip
+        )
 
 
 def _names(pairs):
@@ -311,8 +342,9 @@ def unknown_terminals(wiring: TracedWiring) -> Iterator[Finding]:
         elif terminal.kind in POLED and terminal.polarity == Polarity.NONE:
             no_pole.append(key)
     for keys, code, what, unchecked in (
-        (no_kind, "kind_unknown", "Electrical kind", "function"), (no_pole, "pole_unknown", "Pole", "polarity"),
-    ):  # fmt: skip
+        (no_kind, "kind_unknown", "Electrical kind", "function"),
+        (no_pole, "pole_unknown", "Pole", "polarity"),
+    ):
         if keys:
             sentence = (
                 f"{what} of {listed(map(wiring.name, keys))} not known: {unchecked} not checked there. Enter it at the "
@@ -322,6 +354,12 @@ def unknown_terminals(wiring: TracedWiring) -> Iterator[Finding]:
 
 
 CHECKS = (
-    terminals_twice, open_ends, core_counts, colours_twice, cables_split, unlike_ends, crossed_poles,
+    terminals_twice,
+    open_ends,
+    core_counts,
+    colours_twice,
+    cables_split,
+    unlike_ends,
+    crossed_poles,
     unknown_terminals,
-)  # fmt: skip
+)

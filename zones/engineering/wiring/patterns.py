@@ -182,10 +182,17 @@ def _read_terminal(line, number, each, port):
         hint = "needs {n} in its name, as it is repeated" if each else "has {n}, but stands below no 'for each …'"
         raise PatternError(f"Line {number}: {name} {hint}.")
     return PatternTerminal(
-        found[1], found[2], TerminalKind(kinds[0]), Polarity(poles[0] if poles else ""),
-        Passing(ways[0] if ways else ""), float(voltage[1]) if voltage else None, function.strip(), each, port,
+        found[1],
+        found[2],
+        TerminalKind(kinds[0]),
+        Polarity(poles[0] if poles else ""),
+        Passing(ways[0] if ways else ""),
+        float(voltage[1]) if voltage else None,
+        function.strip(),
+        each,
+        port,
         int(cores[1]) if cores else 1,
-    )  # fmt: skip
+    )
 
 
 def _check(terminals, links):

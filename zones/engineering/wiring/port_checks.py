@@ -47,8 +47,15 @@ def exchanged_contacts(wiring: TracedWiring, runs) -> Iterator[Finding]:
             for run, start, _, terminal in found
         )
         sentence = f"{parts}. Exchange the cores at {device.tag}, or correct the functions of the inputs."
-        yield told(wiring, Severity.FAIL, "input_function", sentence, RECORD, devices=[device],
-                   terminals=[end.key for _, start, _, terminal in found for end in (start, terminal)])  # fmt: skip
+        yield told(
+            wiring,
+            Severity.FAIL,
+            "input_function",
+            sentence,
+            RECORD,
+            devices=[device],
+            terminals=[end.key for _, start, _, terminal in found for end in (start, terminal)],
+        )
 
 
 def _word_of(run, start):
@@ -110,9 +117,11 @@ def _serials(run, entries):
     wrong = [
         (device, entry)
         for device in run.devices
-        if (entry := entries.get(device.key)) and entry.serial and entry.fitted_serial
+        if (entry := entries.get(device.key))
+        and entry.serial
+        and entry.fitted_serial
         and entry.serial.casefold() != entry.fitted_serial.casefold()
-    ]  # fmt: skip
+    ]
     if not wrong:
         return
     if {e.serial.casefold() for _, e in wrong} == {e.fitted_serial.casefold() for _, e in wrong}:

@@ -107,8 +107,16 @@ def boxes(run: Run) -> Iterator[Finding]:
                     f"{owner.tag} breaks {run.name}: {core_name(cable, core)} ({pole_word(start)}) ends at "
                     f"{run.wiring.name(key)}. Link it to the terminal of the core that goes on."
                 )
-                yield told(run.wiring, run.unfinished, "box_breaks", sentence, EN_54_2,
-                           cores=[(cable, core)], terminals=[key], devices=[owner])  # fmt: skip
+                yield told(
+                    run.wiring,
+                    run.unfinished,
+                    "box_breaks",
+                    sentence,
+                    EN_54_2,
+                    cores=[(cable, core)],
+                    terminals=[key],
+                    devices=[owner],
+                )
 
 
 def _element_at(wiring, key):
@@ -191,8 +199,15 @@ def _placed(run, element, last):
             f"junction box. "
             f"Move it into the box before {last.tag}, or correct the place recorded."
         )
-        yield told(run.wiring, Severity.FAIL, "element_place", sentence, EN_54_2,
-                   terminals=[element.first, element.second], devices=[owner])  # fmt: skip
+        yield told(
+            run.wiring,
+            Severity.FAIL,
+            "element_place",
+            sentence,
+            EN_54_2,
+            terminals=[element.first, element.second],
+            devices=[owner],
+        )
         return
     if owner is None or owner.key == last.key:
         return
@@ -209,8 +224,15 @@ def _placed(run, element, last):
             "what lies behind "
             f"it is not monitored. Move it to {last.tag}."
         )
-    yield told(run.wiring, Severity.FAIL, "element_place", sentence, EN_54_2,
-               terminals=[element.first, element.second], devices=[owner])  # fmt: skip
+    yield told(
+        run.wiring,
+        Severity.FAIL,
+        "element_place",
+        sentence,
+        EN_54_2,
+        terminals=[element.first, element.second],
+        devices=[owner],
+    )
 
 
 def _across(run: Run, element: EndElement):

@@ -28,15 +28,23 @@ def earth(wiring: TracedWiring) -> Iterator[Finding]:
                 f"{owner.tag} has mains on {wiring.name(supplied[0])}, but no core on its protective earth "
                 f"{wiring.name(earths[0])}. Connect the protective conductor first."
             )
-            yield told(wiring, unfinished(wiring, *supplied), "earth_missing", sentence, IEC_60445,
-                       terminals=[*earths, *supplied], devices=[owner])  # fmt: skip
+            yield told(
+                wiring,
+                unfinished(wiring, *supplied),
+                "earth_missing",
+                sentence,
+                IEC_60445,
+                terminals=[*earths, *supplied],
+                devices=[owner],
+            )
         else:
             sentence = (
                 f"{owner.tag} has mains on {wiring.name(supplied[0])}, but no protective earth terminal is recorded. "
                 "Record it, or have a competent person confirm that it needs none."
             )
-            yield told(wiring, Severity.QUESTION, "earth_unrecorded", sentence, IEC_60445,
-                       terminals=supplied, devices=[owner])  # fmt: skip
+            yield told(
+                wiring, Severity.QUESTION, "earth_unrecorded", sentence, IEC_60445, terminals=supplied, devices=[owner]
+            )
     yield from _earthed_bodies(wiring)
     yield from _earth_colours(wiring)
     yield from _neutral_colours(wiring)
@@ -59,8 +67,15 @@ def _earthed_bodies(wiring):
                 f"The body of {owner.tag} is not joined to the protective earth: nothing is recorded at "
                 f"{wiring.name(body.key)}. Record the link or core, or fit it before mains comes on."
             )
-            yield told(wiring, unfinished(wiring, body.key), "earth_body", sentence, IEC_60445,
-                       terminals=[body.key], devices=[owner])  # fmt: skip
+            yield told(
+                wiring,
+                unfinished(wiring, body.key),
+                "earth_body",
+                sentence,
+                IEC_60445,
+                terminals=[body.key],
+                devices=[owner],
+            )
 
 
 def _earth_colours(wiring):
@@ -103,8 +118,15 @@ def _neutral_colours(wiring):
             f"{core_name(cable, core)} is blue, the neutral, but is on {wiring.name(phase.key)} (L). Prove dead, then "
             f"put it on {wiring.name(neutral.key)} (N)."
         )
-        yield told(wiring, Severity.FAIL, "neutral_colour", sentence, IEC_60445, cores=[(cable, core)],
-                   terminals=[phase.key, neutral.key])  # fmt: skip
+        yield told(
+            wiring,
+            Severity.FAIL,
+            "neutral_colour",
+            sentence,
+            IEC_60445,
+            cores=[(cable, core)],
+            terminals=[phase.key, neutral.key],
+        )
 
 
 def _conductor(terminal):
@@ -141,8 +163,16 @@ def batteries_in_parallel(wiring: TracedWiring) -> Iterator[Finding]:
                 f"{wiring.name(far.key)}: the "
                 "blocks are in parallel. The link of two blocks in series joins − of one to + of the other."
             )
-            yield told(wiring, Severity.FAIL, "battery_parallel", sentence, PRACTICE, cores=[(cable, core)],
-                       terminals=[near.key, far.key], devices=blocks)  # fmt: skip
+            yield told(
+                wiring,
+                Severity.FAIL,
+                "battery_parallel",
+                sentence,
+                PRACTICE,
+                cores=[(cable, core)],
+                terminals=[near.key, far.key],
+                devices=blocks,
+            )
 
 
 SUPPLY_CHECKS = (earth, idle_supplies, batteries_in_parallel)

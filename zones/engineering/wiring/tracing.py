@@ -108,11 +108,14 @@ class TracedWiring:
         orders = [
             order
             for name, found in (
-                ("circuit", wired.circuits), ("line", wired.lines), ("link", wired.data_links), ("input", wired.inputs),
+                ("circuit", wired.circuits),
+                ("line", wired.lines),
+                ("link", wired.data_links),
+                ("input", wired.inputs),
             )
             for order in found
             if order.number in numbers[name]
-        ]  # fmt: skip
+        ]
         return any(order.is_complete for order in orders) if orders else wired.is_complete
 
 

@@ -14,10 +14,24 @@ from zones.engineering.wiring.wired_panel import TerminalKind
 # What follows where a device is on the terminals of another run: told again when that is put right.
 FOLLOWS = tuple(
     f"wiring.{code}"
-    for code in ("not_reached", "element_missing", "element_two", "element_across", "element_loose", "element_place",
-                 "element_stray", "tee", "ring", "order", "kind", "direction", "monitor_carried_on",
-                 "input_function", "cable_split")
-)  # fmt: skip
+    for code in (
+        "not_reached",
+        "element_missing",
+        "element_two",
+        "element_across",
+        "element_loose",
+        "element_place",
+        "element_stray",
+        "tee",
+        "ring",
+        "order",
+        "kind",
+        "direction",
+        "monitor_carried_on",
+        "input_function",
+        "cable_split",
+    )
+)
 
 
 def strays(runs: list[Run]) -> list[tuple]:
@@ -69,9 +83,16 @@ def exchanged_runs(wiring: TracedWiring, runs: list[Run]) -> Iterator[Finding]:
             f"{parts}. Move the cores to their own terminals, or correct on what "
             f"{listed(device.tag for device in devices)} {'is' if len(devices) == 1 else 'are'} recorded."
         )
-        yield told(wiring, Severity.FAIL, "wrong_run", sentence, PRACTICE, devices=devices,
-                   cores=list({core[1].key: core for _, _, core, _ in group}.values()),
-                   terminals=list(dict.fromkeys(near for *_, near in group)))  # fmt: skip
+        yield told(
+            wiring,
+            Severity.FAIL,
+            "wrong_run",
+            sentence,
+            PRACTICE,
+            devices=devices,
+            cores=list({core[1].key: core for _, _, core, _ in group}.values()),
+            terminals=list(dict.fromkeys(near for *_, near in group)),
+        )
 
 
 def _part(wiring, each, numbers, found):

@@ -76,14 +76,15 @@ class JsonWriter:
 
     def building(self, checked):
         row = {
-            "building": str(checked.building), "slug": checked.building.slug,
+            "building": str(checked.building),
+            "slug": checked.building.slug,
             "counts": {str(severity): number for severity, number in counts_of(checked.all_findings).items()},
             "findings": [finding_as_json(one) for one in checked.findings],
             "panels": [
                 {"panel": each.panel.tag, "findings": [finding_as_json(one) for one in each.findings]}
                 for each in checked.panels
             ],
-        }  # fmt: skip
+        }
         self.out.write(self.before + json.dumps(row, ensure_ascii=False))
         self.before = ","
 
@@ -95,10 +96,16 @@ def finding_as_json(finding):
     """A finding as plain data, with its figures and source."""
     source = finding.source
     return {
-        "code": finding.code, "severity": str(finding.severity), "subject": finding.subject,
-        "sentence": finding.sentence, "formula": finding.formula,
+        "code": finding.code,
+        "severity": str(finding.severity),
+        "subject": finding.subject,
+        "sentence": finding.sentence,
+        "formula": finding.formula,
         "inputs": [{"name": one.name, "value": one.value, "unit": one.unit} for one in finding.inputs],
         "source": {
-            "document": source.document, "edition": source.edition, "clause": source.clause, "tag": source.tag,
+            "document": source.document,
+            "edition": source.edition,
+            "clause": source.clause,
+            "tag": source.tag,
         },
-    }  # fmt: skip
+    }

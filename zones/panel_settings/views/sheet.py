@@ -9,9 +9,12 @@ from zones.models import ControlPanel
 from zones.panel_settings.sheet import settings_sheet
 
 FORM_OF = {
-    "panel": "panel-update", "setting": "setting-update", "circuit": "circuit-update", "line": "line-update",
+    "panel": "panel-update",
+    "setting": "setting-update",
+    "circuit": "circuit-update",
+    "line": "line-update",
     "device": "position-update",
-}  # fmt: skip
+}
 # Read from the rules, not from a field of its own.
 FROM_RULES = ("function", "dependency", "fault")
 

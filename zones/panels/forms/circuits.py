@@ -19,9 +19,17 @@ class CircuitForm(ZonesModelForm):
     class Meta:
         model = ActuatorCircuit
         fields = [
-            "number", "name", "drive", "expected_actuators", "found_actuators", "run_time_s", "delay_s",
-            "current_limit_a", "monitored_by", "end_place",
-        ]  # fmt: skip
+            "number",
+            "name",
+            "drive",
+            "expected_actuators",
+            "found_actuators",
+            "run_time_s",
+            "delay_s",
+            "current_limit_a",
+            "monitored_by",
+            "end_place",
+        ]
         help_texts = {
             "expected_actuators": "As set at the panel; compared with the actuators in the register.",
             "found_actuators": "Addressed drive: how many the panel says it finds.",
@@ -46,9 +54,15 @@ class LineForm(ZonesModelForm):
     class Meta:
         model = DetectionLine
         fields = [
-            "number", "name", "starts_at", "smoke_zone", "end_of_line_ohm", "end_of_line_tolerance_percent",
-            "end_place", "line_voltage_v",
-        ]  # fmt: skip
+            "number",
+            "name",
+            "starts_at",
+            "smoke_zone",
+            "end_of_line_ohm",
+            "end_of_line_tolerance_percent",
+            "end_place",
+            "line_voltage_v",
+        ]
         help_texts = {
             "end_of_line_tolerance_percent": "Empty: the firm's common practice.",
             "starts_at": "Empty: at the panel. Else the device, such as a call point, on whose terminals it begins.",

@@ -125,26 +125,32 @@ class LinkListForm(RegisterForm):
         return [self._row(number, typed.get(number, {})) for number in range(1, last + SPARE_ROWS + 1)]
 
     def _row(self, number, cells):
-        return GridRow(number, [
-            Cell(name, heading, number, str(cells.get(name, "")), self.faults.get((number, name), ""))
-            for name, heading in COLUMNS.items()
-        ])  # fmt: skip
+        return GridRow(
+            number,
+            [
+                Cell(name, heading, number, str(cells.get(name, "")), self.faults.get((number, name), ""))
+                for name, heading in COLUMNS.items()
+            ],
+        )
 
 
 def _cells_of(entry):
     return {
-        "place": entry.place, "serial": entry.serial, "number": entry.number_given or "",
+        "place": entry.place,
+        "serial": entry.serial,
+        "number": entry.number_given or "",
         "zone": entry.zone_assigned.number if entry.zone_assigned else "",
-    }  # fmt: skip
+    }
 
 
 class ConfirmSerialForm(RegisterForm):
     serial = forms.CharField(
-        label="Serial read on the device", max_length=LONGEST_SCAN,
+        label="Serial read on the device",
+        max_length=LONGEST_SCAN,
         widget=forms.TextInput(
             attrs={"autocomplete": "off", "autocapitalize": "characters", "spellcheck": "false", "autofocus": True}
         ),
-    )  # fmt: skip
+    )
 
     def clean_serial(self):
         try:

@@ -9,21 +9,55 @@ from zones.models.panels import PANEL_FIGURES_FROM_ZERO
 from zones.panels.edits import POSITION_FIELDS
 
 ON_PANEL = (
-    "supply_limit_a", "quiescent_current_a", "alarm_current_a", "own_voltage_drop_v", "charger_current_a",
-    "charger_inhibited", "operation", "gap_s", "stagger_s", "battery_fuse_a", "battery_coldest_c", "battery_usual_c",
-    "settings_revision", "mains_feed", "earth", "mains_guard", "access_code_changed", "after_reset",
-)  # fmt: skip
+    "supply_limit_a",
+    "quiescent_current_a",
+    "alarm_current_a",
+    "own_voltage_drop_v",
+    "charger_current_a",
+    "charger_inhibited",
+    "operation",
+    "gap_s",
+    "stagger_s",
+    "battery_fuse_a",
+    "battery_coldest_c",
+    "battery_usual_c",
+    "settings_revision",
+    "mains_feed",
+    "earth",
+    "mains_guard",
+    "access_code_changed",
+    "after_reset",
+)
 GROUPS = (
-    ("Supply", ("supply_limit_a", "own_voltage_drop_v", "quiescent_current_a", "alarm_current_a", "operation", "gap_s",
-                "stagger_s")),
-    ("Charger and place of the battery", ("charger_current_a", "charger_inhibited", "battery_fuse_a",
-                                          "battery_coldest_c", "battery_usual_c")),
+    (
+        "Supply",
+        (
+            "supply_limit_a",
+            "own_voltage_drop_v",
+            "quiescent_current_a",
+            "alarm_current_a",
+            "operation",
+            "gap_s",
+            "stagger_s",
+        ),
+    ),
+    (
+        "Charger and place of the battery",
+        ("charger_current_a", "charger_inhibited", "battery_fuse_a", "battery_coldest_c", "battery_usual_c"),
+    ),
     ("Particulars", ("settings_revision", "after_reset", "mains_feed", "earth", "mains_guard", "access_code_changed")),
-)  # fmt: skip
+)
 BATTERY_FIELDS = [
-    "product_model", "blocks", "capacity_ah", "date_code", "batch", "made_on", "discharge_limit_a",
-    "design_life_years", "fitted_on",
-]  # fmt: skip
+    "product_model",
+    "blocks",
+    "capacity_ah",
+    "date_code",
+    "batch",
+    "made_on",
+    "discharge_limit_a",
+    "design_life_years",
+    "fitted_on",
+]
 
 
 def models_of(kind, present=None):

@@ -68,9 +68,18 @@ class InputPortForm(ZonesModelForm):
     class Meta:
         model = InputPort
         fields = [
-            "number", "name", "starts_at", "function", "long_press", "short_press", "smoke_zone", "vent_group",
-            "is_monitored", "end_of_line_ohm", "end_place",
-        ]  # fmt: skip
+            "number",
+            "name",
+            "starts_at",
+            "function",
+            "long_press",
+            "short_press",
+            "smoke_zone",
+            "vent_group",
+            "is_monitored",
+            "end_of_line_ohm",
+            "end_place",
+        ]
         help_texts = {
             "number": "As at the panel; inputs that a device offers are counted on from 201.",
             "starts_at": "Empty: at the panel. Else the device, such as a call point, on whose terminals it begins.",

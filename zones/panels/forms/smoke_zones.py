@@ -21,9 +21,18 @@ class ZoneForm(ZonesModelForm):
     class Meta:
         model = SmokeZone
         fields = [
-            "number", "name", "storey", "panel", "extent", "required_area_m2", "required_area_kind",
-            "required_area_source", "needs_automatic_detection", "fault_lamp", "lockout_group",
-        ]  # fmt: skip
+            "number",
+            "name",
+            "storey",
+            "panel",
+            "extent",
+            "required_area_m2",
+            "required_area_kind",
+            "required_area_source",
+            "needs_automatic_detection",
+            "fault_lamp",
+            "lockout_group",
+        ]
         help_texts = {
             "extent": "What belongs to it, in words.",
             "required_area_m2": "As the fire strategy asks. Empty if not known.",
@@ -51,10 +60,23 @@ class VentForm(ZonesModelForm):
     class Meta:
         model = Vent
         fields = [
-            "tag", "leaf", "width_mm", "height_mm", "fixing_distance_mm", "reveal_mm", "sides_blocked", "blades",
-            "blade_pitch_mm", "blade_thickness_mm", "blade_angle_deg", "geometric_area_m2", "aerodynamic_area_m2",
-            "discharge_coefficient", "coefficient_is_tested", "declaration_reference",
-        ]  # fmt: skip
+            "tag",
+            "leaf",
+            "width_mm",
+            "height_mm",
+            "fixing_distance_mm",
+            "reveal_mm",
+            "sides_blocked",
+            "blades",
+            "blade_pitch_mm",
+            "blade_thickness_mm",
+            "blade_angle_deg",
+            "geometric_area_m2",
+            "aerodynamic_area_m2",
+            "discharge_coefficient",
+            "coefficient_is_tested",
+            "declaration_reference",
+        ]
         help_texts = {
             "reveal_mm": "How deep the leaf lies in the wall or kerb; 0 for none, empty if not known.",
             "blades": "Louvres only, as are pitch, thickness and angle.",

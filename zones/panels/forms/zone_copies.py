@@ -43,9 +43,12 @@ class DuplicateZoneForm(RegisterForm):
         part = beginnings.pop() if len(beginnings) == 1 else f"Z{zone.number}-"
         new_part = part.replace(str(zone.number), "{number}") if str(zone.number) in part else "Z{number}-"
         kwargs["initial"] = {
-            "name": zone.name, "storey": zone.storey, "tag_from": part, "tag_to": new_part,
+            "name": zone.name,
+            "storey": zone.storey,
+            "tag_from": part,
+            "tag_to": new_part,
             **(kwargs.get("initial") or {}),
-        }  # fmt: skip
+        }
         super().__init__(*args, **kwargs)
         # Blanks at the ends of a part of a tag may be meant.
         self.fields["tag_from"].strip = self.fields["tag_to"].strip = False

@@ -70,20 +70,28 @@ class PanelDetailView(VisibleMixin, DetailView):
         panel = self.object
         battery_sets = list(panel.battery_sets.select_related("product_model__maker"))
         return super().get_context_data(
-            caution=BEFORE_A_GUARD_COMES_OFF, orders=power_orders(panel.position.product_model),
-            may_edit=may_edit(self.request), figures=figures_of(panel),
+            caution=BEFORE_A_GUARD_COMES_OFF,
+            orders=power_orders(panel.position.product_model),
+            may_edit=may_edit(self.request),
+            figures=figures_of(panel),
             fitting=next(iter(panel.position.open_fittings), None),
             battery=next((each for each in battery_sets if each.removed_on is None), None),
             earlier_batteries=[each for each in battery_sets if each.removed_on],
-            circuits=circuits_of(panel), lines=lines_of(panel), data_links=data_links_of(panel),
-            inputs=with_devices(panel.input_ports), other_devices=other_devices_of(panel),
-            zones=panel.smoke_zones.order_by("number"), settings=panel.settings.select_related("set_by"),
+            circuits=circuits_of(panel),
+            lines=lines_of(panel),
+            data_links=data_links_of(panel),
+            inputs=with_devices(panel.input_ports),
+            other_devices=other_devices_of(panel),
+            zones=panel.smoke_zones.order_by("number"),
+            settings=panel.settings.select_related("set_by"),
             changes=changes_of(panel) if may_edit(self.request) else [],
             attachments=panel.attachments.visible_to(self.request.user).for_list(),
             # Read through the relation: visits stand in an app above this one.
             compared=panel.settings_found.last_comparison(),
-            wiring=state_of_panel(panel), rules_count=panel.rules.count(), **kwargs,
-        )  # fmt: skip
+            wiring=state_of_panel(panel),
+            rules_count=panel.rules.count(),
+            **kwargs,
+        )
 
 
 class PanelCreateView(ZonesFormPage):

@@ -28,10 +28,15 @@ class DataLinkDetailView(VisibleMixin, DetailView):
         entries = entries_of(link)
         confirmed = {entry.position_id for entry in entries}
         return super().get_context_data(
-            panel=link.panel, building=link.panel.building, entries=entries, positions=positions, may_edit=edits,
+            panel=link.panel,
+            building=link.panel.building,
+            entries=entries,
+            positions=positions,
+            may_edit=edits,
             loose=[position for position in positions if position.pk not in confirmed],
-            changes=changes_of(link) if edits else [], **kwargs,
-        )  # fmt: skip
+            changes=changes_of(link) if edits else [],
+            **kwargs,
+        )
 
 
 class DataLinkCreateView(OnPanelPage):
@@ -82,9 +87,15 @@ class InputPortCreateView(InputPortPage, OnPanelPage):
     saved_message = "{record} added."
     can_add_another = True
     kept_fields = (
-        "starts_at", "long_press", "short_press", "smoke_zone", "vent_group", "is_monitored", "end_of_line_ohm",
+        "starts_at",
+        "long_press",
+        "short_press",
+        "smoke_zone",
+        "vent_group",
+        "is_monitored",
+        "end_of_line_ohm",
         "end_place",
-    )  # fmt: skip
+    )
 
     def following(self, record):
         # Open and close of one switch are two inputs with the same device.

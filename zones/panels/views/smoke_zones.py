@@ -42,9 +42,10 @@ class ZoneListView(ListPage):
         self.building = building_of(self.request, self.kwargs["slug"])
         zones = SmokeZone.objects.visible_to(self.request.user).filter(building=self.building)
         return zones.select_related("building", "panel__position").annotate(
-            vents_count=_count(Vent.objects), groups_count=_count(VentGroup.objects),
+            vents_count=_count(Vent.objects),
+            groups_count=_count(VentGroup.objects),
             positions_count=_count(Position.objects.in_use()),
-        )  # fmt: skip
+        )
 
     def get_add_url(self):
         return reverse("zone-create", args=[self.building.slug])
@@ -75,12 +76,15 @@ class ZoneDetailView(VisibleMixin, DetailView):
         pages = Paginator(positions, self.positions_a_page)
         edits = may_edit(self.request)
         return super().get_context_data(
-            may_edit=edits, answer=answer_of(zone, vents), vents=vents,
+            may_edit=edits,
+            answer=answer_of(zone, vents),
+            vents=vents,
             groups=zone.vent_groups.annotate(count=Count("positions", filter=Q(positions__retired_on=None))),
             page=pages.get_page(self.request.GET.get("page")),
             lines=zone.detection_lines.select_related("panel__position"),
-            changes=changes_of(zone) if edits else [], **kwargs,
-        )  # fmt: skip
+            changes=changes_of(zone) if edits else [],
+            **kwargs,
+        )
 
 
 class ZoneCreateView(ZonesFormPage):
@@ -90,9 +94,13 @@ class ZoneCreateView(ZonesFormPage):
     saved_message = "{record} added."
     can_add_another = True
     kept_fields = (
-        "panel", "required_area_m2", "required_area_kind", "required_area_source", "needs_automatic_detection",
+        "panel",
+        "required_area_m2",
+        "required_area_kind",
+        "required_area_source",
+        "needs_automatic_detection",
         "lockout_group",
-    )  # fmt: skip
+    )
 
     def get_record(self):
         self.building = building_of(self.request, self.kwargs["slug"])

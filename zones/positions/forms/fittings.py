@@ -14,9 +14,10 @@ class FittingForm(RegisterForm):
     """The unit that is fitted at a position; where one stands there already, it is swapped."""
 
     serial = forms.CharField(
-        max_length=LONGEST_SCAN, help_text="As on the label, typed or scanned.",
+        max_length=LONGEST_SCAN,
+        help_text="As on the label, typed or scanned.",
         widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "characters", "spellcheck": "false"}),
-    )  # fmt: skip
+    )
     product_model = forms.ModelChoiceField(label="Model", queryset=ProductModel.objects.none())
     batch = forms.CharField(label="Batch or date code", max_length=40, required=False)
     firmware = forms.CharField(max_length=40, required=False)

@@ -13,12 +13,19 @@ ROWS_AT_FIRST = 12
 SPARE_ROWS = 3
 RUNS = {"circuit": ActuatorCircuit, "line": DetectionLine, "data link": DataLink}
 HEADINGS = {
-    "zone_number": "Zone", "vent_group": "Group", "circuit_or_line": "Circuit, line, link", "order_on_line": "Order",
-}  # fmt: skip
+    "zone_number": "Zone",
+    "vent_group": "Group",
+    "circuit_or_line": "Circuit, line, link",
+    "order_on_line": "Order",
+}
 OFFERED_FROM = {
-    "kind": "grid-kinds", "panel": "grid-panels", "zone_number": "grid-zones", "circuit_or_line": "grid-runs",
-    "model": "grid-models", "storey": "grid-storeys",
-}  # fmt: skip
+    "kind": "grid-kinds",
+    "panel": "grid-panels",
+    "zone_number": "grid-zones",
+    "circuit_or_line": "grid-runs",
+    "model": "grid-models",
+    "storey": "grid-storeys",
+}
 
 
 @dataclass
@@ -92,11 +99,21 @@ class PositionGridForm(RegisterForm):
         return [self._row(number, typed.get(number, {})) for number in range(1, shown + 1)]
 
     def _row(self, number, cells):
-        return GridRow(number, [
-            Cell(name, heading, number, cells.get(name, ""), self.faults.get((number, name), ""),
-                 OFFERED_FROM.get(name, ""), COLUMN[name].limit)
-            for name, heading in self.headings()
-        ])  # fmt: skip
+        return GridRow(
+            number,
+            [
+                Cell(
+                    name,
+                    heading,
+                    number,
+                    cells.get(name, ""),
+                    self.faults.get((number, name), ""),
+                    OFFERED_FROM.get(name, ""),
+                    COLUMN[name].limit,
+                )
+                for name, heading in self.headings()
+            ],
+        )
 
     def told(self):
         """Cells with a fault, in the order of the table."""

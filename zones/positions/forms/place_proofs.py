@@ -12,16 +12,24 @@ Method = PlaceProof.Method
 
 class PlaceProofForm(RegisterForm):
     method = forms.ChoiceField(
-        label="How", choices=[(Method.SERIAL, "by its serial"), (Method.OPERATED, "by operating it")],
-        widget=forms.RadioSelect, initial=Method.SERIAL,
-    )  # fmt: skip
+        label="How",
+        choices=[(Method.SERIAL, "by its serial"), (Method.OPERATED, "by operating it")],
+        widget=forms.RadioSelect,
+        initial=Method.SERIAL,
+    )
     serial = forms.CharField(
-        label="Serial read at the place", max_length=LONGEST_SCAN, required=False,
-        widget=forms.TextInput(attrs={
-            "autocomplete": "off", "autocapitalize": "characters", "spellcheck": "false",
-            "class": "form-control serial",
-        }),
-    )  # fmt: skip
+        label="Serial read at the place",
+        max_length=LONGEST_SCAN,
+        required=False,
+        widget=forms.TextInput(
+            attrs={
+                "autocomplete": "off",
+                "autocapitalize": "characters",
+                "spellcheck": "false",
+                "class": "form-control serial",
+            }
+        ),
+    )
     seen = forms.BooleanField(
         label="Seen to move or report when its terminal was driven, and no identical unit with it", required=False
     )

@@ -25,8 +25,15 @@ from zones.units.forms.units import models_by_kind, way_to_propose
 
 WHERE = ("storey", "room", "place", "access_need")
 WIRING = (
-    "smoke_zone", "vent_group", "vent", "panel", "actuator_circuit", "detection_line", "data_link", "order_on_line",
-)  # fmt: skip
+    "smoke_zone",
+    "vent_group",
+    "vent",
+    "panel",
+    "actuator_circuit",
+    "detection_line",
+    "data_link",
+    "order_on_line",
+)
 
 
 class PositionFields(RegisterModelForm):

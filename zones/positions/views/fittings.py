@@ -67,15 +67,20 @@ class FittingCreateView(AtPosition):
     def perform(self, form):
         typed = form.cleaned_data
         unit, _ = find_or_create_unit(
-            product_model=typed["product_model"], serial=typed["serial"], batch=typed["batch"],
+            product_model=typed["product_model"],
+            serial=typed["serial"],
+            batch=typed["batch"],
             firmware=typed["firmware"],
-        )  # fmt: skip
+        )
         try:
             if self.present:
                 return swap(
-                    position=self.position, new_unit=unit, swapped_on=typed["day"], by=self.request.user,
+                    position=self.position,
+                    new_unit=unit,
+                    swapped_on=typed["day"],
+                    by=self.request.user,
                     reason=typed["reason"],
-                )  # fmt: skip
+                )
             return fit(position=self.position, unit=unit, fitted_on=typed["day"], by=self.request.user)
         except FittingRefused as refusal:
             self.refuse(form, refusal)

@@ -33,9 +33,13 @@ def identical_unit_list(request, slug):
     chosen = next((group for group in groups if str(group.product_model) == request.GET.get("model")), None)
     chosen = chosen or next((group for group in groups if group.remaining), groups[0] if groups else None)
     context = {
-        "building": building, "groups": groups, "chosen": chosen, "may_edit": may_edit(request),
-        "proven": sum(group.proven for group in groups), "total": sum(group.total for group in groups),
-    }  # fmt: skip
+        "building": building,
+        "groups": groups,
+        "chosen": chosen,
+        "may_edit": may_edit(request),
+        "proven": sum(group.proven for group in groups),
+        "total": sum(group.total for group in groups),
+    }
     if chosen:
         show = "remaining" if request.GET.get("show") == "remaining" else ""
         fittings = fittings_to_tell_apart(building).filter(unit__product_model=chosen.product_model)
@@ -51,9 +55,12 @@ def _row(fitting, terminals):
     wire = position.actuator_circuit or position.detection_line or position.data_link
     proofs = list(fitting.place_proofs.all())
     return {
-        "fitting": fitting, "position": position, "wire": str(wire) if wire else "",
-        "proof": proofs[0] if proofs else None, "terminals": terminals[position.pk],
-    }  # fmt: skip
+        "fitting": fitting,
+        "position": position,
+        "wire": str(wire) if wire else "",
+        "proof": proofs[0] if proofs else None,
+        "terminals": terminals[position.pk],
+    }
 
 
 def identical_units_url(building, product_model):
@@ -108,19 +115,23 @@ class PlaceProofView(FormPage):
             else []
         )
         same_wire = [
-            fitting.position.tag for fitting in identical_units
+            fitting.position.tag
+            for fitting in identical_units
             if (position.actuator_circuit_id and fitting.position.actuator_circuit_id == position.actuator_circuit_id)
             or (position.detection_line_id and fitting.position.detection_line_id == position.detection_line_id)
             or (position.data_link_id and fitting.position.data_link_id == position.data_link_id)
-        ]  # fmt: skip
+        ]
         return super().get_context(form) | {
-            "position": position, "building": position.building, "fitting": self.fitting,
+            "position": position,
+            "building": position.building,
+            "fitting": self.fitting,
             "identical_units": len(identical_units),
             "same_wire": same_wire,
             "wire": str(position.actuator_circuit or position.detection_line or position.data_link or ""),
-            "terminals": panel_terminals_of([position])[position.pk], "mistaken_for": self.mistaken_for,
+            "terminals": panel_terminals_of([position])[position.pk],
+            "mistaken_for": self.mistaken_for,
             "proofs": list(self.fitting.place_proofs.all()) if self.fitting else [],
-        }  # fmt: skip
+        }
 
     def perform(self, form):
         typed = form.cleaned_data

@@ -32,9 +32,11 @@ class PositionFilter(django_filters.FilterSet):
     )
     storey = django_filters.ChoiceFilter(label="Storey", choices=[], empty_label="all")
     unit = django_filters.ChoiceFilter(
-        label="Unit", choices=[("without", "without unit"), ("with", "with unit")], empty_label="all",
+        label="Unit",
+        choices=[("without", "without unit"), ("with", "with unit")],
+        empty_label="all",
         method="by_unit",
-    )  # fmt: skip
+    )
     use = django_filters.ChoiceFilter(
         label="Use",
         choices=[("no-longer-used", "no longer used"), ("all", "all")],
@@ -81,9 +83,10 @@ class PositionTable(RegisterTable):
     smoke_zone = tables.Column(verbose_name="Zone", order_by=("smoke_zone__number", "walking_order"))
     place = tables.Column(empty_values=(), order_by=("storey", "room"))
     circuit_or_line = tables.Column(
-        empty_values=(), verbose_name="Circuit or line",
+        empty_values=(),
+        verbose_name="Circuit or line",
         order_by=("panel__position__tag_key", "actuator_circuit__number", "detection_line__number", "order_on_line"),
-    )  # fmt: skip
+    )
     model_name = tables.Column(verbose_name="Model", empty_values=())
     serial = CodeColumn(css="serial", linkify=False, empty_values=())
 
@@ -193,7 +196,9 @@ def _ports_of(position):
         entry = position.link_entries.select_related("confirmed_by").first()
     word = "Circuit" if position.facts.moves_vents else "Data link" if position.data_link_id else "Line"
     return {
-        "run_word": word, "entry": entry, "on_inputs": [_name(one) for one in _in_order(position.input_ports)],
+        "run_word": word,
+        "entry": entry,
+        "on_inputs": [_name(one) for one in _in_order(position.input_ports)],
         "offers": [
             *((_name(line), reverse("line-loop", args=[line.pk])) for line in _in_order(position.lines_offered)),
             *(
@@ -201,7 +206,7 @@ def _ports_of(position):
                 for one in _in_order(position.inputs_offered)
             ),
         ],
-    }  # fmt: skip
+    }
 
 
 def _in_order(records):
@@ -245,9 +250,18 @@ class PositionCreateView(BuildingMixin, FormPage):
     saved_message = "Position {record} added."
     can_add_another = True
     kept_fields = (
-        "kind", "product_model", "storey", "room", "access_need", "smoke_zone", "vent_group", "panel",
-        "actuator_circuit", "detection_line", "data_link",
-    )  # fmt: skip
+        "kind",
+        "product_model",
+        "storey",
+        "room",
+        "access_need",
+        "smoke_zone",
+        "vent_group",
+        "panel",
+        "actuator_circuit",
+        "detection_line",
+        "data_link",
+    )
 
     def form_arguments(self):
         # Kind, zone and storey may stand in the address, so that a link can propose them.

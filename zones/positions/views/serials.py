@@ -56,9 +56,12 @@ class SerialRow:
         typed = form.cleaned_data
         try:
             self.fitting = record_serial(
-                position=self.position, label=form.label, product_model=typed["product_model"],
-                fitted_on=typed["fitted_on"], by=by,
-            )  # fmt: skip
+                position=self.position,
+                label=form.label,
+                product_model=typed["product_model"],
+                fitted_on=typed["fitted_on"],
+                by=by,
+            )
             self.is_new = True
         except Refused as refusal:
             self.reasons = refusal.reasons
@@ -108,9 +111,12 @@ def _asked_for(request, building):
     without = positions.without_unit()
     shown = "all" if request.GET.get("show") == "all" else "without"
     return {
-        "positions": positions if shown == "all" else without, "shown": shown, "storey": storey, "storeys": storeys,
+        "positions": positions if shown == "all" else without,
+        "shown": shown,
+        "storey": storey,
+        "storeys": storeys,
         "counts": {"all": positions.count(), "without": without.count()},
-    }  # fmt: skip
+    }
 
 
 def _page_of(positions, request):

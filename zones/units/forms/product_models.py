@@ -27,24 +27,38 @@ class ProductModelForm(RegisterModelForm):
 
     sentences = {
         "product_model_power_order_has_a_source": (
-            "power_order_source", "Name the maker's document, with number, edition and page.",
+            "power_order_source",
+            "Name the maker's document, with number, edition and page.",
         ),
         "product_model_power_order_of_a_panel": (
-            "power_up_order", "Only a control panel has a power-up and an isolation order. Empty both.",
+            "power_up_order",
+            "Only a control panel has a power-up and an isolation order. Empty both.",
         ),
-    }  # fmt: skip
+    }
 
     maker_name = forms.CharField(
-        label="Maker", max_length=80, widget=forms.TextInput(attrs={"list": "makers", "autocomplete": "off"}),
+        label="Maker",
+        max_length=80,
+        widget=forms.TextInput(attrs={"list": "makers", "autocomplete": "off"}),
         help_text="Choose one, or type a new one.",
-    )  # fmt: skip
+    )
 
     class Meta:
         model = ProductModel
         fields = [
-            "kind", "name", *QUANTITIES, "drive", "load_kind", "alarm_wiring", "removal_opens_line",
-            "charger_inhibited", "declaration_reference", "is_current", "notes", *POWER_ORDER_FIELDS,
-        ]  # fmt: skip
+            "kind",
+            "name",
+            *QUANTITIES,
+            "drive",
+            "load_kind",
+            "alarm_wiring",
+            "removal_opens_line",
+            "charger_inhibited",
+            "declaration_reference",
+            "is_current",
+            "notes",
+            *POWER_ORDER_FIELDS,
+        ]
 
     def __init__(self, *args, changed_by=None, **kwargs):
         super().__init__(*args, **kwargs)

@@ -49,9 +49,10 @@ class UnitForm(RegisterModelForm):
     """Create or change a unit. The serial may be scanned: a label with elements fills in an empty batch."""
 
     serial = forms.CharField(
-        max_length=LONGEST_SCAN, help_text="As on the label, typed or scanned.",
+        max_length=LONGEST_SCAN,
+        help_text="As on the label, typed or scanned.",
         widget=forms.TextInput(attrs={"autocomplete": "off", "spellcheck": "false"}),
-    )  # fmt: skip
+    )
 
     class Meta:
         model = Unit

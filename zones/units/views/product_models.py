@@ -29,10 +29,11 @@ class ProductModelFilter(django_filters.FilterSet):
     kind = django_filters.ChoiceFilter(label="Kind", choices=DeviceKind.choices, empty_label="all")
     maker = django_filters.ModelChoiceFilter(label="Maker", queryset=Maker.objects.all(), empty_label="all")
     figures = django_filters.ChoiceFilter(
-        label="Figures", empty_label="all",
+        label="Figures",
+        empty_label="all",
         choices=[("missing", "missing"), ("known", "all known"), ("differ", "differ from a data plate")],
         method="by_figures",
-    )  # fmt: skip
+    )
     standing = django_filters.ChoiceFilter(
         label="Standing", choices=[("proposed", "proposed, not confirmed")], empty_label="all", method="by_standing"
     )

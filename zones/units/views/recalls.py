@@ -13,9 +13,20 @@ BATCHES_SHOWN = 40
 TAGS_SHOWN = 12
 BATTERY_SETS_SHOWN = 200
 HEAD = [
-    "Building", "Client", "Address", "Tag", "Storey", "Room", "Place", "Model", "Serial", "Batch", "Fitted on",
-    "Date code", "Blocks",
-]  # fmt: skip
+    "Building",
+    "Client",
+    "Address",
+    "Tag",
+    "Storey",
+    "Room",
+    "Place",
+    "Model",
+    "Serial",
+    "Batch",
+    "Fitted on",
+    "Date code",
+    "Blocks",
+]
 
 
 def _units_asked_for(user, typed):
@@ -119,6 +130,11 @@ def _battery_row(battery):
 
 def _place(position, building):
     return [
-        building.name, building.client.name, " ".join(building.address.split()), position.tag, position.storey,
-        position.room, position.place,
-    ]  # fmt: skip
+        building.name,
+        building.client.name,
+        " ".join(building.address.split()),
+        position.tag,
+        position.storey,
+        position.room,
+        position.place,
+    ]

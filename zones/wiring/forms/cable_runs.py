@@ -14,9 +14,13 @@ CLASSES = [("", "as they are"), *Cable.ConductorClass.choices]
 
 class RunsForm(RegisterForm):
     area_mm2 = forms.TypedChoiceField(
-        label="Area of every core", choices=AREAS, required=False, coerce=forms.DecimalField().clean, empty_value=None,
+        label="Area of every core",
+        choices=AREAS,
+        required=False,
+        coerce=forms.DecimalField().clean,
+        empty_value=None,
         help_text="Sizes of IEC 60228; others cable by cable.",
-    )  # fmt: skip
+    )
     conductor_class = forms.ChoiceField(label="Class (IEC 60228)", choices=CLASSES, required=False)
     fire_rating = forms.CharField(max_length=40, required=False, validators=[no_null_characters])
 
@@ -47,10 +51,14 @@ class RunsForm(RegisterForm):
 
     def _metres(self, label, initial, name, least):
         return forms.DecimalField(
-            label=label, max_digits=7, decimal_places=1, required=False, initial=initial,
+            label=label,
+            max_digits=7,
+            decimal_places=1,
+            required=False,
+            initial=initial,
             validators=[least, computable(name)],
             widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off", "size": 7}),
-        )  # fmt: skip
+        )
 
     def _set_common(self, runs):
         """Show what all runs have in common already."""

@@ -41,9 +41,12 @@ class LoopForm(RegisterForm):
 
     devices = DevicesField(label="Devices, in order from the panel")
     cores_count = forms.IntegerField(
-        label="Cores of a new cable", min_value=1, max_value=MOST_CORES, required=False,
+        label="Cores of a new cable",
+        min_value=1,
+        max_value=MOST_CORES,
+        required=False,
         help_text="Empty: as many as are needed. What is more is parked as spare.",
-    )  # fmt: skip
+    )
     colours = forms.CharField(
         max_length=400, required=False, help_text="IEC 60757 codes in order, such as BN BU BK. Empty: by number only."
     )
@@ -55,11 +58,14 @@ class LoopForm(RegisterForm):
     fire_rating = forms.CharField(max_length=40, required=False)
     element_kind = forms.ChoiceField(label="End of line", choices=EndElement.Kind.choices)
     element_ohm = forms.DecimalField(
-        label="Its value (Ω)", max_digits=9, decimal_places=1, required=False,
+        label="Its value (Ω)",
+        max_digits=9,
+        decimal_places=1,
+        required=False,
         validators=[more_than_zero, computable("end_of_line_ohm")],
         widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
         help_text="Empty: as the line or the panel's data sheet says.",
-    )  # fmt: skip
+    )
 
     def __init__(self, *args, devices, with_element, **kwargs):
         kwargs["initial"] = {"devices": ", ".join(one.tag for one in devices), **(kwargs.get("initial") or {})}
@@ -104,14 +110,17 @@ class InputPortLoopForm(LoopForm):
     """One or several inputs of one panel or device, and the device wired to them; none: the inputs are unused."""
 
     inputs = forms.ModelMultipleChoiceField(
-        queryset=InputPort.objects.none(), widget=forms.CheckboxSelectMultiple,
+        queryset=InputPort.objects.none(),
+        widget=forms.CheckboxSelectMultiple,
         help_text="Those that one cable joins to the device: all of the panel, or all of one call point.",
         error_messages={"required": "Choose the inputs to wire."},
-    )  # fmt: skip
+    )
     device = forms.ModelChoiceField(
-        queryset=Position.objects.none(), required=False, empty_label="none: the inputs are unused",
+        queryset=Position.objects.none(),
+        required=False,
+        empty_label="none: the inputs are unused",
         help_text="Unused, a monitored input has its resistor at its own terminals.",
-    )  # fmt: skip
+    )
 
     def __init__(self, *args, panel, **kwargs):
         super().__init__(*args, devices=[], with_element=True, **kwargs)

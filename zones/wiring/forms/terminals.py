@@ -26,9 +26,13 @@ class TerminalRangeForm(RegisterForm):
         label="Line or output", choices=[("", "neither"), *Terminal.Passing.choices], required=False
     )
     rated_voltage_v = forms.DecimalField(
-        label="Rated voltage (V)", max_digits=6, decimal_places=1, required=False, validators=[more_than_zero],
+        label="Rated voltage (V)",
+        max_digits=6,
+        decimal_places=1,
+        required=False,
+        validators=[more_than_zero],
         widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
-    )  # fmt: skip
+    )
 
     def clean_designations(self):
         try:
@@ -47,9 +51,16 @@ class TerminalForm(ZonesModelForm):
     class Meta:
         model = Terminal
         fields = [
-            "block", "number", "function", "electrical_kind", "pole", "passing", "rated_voltage_v", "cores_allowed",
+            "block",
+            "number",
+            "function",
+            "electrical_kind",
+            "pole",
+            "passing",
+            "rated_voltage_v",
+            "cores_allowed",
             *RUNS_OF_A_TERMINAL,
-        ]  # fmt: skip
+        ]
         help_texts = {
             "pole": "As marked or measured, never by the colour of a core.",
             "cores_allowed": "1, or as many as the maker allows in it, 4 at most.",
@@ -115,10 +126,25 @@ class CableForm(ZonesModelForm):
     class Meta:
         model = Cable
         fields = [
-            "tag", "cable_type", "cores_count", "area_mm2", "awg", "conductor_class", "is_tinned", "length_m",
-            "actuator_circuit", "detection_line", "upstream", "feeds", "far_box", "hot_length_m", "fire_rating",
-            "from_place", "to_place", "route",
-        ]  # fmt: skip
+            "tag",
+            "cable_type",
+            "cores_count",
+            "area_mm2",
+            "awg",
+            "conductor_class",
+            "is_tinned",
+            "length_m",
+            "actuator_circuit",
+            "detection_line",
+            "upstream",
+            "feeds",
+            "far_box",
+            "hot_length_m",
+            "fire_rating",
+            "from_place",
+            "to_place",
+            "route",
+        ]
         help_texts = {
             "tag": "Unique in the building, for instance W12.",
             "awg": "In place of the area, such as 14 or 2/0.",
@@ -167,9 +193,10 @@ class CoresForm(RegisterForm):
 
     count = forms.IntegerField(label="How many cores", min_value=1, max_value=MOST_CORES)
     colours = forms.CharField(
-        max_length=1_000, required=False,
+        max_length=1_000,
+        required=False,
         help_text="IEC 60757 codes in order, for instance BN BU GNYE. Empty: cores known by number only.",
-    )  # fmt: skip
+    )
     is_spare = forms.BooleanField(label="Spare, parked on purpose", required=False)
 
     def clean_colours(self):

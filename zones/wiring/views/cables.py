@@ -59,9 +59,7 @@ class CableDetailView(VisibleMixin, DetailView):
         )
         for core in cores:
             ends = {end.end: end.terminal for end in core.ends.all()}
-            core.near, core.far = (
-                ends.get(name) and (ends[name], full_name(ends[name])) for name in ("near", "far")
-            )  # fmt: skip
+            core.near, core.far = (ends.get(name) and (ends[name], full_name(ends[name])) for name in ("near", "far"))
             core.colour_words = colour_in_words(core.colour)
         return super().get_context_data(cores=cores, may_edit=may_edit(self.request), **kwargs)
 
@@ -73,9 +71,17 @@ class CableCreateView(ZonesFormPage):
     saved_message = "Cable {record} added."
     can_add_another = True
     kept_fields = (
-        "cable_type", "cores_count", "area_mm2", "awg", "conductor_class", "is_tinned", "actuator_circuit",
-        "detection_line", "fire_rating", "from_place",
-    )  # fmt: skip
+        "cable_type",
+        "cores_count",
+        "area_mm2",
+        "awg",
+        "conductor_class",
+        "is_tinned",
+        "actuator_circuit",
+        "detection_line",
+        "fire_rating",
+        "from_place",
+    )
 
     def get_record(self):
         self.building = building_of(self.request, self.kwargs["slug"])
@@ -187,9 +193,10 @@ class CoreUpdateView(ZonesFormPage):
         free = Terminal.objects.filter(building=self.record.cable.building_id, core_ends=None)
         free = free.select_related("panel__position", "position").order_by("panel", "position", "order_key")
         return {
-            **super().get_context(form), "free_terminals": [full_name(each) for each in free[:OFFERED_TERMINALS]],
+            **super().get_context(form),
+            "free_terminals": [full_name(each) for each in free[:OFFERED_TERMINALS]],
             "remove_url": reverse("core-remove", args=[self.record.pk]),
-        }  # fmt: skip
+        }
 
 
 class CoreRemoveView(RemovePage):

@@ -33,10 +33,12 @@ SHOWN = 500
 
 class WiringListForm(RegisterForm):
     file = forms.FileField(
-        label="Wiring list (.xlsx or .csv)", allow_empty_file=True, max_length=200,
+        label="Wiring list (.xlsx or .csv)",
+        allow_empty_file=True,
+        max_length=200,
         widget=forms.ClearableFileInput(attrs={"accept": ".xlsx,.csv,.txt,.tsv"}),
         error_messages={"required": "Choose the file that holds the wiring list."},
-    )  # fmt: skip
+    )
 
 
 class _OnlyShown(Exception):
@@ -97,9 +99,12 @@ def _counted(rows):
     changed = [row for row in rows if row.reasons or row.said not in ("", "as it is")]
     faulty = [row for row in rows if row.reasons]
     return {
-        "rows": (faulty or changed)[:SHOWN], "row_count": len(rows), "faulty_count": len(faulty),
-        "changed_count": len(changed) - len(faulty), "is_shown": True,
-    }  # fmt: skip
+        "rows": (faulty or changed)[:SHOWN],
+        "row_count": len(rows),
+        "faulty_count": len(faulty),
+        "changed_count": len(changed) - len(faulty),
+        "is_shown": True,
+    }
 
 
 def _keep(request, panel, context):

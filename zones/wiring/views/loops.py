@@ -66,11 +66,13 @@ class LoopPage(ZonesFormPage):
             return {}
         colours = cable.cores.exclude(colour="").order_by("number").values_list("colour", flat=True)
         return {
-            "cores_count": cable.cores_count, "cable_type": cable.cable_type, "fire_rating": cable.fire_rating,
+            "cores_count": cable.cores_count,
+            "cable_type": cable.cable_type,
+            "fire_rating": cable.fire_rating,
             "conductor_class": cable.conductor_class,
             "area_mm2": f"{float(cable.area_mm2):g}" if cable.area_mm2 else "",
             "colours": " ".join(dict.fromkeys(colours)),
-        }  # fmt: skip
+        }
 
     def get_context(self, form):
         return {**super().get_context(form), "loop": self.shown, "findings": self.findings, "panel": self.panel}
@@ -235,10 +237,11 @@ class PanelPatternView(ZonesFormPage):
     def get_context(self, form):
         model = self.panel.position.product_model
         return {
-            **super().get_context(form), "product_model": model,
+            **super().get_context(form),
+            "product_model": model,
             "is_own": bool(model and model.wiring_pattern),
             "pattern": pattern_text_for(kind=DeviceKind.CONTROL_PANEL, product_model=model),
-        }  # fmt: skip
+        }
 
     def act(self, form):
         self.made = use_panel_pattern(panel=self.panel, **form.cleaned_data)

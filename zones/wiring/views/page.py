@@ -45,11 +45,17 @@ def _context(request, panel, typed=None, errors=None):
     page = read_page(panel, request.GET.get("of", ""))
     edits = may_edit(request)
     return {
-        "panel": panel, "page": page, "may_edit": edits, "caution": BEFORE_A_GUARD_COMES_OFF, "errors": errors or [],
-        "typed": typed or {}, "terminals": _offered_terminals(panel) if edits else [],
-        "cores": _offered_cores(panel) if edits else [], "declared": declared_parts(panel, page.chosen),
+        "panel": panel,
+        "page": page,
+        "may_edit": edits,
+        "caution": BEFORE_A_GUARD_COMES_OFF,
+        "errors": errors or [],
+        "typed": typed or {},
+        "terminals": _offered_terminals(panel) if edits else [],
+        "cores": _offered_cores(panel) if edits else [],
+        "declared": declared_parts(panel, page.chosen),
         "today": timezone.localdate(),
-    }  # fmt: skip
+    }
 
 
 def _offered_terminals(panel):
@@ -64,8 +70,10 @@ def _offered_terminals(panel):
 def _offered_cores(panel):
     """Cores with an end that is on no terminal."""
     rows = Core.objects.filter(cable__building=panel.building_id, ends=None).order_by("cable__tag", "number")
-    return [f"{tag}.{number} {colour}".strip() for tag, number, colour in rows.values_list(
-        "cable__tag", "number", "colour")[:OFFERED]]  # fmt: skip
+    return [
+        f"{tag}.{number} {colour}".strip()
+        for tag, number, colour in rows.values_list("cable__tag", "number", "colour")[:OFFERED]
+    ]
 
 
 @for_roles(*STAFF_ROLES)
@@ -149,15 +157,17 @@ def _answer(panel, chosen):
     return {
         "rows": [
             {
-                "pk": row.pk, "core": row.core, "far": row.far, "more": row.more_words, "checked": bool(row.checked),
-                "findings": [
-                    state_of(one["state"]).as_data() | {"sentence": one["sentence"]} for one in row.findings
-                ],
+                "pk": row.pk,
+                "core": row.core,
+                "far": row.far,
+                "more": row.more_words,
+                "checked": bool(row.checked),
+                "findings": [state_of(one["state"]).as_data() | {"sentence": one["sentence"]} for one in row.findings],
             }
             for row in page.rows()
         ],
         "summary": render_to_string("zones/wiring/_wiring_findings.html", {"page": page, "panel": panel}),
-    }  # fmt: skip
+    }
 
 
 @for_roles(*STAFF_ROLES)
@@ -169,8 +179,9 @@ def wiring_undo(request, pk):
         packed = signing.loads(request.POST.get("undo", ""), salt=SALT, max_age=UNDO_FOR_S)
     except signing.BadSignature:
         return JsonResponse({"sentence": "This change can no longer be undone. CoreChange the row itself."}, status=422)
-    change = CoreChange({key: tuple(state) for key, state in packed["before"]},
-                    {key: tuple(state) for key, state in packed["after"]})  # fmt: skip
+    change = CoreChange(
+        {key: tuple(state) for key, state in packed["before"]}, {key: tuple(state) for key, state in packed["after"]}
+    )
     return _do(panel, request.POST.get("of", ""), lambda: undo(change=change, building_id=panel.building_id))
 
 
@@ -183,5 +194,8 @@ def terminal_tick(request, pk):
     if request.headers.get("Accept", "").startswith("application/json"):
         return JsonResponse({"checked": request.POST.get("checked") == "1"})
     panel = terminal.panel_id or terminal.position.panel_id
-    return redirect("panel-wiring", panel) if panel else redirect(reverse("device-terminal-list", args=[
-        terminal.position_id]))  # fmt: skip
+    return (
+        redirect("panel-wiring", panel)
+        if panel
+        else redirect(reverse("device-terminal-list", args=[terminal.position_id]))
+    )

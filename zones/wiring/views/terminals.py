@@ -48,10 +48,15 @@ class PanelTerminalListView(VisibleMixin, DetailView):
 
     def get_context_data(self, **kwargs):
         return super().get_context_data(
-            owner=self.object, building=self.object.building, terminals=with_cores(self.object.terminals.all()),
-            add_url=reverse(self.add_url_name, args=[self.object.pk]), may_edit=may_edit(self.request),
-            caution=BEFORE_A_GUARD_COMES_OFF, **self.pattern_urls(), **kwargs,
-        )  # fmt: skip
+            owner=self.object,
+            building=self.object.building,
+            terminals=with_cores(self.object.terminals.all()),
+            add_url=reverse(self.add_url_name, args=[self.object.pk]),
+            may_edit=may_edit(self.request),
+            caution=BEFORE_A_GUARD_COMES_OFF,
+            **self.pattern_urls(),
+            **kwargs,
+        )
 
     def pattern_urls(self):
         return {"pattern_form_url": reverse("panel-terminal-pattern", args=[self.object.pk])}
@@ -139,9 +144,11 @@ class TerminalUpdateView(ZonesFormPage):
 
     def get_context(self, form):
         return {
-            **super().get_context(form), "remove_url": reverse("terminal-remove", args=[self.record.pk]),
-            "links": _with_other(TerminalLink, self.record), "elements": _with_other(EndElement, self.record),
-        }  # fmt: skip
+            **super().get_context(form),
+            "remove_url": reverse("terminal-remove", args=[self.record.pk]),
+            "links": _with_other(TerminalLink, self.record),
+            "elements": _with_other(EndElement, self.record),
+        }
 
 
 class TerminalRemoveView(RemovePage):

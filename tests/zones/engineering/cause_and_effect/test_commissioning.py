@@ -68,10 +68,13 @@ def test_power_comes_up_first(plan):  # process.md §3, power order
 
 
 SAYS = {  # words of a step → what is true after it
-    r"door open\b": ("door", True), r"shut the door": ("door", False), r"lead off": ("battery", False),
-    r"connect the last battery lead": ("battery", True), r"mains off at": ("mains", False),
+    r"door open\b": ("door", True),
+    r"shut the door": ("door", False),
+    r"lead off": ("battery", False),
+    r"connect the last battery lead": ("battery", True),
+    r"mains off at": ("mains", False),
     r"mains on again": ("mains", True),
-}  # fmt: skip
+}
 
 
 def test_the_plan_walked_measures_behind_an_open_door_only_says_that_it_is_live_and_ends_in_service(plan):
@@ -249,8 +252,9 @@ def test_of_many_zones_none_is_left_out_and_one_contact_for_all_of_them_is_opera
     zones = tuple(Zone(f"z{k}", f"Zone {k}", "lobbies") for k in range(1, 10))
     groups = tuple(Group(f"g{k}", f"z{k}", f"Group {k}") for k in range(1, 10))
     devices = (
-        Input("cp", InputKind.CALL_POINT, "CP1", "z1", place=7), Input("fa", InputKind.FIRE_ALARM, "FA1", place=6),
-    )  # fmt: skip
+        Input("cp", InputKind.CALL_POINT, "CP1", "z1", place=7),
+        Input("fa", InputKind.FIRE_ALARM, "FA1", place=6),
+    )
     inputs = (*devices, *(one for one in COMMON if one.key in ("rain", "reset")))
     plan = commissioning_plan(RuleSet(zones, groups, inputs, default_rules(zones, groups, inputs)))
     assert not [one for one in plan if " more" in f"{one.do} {one.must} {one.must_not}"]

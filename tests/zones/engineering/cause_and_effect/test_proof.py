@@ -275,8 +275,6 @@ def test_a_fire_service_control_of_the_zone_without_a_rule_is_found():
 def test_a_fire_alarm_that_opens_every_zone_does_not_make_a_lock_out_group_dear():
     """Twelve zones that share a lock-out and the building's fire alarm are told apart from the one by their number."""
     alarm = Input("fa", InputKind.FIRE_ALARM, "Fire alarm", place=5)
-    few, many = (
-        prove(make_ruleset(count, lockout_group="shaft", common=(*COMMON, alarm))) for count in (4, 12)
-    )  # fmt: skip
+    few, many = (prove(make_ruleset(count, lockout_group="shaft", common=(*COMMON, alarm))) for count in (4, 12))
     assert not many.failures
     assert many.states < 2 * few.states

@@ -158,9 +158,16 @@ def wires_through_signs(sheet: Sheet):
 def faults(sheet: Sheet) -> dict[str, list]:
     """Everything wrong with a drawing, by kind; empty for a readable one."""
     checks = (
-        overlapping_labels, overlapping_boxes, labels_on_wires, labels_on_signs, labels_across_frames, slanted,
-        shared_segments, wires_through_boxes, wires_through_signs,
-    )  # fmt: skip
+        overlapping_labels,
+        overlapping_boxes,
+        labels_on_wires,
+        labels_on_signs,
+        labels_across_frames,
+        slanted,
+        shared_segments,
+        wires_through_boxes,
+        wires_through_signs,
+    )
     return {check.__name__: found for check in checks if (found := check(sheet))}
 
 

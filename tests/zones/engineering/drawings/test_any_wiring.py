@@ -37,10 +37,16 @@ def devices(draw, key, is_panel=False):
             fields[band] = draw(st.integers(1, 3))
         ends.append(terminal(key, number, function=draw(WORDS), **fields))
     return WiredDevice(
-        key, key if draw(st.booleans()) else f"{key} with a long tag", draw(st.sampled_from(KINDS)), draw(WORDS),
-        draw(st.none() | st.integers(1, 24)), draw(st.sampled_from(["", "1.2"])),
-        order=draw(st.none() | st.integers(1, 4)), terminals=tuple(ends), **place,
-    )  # fmt: skip
+        key,
+        key if draw(st.booleans()) else f"{key} with a long tag",
+        draw(st.sampled_from(KINDS)),
+        draw(WORDS),
+        draw(st.none() | st.integers(1, 24)),
+        draw(st.sampled_from(["", "1.2"])),
+        order=draw(st.none() | st.integers(1, 4)),
+        terminals=tuple(ends),
+        **place,
+    )
 
 
 @st.composite

@@ -119,8 +119,10 @@ def test_a_pressed_input_marks_the_row_in_which_it_is_told():
     )
     rows = by_class(root_of(replace(overview, inputs=inputs)), "d-input")
     assert {row.get("data-inputs").split()[0]: "is-pressed" in row.get("class").split() for row in rows} == {
-        "CP1-01": False, "SD1-03": True, "RS1": False,
-    }  # fmt: skip
+        "CP1-01": False,
+        "SD1-03": True,
+        "RS1": False,
+    }
 
 
 def test_a_drawing_without_states_has_no_cells_for_them():
@@ -162,9 +164,14 @@ def overviews(draw):
         for n in range(draw(st.integers(0, 9)))
     )
     return ZoneOverview(
-        "P1", "P1", inputs, tuple(map(OverviewCircuit, draw(st.sets(NUMBER)))), groups,
-        tuple(map(OverviewZone, draw(st.sets(NUMBER)))), vents,
-    )  # fmt: skip
+        "P1",
+        "P1",
+        inputs,
+        tuple(map(OverviewCircuit, draw(st.sets(NUMBER)))),
+        groups,
+        tuple(map(OverviewZone, draw(st.sets(NUMBER)))),
+        vents,
+    )
 
 
 def rects_of(sheet):

@@ -77,9 +77,13 @@ class Builder:
     def panel(self):
         return WiredPanel(
             panel=WiredDevice("P1", "P1", "control_panel", "plant room", terminals=tuple(self.terminals)),
-            devices=tuple(self.devices), cables=tuple(self.cables), links=tuple(self.links),
-            end_elements=tuple(self.elements), circuits=tuple(self.circuits), lines=tuple(self.lines),
-        )  # fmt: skip
+            devices=tuple(self.devices),
+            cables=tuple(self.cables),
+            links=tuple(self.links),
+            end_elements=tuple(self.elements),
+            circuits=tuple(self.circuits),
+            lines=tuple(self.lines),
+        )
 
 
 def sound_panel(count):
@@ -129,8 +133,10 @@ def sound_panel(count):
     builder.terminals += [
         terminal("P1", name, "X0", kind=kind, function=function)
         for name, kind, function in (
-            ("L", TerminalKind.SUPPLY, "mains L"), ("N", TerminalKind.SUPPLY, "mains N"),
-            ("PE", TerminalKind.EARTH, "earth"), ("B+", TerminalKind.BATTERY, "battery"),
+            ("L", TerminalKind.SUPPLY, "mains L"),
+            ("N", TerminalKind.SUPPLY, "mains N"),
+            ("PE", TerminalKind.EARTH, "earth"),
+            ("B+", TerminalKind.BATTERY, "battery"),
         )
-    ]  # fmt: skip
+    ]
     return builder.panel()

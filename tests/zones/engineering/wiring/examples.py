@@ -35,11 +35,20 @@ def device(tag, kind, drive="", numbers=None, ports=None, pattern="", **fields):
     terminals, links = repeated(read_pattern(pattern or default_pattern(kind, drive)), numbers or {})
     made = tuple(
         WiredTerminal(
-            f"{tag} -{one.name}", tag, one.block, one.number, one.function, one.kind, one.polarity, one.passing,
-            one.voltage_v, **_start(one, number, ports or {}), cores_allowed=one.cores_allowed,
+            f"{tag} -{one.name}",
+            tag,
+            one.block,
+            one.number,
+            one.function,
+            one.kind,
+            one.polarity,
+            one.passing,
+            one.voltage_v,
+            **_start(one, number, ports or {}),
+            cores_allowed=one.cores_allowed,
         )
         for one, number in terminals
-    )  # fmt: skip
+    )
     inside = tuple(Link(f"{tag} {a} {b}", f"{tag} -{a}", f"{tag} -{b}", is_internal=True) for a, b in links)
     return WiredDevice(tag, tag, kind, terminals=made, **fields), inside
 
@@ -87,18 +96,23 @@ def make_wired(lines=(2, 0), circuits=(("polarity", 2),), spare=1):
         for step in range(1, count + 1):
             tag = f"{'SD' if of == 'line' else 'M'}{number}.{step}"
             made, inside = device(tag, kind, drive, order=step, **{of: number})
-            cables.append(leg(f"W{'L' if of == 'line' else ''}{number}.{step}", out, made.terminals, spare=spare,
-                              **{of: number}))  # fmt: skip
+            cables.append(
+                leg(f"W{'L' if of == 'line' else ''}{number}.{step}", out, made.terminals, spare=spare, **{of: number})
+            )
             devices.append(made)
             links.extend(inside)
             out = [one for one in made.terminals if one.passing == Passing.OUT]
         if of == "line" or drive == "polarity":
             elements.append(element_across(f"R{of}{number}", out))
     return WiredPanel(
-        panel, tuple(devices), tuple(cables), tuple(links), tuple(elements),
+        panel,
+        tuple(devices),
+        tuple(cables),
+        tuple(links),
+        tuple(elements),
         tuple(WiredCircuit(number, drive, drive == "polarity") for number, (drive, _) in enumerate(circuits, start=1)),
         tuple(WiredLine(number, count > 0, ELEMENT_OHM) for number, count in enumerate(lines, start=1)),
-    )  # fmt: skip
+    )
 
 
 def _of_its_drive(terminal, circuits):

@@ -74,10 +74,24 @@ def small_job(**panel_fields):
     made = [
         device("M1", "actuator", "addressed", circuit=1, order=1, zone=1),
         device("M2", "actuator", pattern=TWO_CORE_ACTUATOR, circuit=2, order=1, zone=2),
-        device("CP1", "manual_call_point", "data link", ports={"line 1": 201, "input 1": 201, "input 2": 202}, link=1,
-               order=1, zone=1),
-        device("CP2", "manual_call_point", "data link", ports={"line 1": 202, "input 1": 203, "input 2": 204}, link=1,
-               order=2, zone=2),
+        device(
+            "CP1",
+            "manual_call_point",
+            "data link",
+            ports={"line 1": 201, "input 1": 201, "input 2": 202},
+            link=1,
+            order=1,
+            zone=1,
+        ),
+        device(
+            "CP2",
+            "manual_call_point",
+            "data link",
+            ports={"line 1": 202, "input 1": 203, "input 2": 204},
+            link=1,
+            order=2,
+            zone=2,
+        ),
         device("SD1", "smoke_detector", line=201, order=1, zone=1),
         device("SD2", "smoke_detector", line=1, order=1, zone=1),
         device("VS1", "ventilation_switch", inputs=(203, 204), zone=2),
@@ -85,7 +99,7 @@ def small_job(**panel_fields):
         device("RS1", "rain_sensor", inputs=(3,)),
         device("G1", "battery"),
         device("G2", "battery"),
-    ]  # fmt: skip
+    ]
     devices = [*(one for one, _ in made), box("JB1", "X1:1", "X1:2", "X1:3", "X2:1", "X2:2")]
     links = [link for _, inside in made for link in inside]
     links += [
@@ -94,31 +108,59 @@ def small_job(**panel_fields):
         Link("pe", "P1 -X1:PE", "P1 -X1:B"),
     ]
     return WiredPanel(
-        panel, tuple(devices), _cables(), tuple(links), _elements(),
+        panel,
+        tuple(devices),
+        _cables(),
+        tuple(links),
+        _elements(),
         circuits=(WiredCircuit(1, "addressed"), WiredCircuit(2, "polarity", True, "", "three", ends_in_box=True)),
-        lines=(WiredLine(1, True, 10_000.0, zone=1), WiredLine(201, True, 10_000.0, zone=1),
-               WiredLine(202, False, 10_000.0, zone=2)),
-        data_links=(WiredLink(1, "", (ListedDevice(1, "TC-01", 11, 1, "CP1", "TC-01"),
-                                      ListedDevice(2, "TC-02", 12, 2, "CP2", "TC-02"))),),
-        inputs=(WiredInput(1, "open", zone=1), WiredInput(2, "close", zone=1), WiredInput(3, "rain", True, 10_000.0),
-                WiredInput(201, "open", zone=1), WiredInput(202, "close", zone=1),
-                WiredInput(203, "open", zone=2), WiredInput(204, "close", zone=2)),
+        lines=(
+            WiredLine(1, True, 10_000.0, zone=1),
+            WiredLine(201, True, 10_000.0, zone=1),
+            WiredLine(202, False, 10_000.0, zone=2),
+        ),
+        data_links=(
+            WiredLink(
+                1,
+                "",
+                (ListedDevice(1, "TC-01", 11, 1, "CP1", "TC-01"), ListedDevice(2, "TC-02", 12, 2, "CP2", "TC-02")),
+            ),
+        ),
+        inputs=(
+            WiredInput(1, "open", zone=1),
+            WiredInput(2, "close", zone=1),
+            WiredInput(3, "rain", True, 10_000.0),
+            WiredInput(201, "open", zone=1),
+            WiredInput(202, "close", zone=1),
+            WiredInput(203, "open", zone=2),
+            WiredInput(204, "close", zone=2),
+        ),
         **panel_fields,
-    )  # fmt: skip
+    )
 
 
 def _of_outputs(panel):
     from dataclasses import replace
 
-    return replace(panel, terminals=tuple(
-        replace(one, circuit=int(one.block[2:])) if one.block.startswith("XA") else one for one in panel.terminals
-    ))  # fmt: skip
+    return replace(
+        panel,
+        terminals=tuple(
+            replace(one, circuit=int(one.block[2:])) if one.block.startswith("XA") else one for one in panel.terminals
+        ),
+    )
 
 
 def _cables():
     return (
-        cable("W0", (None, "P1 -X1:L"), (None, "P1 -X1:N"), (None, "P1 -X1:PE"), colours=("BN", "BU", "GNYE"),
-              from_place="board DB1", to_place="P1"),
+        cable(
+            "W0",
+            (None, "P1 -X1:L"),
+            (None, "P1 -X1:N"),
+            (None, "P1 -X1:PE"),
+            colours=("BN", "BU", "GNYE"),
+            from_place="board DB1",
+            to_place="P1",
+        ),
         cable("W1", ("P1 -XA1:1", "M1 -X1:1"), ("P1 -XA1:2", "M1 -X1:2"), ("P1 -XA1:3", "M1 -X1:3"), circuit=1),
         cable("W2", ("P1 -XA2:1", "JB1 -X1:1"), ("P1 -XA2:2", "JB1 -X1:2"), ("P1 -XA2:3", "JB1 -X1:3"), circuit=2),
         cable("W3", ("JB1 -X2:1", "M2 -X1:1"), ("JB1 -X2:2", "M2 -X1:2"), circuit=2, spare=1),
@@ -128,12 +170,17 @@ def _cables():
         cable("W7", *((f"CP2 -X4:{n}", f"VS1 -X1:{n}") for n in (1, 2, 3))),
         cable("W8", ("P1 -XS1:2", "VS2 -X1:1"), ("P1 -XS1:1", "VS2 -X1:2"), ("P1 -XS2:1", "VS2 -X1:3")),
         cable("W9", ("P1 -XL1:1", "SD2 -X1:1"), ("P1 -XL1:2", "SD2 -X1:2"), line=1),
-        cable("W10", ("P1 -XS3:3", "RS1 -X1:1"), ("P1 -XS3:4", "RS1 -X1:2"), ("P1 -XS3:1", "RS1 -X1:3"),
-              ("P1 -XS3:2", "RS1 -X1:4")),
+        cable(
+            "W10",
+            ("P1 -XS3:3", "RS1 -X1:1"),
+            ("P1 -XS3:4", "RS1 -X1:2"),
+            ("P1 -XS3:1", "RS1 -X1:3"),
+            ("P1 -XS3:2", "RS1 -X1:4"),
+        ),
         cable("WB1", ("P1 -X2:1", "G1 -X1:1")),
         cable("WB2", ("P1 -X2:2", "G2 -X1:2")),
         cable("WB3", ("G1 -X1:2", "G2 -X1:1")),
-    )  # fmt: skip
+    )
 
 
 def _elements():

@@ -113,13 +113,15 @@ def with_ring():
         WiredTerminal("P1 -XL1:9", "P1", "XL1", "9", "", TerminalKind.LINE, Polarity.PLUS, Passing.IN, line=1),
         WiredTerminal("P1 -XL1:10", "P1", "XL1", "10", "", TerminalKind.LINE, Polarity.MINUS, Passing.IN, line=1),
     )
-    return replace(RIGHT, panel=replace(RIGHT.panel, terminals=(*RIGHT.panel.terminals, *extra)),
-                   cables=(*RIGHT.cables, back))  # fmt: skip
+    return replace(
+        RIGHT, panel=replace(RIGHT.panel, terminals=(*RIGHT.panel.terminals, *extra)), cables=(*RIGHT.cables, back)
+    )
 
 
 def with_element(key, **changes):
-    return replace(RIGHT, end_elements=tuple(
-        replace(one, **changes) if one.key == key else one for one in RIGHT.end_elements))  # fmt: skip
+    return replace(
+        RIGHT, end_elements=tuple(replace(one, **changes) if one.key == key else one for one in RIGHT.end_elements)
+    )
 
 
 def without_elements(*keys):
@@ -134,8 +136,12 @@ def with_switch(wire):
     switch, inside = device("VS1", "ventilation_switch")
     numbers = {"input": [1], "output": (1, 2), "line": (1, 2)}
     inputs = [t for t in device("P1", "control_panel", "", numbers)[0].terminals if t.block == "XS1"]
-    wired = replace(RIGHT, devices=(*RIGHT.devices, switch), links=(*RIGHT.links, *inside),
-                    panel=replace(RIGHT.panel, terminals=(*RIGHT.panel.terminals, *inputs)))  # fmt: skip
+    wired = replace(
+        RIGHT,
+        devices=(*RIGHT.devices, switch),
+        links=(*RIGHT.links, *inside),
+        panel=replace(RIGHT.panel, terminals=(*RIGHT.panel.terminals, *inputs)),
+    )
     cores = tuple(WiredCore(f"WS.{n}", n, "", f"P1 -XS1:{n}", f"VS1 -X1:{n}") for n in (1, 2, 3))
     return replace(wired, cables=(*wired.cables, WiredCable("WS", "WS", "", 3, cores=cores))) if wire else wired
 
@@ -161,28 +167,36 @@ WRONG = {
     "pole_unknown": (with_terminal(RIGHT, "SD1.1 -X1:1", polarity=Polarity.NONE), ["SD1.1 -X1:1"]),
     "earth_missing": (with_mains(numbers=("L", "N")), ["P1 -X1:PE", "P1 -X1:L"]),
     "earth_unrecorded": (
-        with_terminal(with_mains(numbers=("L", "N")), "P1 -X1:PE", kind=TerminalKind.OTHER), ["P1 -X1:L"],
+        with_terminal(with_mains(numbers=("L", "N")), "P1 -X1:PE", kind=TerminalKind.OTHER),
+        ["P1 -X1:L"],
     ),
     "earth_colour": (with_mains(earth_colour="BK"), ["W0.3 BK", "P1 -X1:PE", "GNYE"]),
     "earth_colour_unknown": (with_mains(earth_colour=""), ["W0.3", "P1 -X1:PE"]),
     "green_yellow": (with_core(RIGHT, "W1.1.2", colour="GNYE"), ["W1.1.2 GNYE", "P1 -XA1:2"]),
     "wrong_run": (swapped(RIGHT, "W1.1.1", "W2.1.1", "near"), ["W1.1.1 BN", "output 2", "P1 -XA2:1"]),
     "no_terminals": (
-        replace(RIGHT, panel=replace(RIGHT.panel, terminals=tuple(
-            t for t in RIGHT.panel.terminals if t.block != "XA2"))), ["P1", "output 2"],
+        replace(
+            RIGHT, panel=replace(RIGHT.panel, terminals=tuple(t for t in RIGHT.panel.terminals if t.block != "XA2"))
+        ),
+        ["P1", "output 2"],
     ),
     "not_reached": (without_link("SD1.1 -X1:1"), ["SD1.2 and SD1.3", "P1 -XL1:1 (+)", "as far as SD1.1"]),
     "tee": (with_tee(), ["SD1.1", "WL1.3", "Line 1"]),
     "ring": (with_ring(), ["WR", "WL1.1", "Line 1"]),
     "order": (
-        replace(RIGHT, devices=tuple(
-            replace(one, order={"SD1.1": 2, "SD1.2": 1}.get(one.key, one.order)) for one in RIGHT.devices)),
+        replace(
+            RIGHT,
+            devices=tuple(
+                replace(one, order={"SD1.1": 2, "SD1.2": 1}.get(one.key, one.order)) for one in RIGHT.devices
+            ),
+        ),
         ["SD1.1, SD1.2 and SD1.3"],
     ),
     "box_breaks": (with_box(break_at=3), ["JB1 breaks output 1", "monitoring core", "JB1 -X1:3"]),
     "short": (replace(RIGHT, links=(*RIGHT.links, Link("x", "M1.1 -X1:1", "M1.1 -X1:2"))), ["P1 -XA1:1", "P1 -XA1:2"]),
     "link": (
-        replace(RIGHT, links=(*RIGHT.links, Link("x", "M1.1 -X1:1", "M1.1 -X1:2"))), ["M1.1 -X1:1", "M1.1 -X1:2"],
+        replace(RIGHT, links=(*RIGHT.links, Link("x", "M1.1 -X1:1", "M1.1 -X1:2"))),
+        ["M1.1 -X1:1", "M1.1 -X1:2"],
     ),
     "element_missing": (without_elements("Rline1"), ["Line 1", "SD1.3"]),
     "element_two": (
@@ -190,7 +204,8 @@ WRONG = {
         ["P1 -XL1:1", "SD1.3 -X1:3"],
     ),
     "element_place": (
-        with_element("Rline1", first="SD1.2 -X1:3", second="SD1.2 -X1:4"), ["at SD1.2", "SD1.3 is the last device"],
+        with_element("Rline1", first="SD1.2 -X1:3", second="SD1.2 -X1:4"),
+        ["at SD1.2", "SD1.3 is the last device"],
     ),
     "element_across": (with_element("Rline1", first="SD1.3 -X1:3", second="SD1.3 -X1:1"), ["SD1.3 -X1:3"]),
     "element_value": (with_element("Rline1", value_ohm=4_700.0), ["4700 Ω", "10000 Ω", "SD1.3 -X1:3"]),
@@ -204,7 +219,7 @@ WRONG = {
         ["output 1"],
     ),
     "device_unwired": (with_switch(wire=False), ["VS1"]),
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("code", WRONG)

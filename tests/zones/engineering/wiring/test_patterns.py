@@ -9,8 +9,13 @@ from zones.engineering.wiring.wired_panel import Passing, Polarity, TerminalKind
 def test_a_line_gives_terminal_kind_way_pole_voltage_and_function():
     (one,) = read_pattern("-X1:1 line in + 24 V, from the panel").terminals
     assert (one.name, one.kind, one.passing, one.polarity, one.voltage_v, one.function) == (
-        "X1:1", TerminalKind.LINE, Passing.IN, Polarity.PLUS, 24.0, "from the panel",
-    )  # fmt: skip
+        "X1:1",
+        TerminalKind.LINE,
+        Passing.IN,
+        Polarity.PLUS,
+        24.0,
+        "from the panel",
+    )
 
 
 @pytest.mark.parametrize("text", ["X1:1 line − out", "X1:1 out line -", "\n  X1:1   LINE - OUT\n\n"])
@@ -51,8 +56,12 @@ def test_a_panels_pattern_is_repeated_for_each_output_and_line():
     )
     terminals, links = repeated(pattern, {"line": [1, 7]})
     assert [(one.name, number) for one, number in terminals] == [
-        ("X1:L", None), ("XL1:1", 1), ("XL1:2", 1), ("XL7:1", 7), ("XL7:2", 7),
-    ]  # fmt: skip
+        ("X1:L", None),
+        ("XL1:1", 1),
+        ("XL1:2", 1),
+        ("XL7:1", 7),
+        ("XL7:2", 7),
+    ]
     assert terminals[3][0].function == "line 7"
     assert links == [("XL1:1", "XL1:2"), ("XL7:1", "XL7:2")]
 
