@@ -48,7 +48,7 @@ class Progress:
     def pytest_runtest_logfinish(self):
         self.done += 1
         tenth, gone = self.done * 10 // max(self.total, 1), time.monotonic() - self.started
-        if tenth > self.tenth and gone >= TOLD_FROM / 2:
+        if self.tenth < tenth < 10 and gone >= TOLD_FROM / 2:
             to_go = gone * (self.total - self.done) / self.done
             self.say(f"{self.done:,} of {self.total:,} tests after {in_words(gone)}, about {in_words(to_go)} to go.")
         self.tenth = tenth
