@@ -98,7 +98,7 @@ class HandOverFile(models.Model):
     folder = models.CharField(max_length=20, choices=Folder)
     title = models.CharField(max_length=240)
     language = models.CharField(max_length=8, blank=True)
-    paper = models.CharField(max_length=80, blank=True)  # key of `documents.hand_over.PAPERS` and of what it is
+    paper = models.CharField(max_length=80, blank=True)  # key in the registry of papers, and of what it is
     certificate = models.ForeignKey(Certificate, models.PROTECT, null=True, blank=True, related_name="+")
     attachment = models.ForeignKey(Attachment, models.PROTECT, null=True, blank=True, related_name="+")
     file = models.FileField(upload_to="hand_overs", max_length=200, blank=True)
