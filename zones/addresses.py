@@ -109,10 +109,20 @@ wiring_addresses = [
     path("terminals/<int:pk>/links/new/", terminal_links.TerminalLinkCreateView.as_view(), name="terminal-link-create"),
     path("links/<int:pk>/remove/", terminal_links.TerminalLinkRemoveView.as_view(), name="terminal-link-remove"),
     path(
-        "terminals/<int:pk>/end-elements/new/", terminal_links.EndElementCreateView.as_view(), name="end-element-create"
+        "terminals/<int:pk>/end-of-line-parts/new/",
+        terminal_links.EndOfLinePartCreateView.as_view(),
+        name="end-of-line-part-create",
     ),
-    path("end-elements/<int:pk>/change/", terminal_links.EndElementUpdateView.as_view(), name="end-element-update"),
-    path("end-elements/<int:pk>/remove/", terminal_links.EndElementRemoveView.as_view(), name="end-element-remove"),
+    path(
+        "end-of-line-parts/<int:pk>/change/",
+        terminal_links.EndOfLinePartUpdateView.as_view(),
+        name="end-of-line-part-update",
+    ),
+    path(
+        "end-of-line-parts/<int:pk>/remove/",
+        terminal_links.EndOfLinePartRemoveView.as_view(),
+        name="end-of-line-part-remove",
+    ),
     path("terminals/<int:pk>/wiring/", wiring.terminal_wiring, name="terminal-wiring"),
     path("terminals/<int:pk>/tick/", wiring.terminal_tick, name="terminal-tick"),
     path("panels/<int:pk>/terminals/pattern/", wiring_loops.PanelPatternView.as_view(), name="panel-terminal-pattern"),

@@ -197,8 +197,8 @@ class TerminalLinkAdmin(OnBuildingAdmin):
     readonly_fields = ["first", "second"]
 
 
-@admin.register(models.EndElement)
-class EndElementAdmin(OnBuildingAdmin):
+@admin.register(models.EndOfLinePart)
+class EndOfLinePartAdmin(OnBuildingAdmin):
     list_display = ["first", "second", "kind", "value_ohm"]
     list_select_related = ["first", "second"]
     search_fields = ["first__building__name", "first__block"]

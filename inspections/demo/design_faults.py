@@ -224,7 +224,7 @@ def overloaded_at_the_start(building):
     save(panel, supply_limit_a=round(motors + alarm_a + 1, 1))
 
 
-def end_element_missing(building):
+def end_of_line_part_missing(building):
     """consistency.circuit_end: no resistor at the end of a polarity circuit."""
     save(circuit_of(building, "P1", 2), end_place=EndPlace.MISSING)
 
@@ -295,7 +295,7 @@ FAULTS = {
     "Station Arcade": (
         overloaded_output,
         overloaded_at_the_start,
-        end_element_missing,
+        end_of_line_part_missing,
         drive_not_recorded,
         one_does_not_report,
         loose_actuator,

@@ -3,7 +3,7 @@
 Everything goes through the services of the screens: terminals from patterns, each run looped in one step.
 """
 
-from zones.models import Cable, Core, DetectionLine, DeviceKind, EndElement
+from zones.models import Cable, Core, DetectionLine, DeviceKind, EndOfLinePart
 from zones.units.patterns import use_panel_pattern
 from zones.wiring.edits import put_core
 from zones.wiring.loops import LoopOptions, loop_inputs, loop_run
@@ -102,7 +102,7 @@ def _cross(cable):
 
 def _move_element(line: DetectionLine):
     """wiring.element_place: the resistor was left at the device before the last one."""
-    element = EndElement.objects.get(first__position__detection_line=line)
+    element = EndOfLinePart.objects.get(first__position__detection_line=line)
     before = list(line.positions.order_by("order_on_line"))[-2]
     element.first, element.second = before.terminals.filter(passing="out").order_by("pk")[:2]
     element.full_clean()
@@ -118,6 +118,6 @@ def _loosen(cable):
 def _second_element(line: DetectionLine):
     """wiring.element_two: the resistor at the panel was not taken out when the line was connected."""
     plus, minus = line.terminals.order_by("order_key")
-    element = EndElement(first=plus, second=minus, value_ohm=line.end_of_line_ohm)
+    element = EndOfLinePart(first=plus, second=minus, value_ohm=line.end_of_line_ohm)
     element.full_clean()
     element.save()

@@ -21,7 +21,7 @@ from zones.engineering.wiring.runs import runs_of
 from zones.engineering.wiring.stubs import stub_of
 from zones.engineering.wiring.tracing import TracedWiring
 from zones.engineering.wiring.wired_panel import WiredCircuit, WiredInput, WiredLine
-from zones.models import ActuatorCircuit, Core, DetectionLine, EndElement, InputPort
+from zones.models import ActuatorCircuit, Core, DetectionLine, EndOfLinePart, InputPort
 from zones.wiring.page import add_ticks, blocks_of, blocks_of_offering
 from zones.wiring.port_words import runs_of_cables
 from zones.wiring.records import wired_panel, wired_panels
@@ -295,7 +295,7 @@ def _end_cells(record, run, result):
         for one in elements
     )
     stub = stub_of(run)
-    kinds = ", ".join(dict.fromkeys(EndElement.Kind(one.kind).label for one in elements))
+    kinds = ", ".join(dict.fromkeys(EndOfLinePart.Kind(one.kind).label for one in elements))
     planned = getattr(record, "end_of_line_ohm", None)
     if planned and not elements:
         kinds = "planned"

@@ -2,7 +2,7 @@
 
 from tests import builders
 from tests.zones.device_lists.lists import check, csv_of
-from zones.models import EndElement, PlateFigure, TerminalLink
+from zones.models import EndOfLinePart, PlateFigure, TerminalLink
 
 READ = ("log in", "hidden", "open", "open", "open")  # a manager reads what stands in own buildings
 EDIT = ("log in", "refused", "refused", "open", "open")
@@ -84,9 +84,9 @@ EXPECTED = {
     "terminal-wiring": EDIT,
     "terminal-link-create": EDIT,
     "terminal-link-remove": ("log in", "refused", "refused", "elsewhere", "elsewhere"),
-    "end-element-create": EDIT,
-    "end-element-update": EDIT,
-    "end-element-remove": ("log in", "refused", "refused", "elsewhere", "elsewhere"),
+    "end-of-line-part-create": EDIT,
+    "end-of-line-part-update": EDIT,
+    "end-of-line-part-remove": ("log in", "refused", "refused", "elsewhere", "elsewhere"),
     "terminal-tick": ("log in", "refused", "refused", "elsewhere", "elsewhere"),
     "data-link-create": EDIT,
     "data-link-detail": READ,
@@ -302,10 +302,11 @@ ARGUMENTS = {
     "terminal-wiring": _terminal,
     "terminal-tick": _terminal,
     "terminal-link-create": _terminal,
-    "end-element-create": _terminal,
+    "end-of-line-part-create": _terminal,
     "terminal-link-remove": _key_of(lambda town: TerminalLink.objects.create(**_pair(town))),
     **dict.fromkeys(
-        ("end-element-update", "end-element-remove"), _key_of(lambda town: EndElement.objects.create(**_pair(town)))
+        ("end-of-line-part-update", "end-of-line-part-remove"),
+        _key_of(lambda town: EndOfLinePart.objects.create(**_pair(town))),
     ),
     "data-link-create": _panel,
     **dict.fromkeys(

@@ -92,7 +92,7 @@ def portfolio(count, circuits=10, actuators=4):
                     for i in range(actuators)
                 ),
                 actuators=tuple(replace(actuator, name=f"A{next(drives)}", at=f"C{i}") for i in range(actuators)),
-                **{"output_limit_a": 5.0, "run_time_s": 90.0, "end_element_at": (f"A{k * actuators + actuators}",)},
+                **{"output_limit_a": 5.0, "run_time_s": 90.0, "end_of_line_at": (f"A{k * actuators + actuators}",)},
             )
             for k in range(circuits)
         )

@@ -20,7 +20,10 @@ from sites_registry.data_folder import DATABASE_NAME
 DUMP = Path(__file__).parent / "older_registers" / "with_input_ports.sql.gz"
 
 # What a release renames, in its words and in today's. Whatever is not named here has kept its name.
-RENAMED_TABLES: dict[str, str] = {}
+RENAMED_TABLES: dict[str, str] = {
+    "zones_endelement": "zones_endoflinepart",
+    "zones_historicalendelement": "zones_historicalendoflinepart",
+}
 RENAMED_COLUMNS: dict[tuple[str, str], str] = {}  # (old table, old column): column
 # A value that a migration changes on purpose: (old table, old column): {old value: value}.
 RENAMED_VALUES: dict[tuple[str, str], dict] = {}

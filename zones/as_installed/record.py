@@ -16,7 +16,7 @@ from zones.models import (
     Core,
     DataLink,
     DetectionLine,
-    EndElement,
+    EndOfLinePart,
     InputPort,
     LinkEntry,
     PanelSetting,
@@ -47,7 +47,7 @@ def record_of(building):
         "terminals": _terminals(building),
         "cores": _cores(building),
         "links": _links(building),
-        "end_elements": _end_elements(building),
+        "end_elements": _end_of_line_parts(building),  # the key under which revisions were frozen from the first
         "settings": _settings(building),
         "rules": _rules(building),
     }
@@ -305,13 +305,13 @@ def _links(building):
     }
 
 
-def _end_elements(building):
+def _end_of_line_parts(building):
     return {
         str(element.pk): {
             "name": f"across {_terminal_words(element.first)} and {_terminal_words(element.second)}",
             **_fields(element, ("kind", "value_ohm", "tolerance_percent")),
         }
-        for element in _between(EndElement.objects, building)
+        for element in _between(EndOfLinePart.objects, building)
     }
 
 

@@ -127,7 +127,7 @@ def circuit_of(refused, circuit, records, vent_names):
         run_time_s=known(refused, name, "run_time_s", circuit.run_time_s),
         delay_s=known(refused, name, "delay_s", circuit.delay_s) or 0.0,
         fire_minutes=known(refused, name, "fire_minutes", basis.fire_minutes) if basis else None,
-        end_element_at=_end_elements(circuit, positions),
+        end_of_line_at=_end_of_line_parts(circuit, positions),
         stub=_stub(circuit, positions, cables),
         expected_actuators=circuit.expected_actuators,
         found_actuators=circuit.found_actuators,
@@ -140,7 +140,7 @@ def _drive_of(positions):
     return drives.pop() if len(drives) == 1 else ""
 
 
-def _end_elements(circuit, positions):
+def _end_of_line_parts(circuit, positions):
     match circuit.end_place:
         case EndPlace.LAST_DEVICE:
             return (positions[-1].tag,) if positions else ()
@@ -246,7 +246,11 @@ def elements_of(refused, line, name, devices):
     subject = f"Line {name}"
     percent = getattr(line, "end_of_line_tolerance_percent", None)
     tolerance = known(refused, subject, "end_of_line_tolerance_percent", percent)
-    return (engineering.EndElement(place, known(refused, subject, "end_of_line_ohm", line.end_of_line_ohm), tolerance),)
+    return (
+        engineering.EndOfLineResistor(
+            place, known(refused, subject, "end_of_line_ohm", line.end_of_line_ohm), tolerance
+        ),
+    )
 
 
 def end_findings(line, name, word="Line"):

@@ -65,7 +65,7 @@ from zones.engineering.cables import CableRun, Load, LoadModel, TreeError, solve
 from zones.engineering.circuit_check import check_circuit
 from zones.engineering.circuits import ActuatorCircuit, CircuitKind, circuit_voltages
 from zones.engineering.conductors import Conductor
-from zones.engineering.detection_lines import DetectionLine, EndElement, LineDevice, LineRole
+from zones.engineering.detection_lines import DetectionLine, EndOfLineResistor, LineDevice, LineRole
 from zones.engineering.fault_location import locate_fault
 from zones.engineering.findings import Finding, Severity, worst_first, worst_severity
 from zones.engineering.panel_check import CAUTION, check_panel, check_panels
@@ -89,7 +89,7 @@ __all__ = [
     "CircuitKind",
     "Conductor",
     "DetectionLine",
-    "EndElement",
+    "EndOfLineResistor",
     "Finding",
     "FittedUnit",
     "LineDevice",

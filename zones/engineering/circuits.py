@@ -37,7 +37,7 @@ class CircuitKind(StrEnum):
 class ActuatorCircuit:
     """One panel output with its cable tree and its actuators; ``None`` = not known.
 
-    `end_element_at` names the actuators at which an end-of-line resistor or module is fitted (polarity circuits).
+    `end_of_line_at` names the actuators at which an end-of-line resistor or module is fitted (polarity circuits).
     `stub`: names of the runs behind the junction box in which the module stands, ``None`` where it stands elsewhere.
     `expected_actuators` is set in the panel, `found_actuators` is what it reports (addressed circuits).
     `fire_minutes`: how long the hot lengths of the runs must carry the load; ``None``: not asked.
@@ -51,7 +51,7 @@ class ActuatorCircuit:
     run_time_s: float | None = None
     delay_s: float = 0.0
     fire_minutes: float | None = None
-    end_element_at: tuple[str, ...] | None = None
+    end_of_line_at: tuple[str, ...] | None = None
     expected_actuators: int | None = None
     found_actuators: int | None = None
     stub: tuple[str, ...] | None = None

@@ -56,7 +56,7 @@ def check_circuit_end(circuit: ActuatorCircuit) -> Finding | None:
     if circuit.kind != CircuitKind.POLARITY or not circuit.actuators:
         return None
     code, subject = "consistency.circuit_end", circuit.name
-    places = circuit.end_element_at
+    places = circuit.end_of_line_at
     if circuit.stub is not None:
         return _end_in_box(circuit)
     if places is None:

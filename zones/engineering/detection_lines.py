@@ -82,7 +82,7 @@ class LineDevice:
 
 
 @dataclass(frozen=True, slots=True)
-class EndElement:
+class EndOfLineResistor:
     """An end-of-line resistor: its resistance, and where it sits (a device's name, or PANEL_TERMINALS)."""
 
     at: str
@@ -105,7 +105,7 @@ class DetectionLine:
 
     name: str
     devices: tuple[LineDevice, ...] = ()
-    elements: tuple[EndElement, ...] = ()
+    elements: tuple[EndOfLineResistor, ...] = ()
     line_voltage_v: float | None = None
     temperature_c: float = 20.0
     origin: str = PANEL_TERMINALS

@@ -14,7 +14,7 @@ from zones.engineering.detection_lines import (
     NORMAL,
     PANEL_TERMINALS,
     DetectionLine,
-    EndElement,
+    EndOfLineResistor,
     LineModel,
     LineRole,
     LineState,
@@ -163,7 +163,7 @@ def nearest_e24_ohm(ohm: float) -> float:
 
 
 def _candidates(line: DetectionLine, reading_ohm: float, fed: bool, practice: TradePractice) -> Iterator[_Candidate]:
-    def model_of(*elements: EndElement) -> LineModel:
+    def model_of(*elements: EndOfLineResistor) -> LineModel:
         fitted = replace(line, elements=elements)
         least = practice.cable_least_fraction
         return line_model(fitted, practice=practice, powered=fed, cable_least_fraction=least)
@@ -241,7 +241,7 @@ def _shorts(line: DetectionLine, model: LineModel, reading_ohm: float) -> Iterat
         near_ohm = far_ohm
 
 
-def _elements(line, element: EndElement, model_of, everyone: frozenset[int]) -> Iterator[_Candidate]:
+def _elements(line, element: EndOfLineResistor, model_of, everyone: frozenset[int]) -> Iterator[_Candidate]:
     last, ohm = line.devices[-1].name, ohm_in_words(element.resistance_ohm)
     at_panel = replace(element, at=PANEL_TERMINALS)
     yield _Candidate(

@@ -78,12 +78,12 @@ def with_actuators(circuit: ActuatorCircuit, count: int) -> ActuatorCircuit:
     kept, last = circuit.actuators[:count], circuit.actuators[-1]
     added = (replace(last, name=f"{last.name} + {k}") for k in range(1, count - len(kept) + 1))
     actuators = (*kept, *added)
-    ends = circuit.end_element_at
+    ends = circuit.end_of_line_at
     return replace(
         circuit,
         runs=_without_dead_ends(circuit.runs, {one.at for one in circuit.actuators[count:]}, {one.at for one in kept}),
         actuators=actuators,
-        end_element_at=ends and tuple(actuators[-1].name if name == last.name else name for name in ends),
+        end_of_line_at=ends and tuple(actuators[-1].name if name == last.name else name for name in ends),
         expected_actuators=count if circuit.expected_actuators == before else circuit.expected_actuators,
         found_actuators=count if circuit.found_actuators == before else circuit.found_actuators,
     )

@@ -9,7 +9,7 @@ from django.urls import reverse
 
 from zones.engineering.natural_order import natural_key
 from zones.labels.words import LabelWords
-from zones.models import Cable, CoreEnd, EndElement, LinkEntry, Position, Terminal
+from zones.models import Cable, CoreEnd, EndOfLinePart, LinkEntry, Position, Terminal
 from zones.wiring.port_words import run_with_panel, runs_of_cables
 
 IN_ENGLISH = LabelWords()
@@ -48,7 +48,7 @@ def _numbers_given(positions):
 
 def _ends_of_lines(positions):
     """Position → "resistor" or "module" where one sits across its terminals."""
-    rows = EndElement.objects.filter(first__position__in=[each.pk for each in positions])
+    rows = EndOfLinePart.objects.filter(first__position__in=[each.pk for each in positions])
     return dict(rows.order_by("-pk").values_list("first__position", "kind"))
 
 

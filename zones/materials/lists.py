@@ -17,7 +17,7 @@ from zones.design_basis.practice import current_practice
 from zones.models import (
     Cable,
     DetectionLine,
-    EndElement,
+    EndOfLinePart,
     EndPlace,
     InputDevice,
     InputPort,
@@ -106,7 +106,7 @@ def _records(building, scope, since):
     cables = Cable.objects.filter(building=building)
     lines = DetectionLine.objects.filter(panel__building=building).select_related("panel__position")
     inputs = InputPort.objects.filter(panel__building=building, is_monitored=True).select_related("panel__position")
-    wired = EndElement.objects.filter(first__building=building).select_related(
+    wired = EndOfLinePart.objects.filter(first__building=building).select_related(
         "first__panel__position", "first__position"
     )
     if scope == NOT_FITTED:
@@ -251,7 +251,7 @@ def _monitored_inputs(wired):
 
 def _words_of_element(element, line_ohm):
     """(what to order, its key): by the value of the line, else of its wiring; None where neither is known."""
-    if element and element.kind == EndElement.Kind.MODULE:
+    if element and element.kind == EndOfLinePart.Kind.MODULE:
         return "end-of-line module", "module"
     value = line_ohm or (element and element.value_ohm)
     return (f"end-of-line resistor {plain_number(value)} Ω", plain_number(value)) if value else None

@@ -13,7 +13,7 @@ from zones.models.positions import Position
 from zones.models.product_models import Maker, ProductModel
 from zones.models.rules import CauseAndEffectRule, Coincidence
 from zones.models.smoke_zones import AreaKind, SmokeZone, Vent, VentGroup
-from zones.models.terminal_links import EndElement, TerminalLink
+from zones.models.terminal_links import EndOfLinePart, TerminalLink
 from zones.models.terminals import Cable, Core, CoreEnd, Terminal
 from zones.models.units import Fitting, Unit
 
@@ -34,7 +34,7 @@ __all__ = [
     "DetectionLine",
     "DeviceKind",
     "Drive",
-    "EndElement",
+    "EndOfLinePart",
     "EndPlace",
     "Fitting",
     "ImportRun",

@@ -70,15 +70,15 @@ class TerminalLink(Versioned):
             self.first, self.second = self.second, self.first
 
 
-class EndElement(Versioned):
+class EndOfLinePart(Versioned):
     """An end-of-line resistor across two terminals of one device, or of the panel on an unused line."""
 
     class Kind(models.TextChoices):
         RESISTOR = "resistor", "resistor"
         MODULE = "module", "module"
 
-    first = models.ForeignKey(Terminal, models.PROTECT, related_name="elements_from")
-    second = models.ForeignKey(Terminal, models.PROTECT, related_name="elements_to")
+    first = models.ForeignKey(Terminal, models.PROTECT, related_name="end_of_line_parts_from")
+    second = models.ForeignKey(Terminal, models.PROTECT, related_name="end_of_line_parts_to")
     kind = models.CharField(max_length=8, choices=Kind, default=Kind.RESISTOR)
     value_ohm = quantity("value (Ω)", 9, 1)
     tolerance_percent = quantity("tolerance (%)", 4, 1)
@@ -92,17 +92,17 @@ class EndElement(Versioned):
         constraints = [
             models.CheckConstraint(
                 condition=~Q(first=F("second")),
-                name="end_element_between_two_terminals",
+                name="end_of_line_part_between_two_terminals",
                 violation_error_message="An end-of-line resistor or module is across two different terminals.",
             ),
             models.CheckConstraint(
                 condition=Q(value_ohm=None) | Q(value_ohm__gt=0),
-                name="end_element_value_above_zero",
+                name="end_of_line_part_value_above_zero",
                 violation_error_message="Value: leave it empty if not known, else more than 0 Ω.",
             ),
             models.CheckConstraint(
                 condition=Q(tolerance_percent=None) | Q(tolerance_percent__gte=0, tolerance_percent__lte=50),
-                name="end_element_tolerance_possible",
+                name="end_of_line_part_tolerance_possible",
                 violation_error_message="Tolerance: leave it empty if not known, else 0 to 50 percent.",
             ),
         ]

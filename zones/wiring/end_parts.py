@@ -9,7 +9,7 @@ from zones.models import (
     CoreEnd,
     DetectionLine,
     DeviceKind,
-    EndElement,
+    EndOfLinePart,
     EndPlace,
     InputPort,
     Terminal,
@@ -111,29 +111,29 @@ def elements_of(owner):
         DetectionLine: "detection_line",
         InputPort: "input_port",
     }[type(owner)]
-    found = EndElement.objects.filter(**{f"first__{run}": owner})
+    found = EndOfLinePart.objects.filter(**{f"first__{run}": owner})
     if isinstance(owner, InputPort):
         devices = owner.wired_devices.values("position")
         joined = Terminal.objects.filter(position__in=devices, core_ends__core__ends__terminal__input_port=owner)
-        return list((found | EndElement.objects.filter(first__in=joined)).distinct())
-    at_devices = EndElement.objects.filter(first__position__in=owner.positions.in_use())
+        return list((found | EndOfLinePart.objects.filter(first__in=joined)).distinct())
+    at_devices = EndOfLinePart.objects.filter(first__position__in=owner.positions.in_use())
     if isinstance(owner, ActuatorCircuit) or owner.starts_at_id is None:
         # A device of this run may offer lines and inputs of its own, whose parts are not of this run.
         at_devices = at_devices.filter(first__detection_line=None, first__input_port=None)
-    in_boxes = EndElement.objects.filter(
+    in_boxes = EndOfLinePart.objects.filter(
         first__position__kind=DeviceKind.JUNCTION_BOX, first__core_ends__core__cable__in=owner.cables.all()
     )
     return list((found | at_devices | in_boxes).distinct())
 
 
 def _new(owner, options):
-    kind = EndElement.Kind.RESISTOR if isinstance(owner, InputPort) else options.element_kind
-    return EndElement(kind=kind, value_ohm=_value(owner, kind, options))
+    kind = EndOfLinePart.Kind.RESISTOR if isinstance(owner, InputPort) else options.element_kind
+    return EndOfLinePart(kind=kind, value_ohm=_value(owner, kind, options))
 
 
 def _value(owner, kind, options):
     """The value typed, else the run's, else that of the panel's data sheet; None: not known."""
-    if kind != EndElement.Kind.RESISTOR or options.element_ohm is not None:
+    if kind != EndOfLinePart.Kind.RESISTOR or options.element_ohm is not None:
         return options.element_ohm
     if isinstance(owner, ActuatorCircuit):
         return None

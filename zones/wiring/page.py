@@ -253,7 +253,7 @@ def _row(wiring, terminal, told):
     if not wiring.is_at_panel(terminal.key) and (start := _start(terminal)):
         row.run = f"{start[0]} {start[1]}"
     row.element = next(
-        (_element_words(one) for one in wiring.wired.end_elements if terminal.key in (one.first, one.second)), ""
+        (_element_words(one) for one in wiring.wired.end_of_line_parts if terminal.key in (one.first, one.second)), ""
     )
     row.links = ", ".join(
         wiring.terminals[step.terminal].designation for step in wiring.steps[terminal.key] if step.core is None

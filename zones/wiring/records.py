@@ -20,7 +20,7 @@ from zones.models import (
     DetectionLine,
     DeviceKind,
     Drive,
-    EndElement,
+    EndOfLinePart,
     EndPlace,
     Fitting,
     InputDevice,
@@ -84,7 +84,7 @@ def _rows_of_panel(panel):
         cores=cores,
         ends=ends,
         links=TerminalLink.objects.filter(first__in=joined).order_by("pk"),
-        elements=EndElement.objects.filter(first__in=joined).order_by("pk"),
+        elements=EndOfLinePart.objects.filter(first__in=joined).order_by("pk"),
     )
 
 
@@ -99,7 +99,7 @@ def _rows_of_building(building):
         cores=Core.objects.filter(cable__building=building).order_by("number"),
         ends=CoreEnd.objects.filter(core__cable__building=building),
         links=TerminalLink.objects.filter(first__building=building).order_by("pk"),
-        elements=EndElement.objects.filter(first__building=building).order_by("pk"),
+        elements=EndOfLinePart.objects.filter(first__building=building).order_by("pk"),
     )
 
 
@@ -127,7 +127,7 @@ def _put_together(panel, rows):
         devices=tuple(devices + [_other_panel(key, found, terminals) for key, found in of_owner.items()]),
         cables=tuple(_cable(cable, rows, numbers) for cable in cables),
         links=tuple(_link(link) for link in _of_terminals(rows.links, terminals)),
-        end_elements=tuple(_element(one) for one in _of_terminals(rows.elements, terminals)),
+        end_of_line_parts=tuple(_element(one) for one in _of_terminals(rows.elements, terminals)),
         circuits=tuple(_circuit(circuit, positions.values()) for circuit in circuits),
         lines=tuple(_line(line, positions.values()) for line in lines),
         data_links=tuple(data_link_of(link, rows.ports.entries[link.pk]) for link in data_links),
@@ -169,7 +169,7 @@ def _link(link):
 
 def _element(one):
     ends = terminal_key(one.first_id), terminal_key(one.second_id)
-    return plain.EndElement(f"e{one.pk}", *ends, _number(one.value_ohm), one.kind)
+    return plain.WiredEndOfLine(f"e{one.pk}", *ends, _number(one.value_ohm), one.kind)
 
 
 class _Numbers:

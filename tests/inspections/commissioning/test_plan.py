@@ -325,7 +325,7 @@ def test_each_call_point_says_which_zone_must_stay(hall):
     assert any("Zone 1 Main stair" in sentence for sentence in step.step.must_not)
 
 
-def test_the_end_element_is_taken_out_at_the_last_device(hall):
+def test_the_end_of_line_part_is_taken_out_at_the_last_device(hall):
     step = next(step for step in panel_plan(hall.panel).steps if "end-of-line" in step.step.do)
     assert step.tag == "SD1"
 

@@ -7,7 +7,7 @@ from django.urls import reverse
 
 from tests import builders
 from tests.sites_registry.documents.test_base import words_of
-from zones.models import EndElement
+from zones.models import EndOfLinePart
 from zones.units.patterns import use_panel_pattern
 from zones.wiring.edits import tick
 from zones.wiring.loops import LoopOptions, loop_run
@@ -74,7 +74,7 @@ def test_the_end_of_line_schedule_names_last_device_element_value_and_reading(as
 
 
 def test_a_line_without_a_recorded_element_shows_what_is_planned(as_, wired):
-    EndElement.objects.all().delete()
+    EndOfLinePart.objects.all().delete()
     _, words = page_and_pdf(as_("office"), "end-of-line-schedule", wired.hall.slug)
     assert re.search(r"planned\s+10\s", words)
 

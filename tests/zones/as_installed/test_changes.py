@@ -14,7 +14,7 @@ from tests import builders
 from zones.as_installed.changes import SECTIONS, changes_between
 from zones.as_installed.record import record_of
 from zones.as_installed.revisions import changes_since, take_revision
-from zones.models import CoreEnd, EndElement, TerminalLink
+from zones.models import CoreEnd, EndOfLinePart, TerminalLink
 from zones.models.as_installed import FrozenRevision
 from zones.units.fittings import swap
 from zones.wiring.terminals import put_ends
@@ -101,9 +101,9 @@ def test_what_an_earlier_record_did_not_read_is_no_change():
     assert [change.fields for change in changes_between(before, moved)] == [(("route", "shaft", "roof"),)]
 
 
-def test_an_end_element_of_another_value_is_rewired(town):
+def test_an_end_of_line_part_of_another_value_is_rewired(town):
     first, second = (builders.make_terminal(panel=town.panel, number=number) for number in ("1", "2"))
-    element = EndElement.objects.create(first=first, second=second, value_ohm=10_000)
+    element = EndOfLinePart.objects.create(first=first, second=second, value_ohm=10_000)
     revision = take_revision(building=town.hall, taken_by=town.people["office"], reason="Checked on site.")
     element.value_ohm = 4_700
     element.save()

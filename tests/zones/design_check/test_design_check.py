@@ -70,7 +70,7 @@ def test_the_records_arrive_as_they_are(made):
     assert (drive.name, drive.at, drive.vent) == ("P1M1.2", "P1W1.2", "V1.2")
     assert (drive.rated_current_a, drive.starting_current_a, drive.minimum_voltage_v) == (1, 1.2, 18)
     assert (drive.stroke_mm, drive.speed_mm_per_s, drive.load_model) == (500, 10, LoadModel.CONSTANT_CURRENT)
-    assert circuit.end_element_at == ("P1M1.2",)
+    assert circuit.end_of_line_at == ("P1M1.2",)
     assert [(device.name, device.length_m, device.alarm_ohm) for device in line.devices] == [
         ("P1D1.1", 10, 680),
         ("P1D1.2", 10, 680),
@@ -114,7 +114,7 @@ def test_what_nobody_entered_stays_not_known(today):
             design.supply,
             ("rated_current_a", "output_voltage_v", "own_drop_v", "quiescent_current_a", "charger_inhibited"),
         ),
-        (design.circuits[0], ("output_limit_a", "run_time_s", "fire_minutes", "end_element_at")),
+        (design.circuits[0], ("output_limit_a", "run_time_s", "fire_minutes", "end_of_line_at")),
         (drive, ("at", "rated_current_a", "starting_current_a", "minimum_voltage_v", "stroke_mm", "speed_mm_per_s")),
         (device, ("length_m", "conductor", "alarm_ohm", "quiescent_current_a", "removal_opens_line")),
         (vent, ("kind", "width_m", "stroke_mm", "reveal_m", "declared_aerodynamic_m2")),

@@ -12,7 +12,7 @@ from zones.engineering import (
     CableRun,
     Conductor,
     DetectionLine,
-    EndElement,
+    EndOfLineResistor,
     FittedUnit,
     LineDevice,
     LineRole,
@@ -45,7 +45,7 @@ def make_circuit(name="circuit 1", *, count=2, section_m=10.0, conductor=CLASS_2
     )
     prefix = name.replace("circuit ", "A")
     drives = tuple(make_actuator(f"{prefix}.{k}", f"C{k}", **(actuator or {})) for k in range(1, count + 1))
-    figures = {"output_limit_a": 5.0, "run_time_s": 90.0, "end_element_at": (drives[-1].name,)}
+    figures = {"output_limit_a": 5.0, "run_time_s": 90.0, "end_of_line_at": (drives[-1].name,)}
     return ActuatorCircuit(name, runs, drives, **(figures | changes))
 
 
@@ -64,7 +64,7 @@ def make_line(name="L1", *, devices=None, elements=None, **changes):
     if devices is None:
         devices = (make_device("B1", LineRole.CALL_POINT), make_device("D1"), make_device("D2"))
     if elements is None:
-        elements = (EndElement(devices[-1].name if devices else "panel", 10_000.0, 0.01),)
+        elements = (EndOfLineResistor(devices[-1].name if devices else "panel", 10_000.0, 0.01),)
     return DetectionLine(name, devices, elements, **({"line_voltage_v": 20.0} | changes))
 
 

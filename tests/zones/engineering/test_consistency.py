@@ -10,7 +10,7 @@ from zones.engineering import (
     CableRun,
     CircuitKind,
     Conductor,
-    EndElement,
+    EndOfLineResistor,
     FittedUnit,
     ReleaseDevice,
     Severity,
@@ -29,7 +29,11 @@ from zones.engineering.consistency import (
     check_zones,
 )
 
-AT_LAST, AT_FIRST, AT_PANEL = EndElement("D2", 10_000.0), EndElement("B1", 10_000.0), EndElement("panel", 10_000.0)
+AT_LAST, AT_FIRST, AT_PANEL = (
+    EndOfLineResistor("D2", 10_000.0),
+    EndOfLineResistor("B1", 10_000.0),
+    EndOfLineResistor("panel", 10_000.0),
+)
 
 
 @pytest.mark.parametrize(
@@ -66,11 +70,11 @@ def test_an_unused_line_has_its_element_at_the_panel():
         (None, Severity.MISSING),
     ],
 )
-def test_a_polarity_circuit_has_one_end_element_at_its_end(places, severity):
-    assert check_circuit_end(make_circuit(end_element_at=places)).severity == severity
+def test_a_polarity_circuit_has_one_end_of_line_at_its_end(places, severity):
+    assert check_circuit_end(make_circuit(end_of_line_at=places)).severity == severity
 
 
-def test_a_branch_without_end_element_is_questioned():
+def test_a_branch_without_end_of_line_part_is_questioned():
     circuit = make_circuit()
     star = (circuit.runs[0], CableRun("C2", 5, Conductor(2.5, 2)))
     finding = check_circuit_end(replace(circuit, runs=star))
@@ -78,8 +82,8 @@ def test_a_branch_without_end_element_is_questioned():
     assert "the other branches are not monitored" in finding.sentence
 
 
-def test_an_addressed_circuit_needs_no_end_element_and_a_polarity_circuit_no_address():
-    addressed = make_circuit(kind=CircuitKind.ADDRESSED, end_element_at=None)
+def test_an_addressed_circuit_needs_no_end_of_line_part_and_a_polarity_circuit_no_address():
+    addressed = make_circuit(kind=CircuitKind.ADDRESSED, end_of_line_at=None)
     assert check_circuit_end(addressed) is None
     assert check_addressed(make_circuit()) is None
 

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from tests.zones.engineering.designs import make_device, make_line
 from tests.zones.engineering.ngspice import needs_ngspice, resistance_seen
-from zones.engineering import Conductor, EndElement, LineRole, QuantityError
+from zones.engineering import Conductor, EndOfLineResistor, LineRole, QuantityError
 from zones.engineering.detection_lines import (
     NORMAL,
     AlarmWiring,
@@ -69,7 +69,7 @@ def test_threshold_lies_at_the_geometric_mean():
 def test_five_hundred_metres_of_cable():
     """500 m of 0.75 mm²: 24.5 ohm, normal 10 024.5, alarm at the far end 661.2 ohm: handbook 3."""
     device = make_device("B1", LineRole.CALL_POINT, length_m=500.0, conductor=Conductor(0.75, 1))
-    line = make_line(devices=(device,), elements=(EndElement("B1", 10_000.0, 0.0),))
+    line = make_line(devices=(device,), elements=(EndOfLineResistor("B1", 10_000.0, 0.0),))
     assert line.cable_ohm() == pytest.approx(24.5)
     ready = line_model(line)
     assert ready.seen_ohm() == pytest.approx(10_024.5)
@@ -78,18 +78,18 @@ def test_five_hundred_metres_of_cable():
 
 def test_ten_detectors_at_rest_look_like_a_lower_element():
     devices = tuple(make_device(f"D{k}", length_m=0.01, quiescent_current_a=60e-6) for k in range(10))
-    line = make_line(devices=devices, elements=(EndElement("D9", 10_000.0, 0.0),))
+    line = make_line(devices=devices, elements=(EndOfLineResistor("D9", 10_000.0, 0.0),))
     assert line_model(line).seen_ohm() == pytest.approx(7_690, abs=10)  # handbook 3
     assert line_model(line, powered=False).seen_ohm() == pytest.approx(10_000, abs=1)  # a meter does not feed them
 
 
 def test_two_elements_read_half():
-    line = make_line(elements=(EndElement("D2", 10_000.0), EndElement("panel", 10_000.0)))
+    line = make_line(elements=(EndOfLineResistor("D2", 10_000.0), EndOfLineResistor("panel", 10_000.0)))
     assert line_model(line, powered=False).seen_ohm() == pytest.approx(5_000, abs=1)  # handbook 3
 
 
 def test_an_unused_line_shows_its_element_at_the_panel():
-    line = make_line(devices=(), elements=(EndElement("panel", 10_000.0, 0.01),))
+    line = make_line(devices=(), elements=(EndOfLineResistor("panel", 10_000.0, 0.01),))
     assert line_model(line).span() == (9_900, 10_000, 10_100)
     assert line_model(make_line(devices=(), elements=())).seen_ohm() == math.inf
 
@@ -163,7 +163,7 @@ def test_two_devices_of_one_name_are_refused():
 
 def test_an_element_at_a_device_that_is_not_on_the_line_is_refused():
     with pytest.raises(QuantityError, match="it must be one of: B1, D1, D2, panel"):
-        line_model(make_line(elements=(EndElement("D9", 10_000.0),)))
+        line_model(make_line(elements=(EndOfLineResistor("D9", 10_000.0),)))
 
 
 @st.composite

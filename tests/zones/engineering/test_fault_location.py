@@ -8,14 +8,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.zones.engineering.designs import make_device, make_line
-from zones.engineering import EndElement, LineRole, QuantityError, locate_fault
+from zones.engineering import EndOfLineResistor, LineRole, QuantityError, locate_fault
 from zones.engineering.detection_lines import LineState, line_model
 from zones.engineering.fault_location import FaultKind, distance_to_short_m, nearest_e24_ohm, tell_apart
 
 KINDS = (LineRole.CALL_POINT, LineRole.DETECTOR, LineRole.DETECTOR, LineRole.DETECTOR)
 LINE = make_line(
     devices=tuple(make_device(f"P{k}", kind, length_m=20.0) for k, kind in enumerate(KINDS, 1)),
-    elements=(EndElement("P4", 10_000.0, 0.01),),
+    elements=(EndOfLineResistor("P4", 10_000.0, 0.01),),
 )
 ALL = {"P1", "P2", "P3", "P4"}
 
@@ -143,7 +143,7 @@ def test_a_planted_fault_is_always_among_those_that_fit(data):
         make_device(f"P{k}", LineRole.DETECTOR, length_m=data.draw(st.floats(1, 100)), quiescent_current_a=0.0)
         for k in range(count)
     )
-    line = make_line(devices=devices, elements=(EndElement(f"P{count - 1}", 10_000.0, 0.01),))
+    line = make_line(devices=devices, elements=(EndOfLineResistor(f"P{count - 1}", 10_000.0, 0.01),))
     model = line_model(line, powered=False)
     k = data.draw(st.integers(0, count - 1))
     kind, state, alive = data.draw(
@@ -176,13 +176,13 @@ def test_a_device_of_another_line_is_refused_by_name():
 
 def test_a_line_with_unknown_figures_or_two_elements_is_refused():
     with pytest.raises(QuantityError, match="known to locate a fault"):
-        locate_fault(replace(LINE, elements=(EndElement("P4"),)), 10_000)
+        locate_fault(replace(LINE, elements=(EndOfLineResistor("P4"),)), 10_000)
     with pytest.raises(QuantityError, match="enter the line as it is designed"):
-        locate_fault(replace(LINE, elements=(*LINE.elements, EndElement("panel", 10_000.0))), 5_000)
+        locate_fault(replace(LINE, elements=(*LINE.elements, EndOfLineResistor("panel", 10_000.0))), 5_000)
 
 
 def test_an_unused_line_can_be_read_too():
-    unused = make_line(devices=(), elements=(EndElement("panel", 10_000.0, 0.01),))
+    unused = make_line(devices=(), elements=(EndOfLineResistor("panel", 10_000.0, 0.01),))
     assert best(10_000, line=unused).kind == FaultKind.NONE
     assert best(0.0, line=unused).score > 1
 

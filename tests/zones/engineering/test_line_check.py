@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from tests.zones.engineering.designs import codes, make_device, make_line, only
-from zones.engineering import Conductor, EndElement, LineRole, Severity, TradePractice
+from zones.engineering import Conductor, EndOfLineResistor, LineRole, Severity, TradePractice
 from zones.engineering.detection_lines import Span, WindowName, windows_of
 from zones.engineering.line_check import check_line, meter_reads_ohm, states_seen
 
@@ -24,8 +24,8 @@ def test_a_line_of_usual_values_meets_every_window():
 def test_ten_detectors_draw_a_line_towards_the_edge_of_its_window():
     """10 × 60 uA at 20 V look like 7.69 kilohm: handbook 3; with a tolerance of 5 % that leaves 7.5 kilohm."""
     devices = tuple(make_device(f"D{k}", quiescent_current_a=60e-6) for k in range(10))
-    close = make_line(devices=devices, elements=(EndElement("D9", 10_000.0, 0.01),))
-    wide = make_line(devices=devices, elements=(EndElement("D9", 10_000.0, 0.05),))
+    close = make_line(devices=devices, elements=(EndOfLineResistor("D9", 10_000.0, 0.01),))
+    wide = make_line(devices=devices, elements=(EndOfLineResistor("D9", 10_000.0, 0.05),))
     assert only(check_line(close), "line.normal").severity == Severity.MEETS
     assert only(check_line(wide), "line.normal").severity == Severity.FAIL
 
@@ -53,7 +53,7 @@ def test_an_alarm_resistor_outside_the_window_fails():
 
 def test_an_alarm_that_overlaps_normal_fails():
     devices = devices_of({"alarm_ohm": 200_000.0})
-    loose = make_line(devices=devices, elements=(EndElement("B1", 10_000.0, 0.05),))
+    loose = make_line(devices=devices, elements=(EndOfLineResistor("B1", 10_000.0, 0.05),))
     finding = only(check_line(loose), "line.apart")
     assert finding.severity == Severity.FAIL
     assert "alarm and normal overlap" in finding.sentence
@@ -61,7 +61,7 @@ def test_an_alarm_that_overlaps_normal_fails():
 
 def test_the_threshold_between_alarm_and_normal_is_told():
     devices = devices_of({"length_m": 1000.0, "conductor": Conductor(0.75, 1)})
-    line = make_line(devices=devices, elements=(EndElement("B1", 10_000.0, 0.05),))
+    line = make_line(devices=devices, elements=(EndOfLineResistor("B1", 10_000.0, 0.05),))
     # 604.9 … 718.5 and 9500 … 10 550 ohm for 0 to 50 ohm of cable: 2.61 kilohm, handbook 3
     assert "A threshold of 2.61 kΩ parts normal from alarm." in only(check_line(line), "line.apart").sentence
 
@@ -96,8 +96,8 @@ def test_a_base_that_bridges_hides_the_missing_head():
 def test_a_head_whose_span_reaches_into_the_normal_window_is_not_seen_reliably():
     """Its resistor in series, 20 % either way: 13.5 kilohm is outside normal, 12.8 kilohm is inside (Ohm's law)."""
     devices = (make_device("D1", removal_opens_line=False), make_device("D2"))
-    wide = make_line(devices=devices, elements=(EndElement("D2", 13_500.0, 0.05),))
-    close = make_line(devices=devices, elements=(EndElement("D2", 13_500.0, 0.001),))
+    wide = make_line(devices=devices, elements=(EndOfLineResistor("D2", 13_500.0, 0.05),))
+    close = make_line(devices=devices, elements=(EndOfLineResistor("D2", 13_500.0, 0.001),))
     assert only(check_line(wide), "line.removal").severity == Severity.FAIL
     assert only(check_line(close), "line.removal").severity == Severity.MEETS
 
@@ -112,7 +112,7 @@ def test_a_span_counts_every_window_that_it_crosses():
     ("changes", "words"),
     [
         ({"line_voltage_v": 60.0}, "line voltage is 60 V; usual is 12 to 32 V"),
-        ({"elements": (EndElement("D2", 10_000.0, 0.3),)}, "tolerance of element is 0.3; usual is 0 to 0.2"),
+        ({"elements": (EndOfLineResistor("D2", 10_000.0, 0.3),)}, "tolerance of element is 0.3; usual is 0 to 0.2"),
     ],
 )
 def test_a_strange_figure_of_the_line_is_questioned_and_used(changes, words):
@@ -160,7 +160,7 @@ def test_a_missing_figure_gives_no_verdict_on_the_line(change, what):
 
 
 def test_an_unknown_element_or_line_voltage_gives_no_verdict():
-    no_value = check_line(make_line(elements=(EndElement("D2"),)))
+    no_value = check_line(make_line(elements=(EndOfLineResistor("D2"),)))
     no_voltage = check_line(make_line(line_voltage_v=None))
     assert [one.severity for one in no_value + no_voltage] == [Severity.MISSING] * 2
 
@@ -171,7 +171,7 @@ def test_without_devices_that_draw_the_line_voltage_is_not_needed():
 
 
 def test_an_unused_line_is_checked_at_the_panel():
-    unused = make_line(devices=(), elements=(EndElement("panel", 10_000.0, 0.01),))
+    unused = make_line(devices=(), elements=(EndOfLineResistor("panel", 10_000.0, 0.01),))
     assert [one.code for one in check_line(unused)] == ["line.normal", "line.meter"]
 
 
@@ -180,7 +180,7 @@ def test_a_line_with_a_wrong_number_of_elements_is_left_to_the_consistency_check
 
 
 def test_ten_ohm_typed_for_ten_kilohm_is_questioned():
-    finding = only(check_line(make_line(elements=(EndElement("D2", 10.0),))), "figure.unusual")
+    finding = only(check_line(make_line(elements=(EndOfLineResistor("D2", 10.0),))), "figure.unusual")
     assert "10 kilohm is 10000 ohm" in finding.sentence
 
 
@@ -196,7 +196,7 @@ def test_every_state_is_there_for_a_table_or_a_plot():
 
 def test_a_closer_tolerance_never_widens_a_span():
     wide, close = (
-        replace(make_line(), elements=(EndElement("D2", 10_000.0, tolerance),)) for tolerance in (0.05, 0.01)
+        replace(make_line(), elements=(EndOfLineResistor("D2", 10_000.0, tolerance),)) for tolerance in (0.05, 0.01)
     )
     for before, after in zip(states_seen(wide), states_seen(close), strict=True):
         assert before.span.low_ohm <= after.span.low_ohm

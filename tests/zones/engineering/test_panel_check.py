@@ -52,7 +52,7 @@ def unknown_variants(panel):
     for field in ("rated_current_a", "minimum_voltage_v", "stroke_mm", "speed_mm_per_s", "at"):
         changed = replace(circuit, actuators=(replace(actuator, **{field: None}), *circuit.actuators[1:]))
         yield f"actuator.{field}", replace(panel, circuits=(changed,))
-    for field in ("output_limit_a", "run_time_s", "end_element_at"):
+    for field in ("output_limit_a", "run_time_s", "end_of_line_at"):
         yield f"circuit.{field}", replace(panel, circuits=(replace(circuit, **{field: None}),))
     for field in ("length_m", "conductor"):
         runs = (replace(circuit.runs[0], **{field: None}), *circuit.runs[1:])

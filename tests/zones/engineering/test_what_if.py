@@ -81,10 +81,10 @@ def test_a_circuit_that_is_not_there_cannot_be_exchanged():
         with_circuit(make_panel(), make_circuit("circuit 9"))
 
 
-def test_fewer_actuators_take_their_cable_and_the_end_element_with_them():
+def test_fewer_actuators_take_their_cable_and_the_end_of_line_part_with_them():
     fewer = with_actuators(make_circuit(count=3), 1)
     assert [run.name for run in fewer.runs] == ["C1"]
-    assert fewer.end_element_at == ("A1.1",)
+    assert fewer.end_of_line_at == ("A1.1",)
     panel = make_panel(circuits=(make_circuit(count=3),))
     wrong = [one.sentence for one in check_panel(with_circuit(panel, fewer)) if one.severity == Severity.FAIL]
     assert wrong == []
@@ -96,11 +96,11 @@ def test_cable_that_feeds_others_stays_when_an_actuator_goes():
     assert [run.name for run in with_actuators(first_last, 2).runs] == ["C1", "C2", "C3"]
 
 
-def test_more_actuators_keep_one_end_element_at_the_last():
+def test_more_actuators_keep_one_end_of_line_at_the_last():
     more = with_actuators(make_circuit(), 4)
-    assert more.end_element_at == ("A1.2 + 2",)
-    unknown = with_actuators(replace(make_circuit(), end_element_at=None), 4)
-    assert unknown.end_element_at is None
+    assert more.end_of_line_at == ("A1.2 + 2",)
+    unknown = with_actuators(replace(make_circuit(), end_of_line_at=None), 4)
+    assert unknown.end_of_line_at is None
 
 
 def test_numbers_set_in_the_panel_follow_only_where_they_were_right():

@@ -13,7 +13,7 @@ from tests.zones.wiring.wired import wire_town
 from zones.engineering.drawings.label_sheets import PAD_MM, QUIET_MODULES, STOCKS
 from zones.labels import document as documents
 from zones.labels.words import CHOICES, LabelWords
-from zones.models import DeviceKind, EndElement, Position
+from zones.models import DeviceKind, EndOfLinePart, Position
 
 A4_MM = (210.0, 297.0)  # ISO 216
 MM_PER_POINT = 25.4 / 72
@@ -98,7 +98,8 @@ def test_where_the_run_starts_stands_beside_the_run_not_beside_the_resistor(page
 def test_where_the_resistor_of_a_line_sits_the_label_says_so(page, wired):
     preview = page(**DEVICES, second_language="de").context["preview"]
     assert (
-        preview.count("end-of-line resistor here") == EndElement.objects.filter(first__position__isnull=False).count()
+        preview.count("end-of-line resistor here")
+        == EndOfLinePart.objects.filter(first__position__isnull=False).count()
     )
 
 

@@ -10,7 +10,7 @@ from tests import builders
 from tests.paper_text import text_of
 from zones.as_installed.revisions import take_revision
 from zones.materials.lists import NOT_FITTED, material_list
-from zones.models import EndElement, MaterialArrival
+from zones.models import EndOfLinePart, MaterialArrival
 
 
 def today():
@@ -51,14 +51,14 @@ def test_every_cable_has_two_glands(hall):
     assert needed(material_list(hall.job))["gland for fire resisting 3 × 1.5 mm²"] == 4
 
 
-def test_end_elements_are_counted_with_a_spare(hall):
+def test_end_of_line_parts_are_counted_with_a_spare(hall):
     assert needed(material_list(hall.job))["end-of-line resistor 10000 Ω"] == 3
 
 
 def test_a_line_without_a_value_takes_that_of_the_element_in_its_wiring(hall):
     line = builders.make_line(hall.panel, number=71)
     ends = [builders.make_terminal(panel=hall.panel, number=n, detection_line=line) for n in ("71", "72")]
-    EndElement.objects.create(first=ends[0], second=ends[1], value_ohm=4700)
+    EndOfLinePart.objects.create(first=ends[0], second=ends[1], value_ohm=4700)
     material = material_list(hall.job)
     assert needed(material)["end-of-line resistor 4700 Ω"] == 2  # one and a spare
     assert not any("line 71" in told for told in material.not_counted)
@@ -67,7 +67,7 @@ def test_a_line_without_a_value_takes_that_of_the_element_in_its_wiring(hall):
 def test_a_line_and_its_wiring_that_disagree_on_the_element_are_told(hall):
     line = builders.make_line(hall.panel, number=71, end_of_line_ohm=10_000)
     ends = [builders.make_terminal(panel=hall.panel, number=n, detection_line=line) for n in ("71", "72")]
-    element = EndElement.objects.create(first=ends[0], second=ends[1], value_ohm=4700)
+    element = EndOfLinePart.objects.create(first=ends[0], second=ends[1], value_ohm=4700)
     material = material_list(hall.job)
     assert any("asks for 10000 Ω, its wiring shows 4700 Ω" in told for told in material.not_counted)
     assert needed(material)["end-of-line resistor 10000 Ω"] == 4  # three lines and a spare
@@ -78,7 +78,7 @@ def test_a_line_and_its_wiring_that_disagree_on_the_element_are_told(hall):
 
 def test_an_element_across_an_output_is_brought_too(hall):
     ends = [builders.make_terminal(panel=hall.panel, number=n) for n in ("81", "82")]
-    EndElement.objects.create(first=ends[0], second=ends[1], kind="module")
+    EndOfLinePart.objects.create(first=ends[0], second=ends[1], kind="module")
     line = next(line for line in material_list(hall.job).lines if line.what == "end-of-line module")
     assert (line.needed, line.detail) == (2, "1 output, with spares")
 

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from tests.zones.engineering.designs import make_circuit, make_device, make_line
 from tests.zones.plots.boxes import overlapping_texts, texts_of, texts_outside
-from zones.engineering import CableRun, CircuitKind, Conductor, EndElement, LineRole, TreeError
+from zones.engineering import CableRun, CircuitKind, Conductor, EndOfLineResistor, LineRole, TreeError
 from zones.engineering.batteries import STANDBY_BASES, charge_over_standby, required_capacity
 from zones.engineering.cables import LoadModel
 from zones.engineering.line_check import StateKind, states_seen
@@ -195,7 +195,7 @@ def test_each_state_has_a_row_and_what_the_panel_makes_of_it():
 
 
 def test_a_state_out_of_its_window_is_hollow_with_a_sign():
-    plot = line_plot(make_line(elements=(EndElement("D2", 4_700.0, 0.01),)), key="l")
+    plot = line_plot(make_line(elements=(EndOfLineResistor("D2", 4_700.0, 0.01),)), key="l")
     assert [row[3] for row in plot.rows if row[0] == "normal"] == ["■ fault"]
     assert "■ normal" in words(plot, "row-label off")
     assert any(mark.shape == "bar" and mark.kind == "span off" for mark in plot.marks)

@@ -11,7 +11,7 @@ from tests.zones.installations import make_models
 from tests.zones.small_systems.small_system_answers import answers
 from zones.engineering.findings import Severity
 from zones.engineering.pattern_texts import LINK_CALL_POINT, TWO_CORE_ACTUATOR
-from zones.models import Cable, DataLink, EndElement, InputPort
+from zones.models import Cable, DataLink, EndOfLinePart, InputPort
 from zones.small_systems.descriptions import small_systems
 from zones.small_systems.forms import SmallSystemForm
 from zones.small_systems.making import make_small_system
@@ -75,7 +75,7 @@ def made(building, models, two_core):
 
 def across(**of):
     """The two terminals on which an end-of-line part stands."""
-    element = EndElement.objects.get(**of)
+    element = EndOfLinePart.objects.get(**of)
     return {f"{(one.panel or one.position).tag} {one}" for one in (element.first, element.second)}
 
 
@@ -119,7 +119,7 @@ def test_three_cores_go_to_the_box_and_two_onward_and_the_module_stands_in_the_b
     to_box, onward = Cable.objects.filter(actuator_circuit__number=2).order_by("tag")
     assert (to_box.far_box.tag, to_box.cores_count, to_box.length_m) == ("JB1", 3, 24)
     assert (onward.feeds.tag, onward.cores_count, onward.length_m) == ("M2", 2, 1)
-    element = EndElement.objects.get(first__position__tag="JB1")
+    element = EndOfLinePart.objects.get(first__position__tag="JB1")
     assert (element.kind, made.panel.actuator_circuits.get(number=2).end_place) == ("module", "in_box")
     assert made.panel.actuator_circuits.get(number=2).monitored_by == "three"
 

@@ -14,7 +14,7 @@ from zones.models import (
     CauseAndEffectRule,
     ControlPanel,
     DeviceKind,
-    EndElement,
+    EndOfLinePart,
     Position,
     SmokeZone,
     Terminal,
@@ -108,7 +108,7 @@ def test_what_is_made_is_wired_without_a_finding(building, models, key, drive, n
     panel = make(building, key, models=models, z1_drive=drive, **typed)
     assert [finding.sentence for finding in findings_of_wiring(panel)] == []
     monitored = panel.detection_lines.count() + panel.actuator_circuits.filter(drive="polarity").count()
-    assert EndElement.objects.filter(first__building=building).count() == monitored
+    assert EndOfLinePart.objects.filter(first__building=building).count() == monitored
 
 
 def test_cables_have_the_type_the_area_and_the_lengths_leg_by_leg(building, models):

@@ -27,7 +27,7 @@ MAKE = {
     models.TerminalLink: lambda town: models.TerminalLink.objects.create(
         first=builders.make_terminal(town.panel), second=builders.make_terminal(town.panel)
     ),
-    models.EndElement: lambda town: models.EndElement.objects.create(
+    models.EndOfLinePart: lambda town: models.EndOfLinePart.objects.create(
         first=builders.make_terminal(town.panel), second=builders.make_terminal(town.panel)
     ),
     models.CauseAndEffectRule: lambda town: builders.make_rule(town.panel, smoke_zone=town.zone),

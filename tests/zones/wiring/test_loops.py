@@ -5,7 +5,7 @@ from django.core.exceptions import ValidationError
 
 from tests import builders
 from zones.engineering.wiring.checks import check_wiring
-from zones.models import Cable, Core, CoreEnd, EndElement, Position, Terminal, TerminalLink
+from zones.models import Cable, Core, CoreEnd, EndOfLinePart, Position, Terminal, TerminalLink
 from zones.units.patterns import change_pattern, use_device_pattern, use_panel_pattern
 from zones.wiring.loops import LoopOptions, loop_inputs, loop_run
 from zones.wiring.records import wired_panel
@@ -45,7 +45,7 @@ def codes(town):
 
 
 def counts():
-    return [model.objects.count() for model in (Terminal, TerminalLink, Cable, Core, CoreEnd, EndElement)]
+    return [model.objects.count() for model in (Terminal, TerminalLink, Cable, Core, CoreEnd, EndOfLinePart)]
 
 
 def test_a_line_is_looped_in_one_step_and_has_no_finding(town, line):
@@ -60,7 +60,7 @@ def test_a_line_is_looped_in_one_step_and_has_no_finding(town, line):
     assert loop.element == "SD13 -X1:3 and SD13 -X1:4"
     line.refresh_from_db()
     assert line.end_place == "last_device"
-    assert EndElement.objects.get().value_ohm == 10_000
+    assert EndOfLinePart.objects.get().value_ohm == 10_000
     assert codes(town) == []
 
 
@@ -84,7 +84,7 @@ def test_looped_again_nothing_is_made_twice(town, line):
 def test_a_line_that_grows_takes_its_element_along(town, line):
     loop_run(owner=line, devices=town.devices[:2])
     assert loop_run(owner=line, devices=town.devices).is_moved
-    assert EndElement.objects.get().first.position == town.devices[2]
+    assert EndOfLinePart.objects.get().first.position == town.devices[2]
     assert codes(town) == []
 
 
@@ -106,7 +106,7 @@ def test_actuators_are_looped_with_the_core_that_their_drive_needs(town, circuit
     loop = loop_run(owner=circuit, devices=town.motors)
     assert [len(leg.cores) for leg in loop.legs] == [3, 3]
     assert Terminal.objects.filter(position__in=town.motors, electrical_kind=third).count() == 4
-    assert EndElement.objects.count() == (1 if drive == "polarity" else 0)
+    assert EndOfLinePart.objects.count() == (1 if drive == "polarity" else 0)
     assert codes(town) == []
 
 

@@ -6,7 +6,7 @@ from django.core.exceptions import ValidationError
 from tests import builders
 from zones.engineering.pattern_texts import LINK_CALL_POINT, TWO_CORE_ACTUATOR
 from zones.engineering.wiring.checks import check_wiring
-from zones.models import CoreEnd, DataLink, EndElement, InputPort
+from zones.models import CoreEnd, DataLink, EndOfLinePart, InputPort
 from zones.units.patterns import use_device_pattern, use_panel_pattern
 from zones.wiring.loops import LoopOptions, loop_input_ports, loop_run
 from zones.wiring.page import read_page
@@ -96,7 +96,7 @@ def test_the_resistor_of_a_monitored_input_leaves_the_panel_for_the_sensor(panel
     loop = loop_input_ports(inputs=[rain], device=sensor)
     assert loop.is_moved
     assert loop.element == "RS1 -X1:3 and RS1 -X1:4"
-    assert EndElement.objects.count() == 1
+    assert EndOfLinePart.objects.count() == 1
     assert any("at the last device" in change for change in loop.changes)
 
 
@@ -157,7 +157,7 @@ def test_none_needed_stays_as_it_was_set_on_purpose(panel):
     loop = loop_run(owner=line, devices=[detector])
     line.refresh_from_db()
     assert (line.end_place, loop.element, loop.changes) == ("none_needed", "", [])
-    assert not EndElement.objects.exists()
+    assert not EndOfLinePart.objects.exists()
 
 
 def test_without_a_box_on_the_way_a_run_that_ends_in_one_is_refused(panel):

@@ -6,7 +6,7 @@ from django.core.exceptions import ValidationError
 from tests import builders
 from zones.engineering.wiring.checks import check_wiring
 from zones.engineering.wiring.wired_panel import Passing, Polarity, TerminalKind
-from zones.models import Cable, EndElement, Position, Terminal, TerminalLink
+from zones.models import Cable, EndOfLinePart, Position, Terminal, TerminalLink
 from zones.wiring.records import wired_panel
 
 pytestmark = pytest.mark.django_db
@@ -46,7 +46,7 @@ def wired(town):
     builders.connect(builders.make_core(cable, number=2, colour="BU"), minus, into_minus)
     for first, second in ((into_plus, out_plus), (into_minus, out_minus)):
         TerminalLink.objects.create(first=first, second=second, is_internal=True)
-    town.element = EndElement.objects.create(first=out_plus, second=out_minus, value_ohm=10_000)
+    town.element = EndOfLinePart.objects.create(first=out_plus, second=out_minus, value_ohm=10_000)
     town.line, town.cable, town.out = line, cable, (out_plus, out_minus)
     return town
 
@@ -65,13 +65,13 @@ def test_records_become_plain_data(wired):
     )
     core = plain.cables[0].cores[0]
     assert (core.near, core.far) == (first.key, plain.devices[0].terminals[0].key)
-    assert (len(plain.links), plain.end_elements[0].value_ohm) == (2, 10_000.0)
+    assert (len(plain.links), plain.end_of_line_parts[0].value_ohm) == (2, 10_000.0)
     assert plain.lines[0].is_used
 
 
 def test_a_correctly_recorded_line_has_no_finding_and_a_wrong_element_has_one(wired):
     assert check_wiring(wired_panel(wired.panel)) == []
-    EndElement.objects.update(value_ohm=4_700)
+    EndOfLinePart.objects.update(value_ohm=4_700)
     assert [finding.code for finding in check_wiring(wired_panel(wired.panel))] == ["wiring.element_value"]
 
 
@@ -130,7 +130,7 @@ def test_a_pair_is_linked_once_whichever_way_round(town):
 @pytest.mark.parametrize(("value", "fits"), [(None, True), (10_000, True), (0, False), (-5, False)])
 def test_an_element_has_a_value_above_zero_or_none(town, value, fits):
     a, b = (builders.make_terminal(town.panel, block="X3", number=n) for n in "12")
-    element = EndElement(first=a, second=b, value_ohm=value)
+    element = EndOfLinePart(first=a, second=b, value_ohm=value)
     if fits:
         element.full_clean()
     else:
@@ -170,6 +170,6 @@ def test_a_cable_ends_at_a_device_or_in_a_box(town):
 
 
 def test_links_and_elements_are_seen_by_those_who_see_the_building(wired):
-    for model in (TerminalLink, EndElement):
+    for model in (TerminalLink, EndOfLinePart):
         assert model.objects.visible_to(wired.people["manager"]).exists()
         assert not model.objects.visible_to(wired.people["stranger"]).exists()

@@ -14,7 +14,7 @@ from openpyxl import load_workbook
 from tests import builders
 from tests.paper_text import text_of
 from tests.zones.wiring.wired import wire_completely
-from zones.models import CoreEnd, EndElement
+from zones.models import CoreEnd, EndOfLinePart
 from zones.units.patterns import use_panel_pattern
 from zones.wiring.loops import LoopOptions, loop_run
 from zones.wiring.state import state_of_building, state_of_panel
@@ -68,7 +68,7 @@ def test_a_core_that_came_off_is_counted_and_told(incomplete):
 
 
 def test_every_terminal_wired_but_wrong_is_not_complete(complete):
-    EndElement.objects.update(value_ohm=4_700)
+    EndOfLinePart.objects.update(value_ohm=4_700)
     state = state_of_panel(complete.panel)
     assert (state.wired, state.needed, state.findings, state.state) == (13, 13, 1, "fail")
     assert not state.is_complete
@@ -152,7 +152,7 @@ def test_a_complete_one_carries_no_stamp(as_, complete, name):
 @pytest.mark.parametrize("name", ["wiring-diagram", "zone-overview"])
 def test_a_saved_drawing_is_stamped_when_incomplete(as_, complete, name):
     assert "Incomplete" not in page(as_, address(complete, name, "svg"))
-    EndElement.objects.all().delete()
+    EndOfLinePart.objects.all().delete()
     assert "Incomplete: 11 of 11 terminals wired, 1 wiring finding open" in page(as_, address(complete, name, "svg"))
 
 

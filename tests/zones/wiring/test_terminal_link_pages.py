@@ -4,7 +4,7 @@ import pytest
 from django.urls import reverse
 
 from tests import builders
-from zones.models import EndElement, TerminalLink
+from zones.models import EndOfLinePart, TerminalLink
 
 pytestmark = pytest.mark.django_db
 
@@ -43,14 +43,14 @@ def test_a_second_link_and_a_terminal_of_another_device_are_refused(as_, town, p
     assert TerminalLink.objects.count() == 1
 
 
-def test_an_end_element_is_added_and_moved(as_, town, pair):
+def test_an_end_of_line_part_is_added_and_moved(as_, town, pair):
     first, second = pair
     third = builders.make_terminal(town.panel, block="X3", number="3")
-    url = reverse("end-element-create", args=[first.pk])
+    url = reverse("end-of-line-part-create", args=[first.pk])
     data = {"second": second.pk, "kind": "resistor", "value_ohm": "10000", "tolerance_percent": "1"}
     assert as_("engineer").post(url, data).status_code == 302
-    element = EndElement.objects.get()
-    change = reverse("end-element-update", args=[element.pk])
+    element = EndOfLinePart.objects.get()
+    change = reverse("end-of-line-part-update", args=[element.pk])
     assert as_("engineer").post(change, {**data, "second": third.pk, "seen_version": 0}).status_code == 302
     element.refresh_from_db()
     assert element.second == third
@@ -67,10 +67,10 @@ def test_an_end_element_is_added_and_moved(as_, town, pair):
 def test_an_element_that_cannot_be_is_told_at_its_field_and_not_made(as_, pair, fields, sentence):
     first, second = pair
     data = {"second": second.pk, "kind": "resistor", "value_ohm": "10000", **fields}
-    response = as_("office").post(reverse("end-element-create", args=[first.pk]), data)
+    response = as_("office").post(reverse("end-of-line-part-create", args=[first.pk]), data)
     assert response.status_code == 422
     assert sentence in text_of(response)
-    assert not EndElement.objects.exists()
+    assert not EndOfLinePart.objects.exists()
 
 
 def test_a_terminal_with_a_link_stays(as_, pair):

@@ -1,7 +1,7 @@
 """A wired line at Ropewalk Hall for the pages that draw it."""
 
 from tests import builders
-from zones.models import CoreEnd, EndElement, Position
+from zones.models import CoreEnd, EndOfLinePart, Position
 from zones.units.patterns import use_panel_pattern
 from zones.wiring.loops import LoopOptions, loop_run
 
@@ -17,7 +17,7 @@ def wire_town(town):
         out = builders.make_terminal(position=town.detector, block="X2", number=str(number))
         builders.connect(builders.make_core(cable, number=number, colour="BN"), near, far)
     first = town.detector.terminals.get(block="X2", number="1")
-    EndElement.objects.create(first=first, second=out, value_ohm=10_000)
+    EndOfLinePart.objects.create(first=first, second=out, value_ohm=10_000)
     circuit = builders.make_circuit(town.panel, number=1)
     vent = builders.make_vent(town.zone, tag="V1")
     group = builders.make_vent_group(town.zone, number=1)

@@ -6,7 +6,7 @@ from typing import NamedTuple
 from zones.calculators.forms.cables import conductor_of
 from zones.calculators.forms.lines import WINDOWS, LineForm
 from zones.calculators.views.base import Answer, CalculatorPage, Head
-from zones.engineering import DetectionLine, EndElement, LineDevice, LineRole
+from zones.engineering import DetectionLine, EndOfLineResistor, LineDevice, LineRole
 from zones.engineering.detection_lines import (
     NORMAL,
     PANEL_TERMINALS,
@@ -98,7 +98,7 @@ def line_of(figures):
         for name, kind in names
     )
     place = devices[-1].name if devices else PANEL_TERMINALS
-    element = EndElement(place, figures["end_of_line_ohm"], _share(figures["element_percent"]))
+    element = EndOfLineResistor(place, figures["end_of_line_ohm"], _share(figures["element_percent"]))
     return DetectionLine(LINE, devices, (element,), line_voltage_v=figures["line_voltage_v"]), ()
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from zones.engineering.drawings.chains import loose_cable
 from zones.engineering.drawings.lettering import plain, shorten
-from zones.engineering.wiring.wired_panel import EndElement, WiredCable, WiredDevice, WiredPanel
+from zones.engineering.wiring.wired_panel import WiredCable, WiredDevice, WiredEndOfLine, WiredPanel
 
 LONGEST_CABLE_TAG = 12
 
@@ -93,7 +93,7 @@ def wiring_of(wired: WiredPanel, box_of) -> DrawnWiring:
         _add_cable(wiring, cable, terminals, owners, owner)
     for link in wired.links:
         _add_link(wiring, link, owner, box_of)
-    for element in wired.end_elements:
+    for element in wired.end_of_line_parts:
         _add_element(wiring, element, owner)
     return wiring
 
@@ -152,7 +152,7 @@ def _add_element(wiring, element, owner):
     wiring.runs.append(Run(element.key, "element", _value(element), title, ends))
 
 
-def _value(element: EndElement) -> str:
+def _value(element: WiredEndOfLine) -> str:
     if element.value_ohm is None:
         return shorten(element.kind, 8) or "element"
     return ohm_words(element.value_ohm)

@@ -18,7 +18,7 @@ STACK_GAP_MM = 12.0
 def is_wired(wired: WiredPanel) -> bool:
     """Whether any core or end-of-line resistor or module is recorded: without one there is nothing to follow on a "
     "diagram."""
-    return bool(wired.end_elements) or any(cable.cores for cable in wired.cables)
+    return bool(wired.end_of_line_parts) or any(cable.cores for cable in wired.cables)
 
 
 def draw_canvas(wired: WiredPanel) -> Sheet:

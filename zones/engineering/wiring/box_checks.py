@@ -10,10 +10,10 @@ from zones.engineering.findings import Finding, Severity, listed
 from zones.engineering.sources import EN_54_2, RECORD
 from zones.engineering.wiring.runs import Run
 from zones.engineering.wiring.tracing import BOX, TracedWiring, core_name, told
-from zones.engineering.wiring.wired_panel import EndElement, TerminalKind, WiredCable, WiredCore, WiredDevice
+from zones.engineering.wiring.wired_panel import TerminalKind, WiredCable, WiredCore, WiredDevice, WiredEndOfLine
 
 
-def placed_in_box(run: Run, element: EndElement, box: WiredDevice, last: WiredDevice) -> Iterator[Finding]:
+def placed_in_box(run: Run, element: WiredEndOfLine, box: WiredDevice, last: WiredDevice) -> Iterator[Finding]:
     """A module in a box is recorded to stand there, and one device at most lies behind the box."""
     if not run.devices:
         return
@@ -69,7 +69,7 @@ def monitoring_carried_on(run: Run) -> Iterator[Finding]:
             )
 
 
-def cores_past(run: Run, element: EndElement) -> list[tuple[WiredCable, WiredCore]]:
+def cores_past(run: Run, element: WiredEndOfLine) -> list[tuple[WiredCable, WiredCore]]:
     """Cores on the element's monitoring conductor in its box, other than the one that comes from where the run
     starts."""
     starts = [start for start in run.starts if start.kind == TerminalKind.MONITOR]

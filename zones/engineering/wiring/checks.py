@@ -40,7 +40,7 @@ def check_wiring(wired: WiredPanel) -> list[Finding]:
 def _stray_elements(wiring, runs) -> Iterator[Finding]:
     """An element on no monitored run does nothing, or belongs to a run that lacks it."""
     known = {element.key for run in runs if run.is_monitored for element in run.elements()}
-    for element in wiring.wired.end_elements:
+    for element in wiring.wired.end_of_line_parts:
         if element.key not in known:
             names = f"{wiring.name(element.first)} and {wiring.name(element.second)}"
             sentence = (

@@ -58,7 +58,7 @@ def progress_of(wired: WiredPanel) -> Progress:
     """
     wiring = TracedWiring(wired)
     used = {key for key, pairs in wiring.on_terminal.items() if pairs}
-    used |= {key for element in wired.end_elements for key in (element.first, element.second)}
+    used |= {key for element in wired.end_of_line_parts for key in (element.first, element.second)}
     needed, unrecorded, served = set(), [], set()
     used |= {
         key

@@ -12,7 +12,7 @@ from zones.engineering.sources import EN_54_2, PRACTICE, RECORD
 from zones.engineering.wiring.box_checks import monitoring_carried_on, placed_in_box
 from zones.engineering.wiring.runs import Run, pole_word
 from zones.engineering.wiring.tracing import BOX, TracedWiring, core_name, told
-from zones.engineering.wiring.wired_panel import EndElement, Passing, TerminalKind, WiredCircuit
+from zones.engineering.wiring.wired_panel import Passing, TerminalKind, WiredCircuit, WiredEndOfLine
 
 
 def reached(run: Run) -> Iterator[Finding]:
@@ -120,7 +120,7 @@ def boxes(run: Run) -> Iterator[Finding]:
 
 
 def _element_at(wiring, key):
-    return any(key in (element.first, element.second) for element in wiring.wired.end_elements)
+    return any(key in (element.first, element.second) for element in wiring.wired.end_of_line_parts)
 
 
 def shorts(run: Run) -> Iterator[Finding]:
@@ -235,7 +235,7 @@ def _placed(run, element, last):
     )
 
 
-def _across(run: Run, element: EndElement):
+def _across(run: Run, element: WiredEndOfLine):
     starts = [run.where(key) for key in (element.first, element.second)]
     names = f"{run.wiring.name(element.first)} and {run.wiring.name(element.second)}"
     about = {"terminals": [element.first, element.second]}
@@ -294,7 +294,7 @@ def _before_the_end(run, element):
     return bad
 
 
-def _valued(run: Run, element: EndElement):
+def _valued(run: Run, element: WiredEndOfLine):
     if element.kind != "resistor" or not (run.is_line or run.is_input):
         return
     names = f"{run.wiring.name(element.first)} and {run.wiring.name(element.second)}"

@@ -6,12 +6,12 @@ from dataclasses import dataclass, field
 from zones.engineering.findings import Severity
 from zones.engineering.wiring.tracing import BOX, Trace, TracedWiring
 from zones.engineering.wiring.wired_panel import (
-    EndElement,
     Polarity,
     TerminalKind,
     WiredCable,
     WiredCircuit,
     WiredDevice,
+    WiredEndOfLine,
     WiredInput,
     WiredLine,
     WiredLink,
@@ -209,12 +209,12 @@ class Run:
         reached = [device for device in self.devices if device.key in far]
         return max(reached or self.devices, key=lambda device: (far.get(device.key, 0), place[device.key]))
 
-    def elements(self) -> list[EndElement]:
+    def elements(self) -> list[WiredEndOfLine]:
         """End-of-line resistors and modules on the run: at or joined to where it starts, or loose at one of its
         devices."""
         own = {device.key for device in self.devices}
         found = []
-        for element in self.wiring.wired.end_elements:
+        for element in self.wiring.wired.end_of_line_parts:
             ends = [self.wiring.terminals.get(key) for key in (element.first, element.second)]
             if any(end is not None and (self.where(end.key) or self._is_loose_here(end, own)) for end in ends):
                 found.append(element)

@@ -135,7 +135,7 @@ class Link:
 
 
 @dataclass(frozen=True, slots=True)
-class EndElement:
+class WiredEndOfLine:
     """An end-of-line resistor or module across two terminals of one device or box."""
 
     key: str
@@ -220,7 +220,7 @@ class WiredPanel:
     devices: tuple[WiredDevice, ...] = ()
     cables: tuple[WiredCable, ...] = ()
     links: tuple[Link, ...] = ()
-    end_elements: tuple[EndElement, ...] = ()
+    end_of_line_parts: tuple[WiredEndOfLine, ...] = ()
     circuits: tuple[WiredCircuit, ...] = ()
     lines: tuple[WiredLine, ...] = ()
     data_links: tuple[WiredLink, ...] = ()

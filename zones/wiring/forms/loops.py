@@ -7,7 +7,7 @@ from django import forms
 from sites_registry.forms.base import RegisterForm
 from zones.editing.forms import computable, more_than_zero
 from zones.engineering.conductors import STANDARD_AREAS_MM2
-from zones.models import Cable, EndElement, InputPort, Position, Terminal
+from zones.models import Cable, EndOfLinePart, InputPort, Position, Terminal
 from zones.units.forms.pattern_starts import PatternStartFields
 from zones.units.patterns import MOST_OF_A_PANEL
 from zones.wiring.forms.terminals import checked_colour
@@ -56,7 +56,7 @@ class LoopForm(RegisterForm):
     )
     conductor_class = forms.ChoiceField(label="Class (IEC 60228)", choices=CLASSES, required=False)
     fire_rating = forms.CharField(max_length=40, required=False)
-    element_kind = forms.ChoiceField(label="End of line", choices=EndElement.Kind.choices)
+    element_kind = forms.ChoiceField(label="End of line", choices=EndOfLinePart.Kind.choices)
     element_ohm = forms.DecimalField(
         label="Its value (Ω)",
         max_digits=9,

@@ -1,7 +1,7 @@
 """What may be typed about links and ends of line between two terminals of one owner."""
 
 from zones.editing.forms import ZonesModelForm
-from zones.models import EndElement, Terminal, TerminalLink
+from zones.models import EndOfLinePart, Terminal, TerminalLink
 
 
 class BetweenTerminalsForm(ZonesModelForm):
@@ -29,13 +29,13 @@ class TerminalLinkForm(BetweenTerminalsForm):
         help_texts = {"is_internal": "Not fitted by hand: it is part of the device."}
 
 
-class EndElementForm(BetweenTerminalsForm):
+class EndOfLinePartForm(BetweenTerminalsForm):
     from_zero_fields = ("tolerance_percent",)
     sentences = {
-        "end_element_tolerance_possible": ("tolerance_percent", "{value} is not possible: from 0 to 50 percent."),
+        "end_of_line_part_tolerance_possible": ("tolerance_percent", "{value} is not possible: from 0 to 50 percent."),
     }
 
     class Meta:
-        model = EndElement
+        model = EndOfLinePart
         fields = ["second", "kind", "value_ohm", "tolerance_percent"]
         labels = {"second": "Other terminal"}

@@ -5,8 +5,8 @@ from django.urls import reverse
 
 from sites_registry.views.base import for_change
 from zones.editing.pages import RemovePage, ZonesFormPage
-from zones.models import EndElement, Terminal, TerminalLink
-from zones.wiring.forms.terminal_links import EndElementForm, TerminalLinkForm
+from zones.models import EndOfLinePart, Terminal, TerminalLink
+from zones.wiring.forms.terminal_links import EndOfLinePartForm, TerminalLinkForm
 from zones.wiring.terminals import full_name
 
 WITH_OWNERS = ("first__building", "first__panel__position", "first__position", "second")
@@ -49,9 +49,9 @@ class TerminalLinkCreateView(_Create):
         return f"Link from {full_name(record.first)}"
 
 
-class EndElementCreateView(_Create):
-    model = EndElement
-    form_class = EndElementForm
+class EndOfLinePartCreateView(_Create):
+    model = EndOfLinePart
+    form_class = EndOfLinePartForm
     verb = "Add resistor or module"
     saved_message = "Added: {record}."
 
@@ -59,20 +59,20 @@ class EndElementCreateView(_Create):
         return f"End-of-line resistor or module at {full_name(record.first)}"
 
 
-class EndElementUpdateView(_AtATerminal):
-    form_class = EndElementForm
+class EndOfLinePartUpdateView(_AtATerminal):
+    form_class = EndOfLinePartForm
     template_name = "zones/editing/mistake_form.html"
     verb = "Save"
     saved_message = "Saved: {record}."
 
     def get_record(self):
-        return for_change(EndElement.objects.select_related(*WITH_OWNERS), self.request, pk=self.kwargs["pk"])
+        return for_change(EndOfLinePart.objects.select_related(*WITH_OWNERS), self.request, pk=self.kwargs["pk"])
 
     def get_heading(self, record):
         return f"End-of-line resistor or module at {full_name(record.first)}"
 
     def get_context(self, form):
-        return {**super().get_context(form), "remove_url": reverse("end-element-remove", args=[self.record.pk])}
+        return {**super().get_context(form), "remove_url": reverse("end-of-line-part-remove", args=[self.record.pk])}
 
 
 class _Remove(RemovePage):
@@ -84,5 +84,5 @@ class TerminalLinkRemoveView(_Remove):
     queryset = TerminalLink.objects.select_related(*WITH_OWNERS)
 
 
-class EndElementRemoveView(_Remove):
-    queryset = EndElement.objects.select_related(*WITH_OWNERS)
+class EndOfLinePartRemoveView(_Remove):
+    queryset = EndOfLinePart.objects.select_related(*WITH_OWNERS)

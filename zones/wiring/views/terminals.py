@@ -9,7 +9,7 @@ from sites_registry.access import VisibleMixin
 from sites_registry.views.base import for_change
 from zones.editing.pages import RemovePage, ZonesFormPage, may_edit
 from zones.engineering.power_order import BEFORE_A_GUARD_COMES_OFF
-from zones.models import ControlPanel, CoreEnd, EndElement, Position, Terminal, TerminalLink
+from zones.models import ControlPanel, CoreEnd, EndOfLinePart, Position, Terminal, TerminalLink
 from zones.wiring.forms.terminals import TerminalForm, TerminalRangeForm
 from zones.wiring.terminals import add_terminals, full_name
 
@@ -147,7 +147,7 @@ class TerminalUpdateView(ZonesFormPage):
             **super().get_context(form),
             "remove_url": reverse("terminal-remove", args=[self.record.pk]),
             "links": _with_other(TerminalLink, self.record),
-            "elements": _with_other(EndElement, self.record),
+            "elements": _with_other(EndOfLinePart, self.record),
         }
 
 

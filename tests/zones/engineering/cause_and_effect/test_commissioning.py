@@ -188,7 +188,7 @@ def test_fire_service_close_and_then_smoke_stays_shut(plan):
     assert "Zone 1 goes into alarm." in step.must
 
 
-def test_a_line_is_tried_with_a_device_off_and_with_its_end_element_out(plan):
+def test_a_line_is_tried_with_a_device_off_and_with_its_end_of_line_part_out(plan):
     tried = [one for one in plan if one.phase is Phase.LINE and one.lines[0][0] == "ld1"]
     assert [one.lines[0][1] for one in tried] == [LineFault.DEVICE_REMOVED, LineFault.ELEMENT_REMOVED]
     for one in tried:

@@ -8,7 +8,6 @@ from tests.zones.engineering.drawings.geometry import faults
 from tests.zones.engineering.drawings.wirings import terminal
 from zones.engineering.drawings.wiring_diagram import draw_canvas, draw_sheets
 from zones.engineering.wiring.wired_panel import (
-    EndElement,
     Link,
     Passing,
     Polarity,
@@ -17,6 +16,7 @@ from zones.engineering.wiring.wired_panel import (
     WiredCircuit,
     WiredCore,
     WiredDevice,
+    WiredEndOfLine,
     WiredLine,
     WiredPanel,
 )
@@ -75,7 +75,9 @@ def panels(draw):
     links = [
         Link(f"L{n}", draw(end) or "", draw(end) or "", draw(st.booleans())) for n in range(draw(st.integers(0, 6)))
     ]
-    elements = [EndElement(f"R{n}", draw(end) or "", draw(end) or "", 4700.0) for n in range(draw(st.integers(0, 3)))]
+    elements = [
+        WiredEndOfLine(f"R{n}", draw(end) or "", draw(end) or "", 4700.0) for n in range(draw(st.integers(0, 3)))
+    ]
     return WiredPanel(
         panel, others, tuple(cables), tuple(links), tuple(elements), (WiredCircuit(1, name="Stair"),), (WiredLine(2),)
     )

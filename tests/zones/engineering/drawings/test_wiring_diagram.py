@@ -15,13 +15,13 @@ from tests.zones.engineering.wiring.small_job import small_job
 from zones.engineering.drawings.lettering import CAP_HEIGHT
 from zones.engineering.drawings.wiring_diagram import draw_canvas, draw_sheets, is_wired
 from zones.engineering.wiring.wired_panel import (
-    EndElement,
     Link,
     Passing,
     WiredCable,
     WiredCircuit,
     WiredCore,
     WiredDevice,
+    WiredEndOfLine,
     WiredPanel,
 )
 
@@ -154,9 +154,9 @@ def test_crossed_cores_are_drawn_crossed_and_apart():
     drawn_well(two_devices(cables=cores))
 
 
-def test_an_end_element_is_drawn_between_its_terminals_with_its_value():
-    element = EndElement("R1", "D1/X1:1", "D1/X1:2", 4700.0)
-    sheet = drawn_well(two_devices(end_elements=(element,)))
+def test_an_end_of_line_part_is_drawn_between_its_terminals_with_its_value():
+    element = WiredEndOfLine("R1", "D1/X1:1", "D1/X1:2", 4700.0)
+    sheet = drawn_well(two_devices(end_of_line_parts=(element,)))
     wire = next(wire for wire in sheet.wires if wire.kind == "element")
     ends = {pin.at[1] for pin in sheet.pins if pin.owner == "D1"}
     assert {wire.points[0][1], wire.points[-1][1]} == ends

@@ -1,7 +1,6 @@
 """Wirings of invented panels, sound ones of any size and random ones with anything wrong, for the drawings' tests."""
 
 from zones.engineering.wiring.wired_panel import (
-    EndElement,
     Link,
     Passing,
     Polarity,
@@ -10,6 +9,7 @@ from zones.engineering.wiring.wired_panel import (
     WiredCircuit,
     WiredCore,
     WiredDevice,
+    WiredEndOfLine,
     WiredLine,
     WiredPanel,
     WiredTerminal,
@@ -80,7 +80,7 @@ class Builder:
             devices=tuple(self.devices),
             cables=tuple(self.cables),
             links=tuple(self.links),
-            end_elements=tuple(self.elements),
+            end_of_line_parts=tuple(self.elements),
             circuits=tuple(self.circuits),
             lines=tuple(self.lines),
         )
@@ -128,7 +128,7 @@ def sound_panel(count):
                 )
             )
         last = builder.chain([(LINE, PLUS), (LINE, MINUS)], made, block="X5", first=number * 2 - 1, line=number)
-        builder.elements.append(EndElement(f"R{number}", *last, 10_000.0))
+        builder.elements.append(WiredEndOfLine(f"R{number}", *last, 10_000.0))
         builder.lines.append(WiredLine(number, True, 10_000.0, f"Corridors {number}"))
     builder.terminals += [
         terminal("P1", name, "X0", kind=kind, function=function)

@@ -9,7 +9,6 @@ from dataclasses import replace
 
 from zones.engineering.wiring.patterns import default_pattern, read_pattern, repeated
 from zones.engineering.wiring.wired_panel import (
-    EndElement,
     Link,
     Passing,
     Polarity,
@@ -18,6 +17,7 @@ from zones.engineering.wiring.wired_panel import (
     WiredCircuit,
     WiredCore,
     WiredDevice,
+    WiredEndOfLine,
     WiredLine,
     WiredPanel,
     WiredTerminal,
@@ -127,7 +127,7 @@ def element_across(key, out, value=ELEMENT_OHM):
     minus = next(one for one in out if one.polarity == Polarity.MINUS)
     watched = next((one for one in out if one.kind == TerminalKind.MONITOR), None)
     watched = watched or next(one for one in out if one.polarity == Polarity.PLUS)
-    return EndElement(key, watched.key, minus.key, value)
+    return WiredEndOfLine(key, watched.key, minus.key, value)
 
 
 def with_core(wired, key, **changes):

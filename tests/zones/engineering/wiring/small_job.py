@@ -11,13 +11,13 @@ line of the panel, a rain sensor on a monitored input. Mains with earth to the b
 from tests.zones.engineering.wiring.examples import device
 from zones.engineering.pattern_texts import TWO_CORE_ACTUATOR
 from zones.engineering.wiring.wired_panel import (
-    EndElement,
     Link,
     ListedDevice,
     WiredCable,
     WiredCircuit,
     WiredCore,
     WiredDevice,
+    WiredEndOfLine,
     WiredInput,
     WiredLine,
     WiredLink,
@@ -185,9 +185,9 @@ def _cables():
 
 def _elements():
     return (
-        EndElement("E2", "JB1 -X1:3", "JB1 -X1:2", None, "module"),
-        EndElement("R201", "SD1 -X1:3", "SD1 -X1:4", 10_000.0),
-        EndElement("R202", "CP2 -X3:1", "CP2 -X3:2", 10_000.0),
-        EndElement("R1", "SD2 -X1:3", "SD2 -X1:4", 10_000.0),
-        EndElement("R3", "RS1 -X1:3", "RS1 -X1:4", 10_000.0),
+        WiredEndOfLine("E2", "JB1 -X1:3", "JB1 -X1:2", None, "module"),
+        WiredEndOfLine("R201", "SD1 -X1:3", "SD1 -X1:4", 10_000.0),
+        WiredEndOfLine("R202", "CP2 -X3:1", "CP2 -X3:2", 10_000.0),
+        WiredEndOfLine("R1", "SD2 -X1:3", "SD2 -X1:4", 10_000.0),
+        WiredEndOfLine("R3", "RS1 -X1:3", "RS1 -X1:4", 10_000.0),
     )

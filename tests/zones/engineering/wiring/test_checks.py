@@ -26,7 +26,6 @@ from tests.zones.engineering.wiring.examples import (
 from zones.engineering.findings import Severity
 from zones.engineering.wiring.checks import check_wiring
 from zones.engineering.wiring.wired_panel import (
-    EndElement,
     Link,
     Passing,
     Polarity,
@@ -34,6 +33,7 @@ from zones.engineering.wiring.wired_panel import (
     WiredCable,
     WiredCore,
     WiredDevice,
+    WiredEndOfLine,
     WiredTerminal,
 )
 
@@ -120,12 +120,13 @@ def with_ring():
 
 def with_element(key, **changes):
     return replace(
-        RIGHT, end_elements=tuple(replace(one, **changes) if one.key == key else one for one in RIGHT.end_elements)
+        RIGHT,
+        end_of_line_parts=tuple(replace(one, **changes) if one.key == key else one for one in RIGHT.end_of_line_parts),
     )
 
 
 def without_elements(*keys):
-    return replace(RIGHT, end_elements=tuple(one for one in RIGHT.end_elements if one.key not in keys))
+    return replace(RIGHT, end_of_line_parts=tuple(one for one in RIGHT.end_of_line_parts if one.key not in keys))
 
 
 def without_link(first):
@@ -200,7 +201,9 @@ WRONG = {
     ),
     "element_missing": (without_elements("Rline1"), ["Line 1", "SD1.3"]),
     "element_two": (
-        replace(RIGHT, end_elements=(*RIGHT.end_elements, EndElement("y", "P1 -XL1:1", "P1 -XL1:2", 10_000.0))),
+        replace(
+            RIGHT, end_of_line_parts=(*RIGHT.end_of_line_parts, WiredEndOfLine("y", "P1 -XL1:1", "P1 -XL1:2", 10_000.0))
+        ),
         ["P1 -XL1:1", "SD1.3 -X1:3"],
     ),
     "element_place": (
@@ -211,7 +214,7 @@ WRONG = {
     "element_value": (with_element("Rline1", value_ohm=4_700.0), ["4700 Ω", "10000 Ω", "SD1.3 -X1:3"]),
     "element_value_unknown": (with_element("Rline1", value_ohm=None), ["SD1.3 -X1:3"]),
     "element_stray": (
-        replace(RIGHT, end_elements=(*RIGHT.end_elements, EndElement("y", "M2.2 -X1:4", "M2.2 -X1:5"))),
+        replace(RIGHT, end_of_line_parts=(*RIGHT.end_of_line_parts, WiredEndOfLine("y", "M2.2 -X1:4", "M2.2 -X1:5"))),
         ["M2.2 -X1:4"],
     ),
     "drive_unknown": (
@@ -347,18 +350,18 @@ def test_a_core_taken_out_is_told(wired, data):
 
 @given(wirings(), st.data())
 def test_an_element_moved_or_taken_out_is_told(wired, data):
-    if not wired.end_elements:
+    if not wired.end_of_line_parts:
         return
-    element = data.draw(st.sampled_from(wired.end_elements))
+    element = data.draw(st.sampled_from(wired.end_of_line_parts))
     owner = wired.terminals()[element.first].owner
     others = [one for one in wired.owners().values() if one.key != owner and len(one.terminals) > 3]
-    rest = tuple(one for one in wired.end_elements if one != element)
-    assert "has no end-of-line " in told_of(replace(wired, end_elements=rest))
+    rest = tuple(one for one in wired.end_of_line_parts if one != element)
+    assert "has no end-of-line " in told_of(replace(wired, end_of_line_parts=rest))
     if others:
         there = data.draw(st.sampled_from(others))
         first, second = data.draw(st.permutations(there.terminals))[:2]
         moved = replace(element, first=first.key, second=second.key)
-        told = told_of(replace(wired, end_elements=(*rest, moved)))
+        told = told_of(replace(wired, end_of_line_parts=(*rest, moved)))
         assert first.key in told
         assert second.key in told
 

@@ -13,7 +13,7 @@ from tests.zones.engineering.wiring.small_job import box, cable, small_job
 from zones.engineering.findings import Severity
 from zones.engineering.wiring.checks import check_wiring
 from zones.engineering.wiring.progress import progress_of
-from zones.engineering.wiring.wired_panel import EndElement, Link, ListedDevice, WiredCore, WiredLink, WiredPanel
+from zones.engineering.wiring.wired_panel import Link, ListedDevice, WiredCore, WiredEndOfLine, WiredLink, WiredPanel
 
 RIGHT = small_job()
 LISTED = RIGHT.data_links[0].listed
@@ -22,8 +22,8 @@ LISTED = RIGHT.data_links[0].listed
 def elements(*changes, leave_out=(), add=()):
     """The job with end-of-line parts changed: (key, {field: value})."""
     changed = dict(changes)
-    kept = [replace(one, **changed.get(one.key, {})) for one in RIGHT.end_elements if one.key not in leave_out]
-    return replace(RIGHT, end_elements=(*kept, *add))
+    kept = [replace(one, **changed.get(one.key, {})) for one in RIGHT.end_of_line_parts if one.key not in leave_out]
+    return replace(RIGHT, end_of_line_parts=(*kept, *add))
 
 
 def moved(key, first, second):
@@ -70,7 +70,7 @@ def carried_on(far):
 # What was done wrong: the wiring, the one finding, and what its sentence must name.
 PLANTED = {
     "resistor of the panel's line left at the panel as well": (
-        elements(add=[EndElement("Rx", "P1 -XL1:1", "P1 -XL1:2", 10_000.0)]),
+        elements(add=[WiredEndOfLine("Rx", "P1 -XL1:1", "P1 -XL1:2", 10_000.0)]),
         "element_two",
         ["SD2"],
     ),
@@ -101,7 +101,7 @@ PLANTED = {
     "module left at the panel": (moved("E2", "P1 -XA2:3", "P1 -XA2:2"), "element_place", ["P1", "box"]),
     "module at neither end": (elements(leave_out=["E2"]), "element_missing", ["Output 2", "junction box"]),
     "module in the box and at the panel": (
-        elements(add=[EndElement("Ex", "P1 -XA2:3", "P1 -XA2:2", None, "module")]),
+        elements(add=[WiredEndOfLine("Ex", "P1 -XA2:3", "P1 -XA2:2", None, "module")]),
         "element_two",
         ["box"],
     ),
@@ -113,7 +113,7 @@ PLANTED = {
     ),
     "resistor of the rain input left at the panel": (moved("R3", "P1 -XS3:1", "P1 -XS3:2"), "element_place", ["RS1"]),
     "resistor of the rain input at both ends": (
-        elements(add=[EndElement("Rx", "P1 -XS3:1", "P1 -XS3:2", 10_000.0)]),
+        elements(add=[WiredEndOfLine("Rx", "P1 -XS3:1", "P1 -XS3:2", 10_000.0)]),
         "element_two",
         ["RS1"],
     ),
@@ -315,7 +315,7 @@ UNSETTLED = {
         replace(
             with_order("lines", 1, is_complete=False),
             cables=tuple(c for c in RIGHT.cables if c.key != "W9"),
-            end_elements=tuple(one for one in RIGHT.end_elements if one.key != "R1"),
+            end_of_line_parts=tuple(one for one in RIGHT.end_of_line_parts if one.key != "R1"),
         ),
         "run_unwired",
     ),
@@ -365,7 +365,7 @@ def test_what_is_not_settled_is_one_finding_that_is_not_red(case):
 def test_before_the_first_core_nothing_is_wrong():
     """Not yet wired is not wrong: nothing contradicts itself, and nobody declared it complete."""
     bare = _not_declared(
-        replace(RIGHT, cables=(), links=tuple(one for one in RIGHT.links if one.is_internal), end_elements=())
+        replace(RIGHT, cables=(), links=tuple(one for one in RIGHT.links if one.is_internal), end_of_line_parts=())
     )
     assert Severity.FAIL not in {finding.severity for finding in check_wiring(bare)}
 
@@ -375,8 +375,8 @@ def test_while_it_is_wired_cable_by_cable_nothing_is_wrong(number):
     """The parts are put in with the last cable of their run, as a fitter does."""
     cables = RIGHT.cables[: number + 1]
     there = {key for one in cables for core in one.cores for key in (core.near, core.far)}
-    parts = tuple(one for one in RIGHT.end_elements if _is_joined(one, there))
-    half = _not_declared(replace(RIGHT, cables=cables, end_elements=parts))
+    parts = tuple(one for one in RIGHT.end_of_line_parts if _is_joined(one, there))
+    half = _not_declared(replace(RIGHT, cables=cables, end_of_line_parts=parts))
     assert [one.sentence for one in check_wiring(half) if one.severity == Severity.FAIL] == []
 
 
