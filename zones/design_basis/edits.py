@@ -9,7 +9,7 @@ from zones.models import PracticeValue
 
 @transaction.atomic
 def set_practice(*, name, value):
-    """Set one figure; checked together with the others, since windows must rise. Raises ValidationError at "value"."""
+    """Set one figure; checked together with the others, since ranges must rise. Raises ValidationError at "value"."""
     rows = {row.name: row for row in PracticeValue.objects.select_for_update()}
     if name not in BY_NAME:
         raise ValidationError(f"'{name[:40]}' is no figure of common practice.")

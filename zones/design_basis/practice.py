@@ -8,7 +8,7 @@ from dataclasses import dataclass, fields, replace
 from zones.engineering.quantities import QuantityError
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 from zones.models import PracticeValue
-from zones.models.product_models import WINDOW_FIGURES
+from zones.models.product_models import RANGE_FIGURES
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,11 +131,11 @@ def stored_values():
 
 
 def practice_of_panel(practice, model):
-    """The practice with the windows of a panel's own data sheet in place of the firm's, as far as they are known.
+    """The practice with the ranges of a panel's own data sheet in place of the firm's, as far as they are known.
 
     Raises QuantityError: together the limits do not rise.
     """
-    own = {name: value for name in WINDOW_FIGURES if (value := getattr(model, name, None)) is not None}
+    own = {name: value for name in RANGE_FIGURES if (value := getattr(model, name, None)) is not None}
     return replace(practice, **{name: float(value) for name, value in own.items()}) if own else practice
 
 

@@ -18,7 +18,7 @@ from zones.engineering.line_check import missing_figures as line_gaps
 from zones.engineering.panel_check import battery_duty, source_voltages
 from zones.engineering.quantities import QuantityError
 from zones.plots.charge import charge_plot
-from zones.plots.line_windows import line_plot
+from zones.plots.line_ranges import line_plot
 from zones.plots.marks import Plot
 from zones.plots.voltage import voltage_plots
 

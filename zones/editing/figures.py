@@ -10,7 +10,7 @@ from decimal import Decimal
 from zones.engineering.kind_facts import Figures
 from zones.engineering.quantities import QuantityError, check_quantity
 from zones.models.kinds import kinds_where
-from zones.models.product_models import WINDOW_FIGURES
+from zones.models.product_models import RANGE_FIGURES
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +48,7 @@ FIGURE_GROUPS = (
         ("end_of_line_ohm", "alarm_resistance_ohm", "alarm_wiring", "removal_opens_line"),
         Figures.LINE,
     ),
-    FigureGroup("Resistance ranges of its lines (empty: common practice)", WINDOW_FIGURES, Figures.PANEL),
+    FigureGroup("Resistance ranges of its lines (empty: common practice)", RANGE_FIGURES, Figures.PANEL),
     FigureGroup("Battery", ("capacity_ah", "discharge_limit_a", "peukert_exponent"), Figures.BATTERY),
     FigureGroup("Service life", ("service_life_years",)),
 )
@@ -116,7 +116,7 @@ COMPUTED_AS = {
     **dict.fromkeys(("reveal_mm", "blade_thickness_mm"), ("reveal", 0.001)),
     **dict.fromkeys(("geometric_area_m2", "aerodynamic_area_m2", "required_area_m2"), ("free_area", 1)),
     **dict.fromkeys(("service_life_years", "design_life_years"), ("years", 1)),
-    **dict.fromkeys(WINDOW_FIGURES, ("resistance", 1)),
+    **dict.fromkeys(RANGE_FIGURES, ("resistance", 1)),
     **dict.fromkeys(("run_time_s", "opening_limit_s"), ("time", 1)),
     **dict.fromkeys(("delay_s", "gap_s", "stagger_s"), ("delay", 1)),
     **dict.fromkeys(("battery_coldest_c", "battery_usual_c"), ("temperature", 1)),

@@ -3,7 +3,7 @@
 A line runs from the panel's terminals through its devices, one after another, to the end-of-line resistor at
 the last of them. Seen from the terminals its resistance only grows when any resistance in it grows, so the
 extremes over all tolerances are reached with everything at its least and everything at its greatest.
-No published standard fixes resistor values; the windows are common practice and a firm can edit them.
+No published standard fixes resistor values; the ranges are common practice and a firm can edit them.
 """
 
 import itertools
@@ -35,8 +35,8 @@ class AlarmWiring(StrEnum):
     SERIES = "series"  # switches its resistor into the line
 
 
-class WindowName(StrEnum):
-    """What the panel makes of a resistance; between the windows lies a fault, never normal."""
+class RangeName(StrEnum):
+    """What the panel makes of a resistance; between the ranges lies a fault, never normal."""
 
     SHORT = "short circuit"
     ALARM = "alarm"
@@ -248,7 +248,7 @@ def line_model(
 
     Args:     powered: the panel feeds the line, so that devices draw their quiescent current (as a resistance
               U/I); a meter at the disconnected terminals does not feed them; cable_least_fraction: least
-              resistance of the cable as a fraction of its greatest: 0 for windows, so that length never helps.
+              resistance of the cable as a fraction of its greatest: 0 for ranges, so that length never helps.
     """
     places = {device.name: k for k, device in enumerate(line.devices)} | {PANEL_TERMINALS: -1}
     elements = []
@@ -297,26 +297,26 @@ def practice_of_line(line: DetectionLine, practice: TradePractice = TRADE_PRACTI
     return replace(practice, **known) if set(known) == set(RANGE_NAMES) else None
 
 
-def window_of(ohm: float, practice: TradePractice = TRADE_PRACTICE) -> WindowName:
-    """What the panel makes of one resistance. Source: windows are common practice [P]."""
+def range_of(ohm: float, practice: TradePractice = TRADE_PRACTICE) -> RangeName:
+    """What the panel makes of one resistance. Source: ranges are common practice [P]."""
     if ohm < practice.short_below_ohm:
-        return WindowName.SHORT
+        return RangeName.SHORT
     if practice.alarm_low_ohm <= ohm <= practice.alarm_high_ohm:
-        return WindowName.ALARM
+        return RangeName.ALARM
     if practice.normal_low_ohm <= ohm <= practice.normal_high_ohm:
-        return WindowName.NORMAL
-    return WindowName.OPEN if ohm > practice.open_above_ohm else WindowName.UNDEFINED
+        return RangeName.NORMAL
+    return RangeName.OPEN if ohm > practice.open_above_ohm else RangeName.UNDEFINED
 
 
-def windows_of(span: Span, practice: TradePractice = TRADE_PRACTICE) -> set[WindowName]:
-    """The windows that a span reaches into or crosses; more than one: the state is not told reliably."""
+def ranges_of(span: Span, practice: TradePractice = TRADE_PRACTICE) -> set[RangeName]:
+    """The ranges that a span reaches into or crosses; more than one: the state is not told reliably."""
     limits = (practice.short_below_ohm, practice.alarm_low_ohm, practice.alarm_high_ohm)
     limits += (practice.normal_low_ohm, practice.normal_high_ohm, practice.open_above_ohm)
     crossed = [limit for limit in limits if span.low_ohm < limit < span.high_ohm]
-    # Beside the limits themselves one point of each stretch between them, or a gap between windows is overlooked.
+    # Beside the limits themselves one point of each stretch between them, or a gap between ranges is overlooked.
     ends = (span.low_ohm, *crossed, span.high_ohm)
     between = [math.sqrt(max(one, 1e-3) * other) for one, other in itertools.pairwise(ends)] if crossed else []
-    return {window_of(ohm, practice) for ohm in (*ends, *between)}
+    return {range_of(ohm, practice) for ohm in (*ends, *between)}
 
 
 def overlapping(spans: Iterable[tuple[str, Span]]) -> list[tuple[str, str]]:

@@ -1,4 +1,4 @@
-"""Findings about monitored lines: does each state fall in its window with all tolerances at their worst?"""
+"""Findings about monitored lines: does each state fall in its resistance range with all tolerances at their worst?"""
 
 from enum import StrEnum
 from typing import NamedTuple
@@ -11,15 +11,15 @@ from zones.engineering.detection_lines import (
     LineModel,
     LineRole,
     LineState,
+    RangeName,
     Span,
-    WindowName,
     alarm_states,
     line_model,
     overlapping,
     practice_of_line,
+    range_of,
+    ranges_of,
     threshold_ohm,
-    window_of,
-    windows_of,
 )
 from zones.engineering.findings import (
     Figure,
@@ -54,13 +54,13 @@ class StateKind(StrEnum):
 
 
 # What the panel should make of each; a head taken out is any fault, only never normal and never an alarm.
-WANTED_WINDOWS = {
-    StateKind.NORMAL: frozenset({WindowName.NORMAL}),
-    StateKind.ALARM: frozenset({WindowName.ALARM}),
-    StateKind.TOGETHER: frozenset({WindowName.ALARM}),
-    StateKind.REMOVED: frozenset({WindowName.OPEN, WindowName.UNDEFINED, WindowName.SHORT}),
-    StateKind.BREAK: frozenset({WindowName.OPEN}),
-    StateKind.SHORT: frozenset({WindowName.SHORT}),
+WANTED_RANGES = {
+    StateKind.NORMAL: frozenset({RangeName.NORMAL}),
+    StateKind.ALARM: frozenset({RangeName.ALARM}),
+    StateKind.TOGETHER: frozenset({RangeName.ALARM}),
+    StateKind.REMOVED: frozenset({RangeName.OPEN, RangeName.UNDEFINED, RangeName.SHORT}),
+    StateKind.BREAK: frozenset({RangeName.OPEN}),
+    StateKind.SHORT: frozenset({RangeName.SHORT}),
 }
 
 
@@ -69,13 +69,13 @@ class SeenState(NamedTuple):
 
     name: str
     span: Span
-    windows: set[WindowName]
+    ranges: set[RangeName]
     kind: StateKind
 
     @property
     def as_wanted(self) -> bool:
         """Whether the panel tells this state for what it is, with all tolerances at their worst."""
-        return self.windows <= WANTED_WINDOWS[self.kind]
+        return self.ranges <= WANTED_RANGES[self.kind]
 
 
 def missing_figures(line: DetectionLine) -> list[tuple[str, list[str]]]:
@@ -102,7 +102,7 @@ def missing_figures(line: DetectionLine) -> list[tuple[str, list[str]]]:
 def states_seen(line: DetectionLine, practice: TradePractice = TRADE_PRACTICE) -> list[SeenState]:
     """Every state of a line as the panel sees it: normal, alarms, removals, breaks and shorts at any joint.
 
-    For a plot of the windows and for the engineer's table. All figures must be known.
+    For a plot of the ranges and for the engineer's table. All figures must be known.
     """
     practice = practice_of_line(line, practice) or practice
     model = line_model(line, practice=practice)
@@ -124,7 +124,7 @@ def states_seen(line: DetectionLine, practice: TradePractice = TRADE_PRACTICE) -
     seen = []
     for name, state, kind in named:
         span = model.span(state)
-        seen.append(SeenState(name, span, windows_of(span, practice), kind))
+        seen.append(SeenState(name, span, ranges_of(span, practice), kind))
     return seen
 
 
@@ -141,9 +141,9 @@ def has_element_at_end(line: DetectionLine) -> bool:
 
 
 def check_line(line: DetectionLine, practice: TradePractice = TRADE_PRACTICE) -> list[Finding]:
-    """All states of one line against the windows. Number and place of elements: consistency.check_line_ends.
+    """All states of one line against the ranges. Number and place of elements: consistency.check_line_ends.
 
-    Source:   windows are common practice [P]; faults on monitored lines are to be reported: EN 54-2 [M].
+    Source:   ranges are common practice [P]; faults on monitored lines are to be reported: EN 54-2 [M].
     """
     findings = _questions(line)
     if not has_element_at_end(line):
@@ -172,7 +172,7 @@ def _normal_finding(line: DetectionLine, model: LineModel, practice: TradePracti
     draws = ", with what its devices draw at rest," if any(model.loads_s) else ""
     words = f"{line.title}{draws} is {span_in_words(span)} at {line.origin_words}"
     return verdict(
-        *("line.normal", line.name, windows_of(span, practice) == {WindowName.NORMAL}),
+        *("line.normal", line.name, ranges_of(span, practice) == {RangeName.NORMAL}),
         f"{words}; the normal range is {_range(low, high)}",
         f"{words}; that leaves the normal range of {_range(low, high)}. Fit the resistor that "
         f"{line.origin_words} asks for, or fewer devices on this line.",
@@ -181,7 +181,7 @@ def _normal_finding(line: DetectionLine, model: LineModel, practice: TradePracti
 
 
 def _alarm_findings(line: DetectionLine, model: LineModel, practice: TradePractice) -> list[Finding]:
-    """Every single device in alarm inside the window, and apart from normal; two together as a question."""
+    """Every single device in alarm inside the resistance range, and apart from normal; two together as a question."""
     low, high = practice.alarm_low_ohm, practice.alarm_high_ohm
     states = alarm_states(line)
     least_ohm, lowest = min((model.seen_ohm(state, Bound.LOW), name) for name, state in states)
@@ -202,7 +202,7 @@ def _alarm_findings(line: DetectionLine, model: LineModel, practice: TradePracti
     findings.append(_apart_finding(line, model, model.span(NORMAL), whole))
     for name, state in alarm_states(line, together=2)[len(states) :]:
         span = model.span(state)
-        if windows_of(span, practice) != {WindowName.ALARM}:
+        if ranges_of(span, practice) != {RangeName.ALARM}:
             sentence = (
                 f"Line {line.name} with {name} is {span_in_words(span)}, outside the alarm "
                 f"range of {_range(low, high)}. Widen the range or use a larger resistor."
@@ -241,7 +241,7 @@ def _break_finding(line: DetectionLine, model: LineModel, practice: TradePractic
     joints = len(line.devices) + 1
     least_ohm = model.seen_ohm(LineState(break_before=joints - 1), Bound.LOW)
     return verdict(
-        *("line.break", line.name, window_of(least_ohm, practice) == WindowName.OPEN),
+        *("line.break", line.name, range_of(least_ohm, practice) == RangeName.OPEN),
         f"Line {line.name}: a break at any of {joints} joints is seen as open",
         f"Line {line.name}: a break after {line.devices[-1].name} looks like {_ohm(least_ohm)}, not open (above "
         f"{_ohm(practice.open_above_ohm)}): it would not be recognised reliably. Put fewer devices that draw "
@@ -255,7 +255,7 @@ def _short_finding(line: DetectionLine, model: LineModel, practice: TradePractic
     joints = len(line.devices) + 1
     greatest_ohm = model.seen_ohm(LineState(short_before=joints - 1), Bound.HIGH)
     return verdict(
-        *("line.short", line.name, window_of(greatest_ohm, practice) == WindowName.SHORT),
+        *("line.short", line.name, range_of(greatest_ohm, practice) == RangeName.SHORT),
         f"Line {line.name}: a short at any of {joints} joints is at most {_ohm(greatest_ohm)}, seen as short",
         f"Line {line.name}: a short after {line.devices[-1].name} can look like {_ohm(greatest_ohm)}, not short "
         f"(below {_ohm(practice.short_below_ohm)}). Use a larger section or a shorter line.",
@@ -270,7 +270,7 @@ def _removal_findings(line: DetectionLine, model: LineModel, practice: TradePrac
     unseen = [
         line.devices[k].name
         for k in heads
-        if not windows_of(model.span(LineState(removed=frozenset({k}))), practice) <= WANTED_WINDOWS[StateKind.REMOVED]
+        if not ranges_of(model.span(LineState(removed=frozenset({k}))), practice) <= WANTED_RANGES[StateKind.REMOVED]
     ]
     if heads:
         findings.append(

@@ -64,7 +64,7 @@ def quantity(label, digits=7, places=2, **options):
 
 
 # Limits between the states of a panel's monitored lines, in the names of engineering's TradePractice.
-WINDOW_FIGURES = (
+RANGE_FIGURES = (
     "short_below_ohm",
     "alarm_low_ohm",
     "alarm_high_ohm",
@@ -94,7 +94,7 @@ QUANTITIES = (
     "line_voltage_v",
     "discharge_limit_a",
     "peukert_exponent",
-    *WINDOW_FIGURES,
+    *RANGE_FIGURES,
 )
 # A contact takes nothing at rest, a panel may lose nothing inside: these may be 0, which is not "not known".
 MAY_BE_ZERO = ("standby_current_a", "own_voltage_drop_v")

@@ -1,8 +1,8 @@
 """Plots as plain data: figures → scales → marks, drawn by templates/components/plots/. No Django, no clock.
 
 General: `scales` (linear, logarithmic), `labels` (placing texts without overlap), `marks` (`Plot` and what it is drawn
-with), `line_chart` and `window_chart` (marks from figures of any kind). Of this register: `voltage`, `charge` and
-`line_windows` turn what `zones.engineering` computes into such charts.
+with), `line_chart` and `range_chart` (marks from figures of any kind). Of this register: `voltage`, `charge` and
+`line_ranges` turn what `zones.engineering` computes into such charts.
 
 A calculator makes its own in a few lines:
 
@@ -22,7 +22,7 @@ In a template: ``{% include "components/plots/figure.html" with plot=plot only %
 
 from zones.plots.line_chart import Axis, AxisPart, BrokenAxis, Level, LineChart, NamedPlace, Series, line_chart
 from zones.plots.marks import Plot
-from zones.plots.window_chart import SpanRow, Window, WindowChart, window_chart
+from zones.plots.range_chart import RangeChart, ResistanceRange, SpanRow, range_chart
 
 __all__ = [
     "Axis",
@@ -32,10 +32,10 @@ __all__ = [
     "LineChart",
     "NamedPlace",
     "Plot",
+    "RangeChart",
+    "ResistanceRange",
     "Series",
     "SpanRow",
-    "Window",
-    "WindowChart",
     "line_chart",
-    "window_chart",
+    "range_chart",
 ]

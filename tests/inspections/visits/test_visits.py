@@ -97,7 +97,7 @@ def test_what_is_asked_once_is_asked_at_the_first_panel_only(town):
     assert visit.test_points.filter(code="charger-voltage").count() == 2
 
 
-def test_the_end_of_line_is_asked_at_the_last_device_with_the_window_of_its_element(town):
+def test_the_end_of_line_is_asked_at_the_last_device_with_the_range_of_its_element(town):
     install_standard_protocols()
     line = builders.make_line(town.panel, number=1, end_of_line_ohm="4700")
     first = builders.make_position(town.hall, tag="SD7", detection_line=line, order_on_line=1)

@@ -1,4 +1,4 @@
-"""Monitored line by hand. Values: handbook of calculations, 3 (Ohm's law; resistors and windows are practice [P])."""
+"""Monitored line by hand. Values: handbook of calculations, 3 (Ohm's law; resistors and ranges are practice [P])."""
 
 import pytest
 
@@ -47,7 +47,7 @@ def test_normal_and_alarm_read_what_the_handbook_says(engineer):
 
 @pytest.mark.parametrize(("alarm", "one", "two"), [("470", "448.9", "229.6"), ("680", "636.7", "328.8")])
 def test_two_devices_in_alarm_read_half(engineer, alarm, one, two):
-    """Handbook 3: 470 ohm twice leaves a window that begins at 250 ohm: widen it."""
+    """Handbook 3: 470 ohm twice leaves a resistance range that begins at 250 ohm: widen it."""
     text = asked(engineer, call_points="2", length_m="0.001", alarm_ohm=alarm)
     assert f"{one} Ω" in text and f"{two} Ω" in text
     assert ("outside the alarm range" in text) is (alarm == "470")
@@ -69,7 +69,7 @@ def test_detectors_that_draw_current_look_like_a_smaller_element(engineer):
     assert "Normal 10.00 kΩ 7.69 kΩ normal" in text
 
 
-def test_every_state_is_in_the_table_with_its_window(engineer):
+def test_every_state_is_in_the_table_with_its_range(engineer):
     text = asked(engineer, **DETECTORS)
     for state in ("Normal", "Any one device in alarm", "Any one head taken out", "Broken at any joint"):
         assert state in text

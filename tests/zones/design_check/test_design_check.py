@@ -336,7 +336,7 @@ def test_the_portfolio_says_of_each_building_what_the_building_says_alone(today)
         assert sum(counts_of(alone).values()) == len(alone)
 
 
-def test_the_windows_of_the_panels_data_sheet_go_before_common_practice(made):
+def test_the_ranges_of_the_panels_data_sheet_go_before_common_practice(made):
     assert found(findings_of_panel(made.panel), "line.normal", Severity.MEETS)
     set_figure(made.models[DeviceKind.CONTROL_PANEL], normal_high_ohm=9_000)
     (finding,) = found(findings_of_panel(made.panel), "line.normal")
@@ -344,6 +344,6 @@ def test_the_windows_of_the_panels_data_sheet_go_before_common_practice(made):
     assert "normal range of 7.50 to 9.00 kΩ" in finding.sentence
 
 
-def test_windows_that_do_not_rise_are_told(made):
+def test_ranges_that_do_not_rise_are_told(made):
     set_figure(made.models[DeviceKind.CONTROL_PANEL], normal_high_ohm=50)
     assert "rising: short, alarm, normal, open" in found(findings_of_panel(made.panel), "figure.refused")[0].sentence

@@ -16,12 +16,12 @@ from zones.engineering.detection_lines import (
     Bound,
     LineModel,
     LineState,
+    RangeName,
     Span,
-    WindowName,
     line_model,
     overlapping,
+    range_of,
     threshold_ohm,
-    window_of,
 )
 
 
@@ -132,23 +132,23 @@ def test_a_contact_without_resistor_looks_like_a_short():
 
 
 @pytest.mark.parametrize(
-    ("ohm", "window"),  # default windows: handbook 3 [P]
+    ("ohm", "resistance_range"),  # default ranges: handbook 3 [P]
     [
-        (0, WindowName.SHORT),
-        (99.9, WindowName.SHORT),
-        (150, WindowName.UNDEFINED),
-        (250, WindowName.ALARM),
-        (2_500, WindowName.ALARM),
-        (5_000, WindowName.UNDEFINED),
-        (7_500, WindowName.NORMAL),
-        (13_000, WindowName.NORMAL),
-        (15_000, WindowName.UNDEFINED),
-        (20_001, WindowName.OPEN),
-        (math.inf, WindowName.OPEN),
+        (0, RangeName.SHORT),
+        (99.9, RangeName.SHORT),
+        (150, RangeName.UNDEFINED),
+        (250, RangeName.ALARM),
+        (2_500, RangeName.ALARM),
+        (5_000, RangeName.UNDEFINED),
+        (7_500, RangeName.NORMAL),
+        (13_000, RangeName.NORMAL),
+        (15_000, RangeName.UNDEFINED),
+        (20_001, RangeName.OPEN),
+        (math.inf, RangeName.OPEN),
     ],
 )
-def test_between_the_windows_lies_a_fault_and_never_normal(ohm, window):
-    assert window_of(ohm) == window
+def test_between_the_ranges_lies_a_fault_and_never_normal(ohm, resistance_range):
+    assert range_of(ohm) == resistance_range
 
 
 def test_spans_that_touch_are_reported_as_a_pair():

@@ -6,7 +6,7 @@ import pytest
 
 from tests.zones.engineering.designs import codes, make_device, make_line, only
 from zones.engineering import Conductor, EndOfLineResistor, LineRole, Severity, TradePractice
-from zones.engineering.detection_lines import Span, WindowName, windows_of
+from zones.engineering.detection_lines import RangeName, Span, ranges_of
 from zones.engineering.line_check import check_line, meter_reads_ohm, states_seen
 
 
@@ -14,14 +14,14 @@ def devices_of(*changes):
     return tuple(make_device(f"B{k}", LineRole.CALL_POINT, **change) for k, change in enumerate(changes, 1))
 
 
-def test_a_line_of_usual_values_meets_every_window():
+def test_a_line_of_usual_values_meets_every_range():
     findings = check_line(make_line())
     assert {one.severity for one in findings} == {Severity.MEETS, Severity.NOTE}
     expected = {"normal", "meter", "alarm", "apart", "break", "short", "removal"}
     assert {one.code for one in findings} == {f"line.{word}" for word in expected}
 
 
-def test_ten_detectors_draw_a_line_towards_the_edge_of_its_window():
+def test_ten_detectors_draw_a_line_towards_the_edge_of_its_range():
     """10 × 60 uA at 20 V look like 7.69 kilohm: handbook 3; with a tolerance of 5 % that leaves 7.5 kilohm."""
     devices = tuple(make_device(f"D{k}", quiescent_current_a=60e-6) for k in range(10))
     close = make_line(devices=devices, elements=(EndOfLineResistor("D9", 10_000.0, 0.01),))
@@ -30,8 +30,8 @@ def test_ten_detectors_draw_a_line_towards_the_edge_of_its_window():
     assert only(check_line(wide), "line.normal").severity == Severity.FAIL
 
 
-def test_two_alarms_of_470_ohm_leave_the_window_and_two_of_680_do_not():
-    """229.6 ohm is below the window of 250 ohm: handbook 3."""
+def test_two_alarms_of_470_ohm_leave_the_range_and_two_of_680_do_not():
+    """229.6 ohm is below the resistance range of 250 ohm: handbook 3."""
     small = make_line(devices=devices_of({"alarm_ohm": 470.0}, {"alarm_ohm": 470.0}))
     finding = only(check_line(small), "line.alarm_together")
     assert finding.severity == Severity.QUESTION
@@ -40,12 +40,12 @@ def test_two_alarms_of_470_ohm_leave_the_window_and_two_of_680_do_not():
     assert codes(check_line(large), Severity.QUESTION) == []
 
 
-def test_a_wider_window_of_the_firm_answers_the_question():
+def test_a_wider_range_of_the_firm_answers_the_question():
     small = make_line(devices=devices_of({"alarm_ohm": 470.0}, {"alarm_ohm": 470.0}))
     assert codes(check_line(small, TradePractice(alarm_low_ohm=200.0)), Severity.QUESTION) == []
 
 
-def test_an_alarm_resistor_outside_the_window_fails():
+def test_an_alarm_resistor_outside_the_range_fails():
     finding = only(check_line(make_line(devices=devices_of({"alarm_ohm": 150.0}))), "line.alarm")
     assert finding.severity == Severity.FAIL
     assert "B1 in alarm leaves the alarm range of 250 Ω to 2.50 kΩ" in finding.sentence
@@ -93,7 +93,7 @@ def test_a_base_that_bridges_hides_the_missing_head():
     assert "taking out D1 is not seen as a fault" in finding.sentence
 
 
-def test_a_head_whose_span_reaches_into_the_normal_window_is_not_seen_reliably():
+def test_a_head_whose_span_reaches_into_the_normal_range_is_not_seen_reliably():
     """Its resistor in series, 20 % either way: 13.5 kilohm is outside normal, 12.8 kilohm is inside (Ohm's law)."""
     devices = (make_device("D1", removal_opens_line=False), make_device("D2"))
     wide = make_line(devices=devices, elements=(EndOfLineResistor("D2", 13_500.0, 0.05),))
@@ -102,10 +102,10 @@ def test_a_head_whose_span_reaches_into_the_normal_window_is_not_seen_reliably()
     assert only(check_line(close), "line.removal").severity == Severity.MEETS
 
 
-def test_a_span_counts_every_window_that_it_crosses():
-    assert windows_of(Span(3_000.0, 10_000.0, 30_000.0)) == {WindowName.UNDEFINED, WindowName.NORMAL, WindowName.OPEN}
-    assert windows_of(Span(50.0, 1_000.0, 3_000.0)) == {WindowName.SHORT, WindowName.UNDEFINED, WindowName.ALARM}
-    assert windows_of(Span(300.0, 400.0, 500.0)) == {WindowName.ALARM}
+def test_a_span_counts_every_range_that_it_crosses():
+    assert ranges_of(Span(3_000.0, 10_000.0, 30_000.0)) == {RangeName.UNDEFINED, RangeName.NORMAL, RangeName.OPEN}
+    assert ranges_of(Span(50.0, 1_000.0, 3_000.0)) == {RangeName.SHORT, RangeName.UNDEFINED, RangeName.ALARM}
+    assert ranges_of(Span(300.0, 400.0, 500.0)) == {RangeName.ALARM}
 
 
 @pytest.mark.parametrize(
@@ -186,11 +186,11 @@ def test_ten_ohm_typed_for_ten_kilohm_is_questioned():
 
 def test_every_state_is_there_for_a_table_or_a_plot():
     seen = {state.name: state for state in states_seen(make_line())}
-    assert seen["normal"].windows == {WindowName.NORMAL}
-    assert seen["B1 in alarm"].windows == {WindowName.ALARM}
-    assert seen["D1 removed"].windows == {WindowName.OPEN}
-    assert seen["break after D2"].windows == {WindowName.OPEN}
-    assert seen["short before B1"].windows == {WindowName.SHORT}
+    assert seen["normal"].ranges == {RangeName.NORMAL}
+    assert seen["B1 in alarm"].ranges == {RangeName.ALARM}
+    assert seen["D1 removed"].ranges == {RangeName.OPEN}
+    assert seen["break after D2"].ranges == {RangeName.OPEN}
+    assert seen["short before B1"].ranges == {RangeName.SHORT}
     assert len(seen) == 1 + 3 + 1 + 2 + 4 + 4  # normal, alarms, two together, removals, breaks, shorts
 
 

@@ -18,15 +18,15 @@ from zones.plots import (
     Level,
     LineChart,
     NamedPlace,
+    RangeChart,
+    ResistanceRange,
     Series,
     SpanRow,
-    Window,
-    WindowChart,
     line_chart,
-    window_chart,
+    range_chart,
 )
 from zones.plots.charge import charge_plot
-from zones.plots.line_windows import line_plot
+from zones.plots.line_ranges import line_plot
 from zones.plots.voltage import voltage_plots
 
 AT_20_C = TradePractice(conductor_temperature_c=20.0)
@@ -194,7 +194,7 @@ def test_each_state_has_a_row_and_what_the_panel_makes_of_it():
     assert words(plot, "band-label") == ["short", "alarm", "normal", "open"]
 
 
-def test_a_state_out_of_its_window_is_hollow_with_a_sign():
+def test_a_state_out_of_its_range_is_hollow_with_a_sign():
     plot = line_plot(make_line(elements=(EndOfLineResistor("D2", 4_700.0, 0.01),)), key="l")
     assert [row[3] for row in plot.rows if row[0] == "normal"] == ["■ fault"]
     assert "■ normal" in words(plot, "row-label off")
@@ -234,7 +234,7 @@ def test_what_hides_a_break_stands_in_a_row_of_its_own():
     [(0.0, 5.0, ["tick"]), (50_000.0, math.inf, ["wedge"]), (math.inf, math.inf, ["wedge"]), (500.0, 500.1, ["bar"])],
 )
 def test_a_span_at_the_edge_is_a_wedge_and_a_narrow_one_still_shows(low, high, names):
-    chart = WindowChart(
+    chart = RangeChart(
         key="w",
         title="t",
         description="d",
@@ -242,10 +242,10 @@ def test_a_span_at_the_edge_is_a_wedge_and_a_narrow_one_still_shows(low, high, n
         unit="Ω",
         low=30,
         high=100_000,
-        windows=(Window("short", 0, 100),),
+        ranges=(ResistanceRange("short", 0, 100),),
         rows=(SpanRow("state", low, low, high),),
     )
-    plot = window_chart(chart)
+    plot = range_chart(chart)
     drawn = [mark for mark in plot.marks if mark.kind.startswith("span")]
     assert drawn
     bars = [mark for mark in drawn if mark.shape == "bar"]

@@ -63,7 +63,7 @@ def _models():
         "panel": model(DeviceKind.CONTROL_PANEL, "Two Zones", wiring_pattern=PANEL),
         "addressed": model(DeviceKind.ACTUATOR, "Addressed 500", drive="addressed"),
         "polarity": model(DeviceKind.ACTUATOR, "Two Core 500", wiring_pattern=TWO_CORE_ACTUATOR),
-        "call point": model(DeviceKind.MANUAL_CALL_POINT, "Link Call Point", line_voltage_v=12, **WINDOWS),
+        "call point": model(DeviceKind.MANUAL_CALL_POINT, "Link Call Point", line_voltage_v=12, **RANGES),
         "detector": model(DeviceKind.SMOKE_DETECTOR, "Head"),
         "switch": model(DeviceKind.VENTILATION_SWITCH, "Two Keys"),
         "rain": model(DeviceKind.RAIN_SENSOR, "Rain", standby_current_a="0.02"),
@@ -71,7 +71,7 @@ def _models():
 
 
 # The call point tells the states of its own line by other ranges than the usual ones of a panel.
-WINDOWS = {
+RANGES = {
     "short_below_ohm": 100,
     "alarm_low_ohm": 300,
     "alarm_high_ohm": 2000,

@@ -158,13 +158,13 @@ def test_the_model_page_says_in_which_buildings_it_is_fitted(as_, town):
     assert [(row["name"], row["number"]) for row in response.context["buildings"]] == [("Ropewalk Hall", 1)]
 
 
-def test_windows_of_lines_that_do_not_rise_are_refused(as_, town):
+def test_ranges_of_lines_that_do_not_rise_are_refused(as_, town):
     """The limits left empty are those of common practice: normal from 7500 ohm."""
     response = as_("office").post(NEW, typed(kind="control_panel", alarm_high_ohm="9000"))
     assert response.status_code == 422
     assert "not rising: short, alarm, normal, open" in " ".join(response.context["form"].errors["alarm_high_ohm"])
-    windows = {"alarm_low_ohm": "300", "alarm_high_ohm": "3000"}
-    assert as_("office").post(NEW, typed(kind="control_panel", **windows)).status_code == 302
+    ranges = {"alarm_low_ohm": "300", "alarm_high_ohm": "3000"}
+    assert as_("office").post(NEW, typed(kind="control_panel", **ranges)).status_code == 302
 
 
 def test_a_contact_takes_no_current_at_rest_and_a_motor_never_none(as_, town):

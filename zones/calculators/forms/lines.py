@@ -17,7 +17,7 @@ WIRING = [
     (AlarmWiring.PARALLEL.value, "across the line (usual)"),
     (AlarmWiring.SERIES.value, "in series with the line"),
 ]
-WINDOWS = (
+RANGES = (
     "short_below_ohm",
     "alarm_low_ohm",
     "alarm_high_ohm",
@@ -39,7 +39,7 @@ class LineForm(CalculatorForm):
         ("Cable", ("length_m", "size", "conductor_class")),
         ("End-of-line resistor", ("end_of_line_ohm", "element_percent")),
         ("Device in alarm", ("alarm_ohm", "alarm_percent", "alarm_wiring")),
-        ("Resistance ranges of the panel (empty: common practice)", WINDOWS),
+        ("Resistance ranges of the panel (empty: common practice)", RANGES),
     )
 
     call_points = FigureField(

@@ -9,7 +9,7 @@ from django.urls import reverse
 
 from zones.calculators.forms.lines import RecordedFaultForm, TypedFaultForm
 from zones.calculators.views.base import Answer, CalculatorPage
-from zones.calculators.views.lines import line_of, with_windows
+from zones.calculators.views.lines import line_of, with_ranges
 from zones.design_check import parts
 from zones.design_check.checked import checked_panel
 from zones.design_check.findings import Links, ShownFinding
@@ -99,7 +99,7 @@ class TypedFaultPage(CalculatorPage):
     hint = "Enter the reading and the line as it was designed. From the record of a panel it needs the reading only."
 
     def calculate(self, figures, practice):
-        practice = with_windows(practice, figures)
+        practice = with_ranges(practice, figures)
         line, gaps = line_of(figures)
         gaps = gaps or tuple(missing_of(line))
         if gaps:

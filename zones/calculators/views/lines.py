@@ -4,7 +4,7 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from zones.calculators.forms.cables import conductor_of
-from zones.calculators.forms.lines import WINDOWS, LineForm
+from zones.calculators.forms.lines import RANGES, LineForm
 from zones.calculators.views.base import Answer, CalculatorPage, Head
 from zones.engineering import DetectionLine, EndOfLineResistor, LineDevice, LineRole
 from zones.engineering.detection_lines import (
@@ -15,7 +15,7 @@ from zones.engineering.detection_lines import (
     Span,
     alarm_states,
     line_model,
-    windows_of,
+    ranges_of,
 )
 from zones.engineering.findings import missing
 from zones.engineering.line_check import check_line, missing_figures, ohm_in_words, span_in_words, states_seen
@@ -30,7 +30,7 @@ class StateRow(NamedTuple):
     name: str
     meter: str
     panel: str
-    windows: str
+    ranges: str
 
 
 class MonitoredLinePage(CalculatorPage):
@@ -41,7 +41,7 @@ class MonitoredLinePage(CalculatorPage):
     hint = "Enter the devices of the line, its cable, its end-of-line resistor and the resistance in alarm."
 
     def calculate(self, figures, practice):
-        practice = with_windows(practice, figures)
+        practice = with_ranges(practice, figures)
         line, gaps = line_of(figures)
         if gaps:
             return Answer(gaps)
@@ -50,17 +50,17 @@ class MonitoredLinePage(CalculatorPage):
             return Answer(findings)
         rows, each = _rows(line, practice)
         heads = (Head("a meter reads", rows[0].meter), Head("the panel sees", rows[0].panel))
-        return Answer(findings, heads, {"rows": rows, "each": each, "windows": windows_in_words(practice)})
+        return Answer(findings, heads, {"rows": rows, "each": each, "ranges": ranges_in_words(practice)})
 
 
-def with_windows(practice, figures):
-    """The practice with the windows that were typed. Raises QuantityError: together they do not rise."""
-    typed = {name: figures[name] for name in WINDOWS if figures[name] is not None}
+def with_ranges(practice, figures):
+    """The practice with the ranges that were typed. Raises QuantityError: together they do not rise."""
+    typed = {name: figures[name] for name in RANGES if figures[name] is not None}
     return replace(practice, **typed)
 
 
-def windows_in_words(practice):
-    """(window, from, to) for the page."""
+def ranges_in_words(practice):
+    """(resistance range, from, to) for the page."""
     return [
         ("short circuit", f"below {ohm_in_words(practice.short_below_ohm)}"),
         ("alarm", f"{ohm_in_words(practice.alarm_low_ohm)} to {ohm_in_words(practice.alarm_high_ohm)}"),
@@ -120,11 +120,11 @@ def _rows(line, practice):
     def row(name, states):
         panel = _whole([seen.span(state) for state in states])
         meter = _whole([metered.span(state) for state in states])
-        return StateRow(name, span_in_words(meter), span_in_words(panel), _windows(windows_of(panel, practice)))
+        return StateRow(name, span_in_words(meter), span_in_words(panel), _range_words(ranges_of(panel, practice)))
 
     rows = [row(name, states) for name, states in _families(line) if states]
     each = [
-        StateRow(one.name, "", span_in_words(one.span), _windows(one.windows)) for one in states_seen(line, practice)
+        StateRow(one.name, "", span_in_words(one.span), _range_words(one.ranges)) for one in states_seen(line, practice)
     ]
     return rows, each
 
@@ -149,5 +149,5 @@ def _whole(spans):
     return Span(low, spans[0].nominal_ohm, high)
 
 
-def _windows(windows):
-    return " or ".join(sorted(str(window) for window in windows))
+def _range_words(ranges):
+    return " or ".join(sorted(str(resistance_range) for resistance_range in ranges))

@@ -13,7 +13,7 @@ from zones.editing.figures import FIGURE_GROUPS, USUAL_RANGE, label_and_unit, re
 from zones.engineering.findings import counted
 from zones.engineering.quantities import QuantityError
 from zones.models import DeviceKind, Maker, ProductModel
-from zones.models.product_models import MAY_BE_ZERO, QUANTITIES, WINDOW_FIGURES
+from zones.models.product_models import MAY_BE_ZERO, QUANTITIES, RANGE_FIGURES
 from zones.units.forms.pattern_starts import PatternStartFields
 from zones.units.patterns import pattern_of, refuse_repeats
 from zones.units.product_models import find_or_create_maker, maker_named, propose_model, take_units_along
@@ -144,15 +144,15 @@ class ProductModelForm(RegisterModelForm):
                 self.add_error(name, f"{value:f} {unit} is not possible. Leave it empty if not known, else {least}.")
             elif sentence := refusal_of(name, value):
                 self.add_error(name, sentence)
-        self._check_windows(cleaned)
+        self._check_ranges(cleaned)
         least, rated = cleaned.get("minimum_voltage_v"), cleaned.get("rated_voltage_v")
         if least and rated and least > rated:
             self.add_error(
                 "minimum_voltage_v", f"{least:f} V is above the rated voltage of {rated:f} V. Correct one of the two."
             )
 
-    def _check_windows(self, cleaned):
-        given = [name for name in WINDOW_FIGURES if cleaned.get(name)]
+    def _check_ranges(self, cleaned):
+        given = [name for name in RANGE_FIGURES if cleaned.get(name)]
         try:
             practice_of_panel(current_practice(), SimpleNamespace(**{name: cleaned[name] for name in given}))
         except QuantityError as error:

@@ -1,14 +1,14 @@
-"""What the panel sees of a monitored line in each state, against the windows that tell the states apart."""
+"""What the panel sees of a monitored line in each state, against the ranges that tell the states apart."""
 
 import math
 from itertools import groupby
 
-from zones.engineering.detection_lines import DetectionLine, Span, WindowName
+from zones.engineering.detection_lines import DetectionLine, RangeName, Span
 from zones.engineering.findings import listed
 from zones.engineering.line_check import SeenState, StateKind, states_seen
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 from zones.plots.marks import Plot
-from zones.plots.window_chart import SpanRow, Window, WindowChart, window_chart
+from zones.plots.range_chart import RangeChart, ResistanceRange, SpanRow, range_chart
 
 _MOST_ROWS = 22  # above it, states of one kind share a row
 _LOW_OHM, _HIGH_OHM = 30.0, 100_000.0
@@ -18,13 +18,13 @@ _OF_A_KIND = {
     StateKind.BREAK: "breaks",
     StateKind.SHORT: "shorts",
 }
-# As the windows are named in the drawing; what lies between them is a fault.
+# As the ranges are named in the drawing; what lies between them is a fault.
 _SEEN_AS = {
-    WindowName.SHORT: "short",
-    WindowName.ALARM: "alarm",
-    WindowName.NORMAL: "normal",
-    WindowName.OPEN: "open",
-    WindowName.UNDEFINED: "fault",
+    RangeName.SHORT: "short",
+    RangeName.ALARM: "alarm",
+    RangeName.NORMAL: "normal",
+    RangeName.OPEN: "open",
+    RangeName.UNDEFINED: "fault",
 }
 
 
@@ -37,8 +37,8 @@ def line_plot(line: DetectionLine, *, key: str, practice: TradePractice = TRADE_
     states = seen if len(seen) <= _MOST_ROWS else _by_kind(seen)
     wrong = [state.name for state in states if not state.as_wanted]
     told = f"not recognised as what they are: {listed(wrong)}" if wrong else "each is recognised as what it is"
-    return window_chart(
-        WindowChart(
+    return range_chart(
+        RangeChart(
             key=key,
             title=f"States of line {line.name}",
             description=f"{len(seen)} states of the line against the ranges of the panel; {told}.",
@@ -46,7 +46,7 @@ def line_plot(line: DetectionLine, *, key: str, practice: TradePractice = TRADE_
             unit="Ω",
             low=_LOW_OHM,
             high=_HIGH_OHM,
-            windows=windows_of_practice(practice),
+            ranges=ranges_of_practice(practice),
             rows=tuple(SpanRow(one.name, *one.span, one.as_wanted) for one in states),
             columns=("State", "Least Ω", "Most Ω", "Seen as"),
             table=tuple((one.name, _ohm(one.span.low_ohm), _ohm(one.span.high_ohm), _seen_as(one)) for one in states),
@@ -55,13 +55,13 @@ def line_plot(line: DetectionLine, *, key: str, practice: TradePractice = TRADE_
     )
 
 
-def windows_of_practice(practice: TradePractice) -> tuple[Window, ...]:
-    """The windows of the panel as ranges, from short to open."""
+def ranges_of_practice(practice: TradePractice) -> tuple[ResistanceRange, ...]:
+    """The ranges of the panel as ranges, from short to open."""
     return (
-        Window("short", 0.0, practice.short_below_ohm),
-        Window("alarm", practice.alarm_low_ohm, practice.alarm_high_ohm),
-        Window("normal", practice.normal_low_ohm, practice.normal_high_ohm),
-        Window("open", practice.open_above_ohm, math.inf),
+        ResistanceRange("short", 0.0, practice.short_below_ohm),
+        ResistanceRange("alarm", practice.alarm_low_ohm, practice.alarm_high_ohm),
+        ResistanceRange("normal", practice.normal_low_ohm, practice.normal_high_ohm),
+        ResistanceRange("open", practice.open_above_ohm, math.inf),
     )
 
 
@@ -75,8 +75,8 @@ def _by_kind(seen: list[SeenState]) -> list[SeenState]:
             continue
         lows, nominals, highs = zip(*(state.span for state in same), strict=True)
         span = Span(min(lows), sorted(nominals)[len(nominals) // 2], max(highs))
-        windows = set().union(*(state.windows for state in same))
-        rows.append(SeenState(f"{len(same)} {_OF_A_KIND[kind]}", span, windows, kind))
+        ranges = set().union(*(state.ranges for state in same))
+        rows.append(SeenState(f"{len(same)} {_OF_A_KIND[kind]}", span, ranges, kind))
     return rows
 
 
@@ -90,5 +90,5 @@ def _ohm(ohm: float) -> str:
 
 
 def _seen_as(state: SeenState) -> str:
-    words = " or ".join(sorted(_SEEN_AS[window] for window in state.windows))
+    words = " or ".join(sorted(_SEEN_AS[resistance_range] for resistance_range in state.ranges))
     return words if state.as_wanted else f"■ {words}"

@@ -1,4 +1,4 @@
-"""Spans of a figure in several states against the windows that tell them apart, on a logarithmic axis."""
+"""Spans of a figure in several states against the ranges that tell them apart, on a logarithmic axis."""
 
 import math
 from dataclasses import dataclass
@@ -12,7 +12,7 @@ _THICK, _THIN = 7.0, 2.5  # a bar; the least that shows
 
 
 @dataclass(frozen=True, slots=True)
-class Window:
+class ResistanceRange:
     """A range that has a meaning; from 0 or to infinity where one side is free."""
 
     name: str
@@ -32,7 +32,7 @@ class SpanRow:
 
 
 @dataclass(frozen=True, slots=True)
-class WindowChart:
+class RangeChart:
     """All that the chart needs; `low` and `high` bound the paper, what lies beyond stands at the edge."""
 
     key: str
@@ -42,7 +42,7 @@ class WindowChart:
     unit: str
     low: float
     high: float
-    windows: tuple[Window, ...]
+    ranges: tuple[ResistanceRange, ...]
     rows: tuple[SpanRow, ...]
     columns: tuple[str, ...] = ()
     table: tuple[tuple[str, ...], ...] = ()
@@ -50,8 +50,8 @@ class WindowChart:
     width: int = 320
 
 
-def window_chart(chart: WindowChart) -> Plot:
-    """Draw it: windows as upright bands, states as level bars; one out of its window is hollow with a sign."""
+def range_chart(chart: RangeChart) -> Plot:
+    """Draw it: ranges as upright bands, states as level bars; one out of its resistance range is hollow with a sign."""
     names = max((text_width(_signed(row)) for row in chart.rows), default=0)
     left = min(names, chart.width * 0.36) + 12
     right = chart.width - 10.0
@@ -73,26 +73,26 @@ def window_chart(chart: WindowChart) -> Plot:
     )
 
 
-def _bands(chart: WindowChart, scale: Log, bottom: float):
+def _bands(chart: RangeChart, scale: Log, bottom: float):
     centres = []
-    for window in chart.windows:
-        start, end = scale(window.low), scale(window.high)
+    for resistance_range in chart.ranges:
+        start, end = scale(resistance_range.low), scale(resistance_range.high)
         yield Bar("band", start, _ABOVE, end - start, bottom - _ABOVE)
-        for value in (window.low, window.high):
+        for value in (resistance_range.low, resistance_range.high):
             if chart.low < value < chart.high:
                 yield vertical("band-edge", scale(value), _ABOVE - 3, bottom)
         centres.append((start + end) / 2)
-    widths = [text_width(window.name) for window in chart.windows]
+    widths = [text_width(resistance_range.name) for resistance_range in chart.ranges]
     low, high = scale.start - 8, chart.width - 1.0
     try:
         placed = list(enumerate(beside(centres, widths, low, high)))
     except ValueError:  # more names than the paper is wide: as many as stand beside each other
         placed = thinned(centres, widths, low, high)
     for k, middle in placed:
-        yield Text("band-label", middle, _ABOVE - 8, chart.windows[k].name, "middle")
+        yield Text("band-label", middle, _ABOVE - 8, chart.ranges[k].name, "middle")
 
 
-def _axis(chart: WindowChart, scale: Log, bottom: float):
+def _axis(chart: RangeChart, scale: Log, bottom: float):
     yield horizontal("axis", scale.start, scale.end, bottom)
     values = decades(chart.low, chart.high)
     words = [_power(value) for value in values]
