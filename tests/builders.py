@@ -46,7 +46,7 @@ from zones.models import (
     LinkEntry,
     Maker,
     PanelSetting,
-    PlaceProof,
+    PlaceConfirmation,
     Position,
     ProductModel,
     SmokeZone,
@@ -259,7 +259,9 @@ def fit(position, unit=None, fitted_on=date(2025, 3, 3), **fields):
 
 def prove_place(fitting, by=None, **fields):
     """The serial of a fitting was read at its place, unless `method` says otherwise."""
-    return _save(PlaceProof(fitting=fitting, by=by or make_person(Role.ENGINEER), **{"method": "serial", **fields}))
+    return _save(
+        PlaceConfirmation(fitting=fitting, by=by or make_person(Role.ENGINEER), **{"method": "serial", **fields})
+    )
 
 
 def make_protocol(kind=VisitKind.INSPECTION, **fields):

@@ -177,7 +177,7 @@ record_addresses = [
     path("buildings/<slug:slug>/walking-order/", position_runs.walking_order, name="walking-order"),
     path("positions/<int:pk>/", positions.position_detail, name="position-detail"),
     path("positions/<int:pk>/change/", positions.PositionUpdateView.as_view(), name="position-update"),
-    path("positions/<int:pk>/give-up/", position_runs.PositionGiveUpView.as_view(), name="position-give-up"),
+    path("positions/<int:pk>/retire/", position_runs.PositionRetireView.as_view(), name="position-retire"),
     path("positions/<int:pk>/take-back/", position_runs.position_take_back, name="position-take-back"),
     # fittings and serials
     path("positions/<int:pk>/fittings/new/", fittings.FittingCreateView.as_view(), name="fitting-create"),
@@ -186,7 +186,11 @@ record_addresses = [
     path("buildings/<slug:slug>/serials/", serials.serial_list, name="serial-list"),
     # which of several identical units hangs where
     path("buildings/<slug:slug>/identical-units/", identical_units.identical_unit_list, name="identical-unit-list"),
-    path("positions/<int:pk>/place-proof/", identical_units.PlaceProofView.as_view(), name="place-proof-create"),
+    path(
+        "positions/<int:pk>/place-confirmation/",
+        identical_units.PlaceConfirmationView.as_view(),
+        name="place-confirmation-create",
+    ),
     path("positions/<int:pk>/exchange/<int:other_pk>/", identical_units.place_exchange, name="place-exchange"),
     # units
     path("units/", units.UnitListView.as_view(), name="unit-list"),

@@ -17,7 +17,7 @@ from sites_registry.services.refusals import Refused
 from zones.cause_and_effect.commissioning import panel_plan
 from zones.engineering.cause_and_effect import encode_events
 from zones.engineering.hazards import hazards_text
-from zones.models import ControlPanel, DeviceKind, Fitting, LinkEntry, PlaceProof
+from zones.models import ControlPanel, DeviceKind, Fitting, LinkEntry, PlaceConfirmation
 from zones.panels.line_places import start_of
 
 # Test points of a plan stand in its order behind those that the protocol asks at the same position, with room between
@@ -237,9 +237,11 @@ def confirm_places(result):
     fittings = Fitting.objects.open().filter(pk__in=wanted).select_related("unit", "position")
     for fitting in fittings:
         _confirm_entry(fitting, result)
-    for fitting in fittings.filter(place_proofs=None):
+    for fitting in fittings.filter(place_confirmations=None):
         note = f"Operated on {result.test_point.visit}: the panel named it, and its zone opened."
-        proof = PlaceProof(fitting=fitting, method=PlaceProof.Method.OPERATED, by=result.recorded_by, note=note)
+        proof = PlaceConfirmation(
+            fitting=fitting, method=PlaceConfirmation.Method.OPERATED, by=result.recorded_by, note=note
+        )
         proof.at = result.seen_at
         proof.full_clean()
         proof.save()

@@ -9,8 +9,8 @@ from inspections.settings_found.found import (
     take_over_setting,
 )
 from zones.panel_settings.sheet import settings_sheet
-from zones.positions.identical_units import fittings_to_tell_apart, with_proof
-from zones.positions.place_proofs import prove_by_operating, prove_by_serial
+from zones.positions.identical_units import fittings_to_tell_apart, with_confirmation
+from zones.positions.place_confirmations import confirm_by_operating, confirm_by_serial
 
 # What differs, by the story of a building: setting, found, severity.
 DIFFERENCES = {
@@ -55,12 +55,12 @@ def correct_the_record(visit, by):
 def tell_identical_units_apart(building, engineer, share):
     """Prove the first `share` of each model in walking order, every third by operating it."""
     by_model = {}
-    for fitting in with_proof(fittings_to_tell_apart(building)):
+    for fitting in with_confirmation(fittings_to_tell_apart(building)):
         by_model.setdefault(fitting.unit.product_model_id, []).append(fitting)
     for fittings in by_model.values():
         for number, fitting in enumerate(fittings[: int(len(fittings) * share)]):
             if number % 3 == 2:
                 note = f"{fitting.position.tag} operated at the panel, nothing else moved or reported"
-                prove_by_operating(position=fitting.position, note=note, by=engineer)
+                confirm_by_operating(position=fitting.position, note=note, by=engineer)
             else:
-                prove_by_serial(position=fitting.position, serial=fitting.unit.serial, by=engineer)
+                confirm_by_serial(position=fitting.position, serial=fitting.unit.serial, by=engineer)

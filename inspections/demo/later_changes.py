@@ -4,7 +4,7 @@ from inspections.demo.systems import save
 from inspections.demo.wiring import FOR_LINES
 from zones.cause_and_effect.edits import add_usual_rules
 from zones.models import CoreEnd, DeviceKind, PanelSetting, Position, Terminal
-from zones.positions.edits import give_up
+from zones.positions.edits import retire
 from zones.units.edits import find_or_create_unit
 from zones.units.fittings import swap, take_off
 from zones.wiring.loops import loop_run
@@ -22,7 +22,7 @@ def change_since_the_revision(building, today):
     add_a_detector(first)
     first.place = "moved beside the new partition"
     save(first)
-    give_up_a_switch(building, today)
+    retire_a_switch(building, today)
     add_usual_rules(panel=first.panel)
     fitted = second.fittings.open().get()
     unit, _ = find_or_create_unit(product_model=fitted.unit.product_model, serial="LS-900001")
@@ -55,7 +55,7 @@ def add_a_detector(like):
     loop_run(owner=line, devices=list(line.positions.in_use().order_by("order_on_line")), options=FOR_LINES)
 
 
-def give_up_a_switch(building, today):
+def retire_a_switch(building, today):
     """A switch taken out with its rules; the cores that went to it are parked."""
     switch = building.positions.filter(kind=DeviceKind.VENTILATION_SWITCH).order_by("tag_key").first()
     for end in CoreEnd.objects.filter(terminal__position=switch).select_related("core"):
@@ -64,7 +64,7 @@ def give_up_a_switch(building, today):
         save(end.core)
     switch.rules.all().delete()
     take_off(position=switch, removed_on=today, reason="Taken out with the old door.")
-    give_up(position=switch, retired_on=today)
+    retire(position=switch, retired_on=today)
 
 
 def move_a_core(building):

@@ -9,7 +9,7 @@ from inspections.models import Defect, SettingFound
 from inspections.visits.edits import start_visit
 from tests import builders
 from tests.browser.conftest import PHONE
-from zones.models import Fitting, PlaceProof
+from zones.models import Fitting, PlaceConfirmation
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 TARGETS = ".choice-row label, button.primary, .field-bar a, .choice-list label, .actions a.button"
@@ -49,7 +49,7 @@ def test_a_setting_that_differs_is_recorded_from_the_phone(page_of, live_server,
     check(page)
 
 
-def test_twins_are_told_apart_one_after_another(page_of, live_server, town):
+def test_identical_units_are_told_apart_one_after_another(page_of, live_server, town):
     model = builders.make_product_model("actuator", name="KA 1")
     for number in (1, 2):
         position = builders.make_position(town.hall, "actuator", tag=f"M{number}", smoke_zone=town.zone)
@@ -71,4 +71,4 @@ def test_twins_are_told_apart_one_after_another(page_of, live_server, town):
     expect(page.get_by_text("Told apart 2 of 2 identical units")).to_be_visible()
     at = Fitting.objects.open().values_list("position__tag", "unit__serial").filter(unit__product_model=model)
     assert dict(at) == {"M1": "A-2", "M2": "A-1"}
-    assert PlaceProof.objects.count() == 2
+    assert PlaceConfirmation.objects.count() == 2

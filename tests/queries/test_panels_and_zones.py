@@ -55,7 +55,7 @@ PAGES = {
     "rule-list": lambda town: [town.panel.pk],
     "building-set-up": lambda town: [town.hall.slug],
     "identical-unit-list": lambda town: [town.hall.slug],
-    "place-proof-create": lambda town: [town.hall.positions.filter(kind="actuator").first().pk],
+    "place-confirmation-create": lambda town: [town.hall.positions.filter(kind="actuator").first().pk],
 }
 
 

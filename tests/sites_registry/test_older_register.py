@@ -23,6 +23,7 @@ DUMP = Path(__file__).parent / "older_registers" / "with_input_ports.sql.gz"
 RENAMED_TABLES: dict[str, str] = {
     "zones_endelement": "zones_endoflinepart",
     "zones_historicalendelement": "zones_historicalendoflinepart",
+    "zones_placeproof": "zones_placeconfirmation",
 }
 RENAMED_COLUMNS: dict[tuple[str, str], str] = {}  # (old table, old column): column
 # A value that a migration changes on purpose: (old table, old column): {old value: value}.

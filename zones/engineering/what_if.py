@@ -89,11 +89,11 @@ def with_actuators(circuit: ActuatorCircuit, count: int) -> ActuatorCircuit:
     )
 
 
-def _without_dead_ends(runs: tuple[CableRun, ...], given_up: set[str], used: set[str]) -> tuple[CableRun, ...]:
+def _without_dead_ends(runs: tuple[CableRun, ...], no_longer_used: set[str], used: set[str]) -> tuple[CableRun, ...]:
     """The runs without those that led only to places no longer used."""
     fed_from = {run.name: run.fed_from for run in runs}
     feeders = Counter(fed_from.values())
-    for name in given_up:
+    for name in no_longer_used:
         # From the end towards the panel, as far as nothing else hangs on it.
         while name in fed_from and name not in used and not feeders[name]:
             name_before = fed_from.pop(name)

@@ -6,7 +6,7 @@ from zones.models.imports import ImportRun
 from zones.models.kinds import DeviceKind, Drive, EndPlace
 from zones.models.materials import MaterialArrival
 from zones.models.panels import BatterySet, ControlPanel, PanelSetting
-from zones.models.place_proofs import PlaceProof
+from zones.models.place_confirmations import PlaceConfirmation
 from zones.models.plate_figures import PlateFigure
 from zones.models.ports import DataLink, InputDevice, InputPort, LinkEntry
 from zones.models.positions import Position
@@ -44,7 +44,7 @@ __all__ = [
     "Maker",
     "MaterialArrival",
     "PanelSetting",
-    "PlaceProof",
+    "PlaceConfirmation",
     "PlateFigure",
     "Position",
     "PracticeValue",

@@ -77,7 +77,7 @@ def put_last_in_walk(position):
     position.walking_order = _last_in_walk(position.building) + STEP
 
 
-def reasons_not_to_give_up(position):
+def reasons_not_to_retire(position):
     """Sentences that say why a position cannot be taken out of use yet."""
     reasons = []
     standing = Fitting.objects.open().filter(position=position).select_related("unit").first()
@@ -93,12 +93,12 @@ def reasons_not_to_give_up(position):
 
 
 @transaction.atomic
-def give_up(*, position, retired_on, reason=""):
+def retire(*, position, retired_on, reason=""):
     """Take a position out of use from a day on; it keeps its history. Raises PositionRefused."""
     position = Position.objects.select_for_update(of=("self",)).get(pk=position.pk)
     if position.retired_on:
         return position
-    if reasons := reasons_not_to_give_up(position):
+    if reasons := reasons_not_to_retire(position):
         raise PositionRefused(*reasons)
     if retired_on > timezone.localdate():
         raise PositionRefused(

@@ -1,4 +1,4 @@
-"""Identical units of a building, which only tag, serial, terminal and a proof at the place tell apart.
+"""Identical units of a building, which only tag, serial, terminal and a confirmation at the place tell apart.
 
 Handbook process.md §2: tag on the wall ↔ serial on the unit ↔ terminal at the panel ↔ seen to move when it is driven.
 """
@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from django.db.models import Count, Exists, OuterRef, Prefetch, Q
 
-from zones.models import CoreEnd, DeviceKind, Fitting, LinkEntry, PlaceProof, Terminal
+from zones.models import CoreEnd, DeviceKind, Fitting, LinkEntry, PlaceConfirmation, Terminal
 from zones.models.kinds import kinds_where
 
 KINDS_TOLD_APART = kinds_where(lambda facts: facts.is_mixed_up)
@@ -44,7 +44,7 @@ def groups_of(building):
     rows = (
         fittings_to_tell_apart(building)
         .order_by()
-        .annotate(is_proven=Exists(PlaceProof.objects.filter(fitting=OuterRef("pk"))))
+        .annotate(is_proven=Exists(PlaceConfirmation.objects.filter(fitting=OuterRef("pk"))))
         .values("unit__product_model", "unit__maker__name", "unit__product_model__name", "position__kind")
         .annotate(total=Count("pk"), proven=Count("pk", filter=Q(is_proven=True)))
         .filter(total__gte=2)
@@ -77,9 +77,9 @@ def identical_units_of(fitting):
     return others.exclude(pk=fitting.pk)
 
 
-def with_proof(fittings):
-    """Fittings in walking order with all that a row of the page shows; `place_proofs` newest first, read along."""
-    proofs = PlaceProof.objects.select_related("by").order_by("-at", "-pk")
+def with_confirmation(fittings):
+    """Fittings in walking order with what a row of the page shows; `place_confirmations` newest first, read along."""
+    confirmations = PlaceConfirmation.objects.select_related("by").order_by("-at", "-pk")
     return (
         fittings.select_related(
             "unit__product_model__maker",
@@ -89,13 +89,13 @@ def with_proof(fittings):
             "position__detection_line__panel__position",
             "position__data_link__panel__position",
         )
-        .prefetch_related(Prefetch("place_proofs", proofs))
+        .prefetch_related(Prefetch("place_confirmations", confirmations))
         .order_by("position__walking_order", "position__tag_key")
     )
 
 
-def without_proof(fittings):
-    return fittings.filter(~Exists(PlaceProof.objects.filter(fitting=OuterRef("pk"))))
+def without_confirmation(fittings):
+    return fittings.filter(~Exists(PlaceConfirmation.objects.filter(fitting=OuterRef("pk"))))
 
 
 def panel_terminals_of(positions):

@@ -21,7 +21,7 @@ from zones.cause_and_effect.commissioning import panel_plan
 from zones.cause_and_effect.commissioning_points import plain
 from zones.cause_and_effect.edits import add_usual_rules
 from zones.engineering.power_order import ISOLATE, POWER_UP
-from zones.models import DataLink, InputDevice, InputPort, LinkEntry, PlaceProof, Position
+from zones.models import DataLink, InputDevice, InputPort, LinkEntry, PlaceConfirmation, Position
 
 
 @pytest.fixture
@@ -212,7 +212,7 @@ def test_the_call_points_are_compared_as_listed_and_confirmed_by_operating(small
     assert f"The panel names this call point and no other: CP1, serial {first.serial}." in point.expected
     answer = {"client_uuid": str(uuid4()), "test_point": point.pk, "outcome": "pass"}
     take_answers(visit=small, person=small.engineer, answers=[answer])
-    (proof,) = PlaceProof.objects.all()
+    (proof,) = PlaceConfirmation.objects.all()
     assert (proof.fitting.position, proof.method, proof.by) == (first, "operated", small.engineer)
 
 
@@ -221,7 +221,7 @@ def test_a_call_point_that_failed_has_no_place_confirmed(small):
     defect = {"severity": "degraded", "description": "The panel names CP2."}
     answer = {"client_uuid": str(uuid4()), "test_point": point.pk, "outcome": "fail", "defect": defect}
     take_answers(visit=small, person=small.engineer, answers=[answer])
-    assert point.results.exists() and not PlaceProof.objects.exists()
+    assert point.results.exists() and not PlaceConfirmation.objects.exists()
 
 
 def test_a_monitored_input_is_opened_a_line_measured_where_it_begins_and_an_entry_of_a_link_confirmed(hall):

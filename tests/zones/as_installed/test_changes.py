@@ -43,7 +43,7 @@ def test_a_device_put_in_afterwards_is_added(town, revision):
     assert told(revision) == [("added", "SD9")]
 
 
-def test_a_device_given_up_is_told_with_what_it_was(town, revision):
+def test_a_device_no_longer_used_is_told_with_what_it_was(town, revision):
     town.detector.retired_on = builders.days_ago(1).date()
     town.detector.save()
     (change,) = changes_since(revision)

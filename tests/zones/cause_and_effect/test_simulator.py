@@ -111,7 +111,7 @@ def test_a_rule_for_a_zone_of_another_panel_is_left_out_and_told(as_, hall):
     assert group_of(page).word == "open for smoke"
 
 
-def test_a_rule_of_a_device_given_up_is_left_out_and_told(as_, hall):
+def test_a_rule_of_a_device_no_longer_used_is_left_out_and_told(as_, hall):
     hall.detector.retired_on = timezone.localdate()
     hall.detector.save()
     text = show(as_, hall).content.decode()

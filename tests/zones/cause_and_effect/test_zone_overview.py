@@ -50,7 +50,7 @@ def test_a_vent_without_an_actuator_is_shown_and_so_is_an_actuator_without_a_ven
     assert [(vent.tag, vent.actuators) for vent in vents] == [("V7", ()), ("M7", ("M7",))]
 
 
-def test_what_was_given_up_and_what_hangs_on_another_panel_is_left_out(town):
+def test_what_was_no_longer_used_and_what_hangs_on_another_panel_is_left_out(town):
     actuator(town, "M8", retired_on=date(2025, 1, 1))
     other = builders.make_panel(town.hall, tag="P2")
     builders.make_position(town.hall, "manual_call_point", tag="CP8", panel=other)

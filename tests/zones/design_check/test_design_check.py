@@ -192,7 +192,7 @@ def test_the_unit_that_is_fitted_counts_before_the_model_that_was_planned(made):
     assert panel_design(made.panel).circuits[0].actuators[0].rated_current_a == 3
 
 
-def test_a_position_given_up_is_in_no_check(made):
+def test_a_position_no_longer_used_is_in_no_check(made):
     made.circuits[0].positions.filter(tag="P1M1.2").update(retired_on=date(2026, 2, 1))
     assert [one.name for one in panel_design(made.panel).circuits[0].actuators] == ["P1M1.1"]
 

@@ -250,7 +250,7 @@ def test_one_zone_has_one_name(town):
     ]
 
 
-def test_a_position_given_up_is_not_taken_again(town):
+def test_a_position_no_longer_used_is_not_taken_again(town):
     town.call_point.retired_on = date(2026, 1, 5)
     town.call_point.save()
     assert faults_of(town, row("CP1", "call point")) == [

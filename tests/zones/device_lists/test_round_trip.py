@@ -83,6 +83,6 @@ def test_a_spreadsheet_takes_no_exported_cell_for_a_formula(town):
 
 
 @pytest.mark.django_db
-def test_an_export_leaves_positions_out_that_were_given_up(town):
+def test_an_export_leaves_positions_out_that_were_no_longer_used(town):
     Position.objects.filter(pk=town.call_point.pk).update(retired_on="2026-01-01")
     assert "CP1" not in device_list_csv(town.hall).decode("utf-8-sig")

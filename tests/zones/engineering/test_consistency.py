@@ -189,7 +189,7 @@ def identical_units(first, second, zones=("Z1", "Z2")):
     return check_identical_units("panel P1", units)
 
 
-def test_twins_on_different_zones_need_serials():
+def test_identical_units_on_different_zones_need_serials():
     assert identical_units("1001", "1002") == []
     assert [one.severity for one in identical_units("1001", None)] == [Severity.QUESTION]
     assert [one.severity for one in identical_units("", "1002")] == [Severity.QUESTION]

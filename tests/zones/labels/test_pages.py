@@ -149,7 +149,7 @@ class FakeCode:
     matrix = (b"\x01\x00", b"\x00\x01")
 
 
-def test_devices_that_were_given_up_get_no_label(page, wired):
+def test_devices_that_were_no_longer_used_get_no_label(page, wired):
     Position.objects.filter(tag="M1").update(retired_on=timezone.localdate())
     assert "M1" not in tags_of(page(**DEVICES))
 

@@ -8,9 +8,14 @@ from django.urls import reverse
 from django.utils import timezone
 
 from tests import builders
-from zones.models import Fitting, PlaceProof
+from zones.models import Fitting, PlaceConfirmation
 from zones.positions.identical_units import groups_of, identical_units_of, panel_terminals_of, progress_of
-from zones.positions.place_proofs import PlaceProofRefused, exchange_and_prove, prove_by_operating, prove_by_serial
+from zones.positions.place_confirmations import (
+    PlaceConfirmationRefused,
+    confirm_by_operating,
+    confirm_by_serial,
+    exchange_and_confirm,
+)
 from zones.units.fittings import FittingRefused, exchange, swap
 
 pytestmark = pytest.mark.django_db
@@ -39,7 +44,7 @@ def serial_at(position):
 
 
 def prove_url(position):
-    return reverse("place-proof-create", args=[position.pk])
+    return reverse("place-confirmation-create", args=[position.pk])
 
 
 def post(client, position, **typed):
@@ -55,7 +60,7 @@ class TestGroups:
     def test_a_single_unit_needs_no_telling_apart(self, town):
         assert groups_of(town.hall) == []  # SD1 alone
 
-    def test_another_kind_another_building_and_a_given_up_position_do_not_count(self, identical_units):
+    def test_another_kind_another_building_and_a_no_longer_used_position_do_not_count(self, identical_units):
         switch = builders.make_product_model("ventilation_switch")
         for _ in range(2):
             builders.fit(builders.make_position(identical_units.hall, "ventilation_switch"), builders.make_unit(switch))
@@ -76,29 +81,33 @@ class TestGroups:
         found = panel_terminals_of([identical_units.m2, identical_units.detector])
         assert found == {identical_units.m2.pk: "P1 -X1:1, -X1:2", identical_units.detector.pk: ""}
 
-    def test_twins_of_a_unit_are_the_others_of_its_model(self, identical_units):
+    def test_identical_units_of_a_unit_are_the_others_of_its_model(self, identical_units):
         assert identical_units_of(identical_units.m1.fittings.get()).count() == 2
         assert identical_units_of(identical_units.fitting).count() == 0
 
 
 class TestProving:
     def test_the_serial_on_record_proves_the_place(self, identical_units):
-        proof = prove_by_serial(position=identical_units.m1, serial="a-1", by=identical_units.people["engineer"])
-        assert (proof.fitting, proof.method, proof.by) == (
+        confirmation = confirm_by_serial(
+            position=identical_units.m1, serial="a-1", by=identical_units.people["engineer"]
+        )
+        assert (confirmation.fitting, confirmation.method, confirmation.by) == (
             identical_units.m1.fittings.get(),
             "serial",
             identical_units.people["engineer"],
         )
 
-    def test_the_serial_of_a_twin_is_refused_and_names_it(self, identical_units):
-        with pytest.raises(PlaceProofRefused, match="on record at M2: the two records seem to be exchanged") as refused:
-            prove_by_serial(position=identical_units.m1, serial="A-2", by=identical_units.people["engineer"])
+    def test_the_serial_of_a_identical_unit_is_refused_and_names_it(self, identical_units):
+        with pytest.raises(
+            PlaceConfirmationRefused, match="on record at M2: the two records seem to be exchanged"
+        ) as refused:
+            confirm_by_serial(position=identical_units.m1, serial="A-2", by=identical_units.people["engineer"])
         assert refused.value.other.position == identical_units.m2
-        assert not PlaceProof.objects.exists()
+        assert not PlaceConfirmation.objects.exists()
 
     def test_a_serial_that_nobody_knows_is_refused(self, identical_units):
-        with pytest.raises(PlaceProofRefused, match="knows no unit 'Z-9'") as refused:
-            prove_by_serial(position=identical_units.m1, serial="Z-9", by=identical_units.people["engineer"])
+        with pytest.raises(PlaceConfirmationRefused, match="knows no unit 'Z-9'") as refused:
+            confirm_by_serial(position=identical_units.m1, serial="Z-9", by=identical_units.people["engineer"])
         assert refused.value.other is None
 
     def test_a_unit_in_store_or_elsewhere_is_refused_without_an_exchange(self, identical_units):
@@ -108,18 +117,18 @@ class TestProving:
             builders.make_unit(identical_units.model, serial="A-9"),
         )
         for serial, words in (("A-8", "fitted nowhere"), ("A-9", "in Mill House at")):
-            with pytest.raises(PlaceProofRefused, match=words) as refused:
-                prove_by_serial(position=identical_units.m1, serial=serial, by=identical_units.people["engineer"])
+            with pytest.raises(PlaceConfirmationRefused, match=words) as refused:
+                confirm_by_serial(position=identical_units.m1, serial=serial, by=identical_units.people["engineer"])
             assert refused.value.other is None
 
     def test_operating_it_needs_a_note(self, identical_units):
-        proof = prove_by_operating(
+        confirmation = confirm_by_operating(
             position=identical_units.m1, note="-X1:1 driven, M1 opened", by=identical_units.people["engineer"]
         )
-        assert proof.method == "operated"
+        assert confirmation.method == "operated"
 
     def test_a_swap_asks_for_a_new_proof(self, identical_units):
-        prove_by_serial(position=identical_units.m1, serial="A-1", by=identical_units.people["engineer"])
+        confirm_by_serial(position=identical_units.m1, serial="A-1", by=identical_units.people["engineer"])
         assert progress_of(identical_units.hall) == (1, 3)
         swap(
             position=identical_units.m1,
@@ -129,13 +138,13 @@ class TestProving:
         assert progress_of(identical_units.hall) == (0, 3)
 
     def test_a_position_without_a_unit_cannot_be_proven(self, identical_units):
-        with pytest.raises(PlaceProofRefused, match="has no unit on record"):
-            prove_by_serial(position=identical_units.call_point, serial="A-1", by=identical_units.people["engineer"])
+        with pytest.raises(PlaceConfirmationRefused, match="has no unit on record"):
+            confirm_by_serial(position=identical_units.call_point, serial="A-1", by=identical_units.people["engineer"])
 
 
 class TestExchange:
     def exchange(self, identical_units, serial="A-2"):
-        return exchange_and_prove(
+        return exchange_and_confirm(
             position=identical_units.m1, other=identical_units.m2, serial=serial, by=identical_units.people["engineer"]
         )
 
@@ -147,16 +156,16 @@ class TestExchange:
         assert closed.reason_removed == "Records exchanged: serial A-2 was read at M1"
 
     def test_the_place_where_it_was_read_is_proven_and_the_other_is_not(self, identical_units):
-        proof = self.exchange(identical_units)
-        assert proof.fitting == Fitting.objects.open().get(position=identical_units.m1)
-        assert not PlaceProof.objects.filter(fitting__position=identical_units.m2).exists()
+        confirmation = self.exchange(identical_units)
+        assert confirmation.fitting == Fitting.objects.open().get(position=identical_units.m1)
+        assert not PlaceConfirmation.objects.filter(fitting__position=identical_units.m2).exists()
 
     def test_asked_twice_the_records_stay_exchanged(self, identical_units):
         assert self.exchange(identical_units) == self.exchange(identical_units)
         assert serial_at(identical_units.m1) == "A-2"
 
-    def test_a_twin_that_moved_on_meanwhile_is_not_exchanged(self, identical_units):
-        with pytest.raises(PlaceProofRefused, match="not on record at M2 any more"):
+    def test_a_identical_unit_that_moved_on_meanwhile_is_not_exchanged(self, identical_units):
+        with pytest.raises(PlaceConfirmationRefused, match="not on record at M2 any more"):
             self.exchange(identical_units, serial="A-3")
         assert (serial_at(identical_units.m1), serial_at(identical_units.m2)) == ("A-1", "A-2")
 
@@ -184,11 +193,11 @@ class TestPages:
             in as_("engineer").get(reverse("identical-unit-list", args=[identical_units.hall.slug])).content.decode()
         )
 
-    def test_a_building_without_twins_says_so(self, as_, town):
+    def test_a_building_without_identical_units_says_so(self, as_, town):
         page = as_("engineer").get(reverse("identical-unit-list", args=[town.hall.slug])).content.decode()
         assert "No two actuators, call points or detectors" in page
 
-    def test_a_proof_leads_to_the_next_twin_and_at_last_to_the_group(self, as_, identical_units):
+    def test_a_proof_leads_to_the_next_identical_unit_and_at_last_to_the_group(self, as_, identical_units):
         client = as_("engineer")
         assert post(client, identical_units.m1, serial="A-1").url == prove_url(identical_units.m2)
         assert post(client, identical_units.m3, serial="A-3").url == prove_url(identical_units.m2)
@@ -204,9 +213,9 @@ class TestPages:
         client, key = as_("engineer"), str(uuid.uuid4())
         for _ in range(2):
             assert post(client, identical_units.m1, serial="A-1", submission_key=key).status_code == 302
-        assert PlaceProof.objects.count() == 1
+        assert PlaceConfirmation.objects.count() == 1
 
-    def test_the_serial_of_a_twin_offers_the_exchange(self, as_, identical_units):
+    def test_the_serial_of_a_identical_unit_offers_the_exchange(self, as_, identical_units):
         client, url = as_("engineer"), reverse("place-exchange", args=[identical_units.m1.pk, identical_units.m2.pk])
         response = post(client, identical_units.m1, serial="A-2")
         assert response.status_code == 422 and url in response.content.decode()
@@ -234,9 +243,9 @@ class TestPages:
         response = post(as_("engineer"), identical_units.m1, **typed)
         assert response.status_code == 422
         assert sentence in response.content.decode()
-        assert not PlaceProof.objects.exists()
+        assert not PlaceConfirmation.objects.exists()
 
-    def test_operating_warns_that_twins_hang_on_the_same_output(self, as_, identical_units):
+    def test_operating_warns_that_identical_units_hang_on_the_same_output(self, as_, identical_units):
         page = as_("engineer").get(prove_url(identical_units.m1)).content.decode()
         assert "M2, M3 hang on P1 circuit 1 too" in page
 
@@ -245,7 +254,7 @@ class TestPages:
             as_("engineer").post(
                 reverse("place-exchange", args=[identical_units.m1.pk, identical_units.m1.pk]), {"serial": serial}
             )
-        assert serial_at(identical_units.m1) == "A-1" and not PlaceProof.objects.exists()
+        assert serial_at(identical_units.m1) == "A-1" and not PlaceConfirmation.objects.exists()
 
     def test_set_up_and_position_pages_tell_the_progress(self, as_, identical_units):
         builders.prove_place(identical_units.m1.fittings.get())

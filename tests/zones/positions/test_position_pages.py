@@ -181,12 +181,12 @@ def test_whoever_sends_a_form_again_is_told_that_nothing_more_was_made(as_, town
     assert not town.hall.positions.filter(tag="M2").exists()
 
 
-def give_up(client, position, day="2026-01-05", reason="door walled up"):
-    return client.post(reverse("position-give-up", args=[position.pk]), {"day": day, "reason": reason})
+def retire(client, position, day="2026-01-05", reason="door walled up"):
+    return client.post(reverse("position-retire", args=[position.pk]), {"day": day, "reason": reason})
 
 
-def test_a_position_is_given_up_and_taken_back(as_, town):
-    assert give_up(as_("engineer"), town.call_point).status_code == 302
+def test_a_position_is_no_longer_used_and_taken_back(as_, town):
+    assert retire(as_("engineer"), town.call_point).status_code == 302
     town.call_point.refresh_from_db()
     assert town.call_point.retired_on == date(2026, 1, 5)
     assert town.call_point.history.first().history_change_reason == "door walled up"
@@ -195,20 +195,20 @@ def test_a_position_is_given_up_and_taken_back(as_, town):
     assert town.call_point.retired_on is None
 
 
-def test_a_position_with_a_unit_is_not_given_up(as_, town):
-    response = give_up(as_("engineer"), town.detector)
+def test_a_position_with_a_unit_is_not_no_longer_used(as_, town):
+    response = retire(as_("engineer"), town.detector)
     assert response.status_code == 422
     assert "Unit &#x27;AK-0001&#x27; is fitted at SD1 since 3 Mar 2025. Take it off first." in response.content.decode()
     town.detector.refresh_from_db()
     assert town.detector.retired_on is None
 
 
-def test_a_panel_that_feeds_positions_is_not_given_up(as_, town):
-    response = give_up(as_("engineer"), town.panel.position)
+def test_a_panel_that_feeds_positions_is_not_no_longer_used(as_, town):
+    response = retire(as_("engineer"), town.panel.position)
     assert "Wired to panel P1: 2 positions in use" in response.content.decode()
 
 
-def test_a_position_is_not_given_up_before_its_last_unit_left(as_, town):
+def test_a_position_is_not_no_longer_used_before_its_last_unit_left(as_, town):
     take_off(position=town.detector, removed_on=date(2025, 6, 1))
-    response = give_up(as_("engineer"), town.detector, day="2025-05-01")
+    response = retire(as_("engineer"), town.detector, day="2025-05-01")
     assert "SD1 had a unit until 1 Jun 2025" in response.content.decode()

@@ -92,7 +92,7 @@ def test_what_is_no_date_gets_a_sentence(as_, planned, day):
     assert unit_at(planned) is None
 
 
-def test_a_position_given_up_meanwhile_gets_a_sentence(as_, planned):
+def test_a_position_no_longer_used_meanwhile_gets_a_sentence(as_, planned):
     planned.retired_on = date(2026, 1, 5)
     planned.save()
     response = scan(as_("engineer"), planned, "A-0")

@@ -71,7 +71,7 @@ def test_a_unit_of_another_kind_is_refused(town):
         fit(position=detector(town.hall, "SD4"), unit=call_point_unit, fitted_on=MARCH_3)
 
 
-def test_a_position_given_up_takes_no_unit(town):
+def test_a_position_no_longer_used_takes_no_unit(town):
     position = builders.make_position(town.hall, tag="SD4", retired_on=date(2025, 1, 10))
     with pytest.raises(FittingRefused, match="SD4 is no longer used since 10 Jan 2025. Take the position back first."):
         fit(position=position, unit=detector_unit("A-0"), fitted_on=MARCH_3)

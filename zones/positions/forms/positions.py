@@ -109,9 +109,9 @@ class PositionForm(PositionFields):
         tag = " ".join(self.cleaned_data["tag"].split())
         same = self.building.positions.filter(tag__iexact=tag).exclude(pk=self.instance.pk).first()
         if same:
-            given_up = " (no longer used)" if same.retired_on else ""
+            words = " (no longer used)" if same.retired_on else ""
             raise forms.ValidationError(
-                f"{self.building} has '{same.tag}' already, a {same.get_kind_display()}{given_up}. Choose another tag."
+                f"{self.building} has '{same.tag}' already, a {same.get_kind_display()}{words}. Choose another tag."
             )
         return tag
 

@@ -11,16 +11,21 @@ from sites_registry.services.refusals import Refused
 from sites_registry.views.base import FormPage, TrailPage, local_next
 from zones.editing.pages import building_of, may_edit
 from zones.models import Position
-from zones.positions.forms.place_proofs import Method, PlaceProofForm
+from zones.positions.forms.place_confirmations import Method, PlaceConfirmationForm
 from zones.positions.identical_units import (
     fittings_to_tell_apart,
     groups_of,
     identical_units_of,
     panel_terminals_of,
-    with_proof,
-    without_proof,
+    with_confirmation,
+    without_confirmation,
 )
-from zones.positions.place_proofs import PlaceProofRefused, exchange_and_prove, prove_by_operating, prove_by_serial
+from zones.positions.place_confirmations import (
+    PlaceConfirmationRefused,
+    confirm_by_operating,
+    confirm_by_serial,
+    exchange_and_confirm,
+)
 
 ROWS_ON_A_PAGE = 50
 
@@ -43,7 +48,7 @@ def identical_unit_list(request, slug):
     if chosen:
         show = "remaining" if request.GET.get("show") == "remaining" else ""
         fittings = fittings_to_tell_apart(building).filter(unit__product_model=chosen.product_model)
-        fittings = with_proof(without_proof(fittings) if show else fittings)
+        fittings = with_confirmation(without_confirmation(fittings) if show else fittings)
         page = Paginator(fittings, ROWS_ON_A_PAGE).get_page(request.GET.get("page"))
         terminals = panel_terminals_of([fitting.position for fitting in page])
         context |= {"page": page, "show": show, "rows": [_row(fitting, terminals) for fitting in page]}
@@ -53,12 +58,12 @@ def identical_unit_list(request, slug):
 def _row(fitting, terminals):
     position = fitting.position
     wire = position.actuator_circuit or position.detection_line or position.data_link
-    proofs = list(fitting.place_proofs.all())
+    confirmations = list(fitting.place_confirmations.all())
     return {
         "fitting": fitting,
         "position": position,
         "wire": str(wire) if wire else "",
-        "proof": proofs[0] if proofs else None,
+        "confirmation": confirmations[0] if confirmations else None,
         "terminals": terminals[position.pk],
     }
 
@@ -69,26 +74,26 @@ def identical_units_url(building, product_model):
 
 def next_after(position, product_model):
     """Where a confirmed place leads: the next of them without one in walking order, else the group."""
-    waiting = without_proof(fittings_to_tell_apart(position.building)).filter(unit__product_model=product_model)
+    waiting = without_confirmation(fittings_to_tell_apart(position.building)).filter(unit__product_model=product_model)
     waiting = list(waiting.select_related("position").order_by("position__walking_order", "position__tag_key"))
     here = (position.walking_order, position.tag_key)
     further = [f.position for f in waiting if (f.position.walking_order, f.position.tag_key) > here]
     following = further or [f.position for f in waiting]
     if following:
-        return reverse("place-proof-create", args=[following[0].pk])
+        return reverse("place-confirmation-create", args=[following[0].pk])
     return identical_units_url(position.building, product_model)
 
 
-class PlaceProofView(FormPage):
+class PlaceConfirmationView(FormPage):
     roles = STAFF_ROLES
-    form_class = PlaceProofForm
-    template_name = "zones/positions/place_proof.html"
+    form_class = PlaceConfirmationForm
+    template_name = "zones/positions/place_confirmation.html"
     verb = "Confirm the place"
 
     def get_record(self):
         positions = Position.objects.visible_to(self.request.user).with_wiring().select_related("building")
         self.position = get_object_or_404(positions, pk=self.kwargs["pk"])
-        fittings = with_proof(self.position.fittings.open())
+        fittings = with_confirmation(self.position.fittings.open())
         self.fitting = fittings.first()
         if self.fitting:
             self.fitting.position.building = self.position.building
@@ -130,18 +135,18 @@ class PlaceProofView(FormPage):
             "wire": str(position.actuator_circuit or position.detection_line or position.data_link or ""),
             "terminals": panel_terminals_of([position])[position.pk],
             "mistaken_for": self.mistaken_for,
-            "proofs": list(self.fitting.place_proofs.all()) if self.fitting else [],
+            "confirmations": list(self.fitting.place_confirmations.all()) if self.fitting else [],
         }
 
     def perform(self, form):
         typed = form.cleaned_data
         try:
             if typed["method"] == Method.SERIAL:
-                return prove_by_serial(
+                return confirm_by_serial(
                     position=self.position, serial=typed["serial"], by=self.request.user, note=typed["note"]
                 )
-            return prove_by_operating(position=self.position, note=typed["note"], by=self.request.user)
-        except PlaceProofRefused as refusal:
+            return confirm_by_operating(position=self.position, note=typed["note"], by=self.request.user)
+        except PlaceConfirmationRefused as refusal:
             self.mistaken_for = refusal.other
             raise
 
@@ -160,12 +165,12 @@ def place_exchange(request, pk, other_pk):
     position, other = get_object_or_404(positions, pk=pk), get_object_or_404(positions, pk=other_pk)
     serial = " ".join(request.POST.get("serial", "").replace("\x00", "").split())[:60]
     try:
-        proof = exchange_and_prove(position=position, other=other, serial=serial, by=request.user)
+        confirmation = exchange_and_confirm(position=position, other=other, serial=serial, by=request.user)
     except Refused as refusal:
         messages.error(request, f"Nothing was exchanged. {refusal}")
-        return redirect("place-proof-create", position.pk)
+        return redirect("place-confirmation-create", position.pk)
     messages.success(
         request,
-        f"Exchanged: {proof.fitting.unit} is at {position}, confirmed there. {other} needs confirming too.",
+        f"Exchanged: {confirmation.fitting.unit} is at {position}, confirmed there. {other} needs confirming too.",
     )
-    return redirect(local_next(request) or next_after(position, proof.fitting.unit.product_model_id))
+    return redirect(local_next(request) or next_after(position, confirmation.fitting.unit.product_model_id))

@@ -218,13 +218,13 @@ def _name(record):
 
 
 def _told_apart(position, present):
-    """How many identical units the present unit has in the building, and the newest proof that it hangs here."""
+    """How many identical units the present unit has in the building, and the newest confirmation that it hangs here."""
     if present is None:
-        return {"identical_units": 0, "proof": None}
+        return {"identical_units": 0, "confirmation": None}
     present.position = position  # read already
     return {
         "identical_units": identical_units_of(present).count(),
-        "proof": present.place_proofs.select_related("by").first(),
+        "confirmation": present.place_confirmations.select_related("by").first(),
     }
 
 

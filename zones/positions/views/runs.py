@@ -12,9 +12,9 @@ from zones.models import Position
 from zones.positions.edits import (
     add_run,
     clashes_of,
-    give_up,
     number_walk,
-    reasons_not_to_give_up,
+    reasons_not_to_retire,
+    retire,
     sorted_by_place,
     take_back,
 )
@@ -81,10 +81,10 @@ class PositionRunView(BuildingMixin, FormPage):
         messages.success(self.request, text if len(self.made) > 1 else f"Position {record} made.")
 
 
-class PositionGiveUpView(FormPage):
+class PositionRetireView(FormPage):
     roles = STAFF_ROLES
     form_class = GiveUpForm
-    template_name = "zones/positions/position_give_up.html"
+    template_name = "zones/positions/position_retire.html"
     verb = "Take the position out of use"
     saved_message = "Position {record} is no longer used. Its history stays."
 
@@ -107,12 +107,12 @@ class PositionGiveUpView(FormPage):
             **super().get_context(form),
             "position": self.position,
             "has_unit": self.position.fittings.open().exists(),
-            "hindrances": reasons_not_to_give_up(self.position),
+            "hindrances": reasons_not_to_retire(self.position),
         }
 
     def perform(self, form):
         typed = form.cleaned_data
-        return give_up(position=self.position, retired_on=typed["day"], reason=typed["reason"])
+        return retire(position=self.position, retired_on=typed["day"], reason=typed["reason"])
 
 
 @for_roles(*STAFF_ROLES)

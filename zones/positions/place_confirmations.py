@@ -4,12 +4,12 @@ from django.db import transaction
 from django.utils import timezone
 
 from sites_registry.services.refusals import Refused
-from zones.models import Fitting, PlaceProof, Position
+from zones.models import Fitting, PlaceConfirmation, Position
 from zones.units.edits import unit_of_maker
 from zones.units.fittings import exchange, where_it_is
 
 
-class PlaceProofRefused(Refused):
+class PlaceConfirmationRefused(Refused):
     """The place is not confirmed; `other` is the fitting of the identical unit whose serial was read here."""
 
     def __init__(self, *reasons, field=None, other=None):
@@ -18,36 +18,36 @@ class PlaceProofRefused(Refused):
 
 
 @transaction.atomic
-def prove_by_serial(*, position, serial, by, note=""):
-    """Record that the serial on record was read at the position; returns the proof.
+def confirm_by_serial(*, position, serial, by, note=""):
+    """Record that the serial on record was read at the position; returns the confirmation.
 
-    `serial` as of `tidy_serial`. Raises PlaceProofRefused: another serial was read.
+    `serial` as of `tidy_serial`. Raises PlaceConfirmationRefused: another serial was read.
     """
     fitting = _standing_at(position)
     if serial.casefold() != fitting.unit.serial.casefold():
         raise _another_serial(fitting, serial, by)
-    return _prove(fitting, PlaceProof.Method.SERIAL, by, note)
+    return _confirm(fitting, PlaceConfirmation.Method.SERIAL, by, note)
 
 
 @transaction.atomic
-def prove_by_operating(*, position, note, by):
+def confirm_by_operating(*, position, note, by):
     """Record that the unit at the position was seen to move or report when its terminal was driven."""
-    return _prove(_standing_at(position), PlaceProof.Method.OPERATED, by, note)
+    return _confirm(_standing_at(position), PlaceConfirmation.Method.OPERATED, by, note)
 
 
 @transaction.atomic
-def exchange_and_prove(*, position, other, serial, by):
+def exchange_and_confirm(*, position, other, serial, by):
     """The serial on record at `other` was read at `position`: exchange the two records and prove this place.
 
-    Asked twice, the records stay exchanged. The other position needs its own proof.
-    Raises PlaceProofRefused, FittingRefused.
+    Asked twice, the records stay exchanged. The other position needs its own confirmation.
+    Raises PlaceConfirmationRefused, FittingRefused.
     """
     fitting = _standing_at(position)
     if serial.casefold() == fitting.unit.serial.casefold():
-        return fitting.place_proofs.first() or _prove(fitting, PlaceProof.Method.SERIAL, by, "")
+        return fitting.place_confirmations.first() or _confirm(fitting, PlaceConfirmation.Method.SERIAL, by, "")
     mistaken_for = _another_serial(fitting, serial, by).other
     if mistaken_for is None or mistaken_for.position_id != other.pk:
-        raise PlaceProofRefused(
+        raise PlaceConfirmationRefused(
             f"Serial '{serial}' is not on record at {other.tag} any more. Read the serial once more.", field="serial"
         )
     fitting, _ = exchange(
@@ -57,7 +57,7 @@ def exchange_and_prove(*, position, other, serial, by):
         by=by,
         reason=f"Records exchanged: serial {serial} was read at {position.tag}"[:200],
     )
-    return _prove(fitting, PlaceProof.Method.SERIAL, by, f"Exchanged with the record of {other.tag}")
+    return _confirm(fitting, PlaceConfirmation.Method.SERIAL, by, f"Exchanged with the record of {other.tag}")
 
 
 def _standing_at(position):
@@ -65,7 +65,7 @@ def _standing_at(position):
     fittings = Fitting.objects.open().select_related("unit__product_model__maker", "position__building")
     fitting = fittings.filter(position=position).first()
     if fitting is None:
-        raise PlaceProofRefused(f"{position.tag} has no unit on record. Record the unit that hangs there first.")
+        raise PlaceConfirmationRefused(f"{position.tag} has no unit on record. Record the unit that hangs there first.")
     return fitting
 
 
@@ -75,7 +75,7 @@ def _another_serial(fitting, serial, by):
     unit = unit_of_maker(maker=here.maker_id, serial=serial)
     read = f"'{serial}' was read; the record of {tag} says '{here.serial}'."
     if unit is None:
-        return PlaceProofRefused(
+        return PlaceConfirmationRefused(
             f"{read} The register knows no unit '{serial}' of {here.product_model.maker}. Read the label again; if "
             "another unit was fitted, record the swap.",
             field="serial",
@@ -83,26 +83,26 @@ def _another_serial(fitting, serial, by):
     standing = Fitting.objects.open().select_related("unit__product_model", "position__building").filter(unit=unit)
     standing = standing.first()
     if standing is None:
-        return PlaceProofRefused(
+        return PlaceConfirmationRefused(
             f"{read} '{unit.serial}' is in the register and fitted nowhere. If it was fitted here, record the swap.",
             field="serial",
         )
     is_identical = unit.product_model_id == here.product_model_id
     if is_identical and standing.position.building_id == fitting.position.building_id:
-        return PlaceProofRefused(
+        return PlaceConfirmationRefused(
             f"{read} '{unit.serial}' is on record at {standing.position.tag}: the two records seem to be exchanged.",
             field="serial",
             other=standing,
         )
-    return PlaceProofRefused(
+    return PlaceConfirmationRefused(
         f"{read} '{unit.serial}' is on record {where_it_is(fitting=standing, viewer=by)}. Find out which unit hangs "
         "where, then record the swap.",
         field="serial",
     )
 
 
-def _prove(fitting, method, by, note):
-    proof = PlaceProof(fitting=fitting, method=method, by=by, note=note)
-    proof.full_clean()
-    proof.save()
-    return proof
+def _confirm(fitting, method, by, note):
+    confirmation = PlaceConfirmation(fitting=fitting, method=method, by=by, note=note)
+    confirmation.full_clean()
+    confirmation.save()
+    return confirmation

@@ -3,14 +3,14 @@
 from django import forms
 
 from sites_registry.forms.base import RegisterForm
-from zones.models import PlaceProof
+from zones.models import PlaceConfirmation
 from zones.units.edits import tidy_serial
 from zones.units.forms.units import LONGEST_SCAN, label_of
 
-Method = PlaceProof.Method
+Method = PlaceConfirmation.Method
 
 
-class PlaceProofForm(RegisterForm):
+class PlaceConfirmationForm(RegisterForm):
     method = forms.ChoiceField(
         label="How",
         choices=[(Method.SERIAL, "by its serial"), (Method.OPERATED, "by operating it")],

@@ -9,31 +9,31 @@ from zones.models.units import Fitting
 from zones.models.visibility import BuildingBoundQuerySet
 
 
-class PlaceProofQuerySet(BuildingBoundQuerySet):
+class PlaceConfirmationQuerySet(BuildingBoundQuerySet):
     building_path = "fitting__position__building"
 
 
-class PlaceProof(models.Model):
-    """One proof of a fitting. Never changed; another unit at the position is another fitting and needs its own."""
+class PlaceConfirmation(models.Model):
+    """One confirmation of a fitting, never changed; another unit at the position is another fitting with its own."""
 
     class Method(models.TextChoices):
         SERIAL = "serial", "serial read at the place"
         OPERATED = "operated", "seen to move or report when its terminal was driven"
 
-    fitting = models.ForeignKey(Fitting, models.PROTECT, related_name="place_proofs")
+    fitting = models.ForeignKey(Fitting, models.PROTECT, related_name="place_confirmations")
     method = models.CharField(max_length=10, choices=Method)
     at = models.DateTimeField(default=timezone.now)
     by = models.ForeignKey(Person, models.PROTECT, related_name="+")
     note = models.CharField(max_length=300, blank=True)
 
-    objects = PlaceProofQuerySet.as_manager()
+    objects = PlaceConfirmationQuerySet.as_manager()
 
     class Meta:
         ordering = ["-at", "-pk"]
         constraints = [
             models.CheckConstraint(
                 condition=~Q(method="operated") | ~Q(note=""),
-                name="place_proof_by_operating_has_a_note",
+                name="place_confirmation_by_operating_has_a_note",
                 violation_error_message="Say which terminal was driven and what was seen.",
             )
         ]
