@@ -23,7 +23,7 @@ class Progress:
 
     def __init__(self, config):
         self.config, self.total, self.done, self.tenth = config, 0, 0, 0
-        self.started = time.monotonic()
+        self.started, self.is_long = time.monotonic(), False
 
     def say(self, sentence):
         reporter = self.config.pluginmanager.get_plugin("terminalreporter")
@@ -35,7 +35,8 @@ class Progress:
             return
         self.total, self.started = len(names), time.monotonic()
         seconds = foretold(names, processes)
-        if seconds >= TOLD_FROM:
+        self.is_long = seconds >= TOLD_FROM
+        if self.is_long:
             self.say(f"{len(names):,} tests, {processes} at once: about {in_words(seconds)}.")
 
     def pytest_collection_finish(self, session):
@@ -48,7 +49,7 @@ class Progress:
     def pytest_runtest_logfinish(self):
         self.done += 1
         tenth, gone = self.done * 10 // max(self.total, 1), time.monotonic() - self.started
-        if self.tenth < tenth < 10 and gone >= TOLD_FROM / 2:
+        if self.is_long and self.tenth < tenth < 10:
             to_go = gone * (self.total - self.done) / self.done
             self.say(f"{self.done:,} of {self.total:,} tests after {in_words(gone)}, about {in_words(to_go)} to go.")
         self.tenth = tenth

@@ -22,8 +22,13 @@ def summary(data, **environment):
     return done.stdout
 
 
-def test_address_mail_database_data_folder_and_log_ins_are_named(data):
-    said = summary(data, **SERVED)
+@pytest.fixture(scope="module")
+def said_when_served(data):
+    return summary(data, **SERVED)
+
+
+def test_address_mail_database_data_folder_and_log_ins_are_named(data, said_when_served):
+    said = said_when_served
     assert "http://127.0.0.1:8107" in said
     assert f"SQLite, {data}/data/register.sqlite3" in said
     assert f"data folder  {data}/data (" in said
@@ -31,8 +36,8 @@ def test_address_mail_database_data_folder_and_log_ins_are_named(data):
     assert "mail         not sent" in said
 
 
-def test_what_is_unset_is_named_with_what_follows_from_it(data):
-    said = summary(data, **SERVED)
+def test_what_is_unset_is_named_with_what_follows_from_it(said_when_served):
+    said = said_when_served
     assert "not set      REGISTER_PUBLIC_URL: links and printed codes lead to the address above" in said
     assert "not set      REGISTER_BEHIND_TLS: passwords travel unencrypted" in said
     assert "not set      REGISTER_EMAIL_URL: no mail is sent; the office is shown each link" in said
