@@ -3,7 +3,7 @@
 from django.core.exceptions import ValidationError
 
 from zones.engineering.kind_facts import Run
-from zones.models.kinds import DRIVES, WITHOUT_UNIT, kinds_where, with_article
+from zones.models.kinds import DRIVES, WITHOUT_UNIT, DeviceKind, kinds_where, with_article
 
 NOT_ON_A_LINE = kinds_where(lambda facts: Run.LINE not in facts.hangs_on)
 NOT_ON_A_LINK = kinds_where(lambda facts: Run.LINK not in facts.hangs_on)
@@ -36,6 +36,17 @@ def check_position(position):
         errors["kind"] = kind_error
     if errors:
         raise ValidationError(errors)
+
+
+def is_of_a_panel(position):
+    """Whether a control panel is recorded at this position."""
+    return position.kind == DeviceKind.CONTROL_PANEL and hasattr(position, "control_panel")
+
+
+def check_has_terminals_of_its_own(position):
+    """Raise ValidationError at the position of a control panel: its terminals are the panel's."""
+    if is_of_a_panel(position):
+        raise ValidationError(f"{position} is a control panel. Add its terminals on the page Terminals of the panel.")
 
 
 def _kind_is_bound(position):

@@ -26,6 +26,7 @@ from zones.models import (
     Terminal,
     TerminalLink,
 )
+from zones.models.position_rules import check_has_terminals_of_its_own
 from zones.models.product_models import ProductModel as Model
 
 MOST_OF_A_PANEL = 200  # outputs, lines or inputs
@@ -86,8 +87,10 @@ def change_pattern(*, product_model, text):
 def use_device_pattern(*, position, model=None, drive=""):
     """Make the terminals of a device from its pattern; those that are there are only completed. Returns Made.
 
-    Raises ValidationError where the kind has no pattern (a junction box has what its cables need).
+    Raises ValidationError where the kind has no pattern (a junction box has what its cables need)
+    and at the position of a panel.
     """
+    check_has_terminals_of_its_own(position)
     drive = drive or ("data link" if position.data_link_id else "")
     text = pattern_text_for(kind=position.kind, product_model=model or model_at(position), drive=drive)
     if not text.strip():

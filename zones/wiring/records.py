@@ -68,7 +68,9 @@ def _rows_of_panel(panel):
     lines = list(DetectionLine.objects.filter(panel=panel).select_related("smoke_zone").order_by("number"))
     ports = Ports(Q(panel=panel))
     positions = {position.pk: position for position in _positions_of_panel(panel)}
-    terminals = list(_TERMINALS.filter(Q(panel=panel) | Q(position__in=positions)))
+    # Terminals stored at the panel's own position are the panel's.
+    at_positions = {*positions, panel.position_id}
+    terminals = list(_TERMINALS.filter(Q(panel=panel) | Q(position__in=at_positions)))
     cables = _cables_of_panel(panel, terminals)
     cores = list(Core.objects.filter(cable__in=cables).order_by("number"))
     ends = list(CoreEnd.objects.filter(core__in=[core.pk for core in cores]))
@@ -111,7 +113,8 @@ def _put_together(panel, rows):
     inputs = [one for one in rows.ports.inputs if one.panel_id == panel.pk]
     numbers = _Numbers(circuits, lines, data_links, inputs, rows.ports.devices)
     positions = _own_positions(panel, rows, numbers)
-    own = [*rows.of_panel[panel.pk], *(one for key in positions for one in rows.of_position[key])]
+    at_positions = {*positions, panel.position_id}
+    own = [*rows.of_panel[panel.pk], *(one for key in at_positions for one in rows.of_position[key])]
     own = {terminal.pk: terminal for terminal in sorted(own, key=lambda one: (one.order_key, one.pk))}
     cables = [
         cable for cable in rows.cables if numbers.has(cable) or any(e.terminal_id in own for e in rows.ends_of(cable))

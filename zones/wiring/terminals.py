@@ -4,14 +4,18 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from zones.models import Cable, Core, CoreEnd, Terminal
+from zones.models.position_rules import check_has_terminals_of_its_own
 
 
 @transaction.atomic
 def add_terminals(*, block, numbers, panel=None, position=None, **fields):
-    """Add terminals of one block to a panel or to a device, all or none. Raises ValidationError at "designations".
+    """Add terminals of one block to a panel or to a device, all or none. Raises ValidationError: at "designations"
+    those there already, or without a field at the position of a panel.
 
     `fields` (function, electrical_kind, pole, passing, rated_voltage_v …) are the same for all of them.
     """
+    if position:
+        check_has_terminals_of_its_own(position)
     owner = {"panel": panel} if panel else {"position": position}
     there = set(Terminal.objects.filter(**owner, block=block, number__in=numbers).values_list("number", flat=True))
     if taken := [number for number in numbers if number in there]:

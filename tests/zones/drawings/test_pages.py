@@ -49,6 +49,17 @@ def test_the_wiring_diagram_draws_the_recorded_cores_and_element(as_, wired):
     assert {"P1", "SD1", "-X5:1", "W1.1 BN", "W1.2 BN", "10 kΩ", "Line 1"} <= texts
 
 
+@pytest.mark.parametrize("form", ["", "svg", "pdf"])
+def test_a_core_on_a_terminal_stored_at_the_panels_own_position_is_drawn(as_, wired, form):
+    stray = builders.make_terminal(position=wired.panel.position, block="X9", number="1")
+    at_device = builders.make_terminal(position=wired.detector, block="X8", number="1")
+    builders.connect(builders.make_core(builders.make_cable(wired.hall, tag="W77"), number=1), stray, at_device)
+    response = as_("office").get(url("wiring-diagram", wired.panel, form))
+    assert response.status_code == 200
+    if form == "svg":
+        assert {"-X9:1", "W77.1"} <= texts_of(response.content)
+
+
 def test_a_device_on_the_diagram_leads_to_its_page(as_, wired):
     page = as_("office").get(url("wiring-diagram", wired.panel)).content.decode()
     assert f'<a href="{reverse("position-detail", args=[wired.detector.pk])}">' in page

@@ -41,6 +41,26 @@ def test_terminals_of_a_device_are_added_too(as_, town):
     assert town.detector.terminals.count() == 3
 
 
+def test_the_panels_own_position_leads_to_the_terminals_of_the_panel(as_, town):
+    response = as_("engineer").get(reverse("device-terminal-list", args=[town.panel.position_id]))
+    assert response.url == reverse("panel-terminal-list", args=[town.panel.pk])
+
+
+@pytest.mark.parametrize("way", ["device-terminal-create", "device-terminal-pattern"])
+def test_the_panels_own_position_takes_no_terminals_beside_those_of_the_panel(as_, town, way):
+    url = reverse(way, args=[town.panel.position_id])
+    response = as_("engineer").post(url, {"designations": "-X9:1"}, follow=True)
+    assert "P1 is a control panel. Add its terminals on the page Terminals of the panel." in text_of(response)
+    assert not Terminal.objects.exists()
+
+
+def test_terminals_stored_at_the_panels_own_position_are_listed_as_those_of_the_panel(as_, town):
+    builders.make_terminal(town.panel, block="X3", number="1")
+    builders.make_terminal(position=town.panel.position, block="X9", number="1")
+    response = as_("engineer").get(reverse("panel-terminal-list", args=[town.panel.pk]))
+    assert [str(terminal) for terminal in response.context["terminals"]] == ["-X3:1", "-X9:1"]
+
+
 @pytest.mark.parametrize(
     ("typed", "sentence"),
     [

@@ -7,7 +7,7 @@ from tests import builders
 from zones.engineering.wiring.checks import check_wiring
 from zones.engineering.wiring.wired_panel import Passing, Polarity, TerminalKind
 from zones.models import Cable, EndOfLinePart, Position, Terminal, TerminalLink
-from zones.wiring.records import wired_panel
+from zones.wiring.records import wired_panel, wired_panels
 
 pytestmark = pytest.mark.django_db
 
@@ -49,6 +49,18 @@ def wired(town):
     town.element = EndOfLinePart.objects.create(first=out_plus, second=out_minus, value_ohm=10_000)
     town.line, town.cable, town.out = line, cable, (out_plus, out_minus)
     return town
+
+
+@pytest.mark.parametrize("far", ["the device", "nothing"])
+def test_terminals_stored_at_the_panels_own_position_are_the_panels(wired, far):
+    stray = builders.make_terminal(position=wired.panel.position, block="X9", number="1")
+    at_device = builders.make_terminal(position=wired.detector, block="X8", number="1")
+    builders.connect(
+        builders.make_core(builders.make_cable(wired.hall)), stray, at_device if far == "the device" else None
+    )
+    for plain in (wired_panel(wired.panel), *wired_panels(wired.hall)):
+        assert [one.designation for one in plain.panel.terminals] == ["-X9:1", "-XL1:1", "-XL1:2"]
+        assert [device.tag for device in plain.devices] == ["SD1"]
 
 
 def test_records_become_plain_data(wired):

@@ -1,7 +1,7 @@
 """Terminals of a panel or of a device: the table, a run added in one step, one changed."""
 
 from django.db.models import Prefetch, Q
-from django.shortcuts import get_object_or_404
+from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 from django.views.generic import DetailView
 
@@ -10,6 +10,7 @@ from sites_registry.views.base import for_change
 from zones.editing.pages import RemovePage, ZonesFormPage, may_edit
 from zones.engineering.power_order import BEFORE_A_GUARD_COMES_OFF
 from zones.models import ControlPanel, CoreEnd, EndOfLinePart, Position, Terminal, TerminalLink
+from zones.models.position_rules import is_of_a_panel
 from zones.wiring.forms.terminals import TerminalForm, TerminalRangeForm
 from zones.wiring.terminals import add_terminals, full_name
 
@@ -50,7 +51,7 @@ class PanelTerminalListView(VisibleMixin, DetailView):
         return super().get_context_data(
             owner=self.object,
             building=self.object.building,
-            terminals=with_cores(self.object.terminals.all()),
+            terminals=with_cores(self.terminals()),
             add_url=reverse(self.add_url_name, args=[self.object.pk]),
             may_edit=may_edit(self.request),
             caution=BEFORE_A_GUARD_COMES_OFF,
@@ -58,13 +59,26 @@ class PanelTerminalListView(VisibleMixin, DetailView):
             **kwargs,
         )
 
+    def terminals(self):
+        # Those stored at its own position as well: a register may hold such from before they were refused.
+        return Terminal.objects.filter(Q(panel=self.object) | Q(position=self.object.position_id))
+
     def pattern_urls(self):
         return {"pattern_form_url": reverse("panel-terminal-pattern", args=[self.object.pk])}
 
 
 class DeviceTerminalListView(PanelTerminalListView):
-    queryset = Position.objects.select_related("building")
+    queryset = Position.objects.select_related("building", "control_panel")
     add_url_name = "device-terminal-create"
+
+    def get(self, request, *args, **kwargs):
+        self.object = self.get_object()
+        if is_of_a_panel(self.object):
+            return redirect("panel-terminal-list", self.object.control_panel.pk)
+        return self.render_to_response(self.get_context_data(object=self.object))
+
+    def terminals(self):
+        return self.object.terminals.all()
 
     def pattern_urls(self):
         return {"pattern_post_url": reverse("device-terminal-pattern", args=[self.object.pk])}
