@@ -14,18 +14,6 @@ STATE_OF = {
     ProofVerdict.PROVEN: "pass",
     ProofVerdict.NOT_APPLICABLE: "not_applicable",
 }
-SHORT = {
-    Property.OPENS_ON_SMOKE: "Opens on smoke",
-    Property.SMOKE_BEFORE_VENTILATION: "Smoke before ventilation",
-    Property.LATCHES: "Latches",
-    Property.OWN_ZONE_ONLY: "Own zone only",
-    Property.MANUAL_TRIGGER: "Manual trigger",
-    Property.AUTOMATIC_TRIGGER: "Automatic trigger",
-    Property.LINE_FAULT_SAFE: "Line fault safe",
-    Property.SETTLES: "Settles",
-    Property.LOCKS_OUT: "Lock-out",
-    Property.FIRE_SERVICE_FIRST: "Fire service first",
-}
 
 
 @dataclass(frozen=True)
@@ -87,7 +75,7 @@ def proof_page(read: PanelLogic):
     ]
     results = [result for _, row in rows for result in row]
     return ProofPage(
-        columns=[(SHORT[one], one.words) for one in Property],
+        columns=[(one.short, one.words) for one in Property],
         rows=rows,
         failures=[result for result in results if result.state == "fail"],
         counts=_counts(proof),
@@ -100,7 +88,7 @@ def proof_page(read: PanelLogic):
 def _shown(read, zone, result):
     return ResultShown(
         zone,
-        SHORT[result.property],
+        result.property.short,
         result.property.words,
         STATE_OF[result.verdict],
         result.verdict.words,

@@ -149,15 +149,7 @@ class _Prover:
     def _explore(self, form: Form, most_states: int) -> tuple[Found, frozenset[Property]]:
         machine = Machine(form.ruleset, form.still)
         found = Exploration(machine, form.group, alike=form.alike, most_states=most_states).run()
-        check, without = GroupCheck(machine, form.group), set()
-        if not check.has_alarm:
-            without |= {Property.OPENS_ON_SMOKE, Property.SMOKE_BEFORE_VENTILATION, Property.LATCHES}
-            without.add(Property.LINE_FAULT_SAFE)
-        if not check.has_lockout:
-            without.add(Property.LOCKS_OUT)
-        if not check.has_fire_service:
-            without.add(Property.FIRE_SERVICE_FIRST)
-        return found, frozenset(without)
+        return found, GroupCheck(machine, form.group).not_applicable
 
     # --- from groups to the zone ---
 
@@ -200,7 +192,7 @@ class _Prover:
         if wanted is Property.LINE_FAULT_SAFE and not self._has_line_faults:
             return "No monitored line is entered."
         if all(wanted in one.not_applicable for one in groups):
-            return _REASONS[wanted].format(zone=zone)
+            return wanted.need.format(zone=zone)
         return ""
 
     def _proven(self, states: int, by_rules: tuple[str, ...], by_lockout: bool) -> str:
@@ -211,7 +203,7 @@ class _Prover:
         return f"{sentence} Moved for another zone by {listed(causes)}, as meant." if causes else sentence
 
     def _failure(self, zone: Zone, group: Group, wanted: Property, sequence: tuple[Event, ...]) -> str:
-        sentence = _FAILURES[wanted].format(group=group, zone=zone)
+        sentence = wanted.failure.format(group=group, zone=zone)
         if wanted is Property.OWN_ZONE_ONLY and sequence and sequence[-1].action is not Action.ELAPSED:
             device = name_in(self._ruleset.inputs, sequence[-1].subject)
             sentence = f"{device} of another zone moves {group}, and no rule is meant to."
@@ -222,25 +214,3 @@ class _Prover:
 
 
 _SEEN = "Every group of vents was seen to open so."  # of a trigger, where the search ended early
-_REASONS = {
-    Property.OPENS_ON_SMOKE: "Nothing raises an alarm in {zone}.",
-    Property.SMOKE_BEFORE_VENTILATION: "Nothing raises an alarm in {zone}.",
-    Property.LATCHES: "Nothing raises an alarm in {zone}.",
-    Property.LINE_FAULT_SAFE: "Nothing raises an alarm in {zone}.",
-    Property.LOCKS_OUT: "{zone} shares a lock-out group with no other zone.",
-    Property.FIRE_SERVICE_FIRST: "No fire service control acts in {zone}.",
-}
-_FAILURES = {
-    Property.OPENS_ON_SMOKE: "{group} does not open on smoke in {zone}.",
-    Property.SMOKE_BEFORE_VENTILATION: (
-        "Rain, wind or ventilation control closes {group} or holds it shut while {zone} is in alarm."
-    ),
-    Property.LATCHES: "The alarm of {zone} ends without a reset.",
-    Property.OWN_ZONE_ONLY: "An input of another zone moves {group}, and no rule is meant to.",
-    Property.MANUAL_TRIGGER: "No call point opens {group}.",
-    Property.AUTOMATIC_TRIGGER: "No detector and no fire alarm interface opens {group}.",
-    Property.LINE_FAULT_SAFE: "A single faulty line closes {group} while {zone} is in alarm.",
-    Property.SETTLES: "{group} does not come to rest: the rules cause the opposite of themselves.",
-    Property.LOCKS_OUT: "{group} is not shut although another zone of its lock-out group was in alarm first.",
-    Property.FIRE_SERVICE_FIRST: "{group} does not follow fire service control.",
-}

@@ -28,48 +28,99 @@ from zones.engineering.cause_and_effect.rules import (
 )
 
 
+class Need(StrEnum):
+    """What a zone must have for a property to be asked of it; the value says what it lacks."""
+
+    NOTHING = ""
+    ALARM = "Nothing raises an alarm in {zone}."
+    LOCK_OUT = "{zone} shares a lock-out group with no other zone."
+    FIRE_SERVICE = "No fire service control acts in {zone}."
+
+
 class Property(StrEnum):
-    """The properties, in the order in which they are shown."""
+    """The properties, in the order in which they are shown.
 
-    OPENS_ON_SMOKE = "opens_on_smoke"
-    SMOKE_BEFORE_VENTILATION = "smoke_before_ventilation"
-    LATCHES = "latches"
-    OWN_ZONE_ONLY = "own_zone_only"
-    MANUAL_TRIGGER = "manual_trigger"
-    AUTOMATIC_TRIGGER = "automatic_trigger"
-    LINE_FAULT_SAFE = "line_fault_safe"
-    SETTLES = "settles"
-    LOCKS_OUT = "locks_out"
-    FIRE_SERVICE_FIRST = "fire_service_first"
+    Each row says all that is said of one: its key, its short name, itself as a sentence, how it fails, what it needs.
+    """
 
-    @property
-    def words(self) -> str:
-        """The property as a sentence."""
-        return _WORDS[self]
+    short: str
+    words: str
+    failure: str
+    need: Need
 
+    def __new__(cls, key: str, short: str, words: str, failure: str, need: Need = Need.NOTHING):
+        made = str.__new__(cls, key)
+        made._value_ = key
+        made.short, made.words, made.failure, made.need = short, words, failure, need
+        return made
 
-_WORDS = {
-    Property.OPENS_ON_SMOKE: (
+    OPENS_ON_SMOKE = (
+        "opens_on_smoke",
+        "Opens on smoke",
         "A smoke alarm opens every vent of the zone, from any state, unless fire service control says close or "
-        "another zone locks it out."
-    ),
-    Property.SMOKE_BEFORE_VENTILATION: "Rain, wind and ventilation control never close or hold shut a vent in alarm.",
-    Property.LATCHES: "An alarm stays until a reset.",
-    Property.OWN_ZONE_ONLY: "No input of another zone moves a vent, unless a rule is meant to.",
-    Property.MANUAL_TRIGGER: "Every vent can be opened by a call point.",
-    Property.AUTOMATIC_TRIGGER: "Every vent can be opened by a detector or the fire alarm system.",
-    Property.LINE_FAULT_SAFE: "One faulty line never closes a vent in alarm.",
-    Property.SETTLES: "Whatever happens, the vents come to rest.",
-    Property.LOCKS_OUT: "While another zone of its lock-out group was in alarm first, the zone stays shut.",
-    Property.FIRE_SERVICE_FIRST: "Fire service control beats everything else.",
-}
-
-ON_STATES = (
-    Property.OPENS_ON_SMOKE,
-    Property.SMOKE_BEFORE_VENTILATION,
-    Property.LOCKS_OUT,
-    Property.FIRE_SERVICE_FIRST,
-)
+        "another zone locks it out.",
+        "{group} does not open on smoke in {zone}.",
+        Need.ALARM,
+    )
+    SMOKE_BEFORE_VENTILATION = (
+        "smoke_before_ventilation",
+        "Smoke before ventilation",
+        "Rain, wind and ventilation control never close or hold shut a vent in alarm.",
+        "Rain, wind or ventilation control closes {group} or holds it shut while {zone} is in alarm.",
+        Need.ALARM,
+    )
+    LATCHES = (
+        "latches",
+        "Latches",
+        "An alarm stays until a reset.",
+        "The alarm of {zone} ends without a reset.",
+        Need.ALARM,
+    )
+    OWN_ZONE_ONLY = (
+        "own_zone_only",
+        "Own zone only",
+        "No input of another zone moves a vent, unless a rule is meant to.",
+        "An input of another zone moves {group}, and no rule is meant to.",
+    )
+    MANUAL_TRIGGER = (
+        "manual_trigger",
+        "Manual trigger",
+        "Every vent can be opened by a call point.",
+        "No call point opens {group}.",
+    )
+    AUTOMATIC_TRIGGER = (
+        "automatic_trigger",
+        "Automatic trigger",
+        "Every vent can be opened by a detector or the fire alarm system.",
+        "No detector and no fire alarm interface opens {group}.",
+    )
+    LINE_FAULT_SAFE = (
+        "line_fault_safe",
+        "Line fault safe",
+        "One faulty line never closes a vent in alarm.",
+        "A single faulty line closes {group} while {zone} is in alarm.",
+        Need.ALARM,
+    )
+    SETTLES = (
+        "settles",
+        "Settles",
+        "Whatever happens, the vents come to rest.",
+        "{group} does not come to rest: the rules cause the opposite of themselves.",
+    )
+    LOCKS_OUT = (
+        "locks_out",
+        "Lock-out",
+        "While another zone of its lock-out group was in alarm first, the zone stays shut.",
+        "{group} is not shut although another zone of its lock-out group was in alarm first.",
+        Need.LOCK_OUT,
+    )
+    FIRE_SERVICE_FIRST = (
+        "fire_service_first",
+        "Fire service first",
+        "Fire service control beats everything else.",
+        "{group} does not follow fire service control.",
+        Need.FIRE_SERVICE,
+    )
 
 
 def must_raise_alarm(ruleset: RuleSet, zone: str) -> frozenset[str]:
@@ -139,12 +190,13 @@ class GroupCheck:
             for one in ruleset.inputs
             if one.kind is InputKind.RESET and (one.zone is None or one.zone in zones_behind(ruleset, self.zone))
         }
-        self.has_fire_service = bool(controls)
-        self.has_alarm = bool(self._must) or any(
+        has_alarm = bool(self._must) or any(
             is_alarm_rule(ruleset, rule) and self.zone in zones_acted_in(ruleset, rule) for rule in ruleset.rules
         )
         lockout = next(one.lockout_group for one in ruleset.zones if one.key == self.zone)
-        self.has_lockout = bool(lockout) and sum(one.lockout_group == lockout for one in ruleset.zones) > 1
+        self._has_lockout = bool(lockout) and sum(one.lockout_group == lockout for one in ruleset.zones) > 1
+        has = {Need.ALARM: has_alarm, Need.LOCK_OUT: self._has_lockout, Need.FIRE_SERVICE: bool(controls)}
+        self.not_applicable = frozenset(one for one in Property if not has.get(one.need, True))
 
     def _fire_service_controls(self, record) -> set[str]:
         """Those of its zone, and those that a rule lets act on the group."""
@@ -193,7 +245,7 @@ class GroupCheck:
             if pull is not None and pull.bit & self._weather_or_ventilation and moment.in_force & self._opening:
                 broken.append(Property.SMOKE_BEFORE_VENTILATION)
         opens, closes = state.signals & self._says_open, state.signals & self._says_close
-        if at and not opens and self.has_lockout and self._machine.is_locked_out(self.group, state.owners):
+        if at and not opens and self._has_lockout and self._machine.is_locked_out(self.group, state.owners):
             broken.append(Property.LOCKS_OUT)
         wrong = at < Position.OPEN_VENTILATION if opens else at > Position.SHUT
         if wrong and bool(opens) != bool(closes) and not state.running & self._acting:

@@ -101,6 +101,11 @@ def weak_fire_service(ruleset):
     return with_rules(ruleset, *(replace(one, priority=3) for one in rules))
 
 
+def without_automatic_alarms(ruleset):
+    automatic = {one.key for one in ruleset.inputs if one.kind in (InputKind.DETECTOR, InputKind.FIRE_ALARM)}
+    return without_rules(ruleset, *(one.key for one in ruleset.rules if automatic & set(one.cause.inputs)))
+
+
 FAULTS = (
     (lambda one: change_rules(one, _opens("cp1"), is_latching=False), Property.LATCHES),
     (lambda one: without_rules(one, "cp0-on-open-zone-z0"), Property.OPENS_ON_SMOKE),
@@ -157,4 +162,6 @@ FAULTS = (
         lambda one: with_rules(one, Rule("x", Cause.zone_in_alarm("z1"), Target.group("g0"), Effect.CLOSE, priority=1)),
         Property.OPENS_ON_SMOKE,
     ),
+    (lambda one: without_rules(one, "cp0-on-open-zone-z0"), Property.MANUAL_TRIGGER),
+    (without_automatic_alarms, Property.AUTOMATIC_TRIGGER),
 )
