@@ -123,11 +123,3 @@ def test_no_template_names_a_kind_that_has_no_records_of_its_own():
             rf"kind (?:==|!=|in) \"[\w ]*\b(?:{values})\b|for-kinds=\"(?:{values})", path.read_text("utf-8")
         )
         assert compared == [], path.name
-
-
-def test_the_guide_names_at_most_three_files_for_a_kind_and_each_is_there():
-    guide = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
-    (entry,) = re.findall(r"^- \*\*A device kind\*\*:.*?(?=^- \*\*)", guide, re.MULTILINE | re.DOTALL)
-    files = re.findall(r"`([\w/]+\.\w+)`", entry)
-    assert 1 <= len(files) <= 3 and files[0] == TABLE
-    assert [name for name in files if not (ROOT / name).is_file()] == []

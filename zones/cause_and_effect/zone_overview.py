@@ -1,6 +1,6 @@
 """Records → the zone overview of a panel as plain data: what its inputs are, and which vents its circuits move.
 
-Keys are "d7" for a position and "v5" for a vent, as in `wiring_records.py`.
+Keys are "d7" for a position and "v5" for a vent, as in `zones/wiring/records.py`.
 """
 
 from collections import defaultdict

@@ -1,4 +1,4 @@
-"""Data links, monitored inputs and lines that start at a device, as engineering's plain data (see design_parts.py)."""
+"""Data links, monitored inputs and lines that start at a device, as engineering's plain data (see parts.py)."""
 
 from dataclasses import replace
 

@@ -1,4 +1,4 @@
-"""A panel's supply and its battery set as engineering's plain data (see design_parts.py)."""
+"""A panel's supply and its battery set as engineering's plain data (see parts.py)."""
 
 from dataclasses import replace
 

@@ -1,4 +1,4 @@
-"""Lines of a settings sheet about data links and inputs; `settings_sheet.py` puts them in their order."""
+"""Lines of a settings sheet about data links and inputs; `sheet.py` puts them in their order."""
 
 from functools import partial
 

@@ -1,4 +1,4 @@
-"""Records of data links and inputs → plain data; a part of reading a panel's wiring (`wiring_records.py`)."""
+"""Records of data links and inputs → plain data; a part of reading a panel's wiring (`records.py`)."""
 
 from collections import defaultdict
 
