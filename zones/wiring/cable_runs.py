@@ -34,12 +34,12 @@ def record_runs(*, owner, rows, **common):
     """Make or change the run to each device, or change nothing; `owner` is an actuator circuit or a detection line.
 
     A new run goes on from that of the device before it. `common` (area_mm2, conductor_class, is_tinned, fire_rating)
-    counts for every run; what is None or empty in it is left as it is. Returns the runs made or changed.
+    counts for every run; what is None or empty in it is left as it is.
     Raises ValidationError by field: "length_<position key>", "tag_…", "hot_…".
     """
     type(owner).objects.select_for_update().get(pk=owner.pk)
     name = "actuator_circuit" if isinstance(owner, ActuatorCircuit) else "detection_line"
-    standing, before, kept = runs_to_devices(owner), None, []
+    standing, before = runs_to_devices(owner), None
     common = {field: value for field, value in common.items() if value not in (None, "")}
     for row in rows:
         cable = standing.get(row.position.pk)
@@ -49,17 +49,15 @@ def record_runs(*, owner, rows, **common):
         if cable is None and row.is_empty:
             continue
         cable = cable or Cable(building=owner.panel.building, feeds=row.position, upstream=before, **{name: owner})
-        if _put(cable, row, common):
-            kept.append(cable)
+        _put(cable, row, common)
         before = cable
-    return kept
 
 
 def _put(cable, row, common):
-    """Put what was typed on a cable and save it if that changes anything; says whether it did."""
+    """Put what was typed on a cable and save it if that changes anything."""
     wanted = {"tag": row.tag or cable.tag, "length_m": row.length_m, "hot_length_m": row.hot_length_m, **common}
     if cable.pk and all(getattr(cable, field) == value for field, value in wanted.items()):
-        return False
+        return
     for field, value in wanted.items():
         setattr(cable, field, value)
     try:
@@ -67,7 +65,6 @@ def _put(cable, row, common):
     except ValidationError as error:
         raise ValidationError(_at_row(error, row.position.pk)) from error
     cable.save()
-    return True
 
 
 def _at_row(error, key):

@@ -201,3 +201,17 @@ def test_a_run_without_load_carries_no_current_and_drops_nothing():
     volts = solve_tree(runs, [Load("A1", "C1", 1.0)], 24.0)
     assert volts["C2"] == volts["C1"]
     assert math.isclose(volts["C1"], 24 - 0.242)
+
+
+@pytest.mark.parametrize("celsius", [-60, 20, 150])
+def test_a_conductor_may_be_as_cold_or_as_warm_as_cables_are_made_for(celsius):
+    """-60 to 150 °C: common practice, from arctic cable to silicone insulation."""
+    assert CableRun("W1", 40, SIZE_1_5, temperature_c=celsius).temperature_c == celsius
+
+
+@pytest.mark.parametrize("celsius", [-61, 151, float("nan")])
+def test_a_conductor_colder_or_warmer_than_any_cable_is_refused(celsius):
+    with pytest.raises(QuantityError) as refused:
+        CableRun("W1", 40, SIZE_1_5, temperature_c=celsius)
+    assert "temperature_c of W1 is" in str(refused.value)
+    assert "it must be at least -60 and at most 150 °C" in str(refused.value)

@@ -12,7 +12,7 @@ def test_every_code_of_the_standard_is_a_colour(code):
     assert colour_in_words(code).isalpha()
 
 
-@pytest.mark.parametrize("code", ["GNYE", "RDBU", "WHBN", "BKRDBU"])
+@pytest.mark.parametrize("code", ["GNYE", "RDBU", "WHBN", "BKRDBU", "BKBNRDOG"])
 def test_joined_codes_are_colours(code):
     assert check_colour(code) == code
 
@@ -28,7 +28,7 @@ def test_a_joined_code_reads_in_words():
         ("GNY", "'Y' is no colour code"),
         ("RDRD", "names a colour twice"),
         ("YEGN", "green-yellow is written GNYE"),
-        ("BKBNRDOGYE", "joins 5 colours"),
+        ("BKBNRDOGYE", "joins 5 colours; at most 4"),
         ("", "is no colour code"),
     ],
 )
@@ -41,6 +41,14 @@ def test_what_is_no_colour_is_told(code, sentence):
 def test_a_run_is_read_however_it_is_written(text):
     run = read_terminal_range(text)
     assert (run.block, run.numbers) == ("X3", ("1", "2", "3", "4"))
+
+
+@pytest.mark.parametrize(
+    ("text", "count"),
+    [("X3:1…500", 500), ("X3:1…400, 401…500", 500), ("X3:999999-999999", 1), (f"{'X' * 16}:{'1' * 16}", 1)],
+)
+def test_a_run_of_up_to_500_terminals_and_parts_of_up_to_16_characters_are_read(text, count):
+    assert len(read_terminal_range(text).numbers) == count
 
 
 def test_a_run_may_hold_letters_and_single_terminals():
@@ -60,6 +68,11 @@ def test_a_run_may_hold_letters_and_single_terminals():
         ("X3:1…999999", "more than 500"),
         ("X3:1…400, 401…800", "more than 500"),
         ("X3:A B", "not understood"),
+        ("X3:1…501", "more than 500"),
+        ("X3:1…500, 501", "more than 500"),
+        (f"{'X' * 17}:1", "not understood"),
+        (f"X3:{'1' * 17}", "not understood"),
+        ("X3:1…1000000", "not understood"),
     ],
 )
 def test_what_is_no_run_is_told(text, sentence):

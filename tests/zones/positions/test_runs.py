@@ -169,6 +169,9 @@ def test_sorting_by_storey_goes_from_the_basement_to_the_roof(town):
         ["Basement 2", "Basement 1", "Lower ground", "Ground floor", "1st floor", "2nd floor", "Plant room"],
         ["B2", "B1", "G", "1", "1–3", "2", "Roof"],
         ["Cellar", "0", "Mezzanine", "1", "Loft", ""],
+        # Without a number: a basement is the first one down, the roof is on top of any, another storey on the ground.
+        ["B2", "B1", "Cellar", "Lower ground", "G", "Mezzanine", "1", "12", "Roof", ""],
+        ["-2", "Basement", "0", "Gallery level 1", "1st floor"],
     ],
 )
 def test_storeys_stand_from_the_lowest_however_they_are_written(upwards):

@@ -1,11 +1,14 @@
 """Cables as the runs of a circuit or line: they form a tree in one building, told in sentences at the field."""
 
+from decimal import Decimal
+
 import pytest
 from django.db import IntegrityError, transaction
 from django.urls import reverse
 
 from tests import builders
 from zones.models import Cable
+from zones.wiring.cable_runs import RunRow, record_runs
 
 pytestmark = pytest.mark.django_db
 
@@ -121,3 +124,19 @@ def test_what_a_cable_feeds_is_asked_of_a_run_only(as_, town, circuit, runs):
     response = post(as_, cable, upstream=runs[0].pk)
     assert response.status_code == 422
     assert Cable.objects.get(pk=cable.pk).upstream is None
+
+
+def test_of_the_runs_entered_in_one_go_only_what_was_changed_is_stored_anew(circuit, runs):
+    second = runs[1]
+    other = builders.make_position(circuit.panel.building, "actuator", tag="M2", actuator_circuit=circuit)
+    feeds = {"M1": second.feeds, "M2": other}
+    third = builders.make_cable(circuit.panel.building, tag="W3", actuator_circuit=circuit, feeds=other, length_m=7)
+    rows = [
+        RunRow(feeds["M1"], tag="", length_m=Decimal("12.5"), seen_version=second.row_version),
+        RunRow(feeds["M2"], tag="W3", length_m=Decimal("7"), seen_version=third.row_version),
+    ]
+    record_runs(owner=circuit, rows=rows, area_mm2=None, fire_rating="")
+    stored = {cable.tag: cable for cable in Cable.objects.filter(actuator_circuit=circuit)}
+    assert (stored["W2"].length_m, stored["W2"].row_version) == (Decimal("12.5"), second.row_version + 1)
+    assert (stored["W3"].length_m, stored["W3"].row_version) == (7, third.row_version)
+    assert third.history.count() == 1

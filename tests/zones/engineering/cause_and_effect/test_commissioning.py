@@ -225,6 +225,36 @@ def test_the_walk_begins_and_ends_at_the_panel_and_comes_to_each_place_once(plan
     assert all(len({(one.place, one.at) for one in some}) == 1 for some in rounds.values())
 
 
+def test_rounds_at_one_place_come_in_the_order_of_the_phases(plan):
+    """A device on its own first, then its priorities, its line, and what is left."""
+    phases = {}
+    for one in plan:
+        if one.phase not in (Phase.POWER_UP, Phase.LEAVE):
+            phases.setdefault(one.at, {}).setdefault(one.round, list(Phase).index(one.phase))
+    assert max(len(of_place) for of_place in phases.values()) > 2
+    for of_place in phases.values():
+        assert list(of_place.values()) == sorted(of_place.values())
+
+
+def test_the_phases_are_walked_from_powering_up_to_leaving_in_service():
+    """Handbook process.md §3: power, supplies, each point, what meets, the lines; in service last."""
+    assert list(Phase) == [
+        *(Phase.POWER_UP, Phase.SUPPLY, Phase.INPUT, Phase.PRIORITY),
+        *(Phase.LINE, Phase.LOGIC, Phase.RESTORE, Phase.LEAVE),
+    ]
+
+
+def test_a_control_is_tried_at_open_before_stop_before_close(plan):
+    """Open before stop before close: a vent that is shut shows neither a stop nor a close."""
+    order = [Action.ON, Action.OPEN, Action.STOP, Action.CLOSE]
+    tried = {}
+    for one in plan:
+        if one.phase is Phase.INPUT and one.inputs:
+            tried.setdefault(one.inputs[-1][0], []).append(order.index(one.inputs[-1][1]))
+    assert max(len(actions) for actions in tried.values()) == 3
+    assert all(actions == sorted(actions) for actions in tried.values())
+
+
 def test_the_rain_sensor_is_wetted_at_its_own_place_only_and_for_all_zones_together(plan):
     """Two rounds, in ventilation and in smoke; the fire service control makes it a third."""
     wet = [one for one in plan if ("rain", Action.ON) in one.inputs]
