@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from dateutil.relativedelta import relativedelta
-from django.db.models import Exists, Max, OuterRef, Q, Subquery
+from django.db.models import Exists, OuterRef, Q, Subquery
 from django.utils import timezone
 
 from inspections.models import Result, TestPoint, Visit, VisitKind
@@ -75,12 +75,6 @@ def positions_not_tested_since(positions, since):
     asked = TestPoint.objects.filter(position=OuterRef("pk"))
     nothing_to_test = Q(kind__in=WITHOUT_UNIT) & ~Exists(asked)
     return positions.in_use().filter(~Exists(tested)).exclude(nothing_to_test)
-
-
-def with_last_tested(positions):
-    """Annotate positions with `last_tested_at`: the last time any check of them was carried out."""
-    counts = Q(test_points__latest_result__outcome__in=TESTED)
-    return positions.annotate(last_tested_at=Max("test_points__latest_result__seen_at", filter=counts))
 
 
 def months_ago(months):

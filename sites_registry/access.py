@@ -28,7 +28,6 @@ def for_roles(*roles):
                 raise PermissionDenied
             return view(request, *args, **kwargs)
 
-        guarded.allowed_roles = roles
         return guarded
 
     return decorate

@@ -46,7 +46,7 @@ def _without_password(address):
     return re.sub(r"(://[^:/@]*):[^@]*@", r"\1:…@", address)
 
 
-def secret_key(debug, command=None):
+def secret_key(debug):
     """The signing key: from the environment; in debug mode, and for tests, a fixed and useless one."""
     key = read("REGISTER_SECRET_KEY", "str", "a random text of 50 characters or more", default="")
     if key:

@@ -5,7 +5,6 @@ from datetime import timedelta
 from dateutil.relativedelta import relativedelta
 
 from inspections.demo.design_faults import spoil
-from inspections.demo.scenario import SITES, SMALL_JOB
 from inspections.demo.small_job import SMALL_MODELS, build_small_job, declare_complete
 from inspections.demo.wiring import DETECTOR_PATTERN, WITH_FAULTS, is_wired, plant_faults, wire_fully
 from zones.models import (
@@ -462,12 +461,3 @@ def storeys_of(text):
         return [text]
     first, last = text.split("–")
     return [str(n) for n in range(int(first), int(last) + 1)]
-
-
-def count_positions():
-    """How many positions the scenario has, for the progress shown while it loads."""
-    return SMALL_JOB["positions"] + sum(
-        3 + sum(zone.vents + zone.detectors + zone.call_points + zone.switches for zone in panel.zones)
-        for site in SITES
-        for panel in site.panels
-    )

@@ -3,7 +3,7 @@
 import uuid
 
 from django.db import models
-from django.db.models import F, OuterRef, Q, Subquery
+from django.db.models import OuterRef, Q, Subquery
 from django.urls import reverse
 from django.utils import timezone
 
@@ -40,15 +40,6 @@ CLOCK_WORTH_TELLING_S = 60
 
 class TestPointQuerySet(BuildingBoundQuerySet):
     building_path = "visit__building"
-
-    def with_result(self):
-        """Test points with the latest result's `outcome`, `reading`, `remark`, `reason`, `result_id` as columns."""
-        return self.annotate(
-            outcome=F("latest_result__outcome"),
-            reading=F("latest_result__reading"),
-            remark=F("latest_result__remark"),
-            reason=F("latest_result__reason"),
-        )
 
     def with_reading_before(self):
         """Test points with `reading_before` and `reading_before_on`: the same check, same position, earlier visit."""

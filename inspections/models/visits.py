@@ -17,11 +17,6 @@ class VisitQuerySet(BuildingBoundQuerySet):
     def assigned_to(self, person):
         return self.filter(engineer=person)
 
-    def by_date_for(self, person):
-        """Visits of an engineer that are still to be done, the one under way first, then by date."""
-        is_planned = Case(When(state=Visit.State.UNDER_WAY, then=0), default=1)
-        return self.assigned_to(person).unfinished().order_by(is_planned, "planned_on", "pk")
-
     def soonest_first(self):
         """Visits under way, then those planned, the next one first, then the others, the latest first."""
         rank = Case(When(state=Visit.State.UNDER_WAY, then=0), When(state=Visit.State.PLANNED, then=1), default=2)

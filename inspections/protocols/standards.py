@@ -13,7 +13,6 @@ _STANDARD = re.compile(
     r"(?:,? (?P<clause>(?:cl\.|clause|annex|table|reg\.) ?[\w.]*\w))?"
 )
 HOW_KNOWN = ("second-hand", "from memory", "to be verified against the document")
-COMMON_PRACTICE = "common practice"
 
 
 @dataclass(frozen=True, slots=True)

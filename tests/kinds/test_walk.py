@@ -18,7 +18,7 @@ from inspections.visits.edits import finish_visit, start_visit
 from sites_registry.access import Role
 from tests import builders
 from tests.kinds.every_kind import make_every_kind, tag_of, zone_of
-from zones.design_check.checked import findings_of_panel
+from zones.design_check.checked import checked_panel
 from zones.device_lists.cells import read_kind
 from zones.engineering.cause_and_effect.rules import ALARMS, AUTOMATIC_ALARMS, InputKind
 from zones.engineering.findings import Severity
@@ -100,13 +100,15 @@ def test_import_each_kind_is_put_on_the_run_it_belongs_on_and_missed_there_when_
 
 
 def test_design_check_what_is_not_known_is_never_within_a_limit(every):
-    findings = findings_of_panel(every.panel)
+    findings = checked_panel(every.panel).findings
     assert Severity.MISSING in {one.severity for one in findings}
     assert [one.sentence for one in findings if one.severity == Severity.MEETS] == []
 
 
 def test_design_check_a_zone_lacks_what_its_kind_does_not_do(every):
-    sentences = {one.subject: one.sentence for one in findings_of_panel(every.panel) if one.code == "consistency.zone"}
+    sentences = {
+        one.subject: one.sentence for one in checked_panel(every.panel).findings if one.code == "consistency.zone"
+    }
     assert len(sentences) == len(OTHERS)
     for kind in OTHERS:
         (said,) = [sentence for subject, sentence in sentences.items() if f"Zone of {kind.value}" in sentence]
@@ -119,7 +121,7 @@ def test_design_check_the_standby_current_of_each_electronic_kind_is_missed(ever
     for kind in WITH_UNIT:
         ProductModel.objects.update(standby_current_a="0.001")
         ProductModel.objects.filter(name=f"Plain {kind.value}").update(standby_current_a=None)
-        missed = [one.sentence for one in findings_of_panel(every.panel) if one.code == "supply.quiescent"]
+        missed = [one.sentence for one in checked_panel(every.panel).findings if one.code == "supply.quiescent"]
         named = any(tag_of(kind) in sentence and "not known" in sentence for sentence in missed)
         assert named == kind.facts.is_electronic, (kind, missed)
 

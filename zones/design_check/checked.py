@@ -1,8 +1,8 @@
 """Records → engineering's plain data → findings; the only bridge between the two. Computed when read, never stored.
 
-`panel_design(panel)` gives the data, `findings_of_panel(panel)` what the check says of it, `checked_portfolio()` all
-panels of the register, one after another. Findings of the record itself (a figure that cannot be, a line whose element
-nobody recorded) stand beside those of engineering.
+`checked_panel(panel)` gives the data and what the check says of it, `checked_portfolio()` all panels of the register,
+one after another. Findings of the record itself (a figure that cannot be, a line whose element nobody recorded) stand
+beside those of engineering.
 """
 
 from collections import defaultdict
@@ -70,32 +70,16 @@ class _Made:
     findings: list = field(default_factory=list)
 
 
-def panel_design(panel) -> engineering.PanelDesign:
-    """The panel with all that hangs on it, as engineering's plain data; ten queries for any size of panel."""
-    (records,) = read_panels(ControlPanel.objects.filter(pk=panel.pk))
-    return _made(records).design
-
-
 def checked_panel(panel) -> CheckedPanel:
     """The whole design check of one panel; eleven queries for any size of panel."""
     (records,) = read_panels(ControlPanel.objects.filter(pk=panel.pk))
     return check_records(records, current_practice())
 
 
-def findings_of_panel(panel) -> list[Finding]:
-    """What the design check says of a panel, in the order of the checks."""
-    return list(checked_panel(panel).findings)
-
-
 def checked_building(building) -> CheckedBuilding:
     """The design check of all panels of a building; a fixed number of queries for any number of panels."""
     (checked,) = _checked([building], current_practice())
     return checked
-
-
-def findings_of_building(building) -> list[Finding]:
-    """What the design check says of a building and of all its panels."""
-    return checked_building(building).all_findings
 
 
 def checked_portfolio(buildings) -> Iterator[CheckedBuilding]:

@@ -10,7 +10,6 @@ from zones.device_lists.columns import match_headings
 from zones.device_lists.sheets import NotReadable, Sheet
 
 SEPARATORS = (",", ";", "\t", "|")
-SEPARATOR_WORD = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "bars"}
 # Encodings of Western and Central European spreadsheets; others are guessed too often for them.
 GUESSED_ENCODINGS = ["cp1252", "latin_1", "cp1250", "iso8859_2", "iso8859_15", "mac_roman", "cp1251", "cp850"]
 PLAIN_NAMES = {

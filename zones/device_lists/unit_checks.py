@@ -197,12 +197,6 @@ def _fit(plan, snapshot, index, unit, model_key, fitted_on):
     )
 
 
-def _first_row_with(row, users):
-    # Of two makers the same serial may be two units; where one row names no maker, it may be one.
-    maker = key(row.cells.get("maker", ""))
-    return next(number for number, other in users if not maker or not other or maker == other)
-
-
 def _is_free(plan, snapshot, index, unit, fitted_on):
     """Whether the unit is in store, or leaves its place through another row of this file."""
     row, standing = plan.row, snapshot.standing.get(unit.pk)

@@ -68,7 +68,7 @@ from zones.engineering.conductors import Conductor
 from zones.engineering.detection_lines import DetectionLine, EndOfLineResistor, LineDevice, LineRole
 from zones.engineering.fault_location import locate_fault
 from zones.engineering.findings import Finding, Severity, worst_first, worst_severity
-from zones.engineering.panel_check import CAUTION, check_panel, check_panels
+from zones.engineering.panel_check import CAUTION, check_panel
 from zones.engineering.panel_design import FittedUnit, PanelDesign, ReleaseDevice, VentGroup
 from zones.engineering.quantities import QuantityError
 from zones.engineering.sources import Source
@@ -111,7 +111,6 @@ __all__ = [
     "VentKind",
     "check_circuit",
     "check_panel",
-    "check_panels",
     "circuit_voltages",
     "locate_fault",
     "next_standard_size_ah",

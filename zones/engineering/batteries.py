@@ -212,17 +212,6 @@ def peukert_nameplate_h(capacity_ah: float, rated_h: float, current_a: float, ex
     return rated_h * (capacity_ah / (current_a * rated_h)) ** exponent
 
 
-def peukert_constant_h(one_ampere_capacity_ah: float, current_a: float, exponent: float) -> float:
-    """Hours of discharge by Peukert's law, from the capacity at 1 A (another notation; never mix the two).
-
-    Source:   t = Cp/I^k [S2].
-    """
-    check_quantity("capacity", one_ampere_capacity_ah, field="one_ampere_capacity_ah")
-    check_quantity("current", current_a, field="current_a")
-    check_quantity("exponent", exponent, field="exponent")
-    return one_ampere_capacity_ah / current_a**exponent
-
-
 def charge_over_standby(
     capacity_ah: float, needed: RequiredCapacity, standby_h: float, steps: int = 24
 ) -> list[tuple[float, float]]:

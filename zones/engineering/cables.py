@@ -5,7 +5,6 @@ resistive the mildest. Constant current is the usual one; constant power suits a
 electronics.
 """
 
-import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
@@ -17,7 +16,7 @@ from zones.engineering.conductors import (
     warm_factor,
 )
 from zones.engineering.networks import PANEL, Network, OperatingPoint, solve
-from zones.engineering.quantities import QuantityError, check_optional, check_quantity, require_not_negative
+from zones.engineering.quantities import QuantityError, check_optional, check_quantity
 
 
 class LoadModel(StrEnum):
@@ -79,89 +78,6 @@ _LOAD_QUANTITY = {
     LoadModel.CONSTANT_POWER: ("power", "power_w"),
     LoadModel.RESISTIVE: ("resistance", "resistance_ohm"),
 }
-
-
-# One load at the end of one run -----------------------------------------------------------------------------
-
-
-def loop_resistance_ohm(
-    conductor: Conductor,
-    length_m: float,
-    *,
-    temperature_c: float = 20.0,
-    hot_length_m: float = 0.0,
-    hot_resistance_factor: float = 1.0,
-) -> float:
-    """Resistance of both cores of a run, ohm.
-
-    Args:     length_m: one way, m; temperature_c: of the part outside the fire; hot_length_m: part in the
-              fire, m; hot_resistance_factor: R(hot)/R(20 °C) of that part, see conductors.hot_factor.
-    Source:   R = 2 r20 ((L - Lhot) k(T) + Lhot k(hot)), r20 from IEC 60228 [S2].
-    """
-    check_quantity("length", length_m, field="length_m")
-    CableRun("", length_m, conductor, hot_length_m=hot_length_m)
-    cold_m = (length_m - hot_length_m) * warm_factor(temperature_c)
-    return 2e-3 * conductor.ohm_per_km * (cold_m + hot_length_m * hot_resistance_factor)
-
-
-def load_voltage_v(source_v: float, loop_ohm: float, load: Load) -> float | None:
-    """Voltage at a single load, V; ``None`` when the cable cannot deliver this power.
-
-    Source:   constant current U = Us - I R; constant power U = (Us + sqrt(Us² - 4 P R))/2;
-              resistive U = Us Rl/(Rl + R) [calc].
-    """
-    check_quantity("voltage", source_v, field="source_v")
-    require_not_negative("loop_ohm", loop_ohm)
-    match load.model:
-        case LoadModel.CONSTANT_CURRENT:
-            volts = source_v - load.value * loop_ohm
-            return volts if volts > 0 else None
-        case LoadModel.CONSTANT_POWER:
-            radicand = source_v**2 - 4 * load.value * loop_ohm
-            return (source_v + math.sqrt(radicand)) / 2 if radicand >= 0 else None
-        case LoadModel.RESISTIVE:
-            return source_v * load.value / (load.value + loop_ohm)
-
-
-def greatest_power_w(source_v: float, loop_ohm: float) -> float:
-    """Greatest power a cable can deliver to its end, W: Us²/(4 R). Beyond it no operating point exists."""
-    check_quantity("voltage", source_v, field="source_v")
-    return source_v**2 / (4 * loop_ohm) if loop_ohm > 0 else math.inf
-
-
-def longest_run_m(
-    conductor: Conductor, load: Load, source_v: float, minimum_v: float, *, temperature_c: float = 20.0
-) -> float:
-    """Longest one-way length that leaves a single load its minimum voltage, m, not rounded.
-
-    Raises:   QuantityError: the minimum is not below the source voltage.
-    Source:   R = (Us - Umin)/I at U = Umin, with I as the load's model gives it there [calc].
-    """
-    check_quantity("voltage", source_v, field="source_v")
-    check_quantity("voltage", minimum_v, field="minimum_v")
-    if minimum_v >= source_v:
-        raise QuantityError("minimum_v", minimum_v, f"less than the source voltage, {source_v:g} V")
-    # A constant-power load has its operating point at or above half the source voltage, never below.
-    reached_v = max(minimum_v, source_v / 2) if load.model == LoadModel.CONSTANT_POWER else minimum_v
-    current_a = {
-        LoadModel.CONSTANT_CURRENT: load.value,
-        LoadModel.CONSTANT_POWER: load.value / reached_v,
-        LoadModel.RESISTIVE: reached_v / load.value,
-    }[load.model]
-    return (source_v - reached_v) / (2e-3 * conductor.ohm_per_km * warm_factor(temperature_c) * current_a)
-
-
-def longest_hot_length_m(
-    conductor: Conductor, length_m: float, current_a: float, drop_v: float, hot_resistance_factor: float
-) -> float | None:
-    """How many metres of a run may be in the fire for a permitted drop, m; ``None``: not even none may.
-
-    Source:   Lhot = (dU/(2 r20 I) - L)/(k - 1), the rest of the run at 20 °C [calc].
-    """
-    allowed_m = drop_v / (2e-3 * conductor.ohm_per_km * current_a)
-    if allowed_m < length_m:
-        return None
-    return min(length_m, (allowed_m - length_m) / (hot_resistance_factor - 1))
 
 
 def smallest_area_mm2(

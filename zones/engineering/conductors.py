@@ -6,10 +6,8 @@ table, never resistivity over area.
 
 import math
 import re
-from bisect import bisect_right
 from collections.abc import Mapping
 from dataclasses import dataclass
-from enum import StrEnum
 from types import MappingProxyType
 
 from zones.engineering.quantities import QuantityError, check_quantity, require_one_of
@@ -34,20 +32,6 @@ CONDUCTOR_CLASSES = (1, 2, 5)
 
 COPPER_RESISTIVITY_20C_OHM_MM2_PER_M = 0.017241  # IEC 60028, 1/58, standard annealed copper [S2]
 COPPER_TEMPERATURE_COEFFICIENT_PER_K = 0.00393  # at 20 °C, IEC 60028 [S2]
-
-# Resistivity of pure copper, K: 1e-8 ohm m. J. Phys. Chem. Ref. Data 1979 [M]; nothing beyond 900 K.
-_REFERENCE_RESISTIVITY = (
-    *((293.0, 1.678), (400.0, 2.402), (500.0, 3.090), (600.0, 3.792)),
-    *((700.0, 4.514), (800.0, 5.262), (900.0, 6.041)),
-)
-
-
-class HotCopperModel(StrEnum):
-    """How the resistance of copper rises in the fire. The power law is on the safe side and the default."""
-
-    LINEAR = "linear"  # 1 + 0.00393 (T - 20): reads too low when hot
-    POWER_LAW = "power law"  # (T/293 K)^1.16, German functional-integrity practice [M]
-    REFERENCE = "reference"  # evaluated data of pure copper, up to 900 K [M]
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,22 +146,13 @@ def standard_fire_temperature_c(minutes: float) -> float:
     return 20 + 345 * math.log10(8 * minutes + 1)
 
 
-def hot_factor(temperature_c: float, model: HotCopperModel = HotCopperModel.POWER_LAW) -> float:
-    """R(T)/R(20 °C) of copper in the fire.
+def hot_factor(temperature_c: float) -> float:
+    """R(T)/R(20 °C) of copper in the fire; on the safe side of linear rise and of the evaluated data of pure copper.
 
-    Args:     temperature_c: 20 to 1300 °C, scalar (the reference list ends at 627 °C); model: see HotCopperModel.
-    Raises:   QuantityError: outside the range of the model; nothing is extrapolated.
-    Source:   see HotCopperModel. How the rise must be designed for is the fire engineer's to say.
+    Args:     temperature_c: 20 to 1300 °C, scalar.
+    Raises:   QuantityError: outside that range; nothing is extrapolated.
+    Source:   (T/293 K)^1.16, German functional-integrity practice [M]. How the rise must be designed for is the
+              fire engineer's to say.
     """
     check_quantity("fire_temperature", temperature_c, field="temperature_c")
-    if model == HotCopperModel.LINEAR:
-        return warm_factor(temperature_c)
-    kelvin = temperature_c + 273.15
-    if model == HotCopperModel.POWER_LAW:
-        return (kelvin / 293.0) ** 1.16
-    if kelvin > 900.0:
-        raise QuantityError("temperature_c", temperature_c, "at most 626.85 °C: the reference list ends there")
-    kelvin = max(kelvin, 293.0)
-    upper = min(bisect_right(_REFERENCE_RESISTIVITY, (kelvin, math.inf)), len(_REFERENCE_RESISTIVITY) - 1)
-    (t0, rho0), (t1, rho1) = _REFERENCE_RESISTIVITY[upper - 1], _REFERENCE_RESISTIVITY[upper]
-    return (rho0 + (rho1 - rho0) * (kelvin - t0) / (t1 - t0)) / _REFERENCE_RESISTIVITY[0][1]
+    return ((temperature_c + 273.15) / 293.0) ** 1.16

@@ -1,7 +1,5 @@
 """The design check of a whole panel: plain data in, findings out."""
 
-from collections.abc import Iterable, Iterator
-
 from zones.engineering.actuators import check_opening_times
 from zones.engineering.battery_check import BatteryDuty, check_battery
 from zones.engineering.circuit_check import check_circuit
@@ -53,14 +51,6 @@ def check_panel(design: PanelDesign, practice: TradePractice = TRADE_PRACTICE) -
         vents = [vent for vent in design.vents if vent.zone == zone.name]
         findings += check_zone_area(zone, vents, practice)
     return findings + check_consistency(design)
-
-
-def check_panels(
-    designs: Iterable[PanelDesign], practice: TradePractice = TRADE_PRACTICE
-) -> Iterator[tuple[PanelDesign, list[Finding]]]:
-    """A portfolio, one panel after another: nothing is kept, so that memory stays flat."""
-    for design in designs:
-        yield design, check_panel(design, practice)
 
 
 def source_voltages(design: PanelDesign, practice: TradePractice = TRADE_PRACTICE) -> tuple[float | None, float | None]:

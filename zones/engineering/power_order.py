@@ -52,7 +52,8 @@ class PowerOrder:
     steps: tuple[PowerStep, ...]
 
 
-_DOOR, _GUARDS, _MAINS, _BATTERY, _DEAD = Condition
+_DOOR, _GUARDS, _DEAD = Condition.DOOR_OPEN, Condition.GUARDS_ON, Condition.PROVEN_DEAD
+_MAINS, _BATTERY = Condition.MAINS_ON, Condition.BATTERY_ON
 _DEAD_AT_REST = {_DOOR: False, _GUARDS: True, _MAINS: False, _BATTERY: False, _DEAD: False}
 _IN_SERVICE = {_DOOR: False, _GUARDS: True, _MAINS: True, _BATTERY: True, _DEAD: False}
 _LIVE, _MOVING, _HEIGHT, _ALARM = Hazard

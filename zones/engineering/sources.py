@@ -43,11 +43,6 @@ DESIGN_ENTRY = Source("fire strategy", tag="P")
 RECORD = Source("the record", tag="P")
 
 IEC_60228 = Source("IEC 60228", "2004", "tables 1 to 3", "S2")
-IEC_60028 = Source("IEC 60028", "1925", "", "S2")
-ASTM_B258 = Source("ASTM B258", "2018", "", "S2")
-EN_1363_1 = Source("EN 1363-1", "2020", "standard temperature-time curve", "M")
-HOT_COPPER = Source("J. Phys. Chem. Ref. Data", clause="1979, resistivity of copper", tag="M")
-FIRE_PRACTICE = Source("German functional-integrity practice", "", "(T/293 K)^1.16", "M")
 
 EN_12101_2_TIME = Source("EN 12101-2", "2017", "opening within 60 s", "S2")
 EN_12101_2_AREA = Source("EN 12101-2", "2017", "aerodynamic free area", "S2")
@@ -64,11 +59,8 @@ IEC_60757 = Source("IEC 60757", "2021", "colour codes", "M")
 IEC_61666 = Source("IEC 61666", "2010", "terminal designations", "S2")
 EN_54_2 = Source("EN 54-2", "1997", "faults on monitored lines", "M")
 PEUKERT = Source("Peukert's law", tag="S2")
-IEC_60063 = Source("IEC 60063", "2015", "E24 series", "M")
 AGEING_RULE = Source("Makers' guidance", "", "life halves for each 10 K", "S2")
 IEC_60364_6 = Source("IEC 60364-6", "2016", "insulation resistance", "S2")
-NFPA_92 = Source("NFPA 92", "2021", "axisymmetric plume", "M")
-BR_368 = Source("BR 368", "1999", "large-fire plume", "S2")
 EN_54_5 = Source("EN 54-5", "2017", "removal of a head is signalled", "S2")
 
 # Whose the limit is that a check keeps, where the finding rests on another source; `meets` says it.

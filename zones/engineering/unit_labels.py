@@ -31,8 +31,6 @@ class UnitLabel:
     serial: str
     batch: str = ""
     made_on: str = ""
-    trade_item: str = ""
-    is_element_string: bool = False
 
     @property
     def batch_or_date_code(self):
@@ -57,8 +55,6 @@ def read_label(text: str, today: date) -> UnitLabel:
         serial=serial,
         batch=elements.get("10", ""),
         made_on=_made_on(elements.get("11", ""), today),
-        trade_item=elements.get("01", ""),
-        is_element_string=True,
     )
 
 

@@ -5,18 +5,6 @@ from collections import defaultdict
 from zones.models import CoreEnd, DataLink, InputDevice, InputPort, Terminal
 
 
-def starts_words(record):
-    """Where a line or an input starts: "P1" or, at a device, "CP1"."""
-    start = getattr(record, "starts_at", None)
-    return (start or record.panel).tag
-
-
-def line_words(line):
-    """A line as papers name it: "line 1 North", "line 201 CP1 detectors, at CP1"."""
-    name = f"line {line.number} {line.name}".rstrip()
-    return f"{name}, at {line.starts_at.tag}" if line.starts_at_id else name
-
-
 def numbers_words(word, numbers):
     """ "input 3", "inputs 1 and 2", "inputs 1, 2 and 4"."""
     numbers = [str(number) for number in numbers]

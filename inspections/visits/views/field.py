@@ -85,7 +85,6 @@ class Card:
     closable: list
     typed: dict = field(default_factory=dict)
     error: str = ""
-    error_field: str = ""
     client_uuid: str = field(default_factory=lambda: str(uuid4()))
     left: AnswersLeft = field(default_factory=lambda: AnswersLeft(()))
     is_as_above: bool = False
@@ -188,7 +187,7 @@ def _card(point, visit, closable, refused, typed):
             offered.append(defect)
     card = Card(point, offered, left=answers_left(point, point.results.all()))
     if refused and refused.test_point_id == point.pk:
-        card.typed, card.error, card.error_field = typed, refused.message, refused.field
+        card.typed, card.error = typed, refused.message
     return card
 
 

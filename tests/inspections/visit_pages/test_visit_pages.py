@@ -196,14 +196,6 @@ def test_a_manager_does_not_see_the_firms_notes(as_, town):
     assert "Quote for new heads." not in as_("manager").get(url).content.decode()
 
 
-def test_visits_assigned_to_an_engineer_come_by_date_with_the_one_under_way_first(town, started):
-    engineer = town.people["engineer"]
-    later = builders.make_visit(town.hall, engineer=engineer, planned_on=date(2026, 2, 1))
-    builders.make_visit(town.hall, engineer=engineer, state="called_off", called_off_reason="Snow")
-    builders.make_visit(town.hall)
-    assert list(Visit.objects.by_date_for(engineer)) == [started, later]
-
-
 def test_an_address_beyond_any_number_is_not_found(as_, town):
     assert as_("office").get(f"/visits/{'9' * 30}/").status_code == 404
 

@@ -10,13 +10,7 @@ from django.utils import timezone
 from sites_registry.models import Building
 from tests import builders
 from tests.zones.installations import make_installation, make_models, set_figure
-from zones.design_check.checked import (
-    checked_portfolio,
-    counts_of,
-    findings_of_building,
-    findings_of_panel,
-    panel_design,
-)
+from zones.design_check.checked import checked_building, checked_panel, checked_portfolio, counts_of
 from zones.engineering import AreaKind, CircuitKind, Conductor, LoadModel, Severity, VentKind
 from zones.models import Cable, DeviceKind, PracticeValue
 
@@ -39,7 +33,7 @@ def found(findings, code, severity=None):
 
 
 def test_a_complete_installation_meets_everything_that_is_entered(made):
-    findings = findings_of_building(made.building)
+    findings = checked_building(made.building).all_findings
     wrong = [one.sentence for one in findings if one.severity not in (Severity.MEETS, Severity.NOTE)]
     assert not wrong
     assert {one.code.split(".")[0] for one in findings} == {
@@ -54,7 +48,7 @@ def test_a_complete_installation_meets_everything_that_is_entered(made):
 
 
 def test_the_records_arrive_as_they_are(made):
-    design = panel_design(made.panel)
+    design = checked_panel(made.panel).design
     (circuit,), (line,), (zone,) = design.circuits, design.lines, design.zones
     assert (circuit.name, circuit.kind, circuit.output_limit_a, circuit.run_time_s) == (
         "Circuit 1",
@@ -107,7 +101,7 @@ def test_what_nobody_entered_stays_not_known(today):
     builders.make_position(panel.building, tag="SD1", detection_line=line, panel=panel)
     zone = builders.make_zone(panel=panel, number=1)
     builders.make_vent(zone, tag="V1")
-    design = panel_design(panel)
+    design = checked_panel(panel).design
     drive, device, vent = design.circuits[0].actuators[0], design.lines[0].devices[0], design.vents[0]
     for thing, fields in (
         (
@@ -123,7 +117,7 @@ def test_what_nobody_entered_stays_not_known(today):
     ):
         assert {field: getattr(thing, field) for field in fields} == dict.fromkeys(fields)
     assert design.battery is None
-    findings = findings_of_panel(panel)
+    findings = checked_panel(panel).findings
     # Counts of what is there can be known; no figure that is not entered passes anything.
     assert {one.code for one in findings if one.severity == Severity.MEETS} <= {
         "consistency.line_end",
@@ -154,7 +148,7 @@ def test_what_nobody_entered_stays_not_known(today):
 )
 def test_a_figure_taken_away_leaves_its_check_without_a_verdict(made, kind, field, code):
     set_figure(made.models[kind], **{field: None})
-    findings = findings_of_panel(made.panel)
+    findings = checked_panel(made.panel).findings
     assert found(findings, code, Severity.MISSING)
     if code != "battery.current":  # two limits: the other one is still judged
         assert not found(findings, code, Severity.MEETS)
@@ -162,14 +156,14 @@ def test_a_figure_taken_away_leaves_its_check_without_a_verdict(made, kind, fiel
 
 def test_without_a_design_basis_the_battery_has_no_verdict(today):
     made = make_installation(basis=False)
-    said = [one.sentence for one in found(findings_of_panel(made.panel), "battery.capacity")]
+    said = [one.sentence for one in found(checked_panel(made.panel).findings, "battery.capacity")]
     assert any("basis and edition of the standby period not known" in sentence for sentence in said)
 
 
 def test_findings_follow_an_edit(made):
-    assert found(findings_of_panel(made.panel), "cable.voltage", Severity.MEETS)
+    assert found(checked_panel(made.panel).findings, "cable.voltage", Severity.MEETS)
     Cable.objects.filter(tag__startswith="P1W").update(length_m=400)
-    (finding,) = found(findings_of_panel(made.panel), "cable.voltage")
+    (finding,) = found(checked_panel(made.panel).findings, "cable.voltage")
     assert finding.severity == Severity.FAIL
     assert "below its minimum of 18 V" in finding.sentence
 
@@ -177,7 +171,7 @@ def test_findings_follow_an_edit(made):
 def test_the_figure_of_the_panel_goes_before_that_of_its_model(made):
     made.panel.supply_limit_a, made.panel.quiescent_current_a = 3, "0.4"
     made.panel.save()
-    supply = panel_design(made.panel).supply
+    supply = checked_panel(made.panel).design.supply
     assert (supply.rated_current_a, supply.quiescent_current_a) == (3, 0.4)
 
 
@@ -187,14 +181,14 @@ def test_the_unit_that_is_fitted_counts_before_the_model_that_was_planned(made):
     position = made.circuits[0].positions.get(tag="P1M1.1")
     position.product_model = other
     position.save()
-    assert panel_design(made.panel).circuits[0].actuators[0].rated_current_a == 1
+    assert checked_panel(made.panel).design.circuits[0].actuators[0].rated_current_a == 1
     position.fittings.update(removed_on=date(2026, 2, 1))
-    assert panel_design(made.panel).circuits[0].actuators[0].rated_current_a == 3
+    assert checked_panel(made.panel).design.circuits[0].actuators[0].rated_current_a == 3
 
 
 def test_a_position_no_longer_used_is_in_no_check(made):
     made.circuits[0].positions.filter(tag="P1M1.2").update(retired_on=date(2026, 2, 1))
-    assert [one.name for one in panel_design(made.panel).circuits[0].actuators] == ["P1M1.1"]
+    assert [one.name for one in checked_panel(made.panel).design.circuits[0].actuators] == ["P1M1.1"]
 
 
 def test_junction_boxes_before_a_device_of_a_line_count_with_their_length_and_thinnest_section(made):
@@ -209,20 +203,20 @@ def test_junction_boxes_before_a_device_of_a_line_count_with_their_length_and_th
         conductor_class="1",
     )
     Cable.objects.filter(pk=device_run.pk).update(upstream=box)
-    device = panel_design(made.panel).lines[0].devices[1]
+    device = checked_panel(made.panel).design.lines[0].devices[1]
     assert (device.length_m, device.conductor) == (17, Conductor(0.5, 1))
 
 
 def test_a_line_that_branches_is_questioned(made):
     first = Cable.objects.get(tag="P1L1.1")
     Cable.objects.filter(tag="P1L1.3").update(upstream=first)
-    (finding,) = found(findings_of_panel(made.panel), "line.branch")
+    (finding,) = found(checked_panel(made.panel).findings, "line.branch")
     assert "P1L1.2 and P1L1.3 go on from the same cable" in finding.sentence
 
 
 def test_a_stored_figure_that_cannot_be_computed_with_is_told_and_passes_nothing(made):
     Cable.objects.filter(tag="P1W1.2").update(length_m=99_000)
-    findings = findings_of_panel(made.panel)
+    findings = checked_panel(made.panel).findings
     (refused,) = found(findings, "figure.refused")
     assert "P1W1.2: length m: 99000.0 is not possible" in refused.sentence
     assert not found(findings, "cable.voltage", Severity.MEETS)
@@ -230,7 +224,7 @@ def test_a_stored_figure_that_cannot_be_computed_with_is_told_and_passes_nothing
 
 def test_four_blocks_of_twelve_volts_are_two_strings(made):
     made.panel.battery_sets.update(blocks=4)
-    battery = panel_design(made.panel).battery
+    battery = checked_panel(made.panel).design.battery
     assert (battery.capacity_ah, battery.greatest_current_a) == (34, 340)
 
 
@@ -238,71 +232,77 @@ def test_an_actuator_of_another_drive_than_its_circuit_fails(made):
     circuit = made.circuits[0]
     circuit.drive = "addressed"
     circuit.save()
-    (finding,) = found(findings_of_panel(made.panel), "consistency.drive", Severity.FAIL)
+    (finding,) = found(checked_panel(made.panel).findings, "consistency.drive", Severity.FAIL)
     assert "drives by addressed" in finding.sentence
     assert "are polarity by the data sheet" in finding.sentence
 
 
 def test_blocks_that_cannot_give_the_voltage_of_the_panel_fail(made):
     made.panel.battery_sets.update(blocks=3)
-    (finding,) = found(findings_of_panel(made.panel), "consistency.battery_blocks")
+    (finding,) = found(checked_panel(made.panel).findings, "consistency.battery_blocks")
     assert "3 blocks of 12 V cannot give its 24 V" in finding.sentence
 
 
 def test_an_element_that_nobody_recorded_gives_no_verdict(made):
     made.lines[0].end_place = ""
     made.lines[0].save()
-    (finding,) = found(findings_of_panel(made.panel), "consistency.line_end")
+    (finding,) = found(checked_panel(made.panel).findings, "consistency.line_end")
     assert finding.severity == Severity.MISSING
 
 
 def test_the_opening_limit_of_the_building_goes_before_common_practice(made):
     made.building.design_basis.opening_limit_s = 45
     made.building.design_basis.save()
-    (finding,) = found(findings_of_panel(made.panel), "time.opening")
+    (finding,) = found(checked_panel(made.panel).findings, "time.opening")
     assert finding.severity == Severity.FAIL
     assert "limit of 45 s" in finding.sentence
 
 
 def test_the_firms_own_practice_is_used(made):
     PracticeValue.objects.create(name="run_time_allowance", value="2")
-    (finding,) = found(findings_of_panel(made.panel), "time.run_time")
+    (finding,) = found(checked_panel(made.panel).findings, "time.run_time")
     assert finding.severity == Severity.QUESTION
 
 
 def test_hot_lengths_are_checked_for_the_minutes_of_the_design_basis(made):
     Cable.objects.filter(tag="P1W1.1").update(hot_length_m=5)
-    (finding,) = found(findings_of_panel(made.panel), "cable.voltage_fire")
+    (finding,) = found(checked_panel(made.panel).findings, "cable.voltage_fire")
     assert (finding.severity, finding.inputs[0].name) == (Severity.MISSING, "minutes in the fire")
     made.building.design_basis.fire_minutes = 30
     made.building.design_basis.save()
-    (finding,) = found(findings_of_panel(made.panel), "cable.voltage_fire")
+    (finding,) = found(checked_panel(made.panel).findings, "cable.voltage_fire")
     assert finding.severity == Severity.MEETS
 
 
 def test_zones_and_actuators_that_hang_on_nothing_are_told_for_the_building(made):
     builders.make_zone(made.building, number=2, name="Attic")
     builders.make_position(made.building, "actuator", tag="M99", panel=made.panel)
-    said = " ".join(one.sentence for one in findings_of_building(made.building) if one.severity == Severity.MISSING)
+    said = " ".join(
+        one.sentence for one in checked_building(made.building).all_findings if one.severity == Severity.MISSING
+    )
     assert "panel of zone 2 Attic not known" in said
     assert "circuit of M99 not known" in said
 
 
 def test_a_building_without_a_panel_has_no_verdict():
-    findings = findings_of_building(builders.make_building())
+    findings = checked_building(builders.make_building()).all_findings
     assert [(one.code, one.severity) for one in findings] == [("consistency.panel", Severity.MISSING)]
 
 
 def test_another_panels_records_stay_out(made):
     other = make_installation(made.building, models=made.models, tag="P2")
-    assert {one.name for one in panel_design(other.panel).circuits[0].actuators} == {"P2M1.1", "P2M1.2"}
-    assert len(panel_design(made.panel).zones) == 1
+    assert {one.name for one in checked_panel(other.panel).design.circuits[0].actuators} == {"P2M1.1", "P2M1.2"}
+    assert len(checked_panel(made.panel).design.zones) == 1
 
 
 def test_two_vents_of_one_tag_in_different_zones_are_not_mixed_up(made):
     other = builders.make_zone(made.building, made.panel, number=2)
     builders.make_vent(other, tag="V1.1")
-    assert {vent.name for vent in panel_design(made.panel).vents} == {"V1.1 of zone 1", "V1.1 of zone 2", "V1.2"}
+    assert {vent.name for vent in checked_panel(made.panel).design.vents} == {
+        "V1.1 of zone 1",
+        "V1.1 of zone 2",
+        "V1.2",
+    }
 
 
 def test_a_panel_costs_the_same_queries_for_one_circuit_and_for_six(today):
@@ -310,7 +310,7 @@ def test_a_panel_costs_the_same_queries_for_one_circuit_and_for_six(today):
     counts = []
     for made in (few, many):
         with CaptureQueriesContext(connection) as queries:
-            findings_of_panel(made.panel)
+            checked_panel(made.panel)
         counts.append(len(queries))
     assert counts[0] == counts[1] <= 14
 
@@ -322,7 +322,7 @@ def test_a_building_costs_the_same_queries_for_one_panel_and_for_four(today):
     counts = []
     for made in (few, many):
         with CaptureQueriesContext(connection) as queries:
-            findings_of_building(made.building)
+            checked_building(made.building)
         counts.append(len(queries))
     assert counts[0] == counts[1] <= 14
 
@@ -331,19 +331,21 @@ def test_the_portfolio_says_of_each_building_what_the_building_says_alone(today)
     for _ in range(2):
         make_installation()
     for checked in checked_portfolio(Building.objects.all()):
-        alone = findings_of_building(checked.building)
+        alone = checked_building(checked.building).all_findings
         assert [one.sentence for one in checked.all_findings] == [one.sentence for one in alone]
         assert sum(counts_of(alone).values()) == len(alone)
 
 
 def test_the_ranges_of_the_panels_data_sheet_go_before_common_practice(made):
-    assert found(findings_of_panel(made.panel), "line.normal", Severity.MEETS)
+    assert found(checked_panel(made.panel).findings, "line.normal", Severity.MEETS)
     set_figure(made.models[DeviceKind.CONTROL_PANEL], normal_high_ohm=9_000)
-    (finding,) = found(findings_of_panel(made.panel), "line.normal")
+    (finding,) = found(checked_panel(made.panel).findings, "line.normal")
     assert finding.severity == Severity.FAIL
     assert "normal range of 7.50 to 9.00 kΩ" in finding.sentence
 
 
 def test_ranges_that_do_not_rise_are_told(made):
     set_figure(made.models[DeviceKind.CONTROL_PANEL], normal_high_ohm=50)
-    assert "rising: short, alarm, normal, open" in found(findings_of_panel(made.panel), "figure.refused")[0].sentence
+    assert (
+        "rising: short, alarm, normal, open" in found(checked_panel(made.panel).findings, "figure.refused")[0].sentence
+    )

@@ -11,7 +11,7 @@ from django.utils import timezone
 from tests import builders
 from tests.zones.installations import make_installation, set_figure
 from zones.design_basis.practice import current_practice
-from zones.design_check.checked import findings_of_panel
+from zones.design_check.checked import checked_panel
 from zones.design_check.free_areas import answer_of, findings_of_area
 from zones.models import DeviceKind, SmokeZone, Vent
 
@@ -58,12 +58,12 @@ def test_the_zone_is_answered_as_in_the_design_check_of_its_panel(made, case):
     zone = SmokeZone.objects.select_related("panel").get(pk=made.zones[0].pk)
     vents = list(zone.vents.all())
     ours = [one.sentence for one in findings_of_area(zone, vents, current_practice())]
-    of_panel = [one.sentence for one in findings_of_panel(made.panel)]
+    of_panel = [one.sentence for one in checked_panel(made.panel).findings]
     assert ours
     assert set(ours) <= set(of_panel)
     about = [
         one.sentence
-        for one in findings_of_panel(made.panel)
+        for one in checked_panel(made.panel).findings
         if one.code.startswith("area.") and one.subject == f"{zone.number} {zone.name}"
     ]
     assert set(about) <= set(ours)

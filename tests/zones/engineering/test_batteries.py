@@ -13,7 +13,6 @@ from zones.engineering.batteries import (
     StandbyBasis,
     charge_over_standby,
     next_standard_size_ah,
-    peukert_constant_h,
     peukert_nameplate_h,
     required_capacity,
     standby_hours_left,
@@ -149,11 +148,6 @@ def test_standby_hours_left_of_the_required_capacity_are_the_hours_required(quie
         discharge_factor=needed.discharge_factor,
     )
     assert left == pytest.approx(72, rel=1e-9)
-
-
-def test_peukert_from_the_capacity_at_one_ampere():
-    assert peukert_constant_h(100, 5, 1.2) == pytest.approx(14.50, abs=5e-3)  # [S2]
-    assert peukert_constant_h(250, 20, 1.3) == pytest.approx(5.0886, abs=5e-5)  # [S2]
 
 
 def test_peukert_from_the_nameplate():

@@ -6,7 +6,6 @@ from scipy.interpolate import interp1d
 from zones.engineering.conductors import (
     IEC_60228_OHM_PER_KM,
     Conductor,
-    HotCopperModel,
     awg_area_mm2,
     awg_diameter_mm,
     awg_number,
@@ -103,39 +102,19 @@ def test_furnace_temperature_follows_the_standard_curve(minutes, celsius):
 
 
 @pytest.mark.parametrize(
-    ("celsius", "linear", "power_law"),  # handbook 1.4
-    [
-        (126.85, 1.420, 1.434),
-        (426.85, 2.599, 2.745),
-        (626.85, 3.385, 3.674),
-        (841.8, 4.23, 4.71),
-        (945.3, 4.64, 5.22),
-        (1006.0, 4.88, 5.52),
-    ],
+    ("celsius", "factor"),  # handbook 1.4
+    [(126.85, 1.434), (426.85, 2.745), (626.85, 3.674), (841.8, 4.71), (945.3, 5.22), (1006.0, 5.52)],
 )
-def test_hot_copper_by_both_formulas(celsius, linear, power_law):
-    assert hot_factor(celsius, HotCopperModel.LINEAR) == pytest.approx(linear, abs=0.006)
-    assert hot_factor(celsius) == pytest.approx(power_law, abs=0.008)
+def test_hot_copper_follows_the_power_law(celsius, factor):
+    assert hot_factor(celsius) == pytest.approx(factor, abs=0.008)
 
 
-def test_hot_copper_by_reference_data_agrees_with_the_list_and_with_scipy():
-    kelvin = [293, 400, 500, 600, 700, 800, 900]  # J. Phys. Chem. Ref. Data 1979 [M]
-    resistivity = [1.678, 2.402, 3.090, 3.792, 4.514, 5.262, 6.041]
-    reference = interp1d(kelvin, resistivity)
-    for k in (293.2, 350, 400, 555.5, 700, 899.9):
-        expected = float(reference(k)) / 1.678
-        assert hot_factor(k - 273.15, HotCopperModel.REFERENCE) == pytest.approx(expected, rel=1e-12)
-
-
-def test_reference_data_are_not_extrapolated():
-    with pytest.raises(QuantityError, match="the reference list ends there"):
-        hot_factor(700, HotCopperModel.REFERENCE)
-
-
-def test_the_power_law_is_never_below_the_other_models_in_a_fire():
+def test_hot_copper_is_never_below_linear_rise_nor_below_the_evaluated_data_of_pure_copper():
+    kelvin = [293, 400, 500, 600, 700, 800, 900]  # J. Phys. Chem. Ref. Data 1979 [M]; nothing beyond 900 K
+    resistivity = interp1d(kelvin, [1.678, 2.402, 3.090, 3.792, 4.514, 5.262, 6.041])
     for celsius in range(100, 620, 10):
-        others = [hot_factor(celsius, model) for model in (HotCopperModel.LINEAR, HotCopperModel.REFERENCE)]
-        assert hot_factor(celsius) >= max(others)
+        assert hot_factor(celsius) >= 1 + 0.00393 * (celsius - 20)
+        assert hot_factor(celsius) >= float(resistivity(celsius + 273.15)) / 1.678
 
 
 @pytest.mark.parametrize(

@@ -6,7 +6,7 @@ from dataclasses import fields, is_dataclass, replace
 import pytest
 
 from tests.zones.engineering.designs import codes, make_circuit, make_line, make_panel, only
-from zones.engineering import CAUTION, PanelDesign, Severity, check_panel, check_panels, worst_severity
+from zones.engineering import CAUTION, PanelDesign, Severity, check_panel, worst_severity
 from zones.engineering.panel_check import battery_duty, source_voltages
 
 
@@ -101,15 +101,6 @@ def test_battery_duty_of_a_sequence_is_its_largest_group_and_all_its_time():
     assert (together.motors_a, together.seconds_each) == (6.0, 50.0)
     sequence = battery_duty(replace(panel, supply=replace(panel.supply, sequential=True)))
     assert (sequence.motors_a, sequence.seconds_each) == (4.0, 100.0)
-
-
-def test_a_portfolio_is_checked_one_by_one_and_nothing_is_kept():
-    panels = (make_panel() for _ in range(3))
-    results = check_panels(panels)
-    panel, findings = next(results)
-    assert panel.name == "panel P1"
-    assert findings
-    assert len(list(results)) == 2
 
 
 def test_the_same_design_gives_the_same_findings():

@@ -23,7 +23,7 @@ def test_a_plain_serial_is_taken_as_it_is(serial):
 
 def test_elements_in_brackets_are_read():
     label = read_label(f"(01){TRADE_ITEM}(11)250314(10)B7(21)A-0", TODAY)
-    assert (label.serial, label.batch, label.made_on, label.trade_item) == ("A-0", "B7", "2025-03-14", TRADE_ITEM)
+    assert (label.serial, label.batch, label.made_on) == ("A-0", "B7", "2025-03-14")
 
 
 def test_a_scan_with_separators_is_read():

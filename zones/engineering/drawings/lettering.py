@@ -11,8 +11,6 @@ from functools import lru_cache
 FACE = "'Source Code Pro','Sheet Code','DejaVu Sans Mono','Liberation Mono',monospace"
 ADVANCE = 0.6  # of the size, per character
 WIDE_ADVANCE = 1.25  # East Asian characters and pictographs
-CAP_HEIGHT = 0.66  # of the size: Source Code Pro, the lowest of the faces named
-SMALLEST_CAPITAL_MM = 2.5  # ISO 3098-0, the smallest lettering for an A3 sheet (from memory)
 SIZE_MM = 3.8  # capitals of 2.51 mm
 TAG_SIZE_MM = 4.6
 RISE, DROP = 0.78, 0.22  # of the size: above and below the base line, accents not counted

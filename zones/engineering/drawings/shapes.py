@@ -24,15 +24,6 @@ class Rect:
     def bottom(self) -> float:
         return self.y + self.height
 
-    def overlaps(self, other: "Rect") -> bool:
-        """Whether the two share more than an edge."""
-        return (
-            self.x < other.right - 1e-6
-            and other.x < self.right - 1e-6
-            and self.y < other.bottom - 1e-6
-            and other.y < self.bottom - 1e-6
-        )
-
     def holds(self, other: "Rect") -> bool:
         """Whether the other lies wholly inside."""
         return self.x <= other.x and other.right <= self.right and self.y <= other.y and other.bottom <= self.bottom

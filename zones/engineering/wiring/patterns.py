@@ -23,7 +23,6 @@ MOST_TERMINALS = 200
 LONGEST_FUNCTION = 120
 EACH = ("output", "addressed output", "polarity output", "line", "data link", "input")
 OF_EITHER_DRIVE = {"addressed output", "polarity output"}
-PORTS = ("line", "input")
 _TERMINAL = re.compile(r"-?([^\s:,]{1,16}):([^\s:,]{1,16})$")
 _CORES = re.compile(r"\b([1-4]) cores?\b", re.IGNORECASE)
 _PORT = re.compile(

@@ -165,9 +165,6 @@ class Run:
         owners = (self.wiring.owner(element.first) for element in self.elements())
         return any(owner is not None and owner.kind == BOX for owner in owners)
 
-    def reaches(self, device: WiredDevice) -> bool:
-        return any(terminal.key in trace for trace in self.traces.values() for terminal in device.terminals)
-
     def where(self, key: str) -> WiredTerminal | None:
         """The panel terminal that this terminal is joined to, or None."""
         return next((start for start in self.starts if key in self.traces[start.key]), None)

@@ -12,13 +12,13 @@ export function readingOf(text) {
 }
 
 /** The figures known of a point: those of its record, then those typed from a data plate. */
-export function figuresOf(point, typed = {}) {
+function figuresOf(point, typed = {}) {
   const numbers = Object.entries(typed).map(([name, text]) => [name, readingOf(String(text))]);
   return { ...Object.fromEntries(numbers.filter(([, number]) => number > 0)), ...point.rule.figures };
 }
 
 /** Difference from the last visit's reading in whole percent, or null: none from nothing, nor from the other sign. */
-export function differencePercent(point, reading) {
+function differencePercent(point, reading) {
   const before = point.before === null ? 0 : Number(point.before);
   return before && reading * before >= 0 ? Math.round(((reading - before) / Math.abs(before)) * 100) : null;
 }

@@ -39,7 +39,7 @@ export function looksLike(rule, figures, reading) {
 }
 
 /** Figures that are not known yet. */
-export function stillAsked(rule, figures) {
+function stillAsked(rule, figures) {
   return rule.asks.filter((one) => !figures[one.name]);
 }
 

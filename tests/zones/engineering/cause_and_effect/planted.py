@@ -66,10 +66,6 @@ def _opens(*inputs):
     return lambda one: one.effect is Effect.OPEN and one.cause.inputs == inputs
 
 
-def _says(action):
-    return lambda one: one.cause.inputs == ("vs0",) and one.cause.action == action
-
-
 def _with_input(ruleset, one):
     return ruleset if one in ruleset.inputs else replace(ruleset, inputs=(*ruleset.inputs, one))
 

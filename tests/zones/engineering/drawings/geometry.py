@@ -7,13 +7,23 @@ from zones.engineering.drawings.shapes import Rect, Sheet
 PIN_MM = 1.1
 
 
+def overlap(one: Rect, other: Rect) -> bool:
+    """Whether two rectangles share more than an edge."""
+    return (
+        one.x < other.right - 1e-6
+        and other.x < one.right - 1e-6
+        and one.y < other.bottom - 1e-6
+        and other.y < one.bottom - 1e-6
+    )
+
+
 def boxes_of(shapes):
     """Pairs of rectangles that overlap, by a sweep along y."""
     ordered = sorted(shapes, key=lambda each: each[1].y)
     found, open_ = [], []
     for name, rect in ordered:
         open_ = [each for each in open_ if each[1].bottom > rect.y + 1e-6]
-        found += [(other, name) for other, other_rect in open_ if rect.overlaps(other_rect)]
+        found += [(other, name) for other, other_rect in open_ if overlap(rect, other_rect)]
         open_.append((name, rect))
     return found
 
@@ -78,7 +88,7 @@ def labels_on_signs(sheet: Sheet):
         for name, rect in signs:
             if rect.y > label.rect.bottom:
                 break
-            if rect.overlaps(label.rect):
+            if overlap(rect, label.rect):
                 found.append((label.text, name))
     return found
 
@@ -89,7 +99,7 @@ def labels_across_frames(sheet: Sheet):
         (label.text, box.key)
         for label in sheet.labels
         for box in sheet.boxes
-        if label.rect.overlaps(box.rect) and not box.rect.holds(label.rect)
+        if overlap(label.rect, box.rect) and not box.rect.holds(label.rect)
     ]
 
 

@@ -8,6 +8,7 @@ import segno
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.zones.engineering.drawings.geometry import overlap
 from zones.engineering.drawings.label_sheets import (
     A4_HEIGHT_MM,
     A4_WIDTH_MM,
@@ -49,7 +50,7 @@ def test_common_sheets_hold_so_many_labels_and_lie_in_the_middle(key, count, siz
 def test_labels_of_a_sheet_do_not_overlap():
     for stock in STOCKS.values():
         rects = [stock.place(number) for number in range(stock.per_sheet)]
-        assert not [pair for pair in combinations(rects, 2) if pair[0].overlaps(pair[1])]
+        assert not [pair for pair in combinations(rects, 2) if overlap(*pair)]
 
 
 def test_labels_that_go_beyond_the_sheet_are_refused_with_the_figure_and_the_remedy():
@@ -125,4 +126,4 @@ def test_whatever_is_written_stays_on_its_label_and_off_its_code(label, stock):
     left = rect.x + (module * (len(label.code) + 2 * QUIET_MODULES) if module else 1)
     lines, _ = _lines(label, left, rect)
     assert all(rect.holds(line.rect) for line in lines)
-    assert not [pair for pair in combinations(lines, 2) if pair[0].rect.overlaps(pair[1].rect)]
+    assert not [pair for pair in combinations(lines, 2) if overlap(pair[0].rect, pair[1].rect)]

@@ -12,7 +12,6 @@ from tests.zones.engineering.drawings.cores import badly_drawn_cores
 from tests.zones.engineering.drawings.geometry import faults, straight_through
 from tests.zones.engineering.drawings.wirings import sound_panel, terminal
 from tests.zones.engineering.wiring.small_job import small_job
-from zones.engineering.drawings.lettering import CAP_HEIGHT
 from zones.engineering.drawings.wiring_diagram import draw_canvas, draw_sheets, is_wired
 from zones.engineering.wiring.wired_panel import (
     Link,
@@ -26,6 +25,8 @@ from zones.engineering.wiring.wired_panel import (
 )
 
 SIZES = (4, 40, 200)
+CAP_HEIGHT = 0.66  # of the size: Source Code Pro, the lowest of the faces named
+SMALLEST_CAPITAL_MM = 2.5  # ISO 3098-0, the smallest lettering for an A3 sheet (from memory)
 A3 = {"width_mm": 396.0, "height_mm": 241.0}
 
 
@@ -64,7 +65,7 @@ def test_sheets_keep_to_the_paper_and_to_capitals_of_2_5_mm(wired):
     # ISO 3098-0: 2.5 mm is the smallest lettering for A3 (from memory).
     for sheet in draw_sheets(wired, **A3):
         assert sheet.width <= A3["width_mm"] and sheet.height <= A3["height_mm"]
-        assert min(label.size for label in sheet.labels) * CAP_HEIGHT >= 2.5
+        assert min(label.size for label in sheet.labels) * CAP_HEIGHT >= SMALLEST_CAPITAL_MM
 
 
 def test_the_wires_of_a_chain_run_straight_from_device_to_device():

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.zones.engineering.drawings.geometry import overlap
 from tests.zones.engineering.drawings.overviews import overview_of
 from zones.engineering.drawings.overview_layout import BOX_MM, lay_out
 from zones.engineering.drawings.overview_svg import overview_svg
@@ -201,7 +202,7 @@ def shared(feeds):
 def test_any_overview_has_no_box_on_a_box_and_no_two_circuits_on_one_line(overview, height_mm):
     sheets = lay_out(overview, height_mm=height_mm)
     for sheet in sheets:
-        assert not [pair for pair in combinations(rects_of(sheet), 2) if pair[0].overlaps(pair[1])]
+        assert not [pair for pair in combinations(rects_of(sheet), 2) if overlap(*pair)]
         assert not list(shared(sheet.feeds))
     vents = [vent.key for sheet in sheets for band in sheet.bands for block in band.blocks for vent, _ in block.vents]
     assert sorted(vents) == sorted(vent.key for vent in overview.vents)
