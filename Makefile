@@ -152,6 +152,7 @@ lint: test-packages ## Check format, code, templates, migrations, deployment set
 	$(PY) -m djlint --lint --quiet templates
 	$(PY) manage.py makemigrations --check --dry-run
 	$(PY) manage.py check --deploy --fail-level WARNING
+	$(PY) .ci/unused.py
 	$(PY) -c 'from importlinter.cli import lint_imports_command; lint_imports_command()' --no-logo
 
 fuzz: test-tools test-packages ## Send thousands of strange requests: make fuzz FUZZ_REQUESTS=20000 FUZZ_SEED=7
