@@ -3,6 +3,7 @@
 import uuid
 
 from django import template
+from django.template.loader import render_to_string
 from django.utils.html import format_html
 
 from sites_registry import words
@@ -23,6 +24,18 @@ register.filter(words.written_day)
 def state(key, word=None):
     """A state in a template; `word` where the place says more than the table of states."""
     return state_mark(key or "unknown", word or "")
+
+
+@register.simple_block_tag
+def nothing_here(content, url="", word=""):
+    """An empty state, which says between the tags what to do next; `word` is the button that leads to `url`."""
+    return render_to_string("components/empty.html", {"text": content, "url": url, "word": word})
+
+
+@register.simple_block_tag
+def caution_note(content):
+    """A caution, its words between the tags."""
+    return render_to_string("components/caution.html", {"text": content})
 
 
 @register.simple_tag
