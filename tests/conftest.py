@@ -15,6 +15,7 @@ from hypothesis import HealthCheck, settings
 from sites_registry.access import Role
 from tests import builders
 from tests.progress import Progress
+from tests.reading import Reader
 from tests.snapshots import Shared
 
 # A property is true or false; how long a busy machine takes over an example says nothing about it.
@@ -120,6 +121,11 @@ def build_town():
         finished=finished,
         certificate=certificate,
     )
+
+
+@pytest.fixture
+def client():
+    return Reader()
 
 
 @pytest.fixture
