@@ -45,7 +45,7 @@ THE_SAME_ON_ANY_DATABASE := $(wildcard tests/*/*/test_*pages.py) tests/access te
 	tests/inspections/demo/test_interrupted.py tests/sites_registry/test_data_folder.py \
 	tests/sites_registry/test_make.py tests/sites_registry/test_older_register.py \
 	tests/sites_registry/test_plain_words.py tests/sites_registry/test_requirements.py \
-	tests/sites_registry/test_start.py tests/sites_registry/test_start_summary.py tests/sites_registry/test_styles.py \
+	tests/sites_registry/test_start.py tests/sites_registry/test_start_summary.py tests/sites_registry/test_styles.py tests/sites_registry/test_templates.py \
 	tests/sites_registry/test_vendor.py
 
 # Moments at which dates go wrong, and a zone of the machine: midnight on either side, New Year, 29 February, both changes
@@ -149,6 +149,7 @@ lint: test-packages ## Check format, code, templates, migrations, deployment set
 	bash -n .ci/run && bash -n .ci/at_a_moment && bash -n .ci/port_is_free && bash -n .ci/secret_key && bash -n .ci/system_packages && bash -n .ci/with_postgres
 	$(PY) -m ruff format --check .
 	$(PY) -m ruff check .
+	$(VENV)/bin/djangofmt --check templates
 	$(PY) -m djlint --lint --quiet templates
 	$(PY) manage.py makemigrations --check --dry-run
 	$(PY) manage.py check --deploy --fail-level WARNING

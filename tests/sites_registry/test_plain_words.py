@@ -57,6 +57,7 @@ def texts_of_template(path):
     text = re.sub(r"{#.*?#}|{% comment %}.*?{% endcomment %}", "", path.read_text(), flags=re.S)
     text = re.sub(r"{%-?\s*url [^%]*%}", "", text)
     text = re.sub(r"""(?:href|id|class|for|name|data-[\w-]+|hx-[\w-]+|include|url) ?=?\s*["'][^"']*["']""", "", text)
+    text = re.sub(r"\n\s*(?=[^\s<>{])", " ", text)  # a sentence goes on: words on two lines are said together
     for number, line in enumerate(text.splitlines(), start=1):
         yield number, re.sub(r"{{.*?}}|{%-?\s*(?!state)\w+[^%]*%}", " ", line)
 
