@@ -18,6 +18,7 @@ from weasyprint import CSS, HTML
 from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
+from sites_registry.documents.white_space import without_edges
 from sites_registry.models import Firm
 
 STATIC = "static:"
@@ -79,7 +80,7 @@ class SheetFetcher(URLFetcher):
 
 _TAGS = re.compile(r"(<[^>]*>)")
 _BEFORE_A_UNIT = re.compile(
-    r"(?<=\d) (?=(?:[kMm]?Ω|m?V|m?A|Ah|W|mm²|m²|mm|cm|m|s|min|h|Hz|%|°C|K|N|kN|years?|months?|days?)(?!\w))"
+    r"(?<=\d)(?: |\n +)(?=(?:[kMm]?Ω|m?V|m?A|Ah|W|mm²|m²|mm|cm|m|s|min|h|Hz|%|°C|K|N|kN|years?|months?|days?)(?!\w))"
 )
 
 
@@ -107,7 +108,9 @@ def render_pdf(template_name, context, *, title_block, created_at=None, pictures
 def render_plain_pdf(html, *, identifier, pictures=None, attachments=None):
     """The bytes of a tagged PDF/A-3a of a whole HTML text with our print CSS, without a title block of its own."""
     css, fonts = _css_and_fonts()
-    return HTML(string=with_units_kept(html), base_url="static:", url_fetcher=SheetFetcher(pictures)).write_pdf(
+    return HTML(
+        string=with_units_kept(without_edges(html)), base_url="static:", url_fetcher=SheetFetcher(pictures)
+    ).write_pdf(
         stylesheets=[css],
         font_config=fonts,
         pdf_variant="pdf/a-3a",
