@@ -38,9 +38,10 @@ NEVER_FROM_RECORDS = {
 
 def every_code():
     """Codes as they stand in the source, of engineering and of the bridge; the numbered ones are composed there."""
-    places = Path(design_check.__file__).parent
-    files = [*places.glob("engineering/*.py"), *places.glob("design_*.py")]
+    bridge = Path(design_check.__file__).parent
+    files = [*bridge.parent.glob("engineering/*.py"), *bridge.glob("*.py")]
     found = {code for file in files for code in CODE.findall(file.read_text())}
+    assert len(found) > 40, "The sources of the codes are not where this looks for them."
     return found | {"consistency.zone_numbers", "consistency.group_numbers"}
 
 
