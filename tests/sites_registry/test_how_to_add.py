@@ -56,6 +56,23 @@ def test_each_name_of_code_that_a_guide_names_is_in_the_code(guide):
     assert names - names_in_code() == set()
 
 
+@pytest.mark.parametrize("guide", GUIDES)
+def test_each_command_of_make_that_a_guide_names_is_there(guide):
+    there = re.findall(r"^([a-z-]+):", (ROOT / "Makefile").read_text(encoding="utf-8"), re.MULTILINE)
+    named = set(re.findall(r"(?:`|^)make ([a-z-]+)", GUIDES[guide], re.MULTILINE))
+    assert {"demo", "test"} <= named <= set(there)
+
+
+def test_each_setting_stands_in_the_table_of_settings():
+    sources = (
+        (ROOT / "sites_registry" / name).read_text(encoding="utf-8") for name in ("settings.py", "environment.py")
+    )
+    asked_for = set(re.findall(r"\bread\w*\(\s*\"(REGISTER_\w+)\"", "\n".join(sources)))
+    table = "\n".join(re.findall(r"^\| `REGISTER_.*$", GUIDES["DEVELOPERS.md"], re.MULTILINE))
+    assert len(asked_for) > 6
+    assert asked_for - set(re.findall(r"`(REGISTER_\w+)`", table)) == set()
+
+
 @pytest.mark.parametrize("app", ["zones", "inspections"])
 def test_the_guide_shows_the_rooms_in_the_order_that_lint_holds(app):
     contracts = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["tool"]["importlinter"][
