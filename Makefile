@@ -17,6 +17,11 @@ WEB_THREADS ?= 4
 TEST_PROCESSES ?= $(shell echo $$(( $$(nproc) + 1 )))
 FUZZ_REQUESTS ?= 20000
 FUZZ_SEED ?= 2026
+MUTANTS ?= 200
+SEED ?= 2026
+# Begin of a path: only these files are mutated. Files of tests: only these are asked.
+IN ?=
+TESTS ?=
 # The demo has its own database and its own (published) passwords; it must never mix with a real register.
 DEMO_DATA := $(CURDIR)/var/demo
 
@@ -74,7 +79,7 @@ flock --shared --nonblock 9 || { echo "The demo is being thrown away in another 
 export REGISTER_DATA_DIR=$(DEMO_DATA) REGISTER_BIND="$(BIND)"
 endef
 
-.PHONY: help demo demo-reset develop serve first-log-in test test-postgres test-clock fuzz lint bench screenshots \
+.PHONY: help demo demo-reset develop serve first-log-in test test-postgres test-clock fuzz mutants lint bench screenshots \
 	packages test-packages run-libraries test-tools postgres port-is-free demo-data
 
 help: ## List what can be made
@@ -158,6 +163,9 @@ lint: test-packages ## Check format, code, templates, migrations, deployment set
 
 fuzz: test-tools test-packages ## Send thousands of strange requests: make fuzz FUZZ_REQUESTS=20000 FUZZ_SEED=7
 	@FUZZ_REQUESTS=$(FUZZ_REQUESTS) FUZZ_SEED=$(FUZZ_SEED) $(PYTEST) tests/fuzz $(PYTEST_ARGS)
+
+mutants: test-tools test-packages ## Break the code in small ways and see whether tests notice: make mutants MUTANTS=200 SEED=7
+	@$(PY) -m tests.mutants --mutants $(MUTANTS) --seed $(SEED) --inside "$(IN)" --tests $(TESTS)
 
 bench: test-packages ## Measure: pages and documents against a register of realistic size
 	@$(PY) -m pytest tests/benchmarks -s $(PYTEST_ARGS)

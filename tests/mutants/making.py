@@ -1,0 +1,112 @@
+"""Mutants of a file: each is the file with one small change, made by the operators of mutmut.
+
+mutmut itself leaves out every decorated function (so each service, which is atomic) and everything outside of functions
+(so each table); its operators do not.
+"""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+import libcst as cst
+from libcst.metadata import MetadataWrapper, PositionProvider
+from mutmut.mutation.mutators import mutation_operators, operator_string
+
+# Calls of which a test on SQLite can notice nothing: locks, and what is fetched along (tests/queries counts that).
+NOT_NOTICED = {"select_for_update", "select_related", "prefetch_related", "defer", "only"}
+# As mutmut does: a mutant that only takes an argument off these tells nothing but that they need one.
+ALWAYS_CRASH = {"len", "isinstance"}
+
+
+@dataclass(frozen=True)
+class Mutant:
+    """A change of one file: which lines its statement has, and whether it is in a function or done at import."""
+
+    path: str
+    number: int
+    line: int
+    statement: range
+    is_in_function: bool
+    source: str
+
+
+class _Maker(cst.CSTVisitor):
+    METADATA_DEPENDENCIES = (PositionProvider,)
+
+    def __init__(self):
+        super().__init__()
+        self.found = []
+        self._statements, self._functions = [range(1)], 0
+
+    def on_visit(self, node):
+        if _is_left_out(node):
+            return False
+        if isinstance(node, cst.SimpleStatementLine | cst.BaseCompoundStatement):
+            self._statements.append(self._lines_of(node))
+        self._functions += isinstance(node, cst.FunctionDef | cst.Lambda)
+        for kind, operator in mutation_operators:
+            if isinstance(node, kind):
+                for changed in _changes(operator, node):
+                    line = self.get_metadata(PositionProvider, node).start.line
+                    self.found.append((node, changed, line, self._statements[-1], self._functions > 0))
+        return True
+
+    def on_leave(self, original_node):
+        if _is_left_out(original_node):
+            return
+        if isinstance(original_node, cst.SimpleStatementLine | cst.BaseCompoundStatement):
+            self._statements.pop()
+        self._functions -= isinstance(original_node, cst.FunctionDef | cst.Lambda)
+
+    def _lines_of(self, node):
+        """All lines of a simple statement; of a compound one those before its body."""
+        where = self.get_metadata(PositionProvider, node)
+        if isinstance(node, cst.SimpleStatementLine | cst.Match):
+            return range(where.start.line, where.end.line + 1)
+        body = self.get_metadata(PositionProvider, node.body)
+        return range(where.start.line, max(body.start.line, where.start.line + 1))
+
+
+def _changes(operator, node):
+    """What an operator makes of a node; of a string only its first change, and none of words for people."""
+    if operator is not operator_string:
+        return operator(node)
+    is_words = isinstance(node, cst.SimpleString) and " " in node.raw_value
+    return [] if is_words else list(operator(node))[:1]
+
+
+def _is_left_out(node):
+    if isinstance(node, cst.Annotation | cst.Decorator | cst.Import | cst.ImportFrom):
+        return True
+    if isinstance(node, cst.Arg) and node.keyword and node.keyword.value == "strict":  # of zip: guards, does nothing
+        return True
+    if isinstance(node, cst.Expr) and isinstance(node.value, cst.SimpleString):  # a docstring
+        return True
+    if not isinstance(node, cst.Call):
+        return False
+    called = node.func.attr.value if isinstance(node.func, cst.Attribute) else getattr(node.func, "value", None)
+    return called in NOT_NOTICED | ALWAYS_CRASH and not _is_chained(node, called)
+
+
+def _is_chained(node, called):
+    """`things.filter(a).only("b")`: what stands before the dot is worth a mutant."""
+    return called in NOT_NOTICED and isinstance(node.func.value, cst.Call)
+
+
+def _made(path):
+    wrapper = MetadataWrapper(cst.parse_module(Path(path).read_text()))
+    maker = _Maker()
+    wrapper.visit(maker)
+    return wrapper.module, maker.found
+
+
+def count_mutants(path):
+    return len(_made(path)[1])
+
+
+def mutants_of(path, numbers):
+    """Those mutants of a file that have these numbers."""
+    module, found = _made(path)
+    for number in numbers:
+        node, changed, line, statement, is_in_function = found[number]
+        source = module.deep_replace(node, changed).code
+        yield Mutant(str(path), number, line, statement, is_in_function, source)

@@ -1,0 +1,91 @@
+"""The mutants themselves: what is changed and what is let be, and that a survivor is told."""
+
+import re
+import subprocess
+import sys
+
+import pytest
+
+from tests.mutants.__main__ import report
+from tests.mutants.making import Mutant, count_mutants, mutants_of
+
+SOURCE = '''
+"""Words of a module."""
+
+LIMITS = {"length": 500}
+
+
+@decorated
+def is_long(length_m: int = 5) -> bool:
+    """Words of a function."""
+    if len(LIMITS) and length_m > LIMITS["length"]:
+        raise ValueError("This is too long.")
+    return lock.select_for_update(of=3).found(length_m)
+'''
+
+
+@pytest.fixture
+def mutants(tmp_path):
+    path = tmp_path / "some.py"
+    path.write_text(SOURCE)
+    return list(mutants_of(path, range(count_mutants(path))))
+
+
+@pytest.mark.parametrize(
+    ("before", "after"),
+    [
+        ('"length": 500', '"length": 501'),  # a table, at import
+        ('{"length": 500}', '{"XXlengthXX": 500}'),
+        ("length_m > LIMITS", "length_m >= LIMITS"),  # a decorated function
+        ("len(LIMITS) and", "len(LIMITS) or"),
+        ("found(length_m)", "found(None)"),
+    ],
+)
+def test_tables_and_decorated_functions_are_mutated(mutants, before, after):
+    assert SOURCE.replace(before, after) in [mutant.source for mutant in mutants]
+
+
+@pytest.mark.parametrize("kept", ["Words of a module", "Words of a function", "@decorated", "-> bool", "of=3"])
+def test_words_annotations_decorators_and_locks_are_let_be(mutants, kept):
+    assert all(kept in mutant.source for mutant in mutants)
+
+
+def test_words_for_people_are_not_rewritten(mutants):
+    assert not [mutant for mutant in mutants if "XXThis is too long.XX" in mutant.source]
+
+
+def test_a_mutant_knows_its_line_and_whether_it_is_done_at_import(mutants):
+    assert {(mutant.line, mutant.is_in_function) for mutant in mutants} == {
+        *((4, False), (8, True)),
+        *((10, True), (11, True), (12, True)),
+    }
+
+
+def test_the_command_kills_what_the_tests_ask_and_tells_what_no_test_reaches():
+    """Of two files the tests of one are asked."""
+    arguments = [
+        "--inside",
+        "zones/engineering/n",
+        "--mutants",
+        "60",
+        "--tests",
+        "tests/zones/engineering/test_natural_order.py",
+    ]
+    done = subprocess.run([sys.executable, "-m", "tests.mutants", *arguments], capture_output=True, text=True)
+    survivors = re.findall("survived: (.*?):", done.stdout)
+    assert set(survivors) == {"zones/engineering/networks.py"}
+    assert re.search(rf"all engineering +60 +{60 - len(survivors)} +{len(survivors)} ", done.stdout)
+    assert len(survivors) < 60
+    assert "Below the floor of 85%: all engineering." in done.stderr
+    assert done.returncode == 1
+
+
+@pytest.mark.parametrize(("killed", "status"), [(17, 0), (16, 1)])
+def test_below_85_of_100_killed_the_command_fails(killed, status):
+    path = "zones/engineering/natural_order.py"
+    mutants = [Mutant(path, number, 7, range(7, 8), True, "") for number in range(20)]
+    assert report(mutants, {mutant: mutant.number < killed for mutant in mutants}, 1) == status
+
+
+def test_without_a_mutant_tried_the_command_fails():
+    assert report([], {}, 1) == 1
