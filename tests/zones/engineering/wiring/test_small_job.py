@@ -349,6 +349,17 @@ def test_a_planted_fault_is_one_finding_with_its_remedy(fault):
     assert all(name in finding.sentence for name in names), finding.sentence
 
 
+@pytest.mark.parametrize("end", ["near", "far"])
+def test_where_all_is_declared_complete_a_core_off_at_one_end_is_wrong(end):
+    """At a device, in a box and at the panel alike."""
+    cores = [core for cable in RIGHT.cables for core in cable.cores if core.near and core.far]
+    assert len(cores) > 30
+    for core in cores:
+        found = {one.code: one.severity for one in check_wiring(with_core(RIGHT, core.key, **{end: None}))}
+        assert Severity.FAIL in found.values(), core.key
+        assert found.get("wiring.core_open", Severity.FAIL) == Severity.FAIL, core.key
+
+
 def test_a_break_is_shown_beside_the_part_that_it_cuts_off_too():
     (finding,) = check_wiring(with_core(RIGHT, "W2.3", far=None))
     assert "JB1 -X1:3" in {figure.value for figure in finding.inputs}
