@@ -8,6 +8,7 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
+from tests.reading import as_read
 from tests.zones.installations import make_installation
 from zones.design_check import document as design_reports
 from zones.models import Cable
@@ -40,7 +41,7 @@ def html_of(monkeypatch):
         return text
 
     monkeypatch.setattr(base, "render_to_string", keep)
-    return lambda: " ".join(seen[-1].replace("\xa0", " ").split())
+    return lambda: as_read(seen[-1].replace("\xa0", " "))
 
 
 def test_the_report_of_a_panel_is_a_tagged_pdf_with_every_finding(as_, made, html_of):

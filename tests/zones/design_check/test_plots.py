@@ -9,6 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from tests import builders
+from tests.reading import as_read
 from tests.zones.installations import make_installation, set_figure
 from zones.design_check.checked import checked_panel
 from zones.design_check.plots import plots_of
@@ -137,6 +138,6 @@ def test_another_page_draws_its_own_chart_with_the_same_part():
         columns=("m", "V"),
         rows=(("40", "2"),),
     )
-    html = render_to_string("components/plots/figure.html", {"plot": line_chart(chart)})
+    html = as_read(render_to_string("components/plots/figure.html", {"plot": line_chart(chart)}))
     assert '<path class="course look-1" d="M' in html
     assert "2.5 mm²" in html
