@@ -12,10 +12,9 @@ from datetime import datetime, time, timedelta
 from django.utils import timezone
 
 from inspections.demo.scenario import SMALL_JOB
-from zones.engineering.pattern_texts import LINK_CALL_POINT, TWO_CORE_ACTUATOR
+from inspections.demo.small_job_wiring import wire_small_job
 from zones.models import (
     ActuatorCircuit,
-    Cable,
     DataLink,
     DesignBasis,
     DetectionLine,
@@ -25,7 +24,6 @@ from zones.models import (
     PanelSetting,
     Position,
     SmokeZone,
-    TerminalLink,
     Unit,
     Vent,
     VentGroup,
@@ -33,120 +31,7 @@ from zones.models import (
 from zones.panels.edits import add_panel, change_battery
 from zones.positions.edits import number_walk, sorted_by_place
 from zones.units.fittings import fit
-from zones.units.patterns import use_device_pattern, use_panel_pattern
-from zones.wiring.edits import put_core
-from zones.wiring.loops import LoopOptions, loop_input_ports, loop_run
-from zones.wiring.terminals import add_cores
-
-PANEL_PATTERN = """X1:L supply 230 V, mains L
-X1:N supply 230 V, mains N
-X1:PE earth, protective earth
-X1:B earth, body of the cabinet
-X2:1 battery + 24 V, battery, red lead
-X2:2 battery - 24 V, battery, black lead
-for each addressed output
-XA{n}:1 output out + 24 V, output {n}
-XA{n}:2 output out - 24 V, output {n}
-XA{n}:3 data out, output {n} data
-for each polarity output
-XA{n}:1 output out + 24 V, output {n}
-XA{n}:2 output out - 24 V, output {n}
-XA{n}:3 monitor out, output {n} monitoring
-for each line
-XL{n}:1 line out + 24 V, line {n}
-XL{n}:2 line out - 24 V, line {n}
-for each data link
-XD{n}:1 link out + 24 V, supply
-XD{n}:2 link out - 24 V, return
-XD{n}:3 link out, data
-for each input
-XS{n}:1 input out, signal
-XS{n}:2 input out, common
-XS{n}:3 other + 24 V, supply
-XS{n}:4 other - 24 V, supply
-"""
-SMALL_MODELS = {
-    "panel small": (
-        "Tarn Works",
-        "Example panel, two zones",
-        DeviceKind.CONTROL_PANEL,
-        {
-            "rated_voltage_v": "24",
-            "supply_limit_a": "5",
-            "standby_current_a": "0.05",
-            "alarm_current_a": "0.15",
-            "output_limit_a": "3",
-            "own_voltage_drop_v": "0.3",
-            "charger_current_a": "0.6",
-            "charger_inhibited": True,
-            "battery_fuse_a": "10",
-            "line_voltage_v": "20",
-            "end_of_line_ohm": "10000",
-            "wiring_pattern": PANEL_PATTERN,
-        },
-    ),
-    "battery small": (
-        "Beck Cells",
-        "Example battery, 7 Ah",
-        DeviceKind.BATTERY,
-        {
-            "rated_voltage_v": "12",
-            "capacity_ah": "7",
-            "service_life_years": "4",
-            "discharge_limit_a": "40",
-            "peukert_exponent": "1.12",
-        },
-    ),
-    "chain two-core": (
-        "Skell Drives",
-        "Example chain, two cores",
-        DeviceKind.ACTUATOR,
-        {
-            "rated_voltage_v": "24",
-            "minimum_voltage_v": "17",
-            "rated_current_a": "0.8",
-            "starting_current_a": "1.0",
-            "stroke_mm": "500",
-            "speed_mm_s": "10",
-            "drive": "polarity",
-            "wiring_pattern": TWO_CORE_ACTUATOR,
-        },
-    ),
-    "call point link": (
-        "Tarn Works",
-        "Example call point, data link",
-        DeviceKind.MANUAL_CALL_POINT,
-        {
-            "rated_voltage_v": "24",
-            "alarm_resistance_ohm": "1000",
-            "standby_current_a": "0.004",
-            "alarm_current_a": "0.02",
-            "minimum_voltage_v": "17",
-            "line_voltage_v": "20",
-            "short_below_ohm": "100",
-            "alarm_low_ohm": "250",
-            "alarm_high_ohm": "2500",
-            "normal_low_ohm": "7500",
-            "normal_high_ohm": "13000",
-            "open_above_ohm": "20000",
-            "wiring_pattern": LINK_CALL_POINT,
-        },
-    ),
-}
-
-THREE = LoopOptions(
-    cores_count=3,
-    colours=("BN", "BU", "BK"),
-    cable_type="fire resisting",
-    fire_rating="30 min",
-    area_mm2="1.5",
-    element_kind="module",
-)
-LINE = LoopOptions(
-    cores_count=2, colours=("BN", "BU"), cable_type="fire resisting", fire_rating="30 min", area_mm2="0.75"
-)
-SWITCH = LoopOptions(cores_count=3, colours=("BN", "BU", "BK"), cable_type="control, numbered cores", area_mm2="0.75")
-RAIN = LoopOptions(cores_count=4, colours=("BN", "BU", "BK", "GY"), cable_type="control, outdoors", area_mm2="0.75")
+from zones.units.patterns import use_device_pattern
 
 
 def build_small_job(made):
@@ -174,7 +59,7 @@ class SmallJob:
         self.runs()
         self.devices()
         number_walk(building=self.building, positions=sorted_by_place(self.building.positions.all()))
-        self.wire()
+        wire_small_job(self)
         self.presses()
         self.list_call_points()
         self.declare()
@@ -294,13 +179,16 @@ class SmallJob:
             )
         )
         self.link = self.save(DataLink(panel=self.panel, number=1, name="call points", when_broken="fault"))
+        self.inputs = self.inputs_of_the_panel(first)
+
+    def inputs_of_the_panel(self, zone):
         press = {
             "long_press": "fully",
             "short_press": "stop",
-            "smoke_zone": first,
-            "vent_group": first.vent_groups.get(),
+            "smoke_zone": zone,
+            "vent_group": zone.vent_groups.get(),
         }
-        self.inputs = [
+        return [
             self.save(InputPort(panel=self.panel, number=1, name="switch, open", function="open", **press)),
             self.save(InputPort(panel=self.panel, number=2, name="switch, close", function="close", **press)),
             self.save(
@@ -364,6 +252,15 @@ class SmallJob:
             **roof,
         )
         self.add("JB1", kind.JUNCTION_BOX, None, 2, place="beside the vent over the back stair", **roof)
+        self.call_points_and_detectors(top)
+        self.add("VS1", kind.VENTILATION_SWITCH, "switch", 2, storey="0", place="back stair, at hand height")
+        self.add("VS2", kind.VENTILATION_SWITCH, "switch", 1, storey="0", place="front stair, at hand height")
+        self.add("RS1", kind.RAIN_SENSOR, "rain", place="mast beside the vents", **roof)
+        for number in (1, 2):
+            self.add(f"G{number}", kind.BATTERY, "battery small", storey="0", place="inside P1, foot of the cabinet")
+
+    def call_points_and_detectors(self, top):
+        kind = DeviceKind
         for number in (1, 2):
             self.add(
                 f"CP{number}",
@@ -397,119 +294,9 @@ class SmallJob:
             storey="0",
             place="front stair, ceiling of the entrance",
         )
-        self.add("VS1", kind.VENTILATION_SWITCH, "switch", 2, storey="0", place="back stair, at hand height")
-        self.add("VS2", kind.VENTILATION_SWITCH, "switch", 1, storey="0", place="front stair, at hand height")
-        self.add("RS1", kind.RAIN_SENSOR, "rain", place="mast beside the vents", **roof)
-        for number in (1, 2):
-            self.add(f"G{number}", kind.BATTERY, "battery small", storey="0", place="inside P1, foot of the cabinet")
 
     def vent(self, number):
         return self.zones[number - 1].vents.get()
-
-    def wire(self):
-        use_panel_pattern(panel=self.panel, outputs=2, lines=1, links=1, inputs=3)
-        at = self.places
-        loop_run(owner=self.circuits[0], devices=[at["M1"]], options=THREE)
-        self.box_on_the_way()
-        loop_run(owner=self.circuits[1], devices=[at["M2"]], options=THREE)
-        loop_run(owner=self.link, devices=[at["CP1"], at["CP2"]], options=THREE)
-        loop_run(owner=at["CP1"].lines_offered.get(), devices=[at["SD1"]], options=LINE)
-        loop_run(owner=at["CP2"].lines_offered.get(), devices=[], options=LINE)
-        loop_run(owner=self.line, devices=[at["SD2"]], options=LINE)
-        loop_input_ports(inputs=list(at["CP2"].inputs_offered.order_by("number")), device=at["VS1"], options=SWITCH)
-        loop_input_ports(inputs=self.inputs[:2], device=at["VS2"], options=SWITCH)
-        loop_input_ports(inputs=self.inputs[2:], device=at["RS1"], options=RAIN)
-        self.mains()
-        self.batteries()
-        self.lengths()
-
-    def box_on_the_way(self):
-        """Three cores to the box, two onward: the stub that nothing monitors is a metre long."""
-        of = {
-            "building": self.building,
-            "actuator_circuit": self.circuits[1],
-            "cable_type": "fire resisting",
-            "fire_rating": "30 min",
-            "area_mm2": "1.5",
-            "conductor_class": "1",
-        }
-        before = self.save(
-            Cable(
-                tag="W1.2-1",
-                cores_count=3,
-                from_place="P1",
-                to_place="JB1",
-                far_box=self.places["JB1"],
-                length_m="24",
-                **of,
-            )
-        )
-        self.save(
-            Cable(
-                tag="W1.2-2",
-                cores_count=2,
-                from_place="JB1",
-                to_place="M2",
-                upstream=before,
-                feeds=self.places["M2"],
-                length_m="1",
-                **of,
-            )
-        )
-
-    def mains(self):
-        cable = self.save(
-            Cable(
-                building=self.building,
-                tag="W1.0",
-                cable_type="fire resisting",
-                cores_count=3,
-                area_mm2="2.5",
-                fire_rating="30 min",
-                from_place="board DB1",
-                to_place="P1",
-                length_m="18",
-            )
-        )
-        add_cores(cable=cable, count=3, colours=("BN", "BU", "GNYE"))
-        for number, name in enumerate(("L", "N", "PE"), start=1):
-            put_core(terminal=self.panel.terminals.get(block="X1", number=name), text=f"{cable}.{number}")
-        earth, body = (self.panel.terminals.get(block="X1", number=name) for name in ("PE", "B"))
-        self.save(TerminalLink(first=earth, second=body))
-
-    def batteries(self):
-        """Red lead, black lead, link of the two blocks."""
-        at = self.places
-        for tag in ("G1", "G2"):
-            use_device_pattern(position=at[tag])
-        plus, minus = (self.panel.terminals.get(block="X2", number=number) for number in ("1", "2"))
-        poles = {(tag, number): at[tag].terminals.get(number=number) for tag in ("G1", "G2") for number in ("1", "2")}
-        for tag, words, near, far in (
-            ("W1.B1", "red lead", plus, poles["G1", "1"]),
-            ("W1.B2", "black lead", minus, poles["G2", "2"]),
-            ("W1.B3", "link of the blocks", poles["G1", "2"], poles["G2", "1"]),
-        ):
-            start, end = ((one.panel or one.position).tag for one in (near, far))
-            cable = self.save(
-                Cable(
-                    building=self.building,
-                    tag=tag,
-                    cable_type=words,
-                    cores_count=1,
-                    area_mm2="4",
-                    length_m="0.5",
-                    from_place=start,
-                    to_place=end,
-                )
-            )
-            add_cores(cable=cable, count=1)
-            for terminal in (near, far):
-                put_core(terminal=terminal, text=f"{tag}.1")
-
-    def lengths(self):
-        for cable in self.building.cables.filter(length_m=None):
-            cable.length_m, cable.conductor_class = "16", "1"
-            self.save(cable)
 
     def presses(self):
         """The inputs of the call points move and stop as those of the panel do."""

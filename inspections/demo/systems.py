@@ -5,8 +5,9 @@ from datetime import timedelta
 from dateutil.relativedelta import relativedelta
 
 from inspections.demo.design_faults import spoil
-from inspections.demo.small_job import SMALL_MODELS, build_small_job, declare_complete
-from inspections.demo.wiring import DETECTOR_PATTERN, WITH_FAULTS, is_wired, plant_faults, wire_fully
+from inspections.demo.product_models import MODELS, SMALL_MODELS
+from inspections.demo.small_job import build_small_job, declare_complete
+from inspections.demo.wiring import WITH_FAULTS, is_wired, plant_faults, wire_fully
 from zones.models import (
     ActuatorCircuit,
     Cable,
@@ -28,130 +29,6 @@ from zones.models import (
 from zones.panels.edits import add_panel, change_battery
 from zones.positions.edits import number_walk, sorted_by_place
 from zones.units.fittings import fit
-
-# Invented models with plausible figures, named so that nobody takes them for real ones; one actuator and one detector
-# lack figures, so that the register shows it.
-MODELS = {
-    "panel": (
-        "Tarn Works",
-        "Example panel, 10 A",
-        DeviceKind.CONTROL_PANEL,
-        {
-            "power_up_order": "All dead: terminals tugged, lines measured, "
-            "guard G1 over the mains terminals screwed on.\n"
-            "Live, guard on: mains switched on at the board; lamp H1 lights within 5 s.\n"
-            "Live, guard on: charger measured at X1:7 and X1:8.\n"
-            "Live, guard on: battery lead B2 on, insulated tool; the fault lamp goes out within 60 s.\n"
-            "Door shut; key switch S1 to service.",
-            "power_order_source": "Example manual of the 10 A panel, edition 3, page 12",
-            "rated_voltage_v": "24",
-            "supply_limit_a": "10",
-            "standby_current_a": "0.12",
-            "alarm_current_a": "0.3",
-            "output_limit_a": "8",
-            "own_voltage_drop_v": "0.4",
-            "charger_current_a": "1.2",
-            "charger_inhibited": True,
-            "battery_fuse_a": "16",
-            "line_voltage_v": "20",
-        },
-    ),
-    "panel large": (
-        "Tarn Works",
-        "Example panel, 24 A",
-        DeviceKind.CONTROL_PANEL,
-        {
-            "rated_voltage_v": "24",
-            "supply_limit_a": "24",
-            "standby_current_a": "0.14",
-            "alarm_current_a": "0.4",
-            "output_limit_a": "12",
-            "own_voltage_drop_v": "0.4",
-            "charger_current_a": "2",
-            "charger_inhibited": True,
-            "battery_fuse_a": "32",
-            "line_voltage_v": "20",
-        },
-    ),
-    "battery": (
-        "Beck Cells",
-        "Example battery, 24 Ah",
-        DeviceKind.BATTERY,
-        {
-            "rated_voltage_v": "12",
-            "capacity_ah": "24",
-            "service_life_years": "4",
-            "discharge_limit_a": "60",
-            "peukert_exponent": "1.12",
-        },
-    ),
-    "chain": (
-        "Skell Drives",
-        "Example chain, 500 mm",
-        DeviceKind.ACTUATOR,
-        {
-            "rated_voltage_v": "24",
-            "minimum_voltage_v": "17",
-            "rated_current_a": "0.8",
-            "starting_current_a": "1.0",
-            "stroke_mm": "500",
-            "speed_mm_s": "10",
-            "drive": "polarity",
-        },
-    ),
-    "chain addressed": (
-        "Skell Drives",
-        "Example chain, addressed",
-        DeviceKind.ACTUATOR,
-        {
-            "rated_voltage_v": "24",
-            "minimum_voltage_v": "17",
-            "rated_current_a": "1.0",
-            "starting_current_a": "1.2",
-            "stroke_mm": "600",
-            "speed_mm_s": "12",
-            "drive": "addressed",
-        },
-    ),
-    "spindle old": ("Skell Drives", "Example spindle, old", DeviceKind.ACTUATOR, {"rated_voltage_v": "24"}),
-    "call point": (
-        "Tarn Works",
-        "Example call point",
-        DeviceKind.MANUAL_CALL_POINT,
-        {"rated_voltage_v": "24", "alarm_resistance_ohm": "1000", "standby_current_a": "0"},
-    ),
-    "detector": (
-        "Lantern Sensing",
-        "Example detector",
-        DeviceKind.SMOKE_DETECTOR,
-        {
-            "rated_voltage_v": "24",
-            "alarm_resistance_ohm": "680",
-            "standby_current_a": "0.00001",
-            "removal_opens_line": True,
-            "wiring_pattern": DETECTOR_PATTERN,
-        },
-    ),
-    "detector old": ("Lantern Sensing", "Example detector, old", DeviceKind.SMOKE_DETECTOR, {"rated_voltage_v": "24"}),
-    "switch": (
-        "Tarn Works",
-        "Example switch",
-        DeviceKind.VENTILATION_SWITCH,
-        {"rated_voltage_v": "24", "standby_current_a": "0"},
-    ),
-    "rain": (
-        "Lantern Sensing",
-        "Example rain sensor",
-        DeviceKind.RAIN_SENSOR,
-        {"rated_voltage_v": "24", "standby_current_a": "0.02"},
-    ),
-    "interface": (
-        "Tarn Works",
-        "Example interface",
-        DeviceKind.FIRE_ALARM_INTERFACE,
-        {"rated_voltage_v": "24", "standby_current_a": "0.008"},
-    ),
-}
 
 
 def save(record):
@@ -297,7 +174,6 @@ class SystemBuilder:
         self.place_devices(panel, spec, zone, smoke_zone, group, circuit, line)
 
     def place_devices(self, panel, spec, zone, smoke_zone, group, circuit, line):
-        actuator = "spindle old" if self.is_take_over else "chain addressed" if spec.drive == "addressed" else "chain"
         detector = "detector old" if self.is_take_over else "detector"
         storeys = storeys_of(zone.storey)
         # Call points stand before detectors on the line: a head taken off does not cut them off.
@@ -324,31 +200,7 @@ class SystemBuilder:
                 place=f"{zone.name}, ceiling",
             )
         for index in range(zone.vents):
-            vent = save(
-                Vent(
-                    smoke_zone=smoke_zone,
-                    tag=f"V{smoke_zone.number}.{index + 1}",
-                    leaf=zone.leaf,
-                    width_mm=1600,
-                    height_mm=700 if "due_soon" in self.site.story and index == 0 else 1300,
-                    aerodynamic_area_m2=None if self.is_take_over else self.area_of(zone),
-                    declaration_reference="" if self.is_take_over else "DoP 1207 (invented)",
-                    reveal_mm=0,
-                )
-            )
-            self.add(
-                panel,
-                DeviceKind.ACTUATOR,
-                actuator,
-                smoke_zone=smoke_zone,
-                vent_group=group,
-                vent=vent,
-                actuator_circuit=circuit,
-                order_on_line=index + 1,
-                storey=storeys[-1],
-                place=f"{zone.name}, vent {index + 1}",
-                access_need="tower or roof access",
-            )
+            self.place_vent(panel, spec, zone, smoke_zone, group, circuit, index)
         for _ in range(zone.switches):
             self.add(
                 panel,
@@ -359,6 +211,34 @@ class SystemBuilder:
                 storey=storeys[0],
                 place=f"{zone.name}, at hand height",
             )
+
+    def place_vent(self, panel, spec, zone, smoke_zone, group, circuit, index):
+        actuator = "spindle old" if self.is_take_over else "chain addressed" if spec.drive == "addressed" else "chain"
+        vent = save(
+            Vent(
+                smoke_zone=smoke_zone,
+                tag=f"V{smoke_zone.number}.{index + 1}",
+                leaf=zone.leaf,
+                width_mm=1600,
+                height_mm=700 if "due_soon" in self.site.story and index == 0 else 1300,
+                aerodynamic_area_m2=None if self.is_take_over else self.area_of(zone),
+                declaration_reference="" if self.is_take_over else "DoP 1207 (invented)",
+                reveal_mm=0,
+            )
+        )
+        self.add(
+            panel,
+            DeviceKind.ACTUATOR,
+            actuator,
+            smoke_zone=smoke_zone,
+            vent_group=group,
+            vent=vent,
+            actuator_circuit=circuit,
+            order_on_line=index + 1,
+            storey=storeys_of(zone.storey)[-1],
+            place=f"{zone.name}, vent {index + 1}",
+            access_need="tower or roof access",
+        )
 
     def area_of(self, zone):
         """A little more than the share of each vent; in one building too little, so that the register shows it."""

@@ -4,7 +4,7 @@ import pytest
 from django.urls import reverse
 from playwright.sync_api import expect
 
-from inspections.demo.small_job import PANEL_PATTERN
+from inspections.demo.product_models import PANEL_PATTERN
 from tests import builders
 from tests.browser.conftest import DESK
 from tests.zones.installations import make_models

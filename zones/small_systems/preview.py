@@ -11,7 +11,7 @@ from zones.models import ActuatorCircuit, Core, DataLink, DetectionLine, InputPo
 from zones.panel_settings.sheet import settings_sheet
 from zones.panel_settings.words import rule_words
 from zones.wiring.check import findings_of_wiring, shown
-from zones.wiring.loops import CoreRow
+from zones.wiring.core_writing import CoreRow
 from zones.wiring.terminals import full_name
 
 SHOWN_FINDINGS = 12

@@ -8,7 +8,6 @@ from dataclasses import dataclass, field
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
-from simple_history.utils import bulk_create_with_history
 
 from zones.engineering.wiring.matching import pairs_of
 from zones.engineering.wiring.wired_panel import Passing, Polarity, TerminalKind
@@ -16,7 +15,6 @@ from zones.models import (
     ActuatorCircuit,
     Cable,
     Core,
-    CoreEnd,
     DataLink,
     DetectionLine,
     Drive,
@@ -25,12 +23,11 @@ from zones.models import (
     Terminal,
 )
 from zones.units.patterns import use_device_pattern
-from zones.wiring.boxes import box_terminals, legs_through_boxes
+from zones.wiring.boxes import legs_through_boxes
+from zones.wiring.core_writing import CoreWriter
 from zones.wiring.end_parts import put_element
 from zones.wiring.records import drive_of
-from zones.wiring.terminals import free_slot, full_name
 
-GNYE = "GNYE"
 MOST_CORES = 61
 SIGNAL = "signal"
 # Functions of inputs that a contact carries as its own word.
@@ -49,17 +46,6 @@ class LoopOptions:
     fire_rating: str = ""
     element_kind: str = "resistor"
     element_ohm: object = None
-
-
-@dataclass
-class CoreRow:
-    """One core of a leg in words; near and far are empty for a spare one."""
-
-    number: int
-    colour: str
-    near: str = ""
-    far: str = ""
-    is_put_on: bool = False  # it was not on both terminals before
 
 
 @dataclass
@@ -214,7 +200,7 @@ def _is_monitored(circuit, devices):
 def _loop(origin, panel, starts, devices, options, run, stem, *, in_box=False):
     """The legs from the origin to each device; returns the loop and the terminals that go on from the last one."""
     loop, outs, before, upstream = Loop(), starts, origin, None
-    writer = _Writer(panel.building_id, starts)
+    writer = CoreWriter(panel.building_id, starts)
     for device in devices:
         made = use_device_pattern(position=device, drive=_drive(run))
         loop.terminals_made += len(made.terminals)
@@ -281,124 +267,3 @@ def _new_cable(building, before, device, upstream, run, stem, options):
     cable.full_clean()
     cable.save()
     return cable
-
-
-class _Writer:
-    """Puts cores on terminals, all at once at the end; refuses what is in use."""
-
-    def __init__(self, building_id, starts):
-        self.building_id = building_id
-        self.new_cores, self.new_ends = [], []
-        self.used = {}  # terminal key → the core on it
-        self._read_use(starts)
-
-    def _read_use(self, terminals):
-        """What stands on terminals that have no place for one more core."""
-        ends = CoreEnd.objects.filter(terminal__in=[one.pk for one in terminals]).select_related(
-            "core__cable", "terminal"
-        )
-        for end in ends:
-            if end.slot >= end.terminal.cores_allowed:
-                self.used[end.terminal_id] = end.core
-
-    def through(self, chain, before, device, pairs, ending=()):
-        """The cables from `before` to `device` with the pairs of terminals that each joins; boxes are linked.
-
-        What starts at the terminals `ending` goes as far as the last box and ends there.
-        """
-        self._read_use([*(one for pair in pairs for one in pair), *ending])
-        near, outs = before, [out for out, _ in pairs]
-        for place, cable in enumerate(chain):
-            if place == len(chain) - 1:
-                yield cable, near, device, list(zip(outs[: len(pairs)], [into for _, into in pairs], strict=True))
-                return
-            box, is_last = cable.far_box, place == len(chain) - 2
-            outs = [*outs, *ending] if place == 0 else outs
-            here, onward = box_terminals(
-                box=box,
-                before=cable,
-                after=chain[place + 1],
-                number=len(pairs) if is_last else len(outs),
-                ending=len(outs) - len(pairs) if is_last else 0,
-            )
-            self._read_use([*here, *onward])
-            yield cable, near, box, list(zip(outs, here, strict=True))
-            near, outs = box, onward
-
-    def put(self, cable, joined, options):
-        """Lay the pairs of terminals on the cores of a cable, park the others; returns CoreRow of each core."""
-        cores = {core.number: core for core in cable.cores.all()}
-        ends = {(end.core_id, end.end): end.terminal_id for end in CoreEnd.objects.filter(core__cable=cable)}
-        count = self._count(cable, cores, joined, options)
-        for number in range(1, count + 1):
-            if number not in cores:
-                colour = options.colours[number - 1] if number <= len(options.colours) else ""
-                cores[number] = Core(cable=cable, number=number, colour=colour)
-        usable = [core for _, core in sorted(cores.items()) if core.colour != GNYE]
-        if len(usable) < len(joined):
-            raise ValidationError(
-                f"{cable} has {len(usable)} cores that may be used, {len(joined)} are needed (green-yellow is for the "
-                "protective earth alone). Choose a cable with more cores."
-            )
-        rows = []
-        for core, (near, far) in zip(usable, joined, strict=False):
-            is_put_on = sum(of == core.pk for of, _ in ends) < 2
-            self._land(core, near, far, ends)
-            rows.append(CoreRow(core.number, core.colour, full_name(near), full_name(far), is_put_on))
-        for core in cores.values():
-            if core.number not in {row.number for row in rows}:
-                self._park(core, ends)
-                rows.append(CoreRow(core.number, core.colour))
-        return sorted(rows, key=lambda row: row.number)
-
-    def _count(self, cable, cores, joined, options):
-        if cable.cores_count is None:
-            cable.cores_count = max(options.cores_count or 0, len(joined), *cores, 0)
-            cable.full_clean()
-            cable.save()
-        if cable.cores_count < len(joined):
-            raise ValidationError(
-                f"{cable} has {_cores(cable.cores_count)}, {len(joined)} are needed. Choose a cable with more cores."
-            )
-        return cable.cores_count
-
-    def _land(self, core, near, far, ends):
-        for end, terminal in (("near", near), ("far", far)):
-            there = ends.get((core.pk, end)) if core.pk else None
-            if there == terminal.pk:
-                continue
-            if there is not None:
-                other = Terminal.objects.select_related("panel__position", "position").get(pk=there)
-                raise ValidationError(
-                    f"Core {core} is on {full_name(other)}, not on {full_name(terminal)}. Take it off there first."
-                )
-            user = self.used.get(terminal.pk)
-            if user is not None and user.pk != core.pk:
-                raise ValidationError(f"{full_name(terminal)} is used by core {user}. Free it there first.")
-            slot = free_slot(terminal) if terminal.cores_allowed > 1 else 1
-            self.used[terminal.pk] = core
-            self.new_ends.append(CoreEnd(core=core, end=end, terminal=terminal, slot=slot))
-        self._save(core, is_spare=False)
-
-    def _park(self, core, ends):
-        if core.pk and any((core.pk, end) in ends for end in ("near", "far")):
-            raise ValidationError(f"Core {core} is on a terminal, but is not needed there. Take it off first.")
-        self._save(core, is_spare=True)
-
-    def _save(self, core, *, is_spare):
-        if core.pk is None:
-            core.is_spare = is_spare
-            self.new_cores.append(core)
-        elif core.is_spare != is_spare:
-            core.is_spare = is_spare
-            core.save()
-
-    def finish(self):
-        bulk_create_with_history(self.new_cores, Core)
-        for end in self.new_ends:
-            end.core_id = end.core.pk
-        bulk_create_with_history(self.new_ends, CoreEnd)
-
-
-def _cores(number):
-    return f"{number} core{'' if number == 1 else 's'}"

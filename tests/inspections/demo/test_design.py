@@ -13,7 +13,8 @@ from django.utils import timezone
 
 from inspections.demo import design_faults, scenario
 from inspections.demo.design_faults import FAULTS
-from inspections.demo.systems import MODELS, SystemBuilder, make_models
+from inspections.demo.product_models import MODELS
+from inspections.demo.systems import SystemBuilder, make_models
 from inspections.demo.wiring import HARDLY_RECORDED, WITH_FAULTS
 from tests import builders
 from zones.design_check import checked as design_check

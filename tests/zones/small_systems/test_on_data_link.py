@@ -5,7 +5,7 @@ from datetime import date
 import pytest
 from django.urls import reverse
 
-from inspections.demo.small_job import PANEL_PATTERN
+from inspections.demo.product_models import PANEL_PATTERN
 from tests import builders
 from tests.zones.installations import make_models
 from tests.zones.small_systems.small_system_answers import answers
