@@ -23,7 +23,7 @@ def panel():
 @pytest.fixture
 def call_points(panel):
     """Two on a data link, each with the line and the inputs that their pattern offers."""
-    link = builders._save(DataLink(panel=panel, number=1))
+    link = builders.save(DataLink(panel=panel, number=1))
     model = builders.make_product_model("manual_call_point", wiring_pattern=LINK_CALL_POINT)
     made = [
         builders.make_position(
@@ -84,7 +84,7 @@ def test_a_switch_on_the_inputs_of_a_call_point_takes_one_cable_with_a_shared_co
 
 
 def test_the_resistor_of_a_monitored_input_leaves_the_panel_for_the_sensor(panel):
-    rain = builders._save(InputPort(panel=panel, number=1, function="rain", is_monitored=True, end_of_line_ohm=10_000))
+    rain = builders.save(InputPort(panel=panel, number=1, function="rain", is_monitored=True, end_of_line_ohm=10_000))
     model = panel.position.product_model or builders.make_product_model("control_panel")
     model.wiring_pattern = "for each input\nXS{n}:1 input out, signal\nXS{n}:2 input out, common"
     model.save()
