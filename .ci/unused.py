@@ -119,28 +119,36 @@ def unused_in_tests():
 
 def unused_assets():
     """Templates, static files and addresses that no code, no template and no script names."""
-    code = "\n".join(path.read_text() for path in python_files())
-    templates = {path: path.read_text() for path in template_files()}
     scripts = {path: path.read_text() for path in script_files()}
-    all_text = "\n".join([code, *templates.values(), *scripts.values()])
-    for path in templates:
+    texts = [path.read_text() for path in [*python_files(), *template_files()]]
+    all_text = "\n".join([*texts, *scripts.values()])
+    for path in template_files():
         name = path.relative_to(ROOT / "templates").as_posix()
         if not re.search(rf"[\"']{re.escape(name)}[\"']", all_text):
             yield f"templates/{name}: template"
     static = ROOT / "sites_registry/static"
-    for path in [*scripts, *sorted((static / "css").glob("*")), *sorted((static / "img").glob("*"))]:
+    for path in [*scripts, *static.glob("css/*"), *static.glob("img/*")]:
         if not re.search(rf"[\"'/]{re.escape(path.name)}[\"']", all_text):
             yield f"{path.relative_to(ROOT)}: static file"
+    yield from unused_addresses(all_text)
+    yield from unused_exports(scripts)
+
+
+def unused_addresses(all_text):
+    for path in python_files():
+        names = re.findall(r"""\bname="([\w-]+)\"""", path.read_text()) if path.name == "addresses.py" else ()
+        for name in names:
+            if len(re.findall(rf"[\"']{name}[\"']", all_text)) < 2:
+                yield f"{path.relative_to(ROOT)}: address {name}"
+
+
+def unused_exports(scripts):
+    """What a script offers and no other takes."""
     for path, text in scripts.items():
         others = "\n".join(other for name, other in scripts.items() if name != path)
         for name in re.findall(r"^export (?:async )?(?:function\*?|const|let|class) (\w+)", text, re.M):
             if not re.search(rf"\b{name}\b", others):
                 yield f"{path.relative_to(ROOT)}: export {name}"
-    for path in python_files():
-        if path.name == "addresses.py":
-            for name in re.findall(r"""\bname="([\w-]+)\"""", path.read_text()):
-                if len(re.findall(rf"[\"']{name}[\"']", all_text)) < 2:
-                    yield f"{path.relative_to(ROOT)}: address {name}"
 
 
 def main():

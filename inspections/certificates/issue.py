@@ -103,12 +103,7 @@ def issue_certificate(
     `what_stands`: nothing of it may stand unless somebody accepted it.
     Raises NotCertifiable, and ReadAgain where the records are others than those that were read.
     """
-    # SQLite ignores row locks; there the immediate transaction of settings.py makes the second click wait.
-    visit = (
-        Visit.objects.select_for_update(of=("self",))
-        .select_related("building__client", "job__building")
-        .get(pk=visit.pk)
-    )
+    visit = _locked(visit)
     issued = Certificate.objects.in_force().filter(visit=visit).first()
     if issued and (not again or instead_of not in (None, issued.number)):
         return issued
@@ -119,9 +114,7 @@ def issue_certificate(
     kind = CERTIFIABLE[visit.kind]
     earlier = Certificate.objects.in_force().filter(building=visit.building, kind=kind).first()
     check_order(visit, earlier)
-    if earlier:
-        earlier.state = Certificate.State.SUPERSEDED
-        earlier.save(update_fields=["state"])
+    _supersede(earlier)
     statement = statement_of(
         visit,
         scope=scope,
@@ -133,6 +126,28 @@ def issue_certificate(
     )
     if read not in (None, digest_of_records(statement)):
         raise ReadAgain(["The records have changed since you read the text. Read it again below, then issue it."])
+    certificate = _numbered_and_kept(
+        visit, kind, statement, earlier, issued_by=issued_by, issued_on=issued_on, issued_at=issued_at or timezone.now()
+    )
+    if pdf_now:
+        # Robust: a disk that is full by then must not turn an issued certificate into an error page.
+        transaction.on_commit(lambda: keep_pdf(certificate), robust=True)
+    return certificate
+
+
+def _locked(visit):
+    # SQLite ignores row locks; there the immediate transaction of settings.py makes the second click wait.
+    visits = Visit.objects.select_for_update(of=("self",)).select_related("building__client", "job__building")
+    return visits.get(pk=visit.pk)
+
+
+def _supersede(certificate):
+    if certificate:
+        certificate.state = Certificate.State.SUPERSEDED
+        certificate.save(update_fields=["state"])
+
+
+def _numbered_and_kept(visit, kind, statement, earlier, *, issued_on, **issued):
     number = f"{issued_on.year}-{next_number(series=f'certificate {issued_on.year}'):04}"
     statement |= {"number": number, "kind": kind.label, "issued_on": issued_on.isoformat()}
     statement["supersedes"] = earlier.number if earlier else ""
@@ -144,17 +159,13 @@ def issue_certificate(
         statement=statement,
         is_limited=statement["is_limited"],
         digest_sha256=digest_of(statement),
-        issued_by=issued_by,
         issued_on=issued_on,
-        issued_at=issued_at or timezone.now(),
+        **issued,
         next_due_on=statement["next_due_on"],
         supersedes=earlier,
     )
     certificate.full_clean()
     certificate.save()
-    if pdf_now:
-        # Robust: a disk that is full by then must not turn an issued certificate into an error page.
-        transaction.on_commit(lambda: keep_pdf(certificate), robust=True)
     return certificate
 
 

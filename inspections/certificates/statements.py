@@ -44,7 +44,7 @@ def statement_of(visit, *, scope, exclusions, capacity, issued_by, issued_on, st
 
     Args:     stands: `what_stands` of the visit, where the caller has it.
     """
-    building, firm = visit.building, Firm.current()
+    building = visit.building
     points = list(
         TestPoint.objects.filter(visit=visit)
         .select_related("position__smoke_zone", "latest_result__recorded_by")
@@ -56,34 +56,7 @@ def statement_of(visit, *, scope, exclusions, capacity, issued_by, issued_on, st
     standard, standards = visit.job.standard or building.standards_applied, standards_of(points)
     return {
         "statement_version": STATEMENT_VERSION,
-        "firm": {
-            "name": firm.name,
-            "address": firm.address,
-            "phone": firm.phone,
-            "email": firm.email,
-            "registration": firm.registration,
-        },
-        "client": {
-            "name": building.client.name,
-            "address": building.client.certificate_address or building.client.address,
-        },
-        "building": {
-            "name": building.name,
-            "address": building.address,
-            "use": building.get_use_display(),
-            "responsible_person": building.responsible_person,
-        },
-        "visit": {
-            "number": visit.pk,
-            "kind": visit.get_kind_display(),
-            "job": visit.job.number,
-            "started_on": local_date(visit.started_at).isoformat(),
-            "finished_on": local_date(visit.finished_at).isoformat(),
-            "protocol": str(visit.protocol) if visit.protocol else "",
-            "witness": visit.witness,
-            "basis": visit.protocol.basis if visit.protocol else "",
-            "instruments": visit.instruments,
-        },
+        **_who_and_where(visit),
         "scope": scope,
         "exclusions": exclusions,
         "standard": standard,
@@ -114,6 +87,41 @@ def statement_of(visit, *, scope, exclusions, capacity, issued_by, issued_on, st
         "next_due_on": due_on.isoformat(),
         "signatures": signatures(visit, capacity, issued_by, issued_on),
         "limits": LIMITS_OF_THE_STATEMENT,
+    }
+
+
+def _who_and_where(visit):
+    """The firm, its client, the building and the visit."""
+    building, firm = visit.building, Firm.current()
+    return {
+        "firm": {
+            "name": firm.name,
+            "address": firm.address,
+            "phone": firm.phone,
+            "email": firm.email,
+            "registration": firm.registration,
+        },
+        "client": {
+            "name": building.client.name,
+            "address": building.client.certificate_address or building.client.address,
+        },
+        "building": {
+            "name": building.name,
+            "address": building.address,
+            "use": building.get_use_display(),
+            "responsible_person": building.responsible_person,
+        },
+        "visit": {
+            "number": visit.pk,
+            "kind": visit.get_kind_display(),
+            "job": visit.job.number,
+            "started_on": local_date(visit.started_at).isoformat(),
+            "finished_on": local_date(visit.finished_at).isoformat(),
+            "protocol": str(visit.protocol) if visit.protocol else "",
+            "witness": visit.witness,
+            "basis": visit.protocol.basis if visit.protocol else "",
+            "instruments": visit.instruments,
+        },
     }
 
 

@@ -125,6 +125,14 @@ def _make_zone(made, number, zone_number, actuators, tag):
             actuator_circuit=circuit,
             feeds=actuator,
         )
+    _make_line_devices(made, number, zone, line, tag)
+    made.circuits.append(circuit)
+    made.zones.append(zone)
+    made.lines.append(line)
+
+
+def _make_line_devices(made, number, zone, line, tag):
+    building, panel, models = made.building, made.panel, made.models
     upstream = None
     for k, kind in enumerate((DeviceKind.MANUAL_CALL_POINT, DeviceKind.SMOKE_DETECTOR, DeviceKind.SMOKE_DETECTOR), 1):
         device = builders.make_position(
@@ -148,9 +156,6 @@ def _make_zone(made, number, zone_number, actuators, tag):
             detection_line=line,
             feeds=device,
         )
-    made.circuits.append(circuit)
-    made.zones.append(zone)
-    made.lines.append(line)
 
 
 def set_figure(model, **figures):

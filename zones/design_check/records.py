@@ -301,15 +301,14 @@ def _place(records, known, positions, at_inputs):
         circuit = known["actuator_circuit"].get(position.actuator_circuit_id)
         line = known["detection_line"].get(position.detection_line_id)
         zone = known["smoke_zone"].get(position.smoke_zone_id)
-        wired = circuit.panel_id if circuit else line.panel_id if line else position.panel_id
-        if wired is None and at_inputs.get(position.pk):
-            wired = at_inputs[position.pk][0].panel_id
+        inputs = at_inputs.get(position.pk, ())
+        wired = _wired_to(position, circuit or line, inputs)
         if wired in records:
             records[wired].positions.append(position)
             records[wired].at[position.pk] = position
             if position.data_link_id:
                 records[wired].on_link[position.data_link_id].append(position)
-        for one in at_inputs.get(position.pk, ()):
+        for one in inputs:
             records[one.panel_id].on_input[one.pk].append(position)
         if circuit and circuit.panel_id in records:
             records[circuit.panel_id].on_circuit[circuit.pk].append(position)
@@ -320,3 +319,9 @@ def _place(records, known, positions, at_inputs):
             records[zone.panel_id].in_zones.append(position)
             if position.vent_id:
                 records[zone.panel_id].movers[position.vent_id].append(position)
+
+
+def _wired_to(position, run, inputs):
+    """The panel at which a position counts: that of its circuit or line, else its own, else that of its first input."""
+    panel = run.panel_id if run else position.panel_id
+    return inputs[0].panel_id if panel is None and inputs else panel

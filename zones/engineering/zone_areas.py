@@ -67,19 +67,7 @@ def check_zone_area(zone: SmokeZone, vents: Sequence[Vent], practice: TradePract
 
     Source:   geometry; EN 12101-2 for the aerodynamic area [S2].
     """
-    code = "area.zone"
-    findings = [
-        question("figure.unusual", zone.name, f"Zone {zone.name}: {words}", PRACTICE)
-        for vent in vents
-        for words in vent.questions()
-    ]
-    if words := questioned("free_area", zone.required_area_m2, field="required_area_m2", subject=zone.name):
-        findings.append(question("figure.unusual", zone.name, f"Zone {zone.name}: {words}", PRACTICE))
-    unchecked = f"free area of zone {zone.name}"
-    for what, value in (("required area", zone.required_area_m2), ("kind of required area", zone.area_kind)):
-        if value is None:
-            gap = missing(code, zone.name, what, [f"zone {zone.name}"], DESIGN_ENTRY, not_checked=unchecked)
-            findings.append(gap)
+    findings = _asked_and_lacking(zone, vents)
     if not vents:
         return findings  # said by consistency.check_zones
     areas, impossible = [], []
@@ -101,6 +89,23 @@ def check_zone_area(zone: SmokeZone, vents: Sequence[Vent], practice: TradePract
     if gaps := _gaps(zone, [vent for vent, area in zip(vents, areas, strict=True) if area.geometric_m2 is None]):
         return findings + gaps
     return [*findings, _sum_finding(zone, vents, [area.geometric_m2 for area in areas])]
+
+
+def _asked_and_lacking(zone: SmokeZone, vents: Sequence[Vent]) -> list[Finding]:
+    """Unusual figures, and what the zone itself lacks."""
+    findings = [
+        question("figure.unusual", zone.name, f"Zone {zone.name}: {words}", PRACTICE)
+        for vent in vents
+        for words in vent.questions()
+    ]
+    if words := questioned("free_area", zone.required_area_m2, field="required_area_m2", subject=zone.name):
+        findings.append(question("figure.unusual", zone.name, f"Zone {zone.name}: {words}", PRACTICE))
+    unchecked = f"free area of zone {zone.name}"
+    for what, value in (("required area", zone.required_area_m2), ("kind of required area", zone.area_kind)):
+        if value is None:
+            gap = missing("area.zone", zone.name, what, [f"zone {zone.name}"], DESIGN_ENTRY, not_checked=unchecked)
+            findings.append(gap)
+    return findings
 
 
 def _gaps(zone: SmokeZone, vents: Sequence[Vent]) -> list[Finding]:

@@ -203,13 +203,7 @@ def _element_lines(lines, wired, practice, not_counted):
     if unknown:
         shown = ", ".join(unknown[:6]) + (f" and {len(unknown) - 6} more" if len(unknown) > 6 else "")
         not_counted.append(f"{shown}: value of the end-of-line resistor not known. Enter it to have it counted.")
-    across = Counter()
-    for element in others:
-        if words := _words_of_element(element, None):
-            across[words] += 1
-        else:
-            owner = element.first.panel or element.first.position
-            not_counted.append(f"{owner} {element}: its value is not known. Enter it to have it counted.")
+    across = _across_outputs(others, not_counted)
     for words in sorted({*counts, *across}):
         parts = [_counted(counts[words], "line"), _counted(across[words], "output")]
         if has_inputs:
@@ -219,9 +213,20 @@ def _element_lines(lines, wired, practice, not_counted):
         yield _elements(f"element:{words[1]}", words[0], detail, count, practice)
 
 
+def _across_outputs(elements, not_counted):
+    """How many of each stand at outputs."""
+    across = Counter()
+    for element in elements:
+        if words := _words_of_element(element, None):
+            across[words] += 1
+        else:
+            owner = element.first.panel or element.first.position
+            not_counted.append(f"{owner} {element}: its value is not known. Enter it to have it counted.")
+    return across
+
+
 def _wired_elements(wired):
-    """({line: its resistor}, the resistors of no line): where an end-of-line resistor or module is recorded between "
-    "terminals."""
+    """({line: its resistor}, the resistors of no line), as recorded between terminals; a module is one too."""
     of_line, others, of_position = {}, [], _monitored_inputs(wired)
     for element in wired:
         first = element.first

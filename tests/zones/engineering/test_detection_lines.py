@@ -186,6 +186,20 @@ def lines_in_a_state(draw):
     return line, state
 
 
+def device_netlist(line, state, k):
+    gone = k in state.removed
+    if gone and line.opens[k]:
+        return
+    alarmed = k in state.in_alarm and not gone
+    in_series = alarmed and line.in_series[k]
+    # A source of 0 V is a wire.
+    yield f"RT{k} a{k} b{k} {line.alarms[k][1]!r}" if in_series else f"VT{k} a{k} b{k} 0"
+    if alarmed and not line.in_series[k]:
+        yield f"RA{k} a{k} 0 {line.alarms[k][1]!r}"
+    if line.loads_s[k] and not gone:
+        yield f"RQ{k} a{k} 0 {1 / line.loads_s[k]!r}"
+
+
 def line_netlist(line, state):
     """The same line drawn core by core: a<k> arrives at device k, b<k> leaves it; written apart from the model."""
     count, netlist = len(line.sections_ohm), []
@@ -195,17 +209,7 @@ def line_netlist(line, state):
             netlist.append(f"RC{k} {before} a{k} {line.sections_ohm[k]!r}")
         if state.short_before == k:
             netlist.append(f"RS{k} a{k} 0 1e-7")
-        gone = k in state.removed
-        if gone and line.opens[k]:
-            continue
-        alarmed = k in state.in_alarm and not gone
-        in_series = alarmed and line.in_series[k]
-        # A source of 0 V is a wire.
-        netlist.append(f"RT{k} a{k} b{k} {line.alarms[k][1]!r}" if in_series else f"VT{k} a{k} b{k} 0")
-        if alarmed and not line.in_series[k]:
-            netlist.append(f"RA{k} a{k} 0 {line.alarms[k][1]!r}")
-        if line.loads_s[k] and not gone:
-            netlist.append(f"RQ{k} a{k} 0 {1 / line.loads_s[k]!r}")
+        netlist += device_netlist(line, state, k)
     for place, ohm in line.elements:
         if place == -1:
             netlist.append(f"REP t 0 {ohm[1]!r}")

@@ -31,13 +31,12 @@ def test_the_package_imports_no_django_no_records_and_no_array_library():
         assert f"'{name}'" not in done.stdout
 
 
-def test_every_module_reads_no_clock_and_stays_short():
+def test_no_module_reads_a_clock():
     for path in FOLDER.rglob("*.py"):
         text = path.read_text()
         assert "today()" not in text
         assert "now()" not in text
         assert not re.search(r"^(import|from) time\b", text, re.MULTILINE)
-        assert len(text.splitlines()) < 400, path.name
 
 
 def test_every_public_name_is_there():

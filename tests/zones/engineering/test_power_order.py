@@ -46,10 +46,14 @@ def _rules_broken(step, before, after):
         yield "shuts the door before the guards are on"
     unproven = inside and not before[DEAD] and not powered
     if (powered and reaches_in) or unproven:
-        if Hazard.LIVE not in step.hazards:
-            yield "is live and is not marked so"
-        if "live" not in step.do.lower():
-            yield "is live and does not say so"
+        yield from _live_and_not_said(step)
+
+
+def _live_and_not_said(step):
+    if Hazard.LIVE not in step.hazards:
+        yield "is live and is not marked so"
+    if "live" not in step.do.lower():
+        yield "is live and does not say so"
 
 
 def order_of(order, *codes):

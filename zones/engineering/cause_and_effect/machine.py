@@ -239,6 +239,10 @@ class Machine:
         for bit, group in self._by_contact:
             if positions[group]:
                 caused |= bit
+        return self._with_zones(caused)
+
+    def _with_zones(self, caused) -> tuple[int, int]:
+        """Caused with what the zones in alarm cause in turn, and those zones."""
         while True:
             alarms = 0
             for bit, zones in self._alarm_zones:

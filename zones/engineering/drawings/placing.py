@@ -113,6 +113,17 @@ class _Placer:
         self.heads: dict[int, list[Entry]] = defaultdict(list)  # line → entries whose label stands there
 
     def place(self):
+        self._place_opposite()
+        self._place_beside_the_net()
+        for left_first in (True, False):
+            for entry in self.cell.entries:
+                if entry.height < 0 and (bool(entry.left) or entry.is_left) is left_first:
+                    line = 0
+                    while not self._try(entry, line):
+                        line += 1
+
+    def _place_opposite(self):
+        """What comes from the box before stands at the line on which it comes."""
         line_before = {port: line for line, port in self.before.items()}
         wanted = []
         for number, entry in enumerate(self.cell.entries):
@@ -122,17 +133,14 @@ class _Placer:
                     break
         for line, _, entry in sorted(wanted, key=lambda each: each[:2]):
             self._try(entry, line)
+
+    def _place_beside_the_net(self):
+        """What goes on stands at a line of its own net, where there is room."""
         for entry in self.cell.entries:
             if entry.height < 0 and entry.right and not entry.left:
                 for line in self._lines_of_net(entry):
                     if self._try(entry, line):
                         break
-        for left_first in (True, False):
-            for entry in self.cell.entries:
-                if entry.height < 0 and (bool(entry.left) or entry.is_left) is left_first:
-                    line = 0
-                    while not self._try(entry, line):
-                        line += 1
 
     def _net(self, entry):
         return self.cell.nets.get(entry.terminal.key) if entry.terminal else None

@@ -71,35 +71,7 @@ def small_job(**panel_fields):
     """The job as it is right; every part declared complete."""
     panel, _ = device("P1", "control_panel", numbers={"line": [1], "data link": [1], "input": [1, 2, 3]}, pattern=PANEL)
     panel = _of_outputs(panel)
-    made = [
-        device("M1", "actuator", "addressed", circuit=1, order=1, zone=1),
-        device("M2", "actuator", pattern=TWO_CORE_ACTUATOR, circuit=2, order=1, zone=2),
-        device(
-            "CP1",
-            "manual_call_point",
-            "data link",
-            ports={"line 1": 201, "input 1": 201, "input 2": 202},
-            link=1,
-            order=1,
-            zone=1,
-        ),
-        device(
-            "CP2",
-            "manual_call_point",
-            "data link",
-            ports={"line 1": 202, "input 1": 203, "input 2": 204},
-            link=1,
-            order=2,
-            zone=2,
-        ),
-        device("SD1", "smoke_detector", line=201, order=1, zone=1),
-        device("SD2", "smoke_detector", line=1, order=1, zone=1),
-        device("VS1", "ventilation_switch", inputs=(203, 204), zone=2),
-        device("VS2", "ventilation_switch", inputs=(1, 2), zone=1),
-        device("RS1", "rain_sensor", inputs=(3,)),
-        device("G1", "battery"),
-        device("G2", "battery"),
-    ]
+    made = _devices()
     devices = [*(one for one, _ in made), box("JB1", "X1:1", "X1:2", "X1:3", "X2:1", "X2:2")]
     links = [link for _, inside in made for link in inside]
     links += [
@@ -137,6 +109,38 @@ def small_job(**panel_fields):
         ),
         **panel_fields,
     )
+
+
+def _devices():
+    return [
+        device("M1", "actuator", "addressed", circuit=1, order=1, zone=1),
+        device("M2", "actuator", pattern=TWO_CORE_ACTUATOR, circuit=2, order=1, zone=2),
+        device(
+            "CP1",
+            "manual_call_point",
+            "data link",
+            ports={"line 1": 201, "input 1": 201, "input 2": 202},
+            link=1,
+            order=1,
+            zone=1,
+        ),
+        device(
+            "CP2",
+            "manual_call_point",
+            "data link",
+            ports={"line 1": 202, "input 1": 203, "input 2": 204},
+            link=1,
+            order=2,
+            zone=2,
+        ),
+        device("SD1", "smoke_detector", line=201, order=1, zone=1),
+        device("SD2", "smoke_detector", line=1, order=1, zone=1),
+        device("VS1", "ventilation_switch", inputs=(203, 204), zone=2),
+        device("VS2", "ventilation_switch", inputs=(1, 2), zone=1),
+        device("RS1", "rain_sensor", inputs=(3,)),
+        device("G1", "battery"),
+        device("G2", "battery"),
+    ]
 
 
 def _of_outputs(panel):
