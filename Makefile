@@ -45,7 +45,7 @@ THE_SAME_ON_ANY_DATABASE := $(wildcard tests/*/*/test_*pages.py) tests/access te
 	tests/inspections/demo/test_demo.py tests/zones/small_systems tests/zones/engineering tests/zones/plots tests/queries \
 	$(wildcard tests/*/*/test_paper*.py) tests/inspections/visit_pages/test_report.py tests/zones/panels/test_schedules.py tests/sites_registry/documents \
 	tests/inspections/commissioning/test_plan.py \
-	tests/zones/calculators \
+	tests/zones/calculators tests/mutants \
 	tests/inspections/demo/test_design.py tests/inspections/demo/test_dates.py \
 	tests/inspections/demo/test_interrupted.py tests/sites_registry/test_data_folder.py \
 	tests/sites_registry/test_make.py tests/sites_registry/test_older_register.py \

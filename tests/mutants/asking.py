@@ -14,18 +14,14 @@ import coverage
 import hypothesis
 import pytest
 
-# pytest would rewrite what was imported before the fork.
 ARGUMENTS = (
-    "-W",
-    "ignore::pytest.PytestAssertRewriteWarning",
-    "-q",
-    "--no-header",
-    "-p",
-    "no:cacheprovider",
-    "-p",
-    "no:xdist",
+    # pytest would rewrite what was imported before the fork.
+    *("-W", "ignore::pytest.PytestAssertRewriteWarning"),
+    *("-q", "--no-header", "-p", "no:cacheprovider", "-p", "no:xdist", "-p", "no:playwright"),
     "--randomly-dont-reorganize",
 )
+# Imported once, before the forks; nothing of ours is.
+SHARED = ("django.db.models", "django.test", "django.forms", "django.template.defaulttags", "numpy", "openpyxl")
 WAITING_PER_CPU_SECOND = 5  # a loaded machine gives a process a part of a processor
 _forking = get_context("fork")
 
@@ -137,6 +133,8 @@ def _record(files, tests, seed, answers):
 
 def learn(files, groups_of_tests, seed):
     """What each test reaches; every group of tests is asked in a process of its own, all at the same time."""
+    for name in SHARED:
+        importlib.import_module(name)
     running, reached = [], Reached()
     for tests in groups_of_tests:
         ours, theirs = _forking.Pipe(duplex=False)

@@ -67,15 +67,15 @@ def test_the_command_kills_what_the_tests_ask_and_tells_what_no_test_reaches():
         "--inside",
         "zones/engineering/n",
         "--mutants",
-        "60",
+        "30",
         "--tests",
         "tests/zones/engineering/test_natural_order.py",
     ]
     done = subprocess.run([sys.executable, "-m", "tests.mutants", *arguments], capture_output=True, text=True)
     survivors = re.findall("survived: (.*?):", done.stdout)
     assert set(survivors) == {"zones/engineering/networks.py"}
-    assert re.search(rf"all engineering +60 +{60 - len(survivors)} +{len(survivors)} ", done.stdout)
-    assert len(survivors) < 60
+    assert re.search(rf"all engineering +30 +{30 - len(survivors)} +{len(survivors)} ", done.stdout)
+    assert len(survivors) < 30
     assert "Below the floor of 85%: all engineering." in done.stderr
     assert done.returncode == 1
 
