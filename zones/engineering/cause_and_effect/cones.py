@@ -13,9 +13,8 @@ opens it": in force when either is, and after a reset latched exactly when eithe
 from dataclasses import dataclass, replace
 
 from zones.engineering.cause_and_effect.moments import WEATHER_OR_VENTILATION, is_alarm_rule, is_ventilation_rule
-from zones.engineering.cause_and_effect.properties import zones_acted_in
+from zones.engineering.cause_and_effect.properties import is_asked_of, zones_acted_in
 from zones.engineering.cause_and_effect.rules import (
-    ALARMS,
     AfterReset,
     CauseKind,
     Effect,
@@ -188,11 +187,10 @@ class _Cut:
         zone, acted = self._group.zone, {self._wiring.groups[key].zone for key in self._groups}
         for rule in rules:
             acted |= {rule.target.key.removeprefix(STILL)} if rule.target.key.startswith(STILL) else set()
-        own = {InputKind.FIRE_SERVICE, *ALARMS}
         return tuple(
             one
             for one in self._wiring.ruleset.inputs
             if one.key in named
-            or (one.kind in own and one.zone == zone)
+            or is_asked_of(zone, one)
             or (one.kind is InputKind.RESET and (one.zone is None or one.zone in acted))
         )

@@ -21,6 +21,7 @@ from zones.engineering.cause_and_effect.rules import (
     Action,
     CauseKind,
     Effect,
+    Input,
     InputKind,
     Rule,
     RuleSet,
@@ -134,6 +135,11 @@ def must_raise_alarm(ruleset: RuleSet, zone: str) -> frozenset[str]:
         for one in ruleset.inputs
         if one.zone == zone and one.kind in ALARMS and not (one.kind is InputKind.DETECTOR and one.key in counted)
     )
+
+
+def is_asked_of(zone: str, one: Input) -> bool:
+    """Whether a property of the zone asks for this input even where no rule names it: then its cone keeps it."""
+    return one.zone == zone and (one.kind is InputKind.FIRE_SERVICE or one.kind in ALARMS)
 
 
 def zones_acted_in(ruleset: RuleSet, rule: Rule) -> frozenset[str]:

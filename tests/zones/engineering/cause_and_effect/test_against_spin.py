@@ -40,7 +40,7 @@ def test_spin_agrees_on_rules_with_a_planted_fault(number):
     plant, wanted = FAULTS[number]
     ruleset = plant(building(number))
     found = ours(ruleset)
-    assert wanted in {one for _, one in found}
+    assert wanted in {one for _, one in found}, "planted and not found: do the cones keep what it asks (is_asked_of)?"
     theirs = verdicts(ruleset)
     if ("", Property.SETTLES) in found:
         # Where rules do not settle nothing is defined beyond, and each search leaves it at another place.
