@@ -80,6 +80,12 @@ def test_each_state_that_a_template_or_a_module_names_has_its_row():
     assert {key: path for key, path in named.items() if key not in STATES} == {}
 
 
+def test_each_row_is_of_a_state_that_something_names():
+    sources = [path for path in SOURCES if path.name != "states.py" and "migrations" not in path.parts]
+    named = found_in([*sources, *TEMPLATES, *SCRIPTS], r"""["'](\w+)["']""")
+    assert set(STATES) - set(named) == set()
+
+
 def test_a_script_gives_each_tone_its_glyph():
     pairs = found_in(SCRIPTS, r'tone: "(\w+)", glyph: "(.)"') | found_in(SCRIPTS, r'"(\w+)", "([●▲■○?])"')
     assert len(pairs) > 3
