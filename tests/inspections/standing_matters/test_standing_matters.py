@@ -51,7 +51,7 @@ class TestList:
 
     def test_a_check_within_its_limit_or_a_mere_question_is_no_matter(self, town, visit):
         states = {one.state for one in what_stands(visit.job, visit=visit).matters if one.kind == "design"}
-        assert states <= {"fail", "not_known"}
+        assert states <= {"not_met", "not_known"}
 
     def test_an_open_visit_of_the_job_is_a_matter_but_not_the_visit_itself(self, town, visit):
         builders.make_visit(town.hall, job=visit.job)
