@@ -11,14 +11,14 @@ from inspections.hand_overs import views as hand_overs
 from inspections.home import views as home
 from inspections.jobs import views as jobs
 from inspections.log_book import views as log_book
-from inspections.overview import buildings
-from inspections.overview import views as overview
+from inspections.overview.views import building as overview
+from inspections.overview.views import buildings
 from inspections.papers import views as schedules
 from inspections.protocols import views as protocols
 from inspections.settings_found import views as settings_found
 from inspections.standing_matters import views as standing_matters
-from inspections.visit_pages import visits
-from inspections.visit_pages import work as visit_work
+from inspections.visit_pages.views import visits
+from inspections.visit_pages.views import work as visit_work
 from inspections.visits.views import field, swaps
 from inspections.wiring_schedules import views as wiring_schedules
 from zones.as_installed import views as as_installed

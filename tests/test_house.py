@@ -3,6 +3,7 @@
 import ast
 from pathlib import Path
 
+import grimp
 import pytest
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -43,3 +44,38 @@ def test_no_function_is_longer_than_a_screen(texts):
 def test_nothing_keeps_the_formatter_off(texts):
     mark = "# " + "fmt:"
     assert [name for name, text in texts.items() if mark in text] == []
+
+
+# What shows and asks; all else is asked by it and stands on its own.
+SHOWS = {
+    "forms",
+    "views",
+    "tables",
+    "addresses",
+    "urls",
+    "admin",
+    "menu",
+    "paper_entries",
+    "templatetags",
+    "management",
+}
+SHOWS_TOO = {"zones.editing.pages", "zones.calculators"}
+# A page for a disk that is away; the check of what a phone sent, which stands on the fields of forms.
+MAY = {"sites_registry.middleware", "inspections.visits.sent_answers"}
+
+
+def shows(module):
+    return bool(SHOWS & set(module.split("."))) or module.startswith(tuple(SHOWS_TOO))
+
+
+def test_what_happens_and_what_is_true_stand_without_forms_and_pages():
+    graph = grimp.build_graph("sites_registry", "zones", "inspections")
+    found = {
+        f"{module} imports {imported}"
+        for module in graph.modules
+        if not shows(module) and module not in MAY
+        for imported in graph.find_modules_directly_imported_by(module)
+        if {"forms", "views"} & set(imported.split("."))
+    }
+    assert len(graph.modules) > 400
+    assert found == set()
