@@ -243,7 +243,7 @@ def test_no_code_is_without_a_wrong_case():
     import re
     from pathlib import Path
 
-    from tests.zones.engineering.wiring.test_small_job import PLANTED, UNSETTLED
+    from tests.zones.engineering.wiring.planted_faults import PLANTED, UNSETTLED
     from zones.engineering import wiring
 
     text = "".join(path.read_text() for path in sorted(Path(wiring.__file__).parent.glob("*.py")))
