@@ -29,8 +29,8 @@ PREFIXES = (
     "ROOT_URLCONF",
     "SIMPLE_HISTORY_",
 )
-# In tests: what the parser of HTML and the mailer call.
-CALLED_BY_LIBRARIES = ("handle_*", "send_messages", "BrokenBackend")
+# In tests: what parsers and the mailer call.
+CALLED_BY_LIBRARIES = ("handle_*", "on_visit", "on_leave", "send_messages", "BrokenBackend")
 NAME = re.compile(r"[A-Za-z_]\w*")
 
 
