@@ -12,11 +12,12 @@ from zones.engineering.kind_facts import TABLE
 
 ROOT = Path(__file__).resolve().parents[2]
 END_OF_TABLE = "    ),\n)\n"
-GAS_DETECTOR = """    ),
+# One that nobody adds in earnest, or this would fail by its name.
+MADE_UP = """    ),
     KindFacts(
-        value="gas_detector",
-        label="gas detector",
-        tag_prefix="GD",
+        value="moonlight_detector",
+        label="moonlight detector",
+        tag_prefix="MOON",
         has_unit=True,
         needed_figures=words("standby_current_a, alarm_resistance_ohm"),
         figures=(Figures.LINE,),
@@ -35,8 +36,8 @@ GAS_DETECTOR = """    ),
         schedule_column=None,
         symbol=Symbol(Shape.RECTANGLE, "B"),
         patterns={"": texts.THROUGH},
-        import_words=ImportWords(words("gas sensor, gas head, gas alarm")),
-        label_words=words("Gasmelder, detector de gas, détecteur de gaz, rivelatore di gas, gasmelder, czujka gazu"),
+        import_words=ImportWords(words("moonlight sensor, moonlight head, moonlight alarm")),
+        label_words=words("Mond, luna, lune, luna, maan, księżyc"),
     ),
 )
 """
@@ -70,7 +71,7 @@ def run(copy, *code):
 
 
 def test_a_made_up_kind_needs_one_row_and_walks_through_the_register_without_a_false_verdict(copy):
-    add_row(copy, GAS_DETECTOR)
+    add_row(copy, MADE_UP)
     walk = ("-m", "pytest", "tests/kinds/test_walk.py", "-q", "-p", "no:cacheprovider", "-p", "no:randomly")
     code, said = run(copy, *walk, "-p", "no:xdist")
     assert code == 0, said[-4000:]
@@ -80,10 +81,10 @@ def test_a_made_up_kind_needs_one_row_and_walks_through_the_register_without_a_f
 
 
 def test_a_kind_that_leaves_a_fact_out_stops_the_start_with_a_sentence(copy):
-    add_row(copy, GAS_DETECTOR.replace('        symbol=Symbol(Shape.RECTANGLE, "B"),\n', ""))
+    add_row(copy, MADE_UP.replace('        symbol=Symbol(Shape.RECTANGLE, "B"),\n', ""))
     code, said = run(copy, "manage.py", "check")
     assert code == 1
     assert said.strip().splitlines()[-1] == (
-        "The register cannot start: The kind of device 'gas_detector' does not say: symbol. Complete its row in "
+        "The register cannot start: The kind of device 'moonlight_detector' does not say: symbol. Complete its row in "
         "zones/engineering/device_kinds.py."
     )

@@ -9,7 +9,7 @@ import pytest
 from django.core.checks import run_checks
 
 from zones.engineering import device_kinds
-from zones.engineering.kind_facts import TABLE, IncompleteKind, KindFacts, Run, table_of
+from zones.engineering.kind_facts import TABLE, ImportWords, IncompleteKind, KindFacts, Run, table_of
 from zones.models import DeviceKind, kind_checks
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -37,6 +37,20 @@ def test_a_row_says_which_facts_it_leaves_out():
 def test_two_kinds_do_not_share_a_name(change, sentence):
     with pytest.raises(IncompleteKind, match=re.escape(sentence)):
         table_of(*ROWS, replace(CALL_POINT, **change))
+
+
+@pytest.mark.parametrize(
+    ("change", "sentence"),
+    [
+        ({"tag_prefix": "PS"}, "'ps' could mean the kind of device 'control_panel' ('p', "),  # the plural of P
+        ({"tag_prefix": "MCP"}, "'mcp' could mean the kind of device 'manual_call_point' "),  # a word of another
+        ({"label": "Battery"}, "'battery' could mean the kind of device 'battery' "),
+    ],
+)
+def test_no_list_can_mean_two_kinds_by_one_word(change, sentence):
+    other = {"value": "x", "label": "x ray", "tag_prefix": "X1", "schedule_column": None, "import_words": ImportWords()}
+    with pytest.raises(IncompleteKind, match=re.escape(sentence)):
+        table_of(*ROWS, replace(CALL_POINT, **{**other, **change}))
 
 
 @pytest.mark.parametrize(

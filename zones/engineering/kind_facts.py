@@ -143,6 +143,7 @@ def table_of(*rows: KindFacts) -> dict[str, KindFacts]:
     for name in ("value", "label", "tag_prefix", "schedule_column"):
         _none_twice(name, ((getattr(row, name), row) for row in rows if getattr(row, name) is not None))
     _none_twice("import_words", ((word, row) for row in rows for word in row.import_words.words))
+    _none_taken_for_another(rows)
     return {row.value: row for row in rows}
 
 
@@ -155,3 +156,27 @@ def _none_twice(name: str, said: Iterable[tuple[object, KindFacts]]) -> None:
                 f"The kinds of device '{other.value}' and '{row.value}' have the same {name}, {word!r}. Give one of "
                 f"them another in {TABLE}."
             )
+
+
+def _none_taken_for_another(rows: tuple[KindFacts, ...]) -> None:
+    """Lists name a kind by its label, its letters and its import words, in singular or plural: none may name two."""
+    said = [(word.casefold(), row) for row in rows for word in _words_in_lists(row)]
+    by_word = {}
+    for word, row in said:
+        if by_word.setdefault(word, row) is not row:
+            raise _taken_for_another(word, by_word[word], word, row)
+    for word, row in said:
+        for plural in (f"{word}s", f"{word}es"):
+            if by_word.get(plural, row) is not row:
+                raise _taken_for_another(word, row, plural, by_word[plural])
+
+
+def _words_in_lists(row: KindFacts) -> tuple[str, ...]:
+    return (row.label, row.value.replace("_", " "), row.tag_prefix, *row.import_words.words)
+
+
+def _taken_for_another(word: str, row: KindFacts, other_word: str, other: KindFacts) -> IncompleteKind:
+    return IncompleteKind(
+        f"A list that says {other_word!r} could mean the kind of device '{row.value}' ({word!r}, its label, letters or "
+        f"import_words) or '{other.value}' ({other_word!r}). Give one of them another in {TABLE}."
+    )
