@@ -10,7 +10,8 @@ import pytest
 from weasyprint import HTML
 from weasyprint.urls import FatalURLFetchingError
 
-from sites_registry.documents.base import SheetFetcher, TitleBlock, render_pdf, with_units_kept
+from sites_registry.documents.base import SheetFetcher, TitleBlock, render_pdf, render_plain_pdf, with_units_kept
+from tests.sites_registry.documents.margins import words_over_the_margin
 
 NOW = datetime(2026, 11, 25, 14, 32, tzinfo=UTC)
 
@@ -100,6 +101,19 @@ def test_a_long_name_stays_inside_its_cell_of_the_title_block(landscape):
     heights = {word: float(low) for low, word in re.findall(r'yMax="([\d.]+)">([^<]+)</word>', boxes)}
     # Cells are 8 mm high (22.7 pt): the last word of the name stays within one cell of its heading.
     assert 0 < heights["End"] - heights["Building"] < 22.7 - heights_of_label()
+
+
+def test_a_long_revision_stays_inside_its_cell_of_an_upright_sheet():
+    pdf = sheet(landscape=False, revision="as of 29 Nov 2026, 19:28")
+    boxes = subprocess.run(["pdftotext", "-bbox", "-", "-"], input=pdf, capture_output=True, check=True).stdout.decode()
+    heights = {word: float(low) for low, word in re.findall(r'yMax="([\d.]+)">([^<]+)</word>', boxes)}
+    assert 0 < heights["19:28"] - heights["Revision"] < 22.7 - heights_of_label()
+
+
+@pytest.mark.parametrize(("width", "found"), [("60mm", []), ("16mm", ["2026"])])
+def test_a_word_that_runs_over_the_right_margin_is_found(width, found):
+    html = f'<body class="portrait"><p style="margin-left: calc(100% - {width}); white-space: nowrap">29 Nov 2026</p>'
+    assert words_over_the_margin(render_plain_pdf(html, identifier="x")) == found
 
 
 def heights_of_label():
