@@ -42,7 +42,7 @@ class _Maker(cst.CSTVisitor):
             return False
         if isinstance(node, cst.SimpleStatementLine | cst.BaseCompoundStatement):
             self._statements.append(self._lines_of(node))
-        self._functions += isinstance(node, cst.FunctionDef | cst.Lambda)
+        self._functions += _depth(node)
         for kind, operator in mutation_operators:
             if isinstance(node, kind):
                 for changed in _changes(operator, node):
@@ -55,7 +55,7 @@ class _Maker(cst.CSTVisitor):
             return
         if isinstance(original_node, cst.SimpleStatementLine | cst.BaseCompoundStatement):
             self._statements.pop()
-        self._functions -= isinstance(original_node, cst.FunctionDef | cst.Lambda)
+        self._functions -= _depth(original_node)
 
     def _lines_of(self, node):
         """All lines of a simple statement; of a compound one those before its body."""
@@ -64,6 +64,13 @@ class _Maker(cst.CSTVisitor):
             return range(where.start.line, where.end.line + 1)
         body = self.get_metadata(PositionProvider, node.body)
         return range(where.start.line, max(body.start.line, where.start.line + 1))
+
+
+def _depth(node):
+    """Inside of a function code is run when it is called; but what its parameters are by default, at import."""
+    if isinstance(node, cst.Parameters):
+        return -1
+    return int(isinstance(node, cst.FunctionDef | cst.Lambda))
 
 
 def _changes(operator, node):

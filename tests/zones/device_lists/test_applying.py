@@ -236,6 +236,11 @@ def test_a_panel_can_be_fed_by_another_panel_of_the_list(town):
     assert panels["P1"].position.panel is None
 
 
+def test_a_panel_of_the_list_stands_in_its_zone(town):
+    bring_in(town.mill, csv_of(("P2", "panel", "7"), headings=("Tag", "Kind", "Zone")))
+    assert ControlPanel.objects.get(building=town.mill).position.smoke_zone.number == 7
+
+
 def test_checking_changes_nothing(town):
     before = Position.objects.count(), Unit.objects.count(), SmokeZone.objects.count()
     check(town.mill, csv_of(PANEL, ACTUATOR, headings=FULL))

@@ -113,6 +113,9 @@ def test_a_span_counts_every_range_that_it_crosses():
     [
         ({"line_voltage_v": 60.0}, "line voltage is 60 V; usual is 12 to 32 V"),
         ({"elements": (EndOfLineResistor("D2", 10_000.0, 0.3),)}, "tolerance of element is 0.3; usual is 0 to 0.2"),
+        ({"devices": (make_device("D1", length_m=400.0), make_device("D2"))}, "length of D1 is 400 m; usual is"),
+        ({"devices": (make_device("D1", quiescent_current_a=0.01), make_device("D2"))}, "current of D1 is 0.01 A;"),
+        ({"devices": (make_device("D1", alarm_ohm=6_000.0), make_device("D2"))}, "of D1 is 6000 ohm; usual is"),
     ],
 )
 def test_a_strange_figure_of_the_line_is_questioned_and_used(changes, words):

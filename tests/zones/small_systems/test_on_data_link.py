@@ -98,6 +98,12 @@ def test_call_points_are_on_the_link_and_the_resistor_at_the_detector_or_on_thei
     assert across(first__position__tag="CP2") == {"CP2 -X3:1", "CP2 -X3:2"}
 
 
+def test_every_switch_is_of_the_group_that_it_moves(made, building):
+    switches = building.positions.filter(kind="ventilation_switch")
+    assert {switch.vent_group.smoke_zone_id for switch in switches} == {zone.pk for zone in building.smoke_zones.all()}
+    assert all(switch.vent_group.smoke_zone_id == switch.smoke_zone_id for switch in switches)
+
+
 def test_switches_and_sensor_are_on_inputs_of_the_call_point_or_of_the_panel(made, building):
     at_call_point = InputPort.objects.filter(wired_devices__position__tag="VS2").order_by("number")
     assert {(one.starts_at.tag, one.function, one.long_press, one.short_press) for one in at_call_point} == {

@@ -1,5 +1,7 @@
 """Patterns and loops: a run wired in one step, nothing entered twice, all or nothing."""
 
+import re
+
 import pytest
 from django.core.exceptions import ValidationError
 
@@ -169,6 +171,20 @@ def test_a_box_that_is_no_position_is_told(town, line):
     to_box = builders.make_cable(town.hall, tag="W9", detection_line=line)
     builders.make_cable(town.hall, detection_line=line, upstream=to_box, feeds=town.devices[0])
     refused("W9 ends in a junction box that is not registered", lambda: loop_run(owner=line, devices=town.devices))
+
+
+def test_a_terminal_that_nothing_from_before_fits_is_told_though_others_fit(town, line):
+    use_device_pattern(position=town.devices[0])
+    Terminal.objects.filter(position=town.devices[0], number="2").update(electrical_kind="output")
+    refused("SD11: no terminal of P1 fits -X1:2. Correct kind", lambda: loop_run(owner=line, devices=town.devices))
+
+
+def test_a_second_end_of_line_part_is_told_by_where_both_stand(town, line):
+    loop_run(owner=line, devices=town.devices)
+    first, second = (Terminal.objects.get(position=town.devices[0], number=number) for number in "34")
+    stray = EndOfLinePart.objects.create(first=first, second=second, value_ohm=10_000)
+    words = rf"2 end-of-line resistors or modules \(.*{re.escape(str(stray))}"
+    refused(words, lambda: loop_run(owner=line, devices=town.devices))
 
 
 def test_without_terminals_at_the_panel_there_is_no_loop(town):

@@ -48,6 +48,11 @@ def result(ruleset, wanted, zone="z1"):
     return next(one for one in prove(ruleset).zones if one.zone == zone).result(wanted)
 
 
+def test_a_property_is_the_text_of_its_key():
+    assert [str(one) for one in Property] == [one.value for one in Property]
+    assert {one: 1 for one in Property}["opens_on_smoke"] == 1
+
+
 @pytest.mark.parametrize("lockout_group", ["", "shaft"])
 def test_the_default_rules_are_proven_in_every_zone(lockout_group):
     proof = prove(make_ruleset(4, groups=2, detectors=3, lockout_group=lockout_group))

@@ -223,12 +223,12 @@ PLANTED = {
             leave_out=["W1", "W2"],
         ),
         "wrong_run",
-        ["M1 of output 1", "M2 of output 2", "P1 -XA2:1"],
+        ["M1 of output 1", "M2 of output 2", "P1 -XA2:1", "M2 and M1 are recorded"],
     ),
     "switch wired to the other call point": (
         with_cables(cable("W7", *((f"CP1 -X4:{n}", f"VS1 -X1:{n}") for n in (1, 2, 3))), leave_out=["W7"]),
         "wrong_run",
-        ["VS1 of input 203", "input 201", "CP1 -X4:2"],
+        ["VS1 of input 203", "input 201", "CP1 -X4:2", "VS1 is recorded"],
     ),
     "detector wired to the line of the other call point": (
         with_cables(cable("W6", ("CP2 -X3:1", "SD1 -X1:1"), ("CP2 -X3:2", "SD1 -X1:2")), leave_out=["W6"]),
