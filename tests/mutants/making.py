@@ -46,6 +46,8 @@ class _Maker(cst.CSTVisitor):
         for kind, operator in mutation_operators:
             if isinstance(node, kind):
                 for changed in _changes(operator, node):
+                    if _takes_a_guard_away(node, changed):
+                        continue
                     line = self.get_metadata(PositionProvider, node).start.line
                     self.found.append((node, changed, line, self._statements[-1], self._functions > 0))
         return True
@@ -84,7 +86,7 @@ def _changes(operator, node):
 def _is_left_out(node):
     if isinstance(node, cst.Annotation | cst.Decorator | cst.Import | cst.ImportFrom):
         return True
-    if isinstance(node, cst.Arg) and node.keyword and node.keyword.value == "strict":  # of zip: guards, does nothing
+    if _is_guard(node):
         return True
     if isinstance(node, cst.Expr) and isinstance(node.value, cst.SimpleString):  # a docstring
         return True
@@ -92,6 +94,17 @@ def _is_left_out(node):
         return False
     called = node.func.attr.value if isinstance(node.func, cst.Attribute) else getattr(node.func, "value", None)
     return called in NOT_NOTICED | ALWAYS_CRASH and not _is_chained(node, called)
+
+
+def _is_guard(node):
+    """`strict=` of zip: it does nothing where the code is right."""
+    return isinstance(node, cst.Arg) and node.keyword is not None and node.keyword.value == "strict"
+
+
+def _takes_a_guard_away(node, changed):
+    if not isinstance(node, cst.Call) or not isinstance(changed, cst.Call):
+        return False
+    return [one for one in node.args if _is_guard(one)] != [one for one in changed.args if _is_guard(one)]
 
 
 def _is_chained(node, called):

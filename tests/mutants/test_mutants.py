@@ -20,7 +20,7 @@ def is_long(length_m: int = 5) -> bool:
     """Words of a function."""
     if len(LIMITS) and length_m > LIMITS["length"]:
         raise ValueError("This is too long.")
-    return lock.select_for_update(of=3).found(length_m)
+    return lock.select_for_update(of=3).found(length_m, strict=True)
 '''
 
 
@@ -38,14 +38,16 @@ def mutants(tmp_path):
         ('{"length": 500}', '{"XXlengthXX": 500}'),
         ("length_m > LIMITS", "length_m >= LIMITS"),  # a decorated function
         ("len(LIMITS) and", "len(LIMITS) or"),
-        ("found(length_m)", "found(None)"),
+        ("found(length_m,", "found(None,"),
     ],
 )
 def test_tables_and_decorated_functions_are_mutated(mutants, before, after):
     assert SOURCE.replace(before, after) in [mutant.source for mutant in mutants]
 
 
-@pytest.mark.parametrize("kept", ["Words of a module", "Words of a function", "@decorated", "-> bool", "of=3"])
+@pytest.mark.parametrize(
+    "kept", ["Words of a module", "Words of a function", "@decorated", "-> bool", "of=3", "strict=True"]
+)
 def test_words_annotations_decorators_and_locks_are_let_be(mutants, kept):
     assert all(kept in mutant.source for mutant in mutants)
 

@@ -9,6 +9,7 @@ from zones.device_lists.checking import Checker
 from zones.device_lists.snapshot import key
 from zones.engineering.findings import counted
 from zones.models import DeviceKind
+from zones.models.kinds import with_article
 
 MOST_ROWS = 200  # a longer list is imported as a file
 COLUMNS = (
@@ -69,10 +70,11 @@ def add_positions(*, building, rows, by, agreed=()):
     plans = checker.plans()
     for plan in plans:
         if plan.position is not None and not plan.position.retired_on:
+            kind = with_article(plan.position.get_kind_display())
             plan.row.fault(
                 "tag",
-                f"{building} has '{plan.position.tag}' already, {_a(plan.position)}. Choose another tag, or change "
-                "that position on its own page.",
+                f"{building} has '{plan.position.tag}' already, {kind}. Choose another tag, or change that position on "
+                "its own page.",
             )
         for fault in plan.row.faults:
             faults.setdefault((fault.row, TOLD_AT.get(fault.column, fault.column)), fault.text)
@@ -84,11 +86,6 @@ def add_positions(*, building, rows, by, agreed=()):
     _count_on(plans, checker.snapshot)
     apply_plans(plans, checker, by=by, reason=f"table of {counted(len(plans), 'position')}")
     return [plan.position for plan in plans]
-
-
-def _a(position):
-    word = position.get_kind_display()
-    return f"{'an' if word[0] in 'aeiou' else 'a'} {word}"
 
 
 def _put_on_the_only_panel(checker):

@@ -107,6 +107,14 @@ class TestComparing:
         record(town, "not_seen", reason="Menu locked.", severity="")
         assert Defect.objects.get().is_open
 
+    def test_not_seen_leaves_an_open_one_as_it_is(self, town, visit):
+        record(town, "differs", found="60")
+        before = Defect.objects.get()
+        record(town, "not_seen", reason="Menu locked.", severity="")
+        after = Defect.objects.get()
+        assert after.is_open
+        assert (after.row_version, after.history.count()) == (before.row_version, before.history.count())
+
     def test_a_later_visit_closes_it_where_it_was_put_right(self, town, visit):
         record(town, "differs", found="60")
         finish(visit)

@@ -207,6 +207,13 @@ def test_the_wrong_old_serial_is_told_with_its_place_and_swaps_nothing(as_, town
     assert town.detector.fittings.count() == 1
 
 
+def test_a_serial_of_another_building_is_told_without_its_place(as_, town, visit):
+    builders.fit(builders.make_position(town.mill, tag="SD77"), builders.make_unit(serial="AK-0077"))
+    page = swap(as_("engineer"), town, visit, old_serial="AK-0077").content.decode().replace("&#x27;", "'")
+    assert "The register has 'AK-0001' at SD1, not 'AK-0077'. Make sure" in page
+    assert "SD77" not in page
+
+
 @pytest.mark.parametrize(
     ("field", "value"),
     [

@@ -30,6 +30,11 @@ def test_limits_are_those_of_the_table(kind, test_v, least_megohm):
     assert check_insulation("circuit 1", kind, 2.0).severity == Severity.MEETS
 
 
+def test_a_reading_is_told_with_its_limit_and_test_voltage():
+    figures = check_insulation("circuit 1", CircuitVoltage.EXTRA_LOW, 20.0).inputs
+    assert figures == (("reading", 20.0, "megohm"), ("limit", 0.5, "megohm"), ("test voltage", 250, "V DC"))
+
+
 def test_circuits_tested_together_add_up_their_leakage():
     together = in_parallel_megohm([2, 3, 6])  # handbook 7: 1.00 megohm
     assert together == pytest.approx(1.0)

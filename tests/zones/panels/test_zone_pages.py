@@ -128,6 +128,13 @@ def test_a_copy_takes_neither_circuit_nor_serial(as_, zone):
     assert not detector.fittings.exists()
 
 
+def test_devices_of_copies_are_walked_after_all_others_in_their_order(as_, town, zone):
+    last = max(town.hall.positions.values_list("walking_order", flat=True))
+    duplicate(as_("office"), zone, numbers="4, 6", confirm="1")
+    made = town.hall.positions.filter(smoke_zone__number__in=[4, 6]).order_by("smoke_zone__number", "pk")
+    assert [position.walking_order for position in made] == [last + step for step in range(1, 7)]
+
+
 def test_several_copies_at_once(as_, town, zone):
     response = duplicate(as_("office"), zone, numbers="4, 6-7", name="Stair {number}", confirm="1")
     assert response.url == reverse("zone-list", args=[town.hall.slug])

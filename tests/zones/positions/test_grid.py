@@ -91,7 +91,7 @@ def test_each_wrong_cell_is_told_with_its_value_and_nothing_is_made(as_, town, c
     assert response.status_code == 422
     told = faults(response)
     assert set(told) == {"tag-2", "kind-3", "model-4", "tag-5", "order_on_line-5", "tag-6"}
-    assert "has 'CP1' already" in told["tag-2"]
+    assert "has 'CP1' already, a manual call point. Choose another tag" in told["tag-2"]
     assert "'teleporter'" in told["kind-3"] and "'Unheard 9'" in told["model-4"] and "'x'" in told["order_on_line-5"]
     assert Position.objects.count() == before
     page = response.content.decode()

@@ -96,6 +96,7 @@ def test_an_unused_line_gets_its_element_at_the_panel(town):
     assert loop_run(owner=line, devices=[], options=LoopOptions(element_ohm=4700)).element == "P1 -XL2:1 and P1 -XL2:2"
     line.refresh_from_db()
     assert line.end_place == "panel_terminal"
+    assert EndOfLinePart.objects.get().value_ohm == 4700  # as typed; the line has none of its own
 
 
 @pytest.mark.parametrize(("drive", "third"), [("polarity", "monitor"), ("addressed", "data")])
