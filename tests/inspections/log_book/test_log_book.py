@@ -220,18 +220,20 @@ def test_an_end_is_noted_once(as_, town):
 
 
 @pytest.mark.parametrize(
-    ("changes", "field"),
+    ("changes", "field", "words"),
     [
-        ({"note": ""}, "note"),
-        ({"note": "x" * 401}, "note"),
-        ({"ended_at": "x"}, "ended_at"),
-        ({"ended_at": stamp(days_ago(2))}, "ended_at"),
-        ({"ended_at": stamp(timezone.now() + timedelta(days=1))}, "ended_at"),
+        ({"note": ""}, "note", "required"),
+        ({"note": "x" * 401}, "note", "at most 400"),
+        ({"ended_at": "x"}, "ended_at", "Enter a valid date"),
+        ({"ended_at": stamp(days_ago(2))}, "ended_at", "is before it began"),
+        ({"ended_at": stamp(timezone.now() + timedelta(days=1))}, "ended_at", "is still to come"),
     ],
 )
-def test_an_end_is_noted_with_how_and_a_possible_moment(as_, town, changes, field):
+def test_an_end_is_noted_with_how_and_a_possible_moment(as_, town, changes, field, words):
     entry = make_log_entry(town.hall, kind="fault")  # a day ago
-    assert list(faults_of(note_end(as_, entry, **changes))) == [field]
+    faults = faults_of(note_end(as_, entry, **changes))
+    assert list(faults) == [field]
+    assert words in str(faults)
     entry.refresh_from_db()
     assert entry.ended_at is None
 

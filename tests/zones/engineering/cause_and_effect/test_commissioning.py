@@ -293,7 +293,14 @@ def test_what_was_not_done_is_named():
     assert found.lines.done == 0
     assert found.lines.missing[0] == "Line ld1: the report of a removed device is not tried."
     assert "Line D1 is not tried." in found.inputs.missing
-    assert coverage((), ruleset).pairs.done == 0
+    pairs = coverage((), ruleset).pairs
+    assert (pairs.done, pairs.missing[:2]) == (
+        0,
+        (
+            "Zone 1: priority 2, then priority 1, is not tried.",
+            "Zone 1: priority 1, then priority 2, is not tried.",
+        ),
+    )
 
 
 def test_a_line_without_an_end_of_line_resistor_has_no_step_that_takes_one_out():
