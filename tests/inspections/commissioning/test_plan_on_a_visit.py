@@ -7,9 +7,11 @@ from inspections.commissioning.plans import coverage_of, take_plans
 from inspections.models import CommissioningPlan, PlannedStep
 from inspections.visits.edits import start_visit
 from tests import builders
+from tests.inspections.commissioning.conftest import commissioning_of_the_hall
 from tests.paper_text import text_of
 from zones.cause_and_effect.commissioning import panel_plan
 from zones.cause_and_effect.edits import add_usual_rules
+from zones.models import Position
 
 
 def test_a_started_commissioning_visit_has_the_steps_as_test_points(hall, visit):
@@ -127,3 +129,30 @@ def test_taking_over_is_atomic(hall, visit, monkeypatch):
     with pytest.raises(ZeroDivisionError):
         take_plans(visit=visit)
     assert visit.test_points.count() == count
+
+
+def test_beside_a_second_panel_actuators_are_counted_at_the_panel_of_their_circuit_which_the_title_names_once(hall):
+    other = builders.make_panel(hall.hall, tag="P2")
+    zone = builders.make_zone(hall.hall, panel=other, number=3)
+    builders.make_position(hall.hall, "actuator", tag="M9", smoke_zone=zone, panel=other)
+    for number, tag in enumerate(("M1", "M9"), 1):
+        actuator = hall.hall.positions.get(tag=tag)
+        actuator.actuator_circuit = builders.make_circuit(actuator.panel, number=number, drive="addressed")
+        actuator.save()
+    builders.make_position(hall.hall, "manual_call_point", tag="CP9", smoke_zone=zone, panel=other)
+    add_usual_rules(panel=other)
+    visit = commissioning_of_the_hall(hall)
+    told = visit.test_points.filter(title__contains=", circuit ")
+    assert {(one.code, one.position.tag, one.done_at.tag, one.title.split(", ", 1)[1]) for one in told} == {
+        ("actuators-found", "M1", "P1", "circuit 1"),
+        ("actuators-found", "M9", "P2", "circuit 2"),
+    }
+
+
+@pytest.mark.parametrize(("more", "kept"), [(0, "W" * 199 + "."), (1, "W" * 198 + " …")])
+def test_a_title_is_cut_only_where_it_is_longer_than_its_room(hall, more, kept):
+    step = "W" * (199 + more) + "."
+    model = builders.make_product_model("control_panel", power_up_order=step, power_order_source="Manual 12, page 4")
+    Position.objects.filter(pk=hall.panel.position_id).update(product_model=model)
+    visit = commissioning_of_the_hall(hall)
+    assert visit.test_points.get(instruction=step).title == kept

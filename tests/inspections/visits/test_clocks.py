@@ -5,6 +5,7 @@ from datetime import timedelta
 
 import pytest
 from django.utils import timezone
+from django.utils.formats import date_format
 
 from inspections.models import Defect, Result
 from inspections.visits.edits import start_visit
@@ -166,3 +167,17 @@ def test_no_clock_lets_a_pass_outvote_a_fail(send, smoke, now, wrong, is_measure
 def test_an_old_result_keeps_its_time_and_claims_no_offset(town):
     result = builders.make_result()
     assert (result.clock_offset_s, result.clock_words) == (None, "")
+
+
+def words_of(moment):
+    return date_format(timezone.localtime(moment), "DATETIME_FORMAT")
+
+
+def test_a_refused_time_of_a_wrong_clock_is_told_by_both_clocks(send, smoke, now):
+    seen_at = now - 10 * DAY  # before the visit started
+    fast = send(answer(smoke, seen_at + 3 * DAY), sent_at=now + 3 * DAY, received_at=now)
+    right = send(answer(smoke, seen_at), sent_at=now, received_at=now)
+    by_device, by_register = (words_of(one) for one in (seen_at + 3 * DAY, seen_at))
+    told = f"was seen on {by_device}, by the register's clock {by_register}, before the visit started on "
+    assert told in fast.message
+    assert f"was seen on {by_register}, before the visit started on " in right.message

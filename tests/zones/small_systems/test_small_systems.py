@@ -138,6 +138,18 @@ def test_the_mains_feed_stands_on_its_terminals(building):
     assert panel.mains_feed == "DB1, way 4, 6 A"
 
 
+def test_each_cable_says_from_where_to_where_it_runs_a_long_name_of_the_board_cut_to_its_room(building):
+    panel = make(building, mains_feed=f"{'B' * 81}, way 4", z1_each=2, z1_end="in_box")
+    mains = Cable.objects.get(tag="W1.0")
+    assert (mains.from_place, mains.to_place) == ("B" * 80, "P1")
+    of_output = panel.actuator_circuits.get(number=1).cables.order_by("tag")
+    assert list(of_output.values_list("tag", "from_place", "to_place")) == [
+        ("W1.1-1", "P1", "M1"),
+        ("W1.1-2", "M1", "JB1"),
+        ("W1.1-3", "JB1", "M2"),
+    ]
+
+
 def test_a_preview_shows_all_and_makes_nothing(as_, building, models):
     before = counts()
     response = as_("engineer").post(url_of(building), answers(TWO_ZONES, models=models))

@@ -120,6 +120,7 @@ def test_cables_that_are_there_are_used_with_their_colours(town, line):
     builders.make_core(run, number=1, colour="GNYE")
     loop = loop_run(owner=line, devices=town.devices)
     assert loop.legs[0].cable.tag == "W77"
+    assert [leg.is_new for leg in loop.legs] == [False, True, True]
     # Green-yellow is for the protective conductor alone (IEC 60445): the core is parked.
     assert [(core.number, core.colour, bool(core.near)) for core in loop.legs[0].cores] == [
         (1, "GNYE", False),

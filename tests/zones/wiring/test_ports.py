@@ -185,3 +185,11 @@ def test_a_terminal_that_takes_two_cores_refuses_a_third(panel):
 
     with pytest.raises(ValidationError, match="is used by core"):
         put_ends(core=core, near=terminal)
+
+
+def test_a_device_on_no_panel_gets_its_terminals_and_offers_its_lines_and_inputs_to_none():
+    model = builders.make_product_model("manual_call_point", wiring_pattern=LINK_CALL_POINT)
+    alone = builders.make_position(builders.make_building(), "manual_call_point", tag="CP1", product_model=model)
+    made = use_device_pattern(position=alone)
+    assert alone.terminals.filter(block="X3").count() == 2
+    assert (made.runs, alone.lines_offered.count(), alone.inputs_offered.count()) == ([], 0, 0)
