@@ -2,6 +2,7 @@
 
 import pytest
 
+from zones.engineering.drawings.chains import ChainRow, cut_rows
 from zones.engineering.drawings.placing import Cell, sides_of
 from zones.engineering.wiring.wired_panel import Passing, WiredDevice
 
@@ -51,3 +52,24 @@ PANEL = cell("P1", column=0, place=-1)
 )
 def test_a_wire_leaves_a_box_on_this_side(box, other, passing, side):
     assert sides_of(box, other, passing) is side
+
+
+def test_a_row_longer_than_the_sheet_goes_on_in_the_next_from_the_first_column():
+    devices = [WiredDevice(f"M{n}", f"M{n}", "actuator") for n in range(1, 8)]
+    row = ChainRow(("Output 1",), chain=5, start=3, devices=devices, panel_terminals=["P1 -XA1:1"])
+    pieces = cut_rows([row], columns=4)
+    assert [(one.start, one.offset, [device.tag for device in one.devices]) for one in pieces] == [
+        (3, 0, ["M1", "M2"]),
+        (1, 2, ["M3", "M4", "M5", "M6"]),
+        (1, 6, ["M7"]),
+    ]
+    assert [(one.panel_terminals, one.shows_heading, one.chain) for one in pieces] == [
+        (["P1 -XA1:1"], True, 5),
+        ([], False, 5),
+        ([], False, 5),
+    ]
+
+
+def test_a_row_of_no_device_keeps_the_terminals_of_the_panel():
+    (piece,) = cut_rows([ChainRow(("Output 1",), panel_terminals=["P1 -XA1:1"])], columns=4)
+    assert (piece.devices, piece.panel_terminals, piece.shows_heading) == ([], ["P1 -XA1:1"], True)

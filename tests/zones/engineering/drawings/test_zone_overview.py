@@ -101,6 +101,17 @@ def test_a_circuit_that_feeds_another_sheet_has_a_box_there_and_says_so():
     assert [sheet.elsewhere.get(1) for sheet in sheets] == [(2,), (1,), None]
 
 
+def test_a_wire_tells_its_circuit_and_the_group_that_it_leads_to_where_there_is_one():
+    overview = overview_of(2, vents_per_zone=1)
+    vents = (replace(overview.vents[0], group=None), overview.vents[1])
+    overview = replace(overview, groups=overview.groups[1:], vents=vents)
+    feeds = by_class(root_of(overview), "d-feed")
+    assert sorted((one.get("data-circuit"), one.get("data-group", "none")) for one in feeds) == [
+        ("1", "none"),
+        ("2", "2.1"),
+    ]
+
+
 def test_states_are_told_by_glyph_and_word_and_only_one_shows():
     overview = overview_of(1, vents_per_zone=1)
     overview = replace(overview, vents=(replace(overview.vents[0], state=VentState.BLOCKED),))

@@ -66,9 +66,9 @@ def with_mains(wired=RIGHT, earth_colour="GNYE", numbers=("L", "N", "PE")):
     return replace(wired, cables=(mains, *wired.cables))
 
 
-def with_box(wired=RIGHT, break_at=None):
-    """A junction box in the first leg of output 1; `break_at`: the number of the core that is not linked on."""
-    before = next(cable for cable in wired.cables if cable.key == "W1.1")
+def with_box(wired=RIGHT, break_at=None, leg="W1.1"):
+    """A junction box in a leg, else in the first of output 1; `break_at`: number of the core that is not linked on."""
+    before = next(cable for cable in wired.cables if cable.key == leg)
     used = [core for core in before.cores if not core.is_spare]
     numbers = [core.number for core in used]
     ways = [[WiredTerminal(f"JB1 -X{b}:{n}", "JB1", f"X{b}", str(n)) for b in (1, 2)] for n in numbers]
@@ -78,13 +78,18 @@ def with_box(wired=RIGHT, break_at=None):
     second = replace(before, key="WB", tag="WB", cores_count=3, cores=onward)
     links = [Link(f"b{n}", a.key, b.key) for n, (a, b) in enumerate(ways, start=1) if n != break_at]
     box = WiredDevice("JB1", "JB1", "junction_box", terminals=tuple(one for pair in ways for one in pair))
-    others = tuple(cable for cable in wired.cables if cable.key != "W1.1")
+    others = tuple(cable for cable in wired.cables if cable.key != leg)
     return replace(wired, devices=(*wired.devices, box), cables=(first, second, *others), links=(*wired.links, *links))
 
 
 @pytest.mark.parametrize("wired", [with_mains(), with_box()], ids=["mains with earth", "a box that links on"])
 def test_mains_and_boxes_wired_rightly_have_no_finding(wired):
     assert check_wiring(wired) == []
+
+
+def test_poles_crossed_in_a_box_between_two_devices_that_pass_their_wires_on_are_told():
+    crossed = swapped(with_box(leg="WL1.2"), "WB.1", "WB.2")
+    assert "WB.1" in sentence(crossed, "polarity") and "SD1.1" in sentence(crossed, "polarity")
 
 
 def with_tee():
