@@ -130,8 +130,9 @@ first-log-in: packages ## Make the first office log-in of a real register; the o
 	$(PY) manage.py migrate --no-input --verbosity 0
 	$(PY) manage.py first_log_in
 
-test: test-tools test-packages ## Run every test on SQLite, in the browser too
-	@$(PYTEST) tests $(PYTEST_ARGS)
+# Strange requests are many and seldom tell something new: `make fuzz` sends them, and .ci/run does.
+test: test-tools test-packages ## Run the tests on SQLite, in the browser too
+	@$(PYTEST) tests --ignore tests/fuzz $(PYTEST_ARGS)
 
 test-postgres: postgres test-packages ## Run the tests that reach the database on a throw-away PostgreSQL
 	@.ci/with_postgres $(PYTEST) tests $(foreach path,$(THE_SAME_ON_ANY_DATABASE),--ignore $(path)) $(PYTEST_ARGS)
