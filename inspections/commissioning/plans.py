@@ -239,12 +239,12 @@ def confirm_places(result):
         _confirm_entry(fitting, result)
     for fitting in fittings.filter(place_confirmations=None):
         note = f"Operated on {result.test_point.visit}: the panel named it, and its zone opened."
-        proof = PlaceConfirmation(
+        confirmation = PlaceConfirmation(
             fitting=fitting, method=PlaceConfirmation.Method.OPERATED, by=result.recorded_by, note=note
         )
-        proof.at = result.seen_at
-        proof.full_clean()
-        proof.save()
+        confirmation.at = result.seen_at
+        confirmation.full_clean()
+        confirmation.save()
 
 
 def _confirm_entry(fitting, result):
