@@ -1,12 +1,32 @@
-"""What the menu may lead to in this app; who sees it stands in sites_registry/navigation.py."""
+"""What the menu and the bars of sibling pages may lead to in this app; who sees it stands in sites_registry."""
 
 from sites_registry.access import Role
 from sites_registry.navigation import Entry
+from sites_registry.siblings import EVERYBODY, Sibling
 
 ENTRIES = (
     Entry("home", "Home", {Role.ENGINEER: "My visits"}),
-    Entry("building-list", "Buildings"),
-    Entry("visit-list", "Visits"),
+    Entry(
+        "building-list",
+        "Buildings",
+        also_below=(
+            *("panels", "battery-sets", "settings", "circuits", "lines", "coincidences", "rules", "data-links"),
+            *("link-entries", "input-ports", "vents", "vent-groups", "positions", "terminals", "links", "cables"),
+            *("cores", "variations", "contacts", "hand-overs", "handed-over", "jobs", "clients", "accepted"),
+        ),
+    ),
+    Entry("visit-list", "Visits", also_below=("settings-found",)),
     Entry("defect-list", "Defects"),
     Entry("certificate-list", "Certificates"),
+    Entry("protocol-list", "Protocols"),
+)
+
+
+SIBLINGS = (
+    Sibling("building-detail", "Overview", EVERYBODY),
+    Sibling("log-book", "Log book", EVERYBODY, also=("log-entry-detail",)),
+    Sibling("schedule-list", "Papers", EVERYBODY, also=("as-installed-list", "as-installed-changes", "label-list")),
+    Sibling("wiring-diagram", "Wiring diagram", EVERYBODY),
+    Sibling("zone-overview", "Zone overview", EVERYBODY),
+    Sibling("panel-commissioning-plan", "Commissioning plan", EVERYBODY),
 )

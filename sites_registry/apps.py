@@ -8,5 +8,7 @@ class SitesRegistryConfig(AppConfig):
     def ready(self):
         from sites_registry import sqlite  # noqa: F401  (registers the write-ahead log)
         from sites_registry.navigation import read_menus
+        from sites_registry.siblings import read_siblings
 
         read_menus()
+        read_siblings()

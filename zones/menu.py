@@ -1,6 +1,10 @@
-"""What the menu may lead to in this app; who sees it stands in sites_registry/navigation.py."""
+"""What the menu and the bars of sibling pages may lead to in this app; their order stands in sites_registry."""
+
+from django.db.models import OuterRef
 
 from sites_registry.navigation import Entry
+from sites_registry.siblings import EVERYBODY, Sibling
+from zones.models import Cable, CauseAndEffectRule, ControlPanel, PanelSetting, Position, SmokeZone, Terminal
 
 ENTRIES = (
     Entry("unit-list", "Units"),
@@ -8,4 +12,36 @@ ENTRIES = (
     Entry("product-model-list", "Models"),
     Entry("calculator", "Calculator"),
     Entry("practice-list", "Common practice"),
+)
+
+
+def _of(model, field, **limits):
+    return lambda: model.objects.filter(**{field: OuterRef("pk")}, **limits)
+
+
+SIBLINGS = (
+    Sibling(
+        "position-list",
+        "Positions",
+        EVERYBODY,
+        rows=_of(Position, "building"),
+        also=("position-grid", "serial-list", "identical-unit-list", "walking-order"),
+    ),
+    Sibling("panel-list", "Panels", EVERYBODY, rows=_of(ControlPanel, "building")),
+    Sibling("zone-list", "Zones", EVERYBODY, rows=_of(SmokeZone, "building")),
+    Sibling("cable-list", "Cables", EVERYBODY, rows=_of(Cable, "building")),
+    Sibling("building-design-check", "Design check", EVERYBODY),
+    Sibling("panel-detail", "Panel", EVERYBODY),
+    Sibling(
+        "panel-wiring",
+        "Wiring",
+        EVERYBODY,
+        rows=_of(Terminal, "panel"),
+        also=("panel-terminal-list", "wiring-list-import"),
+    ),
+    Sibling("rule-matrix", "Cause and effect", EVERYBODY, rows=_of(CauseAndEffectRule, "panel"), also=("rule-list",)),
+    Sibling("panel-proof", "Logic proof", EVERYBODY),
+    Sibling("simulator", "Simulator", EVERYBODY),
+    Sibling("panel-settings-sheet", "Settings", EVERYBODY, rows=_of(PanelSetting, "panel")),
+    Sibling("panel-design-check", "Design check", EVERYBODY),
 )

@@ -7,7 +7,8 @@ from django.template.loader import render_to_string
 from django.utils.html import format_html
 
 from sites_registry import words
-from sites_registry.navigation import ACCOUNT, MAIN, links_of
+from sites_registry.navigation import links_of, pages_beside
+from sites_registry.siblings import siblings_of
 from sites_registry.states import state_mark
 
 register = template.Library()
@@ -60,11 +61,19 @@ def query_with(context, **changes):
 def main_nav(context):
     """Links of the main menu for this person's role, with the present one marked."""
     request = context["request"]
-    return links_of(MAIN, role=request.user.role, path=request.path)
+    return links_of(role=request.user.role, path=request.path)
 
 
-@register.simple_tag(takes_context=True)
-def account_nav(context):
-    """Links that stand under this person's name."""
+@register.inclusion_tag("components/siblings.html", takes_context=True)
+def section_pages(context):
+    """The pages that stand beside this one in its section of the menu."""
     request = context["request"]
-    return links_of(ACCOUNT, role=request.user.role, path=request.path)
+    return {"siblings": pages_beside(role=request.user.role, path=request.path), "of": "this section"}
+
+
+@register.inclusion_tag("components/siblings.html", takes_context=True)
+def siblings(context, kind, record):
+    """The sibling pages of a building, panel or visit; one query."""
+    request = context["request"]
+    page = request.resolver_match.url_name
+    return {"siblings": siblings_of(kind, record, role=request.user.role, page=page), "of": record}

@@ -13,8 +13,6 @@ from tests.sites_registry import style_sheets as styles
 ON_EVERY_PAGE = {"tokens", "ground", "parts", "tables", "forms"}
 ALL_SHEETS = {**{f"{name}.css": text for name, text in styles.screen_sheets().items()}}
 ALL_SHEETS |= {str(path.relative_to(styles.TEMPLATES)): path.read_text() for path in styles.PRINT}
-# Bootstrap's own, which its sheet defines and a form of the pack may carry.
-BOOTSTRAP = next((styles.ROOT / "sites_registry" / "static" / "vendor").glob("bootstrap-*/bootstrap.min.css"))
 
 
 def pages():
@@ -55,7 +53,6 @@ def test_a_property_set_twice_is_found_over_sheets_and_lists_of_selectors_but_no
 
 def test_every_token_that_a_sheet_uses_is_set():
     set_here = {each.name for text in styles.screen_sheets().values() for each in styles.declarations(text)}
-    set_here |= set(re.findall(r"(--bs-[\w-]+):", BOOTSTRAP.read_text()))
     used = {(name, token) for name, text in ALL_SHEETS.items() for token in re.findall(r"var\((--[\w-]+)", text)}
     assert {(name, token) for name, token in used if token not in set_here} == set()
 
@@ -63,7 +60,7 @@ def test_every_token_that_a_sheet_uses_is_set():
 def test_every_token_that_is_set_is_used():
     set_here = {each.name for each in styles.declarations(styles.screen_sheets()["tokens"]) if each.name[:2] == "--"}
     used = {token for text in ALL_SHEETS.values() for token in re.findall(r"var\((--[\w-]+)", text)}
-    assert {token for token in set_here - used if not token.startswith("--bs-")} == set()  # those Bootstrap reads
+    assert set_here - used == set()
 
 
 @pytest.fixture(scope="module")

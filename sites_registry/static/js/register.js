@@ -48,8 +48,15 @@ for (const select of document.querySelectorAll("select[name=kind]")) {
   select.addEventListener("change", () => showFieldsOfKind(select));
 }
 
+// A caution stands in full the first time this person meets it on this device; then in one line that opens.
+for (const caution of document.querySelectorAll("details.caution-line")) {
+  const known = `caution:${document.body.dataset.person}:${caution.textContent.trim()}`;
+  if (localStorage.getItem(known)) caution.open = false;
+  else localStorage.setItem(known, "1");
+}
+
 // On a phone a list comes before its filters, unless one of them is in use.
-if (matchMedia("(max-width: 900px)").matches)
+if (matchMedia("(max-width: 640px)").matches)
   for (const fold of document.querySelectorAll("details.filter-fold")) {
     const inUse = [...new URLSearchParams(location.search)].some(([name, value]) => value && fold.querySelector(`[name="${CSS.escape(name)}"]:not([type=hidden])`));
     fold.open = inUse;
