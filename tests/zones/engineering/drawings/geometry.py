@@ -28,8 +28,13 @@ def boxes_of(shapes):
     return found
 
 
+def labels_of(sheet: Sheet):
+    """Text and rectangle of each label; a rectangle is measured letter by letter, so it is asked for once."""
+    return [(label.text, label.rect) for label in sheet.labels]
+
+
 def overlapping_labels(sheet: Sheet):
-    return boxes_of([(label.text, label.rect) for label in sheet.labels])
+    return boxes_of(labels_of(sheet))
 
 
 def overlapping_boxes(sheet: Sheet):
@@ -55,12 +60,12 @@ def labels_on_wires(sheet: Sheet):
     segments = [(wire.key, segment_rect(a, b)) for wire in sheet.wires for a, b in wire.segments()]
     segments.sort(key=lambda each: each[1].y)
     found = []
-    for label in sheet.labels:
+    for text, rect in labels_of(sheet):
         for key, segment in segments:
-            if segment.y > label.rect.bottom:
+            if segment.y > rect.bottom:
                 break
-            if meets(segment, label.rect):
-                found.append((label.text, key))
+            if meets(segment, rect):
+                found.append((text, key))
     return found
 
 
@@ -84,22 +89,22 @@ def labels_on_signs(sheet: Sheet):
     signs = mark_rects(sheet)
     signs.sort(key=lambda each: each[1].y)
     found = []
-    for label in sheet.labels:
-        for name, rect in signs:
-            if rect.y > label.rect.bottom:
+    for text, rect in labels_of(sheet):
+        for name, sign in signs:
+            if sign.y > rect.bottom:
                 break
-            if overlap(rect, label.rect):
-                found.append((label.text, name))
+            if overlap(sign, rect):
+                found.append((text, name))
     return found
 
 
 def labels_across_frames(sheet: Sheet):
     """Labels that are neither wholly inside nor wholly outside a box."""
     return [
-        (label.text, box.key)
-        for label in sheet.labels
+        (text, box.key)
+        for text, rect in labels_of(sheet)
         for box in sheet.boxes
-        if overlap(label.rect, box.rect) and not box.rect.holds(label.rect)
+        if overlap(rect, box.rect) and not box.rect.holds(rect)
     ]
 
 
@@ -151,14 +156,14 @@ def wires_through_boxes(sheet: Sheet):
 
 def wires_through_signs(sheet: Sheet):
     """Wires that touch the circle of a terminal at which they do not end."""
-    pins = [(x, y) for pin in sheet.pins for x, y in (pin.at, *pin.others)]
+    pins = [(x, y, Rect(x - 1, y - 1, 2, 2)) for pin in sheet.pins for x, y in (pin.at, *pin.others)]
     found = []
     for wire in sheet.wires:
         ends = {(round(x, 3), round(y, 3)) for x, y in (wire.points[0], wire.points[-1])}
         for a, b in wire.segments():
             segment = segment_rect(a, b)
-            for x, y in pins:
-                if not meets(segment, Rect(x - 1, y - 1, 2, 2)):
+            for x, y, circle in pins:
+                if not meets(segment, circle):
                     continue
                 if not any(abs(end_y - y) < 0.01 and abs(end_x - x) < 1.2 for end_x, end_y in ends):
                     found.append((wire.key, (x, y)))
