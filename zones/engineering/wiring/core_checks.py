@@ -246,9 +246,9 @@ def _joined(wiring):
 def _joined_through_boxes(wiring):
     """Terminals of devices that one or more junction boxes join."""
     seen = set()
-    for start, steps in list(wiring.steps.items()):
+    for start in list(wiring.steps):
         owner = wiring.owner(start)
-        if owner is None or owner.kind == BOX or not any(step.core for step in steps):
+        if owner is None or owner.kind == BOX:
             continue
         for end, pairs in _beyond_boxes(wiring, start):
             if (pair := frozenset((start, end))) not in seen:

@@ -66,20 +66,24 @@ def with_mains(wired=RIGHT, earth_colour="GNYE", numbers=("L", "N", "PE")):
     return replace(wired, cables=(mains, *wired.cables))
 
 
-def with_box(wired=RIGHT, break_at=None, leg="W1.1"):
-    """A junction box in a leg, else in the first of output 1; `break_at`: number of the core that is not linked on."""
+def with_box(wired=RIGHT, break_at=None, leg="W1.1", box="JB1", onward="WB"):
+    """A junction box in a leg, else in the first of output 1; `break_at`: number of the core that is not linked on.
+
+    `onward`: the cable behind the box."""
     before = next(cable for cable in wired.cables if cable.key == leg)
     used = [core for core in before.cores if not core.is_spare]
     numbers = [core.number for core in used]
-    ways = [[WiredTerminal(f"JB1 -X{b}:{n}", "JB1", f"X{b}", str(n)) for b in (1, 2)] for n in numbers]
+    ways = [[WiredTerminal(f"{box} -X{b}:{n}", box, f"X{b}", str(n)) for b in (1, 2)] for n in numbers]
     pairs = list(zip(used, ways, strict=True))
-    first = replace(before, cores_count=3, cores=tuple(replace(core, far=a.key) for core, (a, _) in pairs))
-    onward = tuple(replace(core, key=f"WB.{core.number}", near=b.key) for core, (_, b) in pairs)
-    second = replace(before, key="WB", tag="WB", cores_count=3, cores=onward)
-    links = [Link(f"b{n}", a.key, b.key) for n, (a, b) in enumerate(ways, start=1) if n != break_at]
-    box = WiredDevice("JB1", "JB1", "junction_box", terminals=tuple(one for pair in ways for one in pair))
+    first = replace(before, cores_count=len(pairs), cores=tuple(replace(core, far=a.key) for core, (a, _) in pairs))
+    cores = tuple(replace(core, key=f"{onward}.{core.number}", near=b.key) for core, (_, b) in pairs)
+    second = replace(before, key=onward, tag=onward, cores_count=len(pairs), cores=cores)
+    links = [Link(f"{box}{n}", a.key, b.key) for n, (a, b) in enumerate(ways, start=1) if n != break_at]
+    joining = WiredDevice(box, box, "junction_box", terminals=tuple(one for pair in ways for one in pair))
     others = tuple(cable for cable in wired.cables if cable.key != leg)
-    return replace(wired, devices=(*wired.devices, box), cables=(first, second, *others), links=(*wired.links, *links))
+    return replace(
+        wired, devices=(*wired.devices, joining), cables=(first, second, *others), links=(*wired.links, *links)
+    )
 
 
 @pytest.mark.parametrize("wired", [with_mains(), with_box()], ids=["mains with earth", "a box that links on"])
@@ -90,6 +94,28 @@ def test_mains_and_boxes_wired_rightly_have_no_finding(wired):
 def test_poles_crossed_in_a_box_between_two_devices_that_pass_their_wires_on_are_told():
     crossed = swapped(with_box(leg="WL1.2"), "WB.1", "WB.2")
     assert "WB.1" in sentence(crossed, "polarity") and "SD1.1" in sentence(crossed, "polarity")
+
+
+@pytest.mark.parametrize("wired", [RIGHT, with_box(leg="WL1.1")], ids=["on one core", "through a box"])
+def test_another_voltage_at_the_other_end_is_told_once(wired):
+    found = check_wiring(with_terminal(wired, "SD1.1 -X1:1", voltage_v=12.0))
+    assert [one.code for one in found] == ["wiring.voltage"]
+
+
+def test_poles_crossed_in_a_box_are_told_when_the_cable_behind_it_was_recorded_first():
+    wired = swapped(with_box(leg="WL1.2"), "WB.1", "WB.2")
+    cables = sorted(wired.cables, key=lambda cable: cable.key != "WB")
+    assert "WB.1" in sentence(replace(wired, cables=tuple(cables)), "polarity")
+
+
+def test_what_is_entered_at_the_terminals_of_boxes_is_no_fault():
+    """A box passes on what comes to it and has no function, pole, direction or voltage of its own (practice)."""
+    wired = with_box(with_box(), leg="WB", box="JB2", onward="WC")
+    for key in ("JB1 -X1:1", "JB1 -X2:1", "JB2 -X1:1", "JB2 -X2:1"):
+        wired = with_terminal(
+            wired, key, kind=TerminalKind.OTHER, polarity=Polarity.MINUS, passing=Passing.OUT, voltage_v=230.0
+        )
+    assert check_wiring(wired) == []
 
 
 def with_tee():
