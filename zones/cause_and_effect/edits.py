@@ -33,7 +33,7 @@ def add_usual_rules(*, panel):
 
 
 @transaction.atomic
-def set_cell(*, panel, cause, target, effect, signals=False, **how):
+def set_cell(*, panel, cause, target, effect, signals, **how):
     """Set what a cause does to a target: at most one rule that moves or blocks, and one that signals.
 
     Args:     cause, target: dicts of the fields of a rule that name them (cause, position, action …; smoke_zone …);

@@ -85,6 +85,35 @@ def test_setting_a_cell_twice_changes_the_one_rule(as_, wired):
     assert [rule.effect for rule in CauseAndEffectRule.objects.all()] == ["C"]
 
 
+def test_a_cell_that_opens_and_signals_is_changed_to_close_without_a_signal(as_, wired):
+    cause, zone = f"d{wired.call_point.pk}-on", f"z{wired.zone.pk}"
+    set_cell(as_, wired, cause, zone, effect="O", signals="on")
+    opening = CauseAndEffectRule.objects.get(effect="O")
+    set_cell(as_, wired, cause, zone, effect="C")
+    assert [(rule.pk, rule.effect) for rule in CauseAndEffectRule.objects.all()] == [(opening.pk, "C")]
+
+
+def test_a_cell_is_set_without_touching_its_row_its_column_or_another_panel(as_, wired):
+    on_zone = {"cause": "mains_lost", "smoke_zone": wired.zone}
+    others = [
+        builders.make_rule(wired.panel, cause="mains_lost", vent_group=wired.group, effect="B"),
+        builders.make_rule(wired.panel, position=wired.call_point, smoke_zone=wired.zone, effect="O"),
+        builders.make_rule(builders.make_panel(wired.hall), **on_zone, effect="B"),
+    ]
+    builders.make_rule(wired.panel, **on_zone, effect="C")
+    set_cell(as_, wired, "mains", f"z{wired.zone.pk}", effect="")
+    assert list(CauseAndEffectRule.objects.order_by("pk")) == others
+
+
+def test_a_cell_of_two_rules_is_not_set_but_sent_to_the_list_of_rules(as_, wired):
+    for effect in ("O", "C"):
+        builders.make_rule(wired.panel, position=wired.call_point, smoke_zone=wired.zone, effect=effect)
+    response = set_cell(as_, wired, f"d{wired.call_point.pk}-on", f"z{wired.zone.pk}", effect="B")
+    assert response.status_code == 422
+    assert "This cell holds 2 rules. Change them one by one in the list of rules." in response.content.decode()
+    assert list(CauseAndEffectRule.objects.order_by("pk").values_list("effect", flat=True)) == ["O", "C"]
+
+
 @pytest.mark.parametrize(
     ("data", "sentence"),
     [
