@@ -152,6 +152,26 @@ def with_terminal(wired, key, **changes):
     return replace(wired, panel=changed(wired.panel), devices=tuple(map(changed, wired.devices)))
 
 
+def with_box(wired, break_at=None, leg="W1.1", box="JB1", onward="WB"):
+    """A junction box in a leg, else in the first of output 1; `break_at`: number of the core that is not linked on.
+
+    `onward`: the cable behind the box."""
+    before = next(cable for cable in wired.cables if cable.key == leg)
+    used = [core for core in before.cores if not core.is_spare]
+    numbers = [core.number for core in used]
+    ways = [[WiredTerminal(f"{box} -X{b}:{n}", box, f"X{b}", str(n)) for b in (1, 2)] for n in numbers]
+    pairs = list(zip(used, ways, strict=True))
+    first = replace(before, cores_count=len(pairs), cores=tuple(replace(core, far=a.key) for core, (a, _) in pairs))
+    cores = tuple(replace(core, key=f"{onward}.{core.number}", near=b.key) for core, (_, b) in pairs)
+    second = replace(before, key=onward, tag=onward, cores_count=len(pairs), cores=cores)
+    links = [Link(f"{box}{n}", a.key, b.key) for n, (a, b) in enumerate(ways, start=1) if n != break_at]
+    joining = WiredDevice(box, box, "junction_box", terminals=tuple(one for pair in ways for one in pair))
+    others = tuple(cable for cable in wired.cables if cable.key != leg)
+    return replace(
+        wired, devices=(*wired.devices, joining), cables=(first, second, *others), links=(*wired.links, *links)
+    )
+
+
 def core_of(wired, key):
     return next(core for cable in wired.cables for core in cable.cores if core.key == key)
 
