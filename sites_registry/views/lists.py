@@ -16,8 +16,9 @@ class RegisterTable(tables.Table):
     """Base of all tables: the row is the link, sorted by `order_by` unless the address says otherwise."""
 
     noun = "rows"
-    long = True
     is_filtered = False
+    # What a column holds, by its name, where its class does not say so: its width is that of its kind on every page.
+    holds = {}
 
     class Meta:
         attrs = {"class": "rows"}
@@ -25,6 +26,12 @@ class RegisterTable(tables.Table):
             "data-href": lambda record: record.get_absolute_url() if hasattr(record, "get_absolute_url") else None
         }
         empty_text = "Nothing here yet."
+        default = ""
+
+    @property
+    def column_kinds(self):
+        """ "tag", "date", "number" … of each column, as the style sheet knows them; "" for one that takes the rest."""
+        return [self.holds.get(one.name) or _kind_of(one.column) for one in self.columns]
 
     @property
     def order_by(self):
@@ -41,12 +48,18 @@ class RegisterTable(tables.Table):
         super().paginate(*args, per_page=per_page and min(max(per_page, FEWEST_ROWS), MOST_ROWS), **kwargs)
 
 
+def _kind_of(column):
+    return "date" if isinstance(column, tables.DateColumn) else getattr(column, "holds", "")
+
+
 def number_column(**options):
     """A right-aligned quantity without trailing zeros; put the unit into `verbose_name`."""
     return _NumberColumn(attrs={"td": {"class": "number"}, "th": {"class": "number"}}, **options)
 
 
 class _NumberColumn(tables.Column):
+    holds = "number"
+
     def render(self, value):
         return plain_number(value)
 
@@ -55,7 +68,7 @@ class CodeColumn(tables.Column):
     """A tag or serial in tabular type, linked to its record."""
 
     def __init__(self, *args, css="tag", **options):
-        self.css = css
+        self.css = self.holds = css
         super().__init__(*args, linkify=options.pop("linkify", True), **options)
 
     def render(self, value):
@@ -64,6 +77,8 @@ class CodeColumn(tables.Column):
 
 class StateColumn(tables.Column):
     """Glyph + word + tone of a stored state."""
+
+    holds = "state"
 
     def render(self, record, value, bound_column):
         return state_mark(getattr(record, bound_column.name, value), value)

@@ -1,15 +1,11 @@
 """Tables of panels and zones."""
 
 import django_tables2 as tables
-from django.utils.safestring import mark_safe
 
 from sites_registry.states import state_mark
 from sites_registry.views.lists import CodeColumn, RegisterTable, number_column
 from sites_registry.words import storey_name
 from zones.models import ControlPanel, SmokeZone
-
-NONE = mark_safe('<b class="none">–</b>')
-
 
 MISSING = state_mark("missing")
 
@@ -18,13 +14,14 @@ class PanelTable(RegisterTable):
     noun = "panels"
     tag = CodeColumn(accessor="tag", verbose_name="Panel", order_by=("position__tag_key",))
     model = tables.Column(accessor="position__product_model", verbose_name="Model", default=MISSING)
-    storey = tables.Column(accessor="position__storey", verbose_name="Storey", default=NONE)
-    place = tables.Column(accessor="position__place", verbose_name="Place", default=NONE)
+    storey = tables.Column(accessor="position__storey", verbose_name="Storey")
+    place = tables.Column(accessor="position__place", verbose_name="Place")
     zones_count = number_column(verbose_name="Zones")
     circuits_count = number_column(verbose_name="Circuits")
     lines_count = number_column(verbose_name="Lines")
     batteries_count = tables.Column(verbose_name="Battery")
     wiring = tables.Column(empty_values=(), orderable=False, verbose_name="Terminals wired")
+    holds = {"model": "kind", "storey": "zone", "batteries_count": "state", "wiring": "state"}
 
     def __init__(self, *args, wiring, **kwargs):
         self.wiring = wiring  # the state of each panel by the key of its position
@@ -50,15 +47,16 @@ class ZoneTable(RegisterTable):
     noun = "zones"
     number = CodeColumn(verbose_name="Zone")
     name = tables.Column(verbose_name="Name")
-    storey = tables.Column(verbose_name="Storey", default=NONE)
+    storey = tables.Column(verbose_name="Storey")
     panel = tables.Column(
         accessor="panel__tag", verbose_name="Panel", default=MISSING, order_by=("panel__position__tag_key",)
     )
-    required_area_m2 = number_column(verbose_name="Required area (m²)", default=NONE)
-    required_area_kind = tables.Column(verbose_name="Kind", default=NONE)
+    required_area_m2 = number_column(verbose_name="Required area (m²)")
+    required_area_kind = tables.Column(verbose_name="Kind")
     vents_count = number_column(verbose_name="Vents")
     groups_count = number_column(verbose_name="Groups")
     positions_count = number_column(verbose_name="Positions")
+    holds = {"storey": "zone", "panel": "tag", "required_area_kind": "kind"}
 
     class Meta(RegisterTable.Meta):
         model = SmokeZone

@@ -165,8 +165,8 @@ def test_another_format_is_not_found(as_, town):
 
 
 def test_the_menu_leads_to_the_batteries(as_, town):
-    for name in ("office", "engineer", "manager"):
-        assert f'href="{LIST}"' in as_(name).get("/buildings/").content.decode()
+    for name, page in (("office", "/units/"), ("engineer", "/units/"), ("manager", "/buildings/")):
+        assert f'href="{LIST}"' in as_(name).get(page).content.decode()
 
 
 @pytest.mark.parametrize("page", ["", "?due=overdue"])

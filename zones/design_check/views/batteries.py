@@ -83,6 +83,14 @@ class BatteryTable(RegisterTable):
     date_code = CodeColumn(accessor="battery__date_code", css="serial", linkify=False, verbose_name="Date code")
     batch = CodeColumn(accessor="battery__batch", css="serial", linkify=False, verbose_name="Batch")
     years = tables.Column(verbose_name="Age")
+    holds = {
+        "due_on": "date",
+        "state": "state",
+        "building": "kind",
+        "blocks": "number",
+        "date_code": "tag",
+        "batch": "tag",
+    }
 
     class Meta(RegisterTable.Meta):
         fields = ()

@@ -90,22 +90,20 @@ class PositionTable(RegisterTable):
     model_name = tables.Column(verbose_name="Model", empty_values=())
     serial = CodeColumn(css="serial", linkify=False, empty_values=())
 
+    holds = {"kind": "kind", "smoke_zone": "zone", "circuit_or_line": "kind", "model_name": "kind"}
+
     class Meta(RegisterTable.Meta):
         fields = ()
-        default = "–"
 
     def render_place(self, record):
-        return (
-            " · ".join(part for part in (capfirst(storey_words(record.storey)), record.room, record.place) if part)
-            or "–"
-        )
+        return " · ".join(part for part in (capfirst(storey_words(record.storey)), record.room, record.place) if part)
 
     def render_circuit_or_line(self, record):
-        return wired_to(record) or "–"
+        return wired_to(record)
 
     def render_model_name(self, record, value):
         if value or record.product_model is None:
-            return value or "–"
+            return value or ""
         return format_html('<span class="soft">{}, planned</span>', record.product_model.name)
 
     def render_serial(self, record, value):

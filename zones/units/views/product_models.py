@@ -61,6 +61,7 @@ class ProductModelTable(RegisterTable):
     kind = tables.Column()
     figures = tables.Column(empty_values=(), orderable=False)
     unit_count = number_column(verbose_name="Units")
+    holds = {"maker": "kind", "kind": "kind", "figures": "state"}
 
     class Meta(RegisterTable.Meta):
         fields = ()

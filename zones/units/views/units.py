@@ -50,11 +50,11 @@ class UnitTable(RegisterTable):
     fitted_building = tables.Column(verbose_name="Fitted in")
     fitted_tag = CodeColumn(linkify=False, verbose_name="At")
     fitted_since = tables.DateColumn(verbose_name="Since")
+    holds = {"kind": "kind", "fitted_building": "kind", "batch": "date"}
 
     class Meta(RegisterTable.Meta):
         fields = ()
         order_by = ("serial",)
-        default = "–"
 
     def render_fitted_building(self, record, value):
         return format_html('<a href="{}">{}</a>', reverse("building-detail", args=[record.fitted_slug]), value)
