@@ -34,8 +34,8 @@ PAGES = {
     "product models": (5, lambda town: reverse("product-model-list")),
     # session, person, model, units, count of units, buildings, planned, figures of data plates, files
     "product model": (9, lambda town: town.unit.product_model.get_absolute_url()),
-    # session, person, building, count, positions, zones and storeys of the filter
-    "positions": (7, lambda town: reverse("position-list", args=[town.hall.slug])),
+    # session, person, building, numbers of its bar, count, positions, zones and storeys of the filter
+    "positions": (8, lambda town: reverse("position-list", args=[town.hall.slug])),
     # session, person, position, fittings, inputs it is on, lines and inputs it offers, identical units, proof, history,
     # zones that changed
     "position": (11, lambda town: town.detector.get_absolute_url()),
