@@ -22,6 +22,10 @@ ENTRIES = (
 )
 
 
+def _has_started(visit):
+    return visit.started_at is not None
+
+
 SIBLINGS = (
     Sibling("building-detail", "Overview", EVERYBODY),
     Sibling("log-book", "Log book", EVERYBODY, also=("log-entry-detail",)),
@@ -29,4 +33,8 @@ SIBLINGS = (
     Sibling("wiring-diagram", "Wiring diagram", EVERYBODY),
     Sibling("zone-overview", "Zone overview", EVERYBODY),
     Sibling("panel-commissioning-plan", "Commissioning plan", EVERYBODY),
+    Sibling("visit-detail", "Visit", EVERYBODY),
+    Sibling("visit-plan", "Commissioning plan", EVERYBODY, applies=lambda visit: visit.kind == "commissioning"),
+    Sibling("visit-field", "In the field", (Role.ENGINEER,), also=("visit-settings",), applies=_has_started),
+    Sibling("visit-finish", "Finish", (Role.ENGINEER,), applies=lambda visit: visit.state == "under_way"),
 )

@@ -38,6 +38,7 @@ ORDER = {
         "zone-overview",
         "panel-commissioning-plan",
     ),
+    "visit": ("visit-detail", "visit-plan", "visit-field", "visit-finish"),
 }
 ADDRESSED_BY = {"building": "slug", "panel": "pk", "visit": "pk"}
 
@@ -47,7 +48,7 @@ class Sibling:
     """A page of a record.
 
     `rows` gives a queryset of what it lists, filtered by `OuterRef("pk")` of the record: its number stands beside the
-    word. `also` names pages that lie below it and leave it marked.
+    word. `also` names pages that lie below it and leave it marked; `applies` says of which records it is a page at all.
     """
 
     page: str
@@ -55,6 +56,7 @@ class Sibling:
     roles: tuple = STAFF_ROLES
     rows: Callable | None = None
     also: tuple = ()
+    applies: Callable = lambda record: True
 
 
 PAGES = {}
@@ -75,7 +77,7 @@ def read_siblings():
 
 def siblings_of(kind, record, *, role, page):
     """The sibling pages of a record that a role sees, `page` (name of an address) marked; one query for all numbers."""
-    shown = [PAGES[name] for name in ORDER[kind] if role in PAGES[name].roles]
+    shown = [PAGES[name] for name in ORDER[kind] if role in PAGES[name].roles and PAGES[name].applies(record)]
     numbers = _numbers(record, [one for one in shown if one.rows])
     argument = getattr(record, ADDRESSED_BY[kind])
     return [

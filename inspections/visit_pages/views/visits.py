@@ -15,6 +15,7 @@ from inspections.certificates.standing import standing_of, with_standing
 from inspections.models import Defect, Outcome, Visit, VisitKind
 from inspections.settings_found.compared import compared_on
 from inspections.visit_pages.forms import CallOffForm, PlanVisitForm, VisitForm
+from inspections.visit_pages.results import rows_of
 from inspections.visits.contradictions import contradictions_of
 from inspections.visits.edits import call_off_visit, plan_visit, positions_not_asked
 from inspections.visits.views.field import visit_of
@@ -127,7 +128,8 @@ def _results_of(request, visit):
         points = points.filter(latest_result__outcome=outcome)
     else:
         outcome = ""
-    return {"page": Paginator(points, POINTS_PER_PAGE).get_page(request.GET.get("page")), "outcome": outcome}
+    page = Paginator(points, POINTS_PER_PAGE).get_page(request.GET.get("page"))
+    return {"page": page, "rows": rows_of(page), "outcome": outcome}
 
 
 class VisitCreate(FormPage):
