@@ -41,6 +41,11 @@ class Stop:
         )
 
     @property
+    def anchor(self):
+        """Its row on the page of the walk."""
+        return f"stop-{self.position.pk}" + ("-last" if self.is_last else "")
+
+    @property
     def is_done(self):
         return self.done == self.total
 
@@ -119,6 +124,10 @@ class Walk:
 
     def first_open(self):
         return next((stop for stop in self.stops if not stop.is_done), None)
+
+    def storey_of(self, stop):
+        """The storey, or part of the walk, that this stop is in; None without a stop."""
+        return next((storey for storey in self.storeys if stop in storey.stops), None)
 
     def only(self, show, text=""):
         """Only the stops asked for: `show` is remaining, fail or not_accessible; `text` is of a tag or serial."""

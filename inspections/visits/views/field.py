@@ -11,6 +11,7 @@ from django.http import Http404, JsonResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.text import capfirst
 from django.views.decorators.http import require_GET, require_POST
 
 from inspections.defects.edits import closable_at
@@ -23,6 +24,7 @@ from inspections.visits.results import MOST_ANSWERS, Fate, take_answers
 from inspections.visits.walk import walk_of
 from sites_registry.access import Role, for_roles
 from sites_registry.states import state_of
+from sites_registry.words import storey_words
 from zones.models import ControlPanel, Fitting
 from zones.units.power_orders import power_orders
 
@@ -47,12 +49,15 @@ def visit_field(request, pk):
     context = {
         "visit": visit,
         "building": visit.building,
+        "back_url": visit.get_absolute_url(),
+        "back_word": str(visit),
         "walk": walk,
         "shown": shown,
         "show": show,
         "text": text,
         "tabs": SHOWN.items(),
-        "first_open": walk.first_open(),
+        "first_open": (first_open := walk.first_open()),
+        "next_storey": walk.storey_of(first_open),
         "page_data": page_data(request.user, visit, walk, []),
         "not_asked_positions": not_asked,
         "not_asked": len(not_asked),
@@ -79,7 +84,10 @@ def visit_field_last(request, pk, position_pk):
 
 @dataclass
 class Card:
-    """One test point as the page shows it; `typed` and the error come back when an answer was refused."""
+    """One test point as the page shows it; `typed` and the error come back when an answer was refused.
+
+    `before` and `after` are its neighbours at the same position, None at either end.
+    """
 
     point: TestPoint
     closable: list
@@ -87,15 +95,9 @@ class Card:
     error: str = ""
     client_uuid: str = field(default_factory=lambda: str(uuid4()))
     left: AnswersLeft = field(default_factory=lambda: AnswersLeft(()))
-    is_as_above: bool = False
-
-    def says_the_same_as(self, above):
-        """Whether caution, way and expectation are those of the card above, such as for one line after another."""
-        mine, other = (
-            None if hasattr(one, "planned_step") else (one.code, one.instruction, one.expected, one.caution_words)
-            for one in (self.point, above.point)
-        )
-        return mine is not None and mine == other
+    is_changing: bool = False
+    before: TestPoint | None = None
+    after: TestPoint | None = None
 
     @property
     def known(self):
@@ -141,31 +143,25 @@ def position_page(request, visit, position_pk, refused=None, typed=None, status=
     position = stop.position
     panels = ControlPanel.objects.filter(position=position).select_related("position__product_model")
     panel = panels.first() if position.kind == "control_panel" else None
-    points = (
-        visit.test_points.filter(Q(done_at=position) | Q(done_at=None, position=position))
-        .filter(Q(leg=Leg.END) if is_last else ~Q(leg=Leg.END))
-        .select_related("latest_result__recorded_by", "check_of", "planned_step", "position")
-        .prefetch_related(Prefetch("results", Result.objects.select_related("recorded_by", "defect")))
-        .with_reading_before()
-        .order_by("order", "pk")
-    )
     closable = list(closable_at([position.pk], visit))
-    cards = []
-    for point in points:
-        cards.append(_card(point, visit, closable, refused, typed))
-    for above, card in pairwise(cards):
-        card.is_as_above = card.says_the_same_as(above)
+    cards = [_card(point, visit, closable, refused, typed) for point in _points_at(visit, position, is_last)]
+    for earlier, later in pairwise(cards):
+        earlier.after, later.before = later.point, earlier.point
+    for card in cards:
+        card.is_changing = bool(card.error) or request.GET.get("change") == str(card.point.pk)
     before, after, next_open = walk.around(number)
     context = {
         "visit": visit,
         "building": visit.building,
         "walk": walk,
+        "back_url": reverse("visit-field", args=[visit.pk]) + f"#{stop.anchor}",
+        "back_word": capfirst(storey_words(walk.storey_of(stop).name)),
         "stop": stop,
         "position": position,
         "cards": cards,
+        "first_card": next((card for card in cards if card.is_changing or not card.is_done), None),
         "panel": panel,
         "orders": power_orders(panel.position.product_model) if panel and not is_last else (),
-        "number": number + 1,
         "before": before,
         "after": after,
         "next_open": next_open,
@@ -176,6 +172,18 @@ def position_page(request, visit, position_pk, refused=None, typed=None, status=
         "page_data": page_data(request.user, visit, walk, cards),
     }
     return render(request, "inspections/visits/visit_field_position.html", context, status=status)
+
+
+def _points_at(visit, position, is_last):
+    """Test points done at a position, in order; at a panel that is come back to, those of one of the two times."""
+    return (
+        visit.test_points.filter(Q(done_at=position) | Q(done_at=None, position=position))
+        .filter(Q(leg=Leg.END) if is_last else ~Q(leg=Leg.END))
+        .select_related("latest_result__recorded_by", "check_of", "planned_step", "position")
+        .prefetch_related(Prefetch("results", Result.objects.select_related("recorded_by", "defect")))
+        .with_reading_before()
+        .order_by("order", "pk")
+    )
 
 
 def _card(point, visit, closable, refused, typed):

@@ -18,7 +18,7 @@ function newUuid() {
 
 /** The answer that the form holds now; `point` says what its author had before them, `clock` how far it is out. */
 export function answerOf(form, point, clock) {
-  const values = new FormData(form);
+  const values = new FormData(form); // without the button that was touched: its outcome is set in the form
   const text = (name) => (values.get(name) ?? "").trim();
   const answer = {
     client_uuid: newUuid(),
@@ -73,7 +73,7 @@ export function fillIn(form, answer) {
   const figures = Object.entries(answer.figures ?? {}).map(([name, text]) => [`figure_${name}`, text]);
   const flat = { ...answer, ...answer.defect, ...Object.fromEntries(figures) };
   for (const input of form.elements) {
-    if (["client_uuid", "test_point", "knows", "csrfmiddlewaretoken"].includes(input.name)) continue;
+    if (input.type === "submit" || ["client_uuid", "test_point", "knows", "csrfmiddlewaretoken"].includes(input.name)) continue;
     const value = flat[input.name];
     if (input.type === "radio") input.checked = input.value === value;
     else if (input.name === "closes") input.checked = (value ?? []).includes(Number(input.value));

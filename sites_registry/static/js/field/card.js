@@ -1,4 +1,4 @@
-// The card of a test point: what it says of its answer, whether recorded, on its way or refused.
+// The screen of a test: what it says of its answer, whether recorded, on its way, taken back or refused.
 
 export function cardOf(pointId) {
   return document.getElementById(`point-${pointId}`);
@@ -27,34 +27,54 @@ export function inWords(answer, point, word = "") {
   return [reading, word, answer.remark || answer.reason].filter(Boolean).join(" · ");
 }
 
+function rowOf(point) {
+  return document.querySelector(`[data-state-of="${point.id}"]`);
+}
+
+function say(card, point, state, words) {
+  card.querySelector("[data-recorded]").replaceChildren(stateElement(state), ` ${words}`);
+  rowOf(point).replaceChildren(stateElement(state));
+}
+
 /** Say that an answer is recorded, or on its way. */
 export function showRecorded(card, answer, point, state, isSent) {
   const words = [inWords(answer, point), isSent ? "recorded" : "sending …"].filter(Boolean).join(" · ");
-  card.querySelector("[data-recorded]").replaceChildren(stateElement(state), ` ${words}`);
-  card.classList.toggle("is-sending", !isSent);
+  say(card, point, state, words);
   card.dataset.done = "";
-  const body = card.querySelector(".point-body");
-  body.querySelector("summary").textContent = "Change this answer";
-  body.open = false;
+  delete card.dataset.changing;
 }
 
 /** Say that an answer was refused and why; its figures stay in the form. */
 export function showRefused(card, answer, point, word, message) {
-  card.classList.remove("is-sending");
   delete card.dataset.done;
-  const state = stateElement({ tone: "alarm", glyph: "■", word: "not recorded" });
-  card.querySelector("[data-recorded]").replaceChildren(state, ` ${inWords(answer, point, word)}`);
-  card.querySelector(".point-body").open = true;
+  say(card, point, { tone: "alarm", glyph: "■", word: "not recorded" }, inWords(answer, point, word));
   tell(card, message);
 }
 
 /** After an answer the point knows it: a change asks why, and a pass over a fail asks whether it closes the defect. */
 export function remember(card, answer, point) {
-  if (!point.known.includes(answer.client_uuid)) point.known.push(answer.client_uuid);
+  if (point.known.includes(answer.client_uuid)) return;
+  const said = [card.querySelector("[data-recorded]"), rowOf(point)].map((place) => ({ place, nodes: [...place.childNodes] }));
+  (point.earlier ??= []).push({ said, known: [...point.known], has_failed: point.has_failed, is_done: point.is_done });
+  point.known.push(answer.client_uuid);
   point.has_failed = answer.outcome === "fail";
   point.is_done = true;
+  showWhatIsAsked(card, point);
+}
+
+/** An answer that does not stand, refused or taken back, is not known: the point is as it was before. */
+export function forget(card, answer, point) {
+  if (!point.known.includes(answer.client_uuid) || !point.earlier?.length) return;
+  const { said, ...earlier } = point.earlier.pop();
+  Object.assign(point, earlier);
+  for (const { place, nodes } of said) place.replaceChildren(...nodes);
+  if (!point.is_done) delete card.dataset.done;
+  showWhatIsAsked(card, point);
+}
+
+function showWhatIsAsked(card, point) {
   const afterFail = card.querySelector("[data-after-fail]");
   if (afterFail) afterFail.hidden = !point.has_failed;
   const correction = card.querySelector("[data-correction]");
-  if (correction) correction.hidden = false;
+  if (correction) correction.hidden = !point.is_done && !("always" in correction.dataset);
 }

@@ -21,15 +21,20 @@ export class Drafts {
     else this.drop(point);
   }
 
+  /** Whether something was put back. */
   putBack(form, point) {
     try {
       const draft = JSON.parse(localStorage.getItem(this.start + point.id));
-      if (!draft) return;
-      if (draft.known.join() === point.known.join()) fillIn(form, draft.values);
-      else this.drop(point);
+      if (!draft) return false;
+      if (draft.known.join() === point.known.join()) {
+        fillIn(form, draft.values);
+        return true;
+      }
+      this.drop(point);
     } catch {
       // No storage, or somebody wrote into it: the form stays empty.
     }
+    return false;
   }
 
   drop(point) {

@@ -1,13 +1,16 @@
 // The field form: judges readings as they are typed and hands answers to the queue. Without it the forms still work.
 
 import { answerOf, fillIn, missingIn } from "./answer.js";
-import { cardOf, inWords, remember, showRecorded, showRefused, stateElement, tell } from "./card.js";
+import { cardOf, forget, inWords, remember, showRecorded, showRefused, stateElement, tell } from "./card.js";
 import { RegisterClock } from "./clock.js";
 import { Drafts } from "./drafts.js";
-import { judge, limitsWith, passRefusal, readingOf } from "./judge.js";
+import { judge, limitsWith } from "./judge.js";
+import { LastAnswer } from "./last_answer.js";
+import { ask, outcomeInput, passAsks, passLacks } from "./outcomes.js";
 import { figuresIn, fillInFigures, keepFigures } from "./plate_figures.js";
 import { AnswerQueue } from "./queue.js";
 import { showQueue } from "./queue_line.js";
+import { currentScreen, followTheAddress, show } from "./screen.js";
 import { BrowserStore } from "./store.js";
 import { stateTogether } from "./together.js";
 
@@ -21,114 +24,214 @@ const queue = new AnswerQueue({
   store: new BrowserStore({ person: data.person.id, name: data.person.name, visit: data.visit, at: data.visit_name, href: data.visit_url }),
 });
 const drafts = new Drafts({ person: data.person.id, visit: data.visit });
-const line = document.querySelector("[data-queue]");
+const last = new LastAnswer({ person: data.person.id, visit: data.visit, queue, onUndo: undo });
+const isFinished = data.visit_state === "finished";
 
-function wordOf(answer) {
-  return data.outcomes[answer.outcome]?.word ?? "";
-}
+const wordOf = (answer) => data.outcomes[answer.outcome]?.word ?? "";
+const pointOf = (form) => points.get(Number(form.elements.test_point.value));
+const formOf = (card) => card.querySelector("form[data-answer]");
+const isOpen = (card) => !("done" in card.dataset);
 
-function toNextOpen(card) {
-  const following = [...document.querySelectorAll(".point")].filter(
-    (other) => !("done" in other.dataset) && card.compareDocumentPosition(other) & Node.DOCUMENT_POSITION_FOLLOWING,
-  );
-  following[0]?.scrollIntoView({ block: "start", behavior: "smooth" });
-}
-
-function record(form, isAlone = true) {
-  const point = points.get(Number(form.elements.test_point.value));
+function record(form) {
+  const point = pointOf(form);
   const answer = answerOf(form, point, clock);
   const card = cardOf(point.id);
-  const missing = missingIn(answer, point, data.visit_state === "finished");
+  const missing = missingIn(answer, point, isFinished);
   tell(card, missing?.message ?? "");
   if (missing) {
-    const input = form.querySelector(`[name="${missing.name}"]`);
-    if (missing.name !== "outcome") input?.focus();
-    return;
+    if (!form.dataset.asking) ask(form, "");
+    if (missing.name !== "outcome") form.querySelector(`[name="${missing.name}"]`)?.focus();
+    return null;
   }
   drafts.drop(point);
+  form.reset();
+  ask(form, "");
+  delete form.dataset.touched;
   keepFigures(point, answer.figures ?? {});
   for (const other of document.querySelectorAll("form[data-answer]")) showWithFigures(other);
+  remember(card, answer, point);
   showRecorded(card, answer, point, data.outcomes[answer.outcome], false);
-  if (isAlone) toNextOpen(card);
-  const words = inWords(answer, point, wordOf(answer));
-  queue.add(answer, { label: `${point.tag}, ${point.title}`, words });
+  queue.add(answer, { label: `${point.tag}, ${point.title}`, words: inWords(answer, point, wordOf(answer)) });
+  return answer;
+}
+
+/** Record, and go on to the next test. */
+function recordAlone(form) {
+  const answer = record(form);
+  if (!answer) return;
+  const point = pointOf(form);
+  const words = inWords(answer, point);
+  last.tell({ answers: [answer], label: `${point.tag}, ${point.title}`, state: data.outcomes[answer.outcome], words, notes: [], href: location.pathname });
+  goOn(cardOf(point.id));
+}
+
+/** Record a pass at each point that is stated together; one "Undo" takes them all back. */
+function recordTogether(forms) {
+  last.tell(null);
+  for (const form of forms) {
+    outcomeInput(form).value = "pass";
+    const answer = record(form);
+    if (!answer) continue;
+    const point = pointOf(form);
+    if (last.told) last.add(answer);
+    else last.tell({ answers: [answer], label: `${point.tag}, ${point.title}`, state: data.outcomes.pass, words: "", notes: [], href: location.pathname });
+  }
+  goOn(null);
+}
+
+function goOn(card) {
+  const open = [...document.querySelectorAll(".point[data-point]")].filter(isOpen);
+  const following = card && open.find((other) => card.compareDocumentPosition(other) & Node.DOCUMENT_POSITION_FOLLOWING);
+  show(following ? following.id : "here");
+  if (!open.length) leaveWhenSent();
+}
+
+/** Go on to the next position, once nothing waits here: with no network this page is all there is. */
+async function leaveWhenSent() {
+  const next = document.querySelector("[data-next]");
+  await queue.send();
+  const isLeft = queue.waiting.length || queue.refused.some((entry) => cardOf(entry.answer.test_point));
+  if (next && !isLeft && last.told && currentScreen().id === "here") location.assign(next.href);
+}
+
+/** Bring the tests of the last answer back: never sent, it is taken back; else it stands until another takes its place. */
+function undo({ answers, ...told }) {
+  const back = answers.map((answer) => {
+    const entry = queue.entries.find((one) => one.answer.client_uuid === answer.client_uuid);
+    return { answer, isTakenBack: Boolean(entry && queue.takeBack(entry)) };
+  });
+  if (!cardOf(answers[0].test_point)) {
+    last.tell({ ...told, answers, isUndone: true });
+    return location.assign(`${told.href}#point-${answers[0].test_point}`);
+  }
+  last.tell(null);
+  back.forEach(({ answer, isTakenBack }) => reopen(answer, isTakenBack));
+  showTogether();
+  show(`point-${answers[0].test_point}`);
+}
+
+function reopen(answer, isTakenBack) {
+  const card = cardOf(answer.test_point);
+  const point = points.get(answer.test_point);
+  const form = card && formOf(card);
+  if (!form) return;
+  if (isTakenBack) forget(card, answer, point);
+  if (!isOpen(card)) card.dataset.changing = "";
+  fillIn(form, answer);
+  ask(form, "");
+  drafts.keep(form, point);
+  showJudgement(form);
 }
 
 function showJudgement(form) {
-  const point = points.get(Number(form.elements.test_point.value));
+  const point = pointOf(form);
+  form.querySelector("[data-lacks]").textContent = passLacks(form, point);
+  form.querySelector("[data-record-lacks]").textContent = missingIn(answerOf(form, point, clock), point, isFinished)?.message ?? "";
   const judged = form.querySelector("[data-judged]");
   if (!judged) return;
   const text = form.elements.reading.value;
   const figures = figuresIn(form);
-  if (Object.keys(figures).length) cardOf(point.id).querySelector("[data-limits]").textContent = limitsWith(point, figures);
+  if (Object.keys(figures).length) {
+    const { words, source } = limitsWith(point, figures);
+    form.querySelector("[data-limits-words]").textContent = words;
+    form.querySelector("[data-limits-source]").textContent = source;
+  }
   const verdict = judge(point, text, figures);
   judged.replaceChildren(...(verdict ? [stateElement({ ...verdict, word: verdict.text })] : []));
-  const reading = readingOf(text);
-  const pass = form.querySelector('[name="outcome"][value="pass"]');
-  pass.disabled = reading !== null && !Number.isNaN(reading) && Boolean(passRefusal(point, reading, figures));
-  if (pass.disabled && pass.checked) pass.checked = false;
 }
 
 function showWithFigures(form) {
-  fillInFigures(form, points.get(Number(form.elements.test_point.value)));
+  fillInFigures(form, pointOf(form));
   showJudgement(form);
 }
 
+/** Ask in place what this outcome needs before it can be recorded. */
+function askFor(form, outcome) {
+  ask(form, outcome, data.outcomes[outcome].word);
+  showJudgement(form);
+}
+
+/** An outcome was touched: a plain pass is one touch, unless there is something left to say. */
+function choose(form, outcome) {
+  const point = pointOf(form);
+  const card = cardOf(point.id);
+  const isAgain = form.dataset.touched === outcome;
+  form.dataset.touched = outcome;
+  tell(card, "");
+  if (outcome === "pass" && point.quantity && !form.elements.reading.value.trim() && (point.is_reading_required || !isAgain)) {
+    form.elements.reading.focus();
+    const orNone = point.is_reading_required ? "" : ", or once more without one";
+    return tell(card, `Enter the ${point.quantity} in ${point.unit || "figures"}, then touch pass again${orNone}.`);
+  }
+  outcomeInput(form).value = outcome;
+  if (outcome === "pass" && !passAsks(form, point, isFinished)) return recordAlone(form);
+  askFor(form, outcome);
+  drafts.keep(form, point);
+  form.querySelector(".questions").scrollIntoView({ block: outcome === "fail" ? "start" : "nearest" });
+  [...form.querySelectorAll(".questions textarea")].find((field) => field.offsetParent && outcome !== "fail")?.focus();
+}
+
+const acts = {
+  "[data-record]": (form) => recordAlone(form),
+  "[data-other-outcome]": (form) => {
+    tell(cardOf(pointOf(form).id), "");
+    ask(form, "");
+    drafts.keep(form, pointOf(form));
+  },
+  "[data-change]": (form) => (cardOf(pointOf(form).id).dataset.changing = ""),
+  "button[name=outcome]": (form, button) => choose(form, button.value),
+};
+
 for (const form of document.querySelectorAll("form[data-answer]")) {
-  const point = points.get(Number(form.elements.test_point.value));
-  form.addEventListener("submit", (event) => {
+  const point = pointOf(form);
+  form.addEventListener("submit", (event) => event.preventDefault());
+  form.addEventListener("click", (event) => {
+    const [of, act] = Object.entries(acts).find(([selector]) => event.target.closest(selector)) ?? [];
+    if (!act) return;
     event.preventDefault();
-    record(form);
+    act(form, event.target.closest(of));
   });
   form.addEventListener("input", () => {
     showJudgement(form);
-    if (!cardOf(point.id).classList.contains("is-sending")) drafts.keep(form, point);
+    drafts.keep(form, point);
   });
-  let passed = false;
-  form.addEventListener("click", (event) => {
-    if (event.target.name !== "outcome") return;
-    const isAgain = passed;
-    passed = event.target.value === "pass";
-    // A plain pass is one touch, unless there is something left to say.
-    const asksMore = point.is_done || data.visit_state === "finished" || form.querySelector('[name="closes"]');
-    if (!passed || asksMore) return;
-    const lacksReading = point.quantity && !form.elements.reading.value.trim();
-    if (!lacksReading || (isAgain && !point.is_reading_required)) return record(form);
-    form.elements.reading.focus();
-    const orNone = point.is_reading_required ? "" : ", or once more without one";
-    tell(cardOf(point.id), `Enter the ${point.quantity} in ${point.unit || "figures"}, then touch pass again${orNone}.`);
-  });
-  drafts.putBack(form, point);
+  // "Done" on the keyboard puts it away.
+  form.addEventListener("keydown", (event) => event.key === "Enter" && event.target.matches("input") && event.target.blur());
+  const isTyped = drafts.putBack(form, point);
+  if (isTyped && point.is_done) cardOf(point.id).dataset.changing = "";
+  if (outcomeInput(form).value) askFor(form, outcomeInput(form).value);
   showWithFigures(form);
 }
 
 const together = document.querySelector("[data-together]");
-const showTogether = together && data.visit_state === "under_way" ? stateTogether(together, points, (form) => record(form, false)) : () => {};
+const showTogether = together && data.visit_state === "under_way" ? stateTogether(together, points, recordTogether) : () => {};
 
 function refuse(card, answer, message) {
-  const form = card.querySelector("form");
+  const form = formOf(card);
+  const point = points.get(answer.test_point);
+  forget(card, answer, point);
   if (form) {
     fillIn(form, answer);
+    if (answer.outcome !== "pass" || passAsks(form, point, isFinished)) askFor(form, answer.outcome);
+    else ask(form, "");
     showJudgement(form);
   }
-  showRefused(card, answer, points.get(answer.test_point), wordOf(answer), message);
+  showRefused(card, answer, point, wordOf(answer), message);
 }
 
 queue.addEventListener("verdict", ({ detail: { verdict, entry, progress } }) => {
   showProgress(progress);
   const card = cardOf(entry.answer.test_point);
+  last.note(entry.answer, verdict.notes);
   if (!card) return;
   if (verdict.fate === "refused") {
     refuse(card, entry.answer, verdict.message);
-    card.scrollIntoView({ block: "start" });
+    if (!document.activeElement.matches("input, textarea")) show(card.id); // who is typing is not torn away: the bar says it too
     return;
   }
   const point = points.get(entry.answer.test_point);
-  showRecorded(card, entry.answer, point, data.outcomes[entry.answer.outcome], true);
   remember(card, entry.answer, point);
-  const form = card.querySelector("form");
-  form.reset();
-  showJudgement(form);
+  showRecorded(card, entry.answer, point, data.outcomes[entry.answer.outcome], true);
   showTogether();
   for (const note of verdict.notes) card.querySelector("[data-recorded]").append(document.createElement("br"), note);
 });
@@ -140,10 +243,7 @@ queue.addEventListener("discard", ({ detail: { entry } }) => {
 function showProgress({ done, total }) {
   const bar = document.querySelector("[data-progress]");
   if (bar) Object.assign(bar, { max: total, value: done });
-  const text = document.querySelector("[data-progress-text]");
-  if (text) text.textContent = `${done} of ${total} test points`;
-  const short = document.querySelector("[data-progress-short]");
-  if (short) short.textContent = `${done} / ${total}`;
+  document.querySelector("[data-progress-text]").textContent = `${done} of ${total}`;
 }
 
 // What this phone still holds from before the page was loaded stands in its cards again.
@@ -153,12 +253,13 @@ for (const { answer, refused } of queue.entries) {
   if (!card || !point) continue;
   if (refused) refuse(card, answer, refused);
   else {
-    showRecorded(card, answer, point, data.outcomes[answer.outcome], false);
     remember(card, answer, point);
+    showRecorded(card, answer, point, data.outcomes[answer.outcome], false);
   }
 }
 
-queue.addEventListener("change", () => showQueue(line, queue));
+const fold = document.querySelector("[data-queue]");
+queue.addEventListener("change", () => showQueue(fold, queue, stateElement));
 addEventListener("beforeunload", (event) => {
   if (queue.waiting.length && queue.problem) event.preventDefault();
 });
@@ -166,11 +267,18 @@ addEventListener("beforeunload", (event) => {
 // Leaving for another position waits a moment for what is on its way, so that the next page counts it.
 document.addEventListener("click", async (event) => {
   const link = event.target.closest("a[data-after-sending]");
-  if (!link || !queue.waiting.length || event.ctrlKey || event.metaKey) return;
+  if (!link || link.hash && link.pathname === location.pathname || !queue.waiting.length || event.ctrlKey || event.metaKey) return;
   event.preventDefault();
   await Promise.race([queue.send(), new Promise((resolve) => setTimeout(resolve, 1500))]);
   location.href = link.href;
 });
 
-showQueue(line, queue);
+showQueue(fold, queue, stateElement);
+if (last.told?.isUndone && cardOf(last.told.answers[0].test_point)) undo({ ...last.told, isUndone: false });
+document.getElementById(location.hash.slice(1))?.closest("details.storey")?.setAttribute("open", ""); // back from a test
+if (document.querySelector(".points")) {
+  const firstOpen = [...document.querySelectorAll(".point[data-point]")].find(isOpen);
+  if (!location.hash && !isOpen(currentScreen()) && firstOpen) location.replace(`#${firstOpen.id}`);
+  followTheAddress((screen) => last.standIn(screen));
+}
 queue.send();

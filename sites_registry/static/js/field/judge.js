@@ -49,11 +49,11 @@ export function judge(point, text, typed = {}) {
   return isFar ? { tone: "attention", glyph: "▲", text: `${words}: look into it` } : { tone: "good", glyph: "●", text: words };
 }
 
-/** The limits with figures of a data plate, in words with their source. */
+/** The limits with figures of a data plate: {words, source}. */
 export function limitsWith(point, typed) {
   const limits = limitsOf(point.rule, figuresOf(point, typed));
   const words = limitsInWords(limits, point.unit);
-  return words ? `${words} (${limits.source})` : "none on record";
+  return words ? { words, source: limits.source } : { words: "none on record", source: "" };
 }
 
 function limitsAreNone(point, figures) {

@@ -8,6 +8,14 @@ function csrfToken() {
   return /(?:^|; )csrftoken=([^;]*)/.exec(document.cookie)?.[1] ?? "";
 }
 
+/** Why an answer could not go: a sentence, and the same in a breath. */
+class NotSent extends Error {
+  constructor(sentence, inABreath) {
+    super(sentence);
+    this.inABreath = inABreath;
+  }
+}
+
 /**
  * Events: "change" when the number waiting changes, "verdict" (detail: {verdict, entry, progress}) per answer,
  * "discard" (detail: {entry}).
@@ -15,8 +23,8 @@ function csrfToken() {
 export class AnswerQueue extends EventTarget {
   constructor({ url, person, clock, store }) {
     super();
-    Object.assign(this, { url, person, clock, store, problem: "" });
-    this.entries = store.load(); // {answer, label, words, href, refused?}
+    Object.assign(this, { url, person, clock, store, problem: "", problemInABreath: "" });
+    this.entries = store.load(); // {answer, label, words, href, refused?, left?}
     addEventListener("online", () => this.send());
     // A phone that slept has to measure its clock again.
     document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && this.send());
@@ -51,6 +59,15 @@ export class AnswerQueue extends EventTarget {
     this.dispatchEvent(new CustomEvent("discard", { detail: { entry } }));
   }
 
+  /** Take an answer back that never left this phone; false where it may have reached the register: it stands then. */
+  takeBack(entry) {
+    const kept = this.store.kept(entry); // another tab may have sent it meanwhile
+    if (!this.entries.includes(entry) || !kept || entry.left || kept.left) return false;
+    this.drop(entry);
+    this.changed();
+    return true;
+  }
+
   /** Send what waits, or nothing but a greeting by which the clock is measured; resolves when done or it failed. */
   send() {
     this.sending ??= this.sendAll().finally(() => {
@@ -63,11 +80,13 @@ export class AnswerQueue extends EventTarget {
     clearTimeout(this.retry);
     while (this.waiting.length || this.clock.offsetMs === null) {
       const batch = this.waiting.slice(0, 200);
+      this.letGo(batch);
       try {
         this.settle(batch, await this.post(batch.map((entry) => entry.answer)));
         this.problem = "";
       } catch (error) {
         this.problem = error.message;
+        this.problemInABreath = error.inABreath ?? "fault";
         if (this.waiting.length) this.retry = setTimeout(() => this.send(), RETRY_AFTER_MS);
         this.changed();
         return;
@@ -75,6 +94,14 @@ export class AnswerQueue extends EventTarget {
       if (!batch.length && !this.waiting.length) break; // an answer may have come while the register was greeted
     }
     this.changed();
+  }
+
+  /** What is handed to a network may arrive though no word of it comes back; without one nothing has left. */
+  letGo(batch) {
+    for (const entry of batch.filter((one) => !one.left)) {
+      entry.left = navigator.onLine;
+      if (entry.left) this.store.put(entry);
+    }
   }
 
   async post(answers) {
@@ -88,12 +115,12 @@ export class AnswerQueue extends EventTarget {
         keepalive: true,
       });
     } catch {
-      throw new Error("No connection.");
+      throw new NotSent("No connection.", "no network");
     }
     const isJson = response.headers.get("Content-Type")?.startsWith("application/json");
-    if (response.redirected || response.status === 403) throw new Error("You are logged out, or somebody else is logged in: log in again in another tab.");
-    if (response.status === 409 && isJson) throw new Error((await response.json()).message);
-    if (!response.ok || !isJson) throw new Error(`The register answered ${response.status}.`);
+    if (response.redirected || response.status === 403) throw new NotSent("You are logged out, or somebody else is logged in: log in again in another tab.", "log in");
+    if (response.status === 409 && isJson) throw new NotSent((await response.json()).message, "log in");
+    if (!response.ok || !isJson) throw new NotSent(`The register answered ${response.status}.`, `answer ${response.status}`);
     const body = await response.json();
     this.clock.measure(sentMs, Date.now(), body.received_at);
     return body;

@@ -1,4 +1,4 @@
-// What waits and what was refused, said plainly at the head of the page.
+// What became of the answers of this visit, at the head of the page: all sent, waiting, not sent, refused; unfolded, why.
 
 function paragraph(text) {
   const element = document.createElement("p");
@@ -21,16 +21,30 @@ function refusedItem(queue, entry) {
   return item;
 }
 
-/** Keep the line up to date with the queue. */
-export function showQueue(line, queue) {
-  const waiting = queue.waiting.length;
-  const { refused, problem } = queue;
-  line.hidden = !(refused.length || (waiting && problem));
-  line.replaceChildren();
-  if (waiting && problem) line.append(paragraph(`▲ ${waiting} answer${waiting === 1 ? "" : "s"} not sent yet. ${problem} Sending again by itself.`));
-  if (!refused.length) return;
-  line.append(paragraph(`■ ${refused.length} answer${refused.length === 1 ? " was" : "s were"} refused and kept on this phone. Open, change, record again:`));
+/** The state of the queue in a breath: {tone, glyph, word}. */
+function inABreath({ refused, waiting, problem, problemInABreath }) {
+  if (refused.length) return { tone: "alarm", glyph: "■", word: `${refused.length} refused` };
+  if (waiting.length && problem) return { tone: "attention", glyph: "▲", word: `${waiting.length} not sent: ${problemInABreath}` };
+  if (waiting.length) return { tone: "attention", glyph: "▲", word: `${waiting.length} waiting` };
+  return { tone: "good", glyph: "●", word: "all sent" };
+}
+
+/** Keep the bar up to date with the queue; `stateElement` makes a mark of {tone, glyph, word}. */
+export function showQueue(fold, queue, stateElement) {
+  const { refused, waiting, problem } = queue;
+  fold.hidden = false;
+  fold.querySelector("[data-sent]").replaceChildren(stateElement(inABreath(queue)));
+  const lines = fold.querySelector("[data-queue-lines]");
+  lines.replaceChildren();
+  const many = (number, verb) => `${number} answer${number === 1 ? "" : "s"} ${verb}`;
+  if (waiting.length && problem) lines.append(paragraph(`▲ ${many(waiting.length, "not sent yet")}. ${problem} Sending again by itself.`));
+  else if (waiting.length) lines.append(paragraph(`${many(waiting.length, "on the way")}.`));
+  if (!refused.length) {
+    if (!waiting.length) lines.append(paragraph("Every answer given on this phone is in the register."));
+    return;
+  }
+  lines.append(paragraph(`■ ${many(refused.length, refused.length === 1 ? "was" : "were")} refused and kept on this phone. Open, change, record again:`));
   const list = document.createElement("ul");
   list.append(...refused.map((entry) => refusedItem(queue, entry)));
-  line.append(list);
+  lines.append(list);
 }

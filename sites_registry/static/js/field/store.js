@@ -53,6 +53,15 @@ export class BrowserStore {
     }
   }
 
+  /** The entry as it lies on this phone now; null where it was taken away. */
+  kept(entry) {
+    try {
+      return JSON.parse(localStorage.getItem(this.#keyOf(entry)))?.entry ?? null;
+    } catch {
+      return entry; // no storage: it is in this page only
+    }
+  }
+
   remove(entry) {
     try {
       localStorage.removeItem(this.#keyOf(entry));

@@ -3,13 +3,14 @@
 
 import { inWords } from "./card.js";
 import { judge, readingOf } from "./judge.js";
+import { outcomeInput } from "./outcomes.js";
 import { figuresIn } from "./plate_figures.js";
 
 /** Whether a plain pass is all that is missing at this point. */
 function isReady(form, point) {
   const isOpen = !("done" in form.closest(".point").dataset) && !point.is_done && !point.has_failed;
   if (!isOpen || form.querySelector('[name="closes"]')) return false;
-  if (form.elements.outcome.value && form.elements.outcome.value !== "pass") return false;
+  if (!["", "pass"].includes(outcomeInput(form).value)) return false;
   if (!point.quantity) return true;
   const text = form.elements.reading.value;
   return readingOf(text) !== null && (judge(point, text, figuresIn(form))?.tone ?? "good") === "good";
@@ -21,10 +22,12 @@ function itemOf(form, point) {
   const reading = point.quantity ? inWords({ reading: form.elements.reading.value.trim() }, point) : "";
   title.textContent = [point.title, reading].filter(Boolean).join(" · ");
   item.append(title, `: ${point.expected}`);
+  const caution = form.querySelector(".point-caution");
+  if (caution) item.append(caution.cloneNode(true));
   return item;
 }
 
-/** Keep the list under the cards up to date; `record` is called with the form of each point that is stated. */
+/** Keep the list of the tests up to date; `record` is called with the forms of the points that are stated. */
 export function stateTogether(section, points, record) {
   const forms = [...document.querySelectorAll("form[data-answer]")];
   const pointOf = (form) => points.get(Number(form.elements.test_point.value));
@@ -42,10 +45,7 @@ export function stateTogether(section, points, record) {
   }
 
   button.addEventListener("click", () => {
-    for (const form of ready()) {
-      form.querySelector('[name="outcome"][value="pass"]').checked = true;
-      record(form);
-    }
+    record(ready());
     show();
   });
   document.addEventListener("input", show);

@@ -1,0 +1,42 @@
+// One test a screen: which one is shown stands in the address (#point-7, #here), so that back, forward and a reload keep it.
+
+// A second touch of a gloved finger must not answer the test that has just come up under it.
+const REST_MS = 500;
+
+export function currentScreen() {
+  const named = document.getElementById(location.hash.slice(1));
+  return named?.closest(".points") ? named : document.querySelector(".points > .is-first");
+}
+
+function letRest(screen) {
+  const buttons = [...screen.querySelectorAll(".dock button:not([hidden])")];
+  for (const button of buttons) button.disabled = true;
+  setTimeout(() => buttons.forEach((button) => (button.disabled = false)), REST_MS);
+}
+
+export function show(id) {
+  if (location.hash === `#${id}`) return;
+  location.hash = id;
+}
+
+/** Keep the page as high as what is seen of it: some keyboards cover a page instead of making it smaller. */
+function fitAboveTheKeyboard() {
+  const height = () => document.body.style.setProperty("--seen-height", `${Math.round(visualViewport.height * visualViewport.scale)}px`);
+  visualViewport.addEventListener("resize", height);
+  height();
+}
+
+/** `onShow` is called with each screen that comes up. */
+export function followTheAddress(onShow) {
+  const shown = () => {
+    const screen = currentScreen();
+    letRest(screen);
+    screen.querySelector(".point-body").scrollTop = 0;
+    screen.focus({ preventScroll: true });
+    onShow(screen);
+  };
+  addEventListener("hashchange", shown);
+  if (window.visualViewport) fitAboveTheKeyboard();
+  letRest(currentScreen());
+  onShow(currentScreen());
+}
