@@ -9,6 +9,7 @@ from playwright.sync_api import expect
 from inspections.models import Result
 from inspections.visits.edits import start_visit
 from tests import builders
+from tests.browser.field_steps import expect_all_sent, expect_last, touch
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -50,7 +51,7 @@ def tab(context, live_server, visit):
 
 def passes_without_network(page):
     page.route("**/answers/", lambda route: route.abort())
-    page.get_by_label("pass", exact=True).click()
+    touch(page, "Pass")
     expect(page.locator("[data-queue]")).to_contain_text("1 answer not sent yet")
 
 
@@ -69,11 +70,11 @@ def test_what_waits_never_goes_out_under_the_name_of_whoever_logs_in_next(log_in
         page.reload()
     expect(page.locator("[data-held]")).to_contain_text(f"1 answer of {engineer.full_name} waits on this phone")
     expect(page.locator("[data-held]")).to_contain_text(f"Visit {visit.pk}, Ropewalk Hall")
-    expect(page.locator("[data-recorded]")).to_contain_text("not tested yet")
+    expect(page.locator("[data-state-of]")).to_contain_text("not tested yet")
     assert not results_of(visit).exists()
     log_in_as(engineer)
     page.reload()
-    expect(page.locator("[data-recorded]")).to_contain_text("recorded")
+    expect_last(page, "· recorded")
     expect(page.locator("[data-held]")).to_be_hidden()
     assert results_of(visit).get().recorded_by == engineer
 
@@ -83,11 +84,11 @@ def test_a_page_left_open_holds_its_answers_while_another_person_is_logged_in(lo
     log_in_as(engineer)
     page = tab(town.detector)
     log_in_as(ada)
-    page.get_by_label("pass", exact=True).click()
+    touch(page, "Pass")
     expect(page.locator("[data-queue]")).to_contain_text("Ada Quill is logged in on this phone")
     assert not results_of(visit).exists()
     log_in_as(engineer)  # in another tab, as the line asks; the page sends by itself
-    expect(page.locator("[data-recorded]")).to_contain_text("recorded")
+    expect_last(page, "· recorded")
     assert results_of(visit).get().recorded_by == engineer
 
 
@@ -112,7 +113,7 @@ def test_every_page_tells_what_waits_and_leads_to_it(log_in_as, tab, town, visit
     page.unroute("**/answers/")
     page.get_by_role("link", name="Open the visit to send").click()
     expect(page.locator("[data-progress-text]")).to_contain_text("1 of 3")
-    expect(page.locator("[data-queue]")).to_be_hidden()
+    expect_all_sent(page)
     assert results_of(visit).count() == 1
 
 

@@ -6,16 +6,9 @@ import pytest
 from playwright.sync_api import expect
 
 from inspections.models import Defect, Visit
+from tests.browser.field_steps import expect_last, record, touch
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
-
-
-def answer(page, title, outcome):
-    page.locator("section.point", has=page.get_by_role("heading", name=title)).get_by_label(outcome, exact=True).click()
-
-
-def go_on(page):
-    page.get_by_role("link", name=re.compile("^(Next|To the end)")).click()
 
 
 def test_a_visit_is_carried_out_from_log_in_to_the_end(log_in, town):
@@ -28,23 +21,21 @@ def test_a_visit_is_carried_out_from_log_in_to_the_end(log_in, town):
     expect(page.get_by_role("heading", name="P1")).to_be_visible()
     page.get_by_label("Float voltage").fill("27.3")
     expect(page.locator("[data-judged]")).to_contain_text("Within the limits")
-    answer(page, "Charger voltage", "pass")
-    expect(page.locator("[data-recorded]")).to_contain_text("27.3 V")
-    go_on(page)
+    touch(page, "Pass")
+    expect_last(page, "27.3 V · recorded")
 
     expect(page.get_by_role("heading", name="CP1")).to_be_visible()
-    answer(page, "Function", "not accessible")
+    touch(page, "Not accessible")
     page.get_by_label("Why, and who was told").fill("Room locked; caretaker told.")
-    page.get_by_role("button", name="Record").click()
-    expect(page.locator("[data-progress-short]")).to_have_text("2 / 3")
-    go_on(page)
+    record(page)
+    expect(page.locator("[data-progress-text]")).to_have_text("2 of 3")
 
     expect(page.get_by_role("heading", name="SD1")).to_be_visible()
-    answer(page, "Function", "fail")
+    touch(page, "Fail")
     page.get_by_label("Minor:").check()
     page.get_by_label("What is wrong").fill("Housing cracked.")
-    page.get_by_role("button", name="Record").click()
-    expect(page.locator("[data-recorded]")).to_contain_text("stands open")
+    record(page)
+    expect_last(page, "stands open")
 
     page.get_by_role("link", name="Swap the unit").click()
     page.get_by_label("Old serial").fill("AK-0001")
@@ -52,9 +43,9 @@ def test_a_visit_is_carried_out_from_log_in_to_the_end(log_in, town):
     page.get_by_label("Why it is swapped").fill("Housing cracked.")
     page.get_by_role("button", name="Swap the unit").click()
     expect(page.locator(".who-is-it")).to_contain_text("AK-0002")
-    answer(page, "Function", "pass")
-    expect(page.locator("[data-progress-short]")).to_have_text("3 / 3")
-    go_on(page)
+    touch(page, "Pass")
+    expect(page.locator("[data-progress-text]")).to_have_text("3 of 3")
+    page.get_by_role("link", name="To the end").click()
 
     page.get_by_label(re.compile("All vents closed")).check()
     page.get_by_role("button", name="Finish the visit").click()

@@ -13,6 +13,7 @@ from inspections.models import Defect, Result
 from inspections.visits.edits import start_visit
 from tests import builders
 from tests.browser.conftest import PATIENCE_MS
+from tests.browser.field_steps import expect_last, record, touch
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 PHONE = {"width": 390, "height": 844}
@@ -29,7 +30,12 @@ def smoke(visit, town):
 
 
 @pytest.fixture
-def phone(browser, live_server, visit, town):
+def address(live_server, visit, town):
+    return live_server.url + reverse("visit-field-position", args=[visit.pk, town.detector.pk])
+
+
+@pytest.fixture
+def phone(browser, live_server, visit, address):
     """`phone(person, minutes_fast)`: a phone of its own with its own clock, at the detector's test point."""
     contexts = []
 
@@ -43,7 +49,7 @@ def phone(browser, live_server, visit, town):
         page = context.new_page()
         page.clock.install(time=timezone.now() + timedelta(minutes=minutes_fast))
         with page.expect_response("**/answers/"):  # it measures its clock
-            page.goto(live_server.url + reverse("visit-field-position", args=[visit.pk, town.detector.pk]))
+            page.goto(address)
         return page
 
     yield phone
@@ -52,26 +58,28 @@ def phone(browser, live_server, visit, town):
 
 
 def passes(page):
-    page.get_by_label("pass", exact=True).click()
-    expect(page.locator("[data-recorded]")).to_contain_text("recorded")
+    touch(page, "Pass")
+    expect_last(page, "pass · recorded")
 
 
 def fails(page):
-    page.get_by_label("fail", exact=True).check()
+    touch(page, "Fail")
     page.get_by_label("Impaired:").check()
     page.get_by_label("What is wrong").fill("Vent stays shut.")
-    page.get_by_role("button", name="Record").click()
-    expect(page.locator("[data-recorded]")).to_contain_text("stands open: impaired.")
+    record(page)
+    expect_last(page, "stands open: impaired.")
 
 
 @pytest.mark.parametrize("minutes_fast", [10, -60, 24 * 60])
-def test_the_pass_of_a_wrong_clock_does_not_outlive_a_fail_and_both_are_shown(phone, town, smoke, minutes_fast):
+def test_the_pass_of_a_wrong_clock_does_not_outlive_a_fail_and_both_are_shown(
+    phone, address, town, smoke, minutes_fast
+):
     wrong = phone(town.people["engineer"], minutes_fast)
     right = phone(builders.make_person("engineer", full_name="Ada Quill"))
     passes(wrong)
     fails(right)
     for page in (wrong, right):
-        page.reload()
+        page.goto(address)
         contradiction = page.locator(".contradiction")
         expect(contradiction).to_contain_text("answers contradict each other")
         expect(contradiction).to_contain_text("Ada Quill")
@@ -96,30 +104,30 @@ def test_a_clock_set_right_while_the_answer_waited_does_not_move_the_answer(phon
     """Answered ten minutes fast without network, sent after somebody set the clock."""
     page = phone(town.people["engineer"], 10)
     page.context.set_offline(True)
-    page.get_by_label("pass", exact=True).click()
+    touch(page, "Pass")
     answered_at = timezone.now()
     expect(page.locator("[data-queue]")).to_contain_text("1 answer not sent yet")
     page.clock.set_system_time(timezone.now())
     page.context.set_offline(False)
-    expect(page.locator("[data-recorded]")).to_contain_text("recorded")
+    expect_last(page, "pass · recorded")
     result = Result.objects.get(test_point__visit__state="under_way")
     assert abs(result.seen_at - answered_at) < timedelta(seconds=50)
     assert "10 min fast, corrected; set while the answer waited" in result.clock_words
 
 
-def test_somebody_who_has_seen_both_settles_the_contradiction(phone, town, smoke):
+def test_somebody_who_has_seen_both_settles_the_contradiction(phone, address, town, smoke):
     first = phone(town.people["engineer"], 10)
     second = phone(builders.make_person("engineer"))
     passes(first)
     fails(second)
-    first.reload()
+    first.goto(address)
     first.get_by_text("Change this answer").click()
-    first.get_by_label("pass", exact=True).check()
+    touch(first, "Pass")
     first.get_by_label("This pass closes it.").check()
     first.get_by_label("Why it is changed").fill("Tested again together: opens.")
-    first.get_by_role("button", name="Record").click()
-    expect(first.locator("[data-recorded]")).to_contain_text("is closed.")
-    first.reload()
+    record(first)
+    expect_last(first, "is closed.")
+    first.goto(address)
     expect(first.locator(".contradiction")).to_have_count(0)
     smoke.refresh_from_db()
     assert (smoke.latest_result.outcome, smoke.is_contradicted) == ("pass", False)

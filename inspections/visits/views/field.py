@@ -159,7 +159,7 @@ def position_page(request, visit, position_pk, refused=None, typed=None, status=
         "stop": stop,
         "position": position,
         "cards": cards,
-        "first_card": next((card for card in cards if card.is_changing or not card.is_done), None),
+        "first_card": _first_shown(cards),
         "panel": panel,
         "orders": power_orders(panel.position.product_model) if panel and not is_last else (),
         "before": before,
@@ -172,6 +172,12 @@ def position_page(request, visit, position_pk, refused=None, typed=None, status=
         "page_data": page_data(request.user, visit, walk, cards),
     }
     return render(request, "inspections/visits/visit_field_position.html", context, status=status)
+
+
+def _first_shown(cards):
+    """The test that the page opens with; None where it opens with the list of them, as all of several are done."""
+    asking = (card for card in cards if card.is_changing or not card.is_done or card.point.is_contradicted)
+    return next(asking, cards[0] if len(cards) == 1 else None)
 
 
 def _points_at(visit, position, is_last):

@@ -8,6 +8,7 @@ from uuid import uuid4
 
 import pytest
 from django.urls import reverse
+from django.utils.html import escape
 
 from inspections.commissioning.plans import take_plans
 from inspections.models import PlannedStep
@@ -94,10 +95,11 @@ def test_a_line_is_measured_where_it_begins_before_the_power_is_up(small):
     assert all(point.leg == 0 and point.order < power.order for point in measured)
 
 
-def test_what_is_done_alike_at_one_line_after_another_is_told_with_the_first(as_, small):
-    lines = small.test_points.filter(code="end-of-line-resistance").count()
+def test_what_is_done_alike_at_one_line_after_another_is_told_with_its_caution_at_each(as_, small):
+    alike = small.test_points.filter(code="end-of-line-resistance")
+    lines = alike.count()
     page = as_("engineer").get(walk_of(small).stops[0].url).content.decode()
-    assert page.count("Caution, what to do and to expect: as above") == lines - 1 > 0
+    assert lines > 1 and page.count(escape(alike[0].caution_words)) == page.count(escape(alike[0].instruction)) == lines
 
 
 def test_a_step_tells_its_way_once_and_a_line_is_opened_and_shorted(small):

@@ -176,7 +176,7 @@ def test_first_and_last_value_are_shown_beside_the_field(as_, year_before, start
     visit = start()
     page = as_("engineer").get(reverse("visit-field-position", args=[visit.pk, current_point(visit).position_id]))
     text = page.content.decode()
-    assert "<strong>1.07 A</strong>" in text and "First value <strong>1 A</strong>" in text
+    assert ">1.07 A<" in text and "First value <strong>1 A</strong>" in text
 
 
 def test_the_value_of_a_unit_that_was_taken_off_is_no_first_value(year_before, start):

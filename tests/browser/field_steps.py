@@ -1,0 +1,27 @@
+"""What a person does and sees on the screen of a test."""
+
+import re
+
+from playwright.sync_api import expect
+
+
+def touch(page, outcome):
+    page.get_by_role("button", name=outcome, exact=True).click()
+
+
+def record(page):
+    page.get_by_role("button", name=re.compile("^Record")).click()
+
+
+def expect_last(page, words):
+    """What the line at the thumb says of the answer given last; it stands on the page that follows too."""
+    expect(page.locator("[data-last]")).to_contain_text(words)
+
+
+def expect_all_sent(page):
+    expect(page.locator("[data-sent]")).to_have_text(re.compile("all sent$"))
+
+
+def shown(page):
+    """The test, or list of tests, that the screen shows."""
+    return page.locator(".point:visible")
