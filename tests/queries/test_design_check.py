@@ -11,9 +11,9 @@ pytestmark = pytest.mark.django_db
 
 # session, person, record; panel, positions, models, battery, circuits, lines, zones, vents, groups, cables; practice
 PAGES = {
-    "panel-design-check": (17, lambda made: [made.panel.pk]),
+    "panel-design-check": (18, lambda made: [made.panel.pk]),
     "panel-design-check-report": (19, lambda made: [made.panel.pk]),
-    "building-design-check": (19, lambda made: [made.building.slug]),
+    "building-design-check": (20, lambda made: [made.building.slug]),
     "building-design-check-report": (20, lambda made: [made.building.slug]),
     "circuit-cables": (10, lambda made: [made.circuits[0].pk]),
     "line-cables": (10, lambda made: [made.lines[0].pk]),

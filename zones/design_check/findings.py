@@ -74,6 +74,17 @@ class ShownFinding:
         ]
 
     @property
+    def compared(self):
+        """(figure, limit, margin) in words, where one figure decides; empty for the rest."""
+        compared = self.finding.compared
+        if compared is None:
+            return ()
+        figure, limit, margin = (
+            f"{shown(one)}\u00a0{compared.unit}" for one in (compared.figure, compared.limit, compared.margin_left)
+        )
+        return figure, f"{compared.word}\u00a0{limit}", margin.replace("-", "\u2212")
+
+    @property
     def source(self):
         return self.finding.source.in_full
 

@@ -8,7 +8,19 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from zones.engineering.cables import Load, LoadModel
-from zones.engineering.findings import Figure, Finding, fail, listed, meets, missing, note, question, verdict
+from zones.engineering.findings import (
+    Figure,
+    Finding,
+    at_least,
+    at_most,
+    fail,
+    listed,
+    meets,
+    missing,
+    note,
+    question,
+    verdict,
+)
 from zones.engineering.quantities import QuantityError, check_optional, check_quantity, rounded_down, rounded_up
 from zones.engineering.sources import DATA_SHEET, EN_12101_2_TIME, PRACTICE
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
@@ -153,6 +165,7 @@ def _opening_finding(circuit: str, slowest: Actuator, count: int, delay_s: float
         f"{remedy}",
         *(EN_12101_2_TIME, inputs, _TIME_FORMULA),
         limit="",  # the words name it
+        compared=at_most(rounded_up(time_s, 1 if time_s <= limit_s else 2), limit_s, "s", spare_s),
     )
 
 
@@ -169,12 +182,13 @@ def _run_time_findings(circuit: str, slowest: Actuator, run_time_s: float | None
         Figure("allowance", practice.run_time_allowance),
         Figure("ceiling", practice.run_time_ceiling_s, "s"),
     )
+    compared = at_least(run_time_s, rounded_up(least_s, 0), "s", run_time_s - least_s)
     if run_time_s < stroke_s:
         bad = (
             f"{circuit} is switched off after {run_time_s:g} s; {slowest.name} needs {rounded_up(stroke_s, 1):g} s "
             f"for its stroke and stops part open. Set at least {rounded_up(least_s, 0):g} s."
         )
-        return [fail(code, circuit, bad, PRACTICE, inputs, formula)]
+        return [fail(code, circuit, bad, PRACTICE, inputs, formula, compared=compared)]
     if run_time_s < least_s:
         return [
             question(
@@ -183,6 +197,7 @@ def _run_time_findings(circuit: str, slowest: Actuator, run_time_s: float | None
                 f"{slowest.name}: under load or low voltage it may stop part open. "
                 f"Set {rounded_up(least_s, 0):g} s.",
                 *(PRACTICE, inputs, formula),
+                compared=compared,
             )
         ]
     if run_time_s > ceiling_s:
@@ -192,11 +207,12 @@ def _run_time_findings(circuit: str, slowest: Actuator, run_time_s: float | None
                 f"{circuit} stays on for {run_time_s:g} s, far longer than the {rounded_up(stroke_s, 1):g} s that "
                 f"{slowest.name} needs. Set {rounded_up(least_s, 0):g} to {ceiling_s:g} s, or say why.",
                 *(PRACTICE, inputs, formula),
+                compared=at_most(run_time_s, ceiling_s, "s", ceiling_s - run_time_s),
             )
         ]
     wanted = f"{rounded_up(least_s, 0):g} s are wanted"
     good = f"{circuit} runs for {run_time_s:g} s; {wanted}"
-    return [meets(code, circuit, good, PRACTICE, inputs, formula)]
+    return [meets(code, circuit, good, PRACTICE, inputs, formula, compared=compared)]
 
 
 def _in_step_findings(circuit: str, known: list[Actuator], practice: TradePractice) -> list[Finding]:

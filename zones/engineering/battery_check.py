@@ -20,7 +20,19 @@ from zones.engineering.battery_life import (
     read_date_code,
     replacement_due,
 )
-from zones.engineering.findings import Figure, Finding, Severity, counted, fail, missing, note, question, verdict
+from zones.engineering.findings import (
+    Figure,
+    Finding,
+    Severity,
+    at_least,
+    at_most,
+    counted,
+    fail,
+    missing,
+    note,
+    question,
+    verdict,
+)
 from zones.engineering.quantities import QuantityError, check_optional, questioned, rounded_down, rounded_up
 from zones.engineering.sources import (
     AGEING_RULE,
@@ -213,6 +225,7 @@ def _capacity_finding(
         f"than the {wanted_ah:g} Ah required ({basis.name}). {remedy}",
         *(basis.source, inputs, _CAPACITY_FORMULA),
         limit=basis.name,
+        compared=at_least(capacity_ah, wanted_ah, "Ah", capacity_ah - needed.capacity_ah),
     )
 
 
@@ -253,6 +266,7 @@ def _current_findings(panel: str, battery: BatterySet, duty: BatteryDuty, practi
                 f"{panel}: {current_a:.2f} A from the battery, {current_a - limit_a:.2f} A above its {what} of "
                 f"{limit_a:g} A. Fit a larger battery or open in groups.",
                 *(DATA_SHEET, inputs, "motors together + panel"),
+                compared=at_most(round(current_a, 2), limit_a, "A", limit_a - current_a),
             )
         )
     c_rate = current_a / battery.capacity_ah if battery.capacity_ah else 0.0
@@ -291,6 +305,7 @@ def _duration_finding(panel, battery, duty, needed: RequiredCapacity, practice: 
         f"{lasting}, {needed.operation_s - int(lasts_s):.0f} s too short. Fit a larger battery.",
         *(PEUKERT, inputs, "time = H × (C/(I × H))^k × share left after standby"),
         limit=battery.basis.name,
+        compared=at_least(int(lasts_s), needed.operation_s, "s", lasts_s - needed.operation_s),
     )
 
 
@@ -322,6 +337,7 @@ def _charger_findings(panel: str, battery: BatterySet, duty: BatteryDuty, practi
             f"{panel}: the charger gives {duty.charger_a:g} A; {wanted_a:g} A are needed to bring "
             f"{battery.capacity_ah:g} Ah back to 80 % in 24 h beside the quiescent load. Fit a stronger charger.",
             *(EN_54_4, inputs, "charger = 0.8 × capacity/(24 h × efficiency) + quiescent"),
+            compared=at_least(duty.charger_a, wanted_a, "A", duty.charger_a - least_a),
         )
     ]
 

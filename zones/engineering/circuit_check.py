@@ -11,7 +11,18 @@ from zones.engineering.circuits import (
     conditions,
 )
 from zones.engineering.conductors import hot_factor, standard_fire_temperature_c
-from zones.engineering.findings import Figure, Finding, Severity, fail, missing, note, question, verdict
+from zones.engineering.findings import (
+    Figure,
+    Finding,
+    Severity,
+    at_least,
+    at_most,
+    fail,
+    missing,
+    note,
+    question,
+    verdict,
+)
 from zones.engineering.quantities import questioned, rounded_down, rounded_up
 from zones.engineering.sources import DATA_SHEET, DESIGN_ENTRY, IEC_60228, PRACTICE, RECORD
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
@@ -107,7 +118,8 @@ def _voltage_finding(model: CircuitModel, code: str, answers: list[CircuitVoltag
     remedy = _remedy(longest_m, area_mm2, actuator)
     bad = f"{gets}, {rounded_up(-margin_v, 2):g} V below its minimum of {minimum_v:g} V. {remedy}"
     formula = _FORMULA + (_FIRE_FORMULA if decisive.condition.in_fire else "")
-    return verdict(code, circuit.name, margin_v >= 0, good, bad, IEC_60228, inputs, formula)
+    compared = at_least(rounded_down(volts, 2), minimum_v, "V", margin_v)
+    return verdict(code, circuit.name, margin_v >= 0, good, bad, IEC_60228, inputs, formula, compared=compared)
 
 
 def _put_in(model: CircuitModel, answers: list[CircuitVoltages], actuator: Actuator) -> list[Figure]:
@@ -187,7 +199,8 @@ def _large_drop(model: CircuitModel, answers: list[CircuitVoltages]) -> list[Fin
                 f"{limit:.0%} is common. Check that the minimum voltage entered is the maker's."
             )
             inputs = (Figure("source voltage", source_v, "V"), Figure("common limit", limit))
-            return [question("cable.large_drop", model.circuit.name, sentence, PRACTICE, inputs)]
+            compared = at_most(round(100 * drop, 1), round(100 * limit, 1), "%", 100 * (limit - drop))
+            return [question("cable.large_drop", model.circuit.name, sentence, PRACTICE, inputs, compared=compared)]
     return []
 
 

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 from zones.engineering.conductors import Conductor
-from zones.engineering.findings import Figure, Finding, counted, missing, note, verdict
-from zones.engineering.quantities import check_optional
+from zones.engineering.findings import Figure, Finding, at_least, counted, missing, note, verdict
+from zones.engineering.quantities import check_optional, rounded_down
 from zones.engineering.sources import DATA_SHEET, OHMS_LAW, RECORD
 
 
@@ -95,6 +95,12 @@ def _voltage(link: DataLink, discharged_v: float | None) -> list[Finding]:
             f"{words}; it runs from {last.minimum_voltage_v:g} V",
             f"{words}; it needs {last.minimum_voltage_v:g} V. Use a larger section or a shorter link.",
             *(OHMS_LAW, inputs, "U at the panel less 2·ρ·l·I/A of every section on the way"),
+            compared=at_least(
+                rounded_down(volts[last.name], 2),
+                last.minimum_voltage_v,
+                "V",
+                volts[last.name] - last.minimum_voltage_v,
+            ),
         )
     ]
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import NamedTuple
 
+from zones.engineering.quantities import rounded_down
 from zones.engineering.sources import LIMIT_OF, Source
 
 
@@ -34,12 +35,40 @@ class Figure(NamedTuple):
     unit: str = ""
 
 
+class Compared(NamedTuple):
+    """A figure against its limit: what decides a finding, as a table shows it.
+
+    `figure` is rounded as the sentence says it; `margin` is what is left to the limit, below 0 where it is not met.
+    """
+
+    figure: float
+    limit: float
+    unit: str
+    margin: float
+    word: str
+
+    @property
+    def margin_left(self) -> float:
+        """The margin so rounded that rounding never helps."""
+        return rounded_down(self.margin, 2)
+
+
+def at_least(figure: float, limit: float, unit: str, margin: float) -> Compared:
+    """A figure that must reach its limit."""
+    return Compared(figure, limit, unit, margin, "≥")
+
+
+def at_most(figure: float, limit: float, unit: str, margin: float) -> Compared:
+    """A figure that must stay within its limit."""
+    return Compared(figure, limit, unit, margin, "≤")
+
+
 @dataclass(frozen=True, slots=True)
 class Finding:
     """One thing the design check says of the design.
 
     `code` is stable and names the check (``cable.voltage``); `subject` names the thing (``circuit 2``);
-    `sentence` says what, by how much, and the remedy; `formula` is in words.
+    `sentence` says what, by how much, and the remedy; `formula` is in words; `compared` where one figure decides.
     """
 
     code: str
@@ -49,14 +78,15 @@ class Finding:
     source: Source
     inputs: tuple[Figure, ...] = ()
     formula: str = ""
+    compared: Compared | None = None
 
 
-def fail(code, subject, sentence, source, inputs=(), formula="") -> Finding:
+def fail(code, subject, sentence, source, inputs=(), formula="", *, compared=None) -> Finding:
     """A limit that was entered is not met."""
-    return Finding(code, Severity.FAIL, subject, sentence, source, inputs, formula)
+    return Finding(code, Severity.FAIL, subject, sentence, source, inputs, formula, compared)
 
 
-def meets(code, subject, words, source, inputs=(), formula="", *, limit=None, more="") -> Finding:
+def meets(code, subject, words, source, inputs=(), formula="", *, limit=None, more="", compared=None) -> Finding:
     """The value entered is met. The words say which value, without a stop; whose limit it is follows by itself.
 
     Args:     limit: whose the limit is, where neither `LIMIT_OF` nor the source says it; "" where the words name it;
@@ -64,17 +94,17 @@ def meets(code, subject, words, source, inputs=(), formula="", *, limit=None, mo
     """
     whose = limit if limit is not None else LIMIT_OF.get(code, source)
     clause = f"within the entered limit ({whose})" if whose else "within the entered limit"
-    return Finding(code, Severity.MEETS, subject, f"{words}: {clause}.{more}", source, inputs, formula)
+    return Finding(code, Severity.MEETS, subject, f"{words}: {clause}.{more}", source, inputs, formula, compared)
 
 
-def meets_in_words(code, subject, sentence, source, inputs=(), formula="") -> Finding:
+def meets_in_words(code, subject, sentence, source, inputs=(), formula="", *, compared=None) -> Finding:
     """The value entered is met, in a sentence of its own that says whose limit it is."""
-    return Finding(code, Severity.MEETS, subject, sentence, source, inputs, formula)
+    return Finding(code, Severity.MEETS, subject, sentence, source, inputs, formula, compared)
 
 
-def question(code, subject, sentence, source, inputs=(), formula="") -> Finding:
+def question(code, subject, sentence, source, inputs=(), formula="", *, compared=None) -> Finding:
     """Used as entered, but a person should look at it."""
-    return Finding(code, Severity.QUESTION, subject, sentence, source, inputs, formula)
+    return Finding(code, Severity.QUESTION, subject, sentence, source, inputs, formula, compared)
 
 
 def note(code, subject, sentence, source, inputs=(), formula="") -> Finding:
@@ -94,11 +124,13 @@ def missing(code: str, subject: str, what: str, owners: Iterable[str], source: S
     return Finding(code, Severity.MISSING, subject, sentence, source, (Figure(what, None),))
 
 
-def verdict(code, subject, passed: bool, good: str, bad: str, source, inputs=(), formula="", *, limit=None):
+def verdict(
+    code, subject, passed: bool, good: str, bad: str, source, inputs=(), formula="", *, limit=None, compared=None
+):
     """`meets` with the words `good`, or `fail` with the sentence `bad`."""
     if passed:
-        return meets(code, subject, good, source, inputs, formula, limit=limit)
-    return fail(code, subject, bad, source, inputs, formula)
+        return meets(code, subject, good, source, inputs, formula, limit=limit, compared=compared)
+    return fail(code, subject, bad, source, inputs, formula, compared=compared)
 
 
 def worst_severity(findings: Iterable[Finding]) -> Severity | None:

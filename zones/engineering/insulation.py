@@ -9,7 +9,7 @@ from enum import StrEnum
 from typing import NamedTuple
 
 from zones.engineering.conductors import Conductor, warm_factor
-from zones.engineering.findings import Figure, Finding, missing, question, verdict
+from zones.engineering.findings import Figure, Finding, at_least, missing, question, verdict
 from zones.engineering.quantities import check_quantity, require_not_negative, require_positive, rounded_down
 from zones.engineering.sources import IEC_60364_6, PRACTICE, RECORD
 
@@ -90,4 +90,7 @@ def check_insulation(circuit: str, kind: CircuitVoltage | None, reading_megohm: 
         f"{reads}; {limit.least_megohm:g} megohm are required",
         f"{reads}, below the {limit.least_megohm:g} megohm required. Do not energise: find the fault first.",
         *(IEC_60364_6, inputs, "least insulation resistance by kind of circuit"),
+        compared=at_least(
+            rounded_down(reading_megohm, 2), limit.least_megohm, "megohm", reading_megohm - limit.least_megohm
+        ),
     )

@@ -24,6 +24,7 @@ from zones.engineering.detection_lines import (
 from zones.engineering.findings import (
     Figure,
     Finding,
+    at_most,
     counted,
     fail,
     listed,
@@ -260,6 +261,9 @@ def _short_finding(line: DetectionLine, model: LineModel, practice: TradePractic
         f"Line {line.name}: a short after {line.devices[-1].name} can look like {_ohm(greatest_ohm)}, not short "
         f"(below {_ohm(practice.short_below_ohm)}). Use a larger section or a shorter line.",
         *(EN_54_2, (Figure("greatest seen", round(greatest_ohm, 1), "ohm"),), _FORMULA),
+        compared=at_most(
+            round(greatest_ohm, 1), practice.short_below_ohm, "Ω", practice.short_below_ohm - greatest_ohm
+        ),
     )
 
 

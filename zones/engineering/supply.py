@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from zones.engineering.circuits import ActuatorCircuit
-from zones.engineering.findings import Figure, Finding, fail, meets_in_words, missing, question, verdict
+from zones.engineering.findings import Figure, Finding, at_most, fail, meets_in_words, missing, question, verdict
 from zones.engineering.quantities import check_optional, questioned, require_positive, rounded_down, rounded_up
 from zones.engineering.sources import DATA_SHEET, EN_12101_2_TIME, PRACTICE
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
@@ -178,6 +178,7 @@ def _output_finding(circuit: ActuatorCircuit) -> Finding | None:
         f"{circuit.name} takes {total_a:.2f} A, {over_a:g} A more than its output gives "
         f"({limit_a:g} A). Move actuators to another output.",
         *(DATA_SHEET, inputs, "sum of rated currents"),
+        compared=at_most(round(total_a, 2), limit_a, "A", limit_a - total_a),
     )
 
 
@@ -222,6 +223,7 @@ def _simultaneous_finding(panel: str, now: Demand) -> Finding:
         f"supply gives ({now.rated_a:g} A). Fit a larger supply, or inhibit the charger while motors run, or "
         f"share the actuators with another panel.",
         *(DATA_SHEET, _figures(now), _SIMULTANEOUS),
+        compared=at_most(round(now.total_a, 2), now.rated_a, "A", now.left_a),
     )
 
 
@@ -239,7 +241,9 @@ def _starting_findings(panel: str, supply: PowerSupply, circuits: Sequence[Actua
         f"{panel}: starting {how}, the actuators take {rounded_up(peak_a, 2):g} A for a moment; the supply is rated "
         f"{now.rated_a:g} A. Ask its maker whether it bears that, or stagger the starts."
     )
-    return [question("supply.starting", panel, sentence, PRACTICE, (*_figures(now), Figure("peak", peak_a, "A")))]
+    inputs = (*_figures(now), Figure("peak", peak_a, "A"))
+    compared = at_most(rounded_up(peak_a, 2), now.rated_a, "A", now.rated_a - peak_a)
+    return [question("supply.starting", panel, sentence, PRACTICE, inputs, compared=compared)]
 
 
 def _sequential_findings(
@@ -268,15 +272,16 @@ def _sequential_findings(
     moved = "1 group is" if len(groups) == 1 else f"{len(groups)} groups one after another are"
     words = f"{panel}: {moved} open after {rounded_up(total_s, 1):g} s"
     formula = "sum over groups of the slowest stroke time + gaps"
+    compared = at_most(rounded_up(total_s, 1), limit_s, "s", limit_s - total_s)
     if total_s <= limit_s:
         sentence = (
             f"{words}, within the {limit_s:g} s entered ({EN_12101_2_TIME}): opening in sequence is allowed, because "
             "all are open within the limit."
         )
-        return [meets_in_words(code, panel, sentence, EN_12101_2_TIME, inputs, formula)]
+        return [meets_in_words(code, panel, sentence, EN_12101_2_TIME, inputs, formula, compared=compared)]
     sentence = (
         f"{words}, {rounded_up(total_s - limit_s, 1):g} s beyond {limit_s:g} s. Opening in sequence is allowed only "
         f"where all are open within the limit: fit a supply of {rounded_up(now.total_a, 1):g} A for all at once, or "
         "faster actuators."
     )
-    return [fail(code, panel, sentence, EN_12101_2_TIME, inputs, formula)]
+    return [fail(code, panel, sentence, EN_12101_2_TIME, inputs, formula, compared=compared)]

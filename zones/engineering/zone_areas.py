@@ -4,7 +4,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from zones.engineering.findings import Figure, Finding, fail, listed, missing, note, question, verdict
+from zones.engineering.findings import (
+    Figure,
+    Finding,
+    at_least,
+    at_most,
+    fail,
+    listed,
+    missing,
+    note,
+    question,
+    verdict,
+)
 from zones.engineering.quantities import QuantityError, check_optional, in_words, questioned, rounded_down, rounded_up
 from zones.engineering.sources import DATA_SHEET, DESIGN_ENTRY, EN_12101_2_AREA, GEOMETRY, PRACTICE
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
@@ -131,7 +142,8 @@ def _doubtful_declarations(zone: SmokeZone, vents: Sequence[Vent], areas: Sequen
                 f"Zone {zone.name}: {vent.name} is declared with {declared_m2:g} m² aerodynamic but opens only "
                 f"{rounded_down(area.geometric_m2, 3):g} m² geometric. Check stroke, frame and declaration."
             )
-            findings.append(question("area.declared", zone.name, words, EN_12101_2_AREA))
+            compared = at_most(declared_m2, rounded_down(area.geometric_m2, 3), "m²", area.geometric_m2 - declared_m2)
+            findings.append(question("area.declared", zone.name, words, EN_12101_2_AREA, compared=compared))
     return findings
 
 
@@ -151,6 +163,7 @@ def _sum_finding(zone: SmokeZone, vents: Sequence[Vent], areas_m2: list[float]) 
         f"{has}, {short_m2:g} m² less than the {wanted_m2:g} m² required. Use a longer stroke where the frame "
         f"allows it, or another vent.",
         *(source, inputs, _FORMULA[kind]),
+        compared=at_least(rounded_down(total_m2, 3), wanted_m2, "m²", total_m2 - wanted_m2),
     )
 
 

@@ -49,6 +49,28 @@ def test_every_finding_shows_sentence_figures_formula_and_source_with_edition(as
     assert "Compare with the document." in text
 
 
+def test_a_row_says_figure_limit_and_margin_of_the_voltage_that_decides(as_, made):
+    Cable.objects.filter(tag__startswith="P7W").update(length_m=400)
+    response = as_("engineer").get(page_of(made) + "?severity=fail")
+    line = next(line for line in response.context["groups"][0].lines if line.finding.code == "cable.voltage")
+    gets, below, least = re.search(
+        r"gets ([\d.]+) V .*, ([\d.]+) V below its minimum of ([\d.]+) V", line.sentence.replace("\xa0", " ")
+    ).groups()
+    row = f"{gets} V ≥ {least} V −{below} V"
+    assert row in text_of(response)
+
+
+def test_a_compared_figure_is_not_met_where_its_margin_is_below_nought(as_, made):
+    Cable.objects.filter(tag__startswith="P7W").update(length_m=400)
+    response = as_("engineer").get(page_of(made) + "?severity=all")
+    findings = [line.finding for group in response.context["groups"] for line in group.lines if line.compared]
+    judged = [one for one in findings if one.severity in ("fail", "meets")]
+    assert {"cable.voltage", "supply.panel", "battery.capacity"} <= {one.code for one in judged}
+    assert {one.code for one in judged if one.compared.margin < 0} == {
+        one.code for one in judged if one.severity == "fail"
+    }
+
+
 def test_the_worst_comes_first_and_the_counts_stand_on_top(as_, made):
     Cable.objects.filter(tag__startswith="P7W").update(length_m=400)
     response = as_("engineer").get(page_of(made) + "?severity=all")
