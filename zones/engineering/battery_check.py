@@ -13,37 +13,11 @@ from zones.engineering.batteries import (
     required_capacity,
     standby_hours_left,
 )
-from zones.engineering.battery_life import (
-    charger_current_a,
-    float_voltage_v,
-    life_years,
-    read_date_code,
-    replacement_due,
-)
-from zones.engineering.findings import (
-    Figure,
-    Finding,
-    Severity,
-    at_least,
-    at_most,
-    counted,
-    fail,
-    missing,
-    note,
-    question,
-    verdict,
-)
+from zones.engineering.battery_age_check import age_findings
+from zones.engineering.battery_life import charger_current_a, float_voltage_v
+from zones.engineering.findings import Figure, Finding, Severity, at_least, at_most, fail, missing, question, verdict
 from zones.engineering.quantities import QuantityError, check_optional, questioned, rounded_down, rounded_up
-from zones.engineering.sources import (
-    AGEING_RULE,
-    DATA_SHEET,
-    DESIGN_ENTRY,
-    EN_54_4,
-    IEEE_485,
-    PEUKERT,
-    PRACTICE,
-    RECORD,
-)
+from zones.engineering.sources import DATA_SHEET, DESIGN_ENTRY, EN_54_4, IEEE_485, PEUKERT, PRACTICE, RECORD
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 
 _CAPACITY_FORMULA = "capacity = ageing × cold × (quiescent × standby + D × operating × time of operations)"
@@ -132,7 +106,7 @@ def check_battery(
             findings.append(_duration_finding(panel, battery, duty, needed, practice))
     findings += _current_findings(panel, battery, duty, practice)
     findings += _charger_findings(panel, battery, duty, practice)
-    return findings + _age_findings(panel, battery, assessed_on, practice)
+    return findings + age_findings(panel, battery, assessed_on, practice)
 
 
 def _questions(panel: str, battery: BatterySet) -> list[Finding]:
@@ -340,71 +314,3 @@ def _charger_findings(panel: str, battery: BatterySet, duty: BatteryDuty, practi
             compared=at_least(duty.charger_a, wanted_a, "A", duty.charger_a - least_a),
         )
     ]
-
-
-def _age_findings(panel: str, battery: BatterySet, assessed_on: date | None, practice: TradePractice):
-    code, unchecked = "battery.age", f"age of the battery of {panel}"
-    made_on = battery.made_on
-    if made_on is None and battery.date_code:
-        try:
-            readings = read_date_code(battery.date_code, not_after=assessed_on)
-        except QuantityError as error:
-            return [_unread_date(panel, battery, error)]
-        if len(readings) > 1:
-            ways = " or ".join(f"{one.form} ({one.made_on:%-d %b %Y})" for one in readings)
-            words = f"{panel}: date code '{battery.date_code}' can be {ways}. Enter the day of manufacture as a date."
-            return [question(code, panel, words, RECORD)]
-        made_on = readings[0].made_on
-    wanted = (
-        ("date of manufacture", made_on),
-        ("design life", battery.design_life_years),
-        ("usual temperature", battery.usual_c),
-    )
-    gaps = [
-        missing(code, panel, what, ["the battery"], RECORD, not_checked=unchecked) for what, v in wanted if v is None
-    ]
-    if gaps:
-        return gaps
-    due = replacement_due(
-        made_on,
-        design_life_years=battery.design_life_years,
-        temperature_c=battery.usual_c,
-        service_years=practice.battery_service_years,
-    )
-    return [_due_finding(panel, battery, made_on, due, assessed_on, practice)]
-
-
-def _unread_date(panel: str, battery: BatterySet, error: QuantityError) -> Finding:
-    """Nobody knows the age: neither met nor not met."""
-    words = (
-        f"{panel}: date code '{battery.date_code}' cannot be read as a day: age of the battery of {panel} not checked. "
-        f"It must be {error.accepted}. Enter the day of manufacture as a date."
-    )
-    return Finding("battery.age", Severity.MISSING, panel, words, RECORD, (Figure("date of manufacture", None),))
-
-
-def _due_finding(panel, battery, made_on: date, due: date, assessed_on: date | None, practice) -> Finding:
-    code = "battery.age"
-    inputs = (
-        Figure("made on", f"{made_on:%-d %b %Y}"),
-        Figure("design life at 20 °C", battery.design_life_years, "years"),
-        Figure("usual temperature", battery.usual_c, "°C"),
-        Figure("service life", practice.battery_service_years, "years"),
-        Figure("due", f"{due:%-d %b %Y}"),
-    )
-    formula = "due = made on + the shorter of service life and design life halved for each 10 K above 20 °C"
-    worn = life_years(battery.design_life_years, battery.usual_c) < practice.battery_service_years
-    source = AGEING_RULE if worn else PRACTICE
-    words = f"{panel}: the battery of {made_on:%-d %b %Y} is due for replacement on {due:%-d %b %Y}"
-    if assessed_on is None:
-        return note(code, panel, f"{words}.", source, inputs, formula)
-    days = (due - assessed_on).days
-    if 0 <= days <= practice.due_soon_days:
-        sentence = f"{words}, in {counted(days, 'day')}. Order the set; replace all blocks together."
-        return question(code, panel, sentence, source, inputs, formula)
-    return verdict(
-        *(code, panel, days > 0),
-        f"{words}, in {counted(days, 'day')}",
-        f"{words}, {counted(-days, 'day')} ago. Replace all blocks of the set together.",
-        *(source, inputs, formula),
-    )
