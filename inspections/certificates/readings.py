@@ -1,0 +1,47 @@
+"""The readings of a certificate as its page shows them: by check, the source of each limit once, under its number.
+
+The paper keeps one row a reading with its source beside it; the words are the same.
+"""
+
+from dataclasses import dataclass
+from itertools import groupby
+
+
+@dataclass(frozen=True)
+class ReadingRow:
+    """Readings of a check that follow each other and say the same, but for the tag; `source` is the number of it."""
+
+    tags: tuple
+    says: dict
+    source: int | None
+
+
+@dataclass(frozen=True)
+class ReadingsByCheck:
+    """`checks`: [(check, [ReadingRow])]; `sources`: texts, the first has the number 1."""
+
+    checks: list
+    sources: list
+
+
+def by_check(statement):
+    """The readings of a certificate's statement in the order of their checks, each reading once."""
+    checks, sources = {}, {}
+    for row in statement.get("readings") or ():
+        checks.setdefault(row["check"], []).append(row)
+    shown = []
+    for check, rows in checks.items():
+        parts = [list(part) for _, part in groupby(rows, key=_without_tag)]
+        shown.append((check, [_row_of(part, sources) for part in parts]))
+    return ReadingsByCheck(checks=shown, sources=list(sources))
+
+
+def _without_tag(row):
+    return {name: value for name, value in row.items() if name != "tag"}
+
+
+def _row_of(rows, sources):
+    says = rows[0]
+    has_source = says.get("source") and says["limits"]
+    number = sources.setdefault(says["source"], len(sources) + 1) if has_source else None
+    return ReadingRow(tags=tuple(row["tag"] for row in rows), says=says, source=number)
