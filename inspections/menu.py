@@ -1,5 +1,8 @@
 """What the menu and the bars of sibling pages may lead to in this app; who sees it stands in sites_registry."""
 
+from django.db.models import OuterRef
+
+from inspections.models import Defect, Visit
 from sites_registry.access import Role
 from sites_registry.navigation import Entry
 from sites_registry.siblings import EVERYBODY, Sibling
@@ -26,9 +29,18 @@ def _has_started(visit):
     return visit.started_at is not None
 
 
+def _of_building(rows):
+    return rows.filter(building=OuterRef("pk"))
+
+
 SIBLINGS = (
     Sibling("building-detail", "Overview", EVERYBODY),
+    Sibling("building-visits", "Visits", EVERYBODY, rows=lambda: Visit.objects.filter(building=OuterRef("pk"))),
+    Sibling(
+        "building-defects", "Defects", EVERYBODY, rows=lambda: Defect.objects.open().filter(building=OuterRef("pk"))
+    ),
     Sibling("log-book", "Log book", EVERYBODY, also=("log-entry-detail",)),
+    Sibling("building-particulars", "Particulars", EVERYBODY),
     Sibling("schedule-list", "Papers", EVERYBODY, also=("as-installed-list", "as-installed-changes", "label-list")),
     Sibling("wiring-diagram", "Wiring diagram", EVERYBODY),
     Sibling("zone-overview", "Zone overview", EVERYBODY),

@@ -23,8 +23,11 @@ ORDER = {
         "zone-list",
         "cable-list",
         "building-design-check",
+        "building-visits",
+        "building-defects",
         "log-book",
         "schedule-list",
+        "building-particulars",
     ),
     "panel": (
         "panel-detail",

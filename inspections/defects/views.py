@@ -11,6 +11,7 @@ from django.views.decorators.http import require_GET
 
 from inspections.defects.forms import DefectForm
 from inspections.defects.history import changes_of
+from inspections.defects.put_right import put_right_lately
 from inspections.models import Defect, Severity
 from inspections.models.defects import age_state
 from sites_registry.access import Role
@@ -18,6 +19,7 @@ from sites_registry.duties import english_high_rise
 from sites_registry.states import key_and_word, state_mark
 from sites_registry.views.base import FormPage, for_change
 from sites_registry.views.lists import CodeColumn, ListPage, RegisterTable, StateColumn
+from zones.editing.pages import building_of
 
 AGES = [("1", "more than a day"), ("30", "more than 30 days"), ("90", "more than 90 days"), ("365", "more than a year")]
 
@@ -27,7 +29,7 @@ class DefectTable(RegisterTable):
     pk = tables.Column(verbose_name="Defect", linkify=True)
     severity = StateColumn(order_by="rank")
     building = tables.Column(order_by="building__name")
-    position = CodeColumn(verbose_name="Tag", linkify=False, default="–", order_by="position__tag_key")
+    position = CodeColumn(verbose_name="Tag", linkify=False, default="", order_by="position__tag_key")
     description = tables.Column(verbose_name="What is wrong", orderable=False)
     found_at = tables.DateColumn(verbose_name="Found", format="j M Y", attrs={"td": {"class": "nowrap"}})
     age = tables.Column(empty_values=(), order_by="-found_at", attrs={"td": {"class": "nowrap"}})
@@ -46,6 +48,11 @@ class DefectTable(RegisterTable):
             return state_mark("contradicted", "open, contradicted by a pass")
         state = "open" if record.is_open else "closed"
         return state_mark(state)
+
+
+class BuildingDefectTable(DefectTable):
+    class Meta(DefectTable.Meta):
+        exclude = ("building",)
 
 
 class DefectFilter(django_filters.FilterSet):
@@ -87,6 +94,29 @@ class DefectList(ListPage):
     heading = "Defects"
     lead_line = "Worst first. A defect is closed by a passing result of a visit."
     empty_text = "No open defects."
+
+
+class BuildingDefectFilter(DefectFilter):
+    building = None  # the page is of one
+
+
+class BuildingDefects(DefectList):
+    """The defects of one building, on a page beside its others, and what was put right where it was found."""
+
+    template_name = "inspections/defects/building_defects.html"
+    table_class = BuildingDefectTable
+    filterset_class = BuildingDefectFilter
+    empty_text = "No defect is open."
+
+    def get_queryset(self):
+        self.building = building_of(self.request, self.kwargs["slug"])
+        return super().get_queryset().filter(building=self.building)
+
+    def get_trail(self):
+        return [self.building]
+
+    def get_context_data(self, **kwargs):
+        return super().get_context_data(put_right=put_right_lately(self.building), **kwargs)
 
 
 @require_GET

@@ -130,7 +130,7 @@ def engineer_home(request):
 
 
 def manager_home(request):
-    user, today = request.user, timezone.localdate()
+    user = request.user
     visits, certificates, defects = {}, {}, {}
     for visit in Visit.objects.visible_to(user).unfinished().select_related("engineer").order_by("planned_on", "pk"):
         visits.setdefault(visit.building_id, []).append(visit)
@@ -141,7 +141,7 @@ def manager_home(request):
     buildings = [
         {
             "building": building,
-            **visits_ahead(visits.get(building.pk, []), today),
+            **visits_ahead(visits.get(building.pk, [])),
             "certificates": certificates.get(building.pk, []),
             "defects": defects.get(building.pk, []),
         }

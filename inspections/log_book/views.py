@@ -16,11 +16,11 @@ from django.utils import timezone
 from django.utils.html import format_html
 from django.views.decorators.http import require_safe
 
+from inspections.defects.put_right import put_right_lately
 from inspections.log_book.entries import correct_entry, end_entry, write_entry
 from inspections.log_book.forms import FIELDS_OF_KIND, EndEntryForm, LogEntryForm
 from inspections.log_book.rota import call_points_by_rota, check_of_this_week
 from inspections.models import Defect, LogEntry
-from inspections.overview.page import put_right_lately
 from sites_registry.access import Role
 from sites_registry.forms.base import DateInput
 from sites_registry.models import Building

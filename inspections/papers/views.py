@@ -4,10 +4,14 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET
 
+from inspections.models import HandOver
+from inspections.overview.page import certificates_in_force
 from sites_registry.documents.of_building import FILE_WORDS, WHOLE, Line, line_of, papers_of
 from sites_registry.documents.papers import papers
-from sites_registry.models import Building
+from sites_registry.models import Building, Job
 from zones.panels import device_schedule as devices
+
+MOST_HAND_OVERS = 3
 
 
 @require_GET
@@ -23,6 +27,12 @@ def schedule_list(request, slug):
         "zones": building.smoke_zones.count(),
         "is_long": is_long,
         "rows_per_document": devices.ROWS_PER_DOCUMENT,
+        "certificates": certificates_in_force(building),
+        "hand_overs": HandOver.objects.visible_to(request.user)
+        .filter(building=building)
+        .select_related("to", "job")
+        .with_file_count()[:MOST_HAND_OVERS],
+        "newest_job": Job.objects.visible_to(request.user).open().filter(building=building).first(),
         "papers": papers_of(building, request.user, lines={"device-schedule": _by_parts(building, parts, is_long)}),
     }
     return render(request, "inspections/papers/schedule_list.html", context)

@@ -16,6 +16,9 @@ EXPECTED = {
     "due-list": ("log in", "refused", "refused", "open", "open"),
     "find": ("log in", "open", "open", "open", "open"),
     "building-detail": ("log in", "hidden", "open", "open", "open"),
+    **dict.fromkeys(
+        ("building-particulars", "building-visits", "building-defects"), ("log in", "hidden", "open", "open", "open")
+    ),
     "as-installed-list": ("log in", "hidden", "open", "open", "open"),
     "as-installed-create": ("log in", "refused", "refused", "open", "open"),
     "as-installed-changes": ("log in", "hidden", "open", "open", "open"),
@@ -127,7 +130,10 @@ ARGUMENTS = {
     **dict.fromkeys((name for name in EXPECTED if name.startswith(("wiring-diagram", "zone-overview"))), _wired_panel),
     "panel-commissioning-plan": lambda town: [town.panel.pk],
     "label-list": lambda town: [town.hall.slug],
-    "building-detail": lambda town: [town.hall.slug],
+    **dict.fromkeys(
+        ("building-detail", "building-particulars", "building-visits", "building-defects"),
+        lambda town: [town.hall.slug],
+    ),
     **dict.fromkeys((name for name in EXPECTED if name.startswith("as-installed-")), _revised_hall),
     **dict.fromkeys((name for name in EXPECTED if "schedule" in name), lambda town: [town.hall.slug]),
     "terminal-schedule": lambda town: [town.panel.pk],

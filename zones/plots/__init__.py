@@ -2,7 +2,7 @@
 
 General: `scales` (linear, logarithmic), `labels` (placing texts without overlap), `marks` (`Plot` and what it is drawn
 with), `line_chart` and `range_chart` (marks from figures of any kind). Of this register: `voltage`, `charge` and
-`line_ranges` turn what `zones.engineering` computes into such charts.
+`line_ranges` turn what `zones.engineering` computes into such charts; `life_line` is a drawing of its own.
 
 A calculator makes its own in a few lines:
 

@@ -21,7 +21,7 @@ from inspections.demo.papers import attach_papers_of_building, attach_papers_of_
 from inspections.demo.systems import SystemBuilder, make_models
 from inspections.demo.years import YearsOfVisits
 from inspections.models import LogEntry, Result
-from inspections.overview.page import plural
+from inspections.overview.answers import plural
 from inspections.protocols.edits import install_standard_protocols
 from sites_registry.models import Building, Client, Contact, Firm, Job, Person, Variation
 from sites_registry.services.jobs import open_job

@@ -23,6 +23,7 @@ from sites_registry.models import Building, Person
 from sites_registry.states import state_mark
 from sites_registry.views.base import FormPage, for_change
 from sites_registry.views.lists import ListPage, RegisterTable
+from zones.editing.pages import building_of
 
 POINTS_PER_PAGE = 100
 
@@ -48,7 +49,12 @@ class VisitTable(RegisterTable):
         return state_mark(record.state, value)
 
     def render_points(self, record):
-        return f"{record.done} / {record.total}" if record.total else "–"
+        return f"{record.done} / {record.total}" if record.total else ""
+
+
+class BuildingVisitTable(VisitTable):
+    class Meta(VisitTable.Meta):
+        exclude = ("building", "client")
 
 
 class VisitFilter(django_filters.FilterSet):
@@ -73,6 +79,10 @@ class VisitFilter(django_filters.FilterSet):
         return visits.filter(Q(building__name__icontains=text) | Q(building__client__name__icontains=text))
 
 
+class BuildingVisitFilter(VisitFilter):
+    building = None  # the page is of one
+
+
 class VisitList(ListPage):
     template_name = "inspections/visit_pages/visit_list.html"
     queryset = Visit.objects.with_building().with_progress().soonest_first()
@@ -82,6 +92,24 @@ class VisitList(ListPage):
     add_url_name = "visit-create"
     add_word = "Plan a visit"
     empty_text = "No visits yet. The office plans the first one."
+
+
+class BuildingVisits(VisitList):
+    """The visits of one building, on a page beside its others."""
+
+    table_class = BuildingVisitTable
+    filterset_class = BuildingVisitFilter
+    empty_text = "No visit of this building yet. The office plans the first one."
+
+    def get_queryset(self):
+        self.building = building_of(self.request, self.kwargs["slug"])
+        return super().get_queryset().filter(building=self.building)
+
+    def get_add_url(self):
+        return f"{super().get_add_url()}?building={self.building.slug}"
+
+    def get_trail(self):
+        return [self.building]
 
 
 @require_GET

@@ -4,9 +4,10 @@ import pytest
 from django.utils import timezone
 
 from inspections.models import Outcome, VisitKind
-from inspections.overview.page import proven, readings_judged, within_limits
+from inspections.overview import answers
 from tests import builders
 from tests.zones.installations import make_installation
+from zones.design_check.checked import checked_building
 
 pytestmark = pytest.mark.django_db
 
@@ -35,13 +36,30 @@ def remedial(building, finished_at=None, **result):
     return builders.make_result(point, visit.engineer, **result)
 
 
+def last_test(building):
+    return answers.last_test(building.visits.all())
+
+
+def proven(building):
+    return answers.proven(last_test(building), answers.not_tested_lately(building))
+
+
+def readings(building):
+    test = last_test(building)
+    return test.judged, test.outside
+
+
+def within_limits(building):
+    return answers.within_limits(checked_building(building), last_test(building))
+
+
 def test_a_remedial_visit_elsewhere_does_not_hide_a_point_that_failed_at_the_inspection(building, failed):
     remedial(building)
     answer = proven(building)
-    assert (answer.state, answer.word) == ("fail", "1 point failed")
+    assert (answer.state, answer.word) == ("fail", "1 of 5 points failed")
     assert answer.line.startswith("Periodic inspection finished on ")
     assert ", then remedial work finished on " in answer.line
-    assert readings_judged(building) == (1, 1)
+    assert readings(building) == (1, 1)
 
 
 def test_a_failed_point_is_put_right_when_a_result_closed_its_defect(building, failed):
@@ -50,12 +68,28 @@ def test_a_failed_point_is_put_right_when_a_result_closed_its_defect(building, f
     defect.closed_at, defect.closed_by_result = timezone.now(), result
     defect.save()
     assert proven(building).state == "pass"
-    assert readings_judged(building) == (0, 0)
+    assert readings(building) == (0, 0)
 
 
 def test_the_next_inspection_stands_for_itself(building, failed):
     builders.make_finished_visit(building, finished_at=builders.days_ago(1))
     assert proven(building).state == "pass"
+
+
+def test_a_position_that_the_last_visit_left_out_is_named(building, failed):
+    result = remedial(building)
+    defect = failed.latest_result.defect
+    defect.closed_at, defect.closed_by_result = timezone.now(), result
+    defect.save()
+    builders.make_position(building, tag="SD90")
+    answer = proven(building)
+    assert (answer.state, answer.word) == ("not_accessible", "1 position not tested")
+    assert answer.line.startswith("SD90: not for 12 months.")
+
+
+def test_without_a_finished_visit_nothing_is_proven(building):
+    builders.make_visit(building)
+    assert (proven(building).state, proven(building).word) == ("untested", "not tested")
 
 
 def test_a_design_within_its_limits_is_not_called_so_of_readings_that_nobody_took():

@@ -209,8 +209,8 @@ class TestFoundAndPutRight:
         page = client.get(issue(visit, town).get_absolute_url()).content.decode()
         assert "Found and put right on this visit" in page and "Put right since the visit" not in page
 
-    @pytest.mark.parametrize("url_name", ["building-detail", "log-book"])
-    def test_it_reads_so_on_the_buildings_page_and_in_the_log_book(self, as_, town, defect, url_name):
+    @pytest.mark.parametrize("url_name", ["building-defects", "log-book"])
+    def test_it_reads_so_among_the_defects_of_the_building_and_in_the_log_book(self, as_, town, defect, url_name):
         page = as_("manager").get(reverse(url_name, args=[town.hall.slug])).content.decode()
         assert "Found and put right on the same visit" in page and "Lead loose." in page
 
@@ -218,7 +218,7 @@ class TestFoundAndPutRight:
         later = builders.make_result(builders.make_test_point(builders.make_visit(town.hall), town.detector))
         defect.closed_by_result = later
         defect.save()
-        page = as_("manager").get(reverse("building-detail", args=[town.hall.slug])).content.decode()
+        page = as_("manager").get(reverse("building-defects", args=[town.hall.slug])).content.decode()
         assert "Found and put right" not in page
         builders.accept_what_stands(visit)
         assert "Put right since the visit" in as_("manager").get(issue(visit, town).get_absolute_url()).content.decode()

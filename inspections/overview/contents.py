@@ -1,0 +1,174 @@
+"""Panels and zones of a building in one table: what of the four answers belongs to each."""
+
+from dataclasses import dataclass, field
+
+from django.utils import timezone
+
+from sites_registry.states import key_and_word
+from sites_registry.words import storey_words
+from zones.design_check import parts
+from zones.design_check.checked import CheckedBuilding, CheckedPanel, counts_of
+from zones.design_check.findings import heading_of
+from zones.engineering.findings import Severity, worst_severity
+from zones.engineering.quantities import QuantityError, rounded_down
+from zones.engineering.vents import AreaKind
+from zones.engineering.zone_areas import vent_area
+from zones.models import SmokeZone
+
+WITHIN = "within the limit"
+NOT_KNOWN = "not known"
+
+
+@dataclass
+class Row:
+    """A panel, or one of its zones. `limits` and `tested`: (key of a state, words), the key "" for a plain word."""
+
+    record: object
+    tag: str
+    name: str
+    place: str
+    is_zone: bool = False
+    wanted: int = 0
+    fitted: int = 0
+    limits: tuple = ("", "")
+    tested: tuple = ("", "")
+    area: str = ""
+    required: str = ""
+
+
+@dataclass
+class Contents:
+    """The rows in the order of the panels; what hangs on no panel comes last."""
+
+    rows: list = field(default_factory=list)
+    panels: int = 0
+    zones: int = 0
+
+
+def contents_of(building, checked: CheckedBuilding, places, test, old):
+    """All panels with their zones. One query, for zones that hang on no panel.
+
+    Args:     places, test, old: as of `places_of`, `last_test`, `not_tested_lately`.
+    """
+    contents = Contents()
+    tested = _Tested(test, old)
+    for panel in checked.panels:
+        contents.rows.append(_panel_row(panel, places, tested))
+        contents.rows += [_zone_row(zone, places, tested, panel) for zone in panel.records.zones]
+        contents.panels += 1
+    loose = list(SmokeZone.objects.filter(building=building, panel=None).order_by("number"))
+    number = places.number(places.wanted, panel=None)
+    if loose or number:
+        contents.rows.append(_loose_row(places, tested))
+        contents.rows += [_zone_row(zone, places, tested) for zone in loose]
+    contents.zones = sum(row.is_zone for row in contents.rows)
+    return contents
+
+
+def _panel_row(checked: CheckedPanel, places, tested):
+    panel, position = checked.panel, checked.panel.position
+    where = [storey_words(position.storey), position.room, position.place]
+    return Row(
+        record=panel,
+        tag=position.tag,
+        name=str(checked.records.model or ""),
+        place=" · ".join(filter(None, where)),
+        wanted=places.number(places.wanted, panel=panel.pk),
+        fitted=places.number(places.fitted, panel=panel.pk),
+        limits=_limits(checked.findings),
+        tested=tested.words(panel=panel.pk),
+    )
+
+
+def _loose_row(places, tested):
+    return Row(
+        record=None,
+        tag="",
+        name="On no panel",
+        place="",
+        wanted=places.number(places.wanted, panel=None),
+        fitted=places.number(places.fitted, panel=None),
+        limits=("", ""),
+        tested=tested.words(panel=None),
+    )
+
+
+def _zone_row(zone, places, tested, checked: CheckedPanel | None = None):
+    area, required = _areas(zone, checked)
+    return Row(
+        record=zone,
+        tag=str(zone.number),
+        name=zone.name,
+        place=" · ".join(filter(None, [storey_words(zone.storey), zone.extent])),
+        is_zone=True,
+        wanted=places.number(places.wanted, zone=zone.pk),
+        fitted=places.number(places.fitted, zone=zone.pk),
+        limits=_limits(_findings_of_zone(zone, checked) if checked else ()),
+        tested=tested.words(zone=zone.pk),
+        area=area,
+        required=required,
+    )
+
+
+def _findings_of_zone(zone, checked):
+    """What the check says of the zone, of its lines, and of the circuits that move its vents."""
+    records = checked.records
+    names = {f"Zone {parts.zone_name(zone)}"}
+    for circuit in records.circuits:
+        if any(position.smoke_zone_id == zone.pk for position in records.on_circuit[circuit.pk]):
+            names.add(parts.circuit_name(circuit))
+    for line in records.lines:
+        on_it = records.on_line[line.pk]
+        if line.smoke_zone_id == zone.pk or any(position.smoke_zone_id == zone.pk for position in on_it):
+            names.add(f"Line {parts.line_name(line)}")
+    return [finding for finding in checked.findings if heading_of(checked, finding) in names]
+
+
+def _limits(findings):
+    """The worst that the check says, and of how many things."""
+    worst, counts = worst_severity(findings), counts_of(findings)
+    match worst:
+        case Severity.FAIL:
+            return "not_met", f"{counts[worst]} {key_and_word('not_met')[1]}"
+        case Severity.MISSING:
+            return "not_known", f"{counts[worst]} {NOT_KNOWN}"
+        case Severity.QUESTION:
+            return "question", f"{counts[worst]} to review"
+        case Severity.MEETS:
+            return "meets", WITHIN
+    return "not_known", "not checked"
+
+
+def _areas(zone, checked):
+    """Free area and required area of a zone in words, m²; of the kind that is asked for, as the check takes it."""
+    required = "" if zone.required_area_m2 is None else f"{zone.required_area_m2:.2f}"
+    if checked is None:
+        return "", required
+    name = parts.zone_name(zone)
+    vents = [vent for vent in checked.design.vents if vent.zone == name]
+    if not vents:
+        return "", required
+    try:
+        areas = [vent_area(vent) for vent in vents]
+    except QuantityError:
+        return NOT_KNOWN, required
+    is_geometric = zone.required_area_kind == AreaKind.GEOMETRIC
+    known_m2 = [area.geometric_m2 if is_geometric else area.aerodynamic_m2 for area in areas]
+    return NOT_KNOWN if None in known_m2 else f"{rounded_down(sum(known_m2), 2):.2f}", required
+
+
+class _Tested:
+    """When the positions of a panel or zone were last tested, and which of them not for 12 months."""
+
+    def __init__(self, test, old):
+        self.last_at, self.old = test.last_at, old
+
+    def words(self, *, panel=..., zone=...):
+        old = [one for one in self.old if panel in (..., one[1]) and zone in (..., one[2])]
+        if old:
+            never = [one for one in old if not one[3]]
+            said = never or old
+            who = said[0][0] if len(said) == 1 else str(len(said))
+            return "not_accessible", f"{who} {'never' if never else 'not in a year'}"
+        days = [at for (p, z), at in self.last_at.items() if panel in (..., p) and zone in (..., z)]
+        return "", f"{timezone.localtime(max(days)):%-d %b %Y}" if days else ""
