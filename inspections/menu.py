@@ -35,10 +35,8 @@ def _of_building(rows):
 
 SIBLINGS = (
     Sibling("building-detail", "Overview", EVERYBODY),
-    Sibling("building-visits", "Visits", EVERYBODY, rows=lambda: Visit.objects.filter(building=OuterRef("pk"))),
-    Sibling(
-        "building-defects", "Defects", EVERYBODY, rows=lambda: Defect.objects.open().filter(building=OuterRef("pk"))
-    ),
+    Sibling("building-visits", "Visits", EVERYBODY, rows=lambda: _of_building(Visit.objects)),
+    Sibling("building-defects", "Defects", EVERYBODY, rows=lambda: _of_building(Defect.objects.open())),
     Sibling("log-book", "Log book", EVERYBODY, also=("log-entry-detail",)),
     Sibling("building-particulars", "Particulars", EVERYBODY),
     Sibling("schedule-list", "Papers", EVERYBODY, also=("as-installed-list", "as-installed-changes", "label-list")),
