@@ -1,8 +1,6 @@
 """Pages of panels, zones and wiring cost the same number of queries for few rows and for many."""
 
 import pytest
-from django.db import connection
-from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from tests import builders
@@ -59,20 +57,23 @@ PAGES = {
 }
 
 
-@pytest.mark.parametrize("url_name", PAGES)
-def test_page_costs_the_same_for_two_rows_and_for_twelve(as_, town, url_name):
+def two_rows(town):
     town.cable = builders.make_cable(town.hall)
     town.identical_model = builders.make_product_model("actuator")
     builders.fit(builders.make_position(town.hall, "actuator"), builders.make_unit(town.identical_model))
-    client, url = as_("office"), reverse(url_name, args=PAGES[url_name](town))
     fill(town, 2)
-    client.get(url)  # the first request of a session writes it
-    with CaptureQueriesContext(
-        connection,
-    ) as few:
-        assert client.get(url).status_code == 200
+
+
+def twelve_rows(town):
+    two_rows(town)
     fill(town, 10)
-    with CaptureQueriesContext(connection) as many:
-        assert client.get(url).status_code == 200
-    assert len(many) == len(few), [query["sql"] for query in many][-5:]
+
+
+@pytest.mark.parametrize("url_name", PAGES)
+def test_page_costs_the_same_for_two_rows_and_for_twelve(queries_of, url_name):
+    def address(town):
+        return reverse(url_name, args=PAGES[url_name](town))
+
+    few, many = queries_of(two_rows, address), queries_of(twelve_rows, address)
+    assert len(many) == len(few), many[-5:]
     assert len(many) <= 34

@@ -55,18 +55,23 @@ PAGES = {
 }
 
 
-@pytest.mark.parametrize("url_name", PAGES)
-def test_page_costs_the_same_for_two_lines_and_for_eight(as_, town, url_name):
+def two_lines(town):
     fill(town, 1, 2)
     town.line = town.panel.detection_lines.get(number=1)
-    client, url = as_("office"), reverse(url_name, args=PAGES[url_name](town))
-    client.get(url)  # the first request of a session writes it
-    with CaptureQueriesContext(connection) as few:
-        assert client.get(url).status_code == 200
+
+
+def eight_lines(town):
+    two_lines(town)
     fill(town, 3, 8)
-    with CaptureQueriesContext(connection) as many:
-        assert client.get(url).status_code == 200
-    assert len(many) == len(few), [query["sql"] for query in many][-5:]
+
+
+@pytest.mark.parametrize("url_name", PAGES)
+def test_page_costs_the_same_for_two_lines_and_for_eight(queries_of, url_name):
+    def address(town):
+        return reverse(url_name, args=PAGES[url_name](town))
+
+    few, many = queries_of(two_lines, address), queries_of(eight_lines, address)
+    assert len(many) == len(few), many[-5:]
     assert len(many) <= 26
 
 
