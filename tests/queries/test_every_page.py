@@ -8,7 +8,9 @@ import copy
 from datetime import date
 
 import pytest
+from django.contrib.auth import SESSION_KEY
 from django.db import connection, transaction
+from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
@@ -72,11 +74,11 @@ def fill_building(town, number):
 
 
 @pytest.fixture
-def costs(client, town):
+def costs(town, shared):
     """`costs(person, names)`: queries of each page that opens; with `filled=True` where there is ten times as much."""
+    client = Client()  # nobody reads these pages, so they need not be laid out for reading
 
-    def cost(person, address):
-        client.force_login(town.people[person], backend="django.contrib.auth.backends.ModelBackend")
+    def cost(address):
         with CaptureQueriesContext(connection) as queries:
             response = client.get(address)
         return len(queries) if response.status_code == 200 else None
@@ -84,10 +86,12 @@ def costs(client, town):
     def costs(person, names, filled=False):
         with transaction.atomic():
             its_town = copy.deepcopy(town)
-            addresses = {name: address_of(name, its_town) for name in EXPECTED}  # puts on record what they lead to
             if filled:
-                fill(its_town)
-            found = {name: cost(person, addresses[name]) for name in names}
+                shared.built(fill, its_town)
+            addresses = {name: address_of(name, its_town) for name in EXPECTED}  # puts on record what they lead to
+            client.force_login(town.people[person], backend="django.contrib.auth.backends.ModelBackend")
+            found = {name: cost(addresses[name]) for name in names}
+            assert SESSION_KEY in client.session, "A page ended the log-in: those after it were not counted."
             transaction.set_rollback(True)
         return {name: count for name, count in found.items() if count is not None}
 
