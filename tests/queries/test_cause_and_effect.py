@@ -1,8 +1,6 @@
 """Pages of cause and effect cost the same number of queries for few rules and zones and for many."""
 
 import pytest
-from django.db import connection
-from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from tests import builders
@@ -25,18 +23,23 @@ def grow(town, number):
     add_usual_rules(panel=town.panel)
 
 
+def one_zone(town):
+    grow(town, 50)
+
+
+def several_zones(town):
+    one_zone(town)
+    for number in range(60, 64):
+        grow(town, number)
+
+
 @pytest.mark.parametrize(
     ("name", "number"),
     [("rule-matrix", 16), ("rule-list", 7), ("simulator", 19), ("panel-proof", 13), ("panel-cause-and-effect-pdf", 16)],
 )
-def test_page_costs_the_same_for_one_zone_and_for_several(as_, town, name, number):
-    url, client = reverse(name, args=[town.panel.pk]), as_("manager")
-    grow(town, 50)
-    client.get(url)
-    with CaptureQueriesContext(connection) as few:
-        client.get(url)
-    for count in range(4):
-        grow(town, 60 + count)
-    with CaptureQueriesContext(connection) as many:
-        client.get(url)
+def test_page_costs_the_same_for_one_zone_and_for_several(queries_of, name, number):
+    def address(town):
+        return reverse(name, args=[town.panel.pk])
+
+    few, many = (queries_of(fill, address, person="manager") for fill in (one_zone, several_zones))
     assert (len(few), len(many)) == (number, number)

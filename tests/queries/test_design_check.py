@@ -30,12 +30,17 @@ def cost(client, url):
     return queries
 
 
-@pytest.mark.parametrize("url_name", PAGES)
-def test_page_costs_the_same_for_little_and_for_much(as_, town, url_name):
+def little_and_much(town):
     few = make_installation(town.hall, tag="P5")
     many = make_installation(town.mill, models=few.models, circuits=4, actuators=5, tag="P5")
     for number in (6, 7):
         make_installation(town.mill, models=few.models, tag=f"P{number}")
+    return few, many
+
+
+@pytest.mark.parametrize("url_name", PAGES)
+def test_page_costs_the_same_for_little_and_for_much(as_, town, shared, url_name):
+    few, many = shared.built(little_and_much, town)
     most, arguments = PAGES[url_name]
     client = as_("office")
     client.get("/practice/")  # the first request of a session writes it
