@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.db.models import Q
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
+from django.utils.html import format_html
 
 from inspections.certificates.document import check_address
 from inspections.certificates.forms import NOTHING_EXCLUDED, IssueCertificateForm, RevokeCertificateForm
@@ -36,23 +37,21 @@ STANDINGS = [key_and_word(key) for key in ("in_force", "next_past", "superseded"
 
 class CertificateTable(RegisterTable):
     noun = "certificates"
+    holds = {"number": "number", "kind": "name", "building": "name", "client": "name"}
     number = CodeColumn()
     kind = tables.Column()
-    building = tables.Column(order_by="building__name")
+    building = tables.Column(order_by="building__name", attrs={"td": {"class": "key"}})
     client = tables.Column(accessor="building__client__name", verbose_name="Client")
     issued_on = tables.DateColumn(verbose_name="Issued", attrs={"td": {"class": "nowrap"}})
     state = tables.Column(order_by="counted_due_on", attrs={"td": {"class": "standing"}})
-    is_limited = tables.Column(verbose_name="Limited", empty_values=(), attrs={"td": {"class": "nowrap"}})
 
     class Meta(RegisterTable.Meta):
         order_by = ("-issued_on", "-number")
 
     def render_state(self, record):
         standing = standing_of(record)
-        return state_mark(standing.state, standing.words)
-
-    def render_is_limited(self, value):
-        return "▲ limited" if value else "–"
+        limited = format_html(" · {}", state_mark("limited")) if record.is_limited else ""
+        return format_html("{}{}", state_mark(standing.state, standing.words), limited)
 
 
 class CertificateFilter(django_filters.FilterSet):

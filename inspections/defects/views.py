@@ -26,6 +26,7 @@ AGES = [("1", "more than a day"), ("30", "more than 30 days"), ("90", "more than
 
 class DefectTable(RegisterTable):
     noun = "defects"
+    holds = {"pk": "date", "severity": "date", "building": "name", "age": "date", "state": "state"}
     pk = tables.Column(verbose_name="Defect", linkify=True)
     severity = StateColumn(order_by="rank")
     building = tables.Column(order_by="building__name")

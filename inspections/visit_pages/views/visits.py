@@ -30,8 +30,9 @@ POINTS_PER_PAGE = 100
 
 class VisitTable(RegisterTable):
     noun = "visits"
+    holds = {"building": "name", "client": "name", "kind": "kind", "engineer": "kind", "points": "number"}
     planned_on = tables.DateColumn(verbose_name="Date", format="j M Y", linkify=True, attrs={"td": {"class": "nowrap"}})
-    building = tables.Column(order_by="building__name")
+    building = tables.Column(order_by="building__name", attrs={"td": {"class": "key"}})
     client = tables.Column(accessor="building__client", order_by="building__client__name")
     kind = tables.Column()
     engineer = tables.Column(default="not decided", order_by="engineer__full_name")
