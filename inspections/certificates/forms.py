@@ -9,6 +9,7 @@ NOTHING_EXCLUDED = "Nothing is excluded."
 
 
 class IssueCertificateForm(RegisterForm):
+    needed_at_times = ("exclusions",)
     issued_on = forms.DateField(label="Date of issue", initial=timezone.localdate)
     capacity = forms.CharField(
         label="You issue it as",

@@ -10,6 +10,7 @@ from sites_registry.forms.moments import WallClockField
 
 
 class DefectForm(RegisterModelForm):
+    needed_at_times = ("interim_measure", "told_to")
     severity = forms.ChoiceField(
         choices=[(value, f"{label.capitalize()}: {SEVERITY_MEANING[value]}") for value, label in Severity.choices],
         widget=forms.RadioSelect,

@@ -7,6 +7,7 @@ from django.template.loader import render_to_string
 from django.utils.html import format_html
 
 from sites_registry import words
+from sites_registry.forms.layout import layout_of
 from sites_registry.navigation import links_of, pages_beside
 from sites_registry.siblings import siblings_of
 from sites_registry.states import state_mark
@@ -19,6 +20,7 @@ register.filter(words.plain_number)
 register.filter(words.storey_name)
 register.filter(words.storey_words)
 register.filter(words.written_day)
+register.filter(layout_of)
 
 
 @register.simple_tag

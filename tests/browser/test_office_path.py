@@ -124,7 +124,7 @@ def test_a_certificate_is_read_issued_checked_in_public_and_revoked(desk, town, 
     desk.goto(desk.address + reverse("certificate-issue", args=[visit.pk]))
     accept_what_stands(desk)
     save(desk)
-    expect(desk.locator("form.form-narrow")).to_contain_text("Read the text below, then tick this.")
+    expect(desk.locator("form.form-page")).to_contain_text("Read the text below, then tick this.")
     desk.get_by_label("Nothing is excluded.").check()
     desk.get_by_label(re.compile("I have read the whole text")).check()
     save(desk)

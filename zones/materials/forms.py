@@ -11,6 +11,7 @@ MOST = 100_000
 class ArrivalForm(RegisterForm):
     """One quantity field for each line; `entered()` gives those that were filled."""
 
+    needed_at_times = ("note",)
     arrived_on = forms.DateField(label="Arrived on", initial=timezone.localdate)
     note = forms.CharField(
         max_length=120, required=False, help_text="Delivery note; for a correction (minus) why it is corrected."

@@ -3,7 +3,7 @@ const form = document.querySelector("[data-label-form]");
 
 if (form) {
   const own = form.querySelector('[data-group="own"]');
-  const places = ["zone", "storey"].map((name) => form.elements[name].closest(".mb-3"));
+  const places = ["zone", "storey"].map((name) => form.elements[name].closest(".form-field"));
 
   const follow = () => {
     own.hidden = form.elements.stock.value !== "own";

@@ -1,6 +1,6 @@
 // Shows the fields that belong to the kind of entry. Fields of other kinds rest: hidden, not sent, their text kept.
 
-const form = document.querySelector("form.form-narrow");
+const form = document.querySelector("form.form-page");
 const kind = form.elements.kind;
 const position = form.elements.position;
 const fieldsOfKind = JSON.parse(document.getElementById("fields-of-kind").textContent);

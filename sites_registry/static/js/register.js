@@ -70,3 +70,50 @@ if (keys.length) {
   if (cameBack && kept?.length === keys.length) keys.forEach((input, index) => (input.value = kept[index]));
   else history.replaceState({ ...history.state, submissionKeys: keys.map((input) => input.value) }, "");
 }
+
+// What is wrong with a form is read first; its links lead to the fields.
+document.querySelector(".error-list")?.focus();
+
+// A figure of the model stands grey where the record has none of its own; not that of a model chosen no more.
+document.addEventListener("change", (event) => {
+  if (!event.target.matches("select[name=product_model]")) return;
+  for (const input of event.target.form.querySelectorAll("[data-of-model]")) {
+    input.dataset.figure ??= input.placeholder;
+    input.placeholder = input.dataset.ofModel === event.target.value ? input.dataset.figure : "";
+  }
+});
+
+// A day is typed in words; beside its box the calendar of the browser.
+const MONTHS = "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec".split(" ");
+const inWords = (iso) => {
+  const [day, hour] = iso.split("T");
+  const [year, month, date] = day.split("-").map(Number);
+  return `${date} ${MONTHS[month - 1]} ${year}${hour ? `, ${hour.slice(0, 5)}` : ""}`;
+};
+const asIso = (words, kind) => {
+  const [, date, month, year, hour] = words.match(/^\s*(\d{1,2}) (\w{3})\w* (\d{4})(?:, (\d{1,2}:\d{2}))?\s*$/) ?? [];
+  const number = MONTHS.indexOf(month) + 1;
+  if (!number) return "";
+  const iso = `${year}-${String(number).padStart(2, "0")}-${date.padStart(2, "0")}`;
+  return kind === "date" ? iso : `${iso}T${(hour ?? "00:00").padStart(5, "0")}`;
+};
+for (const box of document.querySelectorAll("input[data-day]")) {
+  const calendar = Object.assign(document.createElement("input"), { type: box.dataset.day, tabIndex: -1, className: "calendar" });
+  if (!calendar.showPicker || box.readOnly) continue;
+  calendar.setAttribute("aria-hidden", "true");
+  const button = Object.assign(document.createElement("button"), { type: "button", className: "calendar-button" });
+  button.setAttribute("aria-label", "Choose in a calendar");
+  const both = Object.assign(document.createElement("span"), { className: "calendar-beside" });
+  both.append(button, calendar);
+  box.after(both);
+  button.addEventListener("click", () => {
+    calendar.value = asIso(box.value, box.dataset.day);
+    calendar.showPicker();
+  });
+  calendar.addEventListener("change", () => {
+    if (!calendar.value) return;
+    box.value = inWords(calendar.value);
+    box.dispatchEvent(new Event("input", { bubbles: true }));
+    box.dispatchEvent(new Event("change", { bubbles: true }));
+  });
+}

@@ -3,6 +3,7 @@
 from django import forms
 from django.utils import timezone
 
+from sites_registry.words import plain_number
 from zones.editing.forms import ZonesModelForm, past_or_today
 from zones.models import BatterySet, ControlPanel, DeviceKind, PanelSetting, Position, ProductModel
 from zones.models.panels import PANEL_FIGURES_FROM_ZERO
@@ -28,6 +29,14 @@ ON_PANEL = (
     "access_code_changed",
     "after_reset",
 )
+OF_THE_MODEL = {  # a figure of the panel → that of its model, which stands where the panel has none
+    "supply_limit_a": "supply_limit_a",
+    "quiescent_current_a": "standby_current_a",
+    "alarm_current_a": "alarm_current_a",
+    "own_voltage_drop_v": "own_voltage_drop_v",
+    "charger_current_a": "charger_current_a",
+    "battery_fuse_a": "battery_fuse_a",
+}
 GROUPS = (
     (
         "Supply",
@@ -47,6 +56,7 @@ GROUPS = (
     ),
     ("Particulars", ("settings_revision", "after_reset", "mains_feed", "earth", "mains_guard", "access_code_changed")),
 )
+LEAVE_EMPTY = "Leave empty what is not known. It is shown as missing where a check needs it, and never assumed."
 BATTERY_FIELDS = [
     "product_model",
     "blocks",
@@ -108,17 +118,26 @@ class PanelForm(ZonesModelForm):
             del self.fields["seen_position_version"]
         self.fields["operation"].required = False  # left out, all at once: that asks most of the supply
         self.fields["after_reset"].required = False  # left out, they stay: nothing moves on its own
+        if position.product_model:
+            self._show_inherited(position.product_model)
         own = dict(self.fields)
         first = {name: own.pop(name) for name in ("serial", "firmware", "fitted_on") if name in own}
         self.fields = {**on_position, **first, **own}
 
+    def _show_inherited(self, model):
+        """Grey in the empty box; register.js takes it away when another model is chosen."""
+        for name, of_model in OF_THE_MODEL.items():
+            if (figure := getattr(model, of_model)) is not None:
+                self.fields[name].widget.attrs |= {"placeholder": plain_number(figure), "data-of-model": model.pk}
+
     def groups(self):
-        """Fields under their headings; what is in none of them comes first."""
+        """(heading, note, fields); what is in no group comes first."""
         named = {name for _, names in GROUPS for name in names}
-        first = [self[name] for name in self.fields if name not in named and not self[name].is_hidden]
-        yield "", first
+        yield "Panel", "", [self[name] for name in self.fields if name not in named and not self[name].is_hidden]
+        note = LEAVE_EMPTY
         for heading, names in GROUPS:
-            yield heading, [self[name] for name in names]
+            yield heading, note, [self[name] for name in names]
+            note = ""
 
     def clean_after_reset(self):
         return self.cleaned_data["after_reset"] or ControlPanel.AfterReset.STAY
