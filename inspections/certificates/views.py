@@ -27,7 +27,7 @@ from inspections.headlines import worst_first
 from inspections.models import Certificate, Visit
 from inspections.standing_matters.views import standing_context
 from sites_registry.access import Role, for_roles
-from sites_registry.forms.base import DateInput
+from sites_registry.forms.days import DayFilter
 from sites_registry.models import Building
 from sites_registry.states import key_and_word, state_mark
 from sites_registry.views.lists import CodeColumn, ListPage, RegisterTable
@@ -58,8 +58,8 @@ class CertificateFilter(django_filters.FilterSet):
     q = django_filters.CharFilter(method="search", label="Number, building or client", max_length=100)
     kind = django_filters.ChoiceFilter(choices=Certificate.Kind.choices, empty_label="all")
     state = django_filters.ChoiceFilter(method="by_standing", choices=STANDINGS, empty_label="all")
-    issued_from = django_filters.DateFilter("issued_on", "gte", label="Issued from", widget=DateInput)
-    issued_to = django_filters.DateFilter("issued_on", "lte", label="to", widget=DateInput)
+    issued_from = DayFilter("issued_on", "gte", label="Issued from")
+    issued_to = DayFilter("issued_on", "lte", label="to")
 
     def by_standing(self, certificates, _name, state):
         return past_due(certificates) if state == "next_past" else certificates.filter(state=state)

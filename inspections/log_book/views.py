@@ -22,7 +22,7 @@ from inspections.log_book.forms import FIELDS_OF_KIND, EndEntryForm, LogEntryFor
 from inspections.log_book.rota import call_points_by_rota, check_of_this_week
 from inspections.models import Defect, LogEntry
 from sites_registry.access import Role
-from sites_registry.forms.base import DateInput
+from sites_registry.forms.days import DayFilter
 from sites_registry.models import Building
 from sites_registry.spreadsheets import file_name_of, table_response
 from sites_registry.states import state_mark
@@ -46,8 +46,8 @@ def entry_of(request, slug, pk):
 
 class LogEntryFilter(django_filters.FilterSet):
     kind = django_filters.ChoiceFilter(label="Kind", choices=LogEntry.Kind.choices, empty_label="all")
-    since = django_filters.DateFilter(label="From", method="since_day", widget=DateInput)
-    until = django_filters.DateFilter(label="To", method="until_day", widget=DateInput)
+    since = DayFilter(label="From", method="since_day")
+    until = DayFilter(label="To", method="until_day")
     text = django_filters.CharFilter(label="Text", method="with_text")
 
     class Meta:

@@ -8,33 +8,18 @@ from django.core.validators import MaxValueValidator, ProhibitNullCharactersVali
 from django.db import models, transaction
 from django.db.models.fields import BLANK_CHOICE_DASH
 
+from sites_registry.forms.days import DateInput, DateTimeInput, read_day, read_moment
+
 DASHES = BLANK_CHOICE_DASH[0][1]  # what Django shows for "nothing chosen"
 EMPTY = {True: "choose", False: "not entered"}
 
 
-class DateInput(forms.DateInput):
-    """The browser's own date field; dates are ISO 8601 in data."""
-
-    input_type = "date"
-
-    def __init__(self, attrs=None):
-        super().__init__(attrs, format="%Y-%m-%d")
-
-
-class DateTimeInput(forms.DateTimeInput):
-    input_type = "datetime-local"
-
-    def __init__(self, attrs=None):
-        super().__init__(attrs, format="%Y-%m-%dT%H:%M")
-
-
 def _dress(field):
     """Give a field the widgets and limits that all forms share."""
-    if isinstance(field, forms.DateField) and not isinstance(field.widget, DateInput):
-        field.widget = DateInput()
-    if isinstance(field, forms.DateTimeField) and not isinstance(field.widget, DateTimeInput):
-        field.widget = DateTimeInput()
-        field.input_formats = ["%Y-%m-%dT%H:%M", "%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M:%S"]
+    if isinstance(field, forms.DateField):
+        _take_words(field, DateInput, read_day)
+    if isinstance(field, forms.DateTimeField):
+        _take_words(field, DateTimeInput, read_moment)
     _name_the_empty_choice(field)
     if isinstance(field, forms.NullBooleanField):
         field.widget.choices = [("unknown", "not known"), ("true", "yes"), ("false", "no")]
@@ -42,6 +27,14 @@ def _dress(field):
         field.widget.attrs["rows"] = 3
     if isinstance(field, forms.DecimalField | forms.IntegerField | forms.FloatField):
         field.widget.attrs.setdefault("inputmode", "decimal" if isinstance(field, forms.DecimalField) else "numeric")
+
+
+def _take_words(field, box, read):
+    """Let a field of a day, or of a day and hour, take it as it stands on every page."""
+    if not isinstance(field.widget, box):
+        field.widget = box()
+    as_field = field.to_python
+    field.to_python = lambda value: as_field(read(value) if isinstance(value, str) and value.strip() else value)
 
 
 def _name_the_empty_choice(field):

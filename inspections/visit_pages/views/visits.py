@@ -2,7 +2,6 @@
 
 import django_filters
 import django_tables2 as tables
-from django import forms
 from django.core.exceptions import ValidationError
 from django.core.paginator import Paginator
 from django.db.models import Count, Q
@@ -19,6 +18,7 @@ from inspections.visit_pages.results import rows_of
 from inspections.visits.contradictions import contradictions_of
 from inspections.visits.edits import call_off_visit, plan_visit, positions_not_asked
 from inspections.visits.views.field import visit_of
+from sites_registry.forms.days import DayFilter
 from sites_registry.models import Building, Person
 from sites_registry.states import state_mark
 from sites_registry.views.base import FormPage, for_change
@@ -65,12 +65,8 @@ class VisitFilter(django_filters.FilterSet):
     engineer = django_filters.ModelChoiceFilter(
         queryset=lambda request: Person.objects.visible_to(request.user).engineers(), empty_label="any"
     )
-    planned_from = django_filters.DateFilter(
-        "planned_on", "gte", label="From", widget=forms.DateInput(attrs={"type": "date"})
-    )
-    planned_to = django_filters.DateFilter(
-        "planned_on", "lte", label="To", widget=forms.DateInput(attrs={"type": "date"})
-    )
+    planned_from = DayFilter("planned_on", "gte", label="From")
+    planned_to = DayFilter("planned_on", "lte", label="To")
 
     class Meta:
         model = Visit

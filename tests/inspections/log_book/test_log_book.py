@@ -224,7 +224,7 @@ def test_an_end_is_noted_once(as_, town):
     [
         ({"note": ""}, "note", "required"),
         ({"note": "x" * 401}, "note", "at most 400"),
-        ({"ended_at": "x"}, "ended_at", "Enter a valid date"),
+        ({"ended_at": "x"}, "ended_at", "is not a day and an hour"),
         ({"ended_at": stamp(days_ago(2))}, "ended_at", "is before it began"),
         ({"ended_at": stamp(timezone.now() + timedelta(days=1))}, "ended_at", "is still to come"),
     ],

@@ -41,7 +41,7 @@ def test_the_form_sent_twice_plans_one_visit(as_, town):
     [
         ("planned_on", "2009-01-01", "1 Jan 2009 is more than a year ago"),
         ("planned_on", "9999-12-31", "five years ahead"),
-        ("planned_on", "soon", "Enter a valid date."),
+        ("planned_on", "soon", "is not a day. Write it as 3 Mar 2026."),
         ("building", "999999", "not one of the available choices"),
         ("engineer", "x", "not one of the available choices"),
         ("kind", "party", "not one of the available choices"),

@@ -64,7 +64,7 @@ def test_it_is_taken_back_and_the_history_keeps_it(as_, town, line):
     ("fields", "sentence"),
     [
         ({"on": "2226-01-01", "declare": "all"}, "is in the future"),
-        ({"on": "soon", "declare": "all"}, "Enter a valid date"),
+        ({"on": "soon", "declare": "all"}, "is not a day"),
         ({"declare": "line-0"}, "is no part of the wiring of P1"),
         ({}, "Choose which part"),
     ],
