@@ -64,7 +64,7 @@ def _check_old_serial(position, standing, old_serial):
     )
     hint = f" Serial '{typed}' is on record at {elsewhere.position.tag}." if elsewhere else ""
     raise FittingRefused(
-        f"The register has '{standing.unit.serial}' at {position.tag}, not '{typed[:60]}'.{hint} "
+        f"The register has '{standing.unit.serial}' at {position.tag}, not '{typed}'.{hint} "
         "Make sure that this is the right position; if the record is wrong, correct the position's unit first.",
         field="old_serial",
     )

@@ -61,10 +61,9 @@ def shown_at(terminal):
     standing = use_of(terminal)
     if standing is None:
         return {"core": "", "far": ""}
-    others = standing.core.ends.exclude(pk=standing.pk).select_related(
-        "terminal__panel__position", "terminal__position"
-    )
-    return {"core": str(standing.core), "far": "".join(full_name(other.terminal) for other in others)}
+    ends = standing.core.ends.select_related("terminal__panel__position", "terminal__position")
+    other = ends.exclude(pk=standing.pk).first()
+    return {"core": str(standing.core), "far": full_name(other.terminal) if other else ""}
 
 
 def _take_ticks_back(change):
