@@ -86,6 +86,9 @@ def test_the_list_may_stand_on_another_sheet_below_another_row(as_, town):
     as_("office").post(address("import-run-table", run), {"sheet": "1", "header_row": "2"})
     run.refresh_from_db()
     assert (run.sheet_index, run.header_row, run.column_keys) == (1, 2, ["tag"])
+    as_("office").post(address("import-run-table", run), {"sheet": "0", "header_row": "1"})
+    run.refresh_from_db()
+    assert (run.sheet_index, run.header_row, run.column_keys) == (0, 1, ["tag", "kind", "storey"])
 
 
 @pytest.mark.parametrize(

@@ -6,6 +6,7 @@ from django.urls import reverse
 from tests import builders
 from tests.paper_text import text_of
 from zones.models import PanelSetting
+from zones.panel_settings.edits import is_stored
 from zones.panel_settings.sheet import settings_sheet
 
 pytestmark = pytest.mark.django_db
@@ -62,6 +63,46 @@ def test_a_stored_figure_stands_with_its_unit(hall):
     assert line.key == f"circuit-{hall.circuit.pk}-run_time_s"
     setting = lines_of(hall)["Rain closes after"]
     assert (setting.value, setting.unit, setting.allowed_range) == ("30", "s", "0 to 120")
+
+
+def test_what_is_found_at_the_panel_can_be_taken_over_wherever_it_is_a_figure_of_its_own(hall):
+    """Handbook process.md §4, panel: the settings that a later visit may find changed."""
+    link = builders.make_data_link(hall.panel, number=1)
+    builders.make_link_entry(link, place=1)
+    builders.make_input_port(hall.panel, number=1, is_monitored=True, function="open", long_press="fully")
+    builders.make_circuit(hall.panel, number=4, drive="polarity", current_limit_a=4)
+    hall.panel.operation = "sequential"
+    stored = {}
+    for line in settings_sheet(hall.panel).lines:
+        if is_stored(line.key):
+            owner, _, field = line.key.split("-", 2)
+            stored.setdefault(owner, set()).add(field)
+    assert stored == {
+        "panel": {
+            "settings_revision",
+            "operation",
+            "gap_s",
+            "stagger_s",
+            "charger_inhibited",
+            "after_reset",
+            "access_code_changed",
+        },
+        "setting": {"value"},
+        "circuit": {
+            "drive",
+            "expected_actuators",
+            "found_actuators",
+            "current_limit_a",
+            "run_time_s",
+            "delay_s",
+            "monitored_by",
+            "end_place",
+        },
+        "line": {"end_of_line_ohm", "end_place"},
+        "link": {"when_broken"},
+        "entry": {"serial", "number_given"},
+        "input": {"function", "long_press", "short_press", "end_of_line_ohm", "end_place"},
+    }
 
 
 def test_a_missing_figure_is_not_known_and_never_a_default(hall):

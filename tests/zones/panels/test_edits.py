@@ -24,6 +24,13 @@ def test_a_panel_comes_with_its_position():
     assert not panel.position.fittings.exists()
 
 
+def test_all_that_is_typed_of_a_panels_place_is_kept():
+    place = {"storey": "2", "room": "2.14", "place": "beside the lift", "access_need": "key", "walking_order": 70}
+    panel = add_panel(building=builders.make_building(), tag="P2", **place)
+    panel.position.refresh_from_db()
+    assert {name: getattr(panel.position, name) for name in place} == place
+
+
 def test_a_serial_brings_the_unit_and_its_fitting():
     model = builders.make_product_model(DeviceKind.CONTROL_PANEL)
     panel = add_panel(

@@ -211,4 +211,11 @@ def test_a_panel_that_feeds_positions_is_not_no_longer_used(as_, town):
 def test_a_position_is_not_no_longer_used_before_its_last_unit_left(as_, town):
     take_off(position=town.detector, removed_on=date(2025, 6, 1))
     response = retire(as_("engineer"), town.detector, day="2025-05-01")
-    assert "SD1 had a unit until 1 Jun 2025" in response.content.decode()
+    assert "SD1 had a unit until 1 Jun 2025" in response.context["form"].errors["day"][0]
+
+
+def test_a_position_is_not_no_longer_used_from_a_day_to_come(as_, town):
+    response = retire(as_("engineer"), town.call_point, day="2999-01-01")
+    assert "1 Jan 2999 lies ahead" in response.context["form"].errors["day"][0]
+    town.call_point.refresh_from_db()
+    assert town.call_point.retired_on is None

@@ -148,6 +148,8 @@ def test_each_cable_says_from_where_to_where_it_runs_a_long_name_of_the_board_cu
         ("W1.1-2", "M1", "JB1"),
         ("W1.1-3", "JB1", "M2"),
     ]
+    box = building.positions.get(tag="JB1")
+    assert (box.place, box.storey, box.smoke_zone.number, box.panel) == ("before M2", "roof", 1, panel)
 
 
 def test_a_preview_shows_all_and_makes_nothing(as_, building, models):

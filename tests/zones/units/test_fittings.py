@@ -7,7 +7,7 @@ from django.utils import timezone
 
 from tests import builders
 from zones.models import DeviceKind, Fitting
-from zones.units.fittings import FittingRefused, fit, move, swap, take_off
+from zones.units.fittings import FittingRefused, exchange, fit, move, swap, take_off
 
 MARCH_3 = date(2025, 3, 3)
 APRIL_1 = date(2025, 4, 1)
@@ -181,3 +181,52 @@ def test_an_over_long_reason_is_refused_with_a_sentence(town):
     with pytest.raises(FittingRefused, match="at most 200 characters") as refused:
         take_off(position=town.detector, removed_on=APRIL_1, reason="x" * 201)
     assert refused.value.field == "reason"
+
+
+REFUSED = {  # what is asked of the detector's own unit AK-0001, fitted at SD1 on 3 March 2025, and where it is told
+    "a second unit": (
+        lambda town: fit(position=town.detector, unit=detector_unit("A-0"), fitted_on=APRIL_1),
+        "position",
+    ),
+    "at a place no longer used": (
+        lambda town: fit(
+            position=builders.make_position(town.hall, tag="SD4", retired_on=date(2025, 1, 10)),
+            unit=detector_unit("A-0"),
+            fitted_on=APRIL_1,
+        ),
+        "position",
+    ),
+    "nothing to take off": (lambda town: take_off(position=town.call_point, removed_on=APRIL_1), "position"),
+    "moved to where it is": (
+        lambda town: move(unit=town.unit, to_position=town.detector, moved_on=APRIL_1),
+        "position",
+    ),
+    "exchanged with itself": (
+        lambda town: exchange(position=town.detector, other=town.detector, exchanged_on=APRIL_1),
+        "position",
+    ),
+    "off before it was on": (lambda town: take_off(position=town.detector, removed_on=date(2025, 1, 1)), "date"),
+    "on before the last was off": (
+        lambda town: (
+            take_off(position=town.detector, removed_on=date(2025, 6, 1)),
+            fit(position=town.detector, unit=detector_unit("A-0"), fitted_on=APRIL_1),
+        ),
+        "date",
+    ),
+    "swapped for itself": (
+        lambda town: swap(position=town.detector, new_unit=town.unit, swapped_on=APRIL_1),
+        "unit",
+    ),
+    "in two places": (
+        lambda town: fit(position=detector(town.hall, "SD4"), unit=town.unit, fitted_on=APRIL_1),
+        "unit",
+    ),
+}
+
+
+@pytest.mark.parametrize("asked", REFUSED)
+def test_a_refusal_is_told_at_the_field_to_correct(town, asked):
+    act, field = REFUSED[asked]
+    with pytest.raises(FittingRefused) as refused:
+        act(town)
+    assert refused.value.field == field

@@ -2,14 +2,17 @@
 
 import csv
 import io
+from types import SimpleNamespace
 
 import pytest
+from django.core.exceptions import ValidationError
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 from openpyxl import Workbook, load_workbook
 
 from tests import builders
 from zones.models import Core, CoreEnd
+from zones.wiring.lists import read_rows
 from zones.wiring.terminals import put_ends
 
 pytestmark = pytest.mark.django_db
@@ -159,3 +162,13 @@ def test_a_spreadsheet_is_read_and_written_too(as_, wired):
     keep(client, wired, preview)
     assert wired.core.ends.count() == 2
     assert as_("office").get(reverse("wiring-list-export", args=[wired.panel.pk, "pdf"])).status_code == 404
+
+
+@pytest.mark.parametrize("count", [3_000, 3_001])
+def test_a_list_of_3_000_rows_is_read_and_a_longer_one_is_to_be_taken_in_parts(town, count):
+    sheet = SimpleNamespace(rows=[(1, HEAD.split(",")), *((n, ["", "X3", "1"]) for n in range(2, count + 2))])
+    if count > 3_000:
+        with pytest.raises(ValidationError, match="The list has 3001 rows; at most 3000. Take it in parts."):
+            read_rows(town.panel, sheet)
+    else:
+        assert len(read_rows(town.panel, sheet)) == count

@@ -83,6 +83,16 @@ def test_a_switch_on_the_inputs_of_a_call_point_takes_one_cable_with_a_shared_co
     assert list(switch.input_ports.order_by("number")) == inputs
 
 
+def test_inputs_of_two_devices_are_not_wired_in_one_step(panel, call_points):
+    switch = builders.make_position(panel.building, "ventilation_switch", tag="VS1", panel=panel)
+    inputs = [one.inputs_offered.first() for one in call_points]
+    with pytest.raises(ValidationError, match="These inputs start at different devices. Wire those of one"):
+        loop_input_ports(inputs=inputs, device=switch)
+    with pytest.raises(ValidationError, match="Choose the inputs to wire"):
+        loop_input_ports(inputs=[], device=switch)
+    assert not switch.input_ports.exists()
+
+
 def test_the_resistor_of_a_monitored_input_leaves_the_panel_for_the_sensor(panel):
     rain = builders.save(InputPort(panel=panel, number=1, function="rain", is_monitored=True, end_of_line_ohm=10_000))
     model = panel.position.product_model or builders.make_product_model("control_panel")
