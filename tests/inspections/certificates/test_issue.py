@@ -376,9 +376,11 @@ def test_the_manager_downloads_the_pdf_under_a_name_a_person_would_give(as_, tow
 def test_the_pdf_kept_at_first_download_stays_the_same(as_, town):
     address = reverse("certificate-pdf", args=[town.certificate.number])
     first = as_("manager").get(address).content
+    kept = Certificate.objects.get(pk=town.certificate.pk).pdf.name
     town.hall.name = "Renamed Hall"
     town.hall.save()
     assert as_("manager").get(address).content == first
+    assert Certificate.objects.get(pk=town.certificate.pk).pdf.name == kept
 
 
 @pytest.mark.parametrize("harm", ["gone", "empty", "cut short"])

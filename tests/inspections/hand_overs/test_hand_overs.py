@@ -147,6 +147,21 @@ class TestHandingOver:
         names = hand_over.files.filter(folder="other").values_list("file_name", flat=True)
         assert sorted(names) == ["Plan (2).txt", "Plan (3).txt", "plan.txt"]
 
+    def test_the_files_of_a_folder_stand_kind_by_kind_each_with_its_language(self, town, job, monkeypatch):
+        monkeypatch.setattr(hand_overs, "compose_paper", lambda *_: None)
+        for kind, language in (("declaration", "fr"), ("conformity", "de"), ("declaration", "en")):
+            paper = builders.make_attachment(
+                building=town.hall, name=f"{kind} {language}.txt", content=language.encode()
+            )
+            type(paper).objects.filter(pk=paper.pk).update(kind=kind, language=language)
+        hand_over = begin_hand_over(job=job, to=town.people["manager"], by=town.people["office"])
+        files = hand_over.files.filter(folder="declarations").order_by("number")
+        assert list(files.values_list("attachment__kind", "language")) == [
+            ("conformity", "de"),
+            ("declaration", "fr"),
+            ("declaration", "en"),
+        ]
+
     @pytest.mark.parametrize(
         ("to", "by", "sentence"),
         [

@@ -85,6 +85,11 @@ class TestComparing:
         assert record(town, "differs", found="60") is None
         assert (SettingFound.objects.count(), Defect.objects.count()) == (1, 1)
 
+    def test_as_left_said_again_makes_no_second_entry(self, town, visit):
+        record(town, "as_left")
+        assert record(town, "as_left") is None
+        assert SettingFound.objects.count() == 1
+
     def test_a_correction_is_a_further_entry_and_the_last_one_counts(self, town, visit):
         record(town, "differs", found="60")
         record(town, "differs", found="65", severity="minor")

@@ -7,6 +7,7 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
+from inspections.defects.edits import close_defect
 from inspections.models import Defect, Result
 from inspections.visits.edits import call_off_visit, finish_visit, start_visit
 from inspections.visits.results import ask_for_retest, take_answers
@@ -229,6 +230,15 @@ def test_a_pass_closes_the_defect_that_it_names(take, smoke, town):
     defect.refresh_from_db()
     assert verdict.notes == (f"Defect {defect.pk} is closed.",)
     assert (defect.closed_by_result_id, defect.closing_note) == (verdict.result_id, "Head replaced.")
+
+
+def test_a_long_closing_note_is_cut_to_its_room_and_whole_in_the_history(smoke, take, town):
+    defect = earlier_defect(town)
+    take(answer(smoke))
+    close_defect(defect=defect, result=smoke.results.get(), note="n" * 401)
+    defect.refresh_from_db()
+    assert defect.closing_note == "n" * 400
+    assert defect.history.first().history_change_reason == "n" * 401
 
 
 def test_a_pass_elsewhere_closes_nothing(take, charger, town):

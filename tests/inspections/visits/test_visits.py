@@ -55,6 +55,32 @@ def test_starting_makes_the_points_of_every_position_in_use(town, started):
     assert not TestPoint.objects.filter(position=gone).exists()
 
 
+@pytest.mark.parametrize(
+    ("drive", "instruction", "expected"),
+    [
+        ("addressed", "Unplug the actuator.", "Fault shown; the panel finds one actuator less than it expects"),
+        ("polarity", "Open the end-of-line module.", "Fault shown"),
+        ("", "As the drive asks.", "As the check says"),
+    ],
+)
+def test_the_fault_of_a_circuit_is_asked_as_its_drive_has_it(town, drive, instruction, expected):
+    """Handbook process.md, "Point by point", circuit fault."""
+    ProtocolCheck.objects.create(
+        protocol=ProtocolCheck.objects.first().protocol,
+        device_kind="actuator",
+        code="circuit-fault",
+        title="Fault of the circuit",
+        instruction="As the drive asks.",
+        expected="As the check says",
+        order=9,
+    )
+    circuit = builders.make_circuit(town.panel, number=1, drive=drive)
+    builders.make_position(town.hall, "actuator", tag="M1", panel=town.panel, actuator_circuit=circuit)
+    visit = start_visit(visit=town.visit, started_by=town.people["engineer"])
+    point = visit.test_points.get(code="circuit-fault")
+    assert (point.instruction, point.expected) == (instruction, expected)
+
+
 def test_starting_twice_adds_nothing(town, started):
     start_visit(visit=town.visit, started_by=town.people["engineer"])
     assert started.test_points.count() == 3
