@@ -40,6 +40,7 @@ ORDER = {
         "wiring-diagram",
         "zone-overview",
         "panel-commissioning-plan",
+        "panel-record",
     ),
     "visit": ("visit-detail", "visit-plan", "visit-field", "visit-finish"),
 }

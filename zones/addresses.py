@@ -27,6 +27,7 @@ panel_addresses = [
     path("buildings/<slug:slug>/panels/", panels.PanelListView.as_view(), name="panel-list"),
     path("buildings/<slug:slug>/panels/new/", panels.PanelCreateView.as_view(), name="panel-create"),
     path("panels/<int:pk>/", panels.PanelDetailView.as_view(), name="panel-detail"),
+    path("panels/<int:pk>/record/", panels.PanelRecordView.as_view(), name="panel-record"),
     path("panels/<int:pk>/change/", panels.PanelUpdateView.as_view(), name="panel-update"),
     path("panels/<int:pk>/batteries/new/", panels.BatteryChangeView.as_view(), name="battery-set-create"),
     path("batteries/", batteries.BatteryListView.as_view(), name="battery-list"),

@@ -44,4 +44,5 @@ SIBLINGS = (
     Sibling("simulator", "Simulator", EVERYBODY),
     Sibling("panel-settings-sheet", "Settings", EVERYBODY, rows=_of(PanelSetting, "panel")),
     Sibling("panel-design-check", "Design check", EVERYBODY),
+    Sibling("panel-record", "Record", EVERYBODY),
 )

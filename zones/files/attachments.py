@@ -114,6 +114,11 @@ def owner_word(owner):
     return next(word for word, (model, _) in OWNERS.items() if isinstance(owner, model))
 
 
+def files_url_of(owner):
+    """Where the files of this record stand: on its own page, where it has none for them."""
+    return f"{getattr(owner, 'get_files_url', owner.get_absolute_url)()}#files"
+
+
 def may_withdraw(person, attachment):
     """The office withdraws any file, an engineer own ones."""
     return person.role == Role.OFFICE or (person.role in STAFF_ROLES and attachment.added_by_id == person.pk)

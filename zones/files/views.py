@@ -9,7 +9,15 @@ from django.views.decorators.http import require_GET, require_POST
 from sites_registry.access import STAFF_ROLES, for_roles
 from sites_registry.downloads import download
 from sites_registry.views.base import FormPage
-from zones.files.attachments import OWNERS, SHOWN_INLINE, attach_file, check_size, may_withdraw, withdraw_attachment
+from zones.files.attachments import (
+    OWNERS,
+    SHOWN_INLINE,
+    attach_file,
+    check_size,
+    files_url_of,
+    may_withdraw,
+    withdraw_attachment,
+)
 from zones.files.forms import AttachmentForm
 from zones.models import Attachment
 
@@ -55,7 +63,7 @@ class AttachmentCreate(FormPage):
         )
 
     def success_url(self, record):
-        return f"{self.owner.get_absolute_url()}#files"
+        return files_url_of(self.owner)
 
 
 @require_GET
@@ -82,4 +90,4 @@ def attachment_withdraw(request, pk):
         raise PermissionDenied
     withdraw_attachment(attachment=attachment, by=request.user)
     messages.success(request, f"Withdrawn: {attachment}. It stays on record.")
-    return redirect(f"{attachment.owner.get_absolute_url()}#files")
+    return redirect(files_url_of(attachment.owner))

@@ -122,6 +122,10 @@ class ControlPanel(Versioned, DeclaredComplete):
     def get_absolute_url(self):
         return reverse("panel-detail", args=[self.pk])
 
+    def get_files_url(self):
+        """The page on which its files stand."""
+        return reverse("panel-record", args=[self.pk])
+
     @property
     def tag(self):
         return self.position.tag

@@ -7,6 +7,7 @@ from django.db.models import Count, Prefetch
 from zones.engineering.kind_facts import Run
 from zones.models import InputDevice, LinkEntry, Position
 from zones.models.kinds import DRIVES, facts_of, kinds_where
+from zones.panels.tag_ranges import tag_ranges
 
 LINE_KINDS = kinds_where(lambda facts: facts.belongs_on is Run.LINE)
 
@@ -33,16 +34,16 @@ def figures_of(panel):
 
     def figure(label, unit, own, of_model):
         if own is not None:
-            return Figure(label, own, unit, "as entered for this panel")
+            return Figure(label, own, unit, "as entered")
         value = getattr(model, of_model, None) if of_model else None
-        return Figure(label, value, unit, "data sheet of the model" if value is not None else "")
+        return Figure(label, value, unit, "data sheet" if value is not None else "")
 
     return [
         figure("Rated voltage", "V", None, "rated_voltage_v"),
         figure("Supply limit", "A", panel.supply_limit_a, "supply_limit_a"),
         figure("Limit of one output", "A", None, "output_limit_a"),
         figure("Quiescent current", "A", panel.quiescent_current_a, "standby_current_a"),
-        figure("Current in alarm, without motors", "A", panel.alarm_current_a, "alarm_current_a"),
+        figure("In alarm, without motors", "A", panel.alarm_current_a, "alarm_current_a"),
         figure("Drop inside the panel", "V", panel.own_voltage_drop_v, "own_voltage_drop_v"),
         figure("Charger current", "A", panel.charger_current_a, "charger_current_a"),
         figure("Fuse of the battery", "A", panel.battery_fuse_a, "battery_fuse_a"),
@@ -105,6 +106,20 @@ def data_links_of(panel):
         .annotate(entries_count=Count("entries"), confirmed_count=Count("entries__position"))
         .order_by("number")
     )
+
+
+def runs_of(panel, checks):
+    """Circuits, lines, data links and inputs with their devices (`devices`, in `ranges`) and what `checks` says."""
+    runs = {
+        "circuits": circuits_of(panel),
+        "lines": lines_of(panel),
+        "data_links": data_links_of(panel),
+        "inputs": with_devices(panel.input_ports),
+    }
+    for run in (one for records in runs.values() for one in records):
+        devices = [wired.position for wired in run.wired] if hasattr(run, "wired") else run.devices
+        run.ranges, run.check = tag_ranges(devices), checks.get(run)
+    return runs
 
 
 def other_devices_of(panel):

@@ -6,7 +6,7 @@ from django.urls import reverse
 
 from tests import builders
 from tests.zones.files.test_attachments import PDF, picture
-from zones.models import Attachment
+from zones.models import Attachment, ControlPanel
 
 
 def send(client, word, record, name="plan.pdf", content=PDF, **data):
@@ -24,13 +24,17 @@ def owners(town):
     }
 
 
+def page_of(record):
+    return reverse("panel-record", args=[record.pk]) if isinstance(record, ControlPanel) else record.get_absolute_url()
+
+
 @pytest.mark.parametrize("word", ["building", "job", "panel", "unit", "product-model"])
 @pytest.mark.parametrize("person", ["office", "engineer"])
 def test_a_file_is_attached_and_stands_on_the_page_of_its_record(as_, town, word, person):
     record = owners(town)[word]
     response = send(as_(person), word, record, title="Plan of the roof")
-    assert response.url == f"{record.get_absolute_url()}#files"
-    page = as_(person).get(record.get_absolute_url()).content.decode()
+    assert response.url == f"{page_of(record)}#files"
+    page = as_(person).get(page_of(record)).content.decode()
     assert "Plan of the roof" in page and "Attach a file" in page
     assert Attachment.objects.get().get_absolute_url() in page
 
@@ -39,7 +43,7 @@ def test_a_file_is_attached_and_stands_on_the_page_of_its_record(as_, town, word
 def test_a_manager_reads_files_and_finds_no_form(as_, town, word):
     field = word.replace("-", "_")
     attachment = builders.make_attachment(**{field: owners(town)[word]})
-    page = as_("manager").get(owners(town)[word].get_absolute_url()).content.decode()
+    page = as_("manager").get(page_of(owners(town)[word])).content.decode()
     assert attachment.get_absolute_url() in page
     assert "Attach a file" not in page and "Withdraw" not in page
 

@@ -31,7 +31,7 @@ def test_the_page_says_which_figures_are_missing_and_where_known_ones_come_from(
     town.panel.position.product_model = model
     town.panel.position.save()
     page = text_of(as_("engineer").get(town.panel.get_absolute_url()))
-    assert '8 A <span class="soft small">data sheet of the model' in page
+    assert '8 A <span class="caption">data sheet' in page
     assert "not recorded" in page
     assert "no battery set recorded" in page
 
@@ -41,20 +41,31 @@ def test_the_page_cautions_to_isolate_mains_and_batteries_before_a_guard_comes_o
     assert "Before a guard comes off: last battery lead off, mains off and locked, both proven dead" in page
 
 
-def test_the_page_shows_the_general_power_orders_with_their_hazards(as_, town):
-    page = unescape(text_of(as_("engineer").get(town.panel.get_absolute_url())))
+@pytest.fixture
+def record(town):
+    return reverse("panel-record", args=[town.panel.pk])
+
+
+@pytest.mark.parametrize("person", ["engineer", "manager"])
+def test_the_power_orders_are_one_click_from_the_panel(as_, town, person, record):
+    assert f'href="{record}#power-order"' in text_of(as_(person).get(town.panel.get_absolute_url()))
+    assert 'id="power-order"' in text_of(as_(person).get(record))
+
+
+def test_the_record_shows_the_general_power_orders_with_their_hazards(as_, town, record):
+    page = unescape(text_of(as_("engineer").get(record)))
     for order in (POWER_UP, ISOLATE):
         assert all(step.do in page for step in order.steps)
     assert "general order, common practice: the maker's wins" in page
     assert "live work" in page
 
 
-def test_the_makers_order_is_shown_instead_with_the_general_one_beneath(as_, town):
+def test_the_makers_order_is_shown_instead_with_the_general_one_beneath(as_, town, record):
     town.panel.position.product_model = builders.make_product_model(
         "control_panel", isolation_order="Turn key K2.\nWait 30 s.", power_order_source="Manual 12, page 4"
     )
     town.panel.position.save()
-    page = unescape(text_of(as_("engineer").get(town.panel.get_absolute_url())))
+    page = unescape(text_of(as_("engineer").get(record)))
     makers, general = page.index("Turn key K2."), page.rindex(ISOLATE.steps[2].do)
     assert makers < page.index("where the maker's is silent") < general
     assert "2 steps · the maker's order: Manual 12, page 4" in page

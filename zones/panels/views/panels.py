@@ -9,18 +9,12 @@ from sites_registry.access import STAFF_ROLES, VisibleMixin
 from sites_registry.history import changes_of
 from sites_registry.views.base import for_change
 from sites_registry.views.lists import ListPage
+from zones.design_check.checked import checked_panel
 from zones.editing.pages import RemovePage, ZonesFormPage, building_of, may_edit
 from zones.engineering.power_order import BATTERY_WORK, BEFORE_A_GUARD_COMES_OFF
 from zones.models import BatterySet, ControlPanel, PanelSetting, Position
-from zones.panels.contents import (
-    circuits_of,
-    data_links_of,
-    figures_of,
-    lines_of,
-    other_devices_of,
-    panel_of_page,
-    with_devices,
-)
+from zones.panels.answers import answers_of, checks_of_runs
+from zones.panels.contents import figures_of, other_devices_of, panel_of_page, runs_of
 from zones.panels.edits import add_panel, change_battery, change_panel
 from zones.panels.forms.panels import BatterySetForm, ChangeBatteryForm, PanelForm, SettingForm
 from zones.panels.tables import PanelTable
@@ -67,29 +61,44 @@ class PanelDetailView(VisibleMixin, DetailView):
         return panel_of_page(super().get_queryset())
 
     def get_context_data(self, **kwargs):
+        panel, checked = self.object, checked_panel(self.object)
+        other_devices = other_devices_of(panel)
+        return super().get_context_data(
+            caution=BEFORE_A_GUARD_COMES_OFF,
+            answers=answers_of(checked, state_of_panel(panel)),
+            may_edit=may_edit(self.request),
+            figures=figures_of(panel),
+            fitting=next(iter(panel.position.open_fittings), None),
+            battery=panel.battery_sets.fitted().select_related("product_model__maker").first(),
+            other_devices=other_devices,
+            lacking_count=sum(bool(device.lacks) for device in other_devices),
+            zones=checked.records.zones,
+            # Read through the relation: visits stand in an app above this one.
+            compared=panel.settings_found.last_comparison(),
+            **runs_of(panel, checks_of_runs(checked)),
+            **kwargs,
+        )
+
+
+class PanelRecordView(VisibleMixin, DetailView):
+    """What is kept of a panel beside what it is: how it is powered, sets that came out, files, changes."""
+
+    queryset = ControlPanel.objects.all()
+    template_name = "zones/panels/panel_record.html"
+    context_object_name = "panel"
+
+    def get_queryset(self):
+        return panel_of_page(super().get_queryset())
+
+    def get_context_data(self, **kwargs):
         panel = self.object
-        battery_sets = list(panel.battery_sets.select_related("product_model__maker"))
         return super().get_context_data(
             caution=BEFORE_A_GUARD_COMES_OFF,
             orders=power_orders(panel.position.product_model),
             may_edit=may_edit(self.request),
-            figures=figures_of(panel),
-            fitting=next(iter(panel.position.open_fittings), None),
-            battery=next((each for each in battery_sets if each.removed_on is None), None),
-            earlier_batteries=[each for each in battery_sets if each.removed_on],
-            circuits=circuits_of(panel),
-            lines=lines_of(panel),
-            data_links=data_links_of(panel),
-            inputs=with_devices(panel.input_ports),
-            other_devices=other_devices_of(panel),
-            zones=panel.smoke_zones.order_by("number"),
-            settings=panel.settings.select_related("set_by"),
+            earlier_batteries=panel.battery_sets.exclude(removed_on=None).select_related("product_model__maker"),
             changes=changes_of(panel) if may_edit(self.request) else [],
             attachments=panel.attachments.visible_to(self.request.user).for_list(),
-            # Read through the relation: visits stand in an app above this one.
-            compared=panel.settings_found.last_comparison(),
-            wiring=state_of_panel(panel),
-            rules_count=panel.rules.count(),
             **kwargs,
         )
 

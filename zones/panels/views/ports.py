@@ -10,6 +10,7 @@ from zones.models import DataLink, InputPort
 from zones.panels.forms.ports import DataLinkForm, InputPortForm
 from zones.panels.input_ports import put_devices
 from zones.panels.link_lists import entries_of
+from zones.panels.tag_ranges import tag_ranges
 from zones.panels.views.circuits import next_number
 from zones.panels.views.panels import ChangeOnPanelPage, OnPanelPage
 from zones.units.patterns import NUMBERS_OF_THE_PANEL
@@ -33,7 +34,8 @@ class DataLinkDetailView(VisibleMixin, DetailView):
             entries=entries,
             positions=positions,
             may_edit=edits,
-            loose=[position for position in positions if position.pk not in confirmed],
+            ranges=tag_ranges(positions),
+            loose_ranges=tag_ranges(position for position in positions if position.pk not in confirmed),
             changes=changes_of(link) if edits else [],
             **kwargs,
         )

@@ -1,0 +1,208 @@
+"""The answers at the head of a panel's page: what its design check and its wiring say, as figures on bars.
+
+Nothing is judged here: state and figures are those of the findings, so that this page and the design check agree.
+"""
+
+from collections import defaultdict
+from dataclasses import dataclass
+
+from zones.design_check.findings import SHOWN, heading_of
+from zones.design_check.parts import circuit_name, line_name
+from zones.design_check.ports import input_name, link_name
+from zones.engineering.findings import Severity, listed, worst_severity
+from zones.engineering.quantities import rounded_down, rounded_up
+from zones.wiring.state import WiringState
+
+NOTHING_KNOWN = SHOWN[Severity.MISSING]
+FULL = 1.1  # a bar ends a tenth beyond the greater of figure and limit
+VOLTAGE = "cable."
+WHEN = {
+    "cable.voltage": "running",
+    "cable.voltage_starting": "while starting",
+    "cable.voltage_fire": "in the fire",
+    "cable.voltage_fire_starting": "in the fire, while starting",
+}
+OF_BATTERY = {
+    "capacity": "capacity",
+    "duration": "time after standby",
+    "current": "current",
+    "charger": "charger",
+    "age": "age",
+    "rate": "current",
+    "battery_blocks": "number of blocks",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One answer: a figure ("19.6") with its words ("of 24 A"), a bar and the state that the check gives it.
+
+    `figure` is empty where it is not known; then the bar is empty too. `filled`, `limit`: per cent of the bar.
+    """
+
+    heading: str
+    key: str
+    word: str
+    more: str = ""
+    tag: str = ""
+    figure: str = ""
+    words: str = ""
+    filled: float = 0.0
+    limit: float | None = None
+    wiring: WiringState | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class RunCheck:
+    """What the check says of one circuit, line, data link or input; figures of a circuit, None where not known."""
+
+    key: str
+    word: str
+    current_a: float | None = None
+    limit_a: float | None = None
+    lowest_v: float | None = None
+
+
+def answers_of(checked, wiring) -> list[Answer]:
+    """Supply, lowest voltage, battery and monitored lines of a panel."""
+    return [_supply(checked), _voltage(checked), _battery(checked), _lines(checked, wiring)]
+
+
+def _supply(checked):
+    heading = "Supply, actuators running"
+    found = _of(checked, ("supply.panel", "supply.sequence", "supply.starting"))
+    if not found:
+        return _unknown(heading, "no circuit recorded")
+    state = SHOWN[worst := worst_severity(found)]
+    figures = {name: value for one in found for name, value, _ in one.inputs}
+    if worst == Severity.MISSING:
+        return Answer(heading, *state, more=_lacking(found))
+    if "groups" in figures:
+        return Answer(heading, *state, figure=f"{figures['groups']}", words="groups one after another")
+    total_a = sum(figures[name] for name in ("motors", "panel in alarm", "charger"))
+    rated_a = figures["rated current of the supply"]
+    more = _left(rated_a - total_a, "A")
+    if "peak" in figures and worst == Severity.QUESTION:
+        more = f"{rounded_up(figures['peak'], 2):g} A at the start"
+    return Answer(heading, *state, more, figure=f"{total_a:.2f}", words=f"of {rated_a:g} A", **_bar(total_a, rated_a))
+
+
+def _voltage(checked):
+    heading = "Lowest voltage at an actuator"
+    found = [one for one in checked.findings if one.code.startswith(VOLTAGE) and one.severity != Severity.NOTE]
+    if not found:
+        return _unknown(heading, "no actuator on a circuit")
+    state = SHOWN[worst := worst_severity(found)]
+    if worst == Severity.MISSING:
+        unknown = {one.subject for one in found if one.severity == worst}
+        number = len(checked.design.circuits)
+        return Answer(heading, *state, more=f"{len(unknown)} of {number} circuit{'' if number == 1 else 's'}")
+    decisive = min(filter(_margin_v, found), key=lambda one: _margin_v(one)[0], default=None)
+    if decisive is None or any(one.severity == Severity.FAIL and not _margin_v(one) for one in found):
+        failing = listed(dict.fromkeys(one.subject for one in found if one.severity == Severity.FAIL))
+        return Answer(heading, *state, more=failing)
+    (margin_v, least_v, volts, actuator) = _margin_v(decisive)
+    sources = [value for name, value, _ in decisive.inputs if name.startswith("source ")]
+    return Answer(
+        f"{heading}, {WHEN[decisive.code]}",
+        *state,
+        _left(margin_v, "V", under="too low"),
+        tag=actuator,
+        figure=f"{volts:.2f}",
+        words=f"V, least {least_v:g} V",
+        **_bar(volts, least_v, full=max(*sources, volts, least_v)),
+    )
+
+
+def _margin_v(finding):
+    """(margin, least, voltage, tag of the actuator) of a finding about the voltages of a circuit; None of others."""
+    figures = {name: value for name, value, _ in finding.inputs}
+    if finding.code not in WHEN or "margin" not in figures:
+        return None
+    margin_v, least_v = figures["margin"], figures["minimum voltage"]
+    (actuator,) = (name.removeprefix("route to ") for name in figures if name.startswith("route to "))
+    return margin_v, least_v, round(least_v + margin_v, 2), actuator
+
+
+def _battery(checked):
+    battery = checked.design.battery
+    found = _of(checked, ("battery.", "consistency.battery_blocks"))
+    figures = {name: value for one in found if one.code == "battery.capacity" for name, value, _ in one.inputs}
+    heading = f"Standby battery, {figures['standby']:g} h" if figures.get("standby") else "Standby battery"
+    state = SHOWN[worst := worst_severity(found)]
+    needed_ah = figures.get("required capacity")
+    if worst == Severity.MEETS:
+        more = _left(battery.capacity_ah - needed_ah, "Ah")
+    elif worst == Severity.MISSING:
+        more = _lacking(found)
+    else:
+        more = listed(dict.fromkeys(OF_BATTERY[one.code.split(".")[1]] for one in found if one.severity == worst))
+    if needed_ah is None:
+        return Answer(heading, *state, more)
+    bar = _bar(battery.capacity_ah, needed_ah)
+    return Answer(heading, *state, more, figure=f"{battery.capacity_ah:g}", words=f"Ah, {needed_ah:g} Ah needed", **bar)
+
+
+def _lines(checked, wiring):
+    heading, ends = "Monitored lines", [one for one in checked.findings if one.code == "consistency.line_end"]
+    if not ends:
+        return Answer(heading, *NOTHING_KNOWN, "no line recorded", wiring=wiring)
+    ended = sum(one.severity == Severity.MEETS for one in ends)
+    found = [*ends, *(one for one in checked.findings if one.code.startswith("line."))]
+    worst = worst_severity(found)
+    count = len({one.subject for one in found if one.severity == worst})
+    more = "" if worst == Severity.MEETS else f"{count} of {len(ends)}"
+    words = f"of {len(ends)} with the end of line in place"
+    filled = 100 * ended / len(ends)
+    return Answer(heading, *SHOWN[worst], more, figure=f"{ended}", words=words, filled=filled, wiring=wiring)
+
+
+def checks_of_runs(checked) -> dict:
+    """What the check says of each circuit, line, data link and monitored input, by its record."""
+    found = defaultdict(list)
+    for one in checked.findings:
+        found[heading_of(checked, one)].append(one)
+    records = checked.records
+    headings = [
+        *((circuit, circuit_name(circuit)) for circuit in records.circuits),
+        *((line, f"Line {line_name(line)}") for line in records.lines),
+        *((link, link_name(link)) for link in records.links),
+        *((one, f"Input {input_name(one)}") for one in records.inputs),
+    ]
+    return {record: _check_of(found[heading]) for record, heading in headings}
+
+
+def _check_of(found):
+    worst = worst_severity(found)
+    margins = [margin for one in found if (margin := _margin_v(one))]
+    figures = {name: value for one in found if one.code == "supply.output" for name, value, _ in one.inputs}
+    return RunCheck(
+        *(SHOWN[worst] if worst else NOTHING_KNOWN),
+        current_a=figures.get("sum of rated currents"),
+        limit_a=figures.get("output limit"),
+        lowest_v=min(margins)[2] if margins else None,
+    )
+
+
+def _of(checked, codes):
+    return [one for one in checked.findings if one.code.startswith(codes) and one.subject == checked.panel.tag]
+
+
+def _unknown(heading, why):
+    return Answer(heading, *NOTHING_KNOWN, more=why)
+
+
+def _lacking(found):
+    names = (figure.name for one in found if one.severity == Severity.MISSING for figure in one.inputs)
+    return listed(dict.fromkeys(names), limit=2)
+
+
+def _left(quantity, unit, under="too much"):
+    if quantity >= -1e-9:
+        return f"{rounded_down(max(quantity, 0), 2):g} {unit} left"
+    return f"{rounded_up(-quantity, 2):g} {unit} {under}"
+
+
+def _bar(value, limit, full=None):
+    whole = full or max(value, limit) * FULL
+    return {"filled": round(100 * value / whole, 1), "limit": round(100 * limit / whole, 1)}
