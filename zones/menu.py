@@ -4,7 +4,7 @@ from django.db.models import OuterRef
 
 from sites_registry.navigation import Entry
 from sites_registry.siblings import EVERYBODY, Sibling
-from zones.models import Cable, CauseAndEffectRule, ControlPanel, PanelSetting, Position, SmokeZone, Terminal
+from zones.models import Cable, CauseAndEffectRule, ControlPanel, Position, SmokeZone, Terminal
 
 ENTRIES = (
     Entry("unit-list", "Units"),
@@ -42,7 +42,7 @@ SIBLINGS = (
     Sibling("rule-matrix", "Cause and effect", EVERYBODY, rows=_of(CauseAndEffectRule, "panel"), also=("rule-list",)),
     Sibling("panel-proof", "Logic proof", EVERYBODY),
     Sibling("simulator", "Simulator", EVERYBODY),
-    Sibling("panel-settings-sheet", "Settings", EVERYBODY, rows=_of(PanelSetting, "panel")),
+    Sibling("panel-settings-sheet", "Settings", EVERYBODY),
     Sibling("panel-design-check", "Design check", EVERYBODY),
     Sibling("panel-record", "Record", EVERYBODY),
 )

@@ -14,6 +14,8 @@ from zones.models import Position
 from zones.panels.line_places import start_of
 from zones.units.power_orders import ShownOrder, power_orders
 
+PART_WORDS = {Leg.START: "first, at the panel", Leg.END: "last, at the panel"}
+
 
 @dataclass(frozen=True)
 class PanelPlan:
@@ -37,6 +39,15 @@ class PanelPlan:
                 found.append((key, []))
             found[-1][1].append(planned)
         return [points for _, points in found]
+
+    @property
+    def parts(self):
+        """[(words, places, number of points)]: first at the panel, storey by storey, last at the panel."""
+        found = {}
+        for points in self.places:
+            words = PART_WORDS.get(points[0].leg) or points[0].storey or "no storey given"
+            found.setdefault((points[0].leg, words), []).append(points)
+        return [(words, places, sum(map(len, places))) for (_, words), places in found.items()]
 
     @property
     def readings(self):
@@ -117,6 +128,7 @@ class _Points:
             after,
             sees,
             confirms,
+            storey_words(position.storey),
         )
 
     def _unused_at(self, position):

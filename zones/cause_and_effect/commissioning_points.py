@@ -50,6 +50,7 @@ class Planned:
     after: tuple[CommissioningStep, ...] = ()
     sees: tuple[str, ...] = ()
     confirms: tuple[int, ...] = ()
+    storey: str = ""
 
     @property
     def step(self):

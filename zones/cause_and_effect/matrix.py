@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 
 from zones.cause_and_effect.records import ALWAYS_THERE, CONDITIONS, PanelLogic
 from zones.engineering.cause_and_effect import InputKind, cause_actions_of
-from zones.models import CauseAndEffectRule, Coincidence
+from zones.models import CauseAndEffectRule, Coincidence, SmokeZone
 
 Cause = CauseAndEffectRule.Cause
 Effect = CauseAndEffectRule.Effect
@@ -47,6 +47,7 @@ class MatrixCause:
     fields: dict
     place: str = ""
     url: str = ""
+    zone: SmokeZone | None = None
 
 
 @dataclass(frozen=True)
@@ -81,6 +82,16 @@ class Matrix:
     causes: list
     targets: list
     rows: list
+
+    @property
+    def parts(self):
+        """The rows zone by zone, as (zone or None, rows); what belongs to no zone stands last."""
+        found = {}
+        for cause, cells in self.rows:
+            found.setdefault(cause.zone, []).append((cause, cells))
+        whole = found.pop(None, [])
+        by_zone = sorted(found.items(), key=lambda part: part[0].number)
+        return [*by_zone, (None, whole)] if whole else by_zone
 
     def cause(self, key):
         """The cause of this key, or None."""
@@ -151,6 +162,7 @@ def _device_causes(read):
                 {"cause": Cause.DEVICE, "position": position, "action": action.value},
                 place=f"zone {position.smoke_zone.number}" if position.smoke_zone else "",
                 url=position.get_absolute_url(),
+                zone=position.smoke_zone,
             )
 
 
@@ -176,6 +188,7 @@ def _other_causes(read):
             _what_of_line(line),
             {"cause": Cause.LINE_FAULT, "detection_line": line},
             place=f"zone {line.smoke_zone.number}" if line.smoke_zone else "",
+            zone=line.smoke_zone,
         )
     if any(rule.cause == Cause.LINE_FAULT and not rule.detection_line_id for rule in read.rules.values()):
         yield MatrixCause("lines", "Any line", "fault on a line", {"cause": Cause.LINE_FAULT})
@@ -190,6 +203,7 @@ def _other_causes(read):
             f"Zone {rule.cause_zone.number}",
             "zone in alarm",
             {"cause": Cause.ZONE_IN_ALARM, "cause_zone": rule.cause_zone},
+            zone=rule.cause_zone,
         )
     for rule in _one_each(read, Cause.GROUP_OPEN, "cause_group_id"):
         yield MatrixCause(

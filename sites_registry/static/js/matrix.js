@@ -3,11 +3,12 @@ const table = document.querySelector("[data-matrix]");
 const EFFECTS = new Set(["O", "C", "R", "T", "H", "B"]);
 const token = JSON.parse(document.body.getAttribute("hx-headers"))["X-CSRFToken"];
 
-const linkAt = (row, column) => table.tBodies[0].rows[row]?.cells[column]?.querySelector("a.effects");
+const rows = table ? [...table.querySelectorAll("tbody tr:not(.part)")] : [];
+const linkAt = (row, column) => rows[row]?.cells[column]?.querySelector("a.effects");
 
 function move(link, down, right) {
   const cell = link.closest("td");
-  linkAt(cell.parentElement.sectionRowIndex + down, cell.cellIndex + right)?.focus();
+  linkAt(rows.indexOf(cell.parentElement) + down, cell.cellIndex + right)?.focus();
 }
 
 async function formOf(link) {

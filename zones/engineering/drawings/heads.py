@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from zones.engineering.device_kinds import KINDS
-from zones.engineering.drawings.lettering import TAG_SIZE_MM, plain, shorten, width_mm, wrapped
+from zones.engineering.drawings.lettering import TAG_SIZE_MM, plain, shorten, width_mm, words_width_mm, wrapped
 from zones.engineering.drawings.placing import Cell
 from zones.engineering.drawings.shapes import TextLine
 from zones.engineering.kind_facts import Shape, Symbol
@@ -43,8 +43,8 @@ class Head:
     @property
     def width(self) -> float:
         aside = GLYPH_MM + 2.0 if self.glyph else 0.0
-        widths = [aside + width_mm(self.tag, TAG_SIZE_MM), *(aside + width_mm(text) for text in self.beside)]
-        return 2 * PAD_MM + max([*widths, *(width_mm(text) for text in self.below)])
+        widths = [aside + width_mm(self.tag, TAG_SIZE_MM), *(aside + words_width_mm(text) for text in self.beside)]
+        return 2 * PAD_MM + max([*widths, *(words_width_mm(text) for text in self.below)])
 
     def labels(self, x: float, y: float, owner: str) -> list[TextLine]:
         """The lines in a box whose upper left corner is (x, y)."""

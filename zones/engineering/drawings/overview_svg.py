@@ -8,7 +8,7 @@ sheet is read. The prefix d- keeps the site's own classes out.
 """
 
 from zones.engineering.drawings.heads import symbol_of
-from zones.engineering.drawings.lettering import SIZE_MM, shorten
+from zones.engineering.drawings.lettering import ADVANCE, SIZE_MM, shorten, shorten_words
 from zones.engineering.drawings.overview_layout import BOX_MM, FEED_MM, HEAD_MM, OverviewSheet
 from zones.engineering.drawings.shapes import Rect, TextLine
 from zones.engineering.drawings.svg import (
@@ -79,10 +79,14 @@ def _words(x, y, value, *, bold=False, role="", anchor="start"):
     return label_svg(TextLine(x, y, value, anchor, role=role, is_bold=bold))
 
 
-def _two_lines(rect, first, second, left=2.5):
-    room = int((rect.width - left - 1) / (0.6 * SIZE_MM))
-    lines = _words(rect.x + left, rect.y + FIRST_LINE_MM, shorten(first, room), bold=True)
-    return lines + (_words(rect.x + left, rect.y + SECOND_LINE_MM, shorten(second, room)) if second else "")
+def _two_lines(rect, first, second, left=2.5, *, are_tags=False):
+    """Two lines in a box: the name, then what is said of it, in the face of tags where these are tags."""
+    room_mm = rect.width - left - 1
+    most = int(room_mm / (ADVANCE * SIZE_MM))
+    lines = _words(rect.x + left, rect.y + FIRST_LINE_MM, shorten(first, most), bold=True)
+    said = shorten(second, most) if are_tags else shorten_words(second, room_mm)
+    role = "" if are_tags else "words"
+    return lines + (_words(rect.x + left, rect.y + SECOND_LINE_MM, said, role=role) if said else "")
 
 
 def _heading(sheet, placed, rest_words):
@@ -106,7 +110,7 @@ def _panel(sheet, overview):
     return (
         f'<g class="d-panel" data-panel={attribute(overview.panel_key)}><title>Panel {text(overview.panel_tag)}</title>'
         + rect_svg(sheet.panel, f' class="d-frame" pointer-events="all" stroke-width="{BOLD}"')
-        + _words(x, 6.0, "panel", anchor="middle")
+        + _words(x, 6.0, "panel", anchor="middle", role="words")
         + _words(x, 11.0, tag, bold=True, anchor="middle", role="tag")
         + "</g>"
     )
@@ -137,7 +141,12 @@ def _vent(vent, rect, with_states):
         f'<g class="d-vent is-{vent.state}" id={attribute(f"vent-{vent.key}")} data-vent={attribute(vent.key)}>',
         f"<title>{text(words)}</title>",
         rect_svg(rect, ' class="d-frame" pointer-events="all"'),
-        _two_lines(Rect(rect.x, rect.y, rect.width - room, rect.height), vent.tag, actuators or "no actuator"),
+        _two_lines(
+            Rect(rect.x, rect.y, rect.width - room, rect.height),
+            vent.tag,
+            actuators or "no actuator",
+            are_tags=bool(actuators),
+        ),
     ]
     if with_states:
         parts += [_cell(rect), *(_state(each, VENT_WORDS[each], each is vent.state, rect) for each in VentState)]
@@ -152,9 +161,8 @@ def _cell(rect):
 def _state(state, word, is_shown, rect):
     x, y = rect.right - STATE_MM + 2.0, rect.y + BOX_MM / 2
     hidden = "" if is_shown else ' display="none"'
-    return (
-        f'<g class="d-state d-state-{state}"{hidden}>{_STATE_GLYPHS[state](x, y)}{_words(x + 8.0, y + 1.1, word)}</g>'
-    )
+    said = _words(x + 8.0, y + 1.1, word, role="words")
+    return f'<g class="d-state d-state-{state}"{hidden}>{_STATE_GLYPHS[state](x, y)}{said}</g>'
 
 
 def _glyph(glyph, letter, rect):
@@ -206,8 +214,8 @@ def _wires(sheet):
             y = rect.y + BOX_MM / 2
             line = path_of(((rect.right, y), (sheet.panel.x, y)))
             parts.append(f'<path class="d-signal" data-inputs={keys} d="{line}"/>{_arrow(sheet.panel.x, y)}')
-            room = int((sheet.panel.x - rect.right - 2.0) / (0.6 * SIZE_MM))
-            parts.append(_words(rect.right + 2.0, y - 1.5, shorten(row.first.wire_words, room)))
+            said = shorten_words(row.first.wire_words, sheet.panel.x - rect.right - 2.0)
+            parts.append(_words(rect.right + 2.0, y - 1.5, said, role="words"))
         for circuit, rect in placed.circuits:
             y = rect.y + BOX_MM / 2
             line = path_of(((sheet.panel.right, y), (rect.x, y)))

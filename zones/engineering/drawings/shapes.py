@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field, replace
 
-from zones.engineering.drawings.lettering import DROP, RISE, SIZE_MM, width_mm
+from zones.engineering.drawings.lettering import DROP, RISE, SIZE_MM, WORDS_ROLES, width_mm, words_width_mm
 
 Point = tuple[float, float]
 
@@ -43,8 +43,13 @@ class TextLine:
     is_bold: bool = False
 
     @property
+    def is_words(self) -> bool:
+        """Whether the line stands in the face of words, not in that of tags and terminals."""
+        return self.role in WORDS_ROLES
+
+    @property
     def rect(self) -> Rect:
-        width = width_mm(self.text, self.size)
+        width = (words_width_mm if self.is_words else width_mm)(self.text, self.size)
         left = {"start": self.x, "middle": self.x - width / 2, "end": self.x - width}[self.anchor]
         return Rect(left, self.y - RISE * self.size, width, (RISE + DROP) * self.size)
 

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from xml.sax.saxutils import escape, quoteattr
 
-from zones.engineering.drawings.lettering import FACE, SIZE_MM, plain, width_mm
+from zones.engineering.drawings.lettering import FACE, SIZE_MM, WORDS_FACE, plain, width_mm
 from zones.engineering.drawings.shapes import Box, Mark, Pin, Rect, Sheet, TextLine, Wire
 from zones.engineering.drawings.symbols import glyph, mark
 
@@ -116,8 +116,9 @@ def label_svg(label: TextLine) -> str:
     size = "" if label.size == SIZE_MM else f' font-size="{number(label.size)}"'
     weight = ' font-weight="600"' if label.is_bold else ""
     role = f' class="d-{label.role}"' if label.role else ""
+    face = f' font-family="{WORDS_FACE}"' if label.is_words else ""
     at = f'x="{number(label.x)}" y="{number(label.y)}"'
-    return f'<text {at}{anchor}{size}{weight}{role} fill="{INK}" stroke="none">{text(label.text)}</text>'
+    return f'<text {at}{anchor}{size}{weight}{face}{role} fill="{INK}" stroke="none">{text(label.text)}</text>'
 
 
 def rect_svg(rect: Rect, extra: str = "") -> str:
