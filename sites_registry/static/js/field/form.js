@@ -189,7 +189,7 @@ for (const form of document.querySelectorAll("form[data-answer]")) {
     const [of, act] = Object.entries(acts).find(([selector]) => event.target.closest(selector)) ?? [];
     if (!act) return;
     event.preventDefault();
-    act(form, event.target.closest(of));
+    if (event.detail < 2) act(form, event.target.closest(of)); // the second of two quick touches was none
   });
   form.addEventListener("input", () => {
     showJudgement(form);

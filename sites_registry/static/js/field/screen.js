@@ -17,6 +17,7 @@ function letRest(screen) {
 export function show(id) {
   if (location.hash === `#${id}`) return;
   location.hash = id;
+  letRest(currentScreen()); // at once: the address tells of its change only later
 }
 
 /** Keep the page as high as what is seen of it: some keyboards cover a page instead of making it smaller. */
