@@ -219,7 +219,7 @@ class TestPage:
         for number in range(60):
             builders.make_setting(town.panel, name=f"Setting {number:02}")
         client = as_("engineer")
-        assert client.get(url_of(town)).content.decode().count('class="sheet setting-row"') == 40
+        assert client.get(url_of(town)).content.decode().count('class="setting-row"') == 40
         before = client.get(url_of(town) + "?show=remaining").context["page"].paginator.count
         record(town, "as_left")
         assert client.get(url_of(town) + "?show=remaining").context["page"].paginator.count == before - 1
