@@ -40,7 +40,7 @@ def test_dragging_moves_the_drawing_and_a_device_leads_to_its_page(page_of, live
     wire_town(town)
     page = page_of("engineer", size=DESK)
     page.goto(live_server.url + reverse("wiring-diagram", args=[town.panel.pk]))
-    for _ in range(5):
+    for _ in range(7):
         page.get_by_role("button", name="Larger").click()
     view = page.locator("[data-view]")
     box = view.bounding_box()
