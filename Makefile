@@ -79,7 +79,7 @@ flock --shared --nonblock 9 || { echo "The demo is being thrown away in another 
 export REGISTER_DATA_DIR=$(DEMO_DATA) REGISTER_BIND="$(BIND)"
 endef
 
-.PHONY: help demo demo-reset develop serve first-log-in test test-postgres test-clock fuzz mutants lint bench screenshots \
+.PHONY: help demo demo-reset develop serve first-log-in test test-postgres test-clock fuzz mutants lint bench screenshots gallery \
 	packages test-packages run-libraries test-tools postgres port-is-free demo-data
 
 help: ## List what can be made
@@ -173,6 +173,9 @@ bench: test-packages ## Measure: pages and documents against a register of reali
 
 screenshots: test-tools test-packages ## Take pictures of the main pages, for a person to look at
 	@$(PY) tests/browser/screenshots.py
+
+gallery: test-tools test-packages ## Take pictures of every part in every state into .pictures/gallery, for a person to look at
+	@GALLERY=.pictures/gallery $(PY) -m pytest tests/browser/test_gallery.py -q
 
 # --- what the above stand on ---
 

@@ -74,7 +74,7 @@ def _word_of(bound):
     ]
     required = sum(is_required for _, is_required in asked)
     may_be_empty = len(asked) - required
-    if not required or not may_be_empty or isinstance(field, forms.BooleanField):
+    if not required or not may_be_empty or field.disabled or isinstance(field, forms.BooleanField):
         return ""
     if may_be_empty > required:
         return "required" if field.required else ""

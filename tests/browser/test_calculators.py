@@ -68,7 +68,7 @@ def test_a_mistyped_figure_is_in_sight_with_its_sentence(page_of, live_server):
     page.goto(f"{live_server.url}/calculator/voltage-drop/")
     page.get_by_label("Length, one way (m)").fill("25000")
     page.get_by_role("button", name="Calculate").click()
-    sentence = page.get_by_text("Typed in mm? 25000 mm is 25 m.")
+    sentence = page.locator(".error-list").get_by_text("Typed in mm? 25000 mm is 25 m.")
     sentence.wait_for()
     assert 0 < sentence.bounding_box()["y"] < PHONE["height"]
 
