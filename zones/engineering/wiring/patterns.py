@@ -81,8 +81,8 @@ class Pattern:
     """The terminals of a product model in order, and which of them are joined inside (names such as "X1:1")."""
 
     terminals: tuple[PatternTerminal, ...]
-    links: tuple[tuple[str, str], ...] = ()
-    ports: tuple[PatternPort, ...] = ()
+    links: tuple[tuple[str, str], ...]
+    ports: tuple[PatternPort, ...]
 
 
 def read_pattern(text: str) -> Pattern:

@@ -86,6 +86,11 @@ def with_tee():
     return with_core(with_core(wired, "WL1.3.1", **from_first[0]), "WL1.3.2", **from_first[1])
 
 
+def with_star():
+    """SD1.2 hangs on a second cable from the panel instead of on SD1.1."""
+    return with_core(with_core(RIGHT, "WL1.2.1", near="P1 -XL1:1"), "WL1.2.2", near="P1 -XL1:2")
+
+
 def with_ring():
     """The line comes back to the panel from its last device, beside the element."""
     cores = (
@@ -240,6 +245,10 @@ def test_no_code_is_without_a_wrong_case():
     used |= set(re.findall(r'_told_of\(wiring, "(\w+)"', text))
     assert used - {"code"} <= told, used - told
     assert len(used) >= 40
+
+
+def test_a_line_that_branches_at_the_panel_is_told_too():
+    assert "Line 1 branches at P1 (WL1.1 and WL1.2)" in sentence(with_star(), "tee")
 
 
 def test_a_missing_figure_is_no_failure_and_no_pass():
