@@ -36,6 +36,13 @@ def test_a_right_reading_is_none(name, reading):
     assert RULES[name].level(reading) in (Level.WITHIN, Level.NO_LIMIT)
 
 
+@pytest.mark.parametrize("name", ["supply", "charger", "rest", "loaded"])
+def test_no_voltage_is_not_taken_for_exchanged_leads(name):
+    said = RULES[name].looks_like(0)
+    assert "No voltage" in said
+    assert "Negative" not in said
+
+
 @pytest.mark.parametrize("name", RULES)
 def test_a_rule_is_the_same_after_it_was_stored(name):
     assert rule_of(RULES[name].as_data()) == RULES[name]

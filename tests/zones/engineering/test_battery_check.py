@@ -148,6 +148,13 @@ def test_without_a_day_the_due_date_is_only_told():
     finding = only(check(assessed_on=None), "battery.age")
     assert finding.severity == Severity.NOTE
     assert "6 Jan 2029" in finding.sentence  # four years after 6 January 2025
+    assert finding.source == PRACTICE
+
+
+def test_an_unknown_age_names_the_date_that_is_missing():
+    finding = age(made_on=None, date_code="")
+    assert finding.severity == Severity.MISSING
+    assert [(one.name, one.value) for one in finding.inputs] == [("date of manufacture", None)]
 
 
 def test_a_warm_room_brings_the_date_forward():

@@ -86,6 +86,20 @@ def test_what_is_usual_is_also_accepted(name):
     check_quantity(name, min(known.usual_high, 1e9), field=name)
 
 
+SI = {  # unit → how many of its base unit; SI brochure, prefixes and units in use beside the SI, and months of a year
+    **{"mm": 1e-3, "cm": 1e-2, "m": 1, "mm²": 1e-6, "cm²": 1e-4, "m²": 1},
+    **{"µA": 1e-6, "mA": 1e-3, "A": 1, "mV": 1e-3, "V": 1, "kW": 1e3, "W": 1, "mAh": 1e-3, "Ah": 1},
+    **{"ohm": 1, "kilohm": 1e3, "ms": 1e-3, "s": 1, "min": 60, "h": 3600, "%": 0.01, "": 1},
+    **{"mm/s": 1e-3, "m/s": 1, "months": 1 / 12, "years": 1},
+}
+
+
+@pytest.mark.parametrize("name", QUANTITIES)
+def test_a_unit_that_is_typed_by_mistake_is_one_of_the_si_and_is_turned_into_ours(name):
+    for typed, factor in QUANTITIES[name].slips:
+        assert factor == pytest.approx(SI[typed] / SI[QUANTITIES[name].unit]), typed
+
+
 @pytest.mark.parametrize("value", [math.nan, math.inf, 0, -1, "1", None, False])
 def test_require_positive_refuses(value):
     with pytest.raises(QuantityError, match="greater than 0"):

@@ -162,3 +162,13 @@ def test_a_vent_names_the_figures_it_lacks(kind, missing):
 def test_impossible_figures_are_refused_with_field_and_range(changes, sentence):
     with pytest.raises(QuantityError, match=sentence):
         vent(VentKind.TOP_HUNG, **changes)
+
+
+@pytest.mark.parametrize(
+    ("field", "figures"),
+    [("hinge_length_m", (0, 1.0, 0.3)), ("depth_m", (1.0, 0, 0.3)), ("reveal_m", (1.0, 1.0, 0.3))],
+)
+def test_a_side_that_cannot_be_is_refused_by_its_name(field, figures):
+    with pytest.raises(QuantityError) as refused:
+        hinged_area_m2(*figures, reveal_m=-1 if field == "reveal_m" else 0)
+    assert refused.value.field == field

@@ -1,7 +1,8 @@
 """The rules that a panel starts with. What rain, mains and fire service do: handbook calculations.md §9."""
 
 from tests.zones.engineering.cause_and_effect.logics import COMMON, make_ruleset
-from zones.engineering.cause_and_effect import Group, Input, InputKind, RuleSet, Zone, default_rules, rule_words
+from zones.engineering.cause_and_effect import Cause, Group, Input, InputKind, RuleSet, Zone, default_rules, rule_words
+from zones.engineering.cause_and_effect.words import cause_words
 
 ZONES = (Zone("z1", "Zone 1"), Zone("z2", "Zone 2"))
 GROUPS = (Group("g1", "z1", "Group 1"), Group("g2", "z2", "Group 2"), Group("g3", "z2", "Group 3"))
@@ -81,3 +82,11 @@ def test_keys_are_the_same_each_time_and_each_its_own():
     keys = [one.key for one in first.rules]
     assert keys == [one.key for one in again.rules]
     assert len(set(keys)) == len(keys) > len(COMMON)
+
+
+def test_inputs_of_one_kind_are_told_in_its_words_and_of_several_in_general_ones():
+    """Practice: rain is reported, a detector operates; of both together one word must hold."""
+    inputs = (Input("r", InputKind.RAIN, "RS1"), Input("s", InputKind.RAIN, "RS2"), Input("w", InputKind.WIND, "WS1"))
+    ruleset = RuleSet(ZONES, GROUPS, inputs, ())
+    assert cause_words(ruleset, Cause.of("r", "s", needed=2)) == "any 2 of RS1 and RS2: reports rain"
+    assert cause_words(ruleset, Cause.of("r", "w", needed=2)) == "any 2 of RS1 and WS1: operates"
