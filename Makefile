@@ -41,7 +41,7 @@ GUNICORN := $(PY) -m gunicorn sites_registry.wsgi --bind $(BIND) --worker-class 
 
 # What asks no database, counts what Django asks it, or goes through pages that tests/fuzz opens and posts to on PostgreSQL
 # as well: the same on both, so it runs once.
-THE_SAME_ON_ANY_DATABASE := $(wildcard tests/*/*/test_*pages.py) tests/access tests/browser tests/inspections/test_points/test_readings_against_record.py \
+THE_SAME_ON_ANY_DATABASE := tests/upgrade $(wildcard tests/*/*/test_*pages.py) tests/access tests/browser tests/inspections/test_points/test_readings_against_record.py \
 	tests/inspections/demo/test_demo.py tests/zones/small_systems tests/zones/engineering tests/zones/plots tests/queries \
 	$(wildcard tests/*/*/test_paper*.py) tests/inspections/visit_pages/test_report.py tests/zones/panels/test_schedules.py tests/sites_registry/documents \
 	tests/inspections/commissioning/test_plan.py \
@@ -79,7 +79,7 @@ flock --shared --nonblock 9 || { echo "The demo is being thrown away in another 
 export REGISTER_DATA_DIR=$(DEMO_DATA) REGISTER_BIND="$(BIND)"
 endef
 
-.PHONY: help demo demo-reset develop serve first-log-in test test-postgres test-clock fuzz mutants lint bench screenshots gallery \
+.PHONY: help demo demo-reset develop serve first-log-in test test-upgrade test-postgres test-clock fuzz mutants lint bench screenshots gallery \
 	packages test-packages run-libraries test-tools postgres port-is-free demo-data
 
 help: ## List what can be made
@@ -130,9 +130,13 @@ first-log-in: packages ## Make the first office log-in of a real register; the o
 	$(PY) manage.py migrate --no-input --verbosity 0
 	$(PY) manage.py first_log_in
 
-# Strange requests are many and seldom tell something new: `make fuzz` sends them, and .ci/run does.
+# Strange requests are many and seldom tell something new: `make fuzz` sends them, and .ci/run does. All migrations one
+# after the other take two minutes, and who did not touch one learns nothing: `make test-upgrade`, and .ci/run does.
 test: test-tools test-packages ## Run the tests on SQLite, in the browser too
-	@$(PYTEST) tests --ignore tests/fuzz $(PYTEST_ARGS)
+	@$(PYTEST) tests --ignore tests/fuzz --ignore tests/upgrade $(PYTEST_ARGS)
+
+test-upgrade: test-packages ## Bring a register of an older version, with its rows, to this one
+	@$(PYTEST) tests/upgrade $(PYTEST_ARGS)
 
 test-postgres: postgres test-packages ## Run the tests that reach the database on a throw-away PostgreSQL
 	@.ci/with_postgres $(PYTEST) tests $(foreach path,$(THE_SAME_ON_ANY_DATABASE),--ignore $(path)) $(PYTEST_ARGS)

@@ -12,7 +12,8 @@ SECONDS_EACH = {
     "tests/browser/": 2.7,
     "tests/fuzz/": 0.16,
     "tests/inspections/demo/": 2.4,
-    "tests/queries/": 0.95,
+    "tests/queries/": 0.5,
+    "tests/upgrade/": 110,
     "tests/zones/engineering/": 0.055,
 }
 TOLD_FROM = 60  # seconds: what is over sooner needs no foretelling
