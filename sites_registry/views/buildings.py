@@ -37,7 +37,7 @@ class BuildingTable(RegisterTable):
     name = tables.Column(linkify=True)
     client = tables.Column(order_by=("client__name", "name"))
     use = tables.Column()
-    storeys = number_column(default="–")
+    storeys = number_column()
 
     class Meta(RegisterTable.Meta):
         order_by = "name"

@@ -31,7 +31,9 @@ def grow(town):
     [
         ("client-list", [], 4),  # session, person, count for the pager, clients with number of buildings
         ("client-detail", ["quay_housing.pk"], 5),  # session, person, client, contacts, buildings
-        ("building-list", [], 5),  # session, person, count for the pager, clients to choose from, buildings
+        # session, person, the firm, clients to choose from, buildings; of those shown: units, visits, what stands of
+        # them, positions not tested
+        ("building-list", [], 9),
         ("building-managers", ["hall.slug"], 5),  # session, person, building, managers, people to choose from
         ("variation-list", ["hall.slug"], 4),  # session, person, building, variations with job
         ("job-list", [], 4),  # session, person, count for the pager, jobs
