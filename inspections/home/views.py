@@ -1,5 +1,6 @@
 """The start page of each role: what needs me now."""
 
+from collections import Counter
 from datetime import timedelta
 
 from django.core.paginator import Paginator
@@ -10,6 +11,7 @@ from django.utils import timezone
 from inspections.certificates.standing import standing_of, with_standing
 from inspections.headlines import worst_first
 from inspections.home.first_steps import first_steps
+from inspections.home.needs import needs_of_office
 from inspections.models import Certificate, Defect, HandOver, LogEntry, Severity, Visit, VisitKind
 from inspections.overview.page import visits_ahead
 from inspections.visits.contradictions import visits_with_contradictions
@@ -61,7 +63,6 @@ def office_home(request):
     if not first.has_building:
         return render(request, "inspections/home/home_first_steps.html", {"first": first})
     buildings = buildings_worst_first(user)
-    states = [building.headline.due.state for building in buildings]
     planned = planned_buildings(user)
     due_rows = [(building, planned.get(building.pk)) for building in buildings if building.headline.needs_somebody]
     defects = Defect.objects.visible_to(user).open()
@@ -70,24 +71,26 @@ def office_home(request):
     )
     to_certify = uncertified(user)
     disabled = LogEntry.objects.visible_to(user).past_planned_end().select_related("building")
+    to_certify_count = to_certify.count()
     context = {
-        "overdue": states.count("overdue"),
-        "due_soon": states.count("due_soon"),
-        "never": states.count("never"),
+        "needs": needs_of_office(
+            due=Counter(building.headline.due.state for building in buildings),
+            defects=counts_by_severity(defects),
+            to_certify=to_certify_count,
+            late_visits=late.count(),
+            open_jobs=Job.objects.visible_to(user).open().count(),
+            proposed_models=ProductModel.objects.visible_to(user).proposed().count(),
+        ),
         "due_rows": due_rows[:MOST_ROWS],
         "due_more": max(0, len(due_rows) - MOST_ROWS),
-        "severities": counts_by_severity(defects),
         "defects": defects.worst_first().with_place()[:MOST_ROWS],
         "late_visits": late[:MOST_ROWS],
-        "late_count": late.count(),
         "to_certify": to_certify[:MOST_ROWS],
-        "to_certify_count": to_certify.count(),
+        "to_certify_count": to_certify_count,
         "disabled": disabled[:MOST_ROWS],
         "coming": coming(Visit.objects.visible_to(user), today)[:MOST_ROWS],
         "contradicted": visits_with_contradictions(user)[:MOST_ROWS],
         "differing_models": ProductModel.objects.visible_to(user).with_differing_figures().count(),
-        "proposed_models": ProductModel.objects.visible_to(user).proposed().count(),
-        "open_jobs": Job.objects.visible_to(user).open().count(),
     }
     return render(request, "inspections/home/home_office.html", context | {"first": first})
 

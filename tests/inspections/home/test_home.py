@@ -99,7 +99,7 @@ class TestEngineer:
 class TestManager:
     def test_an_impaired_building_is_headed_by_that_and_not_by_its_date(self, as_, town):
         builders.make_defect(town.hall, town.finished, severity=Severity.IMPAIRED)
-        head = page(as_, "manager").split('class="answer-line"')[1].split("</p>")[0]
+        head = page(as_, "manager").split('class="answer-figure"')[1].split("</p>")[0]
         assert head.index("smoke control impaired") < head.index("in date")
 
     def test_the_worst_building_comes_first(self, as_, town):
