@@ -107,7 +107,7 @@ def pages_beside(*, role, path):
         {
             "word": ENTRIES[page].word_for(role),
             "url": reverse(page),
-            "is_here": ENTRIES[page].leads_to(path),
+            "is_here": ENTRIES[page].leads_to(path) or ENTRIES[page].has_below(path),
         }
         for page in section.pages
     ]

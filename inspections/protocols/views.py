@@ -31,7 +31,7 @@ class ProtocolTable(RegisterTable):
     kind = tables.Column(verbose_name="Kind of visit")
     version = tables.Column(attrs={"td": {"class": "number"}, "th": {"class": "number"}})
     state = StateColumn()
-    published_on = tables.DateColumn(verbose_name="Published", format="j M Y", default="–")
+    published_on = tables.DateColumn(verbose_name="Published", format="j M Y")
     number_of_checks = tables.Column(
         verbose_name="Checks", attrs={"td": {"class": "number"}, "th": {"class": "number"}}
     )

@@ -32,11 +32,13 @@ class ClientFilter(django_filters.FilterSet):
 class ClientTable(RegisterTable):
     noun = "clients"
     name = tables.Column(linkify=True)
-    address = tables.Column(default="–")
-    phone = tables.Column(default="–")
-    email = tables.Column(verbose_name="E-mail", default="–")
-    call_out_hours = number_column(verbose_name="Call-out (h)", default="–")
+    address = tables.Column()
+    phone = tables.Column()
+    email = tables.Column(verbose_name="E-mail")
+    call_out_hours = number_column(verbose_name="Call-out, h")
     building_count = number_column(verbose_name="Buildings")
+
+    holds = {"name": "zone", "phone": "zone"}
 
     class Meta(RegisterTable.Meta):
         order_by = "name"

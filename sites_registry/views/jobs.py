@@ -49,9 +49,11 @@ class JobTable(RegisterTable):
     building = tables.Column(order_by=("building__name", "number"))
     client = tables.Column(accessor="building__client", verbose_name="Client", order_by=("building__client__name",))
     kind = tables.Column()
-    lead = tables.Column(default="–", order_by=("lead__full_name",))
+    lead = tables.Column(order_by=("lead__full_name",))
     opened_on = tables.DateColumn(verbose_name="Opened on", format="j M Y")
     closed_on = tables.Column(verbose_name="State", empty_values=())
+
+    holds = {"kind": "kind", "lead": "zone", "closed_on": "state", "number": "serial"}
 
     class Meta(RegisterTable.Meta):
         order_by = ("-opened_on", "-number")

@@ -38,10 +38,12 @@ class PersonTable(RegisterTable):
     full_name = tables.Column(verbose_name="Name", linkify=True, attrs={"td": {"class": "nowrap"}})
     email = tables.Column(verbose_name="E-mail")
     role = tables.Column(attrs={"td": {"class": "nowrap"}})
-    competence = tables.Column(default="–")
-    competence_expires_on = tables.Column(verbose_name="Lapses on", default="–")
+    competence = tables.Column()
+    competence_expires_on = tables.Column(verbose_name="Lapses on")
     last_login = tables.DateTimeColumn(verbose_name="Last log-in", format="j M Y, H:i", default="never")
     is_active = tables.Column(verbose_name="Log-in")
+
+    holds = {"full_name": "zone", "role": "kind", "competence_expires_on": "state", "is_active": "number"}
 
     class Meta(RegisterTable.Meta):
         order_by = "full_name"
