@@ -42,5 +42,5 @@ def test_page_costs_the_same_with_ten_times_the_data(as_, town, django_assert_nu
 def test_one_entry(as_, town, django_assert_num_queries):
     entry = make_log_entry(town.hall, position=town.call_point, smoke_zone=town.zone)
     manager = as_("manager")
-    with django_assert_num_queries(3):  # session, person, entry
+    with django_assert_num_queries(4):  # session, person, entry, the bar of the building
         manager.get(entry.get_absolute_url())

@@ -34,8 +34,9 @@ def grow(town):
         # session, person, the firm, clients to choose from, buildings; of those shown: units, visits, what stands of
         # them, positions not tested
         ("building-list", [], 9),
-        ("building-managers", ["hall.slug"], 5),  # session, person, building, managers, people to choose from
-        ("variation-list", ["hall.slug"], 4),  # session, person, building, variations with job
+        # session, person, building, its bar, managers, people to choose from
+        ("building-managers", ["hall.slug"], 6),
+        ("variation-list", ["hall.slug"], 5),  # session, person, building, its bar, variations with job
         ("job-list", [], 4),  # session, person, count for the pager, jobs
         # session, person, job; contacts, variations, documents, files
         ("job-materials", ["job.number"], 14),
