@@ -104,6 +104,16 @@ def test_two_tabs_do_not_write_over_what_waits_in_the_other(log_in_as, tab, town
     assert results_of(visit).count() == 2
 
 
+def test_the_bar_of_one_tab_tells_what_waits_in_another(log_in_as, tab, town):
+    log_in_as(town.people["engineer"])
+    first, second = tab(town.detector), tab(town.call_point)
+    expect_all_sent(second)
+    passes_without_network(first)
+    expect(second.locator("[data-sent]")).to_contain_text("1 waiting")
+    first.unroute("**/answers/")
+    expect_all_sent(second)
+
+
 def test_every_page_tells_what_waits_and_leads_to_it(log_in_as, tab, town, visit, live_server):
     log_in_as(town.people["engineer"])
     page = tab(town.detector)

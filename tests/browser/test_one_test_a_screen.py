@@ -74,6 +74,7 @@ def test_what_a_test_needs_stands_inside_the_screen_at_every_size(page_of, live_
         page.goto(live_server.url + stop.url)
         for size in SIZES:
             page.set_viewport_size(size)
+            expect(page.locator("body")).to_have_css("height", f"{size['height']}px")
             if found := page.evaluate(WHAT_DOES_NOT_FIT):
                 faults.append((stop.position.tag, size["width"], size["height"], *found))
     assert faults == [], "\n".join(map(str, faults))

@@ -96,6 +96,20 @@ def test_without_script_a_refusal_keeps_what_was_typed(as_, town, visit):
     assert not results_of(visit).exists()
 
 
+def test_without_script_an_outcome_that_asks_for_more_comes_back_with_its_questions(as_, town, visit, smoke):
+    page = send(as_("engineer"), visit, test_point=smoke.pk, outcome="fail").content.decode()
+    assert 'data-asking="fail"' in page and "A fail opens a defect: choose how severe it is." in page
+    assert not results_of(visit).exists()
+
+
+def test_without_script_a_link_opens_an_answer_for_change(as_, town, visit, smoke):
+    builders.make_result(smoke)
+    address = reverse("visit-field-position", args=[visit.pk, town.detector.pk])
+    client = as_("engineer")
+    assert "data-changing" in client.get(address, {"change": smoke.pk}).content.decode()
+    assert "data-changing" not in client.get(address).content.decode()
+
+
 def test_without_script_a_fail_opens_its_defect(as_, town, visit, smoke):
     send(
         as_("engineer"),

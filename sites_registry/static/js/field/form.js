@@ -96,6 +96,8 @@ async function leaveWhenSent() {
 
 /** Bring the tests of the last answer back: never sent, it is taken back; else it stands until another takes its place. */
 function undo({ answers, ...told }) {
+  if (!cardOf(answers[0].test_point) && !navigator.onLine)
+    return last.tell({ ...told, answers, notes: ["its test is on another page, which needs the network"] });
   const back = answers.map((answer) => {
     const entry = queue.entries.find((one) => one.answer.client_uuid === answer.client_uuid);
     return { answer, isTakenBack: Boolean(entry && queue.takeBack(entry)) };
@@ -274,7 +276,11 @@ document.addEventListener("click", async (event) => {
 });
 
 showQueue(fold, queue, stateElement);
-if (last.told?.isUndone && cardOf(last.told.answers[0].test_point)) undo({ ...last.told, isUndone: false });
+if (last.told?.isUndone) {
+  const told = { ...last.told, isUndone: false };
+  if (cardOf(told.answers[0].test_point)) undo(told);
+  else last.tell(told); // the page of its test did not come
+}
 document.getElementById(location.hash.slice(1))?.closest("details.storey")?.setAttribute("open", ""); // back from a test
 if (document.querySelector(".points")) {
   const firstOpen = [...document.querySelectorAll(".point[data-point]")].find(isOpen);

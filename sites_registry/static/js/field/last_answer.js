@@ -10,6 +10,11 @@ export class LastAnswer {
     this.line?.querySelector("[data-undo]").addEventListener("click", () => onUndo(this.told));
     this.told = this.#load();
     queue.addEventListener("change", () => this.show());
+    addEventListener("pageshow", (event) => {
+      if (!event.persisted) return; // a page that the browser kept: another may have answered since
+      this.told = this.#load();
+      this.show();
+    });
   }
 
   /** `told`: {answers, label, state, words, notes, href}, and `isUndone` while a page that shows the tests is on its way. */

@@ -26,6 +26,7 @@ export class AnswerQueue extends EventTarget {
     Object.assign(this, { url, person, clock, store, problem: "", problemInABreath: "" });
     this.entries = store.load(); // {answer, label, words, href, refused?, left?}
     addEventListener("online", () => this.send());
+    addEventListener("storage", () => this.changed());
     // A phone that slept has to measure its clock again.
     document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && this.send());
   }
@@ -36,6 +37,12 @@ export class AnswerQueue extends EventTarget {
 
   get refused() {
     return this.entries.filter((entry) => entry.refused);
+  }
+
+  /** What waits on this phone for this visit from another tab, which sends it. */
+  get elsewhere() {
+    const here = new Set(this.entries.map((entry) => entry.answer.client_uuid));
+    return this.store.load().filter((entry) => !here.has(entry.answer.client_uuid));
   }
 
   add(answer, { label, words }) {

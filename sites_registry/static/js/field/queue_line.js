@@ -22,16 +22,17 @@ function refusedItem(queue, entry) {
 }
 
 /** The state of the queue in a breath: {tone, glyph, word}. */
-function inABreath({ refused, waiting, problem, problemInABreath }) {
+function inABreath({ refused, waiting, elsewhere, problem, problemInABreath }) {
   if (refused.length) return { tone: "alarm", glyph: "■", word: `${refused.length} refused` };
   if (waiting.length && problem) return { tone: "attention", glyph: "▲", word: `${waiting.length} not sent: ${problemInABreath}` };
-  if (waiting.length) return { tone: "attention", glyph: "▲", word: `${waiting.length} waiting` };
+  const number = waiting.length + elsewhere.length;
+  if (number) return { tone: "attention", glyph: "▲", word: `${number} waiting` };
   return { tone: "good", glyph: "●", word: "all sent" };
 }
 
 /** Keep the bar up to date with the queue; `stateElement` makes a mark of {tone, glyph, word}. */
 export function showQueue(fold, queue, stateElement) {
-  const { refused, waiting, problem } = queue;
+  const { refused, waiting, elsewhere, problem } = queue;
   fold.hidden = false;
   fold.querySelector("[data-sent]").replaceChildren(stateElement(inABreath(queue)));
   const lines = fold.querySelector("[data-queue-lines]");
@@ -39,8 +40,9 @@ export function showQueue(fold, queue, stateElement) {
   const many = (number, verb) => `${number} answer${number === 1 ? "" : "s"} ${verb}`;
   if (waiting.length && problem) lines.append(paragraph(`▲ ${many(waiting.length, "not sent yet")}. ${problem} Sending again by itself.`));
   else if (waiting.length) lines.append(paragraph(`${many(waiting.length, "on the way")}.`));
+  if (elsewhere.length) lines.append(paragraph(`${many(elsewhere.length, "given in another tab")}, sent from there or when this page is loaded again.`));
   if (!refused.length) {
-    if (!waiting.length) lines.append(paragraph("Every answer given on this phone is in the register."));
+    if (!waiting.length && !elsewhere.length) lines.append(paragraph("Every answer given on this phone is in the register."));
     return;
   }
   lines.append(paragraph(`■ ${many(refused.length, refused.length === 1 ? "was" : "were")} refused and kept on this phone. Open, change, record again:`));
