@@ -27,6 +27,7 @@ SIBLINGS = (
         rows=_of(Position, "building"),
         also=(
             "building-set-up",
+            "position-detail",
             "position-grid",
             "serial-list",
             "identical-unit-list",
@@ -35,10 +36,10 @@ SIBLINGS = (
         ),
     ),
     Sibling("panel-list", "Panels", EVERYBODY, rows=_of(ControlPanel, "building")),
-    Sibling("zone-list", "Zones", EVERYBODY, rows=_of(SmokeZone, "building")),
-    Sibling("cable-list", "Cables", EVERYBODY, rows=_of(Cable, "building")),
+    Sibling("zone-list", "Zones", EVERYBODY, rows=_of(SmokeZone, "building"), also=("zone-detail",)),
+    Sibling("cable-list", "Cables", EVERYBODY, rows=_of(Cable, "building"), also=("cable-detail",)),
     Sibling("building-design-check", "Design check", EVERYBODY),
-    Sibling("panel-detail", "Panel", EVERYBODY),
+    Sibling("panel-detail", "Panel", EVERYBODY, also=("data-link-detail",)),
     Sibling(
         "panel-wiring",
         "Wiring",

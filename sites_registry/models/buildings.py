@@ -119,3 +119,7 @@ class Building(Versioned):
 
     def get_absolute_url(self):
         return reverse("building-detail", args=[self.slug])
+
+    def get_files_url(self):
+        """The page on which its files stand."""
+        return reverse("building-particulars", args=[self.slug])

@@ -34,6 +34,11 @@ class RegisterTable(tables.Table):
         return [self.holds.get(one.name) or _kind_of(one.column) for one in self.columns]
 
     @property
+    def sorted_by(self):
+        """The column that bears the arrow: the first of those that the rows are sorted by."""
+        return self.order_by[0].bare if self.order_by else ""
+
+    @property
     def order_by(self):
         return super().order_by
 

@@ -37,18 +37,18 @@ PAGES = {
     # session, person, building, numbers of its bar, count, positions, zones and storeys of the filter
     "positions": (8, lambda town: reverse("position-list", args=[town.hall.slug])),
     # session, person, position, fittings, inputs it is on, lines and inputs it offers, identical units, proof, history,
-    # zones that changed
-    "position": (11, lambda town: town.detector.get_absolute_url()),
+    # zones that changed, bar
+    "position": (12, lambda town: town.detector.get_absolute_url()),
     # session, person, count, units, models, makers and buildings of the filter
     "units": (7, lambda town: reverse("unit-list")),
     # session, person, unit, fittings, history, files
     "unit": (6, lambda town: town.unit.get_absolute_url()),
     # session, person, models twice (choices, chosen), units, fitted, tags, buildings, batches
     "recall": (9, lambda town: reverse("unit-recall") + f"?model={town.unit.product_model_id}"),
-    # session, person, building, storeys, counts (2), page count, positions, open fittings, models
-    "serials": (10, lambda town: reverse("serial-list", args=[town.hall.slug]) + "?show=all"),
-    # session, person, building, positions
-    "walking order": (4, lambda town: reverse("walking-order", args=[town.hall.slug])),
+    # session, person, building, storeys, counts (2), page count, positions, open fittings, models, bar
+    "serials": (11, lambda town: reverse("serial-list", args=[town.hall.slug]) + "?show=all"),
+    # session, person, building, positions, bar
+    "walking order": (5, lambda town: reverse("walking-order", args=[town.hall.slug])),
 }
 
 

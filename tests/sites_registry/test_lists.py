@@ -45,6 +45,11 @@ def test_the_sorted_column_says_which_way(as_, town, sort, said):
     assert [re.findall('aria-sort="(.*?)"', head) for head in heads] == [[said]]
 
 
+def test_one_column_bears_the_arrow_where_rows_are_sorted_by_two(as_, town):
+    table = table_of(as_("office").get(reverse("product-model-list")))  # by maker, then by name
+    assert table.count('class="sorted"') == table.count("aria-sort") == 1
+
+
 def test_a_cell_without_a_value_is_blank(as_, town):
     builders.make_position(town.hall, "actuator", tag="M77", smoke_zone=None)
     row = table_of(as_("office").get(reverse("position-list", args=[town.hall.slug]), {"text": "M77"}))

@@ -91,6 +91,6 @@ def test_a_bar_says_how_many_there_are_in_one_query(town, django_assert_num_quer
         bar = siblings.siblings_of("panel", panel, role=Role.OFFICE, page="rule-list")
     numbers = {page["word"]: page["number"] for page in bar}
     assert numbers["Cause and effect"] == panel.rules.count()
-    assert numbers["Settings"] == panel.settings.count()
+    assert numbers["Wiring"] == panel.terminals.count()
     assert numbers["Logic proof"] is None
     assert [page["word"] for page in bar if page["is_here"]] == ["Cause and effect"]

@@ -157,6 +157,20 @@ def _lines(checked, wiring):
     return Answer(heading, *SHOWN[worst], more, figure=f"{ended}", words=words, filled=filled, wiring=wiring)
 
 
+def area_measured(area) -> Answer:
+    """The free area of a zone (an `AreaAnswer`) against what is required."""
+    figures = [figure for line in area.lines if line.finding.code == "area.zone" for figure in line.finding.inputs]
+    opens = [one.value for one in figures if one.name == "sum"]
+    wanted = [one.value for one in figures if one.name.startswith("required,")]
+    if not opens or not wanted:
+        return Answer("Free area", area.key, area.word)
+    left = _left(opens[0] - wanted[0], "m²", under="too little")
+    words = f"of {wanted[0]:g} m² required"
+    return Answer(
+        "Free area", area.key, area.word, left, figure=f"{opens[0]:g}", words=words, **_bar(opens[0], wanted[0])
+    )
+
+
 def checks_of_runs(checked) -> dict:
     """What the check says of each circuit, line, data link and monitored input, by its record."""
     found = defaultdict(list)

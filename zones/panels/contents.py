@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from django.db.models import Count, Prefetch
+from django.db.models import Count, Max, Prefetch, Q
 
 from zones.engineering.kind_facts import Run
 from zones.models import InputDevice, LinkEntry, Position
@@ -129,6 +129,19 @@ def other_devices_of(panel):
     for position in loose:
         position.lacks = lacking_of(position.kind)
     return loose
+
+
+def counts_of_zone(zone):
+    """How many actuators a zone has, how many positions have a result of a finished visit, and when the last was seen.
+
+    Read through the relation: visits stand in an app above this one.
+    """
+    tested = Q(test_points__visit__state="finished", test_points__latest_result__outcome__in=("pass", "remark", "fail"))
+    return zone.positions.in_use().aggregate(
+        actuators=Count("pk", filter=Q(kind__in=DRIVES), distinct=True),
+        tested=Count("pk", filter=tested, distinct=True),
+        last=Max("test_points__latest_result__seen_at", filter=tested),
+    )
 
 
 def lacking_of(kind):

@@ -21,7 +21,7 @@ class PanelTable(RegisterTable):
     lines_count = number_column(verbose_name="Lines")
     batteries_count = tables.Column(verbose_name="Battery")
     wiring = tables.Column(empty_values=(), orderable=False, verbose_name="Terminals wired")
-    holds = {"model": "kind", "storey": "zone", "batteries_count": "state", "wiring": "state"}
+    holds = {"storey": "zone", "batteries_count": "state", "wiring": "state"}
 
     def __init__(self, *args, wiring, **kwargs):
         self.wiring = wiring  # the state of each panel by the key of its position

@@ -4,6 +4,7 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
+from sites_registry.models import Building
 from tests import builders
 from tests.zones.files.test_attachments import PDF, picture
 from zones.models import Attachment, ControlPanel
@@ -25,7 +26,14 @@ def owners(town):
 
 
 def page_of(record):
-    return reverse("panel-record", args=[record.pk]) if isinstance(record, ControlPanel) else record.get_absolute_url()
+    """Files have a page of their own where the record's page is too full for them."""
+    if isinstance(record, ControlPanel):
+        return reverse("panel-record", args=[record.pk])
+    return (
+        reverse("building-particulars", args=[record.slug])
+        if isinstance(record, Building)
+        else record.get_absolute_url()
+    )
 
 
 @pytest.mark.parametrize("word", ["building", "job", "panel", "unit", "product-model"])

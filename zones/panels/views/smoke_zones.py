@@ -16,6 +16,8 @@ from zones.editing.pages import RemovePage, ZonesFormPage, building_of, may_edit
 from zones.editing.tags import tag_after
 from zones.engineering.natural_order import natural_key
 from zones.models import Position, SmokeZone, Vent, VentGroup
+from zones.panels.answers import area_measured
+from zones.panels.contents import counts_of_zone
 from zones.panels.forms.smoke_zones import VentForm, VentGroupForm, ZoneForm
 from zones.panels.forms.zone_copies import DuplicateZoneForm
 from zones.panels.tables import ZoneTable
@@ -74,12 +76,16 @@ class ZoneDetailView(VisibleMixin, DetailView):
         vents = sorted(vents, key=lambda vent: natural_key(vent.tag))
         positions = zone.positions.in_use().in_walking_order().with_wiring().with_serial()
         pages = Paginator(positions, self.positions_a_page)
-        edits = may_edit(self.request)
+        edits, area = may_edit(self.request), answer_of(zone, vents)
         return super().get_context_data(
             may_edit=edits,
-            answer=answer_of(zone, vents),
+            answer=area,
+            area=area_measured(area),
             vents=vents,
+            idle_vents=[vent.tag for vent in vents if not vent.actuators_count],
             groups=zone.vent_groups.annotate(count=Count("positions", filter=Q(positions__retired_on=None))),
+            fitted=pages.count - zone.positions.in_use().without_unit().count(),
+            counts=counts_of_zone(zone),
             page=pages.get_page(self.request.GET.get("page")),
             lines=zone.detection_lines.select_related("panel__position"),
             changes=changes_of(zone) if edits else [],
