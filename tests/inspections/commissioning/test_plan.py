@@ -35,6 +35,14 @@ def test_the_plan_covers_everything(hall):
     assert plan.not_covered == []
 
 
+def test_the_parts_of_the_plan_hold_every_step_once_in_its_order(hall):
+    plan = panel_plan(hall.panel)
+    assert [planned for _, places, _ in plan.parts for points in places for planned in points] == plan.steps
+    words = [words for words, _, _ in plan.parts]
+    assert (words[0], words[-1]) == ("first, at the panel", "last, at the panel")
+    assert sum(count for _, _, count in plan.parts) == len(plan.steps)
+
+
 def test_the_plan_starts_with_the_general_order_of_powering_up(hall):
     steps = [move["do"] for planned in panel_plan(hall.panel).steps for move in planned.moves]
     of_the_order = [do for do in steps if not do.startswith("Measure: ")]

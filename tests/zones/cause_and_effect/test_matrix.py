@@ -48,6 +48,20 @@ def test_the_usual_rules_follow_the_wiring(wired):
     assert validate(panel_logic(wired.panel).ruleset) == ()
 
 
+def test_causes_stand_zone_by_zone_and_what_has_no_zone_last(wired):
+    builders.make_position(
+        wired.hall,
+        tag="SD99",
+        panel=wired.panel,
+        smoke_zone=builders.make_zone(wired.hall, panel=wired.panel, number=9),
+    )
+    matrix = matrix_of(panel_logic(wired.panel))
+    parts = [(zone and zone.number, [cause.label for cause, _ in rows]) for zone, rows in matrix.parts]
+    assert [number for number, _ in parts] == [wired.zone.number, 9, None]
+    assert "SD99" in parts[1][1] and "RS1" in parts[2][1]
+    assert sum(len(rows) for _, rows in parts) == len(matrix.rows)
+
+
 def test_the_usual_rules_are_added_once(as_, wired):
     for _ in range(2):
         as_("engineer").post(reverse("usual-rules", args=[wired.panel.pk]))

@@ -2,6 +2,7 @@
 
 import pytest
 from django.urls import reverse
+from django.utils.html import escape
 
 from tests import builders
 from tests.paper_text import text_of
@@ -112,6 +113,14 @@ def test_a_missing_figure_is_not_known_and_never_a_default(hall):
         line = lines_of(hall)[name]
         assert (line.value, line.is_known) == ("not known", False), name
         assert line.value_with_unit == "not known"
+
+
+def test_what_is_not_known_is_named_before_the_sections(as_, hall):
+    html = as_("engineer").get(reverse("panel-settings-sheet", args=[hall.panel.pk])).content.decode()
+    gaps = html[html.index("<h2>Not known</h2>") : html.index("<h2>Panel</h2>")]
+    lines = settings_sheet(hall.panel).lines
+    assert all(escape(line.full_name) in gaps for line in lines if not line.is_known)
+    assert not any(f">{escape(line.full_name)}<" in gaps for line in lines if line.is_known)
 
 
 def test_a_choice_is_told_in_its_words_with_the_others_it_could_be(hall):

@@ -11,7 +11,7 @@ from functools import lru_cache
 
 FACE = "'Source Code Pro','Sheet Code','DejaVu Sans Mono','Liberation Mono',monospace"
 WORDS_FACE = "'Public Sans','Sheet','DejaVu Sans','Liberation Sans',sans-serif"
-WORDS_ROLES = frozenset(("kind", "place", "zone", "zone-said", "words"))
+WORDS_ROLES = frozenset(("kind", "place", "row", "zone", "zone-said", "words"))
 ADVANCE = 0.6  # of the size, per character
 _NARROW, _WIDE = frozenset("iljtfrI.,:;'|!()[]·- "), frozenset("mwMWQO@%…")
 WIDE_ADVANCE = 1.25  # East Asian characters and pictographs
