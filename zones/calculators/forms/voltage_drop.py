@@ -48,4 +48,4 @@ class VoltageDropForm(CalculatorForm):
         "Voltage at the end of battery discharge", "voltage", help_text="12 cells at 1.75 V: 21 V (common practice)."
     )
     hot_length_m = FigureField("Length exposed to fire", "hot_length", help_text="The fire engineer decides it.")
-    fire_minutes = FigureField("Time exposed to fire (min)", "fire_minutes")
+    fire_minutes = FigureField("Time exposed to fire", "fire_minutes")

@@ -1,0 +1,105 @@
+"""What a page is about stands on its first screen; nothing scrolls sideways; what is touched is big enough.
+
+Heights at 1440 px of the buildings that tests share, which are small: they hold that no page grows a second frame.
+"""
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+
+from tests.browser.conftest import DESK, PHONE
+
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+
+NARROW = {"width": 320, "height": 640}
+TWICE = {"width": 720, "height": 450}  # 1440 x 900 at 200 %
+AT_MOST_HIGH = {
+    "panel-detail": 1000,
+    "building-detail": 900,
+    "building-update": 1300,
+    "panel-update": 1120,
+    "visit-create": 900,
+}
+AT_MOST_DOWN = {  # page: (what is looked for, where it may begin)
+    "panel-design-check": ("#content .state.alarm, #content .state.unknown, #content .state.good", 250),
+}
+PAGES = {
+    "office": (
+        "home",
+        "building-list",
+        "building-detail",
+        "panel-detail",
+        "panel-update",
+        "visit-create",
+        "visit-list",
+    ),
+    "engineer": ("home", "panel-wiring", "panel-design-check", "visit-detail", "calculator-voltage-drop"),
+    "manager": ("home", "building-detail", "log-book", "log-entry-create"),
+}
+TOUCHED = "#content :is(button, .button, select, input:not([type=hidden], .calendar), summary), .siblings a, .drop a"
+
+
+@pytest.fixture
+def address(town, live_server):
+    from tests.access.test_urls import address_of
+
+    return lambda name: live_server.url + address_of(name, town)
+
+
+def too_small(page, least):
+    """What can be touched and is neither as high as it must be nor the box of a label that is."""
+    return page.locator(TOUCHED).evaluate_all(
+        """(all, least) => all
+          .filter((one) => one.checkVisibility({ opacityProperty: true, visibilityProperty: true }))
+          .filter((one) => {
+            const touched = [one, one.closest(".form-check"), ...(one.labels ?? [])].filter(Boolean);
+            return Math.max(...touched.map((each) => each.getBoundingClientRect().height)) < least;
+          })
+          .map((one) => `${one.outerHTML.slice(0, 90)} ${one.getBoundingClientRect().height}`)""",
+        least,
+    )
+
+
+def test_pages_are_as_high_as_what_they_say(page_of, address):
+    page = page_of("office", DESK)
+    found = {}
+    for name in AT_MOST_HIGH:
+        page.goto(address(name))
+        found[name] = page.evaluate("document.documentElement.scrollHeight")
+    assert {name: height for name, height in found.items() if height > AT_MOST_HIGH[name]} == {}
+
+
+def test_what_a_work_page_is_about_begins_near_its_top(page_of, address):
+    page = page_of("engineer", DESK)
+    found = {}
+    for name, (selector, _) in AT_MOST_DOWN.items():
+        page.goto(address(name))
+        found[name] = page.locator(selector).first.bounding_box()["y"]
+    assert {name: down for name, down in found.items() if down > AT_MOST_DOWN[name][1]} == {}
+
+
+@pytest.mark.parametrize("person", PAGES)
+def test_pages_scroll_one_way_only_at_320_and_at_twice_the_size(page_of, address, person):
+    page = page_of(person, NARROW)
+    found = []
+    for name in PAGES[person]:
+        page.goto(address(name))
+        for size in (NARROW, TWICE):
+            page.set_viewport_size(size)
+            if (width := page.evaluate("document.documentElement.scrollWidth")) > size["width"]:
+                found.append((name, size["width"], width))
+    assert found == []
+
+
+@pytest.mark.parametrize("person", PAGES)
+def test_what_is_touched_is_44_px_high_on_a_phone_and_apart_at_a_desk(page_of, address, person):
+    page = page_of(person, PHONE)
+    small = {}
+    for name in PAGES[person]:
+        page.goto(address(name))
+        if found := too_small(page, 44):
+            small[name] = found
+        page.set_viewport_size(DESK)
+        result = Axe().run(page, options={"runOnly": ["wcag22aa"]})
+        assert result.violations_count == 0, f"{name}: {result.generate_report()}"
+        page.set_viewport_size(PHONE)
+    assert small == {}
