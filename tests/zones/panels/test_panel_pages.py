@@ -288,3 +288,13 @@ def test_a_tolerance_above_fifty_percent_is_told_and_no_line_is_made(as_, town, 
     response = as_("office").post(url, {"number": 9, "end_of_line_tolerance_percent": tolerance})
     assert response.status_code == status
     assert town.panel.detection_lines.filter(number=9).exists() == (status == 302)
+
+
+def test_an_empty_figure_shows_that_of_the_model_grey_in_its_box(as_, town, model):
+    panel = builders.make_panel(town.hall)
+    panel.position.product_model = model
+    panel.position.save()
+    form = as_("office").get(reverse("panel-update", args=[panel.pk])).context["form"]
+    assert 'placeholder="8"' in str(form["supply_limit_a"])
+    assert "value=" not in str(form["supply_limit_a"])
+    assert "placeholder" not in str(form["charger_current_a"])
