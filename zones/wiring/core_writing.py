@@ -26,8 +26,7 @@ class CoreRow:
 class CoreWriter:
     """Puts cores on terminals, all at once at the end; refuses what is in use."""
 
-    def __init__(self, building_id, starts):
-        self.building_id = building_id
+    def __init__(self, starts):
         self.new_cores, self.new_ends = [], []
         self.used = {}  # terminal key → the core on it
         self._read_use(starts)

@@ -174,7 +174,7 @@ def loop_inputs(*, panel, block, devices, options=None):
         raise ValidationError(f"{panel} has no terminals of block {block}. Choose one that it has.")
     if not devices:
         raise ValidationError("Choose the devices to wire, in their order from the panel.")
-    stem = f"W{panel.tag.removeprefix('P')}.{block.removeprefix('X')}"
+    stem = f"W{panel.tag.removeprefix('P')}.{starts[0].block.removeprefix('X')}"
     return _loop(panel.position, panel, starts, devices, options or LoopOptions(), {}, stem)[0]
 
 
@@ -200,7 +200,7 @@ def _is_monitored(circuit, devices):
 def _loop(origin, panel, starts, devices, options, run, stem, *, in_box=False):
     """The legs from the origin to each device; returns the loop and the terminals that go on from the last one."""
     loop, outs, before, upstream = Loop(), starts, origin, None
-    writer = CoreWriter(panel.building_id, starts)
+    writer = CoreWriter(starts)
     for device in devices:
         made = use_device_pattern(position=device, drive=_drive(run))
         loop.terminals_made += len(made.terminals)

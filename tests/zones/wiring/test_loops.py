@@ -200,6 +200,7 @@ def test_a_switch_and_a_sensor_are_wired_from_inputs(town, line):
     rain = builders.make_position(town.hall, "rain_sensor", tag="RS1", panel=town.panel)
     loop = loop_inputs(panel=town.panel, block="xs1", devices=switches)
     assert [len(leg.cores) for leg in loop.legs] == [3, 3]
+    assert [leg.cable.tag for leg in loop.legs] == ["W1.S1-1", "W1.S1-2"]
     assert len(loop_inputs(panel=town.panel, block="XS2", devices=[rain]).legs[0].cores) == 4
     loop_run(owner=line, devices=town.devices)
     assert codes(town) == []
