@@ -59,6 +59,7 @@ def pass_all(visit, person, leave=()):
 def test_coverage_counts_what_passed(hall, visit):
     (row,) = coverage_of(visit)
     assert [done for _, done, _ in row["parts"]] == [0, 0, 0, 0]
+    assert row["open_words"] == f"{row['steps']} steps not passed"
     pass_all(visit, hall.people["engineer"])
     (row,) = coverage_of(visit)
     assert row["is_complete"]
@@ -71,7 +72,7 @@ def test_a_step_that_was_left_out_lowers_the_coverage(hall, visit):
     pass_all(visit, hall.people["engineer"], leave=set(left.values_list("test_point", flat=True)))
     (row,) = coverage_of(visit)
     assert not row["is_complete"]
-    assert row["open_steps"] == left.count()
+    assert (row["open_steps"], row["open_words"]) == (left.count(), "1 step not passed")
 
 
 def test_the_certificate_states_the_coverage(hall, visit):

@@ -85,6 +85,11 @@ class TestComparing:
         assert record(town, "differs", found="60") is None
         assert (SettingFound.objects.count(), Defect.objects.count()) == (1, 1)
 
+    def test_a_choice_is_taken_over_only_by_one_of_its_words(self, town, visit):
+        key = line_of(town, "Drive of circuit 2").key
+        with pytest.raises(SettingRefused, match="'hydraulic' is none of: addressed.*, polarity"):
+            store_setting(panel=town.panel, key=key, text="hydraulic", by=town.people["engineer"], reason="seen")
+
     def test_as_left_said_again_makes_no_second_entry(self, town, visit):
         record(town, "as_left")
         assert record(town, "as_left") is None

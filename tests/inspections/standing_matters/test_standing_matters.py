@@ -122,19 +122,20 @@ class TestAccepting:
         assert kinds_of(what_stands(later.job, visit=later)) == ["settings"]
 
     @pytest.mark.parametrize(
-        ("changes", "sentence"),
+        ("changes", "field", "sentence"),
         [
-            ({"reason": "  "}, "Say why it is accepted"),
-            ({"digests": []}, "Nothing was chosen"),
-            ({"digests": ["0" * 64]}, "1 of what you chose has changed"),
+            ({"reason": "  "}, "reason", "Say why it is accepted"),
+            ({"digests": []}, "matters", "Nothing was chosen"),
+            ({"digests": ["0" * 64]}, "matters", "1 of what you chose has changed"),
         ],
     )
-    def test_it_is_refused_with_a_sentence_and_nothing_is_stored(self, town, visit, changes, sentence):
+    def test_it_is_refused_with_a_sentence_and_nothing_is_stored(self, town, visit, changes, field, sentence):
         digests = [one.digest for one in what_stands(visit.job, visit=visit).unaccepted]
         fields = {"digests": digests, "reason": "Agreed.", **changes}
         fields["digests"] = fields["digests"] + digests[:1] if fields["digests"] else []
-        with pytest.raises(AcceptanceRefused, match=sentence):
+        with pytest.raises(AcceptanceRefused, match=sentence) as refused:
             accept_matters(job=visit.job, visit=visit, by=town.people["office"], **fields)
+        assert refused.value.field == field
         assert not AcceptedMatter.objects.exists()
 
     def test_a_building_manager_accepts_nothing(self, town, visit):

@@ -139,7 +139,7 @@ def test_a_remark_needs_its_text(take, smoke):
 def test_an_answer_that_makes_no_sense_is_refused_with_a_sentence(take, smoke, broken):
     sent = {**answer(smoke), **broken} if isinstance(broken, dict) and broken else broken
     (verdict,) = take(sent)
-    assert verdict.fate == "refused"
+    assert (verdict.fate, verdict.result_id) == ("refused", None)
     assert verdict.message.endswith((".", ")"))
     assert not Result.objects.filter(test_point__visit__state="under_way").exists()
 
@@ -239,6 +239,13 @@ def test_a_long_closing_note_is_cut_to_its_room_and_whole_in_the_history(smoke, 
     defect.refresh_from_db()
     assert defect.closing_note == "n" * 400
     assert defect.history.first().history_change_reason == "n" * 401
+
+
+@pytest.mark.parametrize(("length", "fate"), [(400, "taken"), (401, "refused")])
+def test_a_closing_note_has_room_for_400_characters(take, smoke, town, length, fate):
+    (verdict,) = take(answer(smoke, closes=[earlier_defect(town).pk], closing_note="n" * length))
+    assert verdict.fate == fate
+    assert not verdict.message or "at most 400 characters" in verdict.message
 
 
 def test_a_pass_elsewhere_closes_nothing(take, charger, town):

@@ -23,7 +23,8 @@ def detector_unit(serial):
 
 def test_fitting_a_unit_records_where_since_when_and_by_whom(town):
     position, unit = detector(town.hall, "SD4"), detector_unit("A-0")
-    fitting = fit(position=position, unit=unit, fitted_on=MARCH_3, by=town.people["engineer"])
+    fitting = fit(position=position, unit=unit, fitted_on=MARCH_3, by=town.people["engineer"], reason="from store")
+    assert fitting.history.get().history_change_reason == "from store"
     assert (fitting.position, fitting.unit, fitting.fitted_on) == (position, unit, MARCH_3)
     assert fitting.fitted_by == town.people["engineer"]
     assert fitting.removed_on is None
