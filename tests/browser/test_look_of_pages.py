@@ -103,3 +103,24 @@ def test_what_is_touched_is_44_px_high_on_a_phone_and_apart_at_a_desk(page_of, a
         assert result.violations_count == 0, f"{name}: {result.generate_report()}"
         page.set_viewport_size(PHONE)
     assert small == {}
+
+
+def test_the_bar_to_save_covers_no_field_that_has_the_focus_on_a_phone(page_of, address):
+    page = page_of("office", PHONE)
+    page.goto(address("cable-create"))
+    inside, covered = 0, []
+    page.locator("#content form.form-page").press("Tab")
+    for _ in range(40):
+        place = page.evaluate(
+            """() => {
+              const focused = document.activeElement;
+              if (!focused.closest("form.form-page") || focused.closest(".save-bar")) return null;
+              const top = document.querySelector(".save-bar .button").getBoundingClientRect().top;
+              return [focused.name || focused.className, Math.round(focused.getBoundingClientRect().bottom - top)];
+            }"""
+        )
+        inside += place is not None
+        if place and place[1] > 0:
+            covered.append(place)
+        page.keyboard.press("Tab")
+    assert (inside > 10, covered) == (True, [])
