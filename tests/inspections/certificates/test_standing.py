@@ -96,9 +96,9 @@ def late(town):
     return f"not withdrawn; next inspection was due on {due_on:%-d %b %Y}, 19 days ago"
 
 
-def test_the_building_page_tells_it_beside_each_certificate(as_, town, late):
-    page = as_("manager").get(town.hall.get_absolute_url()).content.decode()
-    assert late in page.split("<h2>Papers</h2>")[1].split("</ul>")[0]
+def test_the_papers_of_a_building_tell_it_beside_each_certificate(as_, town, late):
+    page = as_("manager").get(reverse("schedule-list", args=[town.hall.slug])).content.decode()
+    assert late in page.split("<h2>Certificates</h2>")[1].split("</ul>")[0]
 
 
 @pytest.mark.parametrize("person", ["office", "engineer", "manager"])

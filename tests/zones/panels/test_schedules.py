@@ -151,7 +151,7 @@ def test_schedules_download_under_names_that_a_person_would_give(as_, town, name
 @pytest.mark.parametrize(
     ("name", "expected"),
     [
-        ("schedule-list", 8),
+        ("schedule-list", 12),
         ("device-schedule-pdf", 6),
         ("device-schedule-xlsx", 5),
         ("zone-schedule-pdf", 7),
@@ -189,7 +189,7 @@ def test_the_papers_stand_in_the_order_in_which_they_are_filed_each_with_its_way
         "Changes as installed",
         "Log book",
     ]
-    places = [page.index(f"<h2>{name}</h2>") for name in names]
+    places = [page.index(f"<h3>{name}</h3>") for name in names]
     assert places == sorted(places)
     for name in ("panel-cause-and-effect-pdf", "panel-commissioning-plan-pdf", "panel-settings-sheet-pdf"):
         assert reverse(name, args=[town.panel.pk]) in page

@@ -66,14 +66,14 @@ def test_the_office_finds_the_proposals_and_confirms_them(as_, town):
     builders.make_product_model(name="OD 9")
     model = ProductModel.objects.get(name="CP 30")
     home = text_of(as_("office").get("/"))
-    assert "model, to confirm" in home
+    assert "1 proposed model to confirm" in home
     listed = as_("office").get(reverse("product-model-list"), {"standing": "proposed"})
     assert [row.record for row in listed.context["table"].rows] == [model]
     page = text_of(as_("office").post(reverse("product-model-confirm", args=[model.pk]), follow=True))
     assert "Proposed by Edwin Marsh, confirmed by Orla Finch." in page
     model.refresh_from_db()
     assert str(model) == "Weir and Daughters CP 30"
-    assert "model, to confirm" not in text_of(as_("office").get("/"))
+    assert "to confirm" not in text_of(as_("office").get("/"))
 
 
 def test_confirmed_once_it_keeps_who_confirmed_it(as_, town):
