@@ -114,7 +114,7 @@ class LogEntryTable(RegisterTable):
         return format_html('<span class="prose">{}</span>', "\n".join(parts))
 
     def render_place(self, record):
-        return " · ".join(str(part) for part in (record.position, record.smoke_zone) if part) or "–"
+        return " · ".join(str(part) for part in (record.position, record.smoke_zone) if part)
 
     def render_state(self, record):
         if record.is_corrected:
@@ -123,7 +123,7 @@ class LogEntryTable(RegisterTable):
             return state_mark(record.state)
         if record.check_result:
             return state_mark(record.check_result)
-        return "corrects an entry" if record.corrects_id else "–"
+        return "corrects an entry" if record.corrects_id else ""
 
 
 class LogBook(ListPage):

@@ -8,9 +8,9 @@ from django.db.models import Count
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
-from django_filters import FilterSet
+from django_filters import ChoiceFilter, FilterSet
 
-from inspections.models import Protocol, ProtocolCheck
+from inspections.models import Protocol, ProtocolCheck, VisitKind
 from inspections.protocols.edits import (
     ProtocolRefused,
     draft_next_version,
@@ -38,6 +38,9 @@ class ProtocolTable(RegisterTable):
 
 
 class ProtocolFilter(FilterSet):
+    kind = ChoiceFilter(label="Kind of visit", choices=VisitKind.choices, empty_label="all")
+    state = ChoiceFilter(label="State", choices=Protocol.State.choices, empty_label="all")
+
     class Meta:
         model = Protocol
         fields = ["kind", "state"]

@@ -15,7 +15,7 @@ def long_list(count):
 def test_preview(as_, town, count, django_assert_num_queries):
     run = check(town.hall, long_list(count))
     office = as_("office")
-    with django_assert_num_queries(3):  # session, person, run with building and client
+    with django_assert_num_queries(4):  # session, person, run with building and client, numbers of the bar
         office.get(run.get_absolute_url())
 
 
@@ -23,7 +23,7 @@ def test_preview(as_, town, count, django_assert_num_queries):
 def test_columns(as_, town, count, django_assert_num_queries):
     run = stage(town.hall, long_list(count))
     office = as_("office")
-    with django_assert_num_queries(3):
+    with django_assert_num_queries(4):
         office.get(reverse("import-run-columns", args=[town.hall.slug, run.pk]))
 
 
@@ -32,7 +32,7 @@ def test_lists_of_a_building(as_, town, count, django_assert_num_queries):
     for _ in range(count):
         stage(town.hall, long_list(1))
     office = as_("office")
-    with django_assert_num_queries(4):  # session, person, building, runs with who began them
+    with django_assert_num_queries(5):  # session, person, building, runs with who began them, numbers of the bar
         office.get(reverse("device-list-import", args=[town.hall.slug]))
 
 

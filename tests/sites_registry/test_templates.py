@@ -25,3 +25,43 @@ def test_a_long_line_of_words_or_of_attributes_could_be_broken_but_one_long_tag_
     assert could_be_broken('<input name="a" ' + 'data-what="something" ' * 6 + ">")
     assert not could_be_broken('    {% include "a.html" with ' + "one=a.b.c two=d.e.f " * 6 + "only %}")
     assert not could_be_broken('  aria-label="' + "some words in quotes " * 6 + '"')
+
+
+ON_SCREEN = [name for name in templates() if "paper" not in name and not name.startswith("documents/")]
+# A form, and what is held in a hand on site, begin with a plain head; all other pages with the title block.
+WITH_A_PLAIN_HEAD = {
+    "components/form_page.html",
+    "errors_plain.html",
+    "inspections/settings_found/visit_settings.html",
+    "inspections/visits/visit_field.html",
+    "zones/panels/zone_duplicate.html",
+    "zones/positions/place_confirmation.html",
+}
+# What was before and what is after, side by side: there a dash says that nothing stood there. The text of a certificate
+# is that of its paper.
+WITH_A_DASH_FOR_NOTHING = {
+    "components/stale_edit.html",
+    "inspections/certificates/_certificate_text.html",
+    "zones/as_installed/_as_installed_rows.html",
+    "zones/cause_and_effect/_cell_effects.html",
+    "zones/cause_and_effect/rule_matrix.html",
+    "zones/device_lists/import_run_detail.html",
+    "zones/wiring/panel_wiring.html",
+}
+A_DASH_FOR_NOTHING = re.compile(r"\"–\"(?= *[%}])|(?m:^\s*–$)|>\s*–\s*<")
+
+
+def test_records_and_lists_begin_with_a_title_block():
+    with_a_plain_head = {name for name in ON_SCREEN if 'class="page-head"' in templates()[name]}
+    assert with_a_plain_head == WITH_A_PLAIN_HEAD
+
+
+def test_an_empty_cell_is_blank():
+    with_a_dash = {name for name in ON_SCREEN if A_DASH_FOR_NOTHING.search(templates()[name])}
+    assert with_a_dash == WITH_A_DASH_FOR_NOTHING
+
+
+def test_a_dash_for_nothing_is_found_and_one_between_words_is_not():
+    assert A_DASH_FOR_NOTHING.search('<td>{{ row.note|default:"–" }}</td>')
+    assert A_DASH_FOR_NOTHING.search("<td>\n  –\n</td>")
+    assert not A_DASH_FOR_NOTHING.search("1–50 of 90")

@@ -36,7 +36,7 @@ class RevisionTable(RegisterTable):
     number = tables.Column(verbose_name="Revision", attrs={"td": {"class": "number"}, "th": {"class": "number"}})
     taken_at = tables.DateTimeColumn(verbose_name="Taken", format="j M Y, H:i")
     reason = tables.Column()
-    job = tables.Column(default="–", linkify=False)
+    job = tables.Column(linkify=False)
     taken_by = tables.Column(verbose_name="By")
 
     class Meta(RegisterTable.Meta):
