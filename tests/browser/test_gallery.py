@@ -81,7 +81,14 @@ def test_faults_take_the_focus_and_lead_to_their_fields(gallery):
     faults = gallery.locator(".error-list")
     assert faults.evaluate("one => one === document.activeElement")
     faults.get_by_role("link", name="Supply limit (A)").click()
-    assert gallery.locator("#faulty_supply_limit_a").evaluate("one => one === document.activeElement")
+    field = gallery.locator("#faulty_supply_limit_a")
+    assert field.evaluate("one => one === document.activeElement")
+    assert field.evaluate(
+        """one => {
+          const label = one.labels[0].getBoundingClientRect();
+          return one.labels[0].contains(document.elementFromPoint(label.left + 4, label.top + 2));
+        }"""
+    ), "the word of the field stands under the menu"
 
 
 def test_a_day_chosen_in_the_calendar_stands_in_words(gallery):

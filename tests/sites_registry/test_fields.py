@@ -92,7 +92,7 @@ def test_each_fault_stands_at_the_top_with_a_link_to_its_field_and_at_the_field(
     form = Entry({"tag": "P1", "name": "n", "fitted_on": "2026-03-03", "limit_a": "900", "kind": "a"})
     html = shown(form)
     assert html.index("error-list") < html.index('id="id_tag"')
-    top = re.search(r'<div class="error-list" role="alert" tabindex="-1">.*?</div>', html, re.DOTALL)[0]
+    top = re.search(r'<div class="error-list" role="alert" tabindex="-1" autofocus>.*?</div>', html, re.DOTALL)[0]
     assert re.findall(r'href="#(\w+)"', top) == ["id_limit_a"]
     assert "less than or equal to 400" in top
     described = re.search(r'<input[^>]*name="limit_a"[^>]*aria-describedby="([^"]*)"', html)[1].split()

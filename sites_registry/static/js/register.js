@@ -71,9 +71,6 @@ if (keys.length) {
   else history.replaceState({ ...history.state, submissionKeys: keys.map((input) => input.value) }, "");
 }
 
-// What is wrong with a form is read first; its links lead to the fields.
-document.querySelector(".error-list")?.focus();
-
 // A figure of the model stands grey where the record has none of its own; not that of a model chosen no more.
 document.addEventListener("change", (event) => {
   if (!event.target.matches("select[name=product_model]")) return;
