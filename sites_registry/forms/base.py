@@ -164,7 +164,7 @@ class RegisterModelForm(forms.ModelForm):
         self.stale_by = newest and newest.history_user
         self.data = self.data.copy()
         self.data[self.add_prefix("seen_version")] = self.stored.row_version
-        self.add_error(None, "This record was changed after you opened it. Compare below and save again.")
+        self.add_error(None, "This record was changed after you opened it. Compare and save again.")
 
     @transaction.atomic
     def save(self, commit=True):

@@ -46,7 +46,7 @@ class FieldsForm(RegisterForm):
 
 class FaultyForm(FieldsForm):
     def clean(self):
-        raise forms.ValidationError("This record was changed after you opened it. Compare below and save again.")
+        raise forms.ValidationError("This record was changed after you opened it. Compare and save again.")
 
 
 class FewRequiredForm(RegisterForm):
