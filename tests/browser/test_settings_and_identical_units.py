@@ -68,7 +68,7 @@ def test_identical_units_are_told_apart_one_after_another(page_of, live_server, 
     page.get_by_label("Note").fill("-X1:1 driven, M2 opened alone")
     check(page)
     page.get_by_role("button", name="Confirm the place").click()
-    expect(page.get_by_text("Told apart 2 of 2 identical units")).to_be_visible()
+    expect(page.get_by_role("definition").filter(has_text="Told apart 2 of 2")).to_be_visible()
     at = Fitting.objects.open().values_list("position__tag", "unit__serial").filter(unit__product_model=model)
     assert dict(at) == {"M1": "A-2", "M2": "A-1"}
     assert PlaceConfirmation.objects.count() == 2
