@@ -21,15 +21,26 @@ KEYBOARD_OPEN = {"width": 390, "height": 500}
 SIZES = (PHONE, KEYBOARD_OPEN, {"width": 320, "height": 568}, {"width": 820, "height": 1180}, DESK)
 
 # Of each screen of the page what does not fit, in words; WCAG 2.5.5 and common practice for gloves: 44 px.
-WHAT_DOES_NOT_FIT = """() => {
+WHAT_DOES_NOT_FIT = """async () => {
   const faults = [];
+  const settled = () => new Promise((resolve) => requestAnimationFrame(() => requestAnimationFrame(resolve)));
   const inside = ({ left, right, top, bottom }) =>
     left >= 0 && right <= innerWidth && top >= 0 && bottom <= innerHeight;
   for (const screen of document.querySelectorAll(".points > *")) {
     location.hash = screen.id;
+    await settled();
     const say = (words) => faults.push(`${screen.querySelector("h2").innerText}: ${words}`);
     const seen = (element) => element.getClientRects().length > 0;
+    const caution = screen.querySelector(".point-body > .point-caution");
+    if (caution) {
+      const { left, bottom } = caution.getBoundingClientRect();
+      const whole = caution.contains(document.elementFromPoint(left + 1, bottom - 1));
+      const told = seen(screen.querySelector(".read-on"));
+      if (!whole && innerHeight > 640) say("its caution is cut");
+      if (!whole && !told) say("its caution is cut, and nothing says so");
+    }
     const first = [...screen.querySelectorAll(screen.id === "here" ? "a" : "input, textarea, button")].find(seen);
+    if (innerHeight <= 640) first.focus(); // a small screen shows first what to mind
     if (!inside(first.getBoundingClientRect())) say(`first comes ${first.name || first.innerText}, outside the screen`);
     const buttons = [...screen.querySelectorAll(".dock .button")].filter(seen);
     if (!buttons.length) say("no button");

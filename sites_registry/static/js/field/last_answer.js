@@ -2,6 +2,9 @@
 
 import { stateElement } from "./card.js";
 
+// Enough to know one's own remark again; all of it would take the room of the test.
+const MOST_OF_THE_WORDS = 24;
+
 export class LastAnswer {
   constructor({ person, visit, queue, onUndo }) {
     this.place = `last answer of ${person} on visit ${visit}`;
@@ -52,7 +55,8 @@ export class LastAnswer {
     this.line.hidden = !this.told || Boolean(this.told.isUndone);
     if (this.line.hidden) return;
     const { label, state, words, notes } = this.told;
-    const rest = [words, this.#fate(), ...notes].filter(Boolean).join(" · ");
+    const shortly = words?.length > MOST_OF_THE_WORDS ? `${words.slice(0, MOST_OF_THE_WORDS)}…` : words;
+    const rest = [shortly, this.#fate(), ...notes].filter(Boolean).join(" · ");
     this.line.querySelector("[data-last-words]").replaceChildren(`${label}: `, stateElement(state), ` · ${rest}`);
   }
 

@@ -27,6 +27,21 @@ function fitAboveTheKeyboard() {
   height();
 }
 
+/** Say at the thumb when a caution does not end above it: a text that is cut between two lines looks whole. */
+function sayWhetherACautionGoesOn(body) {
+  const caution = body.querySelector(":scope > .point-caution");
+  const goesOn = Boolean(caution) && caution.getBoundingClientRect().bottom > body.getBoundingClientRect().bottom + 1;
+  body.parentElement.querySelector(".dock")?.toggleAttribute("data-read-on", goesOn);
+}
+
+function watchCautions() {
+  const seen = new ResizeObserver((entries) => entries.forEach(({ target }) => sayWhetherACautionGoesOn(target)));
+  for (const body of document.querySelectorAll(".point-body")) {
+    seen.observe(body);
+    body.addEventListener("scroll", () => sayWhetherACautionGoesOn(body), { passive: true });
+  }
+}
+
 /** `onShow` is called with each screen that comes up. */
 export function followTheAddress(onShow) {
   const shown = () => {
@@ -37,6 +52,7 @@ export function followTheAddress(onShow) {
     onShow(screen);
   };
   addEventListener("hashchange", shown);
+  watchCautions();
   if (window.visualViewport) fitAboveTheKeyboard();
   letRest(currentScreen());
   onShow(currentScreen());
