@@ -11,6 +11,7 @@ from tests.browser.conftest import DESK, PHONE
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
 NARROW = {"width": 320, "height": 640}
+TABLET = {"width": 820, "height": 1180}
 TWICE = {"width": 720, "height": 450}  # 1440 x 900 at 200 %
 AT_MOST_HIGH = {
     "panel-detail": 1000,
@@ -75,6 +76,23 @@ def test_what_a_work_page_is_about_begins_near_its_top(page_of, address):
         page.goto(address(name))
         found[name] = page.locator(selector).first.bounding_box()["y"]
     assert {name: down for name, down in found.items() if down > AT_MOST_DOWN[name][1]} == {}
+
+
+def test_a_long_name_leaves_the_facts_beside_it_whole(page_of, address, town):
+    town.hall.name = "Former tannery, warehouse and drying lofts at the upper basin, north range and south range"
+    town.hall.save()
+    page = page_of("office", DESK)
+    page.goto(address("building-detail"))
+    facts = page.locator(".title-facts dd").evaluate_all(
+        "all => all.map((one) => [one.clientWidth >= 120, one.scrollHeight <= one.clientHeight])"
+    )
+    assert facts == [[True, True]] * 4
+
+
+def test_a_table_to_type_in_scrolls_in_its_frame_on_a_tablet(page_of, address):
+    page = page_of("office", TABLET)
+    page.goto(address("position-grid"))
+    assert page.evaluate("document.documentElement.scrollWidth") == TABLET["width"]
 
 
 @pytest.mark.parametrize("person", PAGES)

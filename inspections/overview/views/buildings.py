@@ -12,7 +12,7 @@ from sites_registry.views.buildings import BuildingList, BuildingTable
 class MarkColumn(tables.Column):
     """One of the answers: its mark, with words where not all is well; they are always there to be read out."""
 
-    holds = "date"  # as wide as a day
+    holds = "number"  # a mark, or two words
 
     def __init__(self, **options):
         super().__init__(empty_values=(), orderable=False, **options)
