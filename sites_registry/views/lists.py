@@ -57,16 +57,21 @@ def _kind_of(column):
     return "date" if isinstance(column, tables.DateColumn) else getattr(column, "holds", "")
 
 
-def number_column(**options):
-    """A right-aligned quantity without trailing zeros; put the unit into `verbose_name`."""
-    return _NumberColumn(attrs={"td": {"class": "number"}, "th": {"class": "number"}}, **options)
+def number_column(*, decimals=None, **options):
+    """A right-aligned quantity; put the unit into `verbose_name`. Without `decimals` it has no trailing zeros."""
+    attributes = {"td": {"class": "number"}, "th": {"class": "number"}}
+    return _NumberColumn(decimals=decimals, attrs=attributes, **options)
 
 
 class _NumberColumn(tables.Column):
     holds = "number"
 
+    def __init__(self, *, decimals, **options):
+        super().__init__(**options)
+        self.decimals = decimals
+
     def render(self, value):
-        return plain_number(value)
+        return plain_number(value) if self.decimals is None else f"{value:.{self.decimals}f}"
 
 
 class CodeColumn(tables.Column):

@@ -190,3 +190,10 @@ def test_a_vent_with_actuators_stays(as_, zone):
 def test_a_page_number_beyond_the_last_shows_the_last(as_, zone):
     for page in ("999", "abc", "-1", "\0"):
         assert as_("office").get(zone.get_absolute_url(), {"page": page}).status_code == 200
+
+
+def test_required_areas_of_a_list_have_the_same_decimals(as_, town):
+    for number, area in ((11, "1"), (12, "8.8"), (13, "1.25")):
+        builders.make_zone(town.hall, number=number, required_area_m2=area, required_area_kind="aerodynamic")
+    rows = text_of(as_("office").get(reverse("zone-list", args=[town.hall.slug])))
+    assert [f">{area}<" in rows for area in ("1.00", "8.80", "1.25")] == [True] * 3
