@@ -5,6 +5,7 @@ Heights at 1440 px of the buildings that tests share, which are small: they hold
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import expect
 
 from tests.browser.conftest import DESK, PHONE
 
@@ -93,6 +94,21 @@ def test_a_table_to_type_in_scrolls_in_its_frame_on_a_tablet(page_of, address):
     page = page_of("office", TABLET)
     page.goto(address("position-grid"))
     assert page.evaluate("document.documentElement.scrollWidth") == TABLET["width"]
+
+
+@pytest.mark.parametrize("name", ["panel-detail", "panel-proof"])
+def test_the_page_that_is_shown_stands_in_sight_in_its_bar_on_a_phone(page_of, address, name):
+    page = page_of("office", NARROW)
+    page.goto(address(name))
+    current = page.locator(".siblings [aria-current]").bounding_box()
+    assert current["x"] >= 0
+    assert current["x"] + current["width"] <= NARROW["width"]
+
+
+def test_a_table_to_type_in_shows_its_boxes_on_a_phone(page_of, address):
+    page = page_of("office", PHONE)
+    page.goto(address("position-grid"))
+    expect(page.locator(".entry-grid input").first).to_have_css("border-top-width", "1px")
 
 
 @pytest.mark.parametrize("person", PAGES)

@@ -114,3 +114,10 @@ for (const box of document.querySelectorAll("input[data-day]")) {
     box.dispatchEvent(new Event("change", { bubbles: true }));
   });
 }
+
+// In a bar that is wider than the screen the page that is shown stands in sight.
+for (const bar of document.querySelectorAll(".siblings, .tabs")) {
+  const current = bar.querySelector("[aria-current]")?.getBoundingClientRect();
+  const beyond = current ? current.right - bar.getBoundingClientRect().right : 0;
+  if (beyond > 0) bar.scrollLeft += beyond;
+}
