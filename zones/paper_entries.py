@@ -161,8 +161,7 @@ PAPERS = (
         title="Changes as installed",
         holds="Added, moved, swapped, rewired since a revision.",
         of=BUILDING,
-        page="as-installed-list",
-        page_words="Revisions",
+        page="as-installed-changes",
         files=(
             File(
                 make=changes_asked_for,

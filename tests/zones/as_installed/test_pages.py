@@ -64,6 +64,13 @@ def test_without_a_revision_the_page_says_what_to_do(as_, town):
     assert "No revision to compare with yet" in changes_page(as_, town).content.decode()
 
 
+def test_the_changes_are_two_steps_from_the_building_and_lead_to_the_revisions(as_, town, revision):
+    papers = as_("manager").get(reverse("schedule-list", args=[town.hall.slug])).content.decode()
+    assert f'href="{reverse("as-installed-changes", args=[town.hall.slug])}"' in papers
+    changes = changes_page(as_, town, person="manager").content.decode()
+    assert f'href="{reverse("as-installed-list", args=[town.hall.slug])}"' in changes
+
+
 def test_a_later_device_stands_as_added(as_, town, revision):
     builders.make_position(town.hall, tag="SD9")
     page = changes_page(as_, town).content.decode()
