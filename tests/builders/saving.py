@@ -21,4 +21,5 @@ def save(record):
 
 
 def days_ago(days):
-    return timezone.now() - timedelta(days=days)
+    """So many days ago at this hour by the clock of the register, over a change of summer time too."""
+    return timezone.localtime() - timedelta(days=days)

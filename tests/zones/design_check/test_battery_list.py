@@ -236,5 +236,5 @@ def test_a_recall_of_many_battery_sets_costs_no_more_queries(as_, town, model, d
 def test_a_battery_models_page_names_the_buildings_that_have_it(as_, town, model):
     builders.make_battery_set(town.panel, product_model=model)
     html = as_("office").get(model.get_absolute_url()).content.decode()
-    assert "Battery sets" in html and "Ropewalk Hall" in html
+    assert "1 battery set" in html and "Ropewalk Hall" in html
     assert BatterySet.objects.fitted().count() == 1
