@@ -24,7 +24,7 @@ def needs_of_office(*, due, defects, to_certify, late_visits, open_jobs, propose
     """
     return [
         Need("Inspections", _inspections(due), (("All, the worst first", reverse("due-list")),)),
-        Need("Open defects", _defects(defects), (("All open defects", reverse("defect-list")),)),
+        Need("Open defects", _defects(defects), _ways_to_defects(defects)),
         Need("Certificates", _certificates(to_certify), (("To certify", "#certify"),) if to_certify else ()),
         Need("Visits and jobs", _visits(late_visits, open_jobs), _ways_of_work(proposed_models)),
     ]
@@ -46,6 +46,11 @@ def _defects(defects):
     (severity, label, number), *others = there
     said = ", ".join(f"{number} {label}" for _, label, number in others)
     return Answer(Severity(severity).value, f"{number} {label}", f"{said}." if said else "")
+
+
+def _ways_to_defects(defects):
+    there = [(label, f"{reverse('defect-list')}?severity={severity}") for severity, label, number in defects if number]
+    return (("All open defects", reverse("defect-list")), *there)
 
 
 def _certificates(to_certify):

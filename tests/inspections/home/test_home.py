@@ -56,6 +56,12 @@ class TestOffice:
         html = page(as_, "office")
         assert html.index("Vent stuck.") < html.index("Lamp broken.")
 
+    def test_the_numbers_of_open_defects_lead_to_those_of_each_severity(self, as_, town):
+        builders.make_defect(town.hall, town.finished, severity=Severity.IMPAIRED, description="Vent stuck.")
+        html = page(as_, "office")
+        assert 'href="/defects/?severity=impaired"' in html
+        assert 'href="/defects/?severity=minor"' not in html, "none of these is open"
+
     def test_a_finished_visit_without_certificate_waits_to_be_certified(self, as_):
         builders.make_finished_visit(builders.make_building(name="Uncertified Court"))
         assert "Uncertified Court" in page(as_, "office").split('id="certify"')[1].split("</section>")[0]
