@@ -36,6 +36,9 @@ def test_a_setting_that_differs_is_recorded_from_the_phone(page_of, live_server,
     row.get_by_label("differs").check()
     found.fill("60")
     check(page)
+    page.set_viewport_size({"width": 320, "height": 640})
+    assert page.evaluate("document.documentElement.scrollWidth") == 320
+    page.set_viewport_size(PHONE)
     context.set_offline(True)
     page.get_by_role("button", name="Save what is answered").click()
     expect(page.locator("[data-offline]")).to_contain_text("No network.")
