@@ -18,7 +18,15 @@ from tests.kinds.every_kind import make_every_kind
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
 KEYBOARD_OPEN = {"width": 390, "height": 500}
-SIZES = (PHONE, KEYBOARD_OPEN, {"width": 320, "height": 568}, {"width": 820, "height": 1180}, DESK)
+SMALL_AND_KEYBOARD_OPEN = {"width": 360, "height": 400}
+SIZES = (
+    PHONE,
+    KEYBOARD_OPEN,
+    SMALL_AND_KEYBOARD_OPEN,
+    {"width": 320, "height": 568},
+    {"width": 820, "height": 1180},
+    DESK,
+)
 
 # Of each screen of the page what does not fit, in words; WCAG 2.5.5 and common practice for gloves: 44 px.
 WHAT_DOES_NOT_FIT = """async () => {
