@@ -126,7 +126,7 @@ def open_plots(page, address):
 def play_a_smoke_alarm(page, address):
     """Ventilation, rain, then a call point: what closes, and what opens all the same."""
     open_panel(page, address, "ropewalk-hall", "Cause and effect")
-    page.get_by_role("link", name="Simulator").click()
+    page.get_by_role("link", name="Simulator", exact=True).click()
     for name in ("VS2 says open", "RS1 reports rain", "CP3 operates"):
         page.get_by_role("button", name=name).click()
     show(page, page.get_by_role("status").first)
@@ -138,10 +138,10 @@ def open_wiring_diagram(page, address):
 
 
 def open_panel(page, address, building, word, panel="P1"):
-    """The page of a panel to which the button that begins with `word` leads."""
+    """The page of a panel to which the entry of its bar that begins with `word` leads."""
     page.goto(f"{address}/buildings/{building}/")
     page.get_by_role("link", name=panel, exact=True).first.click()
-    page.locator(".actions a.button", has_text=word).first.click()
+    page.locator(".siblings a", has_text=word).first.click()
 
 
 def show(page, part):
