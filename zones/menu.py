@@ -24,7 +24,7 @@ SIBLINGS = (
         "position-list",
         "Positions",
         EVERYBODY,
-        rows=_of(Position, "building"),
+        rows=lambda: Position.objects.in_use().filter(building=OuterRef("pk")),
         also=(
             "building-set-up",
             "position-detail",

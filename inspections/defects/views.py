@@ -63,8 +63,8 @@ class DefectFilter(django_filters.FilterSet):
         choices=[key_and_word("open"), key_and_word("closed"), ("all", "open and closed")],
         empty_label=None,
     )
-    severity = django_filters.ChoiceFilter(choices=Severity.choices, empty_label="any")
-    age = django_filters.ChoiceFilter(label="Age", method="by_age", choices=AGES, empty_label="any")
+    severity = django_filters.ChoiceFilter(choices=Severity.choices, empty_label="all")
+    age = django_filters.ChoiceFilter(label="Age", method="by_age", choices=AGES, empty_label="all")
     building = django_filters.CharFilter(label="Building or client", method="by_building", max_length=100)
 
     class Meta:

@@ -1,5 +1,7 @@
 """The menu and the bars of sibling pages: each role sees its pages in their order, and none that it may not open."""
 
+from datetime import date
+
 import pytest
 from django.core.exceptions import ImproperlyConfigured
 
@@ -94,3 +96,13 @@ def test_a_bar_says_how_many_there_are_in_one_query(town, django_assert_num_quer
     assert numbers["Wiring"] == panel.terminals.count()
     assert numbers["Logic proof"] is None
     assert [page["word"] for page in bar if page["is_here"]] == ["Cause and effect"]
+
+
+def test_a_bar_counts_the_positions_in_use_as_their_list_shows_them(town):
+    def number():
+        bar = siblings.siblings_of("building", town.hall, role=Role.MANAGER, page="position-list")
+        return next(page["number"] for page in bar if page["word"] == "Positions")
+
+    before = number()
+    town.hall.positions.filter(pk=town.detector.pk).update(retired_on=date(2026, 3, 2))
+    assert number() == before - 1

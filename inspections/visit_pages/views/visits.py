@@ -60,10 +60,10 @@ class BuildingVisitTable(VisitTable):
 
 class VisitFilter(django_filters.FilterSet):
     building = django_filters.CharFilter(label="Building or client", method="by_building", max_length=100)
-    state = django_filters.ChoiceFilter(choices=Visit.State.choices, empty_label="any")
-    kind = django_filters.ChoiceFilter(choices=VisitKind.choices, empty_label="any")
+    state = django_filters.ChoiceFilter(choices=Visit.State.choices, empty_label="all")
+    kind = django_filters.ChoiceFilter(choices=VisitKind.choices, empty_label="all")
     engineer = django_filters.ModelChoiceFilter(
-        queryset=lambda request: Person.objects.visible_to(request.user).engineers(), empty_label="any"
+        queryset=lambda request: Person.objects.visible_to(request.user).engineers(), empty_label="all"
     )
     planned_from = DayFilter("planned_on", "gte", label="From")
     planned_to = DayFilter("planned_on", "lte", label="To")
