@@ -70,7 +70,7 @@ def office_home(request):
         Visit.objects.visible_to(user).unfinished().filter(planned_on__lt=today).with_building().order_by("planned_on")
     )
     to_certify = uncertified(user)
-    disabled = LogEntry.objects.visible_to(user).past_planned_end().select_related("building")
+    disabled = LogEntry.objects.visible_to(user).past_planned_end().select_related("building__client")
     to_certify_count = to_certify.count()
     context = {
         "needs": needs_of_office(
