@@ -35,15 +35,28 @@ def _of_building(rows):
 
 SIBLINGS = (
     Sibling("building-detail", "Overview", EVERYBODY),
-    Sibling("building-visits", "Visits", EVERYBODY, rows=lambda: _of_building(Visit.objects)),
-    Sibling("building-defects", "Defects", EVERYBODY, rows=lambda: _of_building(Defect.objects.open())),
-    Sibling("log-book", "Log book", EVERYBODY, also=("log-entry-detail",)),
+    Sibling(
+        "building-visits",
+        "Visits",
+        EVERYBODY,
+        rows=lambda: _of_building(Visit.objects),
+        also=("job-detail", "job-materials", "job-standing"),
+    ),
+    Sibling(
+        "building-defects",
+        "Defects",
+        EVERYBODY,
+        rows=lambda: _of_building(Defect.objects.open()),
+        also=("defect-detail",),
+    ),
+    Sibling("log-book", "Log book", EVERYBODY, also=("log-entry-detail", "log-book-print")),
     Sibling("building-particulars", "Particulars", EVERYBODY, also=("building-managers", "variation-list")),
     Sibling(
         "schedule-list",
         "Papers",
         EVERYBODY,
         also=(
+            "certificate-detail",
             "as-installed-list",
             "as-installed-changes",
             "hand-over-detail",

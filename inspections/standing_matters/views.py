@@ -59,6 +59,7 @@ class WhatStandsPage(FormPage):
             super().get_context(form)
             | standing_context(self.request, self.job, self.visit)
             | {
+                "job": self.job,
                 "accept_url": _address(self.job, self.visit, back),
                 "chosen": form.data.getlist("matters") if form.is_bound else [],
             }

@@ -23,7 +23,7 @@ def fill(town, number):
     [
         # session, person, building; disablements, faults, false alarms, this week's check, rota; count, entries
         ("log-book", 12),
-        ("log-book-print", 5),  # session, person, building, entries, faults put right where found
+        ("log-book-print", 6),  # session, person, building, its bar, entries, faults put right where found
         ("log-book-csv", 5),
         ("log-entry-create", 6),  # session, person, building, rota, zones and devices to choose from
     ],

@@ -38,9 +38,9 @@ def grow(town):
         ("building-managers", ["hall.slug"], 6),
         ("variation-list", ["hall.slug"], 5),  # session, person, building, its bar, variations with job
         ("job-list", [], 4),  # session, person, count for the pager, jobs
-        # session, person, job; contacts, variations, documents, files
-        ("job-materials", ["job.number"], 14),
-        ("job-detail", ["job.number"], 53),  # the whole record of the building, for what stands of it
+        # session, person, job; the bar of its building, contacts, variations, documents, files
+        ("job-materials", ["job.number"], 15),
+        ("job-detail", ["job.number"], 54),  # its bar; the whole record of the building, for what stands of it
         ("job-create", [], 5),  # session, person, the building of the address, buildings and engineers to choose from
         ("building-create", [], 3),  # session, person, clients to choose from
     ],

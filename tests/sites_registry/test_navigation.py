@@ -1,5 +1,6 @@
 """The menu and the bars of sibling pages: each role sees its pages in their order, and none that it may not open."""
 
+import re
 from datetime import date
 
 import pytest
@@ -106,3 +107,20 @@ def test_a_bar_counts_the_positions_in_use_as_their_list_shows_them(town):
     before = number()
     town.hall.positions.filter(pk=town.detector.pk).update(retired_on=date(2026, 3, 2))
     assert number() == before - 1
+
+
+@pytest.mark.parametrize(
+    ("page", "lies_below"),
+    [
+        ("defect-detail", "Defects"),
+        ("certificate-detail", "Papers"),
+        ("job-detail", "Visits"),
+        ("job-materials", "Visits"),
+        ("zone-detail", "Zones"),
+    ],
+)
+def test_what_belongs_to_a_building_bears_its_bar_with_the_page_it_lies_below(as_, town, page, lies_below):
+    html = as_("office").get(address_of(page, town)).content.decode()
+    bar = html.split(f'aria-label="Pages of {town.hall}"')[1].split("</nav>")[0]
+    [marked] = re.findall(r'aria-current="page"\s*>([^<]+)<|aria-current="page">([^<]+)', bar)
+    assert "".join(marked).strip() == lies_below

@@ -22,7 +22,7 @@ from sites_registry.forms.days import DayFilter
 from sites_registry.models import Building, Person
 from sites_registry.states import state_mark
 from sites_registry.views.base import FormPage, for_change
-from sites_registry.views.lists import ListPage, RegisterTable
+from sites_registry.views.lists import CodeColumn, ListPage, RegisterTable
 from zones.editing.pages import building_of
 
 POINTS_PER_PAGE = 100
@@ -54,8 +54,18 @@ class VisitTable(RegisterTable):
 
 
 class BuildingVisitTable(VisitTable):
+    """The visits of one building; each leads to its job too, which a manager does not see."""
+
+    holds = {**VisitTable.holds, "job": "serial"}
+    job = CodeColumn(order_by="job__number")
+
     class Meta(VisitTable.Meta):
         exclude = ("building", "client")
+        sequence = ("planned_on", "kind", "job", "...")
+
+    def before_render(self, request):
+        if not request.user.works_for_the_firm:
+            self.columns.hide("job")
 
 
 class VisitFilter(django_filters.FilterSet):

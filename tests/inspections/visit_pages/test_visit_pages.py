@@ -209,3 +209,10 @@ def test_the_list_begins_with_what_is_under_way_then_the_next_then_what_is_over(
     )
     listed = Visit.objects.exclude(pk=town.finished.pk).soonest_first()
     assert list(listed) == [started, near, far, old, older]
+
+
+def test_the_visits_of_a_building_lead_the_firm_to_their_jobs(as_, town):
+    url = reverse("building-visits", args=[town.hall.slug])
+    to_the_job = f'href="{town.visit.job.get_absolute_url()}"'
+    assert to_the_job in as_("office").get(url).content.decode()
+    assert to_the_job not in as_("manager").get(url).content.decode()
