@@ -32,6 +32,7 @@ urlpatterns = [
     path("due/", home.due_list, name="due-list"),
     path("find/", find.find, name="find"),
     path("buildings/", buildings.BuildingStateList.as_view(), name="building-list"),
+    path("buildings/within-limits.json", buildings.building_limits, name="building-limits"),
     path("buildings/<slug:slug>/", overview.building_detail, name="building-detail"),
     path("buildings/<slug:slug>/particulars/", overview.building_particulars, name="building-particulars"),
     path("buildings/<slug:slug>/visits/", visits.BuildingVisits.as_view(), name="building-visits"),

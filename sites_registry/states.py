@@ -59,6 +59,7 @@ _ROWS = {
     "question": (ATTENTION, "needs review"),
     "meets": (GOOD, "within the entered limit"),
     "note": (QUIET, "note"),
+    "not_checked": (QUIET, "not checked yet"),
     # settings compared with those as left, and units told apart from identical ones
     "as_left": (GOOD, "as left"),
     "differs": (ALARM, "differs"),
@@ -169,3 +170,11 @@ def state_mark(key, word=""):
         state.glyph,
         word or state.word,
     )
+
+
+def answer_mark(key, words):
+    """A state as its glyph, with words where not all is well; they are always there to be read out."""
+    if state_of(key).tone is not Tone.GOOD:
+        return state_mark(key, words)
+    spoken = format_html('<span class="visually-hidden">{}</span>', words)
+    return format_html('<span class="mark" title="{}">{}</span>', words, state_mark(key, spoken))

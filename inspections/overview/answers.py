@@ -24,12 +24,16 @@ MOST_TAGS = 3
 
 @dataclass
 class Answer:
-    """One of the four: its state with a few words, a sentence, and figures in a line of their own."""
+    """One of the four: its state with a few words, a sentence, and figures in a line of their own.
+
+    `short`: the words where a list has room for two or three only.
+    """
 
     state: str
     word: str
     line: str
     figures: str = ""
+    short: str = ""
 
 
 def plural(count, one, many=None):
@@ -111,22 +115,24 @@ def within_limits(checked: CheckedBuilding, test):
     line = f"{worst.sentence[:1].upper()}{worst.sentence[1:]}" if worst and worst.severity in TO_ACT_ON else ""
     if len(line) > LINE_LENGTH:
         line = line[: LINE_LENGTH - 2].rstrip() + " …"
-    if counts[Verdict.FAIL]:
-        return Answer("fail", f"{counts[Verdict.FAIL]} of {total} not met", line, figures)
+    if number := counts[Verdict.FAIL]:
+        return Answer("fail", f"{number} of {total} not met", line, figures, f"{number} not met")
     if test.outside:
         words = f"{test.outside} of {plural(test.judged, 'reading')} outside limits"
-        return Answer("fail", words, "The last visit read values outside their limits.", figures)
+        read = "The last visit read values outside their limits."
+        return Answer("fail", words, read, figures, f"{test.outside} outside")
     if not checked.panels:
-        return Answer("not_known", "not all known", line, figures)
-    if counts[Verdict.MISSING]:
-        return Answer("not_known", f"{counts[Verdict.MISSING]} of {total} not known", line, figures)
-    if counts[Verdict.QUESTION]:
-        words = "needs review" if counts[Verdict.QUESTION] == 1 else "need review"
-        return Answer("question", f"{counts[Verdict.QUESTION]} of {total} {words}", line, figures)
+        return Answer("not_known", "not all known", line, figures, "no panel")
+    if number := counts[Verdict.MISSING]:
+        return Answer("not_known", f"{number} of {total} not known", line, figures, f"{number} not known")
+    if number := counts[Verdict.QUESTION]:
+        words = "needs review" if number == 1 else "need review"
+        return Answer("question", f"{number} of {total} {words}", line, figures, f"{number} to review")
     if not test.judged:
-        return Answer("not_known", "design within the entered limits, nothing measured", NOTHING_MEASURED, figures)
+        words = "design within the entered limits, nothing measured"
+        return Answer("not_known", words, NOTHING_MEASURED, figures, "nothing measured")
     line = f"Within their limits: what was entered, and {plural(test.judged, 'reading')} of the last visit."
-    return Answer("meets", "design and readings within the entered limits", line, figures)
+    return Answer("meets", words := "design and readings within the entered limits", line, figures, words)
 
 
 def _others_in_words(counts, worst):

@@ -1,6 +1,7 @@
-"""Three of the four answers of many buildings at once, as marks in a list; the fourth is their headline.
+"""The answers of many buildings at once, as marks in a list; what is due is their headline.
 
-The design check takes each building's own page: of what is within limits, a list says only what was read on site.
+The design check of a building takes longer than all else that its row shows: a list shows at once, with what the
+readings alone tell, and asks for `limits_of` afterwards.
 """
 
 from collections import defaultdict
@@ -10,17 +11,20 @@ from django.db.models import Count, Exists, F, OuterRef, Q
 
 from inspections.due import months_ago, positions_not_tested_since
 from inspections.models import Outcome, Visit
-from inspections.overview.answers import LIMITED, plural, standing_points, standing_visits
+from inspections.overview.answers import LIMITED, LastTest, plural, standing_points, standing_visits, within_limits
+from zones.design_check.checked import checked_portfolio
 from zones.models import Position
 from zones.models.units import Fitting
+
+NOTHING_FOUND = (0, 0, 0)
 
 
 @dataclass(frozen=True, slots=True)
 class Marks:
-    """Each a (state, words)."""
+    """Each a (state, words); `limits` is None where readings alone tell nothing bad: the design is not known yet."""
 
     fitted: tuple
-    readings: tuple
+    limits: tuple | None
     tested: tuple
 
 
@@ -29,9 +33,22 @@ def marks_of(buildings):
     keys = [building.pk for building in buildings]
     fitted, found, old = _units(keys), _found(keys), _not_tested_lately(keys)
     return {
-        key: Marks(_fitted(*fitted.get(key, (0, 0))), _readings(found.get(key)), _tested(found.get(key), old.get(key)))
+        key: Marks(_fitted(*fitted.get(key, (0, 0))), _outside(found.get(key)), _tested(found.get(key), old.get(key)))
         for key in keys
     }
+
+
+def limits_of(buildings):
+    """Whether design and readings are within limits, as the page of each building says it: (state, words) by slug.
+
+    Args:     buildings: a queryset, a page of a list at most; the design check takes its time.
+    """
+    found, marks = _found(list(buildings.values_list("pk", flat=True))), {}
+    for checked in checked_portfolio(buildings):
+        _, judged, outside = found.get(checked.building.pk, NOTHING_FOUND)
+        answer = within_limits(checked, LastTest([], judged=judged, outside=outside))
+        marks[checked.building.slug] = answer.state, answer.short
+    return marks
 
 
 def _units(keys):
@@ -47,7 +64,7 @@ def _found(keys):
     visits = defaultdict(list)
     for visit in Visit.objects.finished().filter(building__in=keys).only("building", "kind", "state", "finished_at"):
         visits[visit.building_id].append(visit)
-    found = {key: (0, 0, 0) for key in visits}
+    found = dict.fromkeys(visits, NOTHING_FOUND)
     standing = [visit for of_one in visits.values() for visit in standing_visits(of_one)]
     reading = F("latest_result__reading")
     is_judged = LIMITED & Q(latest_result__reading__isnull=False)
@@ -75,13 +92,9 @@ def _fitted(wanted, fitted):
     return "fitted" if fitted == wanted else "missing", f"{fitted} of {wanted}"
 
 
-def _readings(found):
-    _, judged, outside = found or (0, 0, 0)
-    if not judged:
-        return "not_known", "no reading"
-    if outside:
-        return "not_met", f"{outside} outside"
-    return "meets", f"{plural(judged, 'reading')} within limits"
+def _outside(found):
+    _, _, outside = found or NOTHING_FOUND
+    return ("fail", f"{outside} outside") if outside else None
 
 
 def _tested(found, old):

@@ -10,7 +10,7 @@ from sites_registry import words
 from sites_registry.forms.layout import layout_of
 from sites_registry.navigation import links_of, pages_beside
 from sites_registry.siblings import siblings_of
-from sites_registry.states import state_mark
+from sites_registry.states import answer_mark, state_mark
 
 register = template.Library()
 
@@ -27,6 +27,9 @@ register.filter(layout_of)
 def state(key, word=None):
     """A state in a template; `word` where the place says more than the table of states."""
     return state_mark(key or "unknown", word or "")
+
+
+register.simple_tag(answer_mark, name="mark")
 
 
 @register.simple_block_tag

@@ -15,6 +15,7 @@ EXPECTED = {
     "home": ("log in", "open", "open", "open", "open"),
     "due-list": ("log in", "refused", "refused", "open", "open"),
     "find": ("log in", "open", "open", "open", "open"),
+    "building-limits": ("log in", "open", "open", "open", "open"),
     "building-detail": ("log in", "hidden", "open", "open", "open"),
     **dict.fromkeys(
         ("building-particulars", "building-visits", "building-defects"), ("log in", "hidden", "open", "open", "open")

@@ -50,6 +50,16 @@ def test_page_costs_the_same_for_little_and_for_much(as_, town, shared, url_name
     assert len(of_few) <= most, [query["sql"][:120] for query in of_few]
 
 
+def test_the_marks_of_a_page_of_buildings_cost_the_same_for_little_and_for_much(as_, town, shared):
+    few, many = shared.built(little_and_much, town)
+    client, url = as_("office"), reverse("building-limits")
+    client.get("/practice/")  # the first request of a session writes it
+    of_one = cost(client, f"{url}?building={few.building.slug}")
+    of_two = cost(client, f"{url}?building={few.building.slug}&building={many.building.slug}")
+    # session, person, buildings twice, visits, what stands of them, practice, zones; the records of the panels
+    assert (len(of_one), len(of_two)) == (20, 20)
+
+
 @pytest.mark.parametrize("slug", CALCULATORS)
 def test_calculator_reads_only_who_asks_and_the_common_practice(as_, town, slug):
     client = as_("engineer")

@@ -1,61 +1,85 @@
 """The list of buildings with the four answers of each: what is known of them lies in all three apps."""
 
 import django_tables2 as tables
+from django.http import JsonResponse
+from django.urls import reverse
 from django.utils.html import format_html, format_html_join
+from django.views.decorators.http import require_safe
 
 from inspections.headlines import worst_first
-from inspections.overview.marks import marks_of
-from sites_registry.states import Tone, state_mark, state_of
+from inspections.overview.answers import plural
+from inspections.overview.marks import limits_of, marks_of
+from sites_registry.models import Building
+from sites_registry.states import answer_mark, state_mark
 from sites_registry.views.buildings import BuildingList, BuildingTable
+
+MOST_CHECKED = 50  # buildings whose design is checked in one request
 
 
 class MarkColumn(tables.Column):
-    """One of the answers: its mark, with words where not all is well; they are always there to be read out."""
+    """One of the answers, as a mark."""
 
-    holds = "number"  # a mark, or two words
+    holds = "mark"
 
     def __init__(self, **options):
         super().__init__(empty_values=(), orderable=False, **options)
 
     def render(self, record, bound_column):
-        state, words = getattr(record.marks, bound_column.name)
-        if state_of(state).tone is not Tone.GOOD:
-            return state_mark(state, words)
-        return format_html(
-            '<span class="mark" title="{}">{}</span>',
-            words,
-            state_mark(state, format_html('<span class="visually-hidden">{}</span>', words)),
-        )
+        return answer_mark(*getattr(record.marks, bound_column.name))
+
+
+class LimitsColumn(MarkColumn):
+    """Filled in by `limits.js`; until then, and without it, what the readings tell, or the way to the design check."""
+
+    def render(self, record):
+        known = record.marks.limits
+        mark = state_mark(*known) if known else state_mark("not_checked", _way_to_the_check(record))
+        return format_html('<span data-limits-of="{}">{}</span>', record.slug, mark)
+
+
+def _way_to_the_check(building):
+    return format_html(
+        '<a href="{}">check<span class="visually-hidden"> the design of {}</span></a>',
+        reverse("building-design-check", args=[building.slug]),
+        building,
+    )
 
 
 class BuildingStateTable(BuildingTable):
     fitted = MarkColumn()
-    readings = MarkColumn()
+    limits = LimitsColumn(verbose_name="Within limits")
     tested = MarkColumn(verbose_name="Last test")
     state = tables.Column(
-        verbose_name="Defects and dates",
-        accessor="headline",
-        order_by="headline__rank",
-        attrs={"td": {"class": "standing"}},
+        verbose_name="Due", accessor="headline", order_by="headline__rank", attrs={"td": {"class": "standing"}}
     )
 
-    holds = {"name": "zone", "client": "zone", "use": "kind", "tested": "state"}
+    use = tables.Column(order_by=("use", "storeys"))
+
+    holds = {"name": "zone", "client": "name", "use": "kind", "tested": "state"}
 
     class Meta(BuildingTable.Meta):
-        sequence = ("name", "state", "fitted", "readings", "tested", "...")
+        sequence = ("name", "fitted", "limits", "tested", "state", "...")
+        exclude = ("storeys",)  # said with the use
         order_by = "state"
 
     def render_state(self, value):
-        return format_html_join(" · ", "{}", ((state_mark(state, words),) for state, words in value.marks))
+        return format_html_join(" ", "{}", ((state_mark(state, words),) for state, words in value.marks))
+
+    def render_use(self, record, value):
+        if record.storeys is None:
+            return value
+        storeys = plural(record.storeys, "storey").replace(" ", "\N{NO-BREAK SPACE}")
+        return f"{value}, {storeys}"
 
 
 class BuildingStateList(BuildingList):
     """Every visible building, the worst first."""
 
     table_class = BuildingStateTable
+    template_name = "inspections/overview/building_list.html"
     lead_line = (
         "Worst first: open defects, what is out of service, inspections due. "
-        "Readings are those of the last visits; the design check stands on the page of each building."
+        "Within limits: the design check, and the readings of the last visits."
     )
 
     def get_table_data(self):
@@ -69,3 +93,14 @@ class BuildingStateList(BuildingList):
         for building in shown:
             building.marks = marks[building.pk]
         return table
+
+
+@require_safe
+def building_limits(request):
+    """The marks of `LimitsColumn` for the buildings that the address names, by slug; who sees none of it gets none."""
+    slugs = request.GET.getlist("building")
+    if len(slugs) > MOST_CHECKED:
+        sentence = f"{len(slugs)} buildings are asked for; ask for {MOST_CHECKED} at most."
+        return JsonResponse({"sentence": sentence}, status=400)
+    buildings = Building.objects.visible_to(request.user).filter(slug__in=slugs)
+    return JsonResponse({slug: answer_mark(*mark) for slug, mark in limits_of(buildings).items()})
