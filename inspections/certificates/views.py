@@ -37,27 +37,36 @@ STANDINGS = [key_and_word(key) for key in ("in_force", "next_past", "superseded"
 
 class CertificateTable(RegisterTable):
     noun = "certificates"
-    holds = {"number": "number", "kind": "name", "building": "name", "client": "name"}
+    holds = {"number": "number", "kind": "name", "building": "name", "client": "name", "is_limited": "date"}
     number = CodeColumn()
     kind = tables.Column()
     building = tables.Column(order_by="building__name", attrs={"td": {"class": "key"}})
     client = tables.Column(accessor="building__client__name", verbose_name="Client")
     issued_on = tables.DateColumn(verbose_name="Issued", attrs={"td": {"class": "nowrap"}})
     state = tables.Column(order_by="counted_due_on", attrs={"td": {"class": "standing"}})
+    is_limited = tables.Column(verbose_name="Limited", order_by="-is_limited")
 
     class Meta(RegisterTable.Meta):
         order_by = ("-issued_on", "-number")
 
     def render_state(self, record):
         standing = standing_of(record)
-        limited = format_html(" · {}", state_mark("limited")) if record.is_limited else ""
-        return format_html("{}{}", state_mark(standing.state, standing.words), limited)
+        return state_mark(standing.state, standing.words)
+
+    def render_is_limited(self, value):
+        return state_mark("limited") if value else ""
 
 
 class CertificateFilter(django_filters.FilterSet):
     q = django_filters.CharFilter(method="search", label="Number, building or client", max_length=100)
     kind = django_filters.ChoiceFilter(choices=Certificate.Kind.choices, empty_label="all")
     state = django_filters.ChoiceFilter(method="by_standing", choices=STANDINGS, empty_label="all")
+    limited = django_filters.ChoiceFilter(
+        field_name="is_limited",
+        label="Limited",
+        choices=[("True", "limited"), ("False", "not limited")],
+        empty_label="all",
+    )
     issued_from = DayFilter("issued_on", "gte", label="Issued from")
     issued_to = DayFilter("issued_on", "lte", label="to")
 

@@ -121,3 +121,18 @@ def test_the_list_can_be_narrowed_to_those_past_their_date(as_, town, late):
     assert town.certificate.number in client.get(address, {"state": "next_past"}).content.decode()
     Certificate.objects.update(next_due_on=timezone.localdate())
     assert town.certificate.number not in client.get(address, {"state": "next_past"}).content.decode()
+
+
+def test_the_list_sorts_limited_certificates_to_its_top_and_can_be_narrowed_to_them(as_, town):
+    client, address = as_("office"), reverse("certificate-list")
+    limited = builders.make_certificate()
+    Certificate.objects.filter(pk=limited.pk).update(is_limited=True)
+
+    def order(**query):
+        page = client.get(address, query).content.decode().split("<tbody>")[1]
+        return [number for number in sorted((limited.number, town.certificate.number), key=page.find) if number in page]
+
+    assert order(sort="is_limited") == [limited.number, town.certificate.number]
+    assert order(sort="-is_limited") == [town.certificate.number, limited.number]
+    assert order(limited="True") == [limited.number]
+    assert order(limited="False") == [town.certificate.number]

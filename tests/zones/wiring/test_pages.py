@@ -46,6 +46,16 @@ def test_the_panels_own_position_leads_to_the_terminals_of_the_panel(as_, town):
     assert response.url == reverse("panel-terminal-list", args=[town.panel.pk])
 
 
+def test_the_form_for_terminals_of_the_panels_own_position_is_that_of_the_panel(as_, town):
+    response = as_("engineer").get(reverse("device-terminal-create", args=[town.panel.position_id]))
+    assert response.url == reverse("panel-terminal-create", args=[town.panel.pk])
+
+
+def test_nobody_is_led_to_the_panel_of_a_building_that_he_may_not_change(as_, town):
+    url = reverse("device-terminal-create", args=[town.panel.position_id])
+    assert as_("manager").get(url).status_code == 403
+
+
 @pytest.mark.parametrize("way", ["device-terminal-create", "device-terminal-pattern"])
 def test_the_panels_own_position_takes_no_terminals_beside_those_of_the_panel(as_, town, way):
     url = reverse(way, args=[town.panel.position_id])

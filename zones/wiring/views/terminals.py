@@ -118,9 +118,16 @@ class PanelTerminalCreateView(ZonesFormPage):
 
 
 class DeviceTerminalCreateView(PanelTerminalCreateView):
-    owners = Position.objects.select_related("building")
+    owners = Position.objects.select_related("building", "control_panel")
     owner_name = "position"
     list_url_name = "device-terminal-list"
+
+    def get(self, request, *args, **kwargs):
+        """A panel's own position leads to the form of the panel, whose terminals they are."""
+        position = get_object_or_404(self.owners.visible_to(request.user), pk=kwargs["pk"])
+        if is_of_a_panel(position):
+            return redirect("panel-terminal-create", position.control_panel.pk)
+        return super().get(request, *args, **kwargs)
 
 
 def list_url_of(terminal):
