@@ -4,8 +4,11 @@ from datetime import date
 from decimal import Decimal
 
 from django.conf import settings
+from django.utils import timezone
 from django.utils.formats import date_format
 from simple_history.models import HistoricalRecords
+
+from sites_registry.row_groups import in_groups
 
 
 def kept_history(**options):
@@ -18,7 +21,9 @@ CHANGES_SHOWN = 50
 
 def changes_of(record, *, leave_out=("row_version",), limit=CHANGES_SHOWN):
     """The newest changes of a record: dicts of `when`, `who`, `why`, `is_first` and `what`, a list of (label, before,
-    after). Costs one query, and one per kind of related record that changed, however many changes there are.
+    after), as `by_day_and_person` groups them.
+
+    Costs one query, and one per kind of related record that changed, however many changes there are.
     """
     # One more than is shown: the last one is only compared with.
     rows = list(record.history.select_related("history_user").order_by("-history_date", "-history_id")[: limit + 1])
@@ -29,7 +34,7 @@ def changes_of(record, *, leave_out=("row_version",), limit=CHANGES_SHOWN):
     ]
     pairs = [(row, rows[place + 1] if place + 1 < len(rows) else None) for place, row in enumerate(rows[:limit])]
     related = _related_records(pairs, fields)
-    return [
+    changes = [
         {
             "when": row.history_date,
             "who": row.history_user,
@@ -43,6 +48,14 @@ def changes_of(record, *, leave_out=("row_version",), limit=CHANGES_SHOWN):
         }
         for row, before in pairs
     ]
+    return by_day_and_person(changes)
+
+
+def by_day_and_person(changes):
+    """Changes that `templates/components/changes.html` shows: with the `head` above each, (day, who), where several
+    share it, and `says_who` where the row says it itself."""
+    grouped = in_groups(changes, lambda change: (timezone.localdate(change["when"]), change["who"]))
+    return [change | {"head": head, "says_who": says_who} for change, head, says_who in grouped]
 
 
 def _related_records(pairs, fields):

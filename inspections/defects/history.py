@@ -1,10 +1,11 @@
 """What changed in a defect, when, by whom and why, in words."""
 
-from dataclasses import dataclass
 from datetime import datetime
 
 from django.utils import timezone
 from django.utils.formats import date_format
+
+from sites_registry.history import by_day_and_person
 
 SHOWN = {
     "severity": "severity",
@@ -17,33 +18,31 @@ SHOWN = {
 }
 
 
-@dataclass(frozen=True)
-class DefectChange:
-    at: datetime
-    by: object
-    reason: str
-    lines: tuple[str, ...]
-
-
 def changes_of(defect):
-    """The kept states of a defect as changes, the newest first; one query."""
+    """The kept states of a defect as changes, the newest first, as `sites_registry.history` gives them; one query."""
     states = list(defect.history.select_related("history_user").order_by("history_date", "history_id"))
     changes = []
     for number, state in enumerate(states):
-        before = states[number - 1] if number else None
-        lines = tuple(_lines(before, state)) if before else ("Found: " + state.get_severity_display(),)
-        if lines:
+        what = list(_what_changed(states[number - 1], state)) if number else []
+        if what or not number:
             changes.append(
-                DefectChange(state.history_date, state.history_user, state.history_change_reason or "", lines)
+                {
+                    "when": state.history_date,
+                    "who": state.history_user,
+                    "why": state.history_change_reason or "",
+                    "is_first": not number,
+                    "first_words": f"Found: {state.get_severity_display()}",
+                    "what": what,
+                }
             )
-    return changes[::-1]
+    return by_day_and_person(changes[::-1])
 
 
-def _lines(before, after):
+def _what_changed(before, after):
     for name, label in SHOWN.items():
         old, new = getattr(before, name), getattr(after, name)
         if old != new:
-            yield f"{label}: {_words(old)} → {_words(new)}"
+            yield label, _words(old), _words(new)
 
 
 def _words(value):

@@ -2,8 +2,11 @@
 
 from dataclasses import dataclass
 
+from django.utils import timezone
+
 from inspections.models import SettingFound
 from inspections.settings_found.found import why_not_taken_over
+from sites_registry.row_groups import in_groups
 
 Answer = SettingFound.Answer
 
@@ -25,6 +28,11 @@ class PanelCompared:
     def notable(self):
         """Everything but what was as left."""
         return [entry for entry in self.entries if entry.answer != Answer.AS_LEFT]
+
+    @property
+    def grouped(self):
+        """The notable ones, each with the (day, person) that stands above it and whether it says so itself."""
+        return in_groups(self.notable, lambda entry: (timezone.localdate(entry.recorded_at), entry.recorded_by))
 
 
 def compared_on(visit):

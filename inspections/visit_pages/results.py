@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from itertools import groupby
 
+from django.utils import timezone
+
 from inspections.models import Outcome
 
 
@@ -38,6 +40,11 @@ def rows_of(points):
         parts = [tuple(part) for _, part in groupby(of_position, key=_what_it_says)]
         rows += [ResultRow(points=part, is_first=part is parts[0]) for part in parts]
     return rows
+
+
+def day_and_person(row):
+    """When and by whom a row was recorded, which most rows of a visit share; None of a test without an outcome."""
+    return row.result and (timezone.localdate(row.result.seen_at), row.result.recorded_by)
 
 
 def _what_it_says(point):

@@ -14,12 +14,13 @@ from inspections.certificates.standing import standing_of, with_standing
 from inspections.models import Defect, Outcome, Visit, VisitKind
 from inspections.settings_found.compared import compared_on
 from inspections.visit_pages.forms import CallOffForm, PlanVisitForm, VisitForm
-from inspections.visit_pages.results import rows_of
+from inspections.visit_pages.results import day_and_person, rows_of
 from inspections.visits.contradictions import contradictions_of
 from inspections.visits.edits import call_off_visit, plan_visit, positions_not_asked
 from inspections.visits.views.field import visit_of
 from sites_registry.forms.days import DayFilter
 from sites_registry.models import Building, Person
+from sites_registry.row_groups import in_groups
 from sites_registry.states import state_mark
 from sites_registry.views.base import FormPage, for_change
 from sites_registry.views.lists import CodeColumn, ListPage, RegisterTable
@@ -164,7 +165,7 @@ def _results_of(request, visit):
     else:
         outcome = ""
     page = Paginator(points, POINTS_PER_PAGE).get_page(request.GET.get("page"))
-    return {"page": page, "rows": rows_of(page), "outcome": outcome}
+    return {"page": page, "rows": in_groups(rows_of(page), day_and_person), "outcome": outcome}
 
 
 class VisitCreate(FormPage):

@@ -1,5 +1,7 @@
 """Test points as rows: a position's passes without figure or word share a row, whatever says more stands alone."""
 
+import re
+
 import pytest
 
 from inspections.visit_pages.results import rows_of
@@ -60,3 +62,22 @@ def test_passes_by_two_persons_stand_apart(town, answered):
     other = builders.make_person(role="engineer")
     answer(town.detector, {}, {"recorded_by": other})
     assert [title for _, title in rows()] == ["test 0", "test 1"]
+
+
+def test_who_recorded_what_on_which_day_stands_once_above_the_rows(as_, town, answered):
+    answer, _ = answered
+    answer(town.detector, *({"reading": f"{number}.0"} for number in range(1, 5)))
+    page = as_("office").get(town.visit.get_absolute_url()).content.decode()
+    results = page.split('id="results"')[1].split("</table>")[0]
+    [head] = re.findall(r'<tr class="part">(.*?)</tr>', results, re.DOTALL)
+    assert town.people["engineer"].full_name in head
+    assert results.count(town.people["engineer"].full_name) == 1
+
+
+def test_a_visit_with_two_results_says_it_in_each_row(as_, town, answered):
+    answer, _ = answered
+    answer(town.detector, {"reading": "1.0"}, {"reading": "2.0"})
+    page = as_("office").get(town.visit.get_absolute_url()).content.decode()
+    results = page.split('id="results"')[1].split("</table>")[0]
+    assert 'class="part"' not in results
+    assert results.count(town.people["engineer"].full_name) == 2
