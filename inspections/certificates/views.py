@@ -6,7 +6,6 @@ from django.contrib import messages
 from django.db.models import Q
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
-from django.utils.html import format_html
 
 from inspections.certificates.document import check_address
 from inspections.certificates.forms import NOTHING_EXCLUDED, IssueCertificateForm, RevokeCertificateForm
