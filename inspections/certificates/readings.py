@@ -3,6 +3,7 @@
 The paper keeps one row a reading with its source beside it; the words are the same.
 """
 
+from collections import Counter
 from dataclasses import dataclass
 from itertools import groupby
 
@@ -17,11 +18,47 @@ class ReadingRow:
 
 
 @dataclass(frozen=True)
+class CheckReadings:
+    """All readings of one check: rows, and what is said of them while they are folded."""
+
+    name: str
+    rows: list
+
+    @property
+    def number(self):
+        return sum(len(row.tags) for row in self.rows)
+
+    @property
+    def limits(self):
+        """The limits in words: those of all readings, or that each has its own."""
+        said = {row.says["limits"] for row in self.rows}
+        return "limits of each" if len(said) > 1 else said.pop() or "no limits"
+
+    @property
+    def verdicts(self):
+        """[(verdict, how many readings)], the commonest first."""
+        counts = Counter()
+        for row in self.rows:
+            counts[row.says["verdict"]] += len(row.tags)
+        return counts.most_common()
+
+    @property
+    def to_be_seen(self):
+        """The rows outside their limits, and those with a note."""
+        return [row for row in self.rows if row.says["verdict"] == "outside" or row.says["note"]]
+
+
+@dataclass(frozen=True)
 class ReadingsByCheck:
-    """`checks`: [(check, [ReadingRow])]; `sources`: texts, the first has the number 1."""
+    """`checks`: [CheckReadings]; `sources`: texts, the first has the number 1."""
 
     checks: list
     sources: list
+
+    @property
+    def to_be_seen(self):
+        """[(check, [ReadingRow])]: what stands before everything else, for no reader may miss it."""
+        return [(check.name, check.to_be_seen) for check in self.checks if check.to_be_seen]
 
 
 def by_check(statement):
@@ -32,7 +69,7 @@ def by_check(statement):
     shown = []
     for check, rows in checks.items():
         parts = [list(part) for _, part in groupby(rows, key=_without_tag)]
-        shown.append((check, [_row_of(part, sources) for part in parts]))
+        shown.append(CheckReadings(check, [_row_of(part, sources) for part in parts]))
     return ReadingsByCheck(checks=shown, sources=list(sources))
 
 

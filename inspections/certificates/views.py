@@ -19,7 +19,7 @@ from inspections.certificates.issue import (
     reasons_not_to_certify,
     revoke_certificate,
 )
-from inspections.certificates.readings import by_check
+from inspections.certificates.page import on_screen
 from inspections.certificates.standing import certificates_after, past_due, standing_of, with_standing
 from inspections.certificates.statements import statement_of
 from inspections.headlines import worst_first
@@ -96,7 +96,7 @@ def certificate_detail(request, number):
     context = {
         "certificate": certificate,
         "statement": certificate.statement,
-        "readings": by_check(certificate.statement),
+        "on_screen": on_screen(certificate.statement),
         "superseded_by": Certificate.objects.filter(supersedes=certificate).first(),
         "is_intact": is_intact(certificate),
         "standing": standing_of(certificate),
@@ -147,7 +147,7 @@ def certificate_issue(request, visit_pk):
         "form": form,
         "visit": visit,
         "statement": statement,
-        "readings": by_check(statement),
+        "on_screen": on_screen(statement),
         "again": again,
         "in_force": in_force,
         "read": digest_of_records(statement),

@@ -7,7 +7,9 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
+from tests import builders
 from tests.browser.conftest import DESK, PHONE
+from tests.paper_text import text_of
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -103,6 +105,26 @@ def test_the_page_that_is_shown_stands_in_sight_in_its_bar_on_a_phone(page_of, a
     current = page.locator(".siblings [aria-current]").bounding_box()
     assert current["x"] >= 0
     assert current["x"] + current["width"] <= NARROW["width"]
+
+
+def test_what_a_phone_folds_says_what_is_in_it_and_paper_shows_it_whole(page_of, address):
+    page = page_of("office", PHONE)
+    page.goto(address("panel-settings-sheet"))
+    devices = page.locator("details.fold", has_text="Input devices")
+    expect(devices.locator("summary")).to_contain_text("settings of 2 devices")
+    expect(devices.locator("table")).to_be_hidden()
+    assert "Function (manual call point)" in text_of(page.pdf())
+    expect(devices.locator("table")).to_be_hidden()
+
+
+def test_a_fold_that_an_address_leads_into_is_open_on_a_phone(page_of, address, town):
+    later = builders.make_position(town.hall, tag="M1", storey="9", walking_order=1000)
+    page = page_of("office", PHONE)
+    page.goto(address("walking-order"))
+    row = page.locator(f"#position-{later.pk}")
+    expect(row).to_be_hidden()
+    page.goto(f"{address('walking-order')}?again=1#position-{later.pk}")
+    expect(row).to_be_in_viewport()
 
 
 def test_a_table_to_type_in_shows_its_boxes_on_a_phone(page_of, address):

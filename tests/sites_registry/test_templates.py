@@ -42,6 +42,7 @@ WITH_A_PLAIN_HEAD = {
 WITH_A_DASH_FOR_NOTHING = {
     "components/stale_edit.html",
     "inspections/certificates/_certificate_text.html",
+    "inspections/certificates/_certificate_zones.html",
     "zones/as_installed/_as_installed_rows.html",
     "zones/cause_and_effect/_cell_effects.html",
     "zones/cause_and_effect/rule_matrix.html",

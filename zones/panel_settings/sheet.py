@@ -39,6 +39,7 @@ Cause = CauseAndEffectRule.Cause
 WITHHELD = "withheld: it looks like an access code; take it out of the record"
 # What the free settings of a panel hold is typed by people; everything else of a line comes from a field or from rules.
 CODE_CHANGED, CODE_NOT_CHANGED = "changed", "not recorded as changed"
+INPUT_DEVICES = "Input devices"
 ON_NO_ZONE = "on no zone"  # rain and wind act on the whole panel: none is not "not known"
 BY_CAUSE = {of: cause for cause, (_, of, _) in CONDITIONS.items() if of in WEATHER}  # by what a device tells the panel
 
@@ -331,7 +332,7 @@ def _coincidence_words(coincidence):
 
 
 def _device_lines(position, rules, coincidences):
-    line = partial(_line, "Input devices", position.tag, f"device-{position.pk}")
+    line = partial(_line, INPUT_DEVICES, position.tag, f"device-{position.pk}")
     own = [rule for rule in rules if rule.position_id == position.pk]
     tells = INPUT_KIND_OF[position.kind]
     if cause := BY_CAUSE.get(tells):

@@ -62,6 +62,21 @@ if (matchMedia("(max-width: 640px)").matches)
     fold.open = inUse;
   }
 
+// On a phone groups begin folded, but for those to be seen at once and the one that the address leads into.
+if (matchMedia("(max-width: 640px)").matches)
+  for (const fold of document.querySelectorAll("details.fold:not([data-stays-open])")) fold.open = fold.matches(":has(:target)");
+
+// Paper has no folds.
+addEventListener("beforeprint", () => {
+  for (const fold of document.querySelectorAll("details.fold:not([open])")) fold.open = fold.dataset.printed = true;
+});
+addEventListener("afterprint", () => {
+  for (const fold of document.querySelectorAll("details.fold[data-printed]")) {
+    fold.open = false;
+    delete fold.dataset.printed;
+  }
+});
+
 // Coming back to a form that was sent, it keeps its key: sent once more, it makes no second record.
 const keys = [...document.querySelectorAll("input[name=submission_key]")];
 if (keys.length) {

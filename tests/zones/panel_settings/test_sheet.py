@@ -204,6 +204,19 @@ def test_the_page_leads_the_firm_to_each_form_and_a_manager_to_none(hall, as_):
     assert "Run time" in page and form_url not in page
 
 
+def test_devices_that_are_set_alike_stand_in_one_row_each_with_its_own_way_to_its_form(hall, as_):
+    alike = {"smoke_zone": hall.zone, "detection_line": hall.line, "walking_order": hall.detector.walking_order}
+    second = builders.make_position(hall.hall, tag="SD2", **alike)
+    other = builders.make_position(hall.hall, tag="SD3", detection_line=hall.line)
+    rows = as_("engineer").get(reverse("panel-settings-sheet", args=[hall.panel.pk])).content.decode().split("<tr>")
+    row_of = {
+        one.tag: next(row for row in rows if reverse("position-update", args=[one.pk]) in row)
+        for one in (hall.detector, second, other, hall.call_point)
+    }
+    assert row_of["SD1"] == row_of["SD2"]
+    assert len(set(row_of.values())) == 3
+
+
 def test_panel_and_schedules_pages_lead_to_the_sheet(hall, as_):
     url = reverse("panel-settings-sheet", args=[hall.panel.pk])
     client = as_("manager")

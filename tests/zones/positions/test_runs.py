@@ -143,6 +143,15 @@ def test_typed_numbers_put_a_position_in_between(as_, town):
     assert list(town.hall.positions.in_walking_order().values_list("walking_order", flat=True)) == [10, 20, 30]
 
 
+def test_the_page_cuts_the_walk_at_each_storey_and_after_twenty_and_loses_none(as_, town):
+    for number in range(25):
+        builders.make_position(town.hall, tag=f"M{number}", storey="9", walking_order=1000 + number)
+    stretches = as_("office").get(order_page(town)).context["stretches"]
+    assert [one.tag for stretch in stretches for one in stretch] == walk(town)
+    assert [len(stretch) for stretch in stretches][-2:] == [20, 5]
+    assert all(len({one.storey for one in stretch}) == 1 for stretch in stretches)
+
+
 @pytest.mark.parametrize("data", [{"up": "x"}, {"up": "999999"}, {"sort": "x"}, {"down": "\x00"}])
 def test_nonsense_leaves_the_order_as_it_is(as_, town, data):
     as_("office").post(order_page(town), {f"number-{town.call_point.pk}": "1e999", **data})

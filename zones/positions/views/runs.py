@@ -20,6 +20,7 @@ from zones.positions.edits import (
 )
 from zones.positions.forms.positions import GiveUpForm, PositionRunForm, start_of_run
 from zones.positions.views.positions import BuildingMixin, PositionsOf
+from zones.positions.walk import stretches_of
 
 
 class PositionRunView(BuildingMixin, FormPage):
@@ -139,7 +140,7 @@ def walking_order(request, slug):
     return render(
         request,
         "zones/positions/walking_order.html",
-        {"building": building, "positions": positions, "positions_page": PositionsOf(building)},
+        {"building": building, "stretches": stretches_of(positions), "positions_page": PositionsOf(building)},
     )
 
 
