@@ -183,6 +183,11 @@ class TestPoint(CarriesHazards):
         return self.judged_in_words(result.reading) if result and result.reading is not None else ""
 
     @property
+    def judged_state(self):
+        """The state that stands with `judged`: outside its limits, or to be reviewed; the phone shows the same."""
+        return "not_met" if self.level_of(self.latest_result.reading) is Level.OUTSIDE else "question"
+
+    @property
     def field_url(self):
         """Its card on the page of the place where it is done."""
         name = "visit-field-last" if self.leg == Leg.END else "visit-field-position"

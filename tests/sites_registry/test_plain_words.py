@@ -25,7 +25,7 @@ NO_LONGER_USED = {
     r"\bg(ave|ive|iven) up\b": "no longer used, take out of use",
     r"\bbehind (its|their) date\b": "overdue",
     r"\bcoming (visit|inspection)s?\b": "upcoming",
-    r"\blook at (it|this|them)\b": "needs review, check it",
+    r"\blook (at|into) (it|this|them)\b": "needs review, check it",
     r"\bcomfort\b": "ventilation",
     r"\bmeets (the )?values? entered\b": "within the entered limit",
     r"\bparted by\b|\bit parts\b": "separated by, separates",
@@ -39,7 +39,8 @@ NO_LONGER_USED = {
     r"\b1 \(wins\)|\b1 wins\b": "the highest priority",
     r"\b(defect|point|row|unit|day)\(s\)": "1 defect, 2 defects",
 }
-DATE_IN_ANOTHER_FORMAT = re.compile(r'\|(?:date|time):"(?!j M Y"|j M Y, H:i"|c"|Y-m-d")[^"]*"')
+# A time alone stands below a head that says the day.
+DATE_IN_ANOTHER_FORMAT = re.compile(r'\|(?:date|time):"(?!j M Y"|j M Y, H:i"|H:i"|c"|Y-m-d")[^"]*"')
 
 
 def texts_of_code(path):

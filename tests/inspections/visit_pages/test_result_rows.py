@@ -81,3 +81,11 @@ def test_a_visit_with_two_results_says_it_in_each_row(as_, town, answered):
     results = page.split('id="results"')[1].split("</table>")[0]
     assert 'class="part"' not in results
     assert results.count(town.people["engineer"].full_name) == 2
+
+
+def test_a_reading_outside_its_limits_bears_the_mark_that_the_phone_shows(as_, town):
+    point = builders.make_test_point(town.visit, town.detector, upper_limit="5.0", unit="s", quantity="time")
+    builders.make_result(point, recorded_by=town.people["engineer"], reading="7.0", outcome="fail", remark="Slow.")
+    page = as_("office").get(town.visit.get_absolute_url()).content.decode()
+    results = page.split('id="results"')[1].split("</table>")[0]
+    assert re.search(r'class="state alarm"[^>]*>.*Outside the limits \(5 s or less\)', results, re.DOTALL)

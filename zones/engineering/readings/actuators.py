@@ -139,7 +139,7 @@ def opening_time(
     latest = Term(source, delay_s + STOPWATCH_S, LATEST_OF_STROKE, **_STROKE)
     signs = [
         Sign("Too soon for its stroke: not the full stroke, or another model or speed than recorded.", high=soonest),
-        Sign("Slow for its stroke: look at load, voltage and leaf, or another model than recorded.", low=latest),
+        Sign("Slow for its stroke: check load, voltage and leaf, or another model than recorded.", low=latest),
     ]
     if run_time_s is not None:
         signs.append(

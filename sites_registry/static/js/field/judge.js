@@ -43,10 +43,10 @@ export function judge(point, text, typed = {}) {
   const within = level === "no limit" || limitsAreNone(point, figures) ? "" : "Within the limits";
   const words = [within, change].filter(Boolean).join(", ");
   if (level === "attention") return { tone: "attention", glyph: "▲", text: [words && `${words}. But:`, seen].filter(Boolean).join(" ") };
-  // More than a fifth away from last time is worth a look (common practice).
+  // More than a fifth away from last time needs review (common practice).
   const isFar = difference !== null && Math.abs(difference) > 20;
   if (!words) return null;
-  return isFar ? { tone: "attention", glyph: "▲", text: `${words}: look into it` } : { tone: "good", glyph: "●", text: words };
+  return isFar ? { tone: "attention", glyph: "▲", text: `${words}: needs review` } : { tone: "good", glyph: "●", text: words };
 }
 
 /** The limits with figures of a data plate: {words, source}. */
