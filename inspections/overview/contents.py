@@ -1,10 +1,12 @@
 """Panels and zones of a building in one table: what of the four answers belongs to each."""
 
+from collections import Counter
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from django.utils import timezone
 
-from sites_registry.states import key_and_word
+from sites_registry.states import key_and_word, tone_rank
 from sites_registry.words import storey_words
 from zones.design_check import parts
 from zones.design_check.checked import CheckedBuilding, CheckedPanel, counts_of
@@ -17,6 +19,11 @@ from zones.models import SmokeZone
 
 WITHIN = "within the limit"
 NOT_KNOWN = "not known"
+LIMITS_OF_MANY = {"not_met": "not met", "not_known": NOT_KNOWN, "question": "to review", "meets": WITHIN}
+# A screen of 900 px has room for eight rows; of more, for five and the line of what is folded.
+ROWS_AT_ONCE = 8
+ROWS_AT_ONCE_OF_MANY = 5
+ZONES_AT_LEAST = 2
 
 
 @dataclass
@@ -35,6 +42,12 @@ class Row:
     area: str = ""
     required: str = ""
 
+    @property
+    def tones(self):
+        """How this is to be taken in each respect, the worst first."""
+        fitted = "missing" if self.fitted < self.wanted else "meets"
+        return sorted(tone_rank(key or "meets") for key in (self.limits[0], self.tested[0], fitted))
+
 
 @dataclass
 class Contents:
@@ -43,6 +56,48 @@ class Contents:
     rows: list = field(default_factory=list)
     panels: int = 0
     zones: int = 0
+
+    @property
+    def at_once(self):
+        """The rows that stand on the page: all of a small building, else the panels with the worst of the zones."""
+        first = self._first_zones
+        return [row for row in self.rows if not row.is_zone or row in first]
+
+    @property
+    def folded(self):
+        """The zones left, each below its panel, in the order of the rows."""
+        first, found = self._first_zones, []
+        for row in self.rows:
+            if not row.is_zone:
+                head = row
+            elif row not in first:
+                found += [row] if head is None else [head, row]
+                head = None
+        return found
+
+    @property
+    def zones_left(self):
+        return sum(row.is_zone for row in self.folded)
+
+    @property
+    def folded_states(self):
+        """[(key of a state, words)]: in how many of the zones left, the worst first."""
+        left = [row for row in self.folded if row.is_zone]
+        limits = Counter(row.limits[0] for row in left)
+        found = [(key, f"{limits[key]} {words}") for key, words in LIMITS_OF_MANY.items() if limits[key]]
+        if old := sum(bool(row.tested[0]) for row in left):
+            found.append(("not_accessible", f"{old} not tested in a year"))
+        if not_fitted := sum(row.fitted < row.wanted for row in left):
+            found.append(("missing", f"{not_fitted} not all fitted"))
+        return found
+
+    @cached_property
+    def _first_zones(self):
+        zones = [row for row in self.rows if row.is_zone]
+        if len(self.rows) <= ROWS_AT_ONCE:
+            return zones
+        room = max(ROWS_AT_ONCE_OF_MANY - (len(self.rows) - len(zones)), ZONES_AT_LEAST)
+        return sorted(zones, key=lambda row: row.tones)[:room]
 
 
 def contents_of(building, checked: CheckedBuilding, places, test, old):

@@ -1,6 +1,7 @@
 """Panels and zones on the page of a building: what of the four answers belongs to each."""
 
 import math
+from itertools import pairwise
 
 import pytest
 
@@ -95,3 +96,47 @@ def test_what_was_never_tested_is_named_and_what_was_tested_has_its_day(made):
 
 def test_a_building_with_nothing_has_no_rows():
     assert contents(builders.make_building()).rows == []
+
+
+def many_zones(number, panels=1):
+    """A building with zones that nothing is known of, spread over its panels."""
+    building = builders.make_building()
+    for place in range(panels):
+        builders.make_panel(building, tag=f"P{place + 1}")
+    for place in range(number):
+        panel = building.panels.order_by("position__tag")[place % panels]
+        builders.make_zone(building, number=place + 1, name=f"Bay {place + 1}", panel=panel)
+    return building
+
+
+def test_all_zones_of_a_small_building_stand_at_once():
+    found = contents(many_zones(7))
+    assert (found.at_once, found.folded, found.folded_states) == (found.rows, [], [])
+
+
+@pytest.mark.parametrize(("zones", "panels"), [(8, 1), (12, 3), (64, 4)])
+def test_of_many_zones_few_stand_at_once_and_the_rest_below_their_panels_in_the_fold(zones, panels):
+    found = contents(many_zones(zones, panels))
+    at_once, folded = [row for row in found.at_once if row.is_zone], [row for row in found.folded if row.is_zone]
+    assert sorted([*at_once, *folded], key=found.rows.index) == [row for row in found.rows if row.is_zone]
+    assert [row for row in found.at_once if not row.is_zone] == [row for row in found.rows if not row.is_zone]
+    assert len(found.at_once) == max(5, panels + 2)
+    assert all(head.record == zone.record.panel for head, zone in pairwise(found.folded) if not head.is_zone)
+    assert found.zones_left == len(folded)
+
+
+def test_the_worst_zones_stand_at_once_and_the_fold_says_the_state_of_the_others():
+    made = make_installation(circuits=9)
+    made.lines[7].end_of_line_ohm = None
+    made.lines[7].save()
+    found = contents(made.building)
+    assert made.zones[7] in [row.record for row in found.at_once]
+    assert dict(found.folded_states)["meets"] == "5 within the limit"
+    assert dict(found.folded_states)["not_accessible"] == "5 not tested in a year"
+
+
+def test_the_page_of_a_building_with_many_zones_names_each_of_them(as_):
+    building = many_zones(12)
+    page = as_("office").get(building.get_absolute_url()).content.decode()
+    assert all(f"{zone.number} {zone.name}" in page for zone in building.smoke_zones.all())
+    assert "8 more zones" in page
