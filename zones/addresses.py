@@ -11,13 +11,13 @@ from zones.design_check.views import checks as design_check
 from zones.device_lists import views as device_lists
 from zones.files import views as attachments
 from zones.panel_settings.views import sheet as settings_sheet
-from zones.panels.views import circuits, link_lists, panels, ports, set_up, smoke_zones
+from zones.panels.views import cable_runs, circuits, link_lists, panels, ports, set_up, smoke_zones
 from zones.positions.views import fittings, identical_units, positions, serials
 from zones.positions.views import grid as position_grid
 from zones.positions.views import runs as position_runs
 from zones.small_systems import views as small_systems
 from zones.units.views import product_models, recalls, units
-from zones.wiring.views import cable_runs, cables, terminal_links, terminals
+from zones.wiring.views import cables, terminal_links, terminals
 from zones.wiring.views import complete as wiring_complete
 from zones.wiring.views import lists as wiring_lists
 from zones.wiring.views import loops as wiring_loops

@@ -45,7 +45,12 @@ SIBLINGS = (
     Sibling("zone-list", "Zones", EVERYBODY, rows=_of(SmokeZone, "building"), also=("zone-detail",)),
     Sibling("cable-list", "Cables", EVERYBODY, rows=_of(Cable, "building"), also=("cable-detail",)),
     Sibling("building-design-check", "Design check", EVERYBODY),
-    Sibling("panel-detail", "Panel", EVERYBODY, also=("data-link-detail",)),
+    Sibling(
+        "panel-detail",
+        "Panel",
+        EVERYBODY,
+        also=("circuit-detail", "circuit-cables", "line-detail", "line-cables", "data-link-detail"),
+    ),
     Sibling(
         "panel-wiring",
         "Wiring",

@@ -195,12 +195,18 @@ def standing_points(visits):
     return TestPoint.objects.filter(visit__in=visits).exclude(put_right).order_by()
 
 
-def last_test(visits):
-    """What the last test of a building found; one query. `visits`: all of the building."""
+def last_test(visits, positions=None):
+    """What the last test of a building found, at these positions only where they are given; one query.
+
+    Args:     visits: all of the building; positions: a queryset.
+    """
     test = LastTest(standing_visits(visits))
     reading = F("latest_result__reading")
     is_judged = LIMITED & Q(latest_result__reading__isnull=False)
-    points = standing_points(test.visits).annotate(of_panel=Coalesce("position__panel", "position__control_panel"))
+    points = standing_points(test.visits)
+    if positions is not None:
+        points = points.filter(position__in=positions)
+    points = points.annotate(of_panel=Coalesce("position__panel", "position__control_panel"))
     rows = points.values_list("latest_result__outcome", "of_panel", "position__smoke_zone")
     for outcome, *place, number, last_at, judged, outside in rows.annotate(
         number=Count("pk"),
@@ -216,10 +222,10 @@ def last_test(visits):
     return test
 
 
-def not_tested_lately(building):
-    """Positions not tested for 12 months as (tag, panel, zone, whether ever tested); one query."""
+def not_tested_lately(positions):
+    """Those of these positions not tested for 12 months as (tag, panel, zone, whether ever tested); one query."""
     tested = TestPoint.objects.filter(position=OuterRef("pk"), latest_result__outcome__in=TESTED)
-    old = positions_not_tested_since(Position.objects.filter(building=building), months_ago(12))
+    old = positions_not_tested_since(positions, months_ago(12))
     found = old.annotate(was_tested=Exists(tested), of_panel=PANEL_OF_POSITION).order_by("tag_key")
     return list(found.values_list("tag", "of_panel", "smoke_zone", "was_tested"))
 

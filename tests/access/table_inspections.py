@@ -20,6 +20,8 @@ EXPECTED = {
     **dict.fromkeys(
         ("building-particulars", "building-visits", "building-defects"), ("log in", "hidden", "open", "open", "open")
     ),
+    "circuit-detail": ("log in", "hidden", "open", "open", "open"),
+    "line-detail": ("log in", "hidden", "open", "open", "open"),
     "as-installed-list": ("log in", "hidden", "open", "open", "open"),
     "as-installed-create": ("log in", "refused", "refused", "open", "open"),
     "as-installed-changes": ("log in", "hidden", "open", "open", "open"),
@@ -129,6 +131,8 @@ def _wired_panel(town):
 
 ARGUMENTS = {
     **dict.fromkeys((name for name in EXPECTED if name.startswith(("wiring-diagram", "zone-overview"))), _wired_panel),
+    "circuit-detail": lambda town: [builders.make_circuit(town.panel).pk],
+    "line-detail": lambda town: [builders.make_line(town.panel).pk],
     "panel-commissioning-plan": lambda town: [town.panel.pk],
     "label-list": lambda town: [town.hall.slug],
     **dict.fromkeys(

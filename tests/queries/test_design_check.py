@@ -5,6 +5,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from tests import builders
 from tests.zones.installations import make_installation
 
 pytestmark = pytest.mark.django_db
@@ -15,8 +16,12 @@ PAGES = {
     "panel-design-check-report": (19, lambda made: [made.panel.pk]),
     "building-design-check": (20, lambda made: [made.building.slug]),
     "building-design-check-report": (20, lambda made: [made.building.slug]),
-    "circuit-cables": (10, lambda made: [made.circuits[0].pk]),
-    "line-cables": (10, lambda made: [made.lines[0].pk]),
+    # the check beside what is typed
+    "circuit-cables": (26, lambda made: [made.circuits[0].pk]),
+    "line-cables": (26, lambda made: [made.lines[0].pk]),
+    # the check; visits, what stands of them twice, positions not tested, defects, due, firm; members, cables, others
+    "circuit-detail": (27, lambda made: [made.circuits[0].pk]),
+    "line-detail": (27, lambda made: [made.lines[0].pk]),
     "line-locate-fault": (18, lambda made: [made.panel.pk, 1]),
 }
 
@@ -35,6 +40,7 @@ def little_and_much(town):
     many = make_installation(town.mill, models=few.models, circuits=4, actuators=5, tag="P5")
     for number in (6, 7):
         make_installation(town.mill, models=few.models, tag=f"P{number}")
+    builders.make_finished_visit(town.mill)
     return few, many
 
 

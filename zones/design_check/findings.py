@@ -201,12 +201,10 @@ class Links:
         if heading in self.zones:
             zone = self.zones[heading]
             return reverse("zone-detail", args=[self.checked.panel.building.slug, zone.number])
+        if run := self.circuits.get(heading) or self.lines.get(heading):
+            return run.get_absolute_url()
         if self.role not in STAFF_ROLES:
             return ""
-        if heading in self.circuits:
-            return self._url("circuit-update", self.circuits[heading].pk)
-        if heading in self.lines:
-            return self._url("line-update", self.lines[heading].pk)
         if heading in self.links:
             return self.links[heading].get_absolute_url()
         if heading in self.inputs:

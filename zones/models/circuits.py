@@ -2,6 +2,7 @@
 
 from django.db import models
 from django.db.models import Q
+from django.urls import reverse
 
 from sites_registry.history import kept_history
 from sites_registry.models.versioned import Versioned
@@ -65,7 +66,7 @@ class ActuatorCircuit(Versioned, DeclaredComplete):
         return f"{self.panel.tag} circuit {self.number}"
 
     def get_absolute_url(self):
-        return self.panel.get_absolute_url()
+        return reverse("circuit-detail", args=[self.pk])
 
 
 class DetectionLine(Versioned, DeclaredComplete):
@@ -129,7 +130,7 @@ class DetectionLine(Versioned, DeclaredComplete):
         return f"{self.panel.tag} line {self.number}"
 
     def get_absolute_url(self):
-        return self.panel.get_absolute_url()
+        return reverse("line-detail", args=[self.pk])
 
     def clean(self):
         from zones.models.ports import check_start

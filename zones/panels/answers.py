@@ -37,7 +37,8 @@ OF_BATTERY = {
 class Answer:
     """One answer: a figure ("19.6") with its words ("of 24 A"), a bar and the state that the check gives it.
 
-    `figure` is empty where it is not known; then the bar is empty too. `filled`, `limit`: per cent of the bar.
+    `figure` is empty where it is not known; then the bar is empty too. `filled`, `limit`: per cent of the bar. A range
+    is filled from `starts` on and has `limit_above` too.
     """
 
     heading: str
@@ -49,6 +50,8 @@ class Answer:
     words: str = ""
     filled: float = 0.0
     limit: float | None = None
+    starts: float = 0.0
+    limit_above: float | None = None
     wiring: WiringState | None = None
 
 
@@ -72,31 +75,37 @@ def _supply(checked):
     heading = "Supply, actuators running"
     found = _of(checked, ("supply.panel", "supply.sequence", "supply.starting"))
     if not found:
-        return _unknown(heading, "no circuit recorded")
+        return unknown_answer(heading, "no circuit recorded")
     state = SHOWN[worst := worst_severity(found)]
     figures = {name: value for one in found for name, value, _ in one.inputs}
     if worst == Severity.MISSING:
-        return Answer(heading, *state, more=_lacking(found))
+        return Answer(heading, *state, more=lacking_words(found))
     if "groups" in figures:
         return Answer(heading, *state, figure=f"{figures['groups']}", words="groups one after another")
     total_a = sum(figures[name] for name in ("motors", "panel in alarm", "charger"))
     rated_a = figures["rated current of the supply"]
-    more = _left(rated_a - total_a, "A")
+    more = left_words(rated_a - total_a, "A")
     if "peak" in figures and worst == Severity.QUESTION:
         more = f"{rounded_up(figures['peak'], 2):g} A at the start"
-    return Answer(heading, *state, more, figure=f"{total_a:.2f}", words=f"of {rated_a:g} A", **_bar(total_a, rated_a))
+    return Answer(heading, *state, more, figure=f"{total_a:.2f}", words=f"of {rated_a:g} A", **bar_of(total_a, rated_a))
 
 
 def _voltage(checked):
+    found = checked.findings
+    unknown = {one.subject for one in found if one.code.startswith(VOLTAGE) and one.severity == Severity.MISSING}
+    number = len(checked.design.circuits)
+    return lowest_voltage(found, lacking=f"{len(unknown)} of {number} circuit{'' if number == 1 else 's'}")
+
+
+def lowest_voltage(findings, *, lacking):
+    """The lowest voltage that these findings speak of; `lacking` is said where it is not known."""
     heading = "Lowest voltage at an actuator"
-    found = [one for one in checked.findings if one.code.startswith(VOLTAGE) and one.severity != Severity.NOTE]
+    found = [one for one in findings if one.code.startswith(VOLTAGE) and one.severity != Severity.NOTE]
     if not found:
-        return _unknown(heading, "no actuator on a circuit")
+        return unknown_answer(heading, "no actuator on a circuit")
     state = SHOWN[worst := worst_severity(found)]
     if worst == Severity.MISSING:
-        unknown = {one.subject for one in found if one.severity == worst}
-        number = len(checked.design.circuits)
-        return Answer(heading, *state, more=f"{len(unknown)} of {number} circuit{'' if number == 1 else 's'}")
+        return Answer(heading, *state, more=lacking)
     decisive = min(filter(_margin_v, found), key=lambda one: _margin_v(one)[0], default=None)
     if decisive is None or any(one.severity == Severity.FAIL and not _margin_v(one) for one in found):
         failing = listed(dict.fromkeys(one.subject for one in found if one.severity == Severity.FAIL))
@@ -106,11 +115,11 @@ def _voltage(checked):
     return Answer(
         f"{heading}, {WHEN[decisive.code]}",
         *state,
-        _left(margin_v, "V", under="too low"),
+        left_words(margin_v, "V", under="too low"),
         tag=actuator,
         figure=f"{volts:.2f}",
         words=f"V, least {least_v:g} V",
-        **_bar(volts, least_v, full=max(*sources, volts, least_v)),
+        **bar_of(volts, least_v, full=max(*sources, volts, least_v)),
     )
 
 
@@ -132,14 +141,14 @@ def _battery(checked):
     state = SHOWN[worst := worst_severity(found)]
     needed_ah = figures.get("required capacity")
     if worst == Severity.MEETS:
-        more = _left(battery.capacity_ah - needed_ah, "Ah")
+        more = left_words(battery.capacity_ah - needed_ah, "Ah")
     elif worst == Severity.MISSING:
-        more = _lacking(found)
+        more = lacking_words(found)
     else:
         more = listed(dict.fromkeys(OF_BATTERY[one.code.split(".")[1]] for one in found if one.severity == worst))
     if needed_ah is None:
         return Answer(heading, *state, more)
-    bar = _bar(battery.capacity_ah, needed_ah)
+    bar = bar_of(battery.capacity_ah, needed_ah)
     return Answer(heading, *state, more, figure=f"{battery.capacity_ah:g}", words=f"Ah, {needed_ah:g} Ah needed", **bar)
 
 
@@ -164,26 +173,35 @@ def area_measured(area) -> Answer:
     wanted = [one.value for one in figures if one.name.startswith("required,")]
     if not opens or not wanted:
         return Answer("Free area", area.key, area.word)
-    left = _left(opens[0] - wanted[0], "m²", under="too little")
+    left = left_words(opens[0] - wanted[0], "m²", under="too little")
     words = f"of {wanted[0]:g} m² required"
     return Answer(
-        "Free area", area.key, area.word, left, figure=f"{opens[0]:g}", words=words, **_bar(opens[0], wanted[0])
+        "Free area", area.key, area.word, left, figure=f"{opens[0]:g}", words=words, **bar_of(opens[0], wanted[0])
     )
 
 
-def checks_of_runs(checked) -> dict:
-    """What the check says of each circuit, line, data link and monitored input, by its record."""
+def findings_of_runs(checked) -> dict:
+    """What the check finds of each circuit, line, data link and monitored input, by its record."""
     found = defaultdict(list)
     for one in checked.findings:
         found[heading_of(checked, one)].append(one)
+    return {record: found[heading] for record, heading in headings_of_runs(checked)}
+
+
+def headings_of_runs(checked):
+    """(record, what findings call it) of all circuits, lines, data links and monitored inputs."""
     records = checked.records
-    headings = [
+    return [
         *((circuit, circuit_name(circuit)) for circuit in records.circuits),
         *((line, f"Line {line_name(line)}") for line in records.lines),
         *((link, link_name(link)) for link in records.links),
         *((one, f"Input {input_name(one)}") for one in records.inputs),
     ]
-    return {record: _check_of(found[heading]) for record, heading in headings}
+
+
+def checks_of_runs(checked) -> dict:
+    """What the check says of each circuit, line, data link and monitored input, by its record."""
+    return {record: _check_of(found) for record, found in findings_of_runs(checked).items()}
 
 
 def _check_of(found):
@@ -202,21 +220,21 @@ def _of(checked, codes):
     return [one for one in checked.findings if one.code.startswith(codes) and one.subject == checked.panel.tag]
 
 
-def _unknown(heading, why):
+def unknown_answer(heading, why):
     return Answer(heading, *NOTHING_KNOWN, more=why)
 
 
-def _lacking(found):
+def lacking_words(found):
     names = (figure.name for one in found if one.severity == Severity.MISSING for figure in one.inputs)
     return listed(dict.fromkeys(names), limit=2)
 
 
-def _left(quantity, unit, under="too much"):
+def left_words(quantity, unit, under="too much"):
     if quantity >= -1e-9:
         return f"{rounded_down(max(quantity, 0), 2):g} {unit} left"
     return f"{rounded_up(-quantity, 2):g} {unit} {under}"
 
 
-def _bar(value, limit, full=None):
+def bar_of(value, limit, full=None):
     whole = full or max(value, limit) * FULL
     return {"filled": round(100 * value / whole, 1), "limit": round(100 * limit / whole, 1)}

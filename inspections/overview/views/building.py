@@ -18,7 +18,7 @@ def building_detail(request, slug):
     visits = list(building.visits.select_related("engineer").order_by("planned_on", "pk"))
     headline = headline_of(building, soon_days=Firm.current().due_soon_days)
     checked, places = checked_building(building), answers.places_of(building)
-    test, old = answers.last_test(visits), answers.not_tested_lately(building)
+    test, old = answers.last_test(visits), answers.not_tested_lately(building.positions.all())
     fitted, limits = answers.fitted_and_wired(building, places), answers.within_limits(checked, test)
     proven, due = answers.proven(test, old), answers.due(building, headline)
     context = {

@@ -21,7 +21,7 @@ def made():
 
 def contents(building):
     test = answers.last_test(building.visits.all())
-    old = answers.not_tested_lately(building)
+    old = answers.not_tested_lately(building.positions.all())
     return contents_of(building, checked_building(building), answers.places_of(building), test, old)
 
 

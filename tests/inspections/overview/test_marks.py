@@ -27,7 +27,7 @@ def marks(building):
 def page_says(building):
     """What the page of the building says of its last test."""
     test = answers.last_test(building.visits.all())
-    return answers.proven(test, answers.not_tested_lately(building)).state
+    return answers.proven(test, answers.not_tested_lately(building.positions.all())).state
 
 
 def test_an_empty_building_has_nothing_fitted_measured_or_tested(building):

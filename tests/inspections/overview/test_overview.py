@@ -41,7 +41,7 @@ def last_test(building):
 
 
 def proven(building):
-    return answers.proven(last_test(building), answers.not_tested_lately(building))
+    return answers.proven(last_test(building), answers.not_tested_lately(building.positions.all()))
 
 
 def readings(building):

@@ -33,6 +33,9 @@ class CircuitCreateView(OnPanelPage):
     def get_heading(self, record):
         return f"Add actuator circuit to {self.panel.tag}"
 
+    def success_url(self, record):
+        return self.panel.get_absolute_url()
+
     def form_arguments(self):
         return {"initial": {"number": next_number(self.panel.actuator_circuits)}}
 
@@ -51,7 +54,12 @@ class CircuitUpdateView(ChangeOnPanelPage):
         return {**super().get_context(form), "remove_url": reverse("circuit-remove", args=[self.record.pk])}
 
 
-class CircuitRemoveView(RemovePage):
+class RunRemoveView(RemovePage):
+    def get_back_url(self, record):
+        return record.panel.get_absolute_url()
+
+
+class CircuitRemoveView(RunRemoveView):
     queryset = ActuatorCircuit.objects.select_related("panel__position")
 
 
@@ -65,6 +73,9 @@ class LineCreateView(OnPanelPage):
 
     def get_heading(self, record):
         return f"Add detection line to {self.panel.tag}"
+
+    def success_url(self, record):
+        return self.panel.get_absolute_url()
 
     def form_arguments(self):
         return {"initial": {"number": next_number(self.panel.detection_lines.filter(starts_at=None))}}
@@ -84,5 +95,5 @@ class LineUpdateView(ChangeOnPanelPage):
         return {**super().get_context(form), "remove_url": reverse("line-remove", args=[self.record.pk])}
 
 
-class LineRemoveView(RemovePage):
+class LineRemoveView(RunRemoveView):
     queryset = DetectionLine.objects.select_related("panel__position")

@@ -112,9 +112,14 @@ class PositionTable(RegisterTable):
         return format_html('<span class="serial">{}</span>', value) if value else state_mark("missing", "no unit")
 
 
+def run_of(position):
+    """The circuit, line or data link that a position is on, or None."""
+    return position.actuator_circuit or position.detection_line or position.data_link
+
+
 def wired_to(position):
     """Circuit or line with the place on it: "P1 circuit 3, place 2"; empty when it is on none."""
-    record = position.actuator_circuit or position.detection_line or position.data_link
+    record = run_of(position)
     if record is None:
         return ""
     return f"{record}, place {position.order_on_line}" if position.order_on_line else str(record)
@@ -174,6 +179,7 @@ def position_detail(request, pk):
         "position": position,
         "building": position.building,
         "positions_page": PositionsOf(position.building),
+        "run": run_of(position),
         "wired_to": wired_to(position),
         **_ports_of(position),
         "fittings": fittings,

@@ -2,19 +2,21 @@
 
 from django.shortcuts import get_object_or_404
 
+from zones.design_check.checked import checked_panel
 from zones.editing.pages import ZonesFormPage
 from zones.models import ActuatorCircuit, Cable, DetectionLine
 from zones.models.kinds import DRIVES
+from zones.panels.run_answers import resistance_of_line, standing_of_run, voltage_of_circuit
 from zones.wiring.cable_runs import record_runs, runs_to_devices
 from zones.wiring.forms.cable_runs import RunsForm
 
 
 class RunsView(ZonesFormPage):
-    """Subclasses give `model`, `letter` (for the tags of new runs) and `with_fire`."""
+    """Subclasses give `model`, `word`, `letter` (for the tags of new runs), `with_fire` and `answer_of`."""
 
     model = None
     form_class = RunsForm
-    template_name = "zones/wiring/cable_runs.html"
+    template_name = "zones/panels/cable_runs.html"
     verb = "Save cable runs"
     saved_message = "Cable runs saved."
     lead_line = "One run to each device, in their order; a new run goes on from the device before."
@@ -45,18 +47,26 @@ class RunsView(ZonesFormPage):
     def get_heading(self, record):
         return f"Cable runs of {self.owner}"
 
-    def get_trail(self, record):
-        return [self.owner.panel.building, self.owner.panel]
-
     def get_back_url(self, record):
-        return self.owner.panel.get_absolute_url()
+        return self.owner.get_absolute_url()
 
     def success_url(self, record):
-        return self.owner.panel.get_absolute_url()
+        return self.owner.get_absolute_url()
 
     def get_context(self, form):
-        boxes = self.owner.cables.filter(feeds=None).select_related("upstream").order_by("tag")
-        return {**super().get_context(form), "owner": self.owner, "boxes": boxes}
+        panel = self.owner.panel
+        checked = checked_panel(panel)
+        return {
+            **super().get_context(form),
+            "owner": self.owner,
+            "panel": panel,
+            "building": panel.building,
+            "word": self.word,
+            "boxes": self.owner.cables.filter(feeds=None).select_related("upstream").order_by("tag"),
+            # As stored: what is being typed is judged once it is saved.
+            "answer": self.answer_of(checked),
+            "standing": standing_of_run(checked, self.owner, user=self.request.user, back=self.request.path),
+        }
 
     def act(self, form):
         record_runs(owner=self.owner, rows=list(form.typed_rows()), **form.common())
@@ -65,14 +75,22 @@ class RunsView(ZonesFormPage):
 
 class CircuitRunsView(RunsView):
     model = ActuatorCircuit
+    word = "Circuit"
     with_fire = True
     letter = ""
 
     def devices(self):
         return [each for each in super().devices() if each.kind in DRIVES]
 
+    def answer_of(self, checked):
+        return voltage_of_circuit(checked, self.owner)
+
 
 class LineRunsView(RunsView):
     model = DetectionLine
+    word = "Line"
     with_fire = False
     letter = "L"
+
+    def answer_of(self, checked):
+        return resistance_of_line(checked, self.owner)
