@@ -54,7 +54,7 @@ def changes_of(record, *, leave_out=("row_version",), limit=CHANGES_SHOWN):
 def by_day_and_person(changes):
     """Changes that `templates/components/changes.html` shows: with the `head` above each, (day, who), where several
     share it, and `says_who` where the row says it itself."""
-    grouped = in_groups(changes, lambda change: (timezone.localdate(change["when"]), change["who"]))
+    grouped = in_groups(changes, lambda change: (timezone.localtime(change["when"]).date(), change["who"]))
     return [change | {"head": head, "says_who": says_who} for change, head, says_who in grouped]
 
 

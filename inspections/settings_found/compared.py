@@ -32,7 +32,7 @@ class PanelCompared:
     @property
     def grouped(self):
         """The notable ones, each with the (day, person) that stands above it and whether it says so itself."""
-        return in_groups(self.notable, lambda entry: (timezone.localdate(entry.recorded_at), entry.recorded_by))
+        return in_groups(self.notable, lambda entry: (timezone.localtime(entry.recorded_at).date(), entry.recorded_by))
 
 
 def compared_on(visit):

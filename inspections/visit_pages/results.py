@@ -44,7 +44,7 @@ def rows_of(points):
 
 def day_and_person(row):
     """When and by whom a row was recorded, which most rows of a visit share; None of a test without an outcome."""
-    return row.result and (timezone.localdate(row.result.seen_at), row.result.recorded_by)
+    return row.result and (timezone.localtime(row.result.seen_at).date(), row.result.recorded_by)
 
 
 def _what_it_says(point):

@@ -5,6 +5,7 @@ import uuid
 from django import template
 from django.template.loader import render_to_string
 from django.utils.html import format_html
+from django.utils.safestring import mark_safe
 
 from sites_registry import words
 from sites_registry.forms.layout import layout_of
@@ -13,6 +14,23 @@ from sites_registry.siblings import siblings_of
 from sites_registry.states import answer_mark, state_mark
 
 register = template.Library()
+
+# What a column of a table may hold, by the class that gives its width (static/css/tables.css).
+COLUMN_CLASSES = {
+    "tag": "tag-column",
+    "kind": "kind-column",
+    "zone": "zone-column",
+    "date": "date-column",
+    "state": "state-column",
+    "number": "number-column",
+    "figure": "figure-column",
+    "name": "name-column",
+    "place": "place-column",
+    "note": "note-column",
+    "words": "words-column",
+    "serial": "serial-column",
+    "rest": "",
+}
 
 register.filter(words.counted)
 register.filter(words.full_stop)
@@ -42,6 +60,29 @@ def nothing_here(content, url="", word=""):
 def caution_note(content):
     """A caution, its words between the tags."""
     return render_to_string("components/caution.html", {"text": content})
+
+
+@register.simple_block_tag
+def heads(content):
+    """Columns and head of a table: "tag: Tag | kind: Kind | Place | number: Current, A".
+
+    What a column holds gives its width, the same on every page, and sets numbers to the right; one that takes the rest
+    says nothing. Two columns under one head: "number+number: …". A `figure` is as wide as a number, set to the left.
+    """
+    return render_to_string("components/heads.html", {"heads": [_head(one) for one in content.split("|")]})
+
+
+def _head(text):
+    kinds, separator, words = text.strip().partition(": ")
+    kinds = kinds.split("+") if separator else []
+    if not kinds or not set(kinds) <= set(COLUMN_CLASSES):
+        kinds, words = ["rest"], text.strip()
+    # What a template has rendered is escaped already.
+    return {
+        "columns": [COLUMN_CLASSES[kind] for kind in kinds],
+        "is_number": kinds == ["number"],
+        "words": mark_safe(words),  # noqa: S308
+    }
 
 
 @register.simple_tag
