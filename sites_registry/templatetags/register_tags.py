@@ -73,10 +73,11 @@ def heads(content):
 
 
 def _head(text):
-    kinds, separator, words = text.strip().partition(": ")
+    text = " ".join(text.split())  # a template may break its line anywhere
+    kinds, separator, words = text.partition(": ")
     kinds = kinds.split("+") if separator else []
     if not kinds or not set(kinds) <= set(COLUMN_CLASSES):
-        kinds, words = ["rest"], text.strip()
+        kinds, words = ["rest"], text
     # What a template has rendered is escaped already.
     return {
         "columns": [COLUMN_CLASSES[kind] for kind in kinds],

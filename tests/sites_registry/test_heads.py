@@ -38,6 +38,13 @@ def test_a_column_stands_for_whom_the_template_says():
     assert table(text, may_edit=False)[1] == ["Tag"]
 
 
+def test_a_line_may_be_broken_between_what_a_column_holds_and_its_words():
+    assert table("tag: Tag | number:\n    Aerodynamic, m²")[:2] == (
+        ["tag-column", "number-column"],
+        ["Tag", "Aerodynamic, m²"],
+    )
+
+
 @pytest.mark.parametrize("words", ["Note: what was seen", "Who, when", "12:30"])
 def test_a_colon_in_the_words_is_no_kind_of_column(words):
     assert table(words)[:2] == ([""], [words])
