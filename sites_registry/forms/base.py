@@ -9,6 +9,7 @@ from django.db import models, transaction
 from django.db.models.fields import BLANK_CHOICE_DASH
 
 from sites_registry.forms.days import DateInput, DateTimeInput, read_day, read_moment
+from sites_registry.words import plain_number
 
 DASHES = BLANK_CHOICE_DASH[0][1]  # what Django shows for "nothing chosen"
 EMPTY = {True: "choose", False: "not entered"}
@@ -193,3 +194,16 @@ def _shown_value(value):
 
 
 no_null_characters = ProhibitNullCharactersValidator(message="Take out the invisible null character.")
+
+
+def show_where_empty(form, figures, *, of_model=None):
+    """The figure that holds while a box is empty, grey in it; where it is from stands in the words below the box.
+
+    `figures`: by name of the field, None where nothing is known. `of_model`: the key of the product model they are of;
+    register.js takes them away when another one is chosen in the form.
+    """
+    for name, figure in figures.items():
+        if name in form.fields and figure is not None:
+            form.fields[name].widget.attrs["placeholder"] = plain_number(figure)
+            if of_model is not None:
+                form.fields[name].widget.attrs["data-of-model"] = of_model

@@ -2,6 +2,8 @@
 
 from django import forms
 
+from sites_registry.forms.base import show_where_empty
+from zones.design_basis.practice import current_practice
 from zones.editing.forms import ZonesModelForm
 from zones.engineering import STANDBY_BASES
 from zones.models import DesignBasis, PracticeValue
@@ -23,10 +25,14 @@ class DesignBasisForm(ZonesModelForm):
         help_texts = {
             "standby_hours": "Only where the fire strategy asks for other hours than the basis.",
             "operations": "How often the vents must open or close after standby. Nothing is assumed.",
-            "opening_limit_s": "Empty: the firm's common practice (60 s, EN 12101-2:2017).",
+            "opening_limit_s": "Empty: the firm's common practice (EN 12101-2:2017: 60 s).",
             "fire_minutes": "For cables with a length exposed to fire, as the fire engineer decides.",
             "source": "Fire strategy, clause, letter.",
         }
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        show_where_empty(self, {"opening_limit_s": current_practice().opening_limit_s})
 
 
 class PracticeForm(ZonesModelForm):

@@ -7,7 +7,7 @@ from django.core.exceptions import ValidationError
 from django.db import models
 from django.utils import timezone
 
-from sites_registry.forms.base import RegisterModelForm
+from sites_registry.forms.base import RegisterModelForm, show_where_empty
 from sites_registry.words import plain_number
 from zones.editing.figures import refusal_of
 
@@ -34,6 +34,13 @@ def computable(name):
             raise ValidationError(sentence)
 
     return check
+
+
+def show_figures_of_model(form, model, names):
+    """Grey in the empty boxes of a form what the product model says; `names`: field → figure of the model."""
+    if model is not None:
+        figures = {name: getattr(model, of_model) for name, of_model in names.items()}
+        show_where_empty(form, figures, of_model=model.pk)
 
 
 def past_or_today(value):

@@ -1,6 +1,7 @@
 """Opening time by hand. Values: handbook of calculations, 4; limit 60 s of EN 12101-2 [S2]."""
 
 import pytest
+from django.urls import reverse
 
 from tests.zones.calculators.ask import page
 
@@ -68,3 +69,8 @@ def test_bad_input_is_told_at_its_field(engineer):
     assert "9999 is not possible: it must be greater than 0 and at most 3000 mm." in asked(
         engineer, 422, stroke_mm="9999"
     )
+
+
+def test_an_empty_limit_shows_the_common_practice_that_is_reckoned_with(as_):
+    form = as_("engineer").get(reverse(URL)).context["form"]
+    assert 'placeholder="60"' in str(form["limit_s"])

@@ -1,5 +1,6 @@
 """Pages of a panel: what they show, what they take, what they refuse with which sentence."""
 
+import re
 import uuid
 from html import unescape
 
@@ -7,6 +8,7 @@ import pytest
 from django.urls import reverse
 
 from tests import builders
+from zones.design_basis.edits import set_practice
 from zones.engineering.power_order import ISOLATE, POWER_UP
 from zones.models import ActuatorCircuit, ControlPanel, DetectionLine, DeviceKind, PanelSetting, Position
 
@@ -298,3 +300,35 @@ def test_an_empty_figure_shows_that_of_the_model_grey_in_its_box(as_, town, mode
     assert 'placeholder="8"' in str(form["supply_limit_a"])
     assert "value=" not in str(form["supply_limit_a"])
     assert "placeholder" not in str(form["charger_current_a"])
+
+
+def boxes(as_, url_name, record, *names):
+    """What stands grey in the empty boxes of a form."""
+    form = as_("office").get(reverse(url_name, args=[record.pk])).context["form"]
+    found = [re.search(r'placeholder="([^"]*)"', str(form[name])) for name in names]
+    return [one and one[1] for one in found]
+
+
+def test_the_boxes_of_a_circuit_and_a_line_show_what_the_panels_model_says(as_, town, model):
+    type(model).objects.filter(pk=model.pk).update(output_limit_a="12", line_voltage_v="18")
+    panel = builders.make_panel(town.hall)
+    panel.position.product_model = model
+    panel.position.save()
+    circuit = builders.make_circuit(panel)
+    line = builders.make_line(panel)
+    assert boxes(as_, "circuit-update", circuit, "current_limit_a") == ["12"]
+    assert boxes(as_, "line-update", line, "line_voltage_v") == ["18"]
+
+
+def test_the_box_of_a_lines_tolerance_shows_the_firms_common_practice(as_, town):
+    line = builders.make_line(town.panel)
+    assert boxes(as_, "line-update", line, "end_of_line_tolerance_percent") == ["5"]
+    set_practice(name="element_tolerance", value="0.02")
+    assert boxes(as_, "line-update", line, "end_of_line_tolerance_percent") == ["2"]
+
+
+def test_the_boxes_of_a_battery_show_what_its_model_says(as_, town):
+    model = builders.make_product_model(kind="battery", capacity_ah="24", service_life_years="6")
+    battery = builders.make_battery_set(town.panel, product_model=model, removed_on=None)
+    names = ("capacity_ah", "design_life_years", "discharge_limit_a")
+    assert boxes(as_, "battery-set-update", battery, *names) == ["24", "6", None]

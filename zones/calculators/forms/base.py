@@ -5,7 +5,7 @@ import re
 from django import forms
 from django.core.exceptions import ValidationError
 
-from sites_registry.forms.base import RegisterForm
+from sites_registry.forms.base import RegisterForm, show_where_empty
 from zones.engineering.findings import Finding, question
 from zones.engineering.quantities import QUANTITIES, QuantityError, check_quantity, in_words, questioned, shown
 from zones.engineering.sources import PRACTICE
@@ -91,6 +91,12 @@ class CalculatorForm(RegisterForm):
     """A form that stands in the address. `groups`: (legend, names of fields), in the order of the page."""
 
     groups = ()
+    from_practice = ()  # (field, figure of the firm's common practice, how many of its unit the field's is)
+
+    def show_practice(self, practice):
+        """Grey in the empty boxes what is reckoned with then."""
+        figures = {name: times * getattr(practice, figure) for name, figure, times in self.from_practice}
+        show_where_empty(self, {name: round(figure, 3) for name, figure in figures.items()})
 
     @classmethod
     def asked(cls, query):

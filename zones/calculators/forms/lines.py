@@ -45,6 +45,12 @@ class LineForm(CalculatorForm):
     call_points = FigureField(
         "Call points", "count", whole=True, most=MOST_DEVICES, help_text="0 where there are none."
     )
+    from_practice = (
+        ("element_percent", "element_tolerance", 100),
+        ("alarm_percent", "element_tolerance", 100),
+        *((name, name, 1) for name in RANGES),
+    )
+
     detectors = FigureField("Detectors", "count", whole=True, most=MOST_DEVICES)
     removal_opens_line = YesNoField("A head taken out opens the line")
     detector_ua = FigureField(

@@ -10,6 +10,8 @@ class OpeningTimeForm(CalculatorForm):
         ("Ventilation", ("wanted_mm",)),
     )
 
+    from_practice = (("limit_s", "opening_limit_s", 1),)
+
     stroke_mm = FigureField("Stroke", "stroke")
     speed_mm_per_s = FigureField("Speed", "speed", help_text="With the leaf on it, at the lowest voltage.")
     delay_s = FigureField(

@@ -30,6 +30,8 @@ class VoltageDropForm(CalculatorForm):
         ("Fire", ("hot_length_m", "fire_minutes")),
     )
 
+    from_practice = (("temperature_c", "conductor_temperature_c", 1),)
+
     length_m = FigureField("Length, one way", "length")
     size = size_field()
     conductor_class = class_field()

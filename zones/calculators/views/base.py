@@ -1,6 +1,7 @@
 """What the calculators share: a GET form whose figures stand in the address, and an answer made of findings."""
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import NamedTuple
 from urllib.parse import urlencode
 
@@ -47,6 +48,8 @@ class CalculatorPage(RoleMixin, View):
     def get(self, request):
         is_asked = self.form_class.asked(request.GET)
         form = self.make_form(request.GET if is_asked else None)
+        if form.from_practice:
+            form.show_practice(self.practice)
         answer = self.answer(form) if is_asked and form.is_valid() else None
         context = {
             "form": form,
@@ -72,13 +75,18 @@ class CalculatorPage(RoleMixin, View):
         """What a page shows besides form and answer."""
         return {}
 
+    @cached_property
+    def practice(self):
+        """What is reckoned with where nothing was entered; read once."""
+        return self.get_practice()
+
     def get_practice(self):
         return current_practice()
 
     def answer(self, form):
         """The answer, or None when engineering refuses figures that do not go together (told at their field)."""
         try:
-            return self.calculate(form.cleaned_data, self.get_practice())
+            return self.calculate(form.cleaned_data, self.practice)
         except QuantityError as error:
             form.refuse(error)
             return None

@@ -1,6 +1,8 @@
 """What may be typed about actuator circuits and detection lines."""
 
-from zones.editing.forms import ZonesModelForm
+from sites_registry.forms.base import show_where_empty
+from zones.design_basis.practice import current_practice
+from zones.editing.forms import ZonesModelForm, show_figures_of_model
 from zones.models import ActuatorCircuit, DetectionLine, SmokeZone
 from zones.panels.forms.ports import devices_that_offer
 
@@ -40,6 +42,11 @@ class CircuitForm(ZonesModelForm):
             "end_place": "For polarity drive: where the resistor or module at the far end sits.",
         }
 
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        model = self.instance.panel.position.product_model
+        show_figures_of_model(self, model, {"current_limit_a": "output_limit_a"})
+
 
 class LineForm(ZonesModelForm):
     fixed_fields = ("panel",)
@@ -76,3 +83,7 @@ class LineForm(ZonesModelForm):
         self.fields["smoke_zone"].queryset = zones
         self.fields["starts_at"].queryset = devices_that_offer(self.instance.panel, self.instance.starts_at_id)
         self.fields["starts_at"].empty_label = "the panel"
+        model = self.instance.panel.position.product_model
+        show_figures_of_model(self, model, {"line_voltage_v": "line_voltage_v"})
+        percent = 100 * current_practice().element_tolerance
+        show_where_empty(self, {"end_of_line_tolerance_percent": round(percent, 3)})

@@ -3,8 +3,7 @@
 from django import forms
 from django.utils import timezone
 
-from sites_registry.words import plain_number
-from zones.editing.forms import ZonesModelForm, past_or_today
+from zones.editing.forms import ZonesModelForm, past_or_today, show_figures_of_model
 from zones.models import BatterySet, ControlPanel, DeviceKind, PanelSetting, Position, ProductModel
 from zones.models.panels import PANEL_FIGURES_FROM_ZERO
 from zones.panels.edits import POSITION_FIELDS
@@ -36,6 +35,11 @@ OF_THE_MODEL = {  # a figure of the panel → that of its model, which stands wh
     "own_voltage_drop_v": "own_voltage_drop_v",
     "charger_current_a": "charger_current_a",
     "battery_fuse_a": "battery_fuse_a",
+}
+BATTERY_OF_THE_MODEL = {
+    "capacity_ah": "capacity_ah",
+    "discharge_limit_a": "discharge_limit_a",
+    "design_life_years": "service_life_years",
 }
 GROUPS = (
     (
@@ -118,17 +122,10 @@ class PanelForm(ZonesModelForm):
             del self.fields["seen_position_version"]
         self.fields["operation"].required = False  # left out, all at once: that asks most of the supply
         self.fields["after_reset"].required = False  # left out, they stay: nothing moves on its own
-        if position.product_model:
-            self._show_inherited(position.product_model)
+        show_figures_of_model(self, position.product_model, OF_THE_MODEL)
         own = dict(self.fields)
         first = {name: own.pop(name) for name in ("serial", "firmware", "fitted_on") if name in own}
         self.fields = {**on_position, **first, **own}
-
-    def _show_inherited(self, model):
-        """Grey in the empty box; register.js takes it away when another model is chosen."""
-        for name, of_model in OF_THE_MODEL.items():
-            if (figure := getattr(model, of_model)) is not None:
-                self.fields[name].widget.attrs |= {"placeholder": plain_number(figure), "data-of-model": model.pk}
 
     def groups(self):
         """(heading, note, fields); what is in no group comes first."""
@@ -183,6 +180,7 @@ class BatterySetForm(ZonesModelForm):
         self.fields["product_model"].queryset = models_of(DeviceKind.BATTERY, self.instance.product_model_id)
         self.fields["product_model"].label = "Model"
         self.fields["capacity_ah"].help_text = "Empty: as the model's data sheet says."
+        show_figures_of_model(self, self.instance.product_model, BATTERY_OF_THE_MODEL)
         if not self.instance.pk:
             self.initial["fitted_on"] = timezone.localdate()
 
