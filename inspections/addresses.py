@@ -12,7 +12,7 @@ from inspections.home import views as home
 from inspections.jobs import views as jobs
 from inspections.log_book import views as log_book
 from inspections.overview.views import building as overview
-from inspections.overview.views import buildings, runs
+from inspections.overview.views import buildings, runs, units
 from inspections.papers import views as schedules
 from inspections.protocols import views as protocols
 from inspections.settings_found import views as settings_found
@@ -38,6 +38,7 @@ urlpatterns = [
     path("buildings/<slug:slug>/visits/", visits.BuildingVisits.as_view(), name="building-visits"),
     path("buildings/<slug:slug>/defects/", defects.BuildingDefects.as_view(), name="building-defects"),
     path("buildings/<slug:slug>/schedules/", schedules.schedule_list, name="schedule-list"),
+    path("units/<int:pk>/", units.unit_detail, name="unit-detail"),
     path("circuits/<int:pk>/", runs.circuit_detail, name="circuit-detail"),
     path("lines/<int:pk>/", runs.line_detail, name="line-detail"),
     path("panels/<int:pk>/terminal-schedule/", wiring_schedules.terminal_schedule, name="terminal-schedule"),

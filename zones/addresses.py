@@ -198,7 +198,6 @@ record_addresses = [
     path("units/new/", units.UnitCreateView.as_view(), name="unit-create"),
     path("units/recall/", recalls.unit_recall, name="unit-recall"),
     path("units/recall.<str:file_format>", recalls.unit_recall_export, name="unit-recall-export"),
-    path("units/<int:pk>/", units.unit_detail, name="unit-detail"),
     path("units/<int:pk>/change/", units.UnitUpdateView.as_view(), name="unit-update"),
     path("units/<int:pk>/move/", units.UnitMoveView.as_view(), name="unit-move"),
 ]

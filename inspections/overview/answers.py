@@ -195,18 +195,19 @@ def standing_points(visits):
     return TestPoint.objects.filter(visit__in=visits).exclude(put_right).order_by()
 
 
-def last_test(visits, positions=None):
-    """What the last test of a building found, at these positions only where they are given; one query.
+def last_test(visits, which=None):
+    """What the last test of a building found; one query.
 
-    Args:     visits: all of the building; positions: a queryset.
+    Args:     visits: all of the building; which: a `Q` that says which test points count, else all do.
     """
     test = LastTest(standing_visits(visits))
     reading = F("latest_result__reading")
     is_judged = LIMITED & Q(latest_result__reading__isnull=False)
-    points = standing_points(test.visits)
-    if positions is not None:
-        points = points.filter(position__in=positions)
-    points = points.annotate(of_panel=Coalesce("position__panel", "position__control_panel"))
+    points = (
+        standing_points(test.visits)
+        .filter(which or Q())
+        .annotate(of_panel=Coalesce("position__panel", "position__control_panel"))
+    )
     rows = points.values_list("latest_result__outcome", "of_panel", "position__smoke_zone")
     for outcome, *place, number, last_at, judged, outside in rows.annotate(
         number=Count("pk"),
@@ -237,7 +238,7 @@ def proven(test, old):
     total = sum(test.outcomes.values())
     said = [f"{test.outcomes[value]} {label}" for value, label in Outcome.choices if test.outcomes.get(value)]
     figures = f"{', '.join(said)}." if said else ""
-    kinds = ", then ".join(_finished(visit) for visit in reversed(test.visits))
+    kinds = finished_in_words(test.visits)
     line = f"{kinds[:1].upper()}{kinds[1:]}."
     if failed := test.outcomes.get(Outcome.FAIL):
         return Answer("fail", f"{failed} of {plural(total, 'point')} failed", line, figures)
@@ -248,6 +249,11 @@ def proven(test, old):
     passed = test.outcomes.get(Outcome.PASS, 0) + test.outcomes.get(Outcome.REMARK, 0)
     words = f"{passed} of {total} passed" if total else "no point failed"
     return Answer("pass", words, f"{line} Every position was tested within 12 months.", figures)
+
+
+def finished_in_words(visits):
+    """ "Periodic inspection finished on 3 Mar 2026, then …". `visits`: the latest first."""
+    return ", then ".join(_finished(visit) for visit in reversed(visits))
 
 
 def _finished(visit):

@@ -5,6 +5,8 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from decimal import Decimal
 
+from django.db.models import Q
+
 from inspections.due import due_of, with_last_inspection
 from inspections.models import Defect, Outcome, Severity, TestPoint, Visit
 from inspections.models.protocols import limits_in_words
@@ -81,7 +83,7 @@ class Tested:
 def tested_of(building, positions):
     """`Tested` of these positions (a queryset of the building); seven queries for any number."""
     visits = list(building.visits.finished())
-    test = last_test(visits, positions)
+    test = last_test(visits, Q(position__in=positions))
     points = _points(test.visits, positions)
     defects = list(Defect.objects.open().filter(position__in=positions).worst_first().with_place())
     return Tested(

@@ -6,6 +6,7 @@ import pytest
 from django.urls import reverse
 
 from tests import builders
+from zones.models import Fitting
 from zones.units.fittings import swap
 
 
@@ -29,6 +30,16 @@ def more(town, number):
         town.detector.save()
 
 
+def in_service(town):
+    """A unit that was tested on the last visit and is still fitted."""
+    fitting = Fitting.objects.open().filter(position__building=town.hall, position__detection_line=None).earliest("pk")
+    Fitting.objects.filter(pk=fitting.pk).update(fitted_on=date(2020, 1, 1))
+    if not fitting.position.test_points.exists():
+        point = builders.make_test_point(town.finished, fitting.position)
+        builders.make_result(point, town.people["engineer"], seen_at=town.finished.finished_at)
+    return fitting.unit
+
+
 PAGES = {
     # session, person, count, models with maker and unit count, makers of the filter
     "product models": (5, lambda town: reverse("product-model-list")),
@@ -41,8 +52,10 @@ PAGES = {
     "position": (12, lambda town: town.detector.get_absolute_url()),
     # session, person, count, units, models, makers and buildings of the filter
     "units": (7, lambda town: reverse("unit-list")),
-    # session, person, unit, fittings, history, files
-    "unit": (6, lambda town: town.unit.get_absolute_url()),
+    # session, person, unit, fittings; whether another came off or on that day, visits that tested it; history, files
+    "unit in store": (9, lambda town: town.unit.get_absolute_url()),
+    # the same, not what came on that day; what stands of the visits twice, defects, log book, what is due, the firm
+    "unit in service": (14, lambda town: in_service(town).get_absolute_url()),
     # session, person, models twice (choices, chosen), units, fitted, tags, buildings, batches
     "recall": (9, lambda town: reverse("unit-recall") + f"?model={town.unit.product_model_id}"),
     # session, person, building, storeys, counts (2), page count, positions, open fittings, models, bar
@@ -56,9 +69,8 @@ PAGES = {
 def test_a_page_costs_the_same_for_few_rows_and_for_many(as_, town, name, django_assert_num_queries):
     expected, address_of = PAGES[name]
     office = as_("office")
-    more(town, 2)
-    with django_assert_num_queries(expected):
-        office.get(address_of(town))
-    more(town, 12)
-    with django_assert_num_queries(expected):
-        office.get(address_of(town))
+    for number in (2, 12):
+        more(town, number)
+        address = address_of(town)
+        with django_assert_num_queries(expected):
+            office.get(address)

@@ -2,12 +2,10 @@
 
 import django_filters
 import django_tables2 as tables
-from django.shortcuts import get_object_or_404, render
 from django.urls import reverse, reverse_lazy
 from django.utils.html import format_html
 
 from sites_registry.access import STAFF_ROLES
-from sites_registry.history import changes_of
 from sites_registry.models import Building
 from sites_registry.views.base import FormPage, for_change
 from sites_registry.views.lists import CodeColumn, ListPage, RegisterTable
@@ -72,22 +70,6 @@ class UnitListView(ListPage):
     add_word = "Add a unit"
     add_roles = STAFF_ROLES
     empty_text = "No unit yet. Record serials on a building's serials page, or add one here."
-
-
-def unit_detail(request, pk):
-    unit = get_object_or_404(Unit.objects.visible_to(request.user).with_model(), pk=pk)
-    fittings = Fitting.objects.visible_to(request.user).filter(unit=unit)
-    fittings = list(fittings.select_related("position__building", "fitted_by", "removed_by"))
-    works_for_the_firm = request.user.role in STAFF_ROLES
-    context = {
-        "unit": unit,
-        "fittings": fittings,
-        "present": next((fitting for fitting in fittings if fitting.removed_on is None), None),
-        "may_change": works_for_the_firm,
-        "attachments": unit.attachments.visible_to(request.user).for_list(),
-        "changes": changes_of(unit) if works_for_the_firm else [],
-    }
-    return render(request, "zones/units/unit_detail.html", context)
 
 
 class UnitCreateView(FormPage):
