@@ -31,7 +31,11 @@ def base_url():
 @pytest.fixture(scope="session")
 def browser_type_launch_args(browser_type_launch_args):
     # Debian's own browser; nothing is downloaded.
-    return {**browser_type_launch_args, "executable_path": shutil.which("chromium"), "args": ["--no-sandbox"]}
+    return {
+        **browser_type_launch_args,
+        "executable_path": shutil.which("chromium-headless-shell"),
+        "args": ["--no-sandbox"],
+    }
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -83,7 +83,9 @@ def wait_for(address):
 def photograph(address):
     PICTURES.mkdir(exist_ok=True)
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=["--no-sandbox"])
+        browser = playwright.chromium.launch(
+            executable_path=shutil.which("chromium-headless-shell"), args=["--no-sandbox"]
+        )
         for name, person, size, path in SHOTS:
             page = browser.new_context(viewport=size).new_page()
             page.goto(address + "/log-in/")

@@ -63,7 +63,7 @@ def test_serving_the_demo_takes_the_lock_and_running_it_twice_does_not_shut_itse
 def test_the_system_packages_are_named_in_one_announcement(command):
     calls = [line for line in make(command, "--dry-run").stdout.splitlines() if ".ci/system_packages" in line]
     first, *others = (set(line.split('" ')[1].split()) for line in calls)
-    assert {"python3-venv", "chromium", "ngspice", "poppler-utils"} <= first
+    assert {"python3-venv", "chromium-headless-shell", "ngspice", "poppler-utils"} <= first
     assert all(later <= first for later in others)
 
 
