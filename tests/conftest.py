@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 import pytest
 import time_machine
 from django.conf import settings as django_settings
+from django.db import connection
 from django.test import override_settings
 from hypothesis import HealthCheck, settings
 
@@ -53,6 +54,13 @@ def settings_of_every_test():
     hashers = ["django.contrib.auth.hashers.MD5PasswordHasher"]
     with override_settings(STORAGES=storages, PASSWORD_HASHERS=hashers):
         yield
+
+
+@pytest.fixture(scope="session")
+def django_db_modify_db_settings(django_db_modify_db_settings_parallel_suffix, tmp_path_factory):
+    """SQLite in a file, as the register has it: in memory a reader does not wait for another thread, it is refused."""
+    if connection.vendor == "sqlite":
+        connection.settings_dict["TEST"]["NAME"] = str(tmp_path_factory.mktemp("database") / "register.sqlite3")
 
 
 @pytest.fixture(scope="session")
