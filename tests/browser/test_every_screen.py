@@ -1,9 +1,9 @@
 """Main pages of each person: readable by a screen reader, no sideways scrolling, nothing refused by the CSP."""
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from django.urls import reverse
 
+from tests.browser.accessibility import accessibility_faults
 from tests.browser.conftest import DESK, PHONE
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
@@ -74,13 +74,11 @@ def test_pages_are_free_of_accessibility_faults(page_of, address, person):
     page = page_of(person, DESK)
     for name in PAGES[person]:
         page.goto(address(name))
-        result = Axe().run(page, options={"runOnly": ["wcag2a", "wcag2aa"]})
-        assert result.violations_count == 0, f"{name}: {result.generate_report()}"
+        assert accessibility_faults(page) == [], name
 
 
 def test_the_public_check_and_the_log_in_page_are_too(context, town, live_server):
     page = context.new_page()
     for name, arguments in (("certificate-check", [town.certificate.token]), ("log-in", [])):
         page.goto(live_server.url + reverse(name, args=arguments))
-        result = Axe().run(page, options={"runOnly": ["wcag2a", "wcag2aa"]})
-        assert result.violations_count == 0, f"{name}: {result.generate_report()}"
+        assert accessibility_faults(page) == [], name

@@ -4,10 +4,10 @@ Heights at 1440 px of the buildings that tests share, which are small: they hold
 """
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
 from tests import builders
+from tests.browser.accessibility import accessibility_faults
 from tests.browser.conftest import DESK, PHONE
 from tests.paper_text import text_of
 
@@ -155,8 +155,7 @@ def test_what_is_touched_is_44_px_high_on_a_phone_and_apart_at_a_desk(page_of, a
         if found := too_small(page, 44):
             small[name] = found
         page.set_viewport_size(DESK)
-        result = Axe().run(page, options={"runOnly": ["wcag22aa"]})
-        assert result.violations_count == 0, f"{name}: {result.generate_report()}"
+        assert accessibility_faults(page, rules=("wcag22aa",)) == [], name
         page.set_viewport_size(PHONE)
     assert small == {}
 

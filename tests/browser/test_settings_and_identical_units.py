@@ -1,13 +1,13 @@
 """Settings compared and identical units told apart with a phone in the hand."""
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from django.urls import reverse
 from playwright.sync_api import expect
 
 from inspections.models import Defect, SettingFound
 from inspections.visits.edits import start_visit
 from tests import builders
+from tests.browser.accessibility import accessibility_faults
 from tests.browser.conftest import PHONE
 from zones.models import Fitting, PlaceConfirmation
 
@@ -21,8 +21,7 @@ def check(page):
     for target in page.locator(f"main :is({TARGETS})").all():
         if target.is_visible():
             assert target.bounding_box()["height"] >= 48, target.inner_text()
-    result = Axe().run(page, options={"runOnly": ["wcag2a", "wcag2aa"]})
-    assert result.violations_count == 0, result.generate_report()
+    assert accessibility_faults(page) == []
 
 
 def test_a_setting_that_differs_is_recorded_from_the_phone(page_of, live_server, town, context):

@@ -1,12 +1,12 @@
 """The wiring page: cores typed by keyboard at a desk, looked at and ticked on a phone, and without scripts."""
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from django.conf import settings
 from django.urls import reverse
 from playwright.sync_api import expect
 
 from tests import builders
+from tests.browser.accessibility import accessibility_faults
 from tests.browser.conftest import DESK, PHONE
 from zones.models import CoreEnd, Terminal
 from zones.units.patterns import use_panel_pattern
@@ -34,8 +34,7 @@ def wired(town, live_server):
 
 
 def without_violations(page):
-    results = Axe().run(page)
-    assert results.violations_count == 0, results.generate_report()
+    assert accessibility_faults(page, rules=None) == []
 
 
 def test_wiring_is_typed_by_keyboard_checked_at_once_and_undone(page_of, wired):
