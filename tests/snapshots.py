@@ -7,6 +7,7 @@ import copy
 import pickle
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from functools import cache
 
 from django.apps import apps
 from django.db import connection, transaction
@@ -108,5 +109,6 @@ def insert(cursor, table, columns, rows):
         )
 
 
+@cache  # asked for thousands of names for each test; the database of a run stays the same
 def quoted(name):
     return connection.ops.quote_name(name)
