@@ -1,5 +1,6 @@
 """The addresses of the register and one page more, which is no part of it: every part in every state."""
 
+from datetime import date
 from types import SimpleNamespace
 
 from django import forms
@@ -88,6 +89,7 @@ def gallery(request):
         "tones": tones.items(),
         "long": LONG,
         "rows": [(f"M{number}", number % 7 == 3) for number in range(1, 13)],
+        "day_row": (date(2026, 3, 3), "Nadia Corve"),
         "page": Paginator(range(240), 50).page(2),
     }
     return render(request, "components/gallery.html", context)
