@@ -31,6 +31,7 @@ panel_addresses = [
     path("panels/<int:pk>/change/", panels.PanelUpdateView.as_view(), name="panel-update"),
     path("panels/<int:pk>/batteries/new/", panels.BatteryChangeView.as_view(), name="battery-set-create"),
     path("batteries/", batteries.BatteryListView.as_view(), name="battery-list"),
+    path("batteries/within-limits.json", batteries.battery_limits, name="battery-limits"),
     path("batteries.<str:file_format>", batteries.BatteryListExport.as_view(), name="battery-list-export"),
     path("battery-sets/<int:pk>/change/", panels.BatterySetUpdateView.as_view(), name="battery-set-update"),
     path("panels/<int:pk>/settings-sheet/", settings_sheet.panel_settings_sheet, name="panel-settings-sheet"),

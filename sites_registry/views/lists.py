@@ -1,15 +1,17 @@
 """Lists: one table with filter, sort and page in the address, so that a view can be sent to a colleague."""
 
 import django_tables2 as tables
+from django.http import JsonResponse
 from django.urls import reverse
 from django.utils.html import format_html
 from django_filters.views import FilterView
 
 from sites_registry.access import Role, RoleMixin, VisibleMixin
-from sites_registry.states import state_mark
+from sites_registry.states import answer_mark, state_mark
 from sites_registry.words import plain_number
 
 FEWEST_ROWS, MOST_ROWS = 10, 200  # of one page
+MOST_MARKS = 50  # of what takes long, in one request
 
 
 class RegisterTable(tables.Table):
@@ -92,6 +94,24 @@ class StateColumn(tables.Column):
 
     def render(self, record, value, bound_column):
         return state_mark(getattr(record, bound_column.name, value), value)
+
+
+def later_mark(key, known, url, of):
+    """A mark that `limits.js` asks for once the list is shown; until then what is `known`, else the way to the check.
+
+    Args:     known: (state, words) or None; url: where the check stands; of: of what, for who cannot see the row.
+    """
+    way = format_html('<a href="{}">check<span class="visually-hidden"> {}</span></a>', url, of)
+    mark = answer_mark(*known) if known else state_mark("not_checked", way)
+    return format_html('<span data-limits-of="{}">{}</span>', key, mark)
+
+
+def marks_answer(keys, marks_of):
+    """What `limits.js` is answered: marks by their keys. `marks_of(keys)` gives (state, words) by key."""
+    if len(keys) > MOST_MARKS:
+        sentence = f"{len(keys)} marks are asked for; ask for {MOST_MARKS} at most."
+        return JsonResponse({"sentence": sentence}, status=400)
+    return JsonResponse({key: answer_mark(*mark) for key, mark in marks_of(keys).items()})
 
 
 class ListPage(RoleMixin, VisibleMixin, tables.SingleTableMixin, FilterView):

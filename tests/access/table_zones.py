@@ -15,6 +15,7 @@ EXPECTED = {
     "panel-detail": READ,
     "panel-record": READ,
     "panel-update": EDIT,
+    "battery-limits": ("log in", "open", "open", "open", "open"),
     "battery-list": ("log in", "open", "open", "open", "open"),
     "battery-list-export": ("log in", "open", "open", "open", "open"),
     "battery-set-create": EDIT,

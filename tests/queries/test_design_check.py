@@ -67,6 +67,15 @@ def test_the_marks_of_a_page_of_buildings_cost_the_same_for_little_and_for_much(
     assert (len(of_one), len(of_two)) == (20, 20)
 
 
+def test_the_marks_of_a_page_of_batteries_cost_the_same_for_little_and_for_much(as_, town, shared):
+    few, many = shared.built(little_and_much, town)
+    client, url = as_("office"), reverse("battery-limits")
+    client.get("/practice/")  # the first request of a session writes it
+    of_one = cost(client, f"{url}?panel={few.panel.pk}")
+    of_two = cost(client, f"{url}?panel={few.panel.pk}&panel={many.panel.pk}")
+    assert (len(of_one), len(of_two)) == (15, 15)  # session, person, practice; the records of the panels
+
+
 @pytest.mark.parametrize("slug", CALCULATORS)
 def test_calculator_reads_only_who_asks_and_the_common_practice(as_, town, slug):
     client = as_("engineer")

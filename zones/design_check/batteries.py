@@ -10,11 +10,26 @@ from django.utils import timezone
 
 from sites_registry.states import state_of
 from zones.design_basis.practice import current_practice
+from zones.design_check.checked import check_records
+from zones.design_check.findings import SHOWN
 from zones.design_check.parts import first_known, known
+from zones.design_check.records import read_panels
 from zones.engineering.battery_age import BatteryAge, battery_age
+from zones.engineering.findings import Severity, listed, worst_severity
 from zones.models import BatterySet
 
 MONTHS_AHEAD = 12
+OF_BATTERY = ("battery.", "consistency.battery_blocks")
+# What a finding of the battery is about, by the last part of its code.
+TOPICS = {
+    "capacity": "capacity",
+    "duration": "time after standby",
+    "current": "current",
+    "charger": "charger",
+    "age": "age",
+    "rate": "current",
+    "battery_blocks": "number of blocks",
+}
 JOINED = ("panel__position", "panel__building__client", "product_model__maker")
 # Every set is read to sort by due date: of what hangs on it only what a row shows.
 READ = (
@@ -94,6 +109,29 @@ def battery_rows(battery_sets):
     battery_sets = battery_sets.select_related(*JOINED).only(*READ)
     rows = [_row(battery, service_years, today) for battery in battery_sets]
     return sorted(rows, key=lambda row: (row.due_on, row.building.name, row.panel.position.tag_key))
+
+
+def battery_findings(checked):
+    """What the design check of a panel finds of its battery."""
+    return [one for one in checked.findings if one.code.startswith(OF_BATTERY) and one.subject == checked.panel.tag]
+
+
+def topics_of(found, severity, limit=None):
+    """What the findings of that severity are about, in words: "capacity and charger", `limit` of them by name."""
+    topics = dict.fromkeys(TOPICS[one.code.split(".")[1]] for one in found if one.severity == severity)
+    return listed(topics, limit=limit) if limit else listed(topics)
+
+
+def limits_of_batteries(panels):
+    """Whether the battery of each panel (a queryset) is within limits, as its page says it: (state, words) by key."""
+    practice, marks = current_practice(), {}
+    for records in read_panels(panels):
+        found = battery_findings(check_records(records, practice))
+        worst = worst_severity(found) or Severity.MISSING
+        key, word = SHOWN[worst]
+        of_what = worst in (Severity.FAIL, Severity.QUESTION) and topics_of(found, worst, limit=1)
+        marks[records.panel.pk] = key, f"{of_what}: {word}" if of_what else word
+    return marks
 
 
 def _row(battery, service_years, today):

@@ -6,6 +6,7 @@ Nothing is judged here: state and figures are those of the findings, so that thi
 from collections import defaultdict
 from dataclasses import dataclass
 
+from zones.design_check.batteries import battery_findings, topics_of
 from zones.design_check.findings import SHOWN, heading_of
 from zones.design_check.parts import circuit_name, line_name
 from zones.design_check.ports import input_name, link_name
@@ -21,15 +22,6 @@ WHEN = {
     "cable.voltage_starting": "while starting",
     "cable.voltage_fire": "in the fire",
     "cable.voltage_fire_starting": "in the fire, while starting",
-}
-OF_BATTERY = {
-    "capacity": "capacity",
-    "duration": "time after standby",
-    "current": "current",
-    "charger": "charger",
-    "age": "age",
-    "rate": "current",
-    "battery_blocks": "number of blocks",
 }
 
 
@@ -135,7 +127,7 @@ def _margin_v(finding):
 
 def _battery(checked):
     battery = checked.design.battery
-    found = _of(checked, ("battery.", "consistency.battery_blocks"))
+    found = battery_findings(checked)
     figures = {name: value for one in found if one.code == "battery.capacity" for name, value, _ in one.inputs}
     heading = f"Standby battery, {figures['standby']:g} h" if figures.get("standby") else "Standby battery"
     state = SHOWN[worst := worst_severity(found)]
@@ -145,7 +137,7 @@ def _battery(checked):
     elif worst == Severity.MISSING:
         more = lacking_words(found)
     else:
-        more = listed(dict.fromkeys(OF_BATTERY[one.code.split(".")[1]] for one in found if one.severity == worst))
+        more = topics_of(found, worst)
     if needed_ah is None:
         return Answer(heading, *state, more)
     bar = bar_of(battery.capacity_ah, needed_ah)

@@ -92,7 +92,7 @@ def asked_of(client, *slugs):
 
 def test_the_marks_are_given_for_the_buildings_that_are_asked_for_and_that_the_person_sees(as_, town):
     other = builders.make_building()
-    assert set(asked_of(as_("office"), other.slug, "nowhere").json()) == {other.slug}
+    assert set(asked_of(as_("office"), other.slug, "nowhere", "\0").json()) == {other.slug}
     assert set(asked_of(as_("manager"), other.slug, town.hall.slug).json()) == {town.hall.slug}
 
 
@@ -104,7 +104,7 @@ def test_a_mark_is_given_with_its_words(as_, town):
 def test_more_buildings_than_a_page_has_are_refused_with_their_number(as_, town):
     answer = asked_of(as_("office"), *(f"building-{number}" for number in range(51)))
     assert answer.status_code == 400
-    assert answer.json()["sentence"] == "51 buildings are asked for; ask for 50 at most."
+    assert answer.json()["sentence"] == "51 marks are asked for; ask for 50 at most."
 
 
 def test_without_script_the_list_leads_to_the_design_check_and_marks_nothing_as_good(as_, town):

@@ -11,8 +11,10 @@ from django.urls import reverse
 from django.utils import timezone
 
 from tests import builders
+from tests.zones.installations import make_installation
 from zones.design_basis.edits import set_practice
-from zones.models import BatterySet, DeviceKind
+from zones.design_check.batteries import limits_of_batteries
+from zones.models import BatterySet, ControlPanel, DeviceKind
 from zones.panels.edits import change_battery
 
 LIST = reverse("battery-list")
@@ -113,6 +115,43 @@ def test_a_manager_sees_the_batteries_of_own_buildings_only(as_, sets):
     assert tags(as_("manager").get(LIST)) == ["overdue", "soon", "later"]
     html = as_("stranger").get(LIST).content.decode()
     assert "Mill House" in html and "Ropewalk Hall" not in html
+
+
+def marks(client, *panels):
+    return client.get(reverse("battery-limits"), {"panel": [getattr(panel, "pk", panel) for panel in panels]}).json()
+
+
+def test_a_set_is_marked_as_the_page_of_its_panel_says_it(as_, town):
+    """Well, too small, of a figure not known, and none at all."""
+    well = make_installation(town.hall, tag="P5").panel
+    small, unknown = (make_installation(town.hall, tag=tag).panel for tag in ("P6", "P7"))
+    small.battery_sets.update(capacity_ah=1)
+    unknown.battery_sets.update(product_model=None)
+    found = limits_of_batteries(ControlPanel.objects.all())
+    assert found[well.pk] == ("meets", "within the entered limit")
+    assert found[small.pk][0] == "not_met" and found[small.pk][1].startswith("capacity")
+    assert found[unknown.pk] == found[town.panel.pk] == ("not_known", "not known")
+    for panel in (well, small, unknown, town.panel):
+        battery = as_("office").get(panel.get_absolute_url()).context["answers"][2]
+        assert battery.heading.startswith("Standby battery")
+        assert battery.key == found[panel.pk][0]
+
+
+def test_marks_are_given_for_the_panels_that_are_asked_for_and_that_the_person_sees(as_, town, sets):
+    own, other = sets["soon"].panel, sets["unknown"].panel
+    assert set(marks(as_("office"), other, "x", "9" * 40)) == {str(other.pk)}
+    assert set(marks(as_("manager"), own, other)) == {str(own.pk)}
+
+
+def test_more_panels_than_a_page_has_are_refused(as_, town):
+    response = as_("office").get(reverse("battery-limits"), {"panel": list(range(1, 52))})
+    assert (response.status_code, response.json()["sentence"]) == (400, "51 marks are asked for; ask for 50 at most.")
+
+
+def test_until_it_is_marked_a_row_leads_to_the_design_check_of_its_panel(as_, sets):
+    page = as_("office").get(LIST).content.decode()
+    cell = page.split(f'data-limits-of="{sets["soon"].panel_id}"')[1].split("</td>")[0]
+    assert reverse("panel-design-check", args=[sets["soon"].panel_id]) in cell and 'class="state quiet"' in cell
 
 
 def test_a_panel_without_a_battery_set_is_named(as_, town, sets):

@@ -3,18 +3,27 @@
 import django_filters
 import django_tables2 as tables
 from django.db.models import Q
+from django.urls import reverse
 from django.utils import timezone
-from django.utils.html import format_html
+from django.utils.html import format_html, format_html_join
+from django.views.decorators.http import require_safe
 
 from sites_registry.spreadsheets import file_name_of, table_response
 from sites_registry.states import state_mark
-from sites_registry.views.lists import CodeColumn, ListPage, RegisterTable
+from sites_registry.views.lists import CodeColumn, ListPage, RegisterTable, later_mark, marks_answer
 from sites_registry.words import plain_number
 from zones.design_basis.practice import current_practice
-from zones.design_check.batteries import STATES, battery_rows, is_due, panels_without_battery
+from zones.design_check.batteries import (
+    STATES,
+    battery_rows,
+    is_due,
+    limits_of_batteries,
+    panels_without_battery,
+)
 from zones.models import BatterySet, ControlPanel, DeviceKind, ProductModel
 
 PANELS_NAMED = 5
+MOST_DIGITS = 18
 SHEET_HEAD = [
     "Building",
     "Client",
@@ -68,41 +77,50 @@ class BatteryFilter(django_filters.FilterSet):
         return battery_sets.filter(Q(date_code__icontains=value) | Q(batch__icontains=value))
 
 
+class LimitsColumn(tables.Column):
+    """Filled in afterwards: the design check takes longer than all else that a row shows."""
+
+    holds = "mark"
+
+    def __init__(self, **options):
+        super().__init__(empty_values=(), orderable=False, **options)
+
+    def render(self, record):
+        check = reverse("panel-design-check", args=[record.panel.pk]) + "?severity=all"
+        return later_mark(record.panel.pk, None, check, f"the battery of {record.panel.tag}, {record.building}")
+
+
 class BatteryTable(RegisterTable):
     noun = "battery sets"
-    due_on = tables.DateColumn(verbose_name="Replace by")
-    state = tables.Column(verbose_name="State", orderable=False)
-    building = tables.Column(
-        verbose_name="Building",
-        linkify=lambda record: record.building.get_absolute_url(),
-        order_by=("building__name", "panel__position__tag_key"),
-    )
-    panel = CodeColumn(verbose_name="Panel", orderable=False)
+    building = tables.Column(verbose_name="Building, panel", order_by=("building__name", "panel__position__tag_key"))
+    limits = LimitsColumn(verbose_name="Within limits")
+    due_on = tables.Column(verbose_name="Replace by", attrs={"td": {"class": "standing brief"}})
+    years = tables.Column(verbose_name="Age")
     model = tables.Column(accessor="battery__product_model", verbose_name="Model", orderable=False)
     blocks = tables.Column(accessor="battery__blocks", verbose_name="Blocks × Ah", orderable=False)
-    date_code = CodeColumn(accessor="battery__date_code", css="serial", linkify=False, verbose_name="Date code")
-    batch = CodeColumn(accessor="battery__batch", css="serial", linkify=False, verbose_name="Batch")
-    years = tables.Column(verbose_name="Age")
-    holds = {
-        "due_on": "date",
-        "state": "state",
-        "building": "kind",
-        "blocks": "number",
-        "date_code": "tag",
-        "batch": "tag",
-    }
+    date_code = CodeColumn(
+        accessor="battery__date_code", css="serial", linkify=False, verbose_name="Date code, batch", empty_values=()
+    )
+    holds = {"building": "kind", "due_on": "name", "model": "words", "blocks": "number", "date_code": "date"}
 
     class Meta(RegisterTable.Meta):
         fields = ()
         order_by = ("due_on",)
         default = "not known"
 
-    def render_due_on(self, record, value):
-        words = value.strftime("%-d %b %Y")
-        return words if record.age.is_known else format_html("{} <span class='soft small'>at the latest</span>", words)
+    def render_building(self, record):
+        return format_html(
+            '<a href="{}">{}</a> <a href="{}"><span class="tag">{}</span></a>',
+            record.building.get_absolute_url(),
+            record.building,
+            record.get_absolute_url(),
+            record.panel.tag,
+        )
 
-    def render_state(self, value):
-        return state_mark(value, STATES[value])
+    def render_due_on(self, record, value):
+        latest = format_html(' <span class="soft">{}</span>', "" if record.age.is_known else "at the latest")
+        mark = state_mark(record.state, STATES[record.state])
+        return format_html('{} <span class="nowrap">{}</span>{}', mark, value.strftime("%-d %b %Y"), latest)
 
     def render_blocks(self, record, value):
         capacity = f"{plain_number(record.capacity_ah)} Ah" if record.capacity_ah else "Ah not known"
@@ -110,11 +128,15 @@ class BatteryTable(RegisterTable):
 
     def render_years(self, record):
         return format_html(
-            '{}{} <span class="soft small">{}</span>',
+            '{}{} <span class="soft">{}</span>',
             "" if record.age.is_known else "not known, ",
             record.age_words,
             record.basis_words,
         )
+
+    def render_date_code(self, record):
+        codes = [code for code in (record.battery.date_code, record.battery.batch) if code]
+        return format_html_join(" ", '<span class="serial">{}</span>', ((code,) for code in codes)) or "not known"
 
 
 class BatteryListView(ListPage):
@@ -142,6 +164,14 @@ class BatteryListView(ListPage):
             more_panels=len(panels) > PANELS_NAMED,
             **kwargs,
         )
+
+
+@require_safe
+def battery_limits(request):
+    """The marks of `LimitsColumn` for the panels that the address names; what one may not see has none."""
+    panels = ControlPanel.objects.visible_to(request.user)
+    keys = [key for key in request.GET.getlist("panel") if key.isascii() and key.isdecimal() and len(key) < MOST_DIGITS]
+    return marks_answer(keys, lambda keys: limits_of_batteries(panels.filter(pk__in=keys)))
 
 
 class BatteryListExport(BatteryListView):
