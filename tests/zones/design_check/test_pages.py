@@ -309,6 +309,27 @@ def test_the_part_in_the_fire_is_at_most_the_length(as_, runs):
     assert not Cable.objects.exists()
 
 
+def test_beside_the_runs_stands_what_the_check_says_of_what_is_stored(as_, made):
+    circuit, client = made.circuits[0], as_("engineer")
+    url = reverse("circuit-cables", args=[circuit.pk])
+    assert "nothing to act on" in text_of(client.get(url))
+    circuit.cables.update(length_m=400)
+    response = client.get(url)
+    assert response.context["answer"].key == "not_met"
+    assert "below its minimum of 18 V" in text_of(response)
+
+
+def test_beside_the_runs_of_a_line_stands_its_resistance(as_, made):
+    response = as_("engineer").get(reverse("line-cables", args=[made.lines[0].pk]))
+    assert response.context["answer"].heading == "Resistance at rest"
+
+
+def test_saved_runs_lead_to_the_page_of_their_circuit(as_, runs):
+    circuit, drives = runs
+    response = as_("engineer").post(reverse("circuit-cables", args=[circuit.pk]), typed(drives, ("12.5", "6")))
+    assert response.url == circuit.get_absolute_url()
+
+
 def test_lines_have_their_own_page_with_their_devices(as_, town):
     line = builders.make_line(town.panel, number=4)
     detector = builders.make_position(town.hall, tag="SD4", detection_line=line, order_on_line=1)
