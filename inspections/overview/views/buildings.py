@@ -1,15 +1,15 @@
 """The list of buildings with the four answers of each: what is known of them lies in all three apps."""
 
 import django_tables2 as tables
+from django.template.loader import render_to_string
 from django.urls import reverse
-from django.utils.html import format_html_join
 from django.views.decorators.http import require_safe
 
 from inspections.headlines import worst_first
 from inspections.overview.answers import plural
 from inspections.overview.marks import limits_of, marks_of
 from sites_registry.models import Building
-from sites_registry.states import answer_mark, state_mark
+from sites_registry.states import answer_mark
 from sites_registry.views.buildings import BuildingList, BuildingTable
 from sites_registry.views.lists import later_mark, marks_answer
 
@@ -52,7 +52,7 @@ class BuildingStateTable(BuildingTable):
         order_by = "state"
 
     def render_state(self, value):
-        return format_html_join(" ", "{}", ((state_mark(state, words),) for state, words in value.marks))
+        return render_to_string("inspections/overview/_headline.html", {"headline": value})
 
     def render_use(self, record, value):
         if record.storeys is None:
