@@ -120,9 +120,7 @@ def worst(answers):
     return min((one.key for one in answers if one.key in RANK), key=RANK.index)
 
 
-@pytest.mark.parametrize(
-    "spoil", [None, slow_drives, long_cables, unknown_current, lost_ends, other_drives], ids=lambda one: str(one)[:30]
-)
+@pytest.mark.parametrize("spoil", [None, slow_drives, long_cables, unknown_current, lost_ends, other_drives])
 def test_the_worst_answer_of_a_circuit_is_what_the_check_says_of_it(made, spoil):
     if spoil:
         spoil(made)
@@ -168,11 +166,7 @@ def no_resistor(made):
     DetectionLine.objects.update(end_place="missing")
 
 
-@pytest.mark.parametrize(
-    "spoil",
-    [None, wrong_resistor, unknown_resistor, heads_unseen, unknown_alarm, no_resistor],
-    ids=lambda one: str(one)[:30],
-)
+@pytest.mark.parametrize("spoil", [None, wrong_resistor, unknown_resistor, heads_unseen, unknown_alarm, no_resistor])
 def test_the_worst_answer_of_a_line_is_what_the_check_says_of_it(made, spoil):
     if spoil:
         spoil(made)
