@@ -137,7 +137,7 @@ test: test-tools test-packages ## Run the tests on SQLite, in the browser too
 	@$(PYTEST) tests --ignore tests/fuzz --ignore tests/upgrade $(PYTEST_ARGS)
 
 test-upgrade: test-packages ## Bring a register of an older version, with its rows, to this one
-	@$(PYTEST) tests/upgrade $(PYTEST_ARGS)
+	@env -u PYTHONDONTWRITEBYTECODE $(PY) -m pytest tests/upgrade $(PYTEST_ARGS)
 
 test-postgres: postgres test-packages ## Run the tests that reach the database on a throw-away PostgreSQL
 	@.ci/with_postgres $(PYTEST) tests $(foreach path,$(THE_SAME_ON_ANY_DATABASE),--ignore $(path)) $(PYTEST_ARGS)
