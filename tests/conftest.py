@@ -25,6 +25,7 @@ settings.register_profile("no deadline", deadline=None, suppress_health_check=[H
 settings.load_profile("no deadline")
 
 CLOCK = "TEST_CLOCK"
+DEAR = ("tests/inspections/demo/", "tests/browser/")
 PEOPLE = ("anonymous", "stranger", "manager", "engineer", "office")
 
 
@@ -35,6 +36,13 @@ def pytest_configure(config):
     if CLOCK in os.environ:
         moment, zone = os.environ[CLOCK].split(",")
         time_machine.travel(datetime.fromisoformat(moment).astimezone(ZoneInfo(zone)), tick=True).start()
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_collection_modifyitems(config, items):
+    """Of several processes one begins with what takes longest; the others take from its end what they find time for."""
+    if hasattr(config, "workerinput"):
+        items.sort(key=lambda item: next((n for n, folder in enumerate(DEAR) if item.nodeid.startswith(folder)), 9))
 
 
 def pytest_collection_finish():
