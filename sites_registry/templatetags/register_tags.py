@@ -40,6 +40,14 @@ register.filter(words.storey_words)
 register.filter(words.written_day)
 register.filter(layout_of)
 
+NAME_OF_ONE_LINE = 24  # characters that fit beside the facts of a title block at a small desk
+
+
+@register.filter
+def name_size(name, beside=0):
+    """The class of a page's name: a long one is set smaller; `beside`, how many characters stand in its line too."""
+    return "long" if len(str(name)) + beside > NAME_OF_ONE_LINE else ""
+
 
 @register.simple_tag
 def state(key, word=None):

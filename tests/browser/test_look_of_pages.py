@@ -1,6 +1,7 @@
 """What a page is about stands on its first screen; nothing scrolls sideways; what is touched is big enough.
 
-Heights at 1440 px of the buildings that tests share, which are small: they hold that no page grows a second frame.
+Heights at 1440 px of the buildings that tests share, which are small: they hold that no page grows a second frame;
+`large` is what big buildings and long names are held by.
 """
 
 import pytest
@@ -28,7 +29,9 @@ AT_MOST_HIGH = {
 }
 AT_MOST_DOWN = {  # page: (what is looked for, where it may begin)
     "panel-design-check": ("#content .state.alarm, #content .state.unknown, #content .state.good", 250),
+    "panel-wiring": (".work-main input:not([type=hidden]), .work-main select", 300),
 }
+READ_ON_A_PHONE = ("building-detail", "panel-settings-sheet", "walking-order", "certificate-detail")
 PAGES = {
     "office": (
         "home",
@@ -45,6 +48,8 @@ PAGES = {
     "engineer": ("home", "panel-wiring", "panel-design-check", "visit-detail", "calculator-voltage-drop"),
     "manager": ("home", "building-detail", "log-book", "log-entry-create"),
 }
+# A tag in the line reaches a little over it; a line that is cut is 24 px or more.
+WHOLE = "one => one.scrollHeight <= one.clientHeight + 4 && one.scrollWidth <= one.clientWidth + 1"
 TOUCHED = "#content :is(button, .button, select, input:not([type=hidden], .calendar), summary), .siblings a, .drop a"
 
 
@@ -78,13 +83,70 @@ def test_pages_are_as_high_as_what_they_say(page_of, address):
     assert {name: height for name, height in found.items() if height > AT_MOST_HIGH[name]} == {}
 
 
-def test_what_a_work_page_is_about_begins_near_its_top(page_of, address):
+def test_what_a_work_page_is_about_begins_near_its_top(page_of, address, town):
+    builders.make_terminal(town.panel)
     page = page_of("engineer", DESK)
     found = {}
     for name, (selector, _) in AT_MOST_DOWN.items():
         page.goto(address(name))
         found[name] = page.locator(selector).first.bounding_box()["y"]
     assert {name: down for name, down in found.items() if down > AT_MOST_DOWN[name][1]} == {}
+
+
+@pytest.fixture
+def large(town):
+    """Ropewalk Hall with twelve zones, fifty positions more, and names as long as they may reasonably be."""
+    client = town.hall.client
+    client.name = "Harbour and Riverside Building Preservation Trust, Skellmere"
+    client.save()
+    town.hall.name = "Former tannery and drying lofts at the upper basin, hall 123"
+    town.hall.save()
+    town.zone.name = "Drying loft above the counting house and the boiler room"
+    town.zone.save()
+    for number in range(2, 13):
+        zone = builders.make_zone(town.hall, town.panel, number=number, name=f"Bay {number}")
+        for _ in range(4):
+            place = "in the ceiling of the passage between the counting house and the drying loft"
+            builders.make_position(town.hall, smoke_zone=zone, panel=town.panel, storey=str(number), place=place)
+    return town
+
+
+def test_a_large_building_with_a_long_name_fits_its_first_screen_and_each_title_block_72_px(large, page_of, address):
+    page = page_of("office", DESK)
+    page.goto(address("building-detail"))
+    assert page.evaluate("document.documentElement.scrollHeight") <= DESK["height"]
+    high = {}
+    for name in ("building-detail", "zone-detail", "panel-detail", "position-detail", "client-detail"):
+        page.goto(address(name))
+        for width in (1280, 1100, 820, 641):
+            page.set_viewport_size({"width": width, "height": 900})
+            block = page.locator(".title-block").bounding_box()["height"]
+            whole = page.locator("h1").evaluate(WHOLE)
+            if block > 72 or not whole:
+                high[name, width] = block
+    assert high == {}
+
+
+def test_what_is_cut_in_a_title_block_is_whole_as_its_title(large, page_of, address):
+    page = page_of("office", {"width": 1100, "height": 900})
+    page.goto(address("building-detail"))
+    client = page.locator(".title-facts .fact-line").first
+    assert not client.evaluate(WHOLE)
+    expect(client).to_have_attribute("title", large.hall.client.name)
+
+
+def test_a_large_building_scrolls_one_way_at_320_and_is_read_not_scrolled_on_a_phone(large, page_of, address):
+    page = page_of("office", NARROW)
+    wide, high = {}, {}
+    for name in ("panel-detail", "zone-detail", "building-design-check", *READ_ON_A_PHONE):
+        page.goto(address(name))
+        if (width := page.evaluate("document.documentElement.scrollWidth")) > NARROW["width"]:
+            wide[name] = width
+        page.set_viewport_size(PHONE)
+        if name in READ_ON_A_PHONE and (height := page.evaluate("document.documentElement.scrollHeight")) > 4000:
+            high[name] = height
+        page.set_viewport_size(NARROW)
+    assert (wide, high) == ({}, {})
 
 
 def test_a_long_name_leaves_the_facts_beside_it_whole(page_of, address, town):
