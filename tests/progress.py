@@ -9,9 +9,9 @@ import pytest
 SECONDS_EACH = {
     "tests/": 0.08,
     "tests/access/": 0.32,
-    "tests/browser/": 2.7,
+    "tests/browser/": 1.5,
     "tests/fuzz/": 0.16,
-    "tests/inspections/demo/": 2.4,
+    "tests/inspections/demo/": 2.0,
     "tests/queries/": 0.5,
     "tests/upgrade/": 110,
     "tests/zones/engineering/": 0.055,
