@@ -94,8 +94,10 @@ def call_point_behind_a_detector(building):
 
 
 def weak_resistors(building):
-    """line.alarm_together: two detectors of 470 Ω at once leave the alarm range."""
+    """line.alarm_together: two detectors of 470 Ω at once leave the alarm range, and the panel keeps no first alarm."""
     line = line_of(building, "P1", 1)
+    model = line.panel.position.product_model
+    refit(line.panel.position, variant(model, "Example panel, without memory of alarms", keeps_first_alarm=False))
     for device in devices_of(line):
         if device.kind == "smoke_detector":
             refit(device, variant(device.product_model, "Example detector, 470 Ω", alarm_resistance_ohm="470"))
@@ -133,19 +135,23 @@ def power_beyond_the_cable(building):
 def cables_in_the_fire(building):
     """cable.voltage_fire, cable.voltage_fire_starting: metres that burn for 30 minutes."""
     save(building.design_basis, fire_minutes=30)
-    save(circuit_of(building, "P1", 1).cables.get(upstream=None), hot_length_m="12")
-    save(circuit_of(building, "P2", 1).cables.get(upstream=None), hot_length_m="4")
+    for panel, metres in (("P1", "12"), ("P2", "4")):
+        for cable in circuit_of(building, panel, 1).cables.all():
+            save(cable, hot_length_m=metres if cable.upstream_id is None else "0")
 
 
 def one_after_another(building):
     """supply.sequence: outputs that open one after another are open too late."""
-    save(panel_of(building, "P1"), operation="sequential", supply_limit_a="9", gap_s="2")
+    panel = panel_of(building, "P1")
+    save(panel, operation="sequential", supply_limit_a="9", gap_s="2")
+    for step, circuit in enumerate(panel.actuator_circuits.order_by("number"), 1):
+        save(circuit, sequence_step=step)
 
 
 def unequal_pair(building):
     """time.in_step, consistency.vent_actuator: two unlike actuators on one leaf, and a leaf that none moves."""
     first, second = circuit_of(building, "P2", 1).positions.order_by("order_on_line")[:2]
-    refit(second, variant(second.product_model, "Example chain, slow", speed_mm_s="8"))
+    refit(second, variant(second.product_model, "Example chain, slow", speed_mm_s="8", lower_speed_mm_s="7.4"))
     save(second, vent=first.vent)
 
 
@@ -167,7 +173,12 @@ def slow_actuators(building):
     """time.opening, time.run_time: 70 s to open, switched off after 60 s."""
     circuit = circuit_of(building, "P1", 2)
     for position in circuit.positions.all():
-        refit(position, variant(position.product_model, "Example chain, long", stroke_mm="560", speed_mm_s="8"))
+        refit(
+            position,
+            variant(
+                position.product_model, "Example chain, long", stroke_mm="560", speed_mm_s="8", lower_speed_mm_s="7.4"
+            ),
+        )
     save(circuit, run_time_s=60)
 
 
@@ -221,6 +232,9 @@ def overloaded_at_the_start(building):
         for position in circuit.positions.select_related("product_model")
     )
     alarm_a = panel.position.product_model.alarm_current_a
+    model = panel.position.product_model
+    weak = variant(model, "Example panel, soft supply", supply_peak_a=round(motors + alarm_a + 1, 1))
+    refit(panel.position, weak)
     save(panel, supply_limit_a=round(motors + alarm_a + 1, 1))
 
 

@@ -94,8 +94,8 @@ class SmallJob:
             batch=f"BK-{made.fitted_on:%y%m}",
         )
         for name, value, unit in (
-            ("Run time, output 1", "62", "s"),
-            ("Run time, output 2", "62", "s"),
+            ("Run time, output 1", "68", "s"),
+            ("Run time, output 2", "68", "s"),
             ("Rain closes after", "30", "s"),
             ("Language of the display", "English", ""),
         ):
@@ -148,7 +148,7 @@ class SmallJob:
                     drive="addressed",
                     expected_actuators=1,
                     found_actuators=1,
-                    run_time_s=62,
+                    run_time_s=68,
                     current_limit_a="3",
                     end_place="none_needed",
                 )
@@ -160,7 +160,7 @@ class SmallJob:
                     name=second.name,
                     drive="polarity",
                     expected_actuators=1,
-                    run_time_s=62,
+                    run_time_s=68,
                     current_limit_a="3",
                     monitored_by="three",
                     end_place="in_box",

@@ -8,7 +8,7 @@ from sites_registry.history import kept_history
 from sites_registry.models.versioned import Versioned
 from sites_registry.states import key_and_word
 from zones.engineering.hazards import EVERY_HAZARDS_TEXT, hazards_in, precautions
-from zones.engineering.line_check import kohm_figure
+from zones.engineering.line_words import kohm_figure
 from zones.models.kinds import choices_of_kinds
 from zones.models.visibility import FirmQuerySet
 

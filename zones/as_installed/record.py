@@ -169,6 +169,7 @@ def _circuits(building):
         "expected_actuators",
         "run_time_s",
         "delay_s",
+        "sequence_step",
         "current_limit_a",
         "monitored_by",
         "end_place",

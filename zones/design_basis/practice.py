@@ -69,6 +69,7 @@ FIGURES = (
         ("opening_limit_s", "open within", "s", EN_12101_2),
         ("run_time_allowance", "run time as a multiple of the stroke time"),
         ("run_time_ceiling_s", "run time at most", "s"),
+        ("fastest_mm_per_s", "no drive faster than this is suggested", "mm/s"),
         ("in_step_tolerance", "actuators of one vent may differ by this share"),
     ),
     *_figures("Vents", ("estimated_discharge_coefficient", "coefficient of an estimate")),

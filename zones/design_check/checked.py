@@ -19,7 +19,8 @@ from zones.design_check import supply as design_supply
 from zones.design_check.records import PanelRecords, read_panels
 from zones.engineering.consistency import check_numbering
 from zones.engineering.findings import Finding, Severity, fail, listed, missing
-from zones.engineering.panel_check import check_panel
+from zones.engineering.in_step import check_in_step
+from zones.engineering.panel_check import check_panel, operation_of_panel
 from zones.engineering.quantities import QuantityError
 from zones.engineering.sources import DATA_SHEET, RECORD
 from zones.engineering.trade_practice import TradePractice
@@ -294,7 +295,14 @@ def _building_findings(building, checked, zones):
         )
     for panel in checked:
         findings += _unwired(panel)
+    if len(checked) > 1:
+        operations = [operation_of_panel(panel.design, panel.practice) for panel in checked if _moves_others(panel)]
+        findings += check_in_step(operations, over_panels=True)
     return findings
+
+
+def _moves_others(panel):
+    return any(one.vent_key for circuit in panel.design.circuits for one in circuit.actuators)
 
 
 def _unwired(checked):

@@ -26,6 +26,21 @@ TO_ACT_ON = (Severity.FAIL, Severity.MISSING, Severity.QUESTION)
 # Words of the address: what a filter shows.
 FILTERS = {"act": TO_ACT_ON, "all": tuple(Severity), **{str(one): (one,) for one in Severity}}
 
+# Missing figures that a cable run, the actuators' data sheets or the panel's answer.
+RUNS = ("cable runs", "length", "voltage that reaches", "current at the operating point", "current of ")
+OF_THE_START = ("resistance ranges", "voltage", "whether the first alarm is kept")
+OF_ACTUATORS = {
+    "current of all motors together": ("rated_current_a",),
+    "motor time of one operation": ("stroke_mm", "speed_mm_s", "lower_speed_mm_s"),
+    "greatest voltage": ("highest_voltage_v",),
+    "time of the starting current": ("starting_s",),
+}
+OF_THE_PANELS_SHEET = {
+    "current that the supply bears for a moment": "supply_peak_a",
+    "greatest voltage of the outputs": "output_highest_v",
+    "kind of the fuse": "battery_fuse_kind",
+}
+
 # Findings that a change of the battery set answers; fuse and charger are the panel's.
 OF_THE_SET = (
     "battery.capacity",
@@ -256,14 +271,17 @@ class Links:
             "starting current": "starting_current_a",
             "stroke": "stroke_mm",
             "speed": "speed_mm_s",
+            "speed at a lower voltage": "lower_speed_mm_s",
         }.get(what)
         if field:
             return self._model(on_it, field)
         if what in ("voltage on mains", "voltage at the end of discharge"):
             return self._panel_or_sheet("own_voltage_drop_v", "rated_voltage_v")
+        if what == "current that the output bears for a moment":
+            return self._panel_or_sheet("own_voltage_drop_v", "output_peak_a")
         if what == "minutes in the fire":
             return self._basis()
-        if finding.code.startswith("cable.") or what in ("cable runs", "length", "length exposed to fire"):
+        if finding.code.startswith("cable.") or what.startswith(RUNS):
             return self._url("circuit-cables", circuit.pk), "Enter the cable runs"
         if finding.code == "figure.refused":
             return self._cables()
@@ -278,7 +296,12 @@ class Links:
         }.get(what)
         if field:
             return self._model(on_it, field)
-        if what in ("resistance ranges", "voltage") and line.starts_at_id in self.records.at:
+        if what == "whether the first alarm is kept" and line.starts_at_id is None:
+            return self._panel_or_sheet("own_voltage_drop_v", "keeps_first_alarm")
+        if (
+            what in ("resistance ranges", "voltage", "whether the first alarm is kept")
+            and line.starts_at_id in self.records.at
+        ):
             return self._model([self.records.at[line.starts_at_id]], None)
         if what.startswith("cable"):
             return self._url("line-cables", line.pk), "Enter the cable runs"
@@ -328,9 +351,8 @@ class Links:
             return self._url("serial-list", slug), "Record serials"
         if what in ("basis and edition of the standby period", "number of operations after standby"):
             return self._basis()
-        if what in ("current of all motors together", "motor time of one operation"):
-            actuators = [each for on_it in records.on_circuit.values() for each in on_it]
-            fields = ("rated_current_a",) if what.startswith("current") else ("stroke_mm", "speed_mm_s")
+        actuators = [each for on_it in records.on_circuit.values() for each in on_it]
+        if fields := OF_ACTUATORS.get(what):
             return next((link for field in fields if (link := self._model(actuators, field))[0]), ("", ""))
         if what == "standby current":  # of devices: see design_supply.quiescent_a
             devices = [each for each in records.positions if facts_of(each.kind).is_electronic]
@@ -340,16 +362,25 @@ class Links:
                 return self._panel_or_sheet("rated_voltage_v", "rated_voltage_v")
             return self._model(records.positions, "rated_voltage_v")
         if what == "rated current" and "the supply of" not in finding.sentence:
-            return self._model([each for on_it in records.on_circuit.values() for each in on_it], "rated_current_a")
+            return self._model(actuators, "rated_current_a")
+        return self._of_sheet_or_set(finding, what) or (self._url("panel-update", records.panel.pk), "Change the panel")
+
+    def _of_sheet_or_set(self, finding, what):
+        """The panel's data sheet, the battery's, or the form of the set; None where it is none of them."""
+        battery = self.records.battery
+        if of_sheet := OF_THE_PANELS_SHEET.get(what):
+            return self._panel_or_sheet("own_voltage_drop_v", of_sheet)
+        if what == "greatest charging current of the battery" and battery and battery.product_model:
+            return self._sheet(battery.product_model)
         of_the_set = ("battery set", "capacity of the battery", "greatest discharge current", "design life")
         if what in of_the_set or (not what and finding.code in OF_THE_SET) or what == "date of manufacture":
             return self._battery()
-        return self._url("panel-update", records.panel.pk), "Change the panel"
+        return None
 
     def _panel_or_sheet(self, own, of_sheet):
         """The panel's own form, unless only the data sheet can have the figure."""
         model, panel = self.records.model, self.records.panel
-        if model is not None and getattr(model, of_sheet) is None:
+        if model is not None and getattr(model, of_sheet) in (None, ""):
             return self._sheet(model)
         return self._url("panel-update", panel.pk), "Change the panel"
 

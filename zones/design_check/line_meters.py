@@ -8,7 +8,8 @@ from decimal import Decimal
 
 from zones.design_check import parts
 from zones.design_check.checked import CheckedPanel
-from zones.engineering.line_check import has_element_at_end, kohm_figure, meter_reads_ohm, missing_figures
+from zones.engineering.line_check import has_element_at_end, meter_reads_ohm, missing_figures
+from zones.engineering.line_words import kohm_figure
 
 
 @dataclass(frozen=True, slots=True)

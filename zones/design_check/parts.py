@@ -91,14 +91,34 @@ def actuator_of(refused, position, at, vent_name):
         name=tag,
         at=at,
         vent=vent_name,
+        vent_key=position.vent_id,
         rated_current_a=figure("rated_current_a"),
         starting_current_a=figure("starting_current_a"),
         rated_voltage_v=rated,
         minimum_voltage_v=least,
         stroke_mm=figure("stroke_mm"),
         speed_mm_per_s=figure("speed_mm_s"),
+        lower_voltage_v=_below_rated(refused, tag, figure("lower_voltage_v"), rated),
+        lower_speed_mm_per_s=figure("lower_speed_mm_s"),
+        lower_current_a=figure("lower_current_a"),
+        highest_voltage_v=_not_below_rated(refused, tag, figure("highest_voltage_v"), rated),
+        starting_s=figure("starting_s"),
         load_model=engineering.LoadModel(model.load_kind if model else engineering.LoadModel.CONSTANT_CURRENT),
     )
+
+
+def _below_rated(refused, tag, lower, rated):
+    if lower is None or rated is None or lower < rated:
+        return lower
+    refused.append(not_used(tag, f"lower voltage of {lower:g} V is not below the rated {rated:g} V"))
+    return None
+
+
+def _not_below_rated(refused, tag, highest, rated):
+    if highest is None or rated is None or highest >= rated:
+        return highest
+    refused.append(not_used(tag, f"greatest voltage of {highest:g} V is below the rated {rated:g} V"))
+    return None
 
 
 def circuit_name(circuit):
@@ -124,6 +144,8 @@ def circuit_of(refused, circuit, records, vent_names):
         ),
         kind=engineering.CircuitKind(drive or Drive.POLARITY),
         output_limit_a=first_known(refused, name, *limit),
+        output_peak_a=of_model(refused, name, model, "output_peak_a"),
+        sequence_step=circuit.sequence_step,
         run_time_s=known(refused, name, "run_time_s", circuit.run_time_s),
         delay_s=known(refused, name, "delay_s", circuit.delay_s) or 0.0,
         fire_minutes=known(refused, name, "fire_minutes", basis.fire_minutes) if basis else None,
@@ -192,6 +214,7 @@ def line_of(refused, line, records):
         devices=devices,
         elements=elements_of(refused, line, name, devices),
         in_box=is_in_box(line),
+        keeps_first_alarm=getattr(model, "keeps_first_alarm", None),
         line_voltage_v=first_known(refused, f"Line {name}", *volts),
     )
 

@@ -15,7 +15,7 @@ from zones.engineering.detection_lines import practice_of_line
 from zones.engineering.findings import Finding, listed, worst_severity
 from zones.engineering.line_check import has_element_at_end
 from zones.engineering.line_check import missing_figures as line_gaps
-from zones.engineering.panel_check import battery_duty, source_voltages
+from zones.engineering.panel_check import battery_duty, operation_of_panel, source_voltages
 from zones.engineering.quantities import QuantityError
 from zones.plots.charge import charge_plot
 from zones.plots.line_ranges import line_plot
@@ -65,7 +65,7 @@ def _of_circuit(checked, index, circuit):
 
 def _of_battery(checked):
     design, tag = checked.design, checked.panel.tag
-    battery, duty = design.battery, battery_duty(design, checked.practice)
+    battery, duty = design.battery, battery_duty(operation_of_panel(design, checked.practice))
     heading, state = f"Battery of {tag}", _state(checked, "battery.capacity", tag)
     if gaps := battery_gaps(tag, battery, duty):
         return PlotSection(heading, (), _sentences(gaps), *state)

@@ -33,6 +33,7 @@ def _of_start(refused, subject, record, tag, model):
     return {
         "origin": tag,
         "ranges": _ranges(refused, tag, model),
+        "keeps_first_alarm": getattr(model, "keeps_first_alarm", None),
         "line_voltage_v": parts.first_known(refused, subject, *volts),
     }
 

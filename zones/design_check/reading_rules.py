@@ -18,7 +18,7 @@ from zones.engineering.battery_age import battery_age
 from zones.engineering.cables import TreeError
 from zones.engineering.circuit_check import missing_figures
 from zones.engineering.circuits import circuit_voltages
-from zones.engineering.line_check import kohm_figure
+from zones.engineering.line_words import kohm_figure
 from zones.engineering.panel_check import source_voltages
 from zones.engineering.quantities import QuantityError
 from zones.engineering.readings import actuators, lines, supplies

@@ -5,6 +5,7 @@ from dataclasses import replace
 from zones import engineering
 from zones.design_check import parts
 from zones.engineering.findings import missing
+from zones.engineering.fuses import FUSE_KINDS
 from zones.engineering.sources import DATA_SHEET
 from zones.models.kinds import facts_of
 
@@ -32,6 +33,8 @@ def supply_of(refused, records):
         sequential=panel.operation == panel.Operation.SEQUENTIAL,
         gap_s=parts.known(refused, name, "gap_s", panel.gap_s) or 0.0,
         stagger_s=parts.known(refused, name, "stagger_s", panel.stagger_s) or 0.0,
+        peak_current_a=parts.of_model(refused, name, model, "supply_peak_a"),
+        highest_voltage_v=parts.of_model(refused, name, model, "output_highest_v"),
     )
 
 
@@ -79,11 +82,18 @@ def battery_of(refused, records):
         battery_place(refused, records),
         capacity_ah=figure("capacity_ah", times=strings),
         greatest_current_a=figure("discharge_limit_a", times=strings),
+        charging_limit_a=_charging_limit_a(refused, name, sheet, strings),
         peukert_exponent=parts.of_model(refused, name, sheet, "peukert_exponent"),
         date_code=battery.date_code or None,
         made_on=battery.made_on,
         design_life_years=figure("design_life_years", "service_life_years"),
     )
+
+
+def _charging_limit_a(refused, name, sheet, strings):
+    """What the set may be charged with: each string takes its share."""
+    each_a = parts.of_model(refused, f"Battery of {name}", sheet, "charging_limit_a")
+    return None if each_a is None else each_a * strings
 
 
 def battery_place(refused, records):
@@ -95,6 +105,7 @@ def battery_place(refused, records):
         standby_h=parts.known(refused, name, "standby_hours", basis.standby_hours) if basis else None,
         operations=basis.operations if basis else None,
         fuse_a=parts.first_known(refused, name, *fuse),
+        fuse_kind=FUSE_KINDS.get(getattr(model, "battery_fuse_kind", "")),
         coldest_c=parts.known(refused, name, "battery_coldest_c", panel.battery_coldest_c),
         usual_c=parts.known(refused, name, "battery_usual_c", panel.battery_usual_c),
     )

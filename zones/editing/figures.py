@@ -27,9 +27,22 @@ class FigureGroup:
 
 
 FIGURE_GROUPS = (
-    FigureGroup("Voltage", ("rated_voltage_v", "minimum_voltage_v")),
+    FigureGroup("Voltage", ("rated_voltage_v", "minimum_voltage_v", "highest_voltage_v")),
     FigureGroup("Current", ("rated_current_a", "starting_current_a", "standby_current_a", "alarm_current_a")),
-    FigureGroup("Movement", ("stroke_mm", "speed_mm_s", "drive", "load_kind"), Figures.MOVEMENT),
+    FigureGroup(
+        "Movement",
+        (
+            "stroke_mm",
+            "speed_mm_s",
+            "lower_voltage_v",
+            "lower_speed_mm_s",
+            "lower_current_a",
+            "starting_s",
+            "drive",
+            "load_kind",
+        ),
+        Figures.MOVEMENT,
+    ),
     FigureGroup(
         "Limits of the panel",
         (
@@ -39,6 +52,10 @@ FIGURE_GROUPS = (
             "charger_current_a",
             "charger_inhibited",
             "battery_fuse_a",
+            "battery_fuse_kind",
+            "output_peak_a",
+            "supply_peak_a",
+            "output_highest_v",
             "line_voltage_v",
         ),
         Figures.PANEL,
@@ -48,8 +65,14 @@ FIGURE_GROUPS = (
         ("end_of_line_ohm", "alarm_resistance_ohm", "alarm_wiring", "removal_opens_line"),
         Figures.LINE,
     ),
-    FigureGroup("Resistance ranges of its lines (empty: common practice)", RANGE_FIGURES, Figures.PANEL),
-    FigureGroup("Battery", ("capacity_ah", "discharge_limit_a", "peukert_exponent"), Figures.BATTERY),
+    FigureGroup(
+        "Resistance ranges of its lines (empty: common practice)",
+        (*RANGE_FIGURES, "keeps_first_alarm"),
+        Figures.PANEL,
+    ),
+    FigureGroup(
+        "Battery", ("capacity_ah", "discharge_limit_a", "charging_limit_a", "peukert_exponent"), Figures.BATTERY
+    ),
     FigureGroup("Service life", ("service_life_years",)),
 )
 
@@ -70,6 +93,11 @@ WHY_NEEDED = {
     "charger_current_a": "Without it nothing says how soon the battery is full again.",
     "charger_inhibited": "Without it nothing says what the supply has left for motors.",
     "discharge_limit_a": "Without it nothing says whether the battery can start the motors.",
+    "lower_speed_mm_s": "Without it the time to open on the battery is not known.",
+    "highest_voltage_v": "Without it nothing says whether the panel's charging voltage is too much for it.",
+    "output_highest_v": "Without it nothing says whether its actuators bear the charging voltage.",
+    "charging_limit_a": "Without it nothing says whether the charger is too strong.",
+    "keeps_first_alarm": "Without it nothing says whether more alarms on a line are mistaken for a fault.",
     "removal_opens_line": "Without it nothing says whether a head taken out is seen as a fault.",
 }
 
@@ -94,6 +122,15 @@ USUAL_RANGE = {
     "line_voltage_v": (Decimal(5), Decimal(40)),
     "discharge_limit_a": (Decimal(5), Decimal(800)),
     "peukert_exponent": (Decimal("1.05"), Decimal("1.3")),
+    "lower_voltage_v": (Decimal(5), Decimal(50)),
+    "lower_speed_mm_s": (Decimal(1), Decimal(60)),
+    "lower_current_a": (Decimal("0.05"), Decimal(20)),
+    "highest_voltage_v": (Decimal(6), Decimal(60)),
+    "starting_s": (Decimal("0.02"), Decimal(5)),
+    "output_peak_a": (Decimal("0.5"), Decimal(160)),
+    "supply_peak_a": (Decimal(1), Decimal(300)),
+    "output_highest_v": (Decimal(6), Decimal(60)),
+    "charging_limit_a": (Decimal("0.1"), Decimal(60)),
 }
 
 # Field → (quantity of engineering, what turns the field into its unit): beyond that range nothing can be computed.
@@ -107,11 +144,19 @@ COMPUTED_AS = {
             "starting_current_a",
             "charger_current_a",
             "battery_fuse_a",
+            "lower_current_a",
+            "charging_limit_a",
         ),
         ("current", 1),
     ),
     **dict.fromkeys(("quiescent_current_a", "standby_current_a", "alarm_current_a"), ("quiescent_current", 1)),
-    **dict.fromkeys(("rated_voltage_v", "minimum_voltage_v", "line_voltage_v"), ("voltage", 1)),
+    **dict.fromkeys(
+        (
+            *("rated_voltage_v", "minimum_voltage_v", "line_voltage_v"),
+            *("lower_voltage_v", "highest_voltage_v", "output_highest_v"),
+        ),
+        ("voltage", 1),
+    ),
     **dict.fromkeys(("width_mm", "height_mm", "fixing_distance_mm"), ("opening_side", 0.001)),
     **dict.fromkeys(("reveal_mm", "blade_thickness_mm"), ("reveal", 0.001)),
     **dict.fromkeys(("geometric_area_m2", "aerodynamic_area_m2", "required_area_m2"), ("free_area", 1)),
@@ -120,10 +165,13 @@ COMPUTED_AS = {
     **dict.fromkeys(("run_time_s", "opening_limit_s"), ("time", 1)),
     **dict.fromkeys(("delay_s", "gap_s", "stagger_s"), ("delay", 1)),
     **dict.fromkeys(("battery_coldest_c", "battery_usual_c"), ("temperature", 1)),
+    **dict.fromkeys(("output_peak_a", "supply_peak_a"), ("peak_current", 1)),
     "discharge_limit_a": ("discharge_current", 1),
     "own_voltage_drop_v": ("voltage_drop", 1),
     "stroke_mm": ("stroke", 1),
     "speed_mm_s": ("speed", 1),
+    "lower_speed_mm_s": ("speed", 1),
+    "starting_s": ("starting_time", 1),
     "capacity_ah": ("capacity", 1),
     "peukert_exponent": ("exponent", 1),
     "end_of_line_ohm": ("resistance", 1),

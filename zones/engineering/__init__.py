@@ -60,7 +60,7 @@ check, not a design tool).
 
 from zones.engineering.actuators import Actuator
 from zones.engineering.batteries import STANDBY_BASES, StandbyBasis, next_standard_size_ah, required_capacity
-from zones.engineering.battery_check import BatterySet
+from zones.engineering.battery_set import BatterySet
 from zones.engineering.cables import CableRun, Load, LoadModel, TreeError, solve_tree
 from zones.engineering.circuit_check import check_circuit
 from zones.engineering.circuits import ActuatorCircuit, CircuitKind, circuit_voltages
@@ -70,9 +70,9 @@ from zones.engineering.fault_location import locate_fault
 from zones.engineering.findings import Finding, Severity, worst_first, worst_severity
 from zones.engineering.panel_check import CAUTION, check_panel
 from zones.engineering.panel_design import FittedUnit, PanelDesign, ReleaseDevice, VentGroup
+from zones.engineering.power_supply import PowerSupply
 from zones.engineering.quantities import QuantityError
 from zones.engineering.sources import Source
-from zones.engineering.supply import PowerSupply
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 from zones.engineering.vents import AreaKind, Vent, VentKind
 from zones.engineering.zone_areas import SmokeZone

@@ -1,31 +1,14 @@
-"""Actuators: what they draw, and how long they take to open the vent.
+"""Actuators: what they draw, how fast they run at the voltage that reaches them, how long they take to open the vent.
 
 A calculated time is not a measured time: the measured opening time on battery, with the leaf on it, outranks
 every figure here.
 """
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from zones.engineering.cables import Load, LoadModel
-from zones.engineering.findings import (
-    Figure,
-    Finding,
-    at_least,
-    at_most,
-    fail,
-    listed,
-    meets,
-    missing,
-    note,
-    question,
-    verdict,
-)
-from zones.engineering.quantities import QuantityError, check_optional, check_quantity, rounded_down, rounded_up
-from zones.engineering.sources import DATA_SHEET, EN_12101_2_TIME, PRACTICE
-from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
+from zones.engineering.quantities import QuantityError, check_optional, check_quantity
 
-_TIME_FORMULA = "opening time = stroke / speed + delay"
 _CHECKED = (
     ("current", "rated_current_a"),
     ("current", "starting_current_a"),
@@ -33,6 +16,11 @@ _CHECKED = (
     ("voltage", "minimum_voltage_v"),
     ("stroke", "stroke_mm"),
     ("speed", "speed_mm_per_s"),
+    ("voltage", "lower_voltage_v"),
+    ("speed", "lower_speed_mm_per_s"),
+    ("current", "lower_current_a"),
+    ("voltage", "highest_voltage_v"),
+    ("starting_time", "starting_s"),
 )
 
 
@@ -40,18 +28,29 @@ _CHECKED = (
 class Actuator:
     """The drive on a vent, with its data-sheet figures; ``None`` = not known.
 
-    `at` names the cable run at whose far end it hangs, `vent` the vent it moves.
+    `at` names the cable run at whose far end it hangs, `vent` the vent it moves; `vent_key` tells vents of one
+    name apart. Speed and rated current belong to the
+    rated voltage; `lower_speed_mm_per_s` and `lower_current_a` to `lower_voltage_v`, a second line of the data sheet.
+    `starting_s` is for how long it draws its starting current; above `highest_voltage_v` it must not run.
+    `holds_speed`: the speed counts at whatever voltage reaches it, because it was entered for that.
     """
 
     name: str
     at: str | None = None
     vent: str | None = None
+    vent_key: int | None = None
     rated_current_a: float | None = None
     starting_current_a: float | None = None
     rated_voltage_v: float | None = None
     minimum_voltage_v: float | None = None
     stroke_mm: float | None = None
     speed_mm_per_s: float | None = None
+    lower_voltage_v: float | None = None
+    lower_speed_mm_per_s: float | None = None
+    lower_current_a: float | None = None
+    highest_voltage_v: float | None = None
+    starting_s: float | None = None
+    holds_speed: bool = False
     load_model: LoadModel = LoadModel.CONSTANT_CURRENT
 
     def __post_init__(self):
@@ -61,13 +60,23 @@ class Actuator:
         if low is not None and rated is not None and low > rated:
             raise QuantityError("minimum_voltage_v", low, f"at most the rated voltage, {rated:g} V", subject=self.name)
 
+        lower, highest = self.lower_voltage_v, self.highest_voltage_v
+        if lower is not None and rated is not None and lower >= rated:
+            raise QuantityError("lower_voltage_v", lower, f"below the rated voltage, {rated:g} V", subject=self.name)
+        if highest is not None and rated is not None and highest < rated:
+            accepted = f"at least the rated voltage, {rated:g} V"
+            raise QuantityError("highest_voltage_v", highest, accepted, subject=self.name)
+
     def running_load(self) -> Load:
-        """The load at rated current. `rated_current_a` must be known, with other models `rated_voltage_v` too."""
+        """The load while running. `rated_current_a` must be known, with other models `rated_voltage_v` too.
+
+        Of two lines of a data sheet the one that takes more counts, whatever the voltage.
+        """
         match self.load_model:
             case LoadModel.CONSTANT_CURRENT:
-                value = self.rated_current_a
+                value = max(self.rated_current_a, self.lower_current_a or 0.0)
             case LoadModel.CONSTANT_POWER:
-                value = self.rated_voltage_v * self.rated_current_a
+                value = max(self.rated_voltage_v * self.rated_current_a, self._lower_power_w())
             case LoadModel.RESISTIVE:
                 value = self.rated_voltage_v / self.rated_current_a
         return Load(self.name, self.at, value, self.load_model)
@@ -75,6 +84,40 @@ class Actuator:
     def starting_load(self) -> Load:
         """The load while starting: a constant current, whatever the model of the running load."""
         return Load(self.name, self.at, max(self.starting_current_a, self.rated_current_a))
+
+    def _lower_power_w(self) -> float:
+        known = self.lower_voltage_v is not None and self.lower_current_a is not None
+        return self.lower_voltage_v * self.lower_current_a if known else 0.0
+
+    def current_a(self, volts: float) -> float:
+        """Current while running at a voltage, A; figures as for :meth:`running_load`."""
+        load = self.running_load()
+        match self.load_model:
+            case LoadModel.CONSTANT_CURRENT:
+                return load.value
+            case LoadModel.CONSTANT_POWER:
+                return load.value / volts
+            case LoadModel.RESISTIVE:
+                return volts / load.value
+
+    def speed_at(self, volts: float | None) -> float | None:
+        """Speed at a voltage, mm/s: straight between the two lines of the data sheet, never above the rated speed.
+
+        Returns:  ``None`` where the data sheet says nothing: below the lower voltage, or below the rated one without a
+                  second line; or where the voltage is not known.
+        """
+        speed, rated_v = self.speed_mm_per_s, self.rated_voltage_v
+        if self.holds_speed:
+            return speed
+        if None in (volts, speed, rated_v):
+            return None
+        if volts >= rated_v:
+            return speed
+        low_v, low_speed = self.lower_voltage_v, self.lower_speed_mm_per_s
+        if low_v is None or low_speed is None or volts < low_v:
+            return None
+        between = low_speed + (speed - low_speed) * (volts - low_v) / (rated_v - low_v)
+        return min(between, speed)
 
 
 def opening_time_s(stroke_mm: float, speed_mm_per_s: float, delay_s: float = 0.0) -> float:
@@ -101,148 +144,3 @@ def least_speed_mm_per_s(stroke_mm: float, delay_s: float = 0.0, limit_s: float 
 def partial_opening_time_s(wanted_mm: float, speed_mm_per_s: float) -> float:
     """Run time for a partial opening for ventilation, s. The error adds up: close fully once a day [P]."""
     return opening_time_s(wanted_mm, speed_mm_per_s)
-
-
-def check_opening_times(
-    circuit: str,
-    actuators: Iterable[Actuator],
-    *,
-    run_time_s: float | None,
-    delay_s: float = 0.0,
-    practice: TradePractice = TRADE_PRACTICE,
-) -> list[Finding]:
-    """Open in time, run time long enough and not absurd, actuators of one vent in step.
-
-    Args:     run_time_s: for how long the output is on, ``None`` = not known; delay_s: signal and stagger.
-    Source:   60 s: EN 12101-2 [S2]; run time × 1.2 and the ceiling: common practice [P].
-    """
-    actuators = tuple(actuators)
-    known = [one for one in actuators if one.stroke_mm is not None and one.speed_mm_per_s is not None]
-    findings = []
-    for what, field in (("stroke", "stroke_mm"), ("speed", "speed_mm_per_s")):
-        if owners := [one.name for one in actuators if getattr(one, field) is None]:
-            findings.append(
-                missing(
-                    "time.opening",
-                    circuit,
-                    what,
-                    owners,
-                    DATA_SHEET,
-                    not_checked=f"opening time on {circuit}",
-                )
-            )
-    if not known:
-        return findings
-    slowest = max(known, key=lambda one: one.stroke_mm / one.speed_mm_per_s)
-    findings.append(_opening_finding(circuit, slowest, len(known), delay_s, practice))
-    if len(known) == len(actuators):
-        findings += _run_time_findings(circuit, slowest, run_time_s, practice)
-    findings += _in_step_findings(circuit, known, practice)
-    return findings
-
-
-def _opening_finding(circuit: str, slowest: Actuator, count: int, delay_s: float, practice: TradePractice):
-    limit_s = practice.opening_limit_s
-    time_s = slowest.stroke_mm / slowest.speed_mm_per_s + delay_s
-    spare_s = limit_s - time_s
-    inputs = (
-        Figure("stroke", slowest.stroke_mm, "mm"),
-        Figure("speed", slowest.speed_mm_per_s, "mm/s"),
-        Figure("delay", delay_s, "s"),
-        Figure("limit", limit_s, "s"),
-    )
-    who = f"{slowest.name} opens" if count == 1 else f"the slowest of {count}, {slowest.name}, opens"
-    remedy = "Shorten the delay."
-    if delay_s < limit_s:
-        least = rounded_up(slowest.stroke_mm / (limit_s - delay_s), 2)
-        remedy = f"It needs at least {least:g} mm/s, or a shorter stroke."
-    inside_s, beyond_s = rounded_down(max(spare_s, 0), 1), rounded_up(-spare_s, 2)
-    return verdict(
-        *("time.opening", circuit, time_s <= limit_s),
-        f"On {circuit} {who} in {rounded_up(time_s, 1):g} s, {inside_s:g} s inside the {limit_s:g} s entered "
-        f"({EN_12101_2_TIME})",
-        f"On {circuit} {who} in {rounded_up(time_s, 2):g} s, {beyond_s:g} s beyond the limit of {limit_s:g} s. "
-        f"{remedy}",
-        *(EN_12101_2_TIME, inputs, _TIME_FORMULA),
-        limit="",  # the words name it
-        compared=at_most(rounded_up(time_s, 1 if time_s <= limit_s else 2), limit_s, "s", spare_s),
-    )
-
-
-def _run_time_findings(circuit: str, slowest: Actuator, run_time_s: float | None, practice: TradePractice):
-    code, formula = "time.run_time", "least run time = slowest stroke time × allowance"
-    if run_time_s is None:
-        return [missing(code, circuit, "run time", [], DATA_SHEET, not_checked=f"run time of {circuit}")]
-    stroke_s = slowest.stroke_mm / slowest.speed_mm_per_s
-    least_s = stroke_s * practice.run_time_allowance
-    ceiling_s = max(practice.run_time_ceiling_s, least_s)
-    inputs = (
-        Figure("run time", run_time_s, "s"),
-        Figure("slowest stroke time", round(stroke_s, 2), "s"),
-        Figure("allowance", practice.run_time_allowance),
-        Figure("ceiling", practice.run_time_ceiling_s, "s"),
-    )
-    compared = at_least(run_time_s, rounded_up(least_s, 0), "s", run_time_s - least_s)
-    if run_time_s < stroke_s:
-        bad = (
-            f"{circuit} is switched off after {run_time_s:g} s; {slowest.name} needs {rounded_up(stroke_s, 1):g} s "
-            f"for its stroke and stops part open. Set at least {rounded_up(least_s, 0):g} s."
-        )
-        return [fail(code, circuit, bad, PRACTICE, inputs, formula, compared=compared)]
-    if run_time_s < least_s:
-        return [
-            question(
-                *(code, circuit),
-                f"{circuit} runs for {run_time_s:g} s, hardly longer than the {rounded_up(stroke_s, 1):g} s of "
-                f"{slowest.name}: under load or low voltage it may stop part open. "
-                f"Set {rounded_up(least_s, 0):g} s.",
-                *(PRACTICE, inputs, formula),
-                compared=compared,
-            )
-        ]
-    if run_time_s > ceiling_s:
-        return [
-            question(
-                *(code, circuit),
-                f"{circuit} stays on for {run_time_s:g} s, far longer than the {rounded_up(stroke_s, 1):g} s that "
-                f"{slowest.name} needs. Set {rounded_up(least_s, 0):g} to {ceiling_s:g} s, or say why.",
-                *(PRACTICE, inputs, formula),
-                compared=at_most(run_time_s, ceiling_s, "s", ceiling_s - run_time_s),
-            )
-        ]
-    wanted = f"{rounded_up(least_s, 0):g} s are wanted"
-    good = f"{circuit} runs for {run_time_s:g} s; {wanted}"
-    return [meets(code, circuit, good, PRACTICE, inputs, formula, compared=compared)]
-
-
-def _in_step_findings(circuit: str, known: list[Actuator], practice: TradePractice) -> list[Finding]:
-    """Actuators of one vent must travel alike, or they rack the leaf."""
-    by_vent: dict[str, list[Actuator]] = {}
-    for one in known:
-        if one.vent is not None:
-            by_vent.setdefault(one.vent, []).append(one)
-    findings = []
-    for vent, together in by_vent.items():
-        if len(together) < 2:
-            continue
-        code, source = "time.in_step", PRACTICE
-        names = listed(one.name for one in together)
-        speeds, strokes = [one.speed_mm_per_s for one in together], [one.stroke_mm for one in together]
-        inputs = (
-            Figure("speeds", ", ".join(f"{speed:g}" for speed in speeds), "mm/s"),
-            Figure("strokes", ", ".join(f"{stroke:g}" for stroke in strokes), "mm"),
-        )
-        speed_apart = max(speeds) / min(speeds) - 1
-        stroke_apart = max(strokes) / min(strokes) - 1
-        if max(speed_apart, stroke_apart) > practice.in_step_tolerance:
-            what = "speed" if speed_apart >= stroke_apart else "stroke"
-            apart = max(speed_apart, stroke_apart)
-            bad = (
-                f"{names} move vent {vent} together, but their {what} differs by {apart:.0%}: they rack the leaf. "
-                f"Fit actuators of one speed and stroke, or a synchronised set."
-            )
-            findings.append(fail(code, circuit, bad, source, inputs, "greatest / least - 1"))
-        else:
-            words = f"{names} move vent {vent} together at one speed and stroke; they need the maker's synchronising."
-            findings.append(note(code, circuit, words, source, inputs))
-    return findings

@@ -1,13 +1,11 @@
 """Findings about the standby battery: ampere-hours, greatest current, charger, age."""
 
-from dataclasses import dataclass
 from datetime import date
 
 from zones.engineering.batteries import (
     TEMPERATURE_FACTORS,
     ColderThanTable,
     RequiredCapacity,
-    StandbyBasis,
     next_standard_size_ah,
     peukert_nameplate_h,
     required_capacity,
@@ -15,71 +13,14 @@ from zones.engineering.batteries import (
 )
 from zones.engineering.battery_age_check import age_findings
 from zones.engineering.battery_life import charger_current_a, float_voltage_v
+from zones.engineering.battery_set import BatteryDuty, BatterySet
+from zones.engineering.battery_starting import starting_findings
 from zones.engineering.findings import Figure, Finding, Severity, at_least, at_most, fail, missing, question, verdict
-from zones.engineering.quantities import QuantityError, check_optional, questioned, rounded_down, rounded_up
+from zones.engineering.quantities import QuantityError, questioned, rounded_down, rounded_up
 from zones.engineering.sources import DATA_SHEET, DESIGN_ENTRY, EN_54_4, IEEE_485, PEUKERT, PRACTICE, RECORD
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 
 _CAPACITY_FORMULA = "capacity = ageing × cold × (quiescent × standby + D × operating × time of operations)"
-
-
-@dataclass(frozen=True, slots=True)
-class BatterySet:
-    """The standby battery with what its basis asks; ``None`` = not known.
-
-    `capacity_ah` is that of the set (blocks in series keep the ampere-hours of one block);
-    `standby_h` in place of the basis' own hours; `operations` after standby; `coldest_c` where it stands.
-    """
-
-    capacity_ah: float | None = None
-    basis: StandbyBasis | None = None
-    standby_h: float | None = None
-    operations: int | None = None
-    greatest_current_a: float | None = None
-    fuse_a: float | None = None
-    coldest_c: float | None = None
-    usual_c: float | None = None
-    peukert_exponent: float | None = None
-    date_code: str | None = None
-    made_on: date | None = None
-    design_life_years: float | None = None
-
-    def __post_init__(self):
-        for quantity, field in (
-            ("capacity", "capacity_ah"),
-            ("standby", "standby_h"),
-            ("operations", "operations"),
-            ("discharge_current", "greatest_current_a"),
-            ("current", "fuse_a"),
-            ("temperature", "coldest_c"),
-            ("temperature", "usual_c"),
-            ("exponent", "peukert_exponent"),
-            ("years", "design_life_years"),
-        ):
-            check_optional(quantity, getattr(self, field), field=field, subject="battery")
-        if self.made_on is not None and not 1980 <= self.made_on.year <= 2100:
-            accepted = "a day from 1980 to 2100"
-            raise QuantityError("made_on", self.made_on.isoformat(), accepted, subject="battery")
-
-
-@dataclass(frozen=True, slots=True)
-class BatteryDuty:
-    """What the panel takes from the battery; ``None`` = not known.
-
-    `panel_alarm_a`: the panel itself in alarm, without motors; `motors_a`: all that opens at once;
-    `seconds_each`: motor time of one operation.
-    """
-
-    quiescent_a: float | None
-    panel_alarm_a: float | None
-    motors_a: float | None
-    seconds_each: float | None
-    charger_a: float | None = None
-
-    @property
-    def operating_a(self) -> float:
-        """Motors and panel together, A."""
-        return self.motors_a + self.panel_alarm_a
 
 
 def check_battery(
@@ -105,6 +46,7 @@ def check_battery(
             findings.append(_capacity_finding(panel, battery, duty, needed, practice))
             findings.append(_duration_finding(panel, battery, duty, needed, practice))
     findings += _current_findings(panel, battery, duty, practice)
+    findings += starting_findings(panel, battery, duty)
     findings += _charger_findings(panel, battery, duty, practice)
     return findings + age_findings(panel, battery, assessed_on, practice)
 
@@ -119,6 +61,7 @@ def _questions(panel: str, battery: BatterySet) -> list[Finding]:
         ("years", "design_life_years"),
         ("discharge_current", "greatest_current_a"),
         ("current", "fuse_a"),
+        ("current", "charging_limit_a"),
         ("exponent", "peukert_exponent"),
     )
     sentences = (questioned(q, getattr(battery, field), field=field, subject="battery") for q, field in asked)
@@ -176,7 +119,7 @@ def _capacity_finding(
 ) -> Finding:
     basis, capacity_ah = battery.basis, battery.capacity_ah
     wanted_ah = rounded_up(needed.capacity_ah, 2)
-    block_ah = next_standard_size_ah(needed.capacity_ah, practice.standard_battery_ah)
+    block_ah = sufficient_size_ah(battery, duty, practice)
     inputs = (
         Figure("basis", basis.name),
         Figure("quiescent current", duty.quiescent_a, "A"),
@@ -188,10 +131,10 @@ def _capacity_finding(
         *((Figure("ageing factor and D from", basis.borrowed),) if basis.borrowed else ()),
         Figure("cold factor", round(needed.temperature_factor, 3)),
         Figure("required capacity", wanted_ah, "Ah"),
-        Figure("next standard size", block_ah, "Ah"),
+        Figure("standard size that suffices", block_ah, "Ah"),
         Figure("standby that this battery holds", _held_h(battery, duty, needed), "h"),
     )
-    remedy = f"Fit {block_ah:g} Ah." if block_ah else "No standard block is enough: lower the load or share it."
+    remedy = remedy_in_words(battery, duty, practice)
     return verdict(
         *("battery.capacity", panel, capacity_ah >= needed.capacity_ah),
         f"{panel}: the battery has {capacity_ah:g} Ah, {wanted_ah:g} Ah are required",
@@ -201,6 +144,29 @@ def _capacity_finding(
         limit=basis.name,
         compared=at_least(capacity_ah, wanted_ah, "Ah", capacity_ah - needed.capacity_ah),
     )
+
+
+def sufficient_size_ah(battery: BatterySet, duty: BatteryDuty, practice: TradePractice) -> float | None:
+    """The smallest standard set that both the capacity and the duration ask for, Ah; ``None``: none does."""
+    needed = needed_capacity(battery, duty)
+    start_ah = next_standard_size_ah(needed.capacity_ah, practice.standard_battery_ah)
+    sizes = [] if start_ah is None else [size for size in practice.standard_battery_ah if size >= start_ah]
+    return next((size for size in sizes if _lasts_s(battery, size, duty, needed, practice) >= needed.operation_s), None)
+
+
+def remedy_in_words(battery: BatterySet, duty: BatteryDuty, practice: TradePractice) -> str:
+    """What would do, with all that this check asks of it: size, current, charger."""
+    size_ah = sufficient_size_ah(battery, duty, practice)
+    if size_ah is None:
+        return "No standard block is enough: lower the load or share it."
+    gives_a = rounded_up(max(duty.operating_a, (duty.starting_a or 0.0) + duty.panel_alarm_a), 1)
+    words = f"Fit {size_ah:g} Ah that gives {gives_a:g} A"
+    if duty.quiescent_a is None:
+        return f"{words}."
+    charger_a = charger_current_a(size_ah, quiescent_a=duty.quiescent_a, practice=practice)
+    if duty.charger_a is not None and duty.charger_a < charger_a:
+        words += f", with a charger of {rounded_up(charger_a, 2):g} A"
+    return f"{words}."
 
 
 def _held_h(battery: BatterySet, duty: BatteryDuty, needed: RequiredCapacity) -> float | None:
@@ -255,6 +221,14 @@ def _current_findings(panel: str, battery: BatterySet, duty: BatteryDuty, practi
     return findings
 
 
+def _lasts_s(battery, capacity_ah, duty, needed: RequiredCapacity, practice: TradePractice) -> float:
+    """How long a battery of a size lasts at the operating current after standby, s."""
+    exponent = battery.peukert_exponent or practice.peukert_exponent
+    usable_ah = capacity_ah / (needed.ageing_factor * needed.temperature_factor)
+    whole_s = 3600 * peukert_nameplate_h(usable_ah, practice.peukert_hours, duty.operating_a, exponent)
+    return whole_s * max(0.0, 1 - needed.standby_ah / usable_ah)
+
+
 def _duration_finding(panel, battery, duty, needed: RequiredCapacity, practice: TradePractice) -> Finding:
     """Whether what is left after standby lasts at the operating current, by Peukert's law.
 
@@ -263,8 +237,7 @@ def _duration_finding(panel, battery, duty, needed: RequiredCapacity, practice: 
     """
     exponent = battery.peukert_exponent or practice.peukert_exponent
     usable_ah = battery.capacity_ah / (needed.ageing_factor * needed.temperature_factor)
-    whole_s = 3600 * peukert_nameplate_h(usable_ah, practice.peukert_hours, duty.operating_a, exponent)
-    lasts_s = whole_s * max(0.0, 1 - needed.standby_ah / usable_ah)
+    lasts_s = _lasts_s(battery, battery.capacity_ah, duty, needed, practice)
     inputs = (
         Figure("capacity when old and cold", round(usable_ah, 2), "Ah"),
         Figure("used by standby", round(needed.standby_ah, 2), "Ah"),
@@ -276,7 +249,7 @@ def _duration_finding(panel, battery, duty, needed: RequiredCapacity, practice: 
     return verdict(
         *("battery.duration", panel, lasts_s >= needed.operation_s),
         f"{lasting}, {needed.operation_s:g} s are needed",
-        f"{lasting}, {needed.operation_s - int(lasts_s):.0f} s too short. Fit a larger battery.",
+        f"{lasting}, {needed.operation_s - int(lasts_s):.0f} s too short. {remedy_in_words(battery, duty, practice)}",
         *(PEUKERT, inputs, "time = H × (C/(I × H))^k × share left after standby"),
         limit=battery.basis.name,
         compared=at_least(int(lasts_s), needed.operation_s, "s", lasts_s - needed.operation_s),
@@ -304,7 +277,7 @@ def _charger_findings(panel: str, battery: BatterySet, duty: BatteryDuty, practi
         float_v = float_voltage_v(battery.usual_c, round(practice.cells))
         inputs += (Figure("float voltage at the usual temperature", round(float_v, 2), "V"),)
     wanted_a = rounded_up(least_a, 2)
-    return [
+    findings = [
         verdict(
             *(code, panel, duty.charger_a >= least_a),
             f"{panel}: the charger gives {duty.charger_a:g} A, {wanted_a:g} A are needed for 80 % in 24 h",
@@ -312,5 +285,26 @@ def _charger_findings(panel: str, battery: BatterySet, duty: BatteryDuty, practi
             f"{battery.capacity_ah:g} Ah back to 80 % in 24 h beside the quiescent load. Fit a stronger charger.",
             *(EN_54_4, inputs, "charger = 0.8 × capacity/(24 h × efficiency) + quiescent"),
             compared=at_least(duty.charger_a, wanted_a, "A", duty.charger_a - least_a),
+        )
+    ]
+    return findings + _too_strong(panel, battery, duty)
+
+
+def _too_strong(panel: str, battery: BatterySet, duty: BatteryDuty) -> list[Finding]:
+    """The charger within what the blocks may be charged with: more boils them out."""
+    code, most_a = "battery.charging_limit", battery.charging_limit_a
+    if most_a is None:
+        what, unchecked = "greatest charging current of the battery", f"whether the charger of {panel} is too strong"
+        return [missing(code, panel, what, [], DATA_SHEET, not_checked=unchecked)]
+    inputs = (Figure("charger current", duty.charger_a, "A"), Figure("greatest charging current", most_a, "A"))
+    return [
+        verdict(
+            *(code, panel, duty.charger_a <= most_a),
+            f"{panel}: the charger gives {duty.charger_a:g} A, the battery bears {most_a:g} A",
+            f"{panel}: the charger gives {duty.charger_a:g} A, {rounded_up(duty.charger_a - most_a, 2):g} A more "
+            f"than the "
+            f"battery may be charged with ({most_a:g} A). Limit the charger, or fit a larger battery.",
+            *(DATA_SHEET, inputs, "charger current against the battery's greatest charging current"),
+            compared=at_most(duty.charger_a, most_a, "A", most_a - duty.charger_a),
         )
     ]

@@ -1,15 +1,8 @@
 """Findings about the cables of an actuator circuit: does every actuator still get its minimum voltage?"""
 
 from zones.engineering.actuators import Actuator
-from zones.engineering.cables import LoadModel, TreeError
-from zones.engineering.circuits import (
-    ActuatorCircuit,
-    CircuitModel,
-    CircuitVoltages,
-    Condition,
-    circuit_model,
-    conditions,
-)
+from zones.engineering.cables import LoadModel
+from zones.engineering.circuits import ActuatorCircuit, CircuitModel, CircuitVoltages, Condition
 from zones.engineering.conductors import hot_factor, standard_fire_temperature_c
 from zones.engineering.findings import (
     Figure,
@@ -23,6 +16,7 @@ from zones.engineering.findings import (
     question,
     verdict,
 )
+from zones.engineering.operation import DISCHARGED, MAINS, SolvedCircuit, solve_circuit
 from zones.engineering.quantities import questioned, rounded_down, rounded_up
 from zones.engineering.sources import DATA_SHEET, DESIGN_ENTRY, IEC_60228, PRACTICE, RECORD
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
@@ -60,21 +54,24 @@ def check_circuit(
     Args:     mains_v, discharged_v: at the panel's output, the panel's own drop taken off; ``None``: not known.
     Source:   IEC 60228:2004 for the resistance [S2], the actuator's data sheet for the minimum voltage.
     """
+    return check_solved(solve_circuit(circuit, mains_v=mains_v, discharged_v=discharged_v, practice=practice))
+
+
+def check_solved(solved: SolvedCircuit) -> list[Finding]:
+    """As :func:`check_circuit`, of a circuit that is solved already."""
+    circuit, model = solved.circuit, solved.model
     findings = _questions(circuit)
     if not circuit.actuators:
         return [
             *findings,
             note("cable.voltage", circuit.name, f"{circuit.name} has no actuators yet.", RECORD),
         ]
-    if gaps := missing_figures(circuit, mains_v, discharged_v):
+    if gaps := missing_figures(circuit, solved.source_v[MAINS], solved.source_v[DISCHARGED]):
         return findings + gaps
-    try:
-        model = circuit_model(circuit, practice)
-    except TreeError as error:
-        return [*findings, fail("cable.tree", circuit.name, f"{circuit.name}: {error}", RECORD)]
-    answers = [model.voltages(one) for one in conditions(model, mains_v=mains_v, discharged_v=discharged_v)]
+    if solved.tree_error:
+        return [*findings, fail("cable.tree", circuit.name, f"{circuit.name}: {solved.tree_error}", RECORD)]
     by_kind: dict[tuple[bool, bool], list[CircuitVoltages]] = {}
-    for answer in answers:
+    for answer in solved.answers:
         by_kind.setdefault((answer.condition.starting, answer.condition.in_fire), []).append(answer)
     for kind, same_kind in by_kind.items():
         findings.append(_voltage_finding(model, _CODES[kind], same_kind))
@@ -83,21 +80,11 @@ def check_circuit(
     return findings + _starting_not_checked(model) + _fire_not_checked(circuit)
 
 
-def cannot_deliver(circuit: ActuatorCircuit, answer: CircuitVoltages) -> bool:
-    """No operating point, or one that no real load holds: constant power below half the source voltage."""
-    if answer.actuator_v is None:
-        return True
-    half_v = answer.condition.source_v / 2
-    return any(
-        one.load_model == LoadModel.CONSTANT_POWER and answer.actuator_v[one.name] < half_v for one in circuit.actuators
-    )
-
-
 def _voltage_finding(model: CircuitModel, code: str, answers: list[CircuitVoltages]) -> Finding:
     """One finding over both sources; the worse decides."""
     circuit = model.circuit
     for answer in answers:
-        if cannot_deliver(circuit, answer):
+        if not answer.holds(circuit):
             return _no_operating_point(model, code, answer.condition)
     decisive = min(answers, key=lambda answer: answer.worst(circuit)[1])
     actuator, margin_v = decisive.worst(circuit)
@@ -219,11 +206,12 @@ def _starting_not_checked(model: CircuitModel) -> list[Finding]:
 
 def _fire_not_checked(circuit: ActuatorCircuit) -> list[Finding]:
     """Only where someone asked for it: how many metres burn is the fire engineer's decision."""
-    code, hot_known = _CODES[(False, True)], any(run.hot_length_m is not None for run in circuit.runs)
-    unchecked = f"{circuit.name} in the fire"
-    if circuit.fire_minutes is not None and not hot_known:
-        return [missing(code, circuit.name, "length exposed to fire", [], DESIGN_ENTRY, not_checked=unchecked)]
-    if circuit.fire_minutes is None and any(run.hot_length_m for run in circuit.runs):
+    code, unchecked = _CODES[(False, True)], f"{circuit.name} in the fire"
+    if circuit.fire_minutes is not None:
+        if owners := [run.name for run in circuit.runs if run.hot_length_m is None]:
+            what = "length exposed to fire"
+            return [missing(code, circuit.name, what, owners, DESIGN_ENTRY, not_checked=unchecked)]
+    elif any(run.hot_length_m for run in circuit.runs):
         return [missing(code, circuit.name, "minutes in the fire", [], DESIGN_ENTRY, not_checked=unchecked)]
     return []
 

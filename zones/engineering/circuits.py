@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from zones.engineering.actuators import Actuator
-from zones.engineering.cables import CableRun, CableTree, cable_tree
+from zones.engineering.cables import CableRun, CableTree, LoadModel, cable_tree
 from zones.engineering.conductors import (
     IEC_60228_OHM_PER_KM,
     STANDARD_AREAS_MM2,
@@ -41,6 +41,8 @@ class ActuatorCircuit:
     `stub`: names of the runs behind the junction box in which the module stands, ``None`` where it stands elsewhere.
     `expected_actuators` is set in the panel, `found_actuators` is what it reports (addressed circuits).
     `fire_minutes`: how long the hot lengths of the runs must carry the load; ``None``: not asked.
+    `output_peak_a`: what the output bears while actuators start. `sequence_step`: in which step of a sequence the
+    output runs, outputs of one step together.
     """
 
     name: str
@@ -48,6 +50,8 @@ class ActuatorCircuit:
     actuators: tuple[Actuator, ...] = ()
     kind: CircuitKind = CircuitKind.POLARITY
     output_limit_a: float | None = None
+    output_peak_a: float | None = None
+    sequence_step: int | None = None
     run_time_s: float | None = None
     delay_s: float = 0.0
     fire_minutes: float | None = None
@@ -59,6 +63,8 @@ class ActuatorCircuit:
     def __post_init__(self):
         for quantity, field in (
             ("current", "output_limit_a"),
+            ("peak_current", "output_peak_a"),
+            ("number", "sequence_step"),
             ("time", "run_time_s"),
             ("delay", "delay_s"),
             ("fire_minutes", "fire_minutes"),
@@ -102,6 +108,22 @@ class CircuitVoltages:
     def along(self, tree: CableTree) -> list[tuple[str, float, float]]:
         """Points (run, metres from the panel, volts) for a plot of the voltage along the circuit."""
         return [(run.name, tree.route_m(k), self.node_v[run.name]) for k, run in enumerate(tree.runs)]
+
+    def holds(self, circuit: ActuatorCircuit) -> bool:
+        """Whether there is an operating point that real loads hold: constant power not below half the source "
+        "voltage."""
+        if self.actuator_v is None:
+            return False
+        half_v = self.condition.source_v / 2
+        powered = (one for one in circuit.actuators if one.load_model == LoadModel.CONSTANT_POWER)
+        return all(self.actuator_v[one.name] >= half_v for one in powered)
+
+    def output_a(self, circuit: ActuatorCircuit) -> float:
+        """What the output gives at this operating point, A."""
+        return sum(
+            one.starting_load().value if self.condition.starting else one.current_a(self.actuator_v[one.name])
+            for one in circuit.actuators
+        )
 
     def worst(self, circuit: ActuatorCircuit) -> tuple[Actuator, float]:
         """The actuator with the least margin to its minimum voltage, and that margin in V."""
@@ -182,7 +204,9 @@ def circuit_model(circuit: ActuatorCircuit, practice: TradePractice = TRADE_PRAC
     """
     cold = cable_tree(circuit.runs, temperature_c=practice.conductor_temperature_c)
     trees = {False: cold}
-    if circuit.fire_minutes is not None and any(run.hot_length_m for run in circuit.runs):
+    lengths_m = [run.hot_length_m for run in circuit.runs]
+    # A length that nobody entered is not 0: then nothing is said of the fire.
+    if circuit.fire_minutes is not None and None not in lengths_m and any(lengths_m):
         factor = hot_factor(standard_fire_temperature_c(circuit.fire_minutes))
         temperature_c = practice.conductor_temperature_c
         trees[True] = cable_tree(circuit.runs, temperature_c=temperature_c, hot_resistance_factor=factor)

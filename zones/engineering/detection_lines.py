@@ -100,7 +100,8 @@ class DetectionLine:
 
     `origin`: the device at which it starts, where that is not the panel; `ranges`: limits between its states that this
     device tells apart, by the names of TradePractice, ``None`` for those of the panel. `in_box`: the resistor stands in
-    a junction box before the last device. `is_input`: devices on it are contacts, of which only the end is judged.
+    a junction box before the last device. `keeps_first_alarm`: who evaluates it keeps an alarm, whatever the line reads
+    then. `is_input`: devices on it are contacts, of which only the end is judged.
     """
 
     name: str
@@ -111,6 +112,7 @@ class DetectionLine:
     origin: str = PANEL_TERMINALS
     ranges: tuple[tuple[str, float], ...] | None = None
     in_box: bool = False
+    keeps_first_alarm: bool | None = None
     is_input: bool = False
 
     def __post_init__(self):
@@ -161,6 +163,7 @@ class LineState:
 
 
 NORMAL = LineState()
+_HIGH = 2  # index of the greatest of (low, nominal, high)
 
 
 class Bound(StrEnum):
@@ -191,7 +194,7 @@ class LineModel:
 
         Source:   series and parallel resistances, folded from the far end to the panel [calc].
         """
-        pick = {Bound.LOW: 0, Bound.NOMINAL: 1, Bound.HIGH: 2}[bound]
+        pick = {Bound.LOW: 0, Bound.NOMINAL: 1, Bound.HIGH: _HIGH}[bound]
         cable = self.cable_least_fraction if bound is Bound.LOW else 1.0
         count = len(self.sections_ohm)
         elements_s = [0.0] * (count + 1)  # the last place is the panel's terminals, index -1
@@ -214,12 +217,14 @@ class LineModel:
 
     def _at_device(self, k: int, state: LineState, pick: int, element_s: float, beyond_ohm: float) -> float:
         present = k not in state.removed
+        # A device draws anything from nothing to its data sheet's figure: what is least seen has all of it.
+        load_s = 0.0 if pick == _HIGH else self.loads_s[k]
         alarmed = present and k in state.in_alarm
         if element_s:
             beyond_ohm = _parallel(beyond_ohm, element_s)
         if alarmed and self.in_series[k]:
             beyond_ohm += self.alarms[k][pick]  # in the core that goes on from the device, before the resistor
-        across_s = self.loads_s[k] if present else 0.0
+        across_s = load_s if present else 0.0
         if alarmed and not self.in_series[k]:
             across_s += 1 / self.alarms[k][pick] if self.alarms[k][pick] else math.inf
         return _parallel(beyond_ohm, across_s) if across_s else beyond_ohm

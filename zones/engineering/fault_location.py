@@ -21,7 +21,8 @@ from zones.engineering.detection_lines import (
     Span,
     line_model,
 )
-from zones.engineering.line_check import missing_figures, ohm_in_words
+from zones.engineering.line_check import missing_figures
+from zones.engineering.line_words import ohm_in_words
 from zones.engineering.quantities import QuantityError, require_not_negative
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 

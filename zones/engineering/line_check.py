@@ -15,32 +15,35 @@ from zones.engineering.detection_lines import (
     Span,
     alarm_states,
     line_model,
-    overlapping,
     practice_of_line,
     range_of,
     ranges_of,
-    threshold_ohm,
 )
 from zones.engineering.findings import (
     Figure,
     Finding,
     at_most,
     counted,
-    fail,
     listed,
-    meets_in_words,
     missing,
     note,
     question,
     verdict,
 )
+from zones.engineering.line_alarms import alarm_findings
+from zones.engineering.line_words import (
+    FORMULA,
+    figures_of,
+    finite,
+    kohm_figure,
+    meter_in_words,
+    ohm_in_words,
+    range_in_words,
+    span_in_words,
+)
 from zones.engineering.quantities import questioned
 from zones.engineering.sources import DATA_SHEET, EN_54_2, EN_54_5, OHMS_LAW, PRACTICE
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
-
-_FORMULA = (
-    "cable, devices and end-of-line resistor folded in series and parallel from the far end, all tolerances at worst"
-)
 
 
 class StateKind(StrEnum):
@@ -161,7 +164,7 @@ def check_line(line: DetectionLine, practice: TradePractice = TRADE_PRACTICE) ->
     model = line_model(line, practice=practice)
     findings += [_normal_finding(line, model, practice), _meter_note(line, practice)]
     if line.devices and not line.is_input:
-        findings += _alarm_findings(line, model, practice)
+        findings += alarm_findings(line, model, practice)
         findings += [_break_finding(line, model, practice), _short_finding(line, model, practice)]
         findings += _removal_findings(line, model, practice)
     return findings
@@ -174,64 +177,11 @@ def _normal_finding(line: DetectionLine, model: LineModel, practice: TradePracti
     words = f"{line.title}{draws} is {span_in_words(span)} at {line.origin_words}"
     return verdict(
         *("line.normal", line.name, ranges_of(span, practice) == {RangeName.NORMAL}),
-        f"{words}; the normal range is {_range(low, high)}",
-        f"{words}; that leaves the normal range of {_range(low, high)}. Fit the resistor that "
+        f"{words}; the normal range is {range_in_words(low, high)}",
+        f"{words}; that leaves the normal range of {range_in_words(low, high)}. Fit the resistor that "
         f"{line.origin_words} asks for, or fewer devices on this line.",
-        *(PRACTICE, _figures(span, low, high), _FORMULA),
+        *(PRACTICE, figures_of(span, low, high), FORMULA),
     )
-
-
-def _alarm_findings(line: DetectionLine, model: LineModel, practice: TradePractice) -> list[Finding]:
-    """Every single device in alarm inside the resistance range, and apart from normal; two together as a question."""
-    low, high = practice.alarm_low_ohm, practice.alarm_high_ohm
-    states = alarm_states(line)
-    least_ohm, lowest = min((model.seen_ohm(state, Bound.LOW), name) for name, state in states)
-    greatest_ohm, highest = max((model.seen_ohm(state, Bound.HIGH), name) for name, state in states)
-    whole = Span(least_ohm, (least_ohm + greatest_ohm) / 2, greatest_ohm)
-    inside = low <= whole.low_ohm and whole.high_ohm <= high
-    offender = lowest if whole.low_ohm < low else highest
-    words = f"Line {line.name} with one device in alarm is {span_in_words(whole)}"
-    findings = [
-        verdict(
-            *("line.alarm", line.name, inside),
-            f"{words}; the alarm range is {_range(low, high)}",
-            f"{words}; {offender} leaves the alarm range of {_range(low, high)}. Use another alarm resistor "
-            f"or set the range that the panel's maker gives.",
-            *(PRACTICE, _figures(whole, low, high), _FORMULA),
-        )
-    ]
-    findings.append(_apart_finding(line, model, model.span(NORMAL), whole))
-    for name, state in alarm_states(line, together=2)[len(states) :]:
-        span = model.span(state)
-        if ranges_of(span, practice) != {RangeName.ALARM}:
-            sentence = (
-                f"Line {line.name} with {name} is {span_in_words(span)}, outside the alarm "
-                f"range of {_range(low, high)}. Widen the range or use a larger resistor."
-            )
-            inputs = _figures(span, low, high)
-            findings.append(question("line.alarm_together", line.name, sentence, PRACTICE, inputs, _FORMULA))
-    return findings
-
-
-def _apart_finding(line: DetectionLine, model: LineModel, normal: Span, alarm: Span) -> Finding:
-    """Normal, alarm and short must not touch, or no threshold tells them apart."""
-    most_ohm = model.seen_ohm(LineState(short_before=len(line.devices)), Bound.HIGH)
-    spans = {"short": Span(0.0, most_ohm / 2, most_ohm), "alarm": alarm, "normal": normal}
-    pairs = overlapping(spans.items())
-    lower, upper = sorted((alarm, normal))
-    limit = "" if pairs else f" A threshold of {_ohm(threshold_ohm(lower, upper))} parts normal from alarm."
-    inputs = tuple(Figure(name, f"{span.low_ohm:.1f} to {span.high_ohm:.1f}", "ohm") for name, span in spans.items())
-    formula = "threshold = geometric mean of the ends that face each other"
-    if pairs:
-        sentence = (
-            f"Line {line.name}: with tolerances at their worst, "
-            f"{listed(' and '.join(pair) for pair in pairs)} overlap. Use closer tolerances or another alarm resistor."
-        )
-        return fail("line.apart", line.name, sentence, OHMS_LAW, inputs, formula)
-    sentence = (
-        f"Line {line.name}: short, alarm and normal do not overlap.{limit} Within the entered limits ({DATA_SHEET})."
-    )
-    return meets_in_words("line.apart", line.name, sentence, OHMS_LAW, inputs, formula)
 
 
 def _break_finding(line: DetectionLine, model: LineModel, practice: TradePractice) -> Finding:
@@ -244,10 +194,11 @@ def _break_finding(line: DetectionLine, model: LineModel, practice: TradePractic
     return verdict(
         *("line.break", line.name, range_of(least_ohm, practice) == RangeName.OPEN),
         f"Line {line.name}: a break at any of {joints} joints is seen as open",
-        f"Line {line.name}: a break after {line.devices[-1].name} looks like {_ohm(least_ohm)}, not open (above "
-        f"{_ohm(practice.open_above_ohm)}): it would not be recognised reliably. Put fewer devices that draw "
+        f"Line {line.name}: a break after {line.devices[-1].name} looks like {ohm_in_words(least_ohm)}, not open "
+        f"(above "
+        f"{ohm_in_words(practice.open_above_ohm)}): it would not be recognised reliably. Put fewer devices that draw "
         f"current on the line.",
-        *(EN_54_2, (Figure("least seen", _finite(least_ohm), "ohm"),), _FORMULA),
+        *(EN_54_2, (Figure("least seen", finite(least_ohm), "ohm"),), FORMULA),
     )
 
 
@@ -257,10 +208,11 @@ def _short_finding(line: DetectionLine, model: LineModel, practice: TradePractic
     greatest_ohm = model.seen_ohm(LineState(short_before=joints - 1), Bound.HIGH)
     return verdict(
         *("line.short", line.name, range_of(greatest_ohm, practice) == RangeName.SHORT),
-        f"Line {line.name}: a short at any of {joints} joints is at most {_ohm(greatest_ohm)}, seen as short",
-        f"Line {line.name}: a short after {line.devices[-1].name} can look like {_ohm(greatest_ohm)}, not short "
-        f"(below {_ohm(practice.short_below_ohm)}). Use a larger section or a shorter line.",
-        *(EN_54_2, (Figure("greatest seen", round(greatest_ohm, 1), "ohm"),), _FORMULA),
+        f"Line {line.name}: a short at any of {joints} joints is at most {ohm_in_words(greatest_ohm)}, seen as short",
+        f"Line {line.name}: a short after {line.devices[-1].name} can look like {ohm_in_words(greatest_ohm)}, not "
+        f"short "
+        f"(below {ohm_in_words(practice.short_below_ohm)}). Use a larger section or a shorter line.",
+        *(EN_54_2, (Figure("greatest seen", round(greatest_ohm, 1), "ohm"),), FORMULA),
         compared=at_most(
             round(greatest_ohm, 1), practice.short_below_ohm, "Ω", practice.short_below_ohm - greatest_ohm
         ),
@@ -283,7 +235,7 @@ def _removal_findings(line: DetectionLine, model: LineModel, practice: TradePrac
                 f"Line {line.name}: taking out any of {counted(len(heads), 'detector')} is seen as a fault",
                 f"Line {line.name}: taking out {listed(unseen)} is not seen as a fault. Use bases that interrupt "
                 f"the line, or devices that report their absence.",
-                *(EN_54_5, (Figure("detectors", len(heads)),), _FORMULA),
+                *(EN_54_5, (Figure("detectors", len(heads)),), FORMULA),
             )
         )
     cutting = [k for k in heads if line.devices[k].removal_opens_line]
@@ -321,49 +273,3 @@ def _questions(line: DetectionLine) -> list[Finding]:
         sentences.append(questioned("tolerance", element.tolerance, field="tolerance", subject="element"))
     sentences.append(questioned("voltage", line.line_voltage_v, field="line_voltage_v"))
     return [question("figure.unusual", line.name, f"{line.title}: {words}", PRACTICE) for words in sentences if words]
-
-
-def _figures(span: Span, low: float, high: float) -> tuple[Figure, ...]:
-    return (
-        Figure("least seen", round(span.low_ohm, 1), "ohm"),
-        Figure("greatest seen", round(span.high_ohm, 1), "ohm"),
-        Figure("range from", low, "ohm"),
-        Figure("range to", high, "ohm"),
-    )
-
-
-def _finite(ohm: float) -> float | str:
-    return "open" if ohm == float("inf") else round(ohm, 1)
-
-
-def _ohm(value: float) -> str:
-    """A resistance for a sentence: "661 Ω", "10.02 kΩ", "open"."""
-    if value == float("inf"):
-        return "open"
-    return f"{value / 1000:.2f} kΩ" if value >= 1000 else f"{value:.4g} Ω"
-
-
-ohm_in_words = _ohm
-
-
-def _range(low: float, high: float) -> str:
-    first, last = _ohm(low), _ohm(high)
-    if first == last:
-        return first
-    figure, _, unit = first.partition(" ")
-    return f"{figure} to {last}" if unit and last.endswith(f" {unit}") else f"{first} to {last}"
-
-
-def span_in_words(span: Span) -> str:
-    """The ends of a span: "9.90 to 10.12 kΩ", "605 Ω to 1.20 kΩ", "open"."""
-    return _range(span.low_ohm, span.high_ohm)
-
-
-def kohm_figure(kohm: float) -> str:
-    """A resistance in kΩ as a meter shows it; below 1 kΩ with one digit more: 10.02, 0.672."""
-    return f"{kohm:.2f}" if kohm >= 1 else f"{kohm:.3f}"
-
-
-def meter_in_words(span: Span) -> str:
-    """What a meter at the terminals must read: always in kΩ, so that one reading is compared with the next."""
-    return f"{kohm_figure(span.low_ohm / 1000)} to {kohm_figure(span.high_ohm / 1000)} kΩ"

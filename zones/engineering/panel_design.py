@@ -6,12 +6,12 @@ Records become this; nothing here knows where it came from. ``None`` means "not 
 from dataclasses import dataclass, field
 from datetime import date
 
-from zones.engineering.battery_check import BatterySet
+from zones.engineering.battery_set import BatterySet
 from zones.engineering.circuits import ActuatorCircuit
 from zones.engineering.data_links import DataLink
 from zones.engineering.detection_lines import DetectionLine
+from zones.engineering.power_supply import PowerSupply
 from zones.engineering.quantities import check_optional
-from zones.engineering.supply import PowerSupply
 from zones.engineering.vents import Vent
 from zones.engineering.zone_areas import SmokeZone
 

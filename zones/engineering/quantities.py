@@ -76,6 +76,7 @@ QUANTITIES: Mapping[str, Quantity] = MappingProxyType(
         "fire_temperature": Quantity("°C", 20, 1_300, 300, 1_200, low_included=True),
         "fire_minutes": Quantity("min", 0, 240, 15, 120, (("s", 1 / 60),)),
         "current": Quantity("A", 0, 200, 0.1, 32, _MILLIAMPERE),
+        "peak_current": Quantity("A", 0, 1_000, 0.1, 200, _MILLIAMPERE),
         # What a battery gives for seconds, as its maker states it: ten times its ampere-hours and more.
         "discharge_current": Quantity("A", 0, 5_000, 5, 2_000, _MILLIAMPERE),
         "quiescent_current": Quantity("A", 0, 20, 0.01, 2, _MILLIAMPERE, low_included=True),
@@ -90,6 +91,7 @@ QUANTITIES: Mapping[str, Quantity] = MappingProxyType(
         "stroke": Quantity("mm", 0, 3_000, 50, 1_500, (_M_FOR_MM, ("cm", 10.0))),
         "speed": Quantity("mm/s", 0, 500, 2, 60, (("m/s", 1_000.0),)),
         "time": Quantity("s", 0, 3_600, 1, 600, (("ms", 0.001), ("min", 60.0))),
+        "starting_time": Quantity("s", 0, 60, 0.02, 5, (("ms", 0.001),)),
         "delay": Quantity("s", 0, 600, 0, 30, (("ms", 0.001),), low_included=True),
         "opening_side": Quantity("m", 0, 20, 0.2, 4, (_MM, _CM)),
         "opening_travel": Quantity("m", 0, 5, 0.05, 2, (_MM, _CM)),

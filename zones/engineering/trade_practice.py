@@ -47,6 +47,7 @@ class TradePractice:
     opening_limit_s: float = 60.0  # EN 12101-2 [S2]
     run_time_allowance: float = 1.2
     run_time_ceiling_s: float = 180.0  # the proof time of EN 12101-10
+    fastest_mm_per_s: float = 40.0  # no faster drive is suggested
     in_step_tolerance: float = 0.05  # actuators on one vent: stroke time may differ by this fraction
     # Vents
     estimated_discharge_coefficient: float = 0.60  # only ever shown as an estimate

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
-from zones.engineering.battery_check import BatterySet
+from zones.engineering.battery_set import BatterySet
 from zones.engineering.cables import CableRun
 from zones.engineering.circuits import ActuatorCircuit
 from zones.engineering.conductors import Conductor
@@ -115,9 +115,11 @@ def with_circuit(design: PanelDesign, circuit: ActuatorCircuit) -> PanelDesign:
 
 
 def with_battery(design: PanelDesign, capacity_ah: float) -> PanelDesign:
-    """The panel with a battery of another capacity; what its maker says of current is no longer known."""
+    """The panel with a battery of another capacity; what its maker says of currents is no longer known."""
     battery = design.battery or BatterySet()
-    return replace(design, battery=replace(battery, capacity_ah=capacity_ah, greatest_current_a=None))
+    return replace(
+        design, battery=replace(battery, capacity_ah=capacity_ah, greatest_current_a=None, charging_limit_a=None)
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -28,6 +28,7 @@ class ActuatorCircuit(Versioned, DeclaredComplete):
     found_actuators = models.PositiveSmallIntegerField("actuators the panel reports", null=True, blank=True)
     run_time_s = models.PositiveSmallIntegerField("run time (s)", null=True, blank=True)
     delay_s = quantity("delay of the output (s)", 5, 1)
+    sequence_step = models.PositiveSmallIntegerField("step in the sequence", null=True, blank=True)
     current_limit_a = quantity("limit of the output (A)")
     monitored_by = models.CharField("cable monitored by", max_length=8, choices=MonitoredBy, blank=True)
     end_place = models.CharField("end of line", max_length=16, choices=EndPlace, blank=True)
@@ -54,6 +55,11 @@ class ActuatorCircuit(Versioned, DeclaredComplete):
                 condition=Q(current_limit_a=None) | Q(current_limit_a__gt=0),
                 name="actuator_circuit_current_limit_above_zero",
                 violation_error_message="Limit of the output: leave it empty if not known, else more than 0 A.",
+            ),
+            models.CheckConstraint(
+                condition=Q(sequence_step=None) | Q(sequence_step__gte=1, sequence_step__lte=250),
+                name="actuator_circuit_sequence_step_possible",
+                violation_error_message="Step in the sequence: leave it empty if there is none, else 1 to 250.",
             ),
             models.CheckConstraint(
                 condition=Q(delay_s=None) | Q(delay_s__gte=0),

@@ -8,6 +8,7 @@ from django.urls import reverse
 from sites_registry.history import kept_history
 from sites_registry.models import Person
 from sites_registry.models.versioned import Versioned
+from zones.engineering.fuses import FUSE_KINDS
 from zones.models.kinds import DeviceKind, Drive, choices_of_kinds, facts_of, kinds_where, label_of
 from zones.models.visibility import FirmQuerySet
 
@@ -94,10 +95,24 @@ QUANTITIES = (
     "line_voltage_v",
     "discharge_limit_a",
     "peukert_exponent",
+    "lower_voltage_v",
+    "lower_speed_mm_s",
+    "lower_current_a",
+    "highest_voltage_v",
+    "starting_s",
+    "output_peak_a",
+    "supply_peak_a",
+    "output_highest_v",
+    "charging_limit_a",
     *RANGE_FIGURES,
 )
 # A contact takes nothing at rest, a panel may lose nothing inside: these may be 0, which is not "not known".
 MAY_BE_ZERO = ("standby_current_a", "own_voltage_drop_v")
+
+
+def choices_of_fuses():
+    """Kinds of fuse with a time-current characteristic (zones.engineering.fuses)."""
+    return [(kind.key, kind.name) for kind in FUSE_KINDS.values()]
 
 
 def _figures_missing():
@@ -137,6 +152,11 @@ class ProductModel(Versioned):
     alarm_current_a = quantity("current in alarm (A)", 7, 3)
     stroke_mm = quantity("stroke (mm)", 7, 1)
     speed_mm_s = quantity("speed (mm/s)", 6, 2)
+    lower_voltage_v = quantity("a lower voltage of its data sheet (V)", 5, 2)
+    lower_speed_mm_s = quantity("speed there (mm/s)", 6, 2)
+    lower_current_a = quantity("current there (A)", 7, 3)
+    highest_voltage_v = quantity("greatest voltage it bears (V)", 5, 2)
+    starting_s = quantity("time of its starting current (s)", 5, 2)
     drive = models.CharField(max_length=12, choices=Drive, blank=True)
     supply_limit_a = quantity("supply limit (A)")
     output_limit_a = quantity("limit of one output (A)")
@@ -145,11 +165,16 @@ class ProductModel(Versioned):
     alarm_resistance_ohm = quantity("alarm resistor (Ω)", 9, 1)
     alarm_wiring = models.CharField("in alarm", max_length=8, choices=AlarmWiring, default=AlarmWiring.PARALLEL)
     removal_opens_line = models.BooleanField("taking it out opens the line", null=True, blank=True)
+    keeps_first_alarm = models.BooleanField("keeps the first alarm of a line", null=True, blank=True)
     load_kind = models.CharField("load", max_length=16, choices=LoadKind, default=LoadKind.CONSTANT_CURRENT)
     own_voltage_drop_v = quantity("drop inside the panel (V)", 5, 2)
     charger_current_a = quantity("charger current (A)", 6, 3)
     charger_inhibited = models.BooleanField("charger stops while motors run", null=True, blank=True)
     battery_fuse_a = quantity("fuse of the battery (A)")
+    battery_fuse_kind = models.CharField("kind of that fuse", max_length=12, choices=choices_of_fuses, blank=True)
+    output_peak_a = quantity("one output bears for a moment (A)")
+    supply_peak_a = quantity("supply bears for a moment (A)")
+    output_highest_v = quantity("greatest voltage of its outputs (V)", 5, 2)
     line_voltage_v = quantity("voltage of its monitored lines (V)")
     short_below_ohm = quantity("short below (Ω)", 9, 1)
     alarm_low_ohm = quantity("alarm from (Ω)", 9, 1)
@@ -158,6 +183,7 @@ class ProductModel(Versioned):
     normal_high_ohm = quantity("normal to (Ω)", 9, 1)
     open_above_ohm = quantity("open above (Ω)", 9, 1)
     discharge_limit_a = quantity("greatest discharge current (A)")
+    charging_limit_a = quantity("greatest charging current (A)")
     peukert_exponent = quantity("discharge exponent (Peukert)", 4, 3)
     service_life_years = quantity("service life (years)", 4, 1)
     declaration_reference = models.CharField("declaration of performance", max_length=120, blank=True)

@@ -31,6 +31,7 @@ FIELDS_OF = {
             "current_limit_a",
             "run_time_s",
             "delay_s",
+            "sequence_step",
             "monitored_by",
             "end_place",
         ),

@@ -176,7 +176,7 @@ def _put_together(panel, records):
     positions, rules = records.positions, records.rules
     found = [*_panel_lines(panel), *_free_lines(records.free), *_condition_lines(rules)]
     for circuit in records.circuits:
-        found += _circuit_lines(circuit, [one for one in positions if one.actuator_circuit_id == circuit.pk])
+        found += _circuit_lines(circuit, [one for one in positions if one.actuator_circuit_id == circuit.pk], panel)
     for line in records.lines:
         devices = [one for one in positions if one.detection_line_id == line.pk]
         found += _detection_lines(line, devices, records.coincidences, rules)
@@ -273,7 +273,7 @@ def _words_with_cause(rule):
     return f"{rule.cause_words}: {words}" if rule.cause_zone_id or rule.cause_group_id else words
 
 
-def _circuit_lines(circuit, positions):
+def _circuit_lines(circuit, positions, panel):
     name = f"Circuit {circuit.number}" + (f" {circuit.name}" if circuit.name else "")
     line = partial(_line, name, f"circuit {circuit.number}", f"circuit-{circuit.pk}")
     groups = sorted({str(one.vent_group) for one in positions if one.vent_group_id})
@@ -286,6 +286,9 @@ def _circuit_lines(circuit, positions):
         found.append(line("found_actuators", "actuators reported", circuit.found_actuators))
     if circuit.current_limit_a is not None:
         found.append(line("current_limit_a", "limit of the output", circuit.current_limit_a, unit="A"))
+    in_sequence = []
+    if panel.operation == panel.Operation.SEQUENTIAL or circuit.sequence_step is not None:
+        in_sequence.append(line("sequence_step", "step in the sequence", circuit.sequence_step))
     monitored = []
     if circuit.drive == Drive.POLARITY or circuit.monitored_by:
         monitored.append(line("monitored_by", "monitoring of the cable", **_choice(circuit, "monitored_by")))
@@ -293,6 +296,7 @@ def _circuit_lines(circuit, positions):
         *found,
         line("run_time_s", "run time", circuit.run_time_s, unit="s"),
         line("delay_s", "delay", circuit.delay_s, unit="s"),
+        *in_sequence,
         *monitored,
         line("end_place", "end of line", **_choice(circuit, "end_place")),
         line("groups", "vent groups", "; ".join(groups)),

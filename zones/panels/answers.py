@@ -70,14 +70,14 @@ def _supply(checked):
         return unknown_answer(heading, "no circuit recorded")
     state = SHOWN[worst := worst_severity(found)]
     figures = {name: value for one in found for name, value, _ in one.inputs}
-    if worst == Severity.MISSING:
+    if worst == Severity.MISSING and "motors" not in figures:
         return Answer(heading, *state, more=lacking_words(found))
     if "groups" in figures:
         return Answer(heading, *state, figure=f"{figures['groups']}", words="groups one after another")
     total_a = sum(figures[name] for name in ("motors", "panel in alarm", "charger"))
     rated_a = figures["rated current of the supply"]
     more = left_words(rated_a - total_a, "A")
-    if "peak" in figures and worst == Severity.QUESTION:
+    if "peak" in figures and worst == Severity.MISSING:
         more = f"{rounded_up(figures['peak'], 2):g} A at the start"
     return Answer(heading, *state, more, figure=f"{total_a:.2f}", words=f"of {rated_a:g} A", **bar_of(total_a, rated_a))
 
@@ -202,7 +202,7 @@ def _check_of(found):
     figures = {name: value for one in found if one.code == "supply.output" for name, value, _ in one.inputs}
     return RunCheck(
         *(SHOWN[worst] if worst else NOTHING_KNOWN),
-        current_a=figures.get("sum of rated currents"),
+        current_a=next((value for name, value in figures.items() if name.startswith("sum of currents")), None),
         limit_a=figures.get("output limit"),
         lowest_v=min(margins)[2] if margins else None,
     )

@@ -11,7 +11,7 @@ from math import isfinite
 from zones.design_check.findings import SHOWN, TO_ACT_ON, groups_of
 from zones.engineering.detection_lines import Span
 from zones.engineering.findings import Severity, worst_first, worst_severity
-from zones.engineering.line_check import ohm_in_words, span_in_words
+from zones.engineering.line_words import ohm_in_words, span_in_words
 from zones.models.kinds import DRIVES
 from zones.panels.answers import (
     FULL,

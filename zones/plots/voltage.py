@@ -1,6 +1,5 @@
 """Voltage along an actuator circuit, from the panel through its junctions to each actuator, in each condition."""
 
-from zones.engineering.circuit_check import cannot_deliver
 from zones.engineering.circuits import ActuatorCircuit, CircuitModel, CircuitVoltages, circuit_model, conditions
 from zones.engineering.findings import counted
 from zones.engineering.networks import PANEL
@@ -44,7 +43,7 @@ def voltage_plots(
 
 def _plot(model: CircuitModel, answers: list[CircuitVoltages], key: str, in_fire: bool) -> Plot:
     circuit, order = model.circuit, list(_COURSES)
-    drawn = [answer for answer in answers if not cannot_deliver(circuit, answer)]
+    drawn = [answer for answer in answers if answer.holds(circuit)]
     drawn.sort(key=lambda answer: order.index(_kind(answer)))
     tree = model.trees[False]
     metres = [tree.route_m(k) for k in range(len(tree.runs))]

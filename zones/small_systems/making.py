@@ -221,7 +221,8 @@ class _Making:
         """The stroke time and the firm's allowance on it, in whole seconds; None while stroke or speed is not known."""
         if model is None or not model.stroke_mm or not model.speed_mm_s:
             return None
-        return math.ceil(float(model.stroke_mm / model.speed_mm_s) * self.practice.run_time_allowance)
+        slowest = min(model.speed_mm_s, model.lower_speed_mm_s or model.speed_mm_s)
+        return math.ceil(float(model.stroke_mm / slowest) * self.practice.run_time_allowance)
 
     # Lines ------------------------------------------------------------------------------------------------------------
 

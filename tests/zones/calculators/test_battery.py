@@ -77,7 +77,10 @@ def test_a_battery_is_judged_by_capacity_current_and_charger(engineer):
     assert "fuse 20 A: within the entered limit (data sheet)" in good
     assert "0.82 A charger for 17 Ah" in good and "EN 54-4:1997" in good
     bad = asked(engineer, capacity_ah="12", charger_a="0.3", greatest_current_a="5", fuse_a="20")
-    assert "2.38 Ah less than the 14.38 Ah required" in bad and "Fit 17 Ah." in bad
+    assert (
+        "2.38 Ah less than the 14.38 Ah required" in bad
+        and "Fit 17 Ah that gives 8 A, with a charger of 0.82 A." in bad
+    )
     assert "3.00 A above its greatest discharge current of 5 A" in bad
     assert "not met" in bad and "compliant" not in bad.lower()
 

@@ -265,6 +265,7 @@ def test_the_firms_own_practice_is_used(made):
 
 
 def test_hot_lengths_are_checked_for_the_minutes_of_the_design_basis(made):
+    Cable.objects.filter(tag__startswith="P1W1.").update(hot_length_m=0)
     Cable.objects.filter(tag="P1W1.1").update(hot_length_m=5)
     (finding,) = found(checked_panel(made.panel).findings, "cable.voltage_fire")
     assert (finding.severity, finding.inputs[0].name) == (Severity.MISSING, "minutes in the fire")

@@ -65,7 +65,7 @@ def test_a_compared_figure_is_not_met_where_its_margin_is_below_nought(as_, made
     response = as_("engineer").get(page_of(made) + "?severity=all")
     findings = [line.finding for group in response.context["groups"] for line in group.lines if line.compared]
     judged = [one for one in findings if one.severity in ("fail", "meets")]
-    assert {"cable.voltage", "supply.panel", "battery.capacity"} <= {one.code for one in judged}
+    assert {"cable.voltage", "supply.panel", "battery.current"} <= {one.code for one in judged}
     assert {one.code for one in judged if one.compared.margin < 0} == {
         one.code for one in judged if one.severity == "fail"
     }

@@ -30,10 +30,11 @@ CLASS_2_2_5 = Conductor(2.5, 2)
 
 
 def make_actuator(name="A1", at="C1", **changes):
-    """An actuator of 1 A, 500 mm in 50 s."""
+    """An actuator of 1 A, 500 mm in 50 s at 24 V and in 52.6 s at 18 V."""
     figures = {
         **{"vent": "V1", "rated_current_a": 1.0, "starting_current_a": 1.2, "rated_voltage_v": 24.0},
         **{"minimum_voltage_v": 18.0, "stroke_mm": 500.0, "speed_mm_per_s": 10.0},
+        **{"lower_voltage_v": 18.0, "lower_speed_mm_per_s": 9.5, "highest_voltage_v": 32.0, "starting_s": 0.2},
     }
     return Actuator(name, at, **(figures | changes))
 
@@ -65,7 +66,7 @@ def make_line(name="L1", *, devices=None, elements=None, **changes):
         devices = (make_device("B1", LineRole.CALL_POINT), make_device("D1"), make_device("D2"))
     if elements is None:
         elements = (EndOfLineResistor(devices[-1].name if devices else "panel", 10_000.0, 0.01),)
-    return DetectionLine(name, devices, elements, **({"line_voltage_v": 20.0} | changes))
+    return DetectionLine(name, devices, elements, **({"line_voltage_v": 20.0, "keeps_first_alarm": True} | changes))
 
 
 def make_panel(**changes):
@@ -75,10 +76,11 @@ def make_panel(**changes):
         "supply": PowerSupply(
             **{"rated_current_a": 5.0, "output_voltage_v": 24.0, "own_drop_v": 0.3, "quiescent_current_a": 0.1},
             **{"alarm_current_a": 0.2, "charger_current_a": 1.0, "charger_inhibited": True},
+            **{"highest_voltage_v": 28.0},
         ),
         "battery": BatterySet(
             **{"capacity_ah": 17.0, "basis": STANDBY_BASES["en-12101-10-2005-72h"], "operations": 2},
-            **{"greatest_current_a": 50.0, "fuse_a": 10.0, "coldest_c": 15.0, "usual_c": 20.0},
+            **{"greatest_current_a": 50.0, "fuse_a": 10.0, "charging_limit_a": 4.0, "coldest_c": 15.0, "usual_c": 20.0},
             **{"made_on": date(2025, 1, 6), "design_life_years": 10.0},
         ),
         "circuits": (circuit,),

@@ -4,20 +4,23 @@ import pytest
 
 from tests.zones.engineering.designs import codes, make_actuator, only
 from zones.engineering import LoadModel, QuantityError, Severity
-from zones.engineering.actuators import (
-    check_opening_times,
-    least_speed_mm_per_s,
-    opening_time_s,
-    partial_opening_time_s,
-)
+from zones.engineering.actuators import least_speed_mm_per_s, opening_time_s, partial_opening_time_s
+from zones.engineering.circuits import ActuatorCircuit
+from zones.engineering.in_step import check_in_step
+from zones.engineering.opening_times import check_times
+from zones.engineering.operation import operation_of
+from zones.engineering.power_supply import PowerSupply
 
 
 def check(*actuators, run_time_s=90.0, delay_s=0.0):
-    return check_opening_times("circuit 1", actuators, run_time_s=run_time_s, delay_s=delay_s)
+    circuit = ActuatorCircuit("circuit 1", actuators=actuators, run_time_s=run_time_s, delay_s=delay_s)
+    operation = operation_of("panel P1", PowerSupply(), [circuit])
+    return [*check_times(operation), *check_in_step([operation])]
 
 
 def slow(speed, name="A1", **changes):
-    return make_actuator(name, speed_mm_per_s=speed, **changes)
+    """An actuator of this speed at whatever voltage reaches it."""
+    return make_actuator(name, speed_mm_per_s=speed, holds_speed=True, **changes)
 
 
 def test_opening_times_of_the_handbook():

@@ -27,7 +27,7 @@ def test_17_ah_hold_what_the_handbook_requires_and_12_do_not():
     finding = only(check(battery(capacity_ah=12.0)), "battery.capacity")
     assert finding.severity == Severity.FAIL
     assert "has 12 Ah, 2.38 Ah less than the 14.38 Ah required" in finding.sentence
-    assert finding.sentence.endswith("Fit 17 Ah.")
+    assert finding.sentence.endswith("Fit 17 Ah that gives 8 A.")
     assert finding.source.edition == "2005"
     held_h = next(figure.value for figure in finding.inputs if figure.name == "standby that this battery holds")
     assert held_h == 59.3  # 12 Ah: handbook 2.6
@@ -36,7 +36,7 @@ def test_17_ah_hold_what_the_handbook_requires_and_12_do_not():
 def test_cold_takes_the_17_ah_battery_below_its_requirement():
     finding = only(check(battery(coldest_c=10.0)), "battery.capacity")
     assert finding.severity == Severity.FAIL
-    assert finding.sentence.endswith("Fit 24 Ah.")  # 17.1 Ah: handbook 2.4
+    assert finding.sentence.endswith("Fit 24 Ah that gives 8 A, with a charger of 1.1 A.")  # 17.1 Ah: handbook 2.4
 
 
 def test_enough_ampere_hours_are_not_enough_current():

@@ -1,12 +1,14 @@
 """Findings about monitored lines."""
 
+import itertools
 from dataclasses import replace
 
 import pytest
 
 from tests.zones.engineering.designs import codes, make_device, make_line, only
 from zones.engineering import Conductor, EndOfLineResistor, LineRole, Severity, TradePractice
-from zones.engineering.detection_lines import RangeName, Span, ranges_of
+from zones.engineering.detection_lines import Bound, LineState, RangeName, Span, line_model, ranges_of
+from zones.engineering.line_alarms import crowds
 from zones.engineering.line_check import check_line, meter_reads_ohm, states_seen
 
 
@@ -17,7 +19,7 @@ def devices_of(*changes):
 def test_a_line_of_usual_values_meets_every_range():
     findings = check_line(make_line())
     assert {one.severity for one in findings} == {Severity.MEETS, Severity.NOTE}
-    expected = {"normal", "meter", "alarm", "apart", "break", "short", "removal"}
+    expected = {"normal", "meter", "alarm", "alarm_together", "apart", "break", "short", "removal"}
     assert {one.code for one in findings} == {f"line.{word}" for word in expected}
 
 
@@ -30,19 +32,56 @@ def test_ten_detectors_draw_a_line_towards_the_edge_of_its_range():
     assert only(check_line(wide), "line.normal").severity == Severity.FAIL
 
 
-def test_two_alarms_of_470_ohm_leave_the_range_and_two_of_680_do_not():
+@pytest.mark.parametrize(
+    ("keeps", "severity"), [(True, Severity.MEETS), (None, Severity.MISSING), (False, Severity.FAIL)]
+)
+def test_two_alarms_of_470_ohm_leave_the_range_so_the_first_must_be_kept(keeps, severity):
     """229.6 ohm is below the resistance range of 250 ohm: handbook 3."""
-    small = make_line(devices=devices_of({"alarm_ohm": 470.0}, {"alarm_ohm": 470.0}))
+    small = make_line(devices=devices_of({"alarm_ohm": 470.0}, {"alarm_ohm": 470.0}), keeps_first_alarm=keeps)
     finding = only(check_line(small), "line.alarm_together")
-    assert finding.severity == Severity.QUESTION
-    assert "Widen the range or use a larger resistor" in finding.sentence
-    large = make_line(devices=devices_of({}, {}))
-    assert codes(check_line(large), Severity.QUESTION) == []
+    assert finding.severity == severity
+    assert "of 2 devices in alarm at once 2 may read as fault, undefined" in finding.sentence
 
 
-def test_a_wider_range_of_the_firm_answers_the_question():
-    small = make_line(devices=devices_of({"alarm_ohm": 470.0}, {"alarm_ohm": 470.0}))
-    assert codes(check_line(small, TradePractice(alarm_low_ohm=200.0)), Severity.QUESTION) == []
+def test_two_alarms_of_680_ohm_stay_in_the_range():
+    assert "line.alarm_together" not in [one.code for one in check_line(make_line(devices=devices_of({}, {})))]
+
+
+def test_of_ten_at_680_ohm_three_read_as_a_fault_and_eight_as_a_short():
+    """680/3 = 226.7 and 680/8 = 85 ohm before tolerances (handbook 3: m devices give Ra/m); 250 and 100 ohm limit."""
+    exact = {"alarm_tolerance": 0.0, "quiescent_current_a": 0.0, "length_m": 0.5}
+    line = make_line(devices=devices_of(*[exact] * 10))
+    sentence = only(check_line(line), "line.alarm_together").sentence
+    assert (
+        "3 may read as fault, undefined and 7 may read as short circuit" in sentence
+    )  # 7 × in parallel with 10 kΩ: 96
+
+
+def test_what_is_seen_with_more_in_alarm_never_rises_and_is_that_of_the_worst_devices():
+    devices = devices_of({"alarm_ohm": 680.0}, {"alarm_ohm": 470.0}, {"alarm_ohm": 1000.0})
+    line = make_line(devices=devices)
+    model = line_model(line)
+    seen = crowds(line, model)
+    by_hand = {
+        number: min(
+            model.seen_ohm(LineState(in_alarm=frozenset(some)), Bound.LOW)
+            for some in itertools.combinations(range(3), number)
+        )
+        for number in (1, 2, 3)
+    }
+    assert {number: span.low_ohm for number, span in seen} == pytest.approx(by_hand)
+
+
+def test_a_wider_range_of_the_firm_answers_it():
+    small = make_line(devices=devices_of({"alarm_ohm": 470.0}, {"alarm_ohm": 470.0}), keeps_first_alarm=None)
+    assert codes(check_line(small, TradePractice(alarm_low_ohm=200.0)), Severity.MISSING) == []
+
+
+def test_devices_draw_anything_from_nothing_to_their_data_sheet():
+    """10 × 60 uA at 20 V look like 7.69 kilohm, without any current like 10 kilohm: handbook 3."""
+    line = make_line(devices=tuple(make_device(f"D{k}", quiescent_current_a=60e-6, length_m=0.5) for k in range(10)))
+    span = line_model(replace(line, elements=(EndOfLineResistor("D9", 10_000.0, 0.0),))).span()
+    assert (span.low_ohm, span.high_ohm) == (pytest.approx(7692, abs=2), pytest.approx(10_000, abs=2))
 
 
 def test_an_alarm_resistor_outside_the_range_fails():

@@ -7,7 +7,7 @@ import pytest
 
 from tests.zones.engineering.designs import codes, make_circuit, make_line, make_panel, only
 from zones.engineering import CAUTION, PanelDesign, Severity, check_panel, worst_severity
-from zones.engineering.panel_check import battery_duty, source_voltages
+from zones.engineering.panel_check import battery_duty, operation_of_panel, source_voltages
 
 
 def test_a_sound_panel_meets_every_value_entered():
@@ -96,11 +96,19 @@ def test_the_panels_own_drop_is_taken_off_both_sources():
 
 
 def test_battery_duty_of_a_sequence_is_its_largest_group_and_all_its_time():
-    panel = make_panel(circuits=tuple(make_circuit(f"circuit {k}") for k in (1, 2, 3)))
-    together = battery_duty(panel)
+    held = {"holds_speed": True}
+    circuits = tuple(make_circuit(f"circuit {k}", sequence_step=(k + 1) // 2, actuator=held) for k in (1, 2, 3))
+    panel = make_panel(circuits=circuits)
+    together = battery_duty(operation_of_panel(panel))
     assert (together.motors_a, together.seconds_each) == (6.0, 50.0)
-    sequence = battery_duty(replace(panel, supply=replace(panel.supply, sequential=True)))
+    sequence = battery_duty(operation_of_panel(replace(panel, supply=replace(panel.supply, sequential=True))))
     assert (sequence.motors_a, sequence.seconds_each) == (4.0, 100.0)
+
+
+def test_battery_duty_of_a_sequence_without_an_order_is_not_known():
+    panel = make_panel(circuits=tuple(make_circuit(f"circuit {k}") for k in (1, 2)))
+    duty = battery_duty(operation_of_panel(replace(panel, supply=replace(panel.supply, sequential=True))))
+    assert (duty.motors_a, duty.seconds_each, duty.starting_a) == (None, None, None)
 
 
 def test_the_same_design_gives_the_same_findings():

@@ -135,6 +135,10 @@ def test_what_is_only_new_or_only_gone_stands_alone():
     panel = make_panel()
     less = with_battery(panel, 17.0)  # the same size, but nobody knows its greatest current
     forward = paired(difference(check_panel(panel), check_panel(less)))
-    assert [(pair.before.severity, pair.after.severity) for pair in forward] == [(Severity.MEETS, Severity.MISSING)]
-    assert paired(difference([], forward[0][:1])) == [(None, forward[0].before)]
-    assert paired(difference(forward[0][:1], [])) == [(forward[0].before, None)]
+    gone = [pair.before.code for pair in forward if pair.after is None]
+    both = [(pair.before.code, pair.after.severity) for pair in forward if pair.after]
+    assert gone == ["battery.starting"]  # said with the current
+    assert both == [("battery.current", Severity.MISSING), ("battery.charging_limit", Severity.MISSING)]
+    first = next(pair.before for pair in forward if pair.after)
+    assert paired(difference([], [first])) == [(None, first)]
+    assert paired(difference([first], [])) == [(first, None)]

@@ -96,6 +96,7 @@ def test_what_is_found_at_the_panel_can_be_taken_over_wherever_it_is_a_figure_of
             "current_limit_a",
             "run_time_s",
             "delay_s",
+            "sequence_step",
             "monitored_by",
             "end_place",
         },

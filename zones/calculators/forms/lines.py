@@ -39,7 +39,7 @@ class LineForm(CalculatorForm):
         ("Cable", ("length_m", "size", "conductor_class")),
         ("End-of-line resistor", ("end_of_line_ohm", "element_percent")),
         ("Device in alarm", ("alarm_ohm", "alarm_percent", "alarm_wiring")),
-        ("Resistance ranges of the panel (empty: common practice)", RANGES),
+        ("Panel; its resistance ranges (empty: common practice)", (*RANGES, "keeps_first_alarm")),
     )
 
     call_points = FigureField(
@@ -65,6 +65,7 @@ class LineForm(CalculatorForm):
     alarm_ohm = FigureField("Resistance in alarm", "alarm_resistance", unit="Ω")
     alarm_percent = FigureField("Its tolerance", "tolerance_percent", help_text="Empty: common practice.")
     alarm_wiring = OneOfField("It is switched", WIRING)
+    keeps_first_alarm = YesNoField("It keeps the first alarm of a line")
     short_below_ohm = FigureField("Short below", "resistance", unit="Ω")
     alarm_low_ohm = FigureField("Alarm from", "resistance", unit="Ω")
     alarm_high_ohm = FigureField("Alarm to", "resistance", unit="Ω")

@@ -31,7 +31,7 @@ class SupplyForm(CalculatorForm):
     gap_s = FigureField("Pause between groups", "delay", help_text="0 where there is none.")
     stagger_s = FigureField("Between the starts of two actuators", "delay", help_text="0 where all start at once.")
     stroke_mm = FigureField("Stroke of the slowest actuator", "stroke")
-    speed_mm_per_s = FigureField("Its speed", "speed")
+    speed_mm_per_s = FigureField("Its speed", "speed", help_text="At the lowest voltage that reaches it.")
 
     def rows(self):
         """Those kinds of output of which anything is entered: (row, {name: value})."""

@@ -10,8 +10,9 @@ from zones.engineering import (
     required_capacity,
 )
 from zones.engineering.batteries import ColderThanTable
-from zones.engineering.battery_check import BatteryDuty, check_battery
+from zones.engineering.battery_check import check_battery, sufficient_size_ah
 from zones.engineering.battery_life import charger_current_a
+from zones.engineering.battery_set import BatteryDuty
 from zones.engineering.findings import Figure, Finding, Severity, missing, note
 from zones.engineering.quantities import rounded_up, shown
 from zones.engineering.sources import DATA_SHEET, DESIGN_ENTRY, EN_54_4, IEEE_485
@@ -39,22 +40,14 @@ class BatteryPage(CalculatorPage):
             figures["seconds_each"],
             figures["charger_a"],
         )
-        findings, heads, needed = [], [], None
+        findings, heads, needed, size_ah = [], [], None, None
         if gaps := _gaps(figures, basis):
             findings += gaps
         else:
             needed, finding = _needed(figures, basis, duty, practice)
             findings.append(finding)
         if figures["capacity_ah"] is not None:
-            battery = BatterySet(
-                figures["capacity_ah"],
-                basis,
-                figures["standby_h"],
-                figures["operations"],
-                figures["greatest_current_a"],
-                figures["fuse_a"],
-                figures["coldest_c"],
-            )
+            battery = _battery(figures, basis)
             said = {finding.sentence for finding in findings}
             checked = check_battery(BATTERY, battery, duty, practice=practice)
             if any(one.code == "battery.capacity" and one.severity in VERDICTS for one in checked):
@@ -62,12 +55,25 @@ class BatteryPage(CalculatorPage):
             findings += [one for one in checked if one.code not in LEFT_OUT and one.sentence not in said]
         if needed is not None:
             heads.append(Head("required", f"{rounded_up(needed.capacity_ah, 2):.2f} Ah"))
-            size_ah = next_standard_size_ah(needed.capacity_ah, practice.standard_battery_ah)
-            heads.append(Head("next standard size", f"{size_ah:g} Ah" if size_ah else "none"))
+            size_ah = _size_ah(figures, basis, duty, needed, practice)
+            heads.append(Head("standard size that suffices", f"{size_ah:g} Ah" if size_ah else "none"))
         if None not in (duty.motors_a, duty.panel_alarm_a):
             heads.append(Head("largest discharge", f"{rounded_up(duty.operating_a, 2):g} A"))
-        charger, charger_head = _charger(figures, needed, practice)
+        charger, charger_head = _charger(figures, size_ah, practice)
         return Answer((*findings, *charger), (*heads, *charger_head))
+
+
+def _battery(figures, basis):
+    names = ("capacity_ah", "standby_h", "operations", "greatest_current_a", "fuse_a", "coldest_c", "charging_limit_a")
+    return BatterySet(basis=basis, **{name: figures[name] for name in names})
+
+
+def _size_ah(figures, basis, duty, needed, practice):
+    """The size that every check of the battery is content with; by the capacity alone where cold leaves the table."""
+    try:
+        return sufficient_size_ah(_battery(figures, basis), duty, practice)
+    except QuantityError:
+        return next_standard_size_ah(needed.capacity_ah, practice.standard_battery_ah)
 
 
 def _gaps(figures, basis):
@@ -135,11 +141,11 @@ def _needed(figures, basis, duty, practice):
     return needed, Finding("battery.required", severity, BATTERY, words, source, inputs, FORMULA)
 
 
-def _charger(figures, needed, practice):
-    """(findings, heads): the charger for the battery entered, else for the next standard size."""
+def _charger(figures, size_ah, practice):
+    """(findings, heads): the charger for the battery entered, else for the standard size that suffices."""
     capacity_ah = figures["capacity_ah"]
-    if capacity_ah is None and needed is not None:
-        capacity_ah = next_standard_size_ah(needed.capacity_ah, practice.standard_battery_ah)
+    if capacity_ah is None:
+        capacity_ah = size_ah
     if capacity_ah is None or figures["quiescent_a"] is None:
         return [], []
     wanted_a = charger_current_a(capacity_ah, quiescent_a=figures["quiescent_a"], practice=practice)

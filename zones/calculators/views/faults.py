@@ -17,7 +17,8 @@ from zones.engineering import locate_fault
 from zones.engineering.detection_lines import PANEL_TERMINALS
 from zones.engineering.fault_location import tell_apart
 from zones.engineering.findings import Figure, missing, question
-from zones.engineering.line_check import meter_in_words, meter_reads_ohm, missing_figures, ohm_in_words, span_in_words
+from zones.engineering.line_check import meter_reads_ohm, missing_figures
+from zones.engineering.line_words import meter_in_words, ohm_in_words, span_in_words
 from zones.engineering.sources import DATA_SHEET, OHMS_LAW, PRACTICE, RECORD
 from zones.models import ControlPanel, EndPlace
 

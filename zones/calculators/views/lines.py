@@ -18,7 +18,8 @@ from zones.engineering.detection_lines import (
     ranges_of,
 )
 from zones.engineering.findings import missing
-from zones.engineering.line_check import check_line, missing_figures, ohm_in_words, span_in_words, states_seen
+from zones.engineering.line_check import check_line, missing_figures, states_seen
+from zones.engineering.line_words import ohm_in_words, span_in_words
 from zones.engineering.sources import RECORD
 
 LINE = "as entered"
@@ -99,7 +100,11 @@ def line_of(figures):
     )
     place = devices[-1].name if devices else PANEL_TERMINALS
     element = EndOfLineResistor(place, figures["end_of_line_ohm"], _share(figures["element_percent"]))
-    return DetectionLine(LINE, devices, (element,), line_voltage_v=figures["line_voltage_v"]), ()
+    return DetectionLine(
+        *(LINE, devices, (element,)),
+        line_voltage_v=figures["line_voltage_v"],
+        keeps_first_alarm=figures["keeps_first_alarm"],
+    ), ()
 
 
 def _share(percent):

@@ -5,13 +5,10 @@ from dataclasses import replace
 from zones.calculators.forms.opening_time import OpeningTimeForm
 from zones.calculators.views.base import Answer, CalculatorPage, Head
 from zones.engineering import Actuator, QuantityError
-from zones.engineering.actuators import (
-    check_opening_times,
-    least_speed_mm_per_s,
-    opening_time_s,
-    partial_opening_time_s,
-)
+from zones.engineering.actuators import least_speed_mm_per_s, opening_time_s, partial_opening_time_s
 from zones.engineering.findings import Figure, missing, note
+from zones.engineering.opening_times import opening_findings, run_time_findings
+from zones.engineering.operation import MAINS, Travel
 from zones.engineering.quantities import rounded_up
 from zones.engineering.sources import DATA_SHEET, EN_12101_2_TIME, PRACTICE
 
@@ -34,10 +31,11 @@ class OpeningTimePage(CalculatorPage):
                 missing("time.opening", OUTPUT, "delay before it starts", [], DATA_SHEET, not_checked="opening time")
             )
         else:
-            actuator = Actuator("the actuator", stroke_mm=stroke_mm, speed_mm_per_s=speed)
-            findings += check_opening_times(
-                OUTPUT, [actuator], run_time_s=figures["run_time_s"], delay_s=delay_s, practice=practice
-            )
+            # The speed is asked for the lowest voltage that reaches the actuator.
+            actuator = Actuator("the actuator", stroke_mm=stroke_mm, speed_mm_per_s=speed, holds_speed=True)
+            travels = [Travel(actuator, MAINS, "", None)]
+            findings += opening_findings(OUTPUT, travels, {MAINS: (delay_s, delay_s)}, practice)
+            findings += run_time_findings(OUTPUT, travels, figures["run_time_s"], practice)
         heads = []
         if None not in (stroke_mm, speed, delay_s):
             heads.append(Head("open after", f"{rounded_up(opening_time_s(stroke_mm, speed, delay_s), 2):g} s"))

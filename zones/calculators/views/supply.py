@@ -1,12 +1,16 @@
 """The power supply: what all actuators take together, or how long they take one group after another."""
 
+from dataclasses import replace
+
 from zones.calculators.forms.supply import SupplyForm
 from zones.calculators.views.base import Answer, CalculatorPage, Head
 from zones.engineering import Actuator, ActuatorCircuit, PowerSupply
 from zones.engineering.findings import Figure, counted, missing, verdict
+from zones.engineering.operation import operation_of
+from zones.engineering.power_supply import demand, packed_groups, sequential_time_s, staggered_time_s
 from zones.engineering.quantities import rounded_down, rounded_up
 from zones.engineering.sources import EN_12101_2_TIME, RECORD
-from zones.engineering.supply import check_supply, circuit_current_a, sequential_time_s, staggered_time_s
+from zones.engineering.supply import check_supply
 
 SUPPLY = "this panel"
 
@@ -33,6 +37,8 @@ class SupplyPage(CalculatorPage):
         if gaps:
             return Answer(tuple(gaps))
         circuits = [circuit for row, values in self.rows for circuit in _circuits(row, values, figures)]
+        if is_sequence:
+            circuits = _in_groups(circuits, figures)
         supply = PowerSupply(
             rated_current_a=figures["rated_current_a"],
             alarm_current_a=figures["alarm_current_a"],
@@ -42,7 +48,7 @@ class SupplyPage(CalculatorPage):
             gap_s=figures["gap_s"] or 0.0,
             stagger_s=figures["stagger_s"] or 0.0,
         )
-        checked = check_supply(SUPPLY, supply, circuits, practice)
+        checked = check_supply(operation_of(SUPPLY, supply, circuits, practice=practice), practice)
         # Outputs alike are told once.
         findings = list({one.sentence: one for one in checked if one.code != "figure.unusual"}.values())
         if not is_sequence:
@@ -75,11 +81,31 @@ def _circuits(row, values, figures):
             rated_current_a=values["current_a"],
             stroke_mm=figures["stroke_mm"],
             speed_mm_per_s=figures["speed_mm_per_s"],
+            holds_speed=True,  # asked for at the lowest voltage that reaches it
         )
         for name in names
     )
     outputs = values["outputs"] if values["current_a"] is not None else 1
     return [ActuatorCircuit(f"Output of kind {row}", actuators=actuators, output_limit_a=values["limit_a"])] * outputs
+
+
+def _in_groups(circuits, figures):
+    """Outputs in as few groups as the supply allows: here nobody has set an order yet, so one is proposed."""
+    currents = [_current_a(circuit) for circuit in circuits]
+    charger_a = 0.0 if figures["charger_inhibited"] else figures["charger_current_a"]
+    if None in (*currents, figures["rated_current_a"], figures["alarm_current_a"], charger_a):
+        return circuits
+    left_a = demand(
+        (), rated_a=figures["rated_current_a"], panel_a=figures["alarm_current_a"], charger_a=charger_a
+    ).left_a
+    groups = packed_groups(currents, left_a) if left_a > 0 else None
+    steps = {index: step for step, group in enumerate(groups or [range(len(circuits))], 1) for index in group}
+    return [replace(circuit, sequence_step=steps[index]) for index, circuit in enumerate(circuits)]
+
+
+def _current_a(circuit):
+    currents = [one.rated_current_a for one in circuit.actuators]
+    return None if None in currents else sum(currents)
 
 
 def _staggered(figures, circuits, practice):
@@ -111,7 +137,7 @@ def _staggered(figures, circuits, practice):
 
 
 def _heads(figures, circuits, findings):
-    motors = [circuit_current_a(circuit) for circuit in circuits]
+    motors = [_current_a(circuit) for circuit in circuits]
     if None in motors:
         return
     yield Head("all motors together", f"{rounded_up(sum(motors), 2):g} A")

@@ -1,6 +1,6 @@
 """The rule for the resistance of a monitored line at its terminals, line off the panel and devices at rest."""
 
-from zones.engineering.line_check import ohm_in_words
+from zones.engineering.line_words import ohm_in_words
 from zones.engineering.readings.rule import ReadingRule, Sign, Term
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 

@@ -25,6 +25,7 @@ class CircuitCreateView(OnPanelPage):
         "expected_actuators",
         "run_time_s",
         "delay_s",
+        "sequence_step",
         "current_limit_a",
         "monitored_by",
         "end_place",

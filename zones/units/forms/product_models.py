@@ -54,6 +54,8 @@ class ProductModelForm(RegisterModelForm):
             "alarm_wiring",
             "removal_opens_line",
             "charger_inhibited",
+            "keeps_first_alarm",
+            "battery_fuse_kind",
             "declaration_reference",
             "is_current",
             "notes",
@@ -72,7 +74,7 @@ class ProductModelForm(RegisterModelForm):
             self.fields[name].widget.attrs["rows"] = 8
         for name in ("load_kind", "alarm_wiring"):
             self.fields[name].required = False  # left out, the usual one holds
-        for name, word in (("kind", "choose"), ("drive", "not known")):
+        for name, word in (("kind", "choose"), ("drive", "not known"), ("battery_fuse_kind", "not known")):
             self.fields[name].choices = [("", word), *(choice for choice in self.fields[name].choices if choice[0])]
 
     def _dress_figure(self, name):
@@ -145,7 +147,23 @@ class ProductModelForm(RegisterModelForm):
             elif sentence := refusal_of(name, value):
                 self.add_error(name, sentence)
         self._check_ranges(cleaned)
+        self._check_voltages(cleaned)
+
+    def _check_voltages(self, cleaned):
+        """The voltages of a data sheet in their order, and the second line of an actuator whole or not at all."""
         least, rated = cleaned.get("minimum_voltage_v"), cleaned.get("rated_voltage_v")
+        lower, highest = cleaned.get("lower_voltage_v"), cleaned.get("highest_voltage_v")
+        if lower and rated and lower >= rated:
+            sentence = f"{lower:f} V is not below the rated voltage of {rated:f} V. Correct one of the two."
+            self.add_error("lower_voltage_v", sentence)
+        if highest and rated and highest < rated:
+            sentence = f"{highest:f} V is below the rated voltage of {rated:f} V. Correct one of the two."
+            self.add_error("highest_voltage_v", sentence)
+        there = [name for name in ("lower_speed_mm_s", "lower_current_a") if cleaned.get(name)]
+        if there and not lower and "lower_voltage_v" not in self.errors:
+            self.add_error(
+                "lower_voltage_v", "At which voltage is it so slow, or takes so much? Enter that voltage too."
+            )
         if least and rated and least > rated:
             self.add_error(
                 "minimum_voltage_v", f"{least:f} V is above the rated voltage of {rated:f} V. Correct one of the two."

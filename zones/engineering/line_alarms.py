@@ -1,0 +1,121 @@
+"""Findings about alarms on a monitored line: one device alone, any number at once, apart from normal and short."""
+
+from zones.engineering.detection_lines import (
+    NORMAL,
+    Bound,
+    DetectionLine,
+    LineModel,
+    LineState,
+    RangeName,
+    Span,
+    alarm_states,
+    overlapping,
+    ranges_of,
+    threshold_ohm,
+)
+from zones.engineering.findings import Figure, Finding, Severity, fail, listed, meets_in_words, verdict
+from zones.engineering.line_words import FORMULA, figures_of, ohm_in_words, range_in_words, span_in_words
+from zones.engineering.sources import DATA_SHEET, OHMS_LAW, PRACTICE
+from zones.engineering.trade_practice import TradePractice
+
+
+def alarm_findings(line: DetectionLine, model: LineModel, practice: TradePractice) -> list[Finding]:
+    """Every device in alarm inside the resistance range and apart from normal, alone and any number together."""
+    low, high = practice.alarm_low_ohm, practice.alarm_high_ohm
+    states = alarm_states(line)
+    least_ohm, lowest = min((model.seen_ohm(state, Bound.LOW), name) for name, state in states)
+    greatest_ohm, highest = max((model.seen_ohm(state, Bound.HIGH), name) for name, state in states)
+    whole = Span(least_ohm, (least_ohm + greatest_ohm) / 2, greatest_ohm)
+    inside = low <= whole.low_ohm and whole.high_ohm <= high
+    offender = lowest if whole.low_ohm < low else highest
+    words = f"Line {line.name} with one device in alarm is {span_in_words(whole)}"
+    findings = [
+        verdict(
+            *("line.alarm", line.name, inside),
+            f"{words}; the alarm range is {range_in_words(low, high)}",
+            f"{words}; {offender} leaves the alarm range of {range_in_words(low, high)}. Use another alarm resistor "
+            f"or set the range that the panel's maker gives.",
+            *(PRACTICE, figures_of(whole, low, high), FORMULA),
+        )
+    ]
+    findings.append(_apart_finding(line, model, model.span(NORMAL), whole))
+    return [*findings, *_together_finding(line, model, practice)]
+
+
+def _apart_finding(line: DetectionLine, model: LineModel, normal: Span, alarm: Span) -> Finding:
+    """Normal, alarm and short must not touch, or no threshold tells them apart."""
+    most_ohm = model.seen_ohm(LineState(short_before=len(line.devices)), Bound.HIGH)
+    spans = {"short": Span(0.0, most_ohm / 2, most_ohm), "alarm": alarm, "normal": normal}
+    pairs = overlapping(spans.items())
+    lower, upper = sorted((alarm, normal))
+    limit = "" if pairs else f" A threshold of {ohm_in_words(threshold_ohm(lower, upper))} parts normal from alarm."
+    inputs = tuple(Figure(name, f"{span.low_ohm:.1f} to {span.high_ohm:.1f}", "ohm") for name, span in spans.items())
+    formula = "threshold = geometric mean of the ends that face each other"
+    if pairs:
+        sentence = (
+            f"Line {line.name}: with tolerances at their worst, "
+            f"{listed(' and '.join(pair) for pair in pairs)} overlap. Use closer tolerances or another alarm resistor."
+        )
+        return fail("line.apart", line.name, sentence, OHMS_LAW, inputs, formula)
+    sentence = (
+        f"Line {line.name}: short, alarm and normal do not overlap.{limit} Within the entered limits ({DATA_SHEET})."
+    )
+    return meets_in_words("line.apart", line.name, sentence, OHMS_LAW, inputs, formula)
+
+
+def crowds(line: DetectionLine, model: LineModel) -> list[tuple[int, Span]]:
+    """(how many, what is seen) with 1, 2, … all devices in alarm at once, at each number the least and the most seen.
+
+    Devices across the line only lower what is seen, those in it only raise it: of a number of them those count that
+    do it most when alone.
+    """
+    alone = {k: LineState(in_alarm=frozenset({k})) for k in range(len(line.devices))}
+    lowest = sorted(alone, key=lambda k: model.seen_ohm(alone[k], Bound.LOW))
+    highest = sorted(alone, key=lambda k: -model.seen_ohm(alone[k], Bound.HIGH))
+    found = []
+    for number in range(1, len(alone) + 1):
+        low_ohm = model.seen_ohm(LineState(in_alarm=frozenset(lowest[:number])), Bound.LOW)
+        high_ohm = model.seen_ohm(LineState(in_alarm=frozenset(highest[:number])), Bound.HIGH)
+        found.append((number, Span(low_ohm, (low_ohm + high_ohm) / 2, high_ohm)))
+    return found
+
+
+def _together_finding(line: DetectionLine, model: LineModel, practice: TradePractice) -> list[Finding]:
+    """From how many devices in alarm at once the line reads as something else: then the first alarm must be kept."""
+    outside = [
+        (number, span, ranges - {RangeName.ALARM})
+        for number, span in crowds(line, model)[1:]
+        if (ranges := ranges_of(span, practice)) != {RangeName.ALARM}
+    ]
+    if not outside:
+        return []
+    first: dict[str, int] = {}
+    for number, _, ranges in outside:
+        for name in sorted(ranges):
+            first.setdefault(str(name), number)
+    said = listed(f"{number} may read as {name}" for name, number in first.items())
+    number, span, _ = outside[0]
+    low, high = practice.alarm_low_ohm, practice.alarm_high_ohm
+    words = (
+        f"Line {line.name}: of {len(line.devices)} devices in alarm at once {said}; {number} together are "
+        f"{span_in_words(span)}, the alarm range is {range_in_words(low, high)}"
+    )
+    return [_kept_finding(line, words, (*figures_of(span, low, high), Figure("devices in alarm", number)))]
+
+
+def _kept_finding(line: DetectionLine, words: str, inputs: tuple[Figure, ...]) -> Finding:
+    """What more alarms do to the reading matters only where the first one is not kept."""
+    code, keeper = "line.alarm_together", line.origin_words
+    if line.keeps_first_alarm:
+        sentence = f"{words}: within the entered limit ({DATA_SHEET}), because {keeper} keeps the first alarm."
+        return meets_in_words(code, line.name, sentence, DATA_SHEET, inputs, FORMULA)
+    if line.keeps_first_alarm is None:
+        sentence = (
+            f"{words}. Whether {keeper} keeps the first alarm is not known: more alarms on line {line.name} not "
+            f"checked. "
+            f"Enter it from the data sheet to get a verdict."
+        )
+        unknown = Figure("whether the first alarm is kept", None)
+        return Finding(code, Severity.MISSING, line.name, sentence, DATA_SHEET, (unknown, *inputs), FORMULA)
+    sentence = f"{words}, and {keeper} does not keep the first alarm. Widen the range or use a larger resistor."
+    return fail(code, line.name, sentence, DATA_SHEET, inputs, FORMULA)

@@ -1,0 +1,286 @@
+"""One operating point for everything: what each output gives, and what reaches each actuator, condition by condition.
+
+A panel is solved once. Current, speed and time of every actuator, load of every output, of the supply, the fuse and the
+battery are read from this and computed nowhere else, so that no two findings can rest on two currents.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from zones.engineering.actuators import Actuator
+from zones.engineering.cables import LoadModel, TreeError
+from zones.engineering.circuits import ActuatorCircuit, CircuitModel, CircuitVoltages, circuit_model, conditions
+from zones.engineering.power_supply import PowerSupply
+from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
+
+MAINS, DISCHARGED = "mains", "end of discharge"
+SOURCES = (MAINS, DISCHARGED)
+SOURCE_WORDS = {MAINS: "on mains", DISCHARGED: "at the end of battery discharge"}
+
+
+@dataclass(frozen=True, slots=True)
+class Travel:
+    """How one actuator opens in one condition; ``None`` = not known.
+
+    `words`: the condition as a sentence says it ("at the end of battery discharge").
+    """
+
+    actuator: Actuator
+    source: str
+    words: str
+    volts: float | None
+
+    @property
+    def speed_mm_per_s(self) -> float | None:
+        """Speed at the voltage that reaches it."""
+        return self.actuator.speed_at(self.volts)
+
+    @property
+    def stroke_s(self) -> float | None:
+        """From its start to the open position."""
+        speed, stroke_mm = self.speed_mm_per_s, self.actuator.stroke_mm
+        return None if speed is None or stroke_mm is None else stroke_mm / speed
+
+    @property
+    def least_s(self) -> float | None:
+        """What it takes at its rated voltage: less than this it never takes."""
+        speed, stroke_mm = self.actuator.speed_mm_per_s, self.actuator.stroke_mm
+        return None if speed is None or stroke_mm is None else stroke_mm / speed
+
+
+@dataclass(frozen=True, slots=True)
+class SolvedCircuit:
+    """A circuit with its operating point in every condition.
+
+    `answers` is empty where a figure of the cable is not known, or where its runs form no tree (`tree_error`).
+    """
+
+    circuit: ActuatorCircuit
+    source_v: dict[str, float | None]
+    model: CircuitModel | None = None
+    answers: tuple[CircuitVoltages, ...] = ()
+    tree_error: str = ""
+
+    def in_condition(self, source: str, *, starting: bool = False) -> list[CircuitVoltages]:
+        """The answers from one source, outside the fire and in it."""
+        return [one for one in self.answers if one.condition.source == source and one.condition.starting == starting]
+
+    def output_a(self, source: str, *, starting: bool = False) -> float | None:
+        """The greatest current that the output gives from a source, A; ``None``: not known, or cannot be delivered.
+
+        Where the cable is not known it is still known for loads whose current no cable makes larger.
+        """
+        if None in self._wanted_currents(starting):
+            return None
+        answers = self.in_condition(source, starting=starting)
+        if answers:
+            if not all(one.holds(self.circuit) for one in answers):
+                return None
+            return max(one.output_a(self.circuit) for one in answers)
+        actuators = self.circuit.actuators
+        if starting:
+            return sum(one.starting_load().value for one in actuators)
+        at_most = [self._without_cable_a(one, self.source_v[source]) for one in actuators]
+        return None if None in at_most else sum(at_most)
+
+    def _wanted_currents(self, starting: bool) -> list[float | None]:
+        rated = [one.rated_current_a for one in self.circuit.actuators]
+        return rated + [one.starting_current_a for one in self.circuit.actuators] if starting else rated
+
+    @staticmethod
+    def _without_cable_a(actuator: Actuator, source_v: float | None) -> float | None:
+        """The most that it can take when nothing is known of the cable."""
+        if actuator.load_model == LoadModel.CONSTANT_CURRENT:
+            return actuator.current_a(0.0)
+        if actuator.load_model == LoadModel.RESISTIVE and None not in (source_v, actuator.rated_voltage_v):
+            return actuator.current_a(source_v)
+        return None  # constant power: the less voltage the cable leaves, the more it takes
+
+    def travels(self) -> list[Travel]:
+        """Each actuator in each condition in which it runs; one line with unknown volts where nothing is solved."""
+        found = []
+        for source in SOURCES:
+            answers = self.in_condition(source)
+            if not answers:
+                found += [Travel(one, source, "", None) for one in self.circuit.actuators]
+            for answer in answers:
+                volts = answer.actuator_v if answer.holds(self.circuit) else None
+                found += [
+                    Travel(one, source, str(answer.condition), volts and volts[one.name])
+                    for one in self.circuit.actuators
+                ]
+        return found
+
+    def slowest_s(self, source: str) -> float | None:
+        """The slowest stroke from a source, s; 0 without actuators; ``None``: one is not known."""
+        times = [one.stroke_s for one in self.travels() if one.source == source]
+        return None if None in times else max(times, default=0.0)
+
+
+def solve_circuit(
+    circuit: ActuatorCircuit,
+    *,
+    mains_v: float | None,
+    discharged_v: float | None,
+    practice: TradePractice = TRADE_PRACTICE,
+) -> SolvedCircuit:
+    """Solve a circuit in every condition that its figures allow; nothing is assumed for those not known.
+
+    Args:     mains_v, discharged_v: at the panel's output, V, the panel's own drop taken off; ``None``: not known.
+    """
+    source_v = {MAINS: mains_v, DISCHARGED: discharged_v}
+    if not circuit.actuators or not is_known(circuit):
+        return SolvedCircuit(circuit, source_v)
+    try:
+        model = circuit_model(circuit, practice)
+    except TreeError as error:
+        return SolvedCircuit(circuit, source_v, tree_error=str(error))
+    asked = conditions(model, mains_v=mains_v, discharged_v=discharged_v)
+    return SolvedCircuit(circuit, source_v, model, tuple(model.voltages(one) for one in asked))
+
+
+def is_known(circuit: ActuatorCircuit) -> bool:
+    """Whether every figure that the network needs is known."""
+    runs_known = circuit.runs and all(None not in (run.length_m, run.conductor) for run in circuit.runs)
+    return bool(runs_known) and all(
+        None not in (one.at, one.rated_current_a, one.minimum_voltage_v)
+        and (one.load_model == LoadModel.CONSTANT_CURRENT or one.rated_voltage_v is not None)
+        for one in circuit.actuators
+    )
+
+
+@dataclass(frozen=True)
+class Operation:
+    """All circuits of a panel solved, with the order in which its outputs run."""
+
+    name: str
+    supply: PowerSupply
+    circuits: tuple[SolvedCircuit, ...]
+
+    @cached_property
+    def with_actuators(self) -> tuple[SolvedCircuit, ...]:
+        """The circuits that move something."""
+        return tuple(one for one in self.circuits if one.circuit.actuators)
+
+    @cached_property
+    def steps(self) -> tuple[tuple[SolvedCircuit, ...], ...] | None:
+        """Outputs that run together, step after step; ``None``: in sequence, but in what order nobody recorded."""
+        if not self.supply.sequential or len(self.with_actuators) < 2:
+            return (self.with_actuators,) if self.with_actuators else ()
+        if any(one.circuit.sequence_step is None for one in self.with_actuators):
+            return None
+        numbers = sorted({one.circuit.sequence_step for one in self.with_actuators})
+        return tuple(tuple(one for one in self.with_actuators if one.circuit.sequence_step == k) for k in numbers)
+
+    def step_a(self, step: Sequence[SolvedCircuit], source: str) -> float | None:
+        """What the motors of a step take together, A."""
+        return _sum_known(one.output_a(source) for one in step)
+
+    def motors_a(self, source: str) -> float | None:
+        """The most that motors take at once, A; ``None``: not known, also where the order of a sequence is not."""
+        if self.steps is None:
+            return None
+        currents = [self.step_a(step, source) for step in self.steps]
+        return None if None in currents else max(currents, default=0.0)
+
+    def together_a(self, source: str) -> float | None:
+        """What all motors would take at once, A, in sequence or not."""
+        return _sum_known(one.output_a(source) for one in self.with_actuators)
+
+    def starting_a(self, source: str) -> float | None:
+        """The greatest current while actuators start, A: all of a step at once, or one after another (stagger)."""
+        if self.steps is None:
+            return None
+        return _greatest_known(self._step_starting_a(step, source) for step in self.steps)
+
+    def output_starting_a(self, solved: SolvedCircuit, source: str) -> float | None:
+        """The greatest current of one output while its actuators start, A."""
+        return self._step_starting_a((solved,), source)
+
+    def _step_starting_a(self, step, source):
+        starting = _sum_known(one.output_a(source, starting=True) for one in step)
+        if not self.supply.stagger_s or starting is None:
+            return starting
+        running = self.step_a(step, source)
+        if running is None:
+            return None
+        more = (one.starting_load().value - one.rated_current_a for solved in step for one in solved.circuit.actuators)
+        return running + max(more, default=0.0)
+
+    def step_s(self, step: Sequence[SolvedCircuit], source: str) -> float | None:
+        """From the start of a step until its last actuator is open, s: delay of the output, stagger, slowest stroke."""
+        times = [one.slowest_s(source) for one in step]
+        if None in times:
+            return None
+        count = sum(len(one.circuit.actuators) for one in step)
+        stagger_s = self.supply.stagger_s * max(0, count - 1)
+        return stagger_s + max((one.circuit.delay_s + s for one, s in zip(step, times, strict=True)), default=0.0)
+
+    def motor_s(self, source: str) -> float | None:
+        """For how long motors run in one operation, s: step after step, without delays and gaps in which none runs."""
+        if self.steps is None:
+            return None
+        times = [self._step_motor_s(step, source) for step in self.steps]
+        return None if None in times else sum(times)
+
+    def _step_motor_s(self, step, source):
+        times = [one.slowest_s(source) for one in step]
+        if None in times:
+            return None
+        count = sum(len(one.circuit.actuators) for one in step)
+        return max(times, default=0.0) + self.supply.stagger_s * max(0, count - 1)
+
+    def sequence_s(self, source: str) -> float | None:
+        """From the signal until the last step is open, s; without an order, one output after another: the worst."""
+        steps = self.steps if self.steps is not None else tuple((one,) for one in self.with_actuators)
+        times = [self.step_s(step, source) for step in steps]
+        return None if None in times else sum(times) + self.supply.gap_s * max(0, len(times) - 1)
+
+    def waits_s(self, solved: SolvedCircuit, source: str) -> tuple[float, float | None]:
+        """From the signal until the last actuator of an output starts, s: at the least, and at the most.
+
+        They differ where the order of a sequence is not recorded; the most is ``None`` where a step before it is not.
+        """
+        own_s = solved.circuit.delay_s + self._stagger_before_s(solved)
+        if self.steps is None:
+            before = [self.step_s((one,), source) for one in self.with_actuators if one is not solved]
+            return own_s, None if None in before else own_s + sum(before) + self.supply.gap_s * len(before)
+        wait_s = 0.0
+        for step in self.steps:
+            if any(one is solved for one in step):
+                break
+            lasts_s = self.step_s(step, source)
+            if lasts_s is None:
+                return own_s, None
+            wait_s += lasts_s + self.supply.gap_s
+        return own_s + wait_s, own_s + wait_s
+
+    def _stagger_before_s(self, solved):
+        """The last of the staggered actuators of its step starts this much later, s."""
+        step = next((step for step in self.steps or () if any(one is solved for one in step)), (solved,))
+        return self.supply.stagger_s * max(0, sum(len(one.circuit.actuators) for one in step) - 1)
+
+
+def operation_of(
+    name: str,
+    supply: PowerSupply,
+    circuits: Sequence[ActuatorCircuit],
+    *,
+    mains_v: float | None = None,
+    discharged_v: float | None = None,
+    practice: TradePractice = TRADE_PRACTICE,
+) -> Operation:
+    """Solve all circuits of a panel. Args: as for :func:`solve_circuit`."""
+    volts = {"mains_v": mains_v, "discharged_v": discharged_v, "practice": practice}
+    return Operation(name, supply, tuple(solve_circuit(one, **volts) for one in circuits))
+
+
+def _sum_known(values) -> float | None:
+    values = list(values)
+    return None if None in values else sum(values)
+
+
+def _greatest_known(values) -> float | None:
+    values = list(values)
+    return None if None in values else max(values, default=0.0)
