@@ -46,7 +46,8 @@ def _run_in_a_copy():
                 Path(folder, name).parent.mkdir(parents=True, exist_ok=True)
                 shutil.copy2(name, Path(folder, name))
         environment = {**os.environ, "REGISTER_DATA_DIR": f"{folder}/var", "REGISTER_DEBUG": "1"}
-        # Each process has a database of its own, in memory; and what is compiled once is kept.
+        environment["PYTEST_DEBUG_TEMPROOT"] = folder  # where a process that is ended leaves its database
+        # Each process has a database of its own; and what is compiled once is kept.
         for name in ("DATABASE_URL", "PYTHONDONTWRITEBYTECODE"):
             environment.pop(name, None)
         again = [sys.executable, "-m", "tests.mutants", *sys.argv[1:], "--in-copy"]
