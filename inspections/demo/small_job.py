@@ -132,6 +132,7 @@ class SmallJob:
                 height_mm=1200,
                 reveal_mm=0,
                 aerodynamic_area_m2="0.9",
+                tested_angle_deg="24",
                 declaration_reference="DoP 1211 (invented)",
             )
         )

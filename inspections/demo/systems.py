@@ -8,6 +8,7 @@ from inspections.demo.design_faults import spoil
 from inspections.demo.product_models import MODELS, SMALL_MODELS
 from inspections.demo.small_job import build_small_job, declare_complete
 from inspections.demo.wiring import WITH_FAULTS, is_wired, plant_faults, wire_fully
+from zones.engineering.vents import opening_angle_deg
 from zones.models import (
     ActuatorCircuit,
     Cable,
@@ -224,6 +225,7 @@ class SystemBuilder:
                 aerodynamic_area_m2=None if self.is_take_over else self.area_of(zone),
                 declaration_reference="" if self.is_take_over else "DoP 1207 (invented)",
                 reveal_mm=0,
+                **self.opening_of(zone, actuator, index),
             )
         )
         self.add(
@@ -239,6 +241,17 @@ class SystemBuilder:
             place=f"{zone.name}, vent {index + 1}",
             access_need="tower or roof access",
         )
+
+    def opening_of(self, zone, actuator, index):
+        """The angle to which its declaration holds: as far as its actuator opens it, blades 80°."""
+        if self.is_take_over or zone.leaf == Vent.Leaf.SLIDING:
+            return {}
+        if zone.leaf == Vent.Leaf.LOUVRE:
+            return {"blade_angle_deg": "80", "tested_angle_deg": "80"}
+        height_m = 0.7 if "due_soon" in self.site.story and index == 0 else 1.3
+        depth_m = {Vent.Leaf.SIDE_HUNG: 1.6, Vent.Leaf.DOUBLE_LEAF: height_m / 2}.get(zone.leaf, height_m)
+        stroke_m = float(self.models[actuator].stroke_mm) / 1000
+        return {"tested_angle_deg": f"{int(opening_angle_deg(stroke_m, depth_m))}"}
 
     def area_of(self, zone):
         """A little more than the share of each vent; in one building too little, so that the register shows it."""

@@ -130,7 +130,15 @@ def _zones(building):
 
 
 def _vents(building):
-    names = ("leaf", "width_mm", "height_mm", "geometric_area_m2", "aerodynamic_area_m2", "declaration_reference")
+    names = (
+        "leaf",
+        "width_mm",
+        "height_mm",
+        "geometric_area_m2",
+        "aerodynamic_area_m2",
+        "tested_angle_deg",
+        "declaration_reference",
+    )
     vents = Vent.objects.filter(smoke_zone__building=building).select_related("smoke_zone")
     return {
         str(vent.pk): {"name": f"{vent.tag} of zone {vent.smoke_zone.number}", **_fields(vent, names)} for vent in vents

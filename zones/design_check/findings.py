@@ -338,6 +338,7 @@ class Links:
             "blade pitch": "blade_pitch_mm",
             "blade angle": "blade_angle_deg",
             "declared aerodynamic area or tested coefficient": "aerodynamic_area_m2",
+            "angle of test or declaration": "tested_angle_deg",
         }.get(what)
         if field and (vent := next((vent for vent in vents if getattr(vent, field) in (None, "")), None)):
             return self._url("vent-update", vent.pk), f"Enter it: vent {vent.tag}"

@@ -346,6 +346,7 @@ def vent_of(refused, vent, name, zone, movers):
         blade_angle_deg=None if angle is None else float(angle),
         discharge_coefficient=figure("discharge_coefficient"),
         coefficient_tested=vent.coefficient_is_tested,
+        tested_angle_deg=None if vent.tested_angle_deg is None else float(vent.tested_angle_deg),
     )
 
 

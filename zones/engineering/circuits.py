@@ -110,8 +110,7 @@ class CircuitVoltages:
         return [(run.name, tree.route_m(k), self.node_v[run.name]) for k, run in enumerate(tree.runs)]
 
     def holds(self, circuit: ActuatorCircuit) -> bool:
-        """Whether there is an operating point that real loads hold: constant power not below half the source "
-        "voltage."""
+        """Whether real loads hold this operating point: constant power not below half the source voltage."""
         if self.actuator_v is None:
             return False
         half_v = self.condition.source_v / 2

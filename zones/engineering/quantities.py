@@ -111,6 +111,7 @@ QUANTITIES: Mapping[str, Quantity] = MappingProxyType(
         "tolerance_percent": Quantity("%", 0, 50, 0, 20, low_included=True),
         "device_current_ua": Quantity("µA", 0, 1_000_000, 0, 5_000, (("A", 1e6), ("mA", 1_000.0)), low_included=True),
         "number": Quantity("", 1, 1_000, 1, 250, low_included=True),
+        "opening_angle": Quantity("°", 0, 180, 15, 140),
         "blade_angle": Quantity("°", 0, 90, 30, 90),
     }
 )

@@ -32,6 +32,7 @@ class AreaKind(StrEnum):
     AERODYNAMIC = "aerodynamic"
 
 
+ANGLE_READ_DEG = 0.05  # angles are declared to a tenth of a degree
 _HINGED = (VentKind.TOP_HUNG, VentKind.BOTTOM_HUNG, VentKind.SIDE_HUNG, VentKind.DOME, VentKind.DOUBLE_LEAF)
 
 
@@ -44,7 +45,8 @@ class Vent:
     point, ``None`` at the moving edge itself. `reveal_m`: depth of the reveal into which the leaf opens, 0 for
     none. `declared_geometric_m2`, `declared_aerodynamic_m2`: from the maker's declaration of performance.
     `sides_blocked`: walls or neighbours close the side triangles. Louvre: `blades`, `blade_pitch_m`,
-    `blade_thickness_m`, `blade_angle_deg`. `discharge_coefficient` with `coefficient_tested`: from a test.
+    `blade_thickness_m`, `blade_angle_deg`. `discharge_coefficient` with `coefficient_tested`: from a test, and of the
+    area of the frame. `tested_angle_deg`: the opening angle for which coefficient and declaration hold.
     """
 
     name: str
@@ -64,6 +66,7 @@ class Vent:
     blade_angle_deg: float | None = None
     discharge_coefficient: float | None = None
     coefficient_tested: bool = False
+    tested_angle_deg: float | None = None
 
     def __post_init__(self):
         for quantity, field in (
@@ -83,6 +86,10 @@ class Vent:
         if angle is not None and not 0 < angle <= 90:
             accepted = "greater than 0 and at most 90 degrees"
             raise QuantityError("blade_angle_deg", angle, accepted, subject=self.name)
+        angle = self.tested_angle_deg
+        if angle is not None and not 0 < angle <= 180:
+            accepted = "greater than 0 and at most 180 degrees"
+            raise QuantityError("tested_angle_deg", angle, accepted, subject=self.name)
         if self.blades is not None and not 1 <= self.blades <= 200:
             raise QuantityError("blades", self.blades, "at least 1 and at most 200", subject=self.name)
 
@@ -97,6 +104,37 @@ class Vent:
     def hinge_length_m(self) -> float:
         """Along the hinge, m."""
         return self.height_m if self.kind == VentKind.SIDE_HUNG else self.width_m
+
+    @property
+    def frame_m2(self) -> float | None:
+        """Clear area of the frame, m²."""
+        return None if None in (self.width_m, self.height_m) else self.width_m * self.height_m
+
+    @property
+    def has_test(self) -> bool:
+        """Whether anything aerodynamic is declared or tested."""
+        return self.declared_aerodynamic_m2 is not None or (
+            self.coefficient_tested and self.discharge_coefficient is not None
+        )
+
+    def opening_deg(self) -> float | None:
+        """How far leaf or blades open, degrees; ``None``: not known, or it slides. Raises QuantityError."""
+        if self.kind == VentKind.LOUVRE:
+            return self.blade_angle_deg
+        needed = (self.stroke_mm, self.width_m, self.height_m)
+        if not is_hinged(self.kind) or None in needed:
+            return None
+        return opening_angle_deg(self.stroke_mm / 1000, self.fixing_m or self.leaf_depth_m)
+
+    def reaches_its_test(self) -> bool | None:
+        """Whether it opens as far as its test or declaration holds (sliding: all the way); ``None``: not known."""
+        if self.kind == VentKind.SLIDING:
+            known = None not in (self.stroke_mm, self.height_m)
+            return self.stroke_mm / 1000 >= self.height_m - 1e-9 if known else None
+        opens = self.opening_deg()
+        if opens is None or self.tested_angle_deg is None:
+            return None
+        return opens >= self.tested_angle_deg - ANGLE_READ_DEG
 
     def missing_figures(self) -> list[str]:
         """The figures, in words, without which the area of this vent cannot be computed."""
@@ -221,11 +259,11 @@ def geometric_area_m2(vent: Vent) -> float:
     return 2 * leaf_m2 if vent.kind == VentKind.DOUBLE_LEAF else leaf_m2
 
 
-def aerodynamic_area_m2(geometric_m2: float, discharge_coefficient: float) -> float:
-    """Aerodynamic free area, m². Source: EN 12101-2, Aa = Av Cv, Cv from a test [S2]."""
-    check_quantity("free_area", geometric_m2, field="geometric_m2")
+def aerodynamic_area_m2(frame_m2: float, discharge_coefficient: float) -> float:
+    """Aerodynamic free area, m². Source: EN 12101-2, Aa = Av Cv, Cv from a test at an angle, Av the frame's [S2]."""
+    check_quantity("free_area", frame_m2, field="frame_m2")
     check_quantity("discharge_coefficient", discharge_coefficient, field="discharge_coefficient")
-    return geometric_m2 * discharge_coefficient
+    return frame_m2 * discharge_coefficient
 
 
 def stroke_for_area_m(

@@ -7,6 +7,7 @@ from typing import NamedTuple
 from zones.engineering.findings import (
     Figure,
     Finding,
+    Severity,
     at_least,
     at_most,
     fail,
@@ -19,11 +20,12 @@ from zones.engineering.findings import (
 from zones.engineering.quantities import QuantityError, check_optional, in_words, questioned, rounded_down, rounded_up
 from zones.engineering.sources import DATA_SHEET, DESIGN_ENTRY, EN_12101_2_AREA, GEOMETRY, PRACTICE
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
-from zones.engineering.vents import AreaKind, Vent, geometric_area_m2, is_hinged, opening_angle_deg
+from zones.engineering.vents import AreaKind, Vent, VentKind, aerodynamic_area_m2, geometric_area_m2, is_hinged
 
+_OF_ITS_OPENING = ("kind of opening", "clear width", "clear height", "stroke", "blade angle")
 _FORMULA = {
     AreaKind.GEOMETRIC: "sum of least of frame and gaps (front + two side triangles)",
-    AreaKind.AERODYNAMIC: "sum of geometric area × tested coefficient",
+    AreaKind.AERODYNAMIC: "sum of frame area × tested coefficient, or as declared, each at the angle of its test",
 }
 
 
@@ -44,11 +46,15 @@ class SmokeZone:
 
 
 class VentArea(NamedTuple):
-    """What one vent opens; ``None`` = not known. `aerodynamic_m2` only as declared or by a tested coefficient."""
+    """What one vent opens; ``None`` = not known.
+
+    `aerodynamic_m2` only as declared or by a tested coefficient, where it opens as far as that holds; `by` says which.
+    """
 
     geometric_m2: float | None
     aerodynamic_m2: float | None
     angle_deg: float | None
+    by: str = ""
 
 
 def vent_area(vent: Vent) -> VentArea:
@@ -56,16 +62,18 @@ def vent_area(vent: Vent) -> VentArea:
 
     Raises:   QuantityError: figures that no such vent can have.
     """
-    computed_m2 = angle = None
-    if not vent.missing_figures():
-        computed_m2 = geometric_area_m2(vent)
-        if is_hinged(vent.kind):
-            angle = opening_angle_deg(vent.stroke_mm / 1000, vent.fixing_m or vent.leaf_depth_m)
+    computed_m2 = None if vent.missing_figures() else geometric_area_m2(vent)
+    angle = vent.opening_deg() if is_hinged(vent.kind) else None
     geometric_m2 = _smaller(computed_m2, vent.declared_geometric_m2)
-    by_test_m2 = None
-    if geometric_m2 is not None and vent.coefficient_tested and vent.discharge_coefficient is not None:
-        by_test_m2 = geometric_m2 * vent.discharge_coefficient
-    return VentArea(geometric_m2, _smaller(by_test_m2, vent.declared_aerodynamic_m2), angle)
+    if not vent.reaches_its_test():
+        return VentArea(geometric_m2, None, angle)
+    by_test_m2, declared_m2 = None, vent.declared_aerodynamic_m2
+    if vent.coefficient_tested and None not in (vent.discharge_coefficient, vent.frame_m2):
+        by_test_m2 = aerodynamic_area_m2(vent.frame_m2, vent.discharge_coefficient)
+    area_m2 = _smaller(by_test_m2, declared_m2)
+    at = "" if vent.tested_angle_deg is None else f" at {vent.tested_angle_deg:g}°"
+    by = f"as declared{at}" if area_m2 == declared_m2 else f"frame × tested coefficient{at}"
+    return VentArea(geometric_m2, area_m2, angle, by if area_m2 is not None else "")
 
 
 def _smaller(first: float | None, second: float | None) -> float | None:
@@ -92,14 +100,15 @@ def check_zone_area(zone: SmokeZone, vents: Sequence[Vent], practice: TradePract
             )
     if impossible:
         return findings + impossible
-    findings += _doubtful_declarations(zone, vents, areas)
+    findings += _doubtful_declarations(zone, vents)
     if zone.required_area_m2 is None or zone.area_kind is None:
         return findings
     if zone.area_kind == AreaKind.AERODYNAMIC:
         return findings + _aerodynamic_findings(zone, vents, areas, practice)
     if gaps := _gaps(zone, [vent for vent, area in zip(vents, areas, strict=True) if area.geometric_m2 is None]):
         return findings + gaps
-    return [*findings, _sum_finding(zone, vents, [area.geometric_m2 for area in areas])]
+    geometric = [area._replace(by="") for area in areas]
+    return [*findings, _sum_finding(zone, vents, geometric, [area.geometric_m2 for area in areas])]
 
 
 def _asked_and_lacking(zone: SmokeZone, vents: Sequence[Vent]) -> list[Finding]:
@@ -132,27 +141,29 @@ def _gaps(zone: SmokeZone, vents: Sequence[Vent]) -> list[Finding]:
     ]
 
 
-def _doubtful_declarations(zone: SmokeZone, vents: Sequence[Vent], areas: Sequence[VentArea]) -> list[Finding]:
-    """A declared aerodynamic area above the geometric one cannot be: the coefficient would exceed 1."""
+def _doubtful_declarations(zone: SmokeZone, vents: Sequence[Vent]) -> list[Finding]:
+    """A declared aerodynamic area above the frame's cannot be: the coefficient would exceed 1."""
     findings = []
-    for vent, area in zip(vents, areas, strict=True):
-        declared_m2 = vent.declared_aerodynamic_m2
-        if declared_m2 is not None and area.geometric_m2 is not None and declared_m2 > area.geometric_m2:
+    for vent in vents:
+        declared_m2, frame_m2 = vent.declared_aerodynamic_m2, vent.frame_m2
+        if declared_m2 is not None and frame_m2 is not None and declared_m2 > frame_m2:
             words = (
-                f"Zone {zone.name}: {vent.name} is declared with {declared_m2:g} m² aerodynamic but opens only "
-                f"{rounded_down(area.geometric_m2, 3):g} m² geometric. Check stroke, frame and declaration."
+                f"Zone {zone.name}: {vent.name} is declared with {declared_m2:g} m² aerodynamic, but its frame has "
+                f"only "
+                f"{rounded_down(frame_m2, 3):g} m². Check frame and declaration."
             )
-            compared = at_most(declared_m2, rounded_down(area.geometric_m2, 3), "m²", area.geometric_m2 - declared_m2)
+            compared = at_most(declared_m2, rounded_down(frame_m2, 3), "m²", frame_m2 - declared_m2)
             findings.append(question("area.declared", zone.name, words, EN_12101_2_AREA, compared=compared))
     return findings
 
 
-def _sum_finding(zone: SmokeZone, vents: Sequence[Vent], areas_m2: list[float]) -> Finding:
+def _sum_finding(zone: SmokeZone, vents: Sequence[Vent], areas: Sequence[VentArea], areas_m2: list[float]) -> Finding:
     total_m2, wanted_m2, kind = sum(areas_m2), zone.required_area_m2, zone.area_kind
     inputs = (
         *(Figure(vent.name, rounded_down(m2, 3), "m²") for vent, m2 in zip(vents, areas_m2, strict=True)),
         Figure("sum", rounded_down(total_m2, 3), "m²"),
         Figure(f"required, {kind}", wanted_m2, "m²"),
+        *(Figure(f"{vent.name} by", area.by) for vent, area in zip(vents, areas, strict=True) if area.by),
     )
     has = f"Zone {zone.name} opens {rounded_down(total_m2, 3):g} m² {kind}"
     short_m2 = rounded_up(wanted_m2 - total_m2, 3)
@@ -171,34 +182,76 @@ def _aerodynamic_findings(
     zone: SmokeZone, vents: Sequence[Vent], areas: list[VentArea], practice: TradePractice
 ) -> list[Finding]:
     """A verdict only from declared areas and tested coefficients; otherwise an estimate that says so."""
-    untested = [vent for vent, area in zip(vents, areas, strict=True) if area.aerodynamic_m2 is None]
-    if not untested:
-        return [_sum_finding(zone, vents, [area.aerodynamic_m2 for area in areas])]
-    names = [vent.name for vent in untested]
-    gap = missing(
-        *("area.zone", zone.name, "declared aerodynamic area or tested coefficient", names, DATA_SHEET),
-        not_checked=f"aerodynamic free area of zone {zone.name}",
-    )
+    without = [vent for vent, area in zip(vents, areas, strict=True) if area.aerodynamic_m2 is None]
+    if not without:
+        return [_sum_finding(zone, vents, areas, [area.aerodynamic_m2 for area in areas])]
+    findings = _why_not_known(zone, without)
     if any(area.geometric_m2 is None for area in areas):
-        return [gap]
-    default = practice.estimated_discharge_coefficient
-    estimates = (
-        area.geometric_m2 * (vent.discharge_coefficient or default)
+        return findings
+    used = {
+        vent.name: vent.discharge_coefficient or practice.estimated_discharge_coefficient
+        for vent, area in zip(vents, areas, strict=True)
         if area.aerodynamic_m2 is None
-        else area.aerodynamic_m2
+    }
+    estimate_m2 = sum(
+        area.geometric_m2 * used[vent.name] if vent.name in used else area.aerodynamic_m2
         for vent, area in zip(vents, areas, strict=True)
     )
-    estimate_m2 = sum(estimates)
+    each = listed(f"{value:g} for {name}" for name, value in used.items())
     words = (
         f"Zone {zone.name}: about {rounded_down(estimate_m2, 2):g} m² aerodynamic as an estimate with a coefficient "
-        f"of {default:g} in place of a test ({listed(names)}); {zone.required_area_m2:g} m² are required. "
-        f"An estimate is no verdict."
+        f"of {each} in place of a test that holds; {zone.required_area_m2:g} m² are required. An estimate is no "
+        f"verdict."
     )
     inputs = (
-        Figure("estimated coefficient", default),
+        *(Figure(f"estimated coefficient of {name}", value) for name, value in used.items()),
         Figure("estimate", rounded_down(estimate_m2, 3), "m²"),
     )
     return [
-        gap,
+        *findings,
         note("area.estimate", zone.name, words, PRACTICE, inputs, "geometric × estimated coefficient"),
     ]
+
+
+def _why_not_known(zone: SmokeZone, vents: Sequence[Vent]) -> list[Finding]:
+    """What each of these vents lacks for an aerodynamic area: a test, its angle, its own opening, or the reach."""
+    unchecked = f"aerodynamic free area of zone {zone.name}"
+    owners: dict[str, list[str]] = {}
+    for vent in vents:
+        for what in _lacking_for_its_test(vent):
+            owners.setdefault(what, []).append(vent.name)
+    findings = [
+        missing("area.zone", zone.name, what, names, DATA_SHEET, not_checked=unchecked)
+        for what, names in owners.items()
+    ]
+    return findings + [_falls_short(zone, vent) for vent in vents if vent.has_test and vent.reaches_its_test() is False]
+
+
+def _lacking_for_its_test(vent: Vent) -> list[str]:
+    if not vent.has_test:
+        return ["declared aerodynamic area or tested coefficient"]
+    if vent.reaches_its_test() is False:
+        return []
+    lacking = [] if vent.reaches_its_test() else [what for what in vent.missing_figures() if what in _OF_ITS_OPENING]
+    if vent.tested_angle_deg is None and vent.kind != VentKind.SLIDING:
+        lacking.append("angle of test or declaration")
+    if not lacking and vent.frame_m2 is None:
+        lacking = [
+            what for what, value in (("clear width", vent.width_m), ("clear height", vent.height_m)) if not value
+        ]
+    return lacking
+
+
+def _falls_short(zone: SmokeZone, vent: Vent) -> Finding:
+    """It opens less far than it was tested: what was declared does not hold, and nobody knows what does."""
+    if vent.kind == VentKind.SLIDING:
+        opens, held = f"{vent.stroke_mm:g} mm", f"{1000 * vent.height_m:g} mm, all the way"
+    else:
+        opens, held = f"{rounded_down(vent.opening_deg(), 1):g}°", f"{vent.tested_angle_deg:g}°"
+    words = (
+        f"Zone {zone.name}: {vent.name} opens {opens}, its test or declaration holds at {held}: aerodynamic free "
+        f"area of "
+        f"zone {zone.name} not checked. Use a stroke and a fixing that reach it, or a declaration for this opening."
+    )
+    inputs = (Figure("opens", opens), Figure("test or declaration at", held))
+    return Finding("area.zone", Severity.MISSING, zone.name, words, EN_12101_2_AREA, inputs)

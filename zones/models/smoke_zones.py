@@ -130,6 +130,7 @@ class Vent(Versioned):
     blade_angle_deg = quantity("angle of the open blades (°)", 4, 1)
     discharge_coefficient = quantity("discharge coefficient", 4, 3)
     coefficient_is_tested = models.BooleanField("the coefficient is from a test", default=False)
+    tested_angle_deg = quantity("angle of test or declaration (°)", 4, 1)
     geometric_area_m2 = quantity("geometric free area (m²)", 7, 2)
     aerodynamic_area_m2 = quantity("declared aerodynamic free area (m²)", 7, 2)
     declaration_reference = models.CharField("declaration of performance", max_length=120, blank=True)
@@ -169,6 +170,11 @@ class Vent(Versioned):
                 condition=Q(blade_angle_deg=None) | Q(blade_angle_deg__gt=0, blade_angle_deg__lte=90),
                 name="vent_blade_angle_possible",
                 violation_error_message="The angle of open blades is more than 0 and at most 90 degrees.",
+            ),
+            models.CheckConstraint(
+                condition=Q(tested_angle_deg=None) | Q(tested_angle_deg__gt=0, tested_angle_deg__lte=180),
+                name="vent_tested_angle_possible",
+                violation_error_message="The angle of a test or declaration is more than 0 and at most 180 degrees.",
             ),
             models.CheckConstraint(
                 condition=Q(discharge_coefficient=None) | Q(discharge_coefficient__gt=0, discharge_coefficient__lte=1),

@@ -37,6 +37,7 @@ COPIED_OF_VENT = (
     "blade_angle_deg",
     "discharge_coefficient",
     "coefficient_is_tested",
+    "tested_angle_deg",
     "geometric_area_m2",
     "aerodynamic_area_m2",
     "declaration_reference",

@@ -92,6 +92,7 @@ def test_geometric_is_compared_with_geometric(engineer):
 def test_aerodynamic_needs_a_test_or_a_declaration(engineer):
     """Handbook 5: 1.5 m² × 0.6 = 0.90 m²; without a test an estimate that says so."""
     leaf = {"height_mm": "1500", "stroke_mm": "800", "required_area_m2": "0.9", "area_kind": "aerodynamic"}
+    leaf |= {"tested_angle_deg": "30"}  # opens 30.9°
     tested = asked(engineer, discharge_coefficient="0.6", coefficient_tested="yes", **leaf)
     assert "0.9 m² aerodynamic free area" in tested and "within the entered limit" in tested
     guessed = asked(engineer, discharge_coefficient="0.6", **leaf)

@@ -46,18 +46,66 @@ def test_an_aerodynamic_requirement_is_not_met_by_geometry():
     assert "An estimate is no verdict" in estimate.sentence
 
 
+def aerodynamic(required_m2, *vents):
+    return check_zone_area(zone(required_m2, AreaKind.AERODYNAMIC), vents)
+
+
+TESTED = replace(LEAF, discharge_coefficient=0.6, coefficient_tested=True, tested_angle_deg=28.9)
+
+
 def test_a_coefficient_without_a_test_gives_an_estimate_and_with_one_a_verdict():
-    guessed = replace(LEAF, discharge_coefficient=0.6)
-    assert codes(check_zone_area(zone(0.59, AreaKind.AERODYNAMIC), [guessed]), Severity.MEETS) == []
-    tested = replace(guessed, coefficient_tested=True)
-    assert only(check_zone_area(zone(0.59, AreaKind.AERODYNAMIC), [tested]), "area.zone").severity == Severity.MEETS
-    finding = only(check_zone_area(zone(0.60, AreaKind.AERODYNAMIC), [tested]), "area.zone")
-    assert finding.severity == Severity.FAIL  # 0.984 × 0.6 = 0.590
-    assert "0.59 m² aerodynamic" in finding.sentence
+    guessed = replace(TESTED, coefficient_tested=False)
+    assert codes(aerodynamic(0.59, guessed), Severity.MEETS) == []
+    assert only(aerodynamic(0.60, TESTED), "area.zone").severity == Severity.MEETS  # 1.0 × 1.0 × 0.6
+    finding = only(aerodynamic(0.61, TESTED), "area.zone")
+    assert finding.severity == Severity.FAIL
+    assert "0.6 m² aerodynamic" in finding.sentence
+
+
+def test_a_coefficient_belongs_to_the_frame_not_to_the_gap():
+    """1.2 × 1.0 m, Cv 0.35: 0.42 m², never Cv times the computed gap (handbook 5)."""
+    vent = replace(TESTED, width_m=1.2, stroke_mm=200.0, discharge_coefficient=0.35, tested_angle_deg=11.0)
+    finding = only(aerodynamic(0.42, vent), "area.zone")
+    assert finding.severity == Severity.MEETS
+    assert ("V1 by", "frame × tested coefficient at 11°", "") in finding.inputs
+
+
+@pytest.mark.parametrize("what", [{"discharge_coefficient": 0.6}, {"declared_aerodynamic_m2": 0.6}])
+def test_opened_less_far_than_tested_there_is_no_verdict(what):
+    short = replace(TESTED, **({"discharge_coefficient": None} | what), tested_angle_deg=29.1)
+    finding = only(aerodynamic(0.1, short), "area.zone")
+    assert finding.severity == Severity.MISSING
+    assert "V1 opens 28.9°, its test or declaration holds at 29.1°" in finding.sentence
+    assert only(aerodynamic(0.1, replace(short, tested_angle_deg=28.9)), "area.zone").severity == Severity.MEETS
+
+
+def test_without_the_angle_of_its_test_there_is_no_verdict():
+    finding = only(aerodynamic(0.1, replace(TESTED, tested_angle_deg=None)), "area.zone")
+    assert finding.severity == Severity.MISSING
+    assert finding.sentence.startswith("angle of test or declaration of V1 not known")
+
+
+def test_a_fixing_nearer_to_the_hinge_opens_farther():
+    near = replace(TESTED, fixing_m=0.6, tested_angle_deg=49.0)  # 2 asin(0.5/1.2) = 49.25°
+    assert only(aerodynamic(0.1, near), "area.zone").severity == Severity.MEETS
+
+
+def test_a_sliding_vent_counts_as_declared_when_it_opens_all_the_way():
+    sliding = replace(TESTED, kind=VentKind.SLIDING, stroke_mm=1000.0, tested_angle_deg=None)
+    assert only(aerodynamic(0.6, sliding), "area.zone").severity == Severity.MEETS
+    assert only(aerodynamic(0.1, replace(sliding, stroke_mm=900.0)), "area.zone").severity == Severity.MISSING
+
+
+def test_an_estimate_names_the_coefficient_of_each_vent():
+    vents = (replace(LEAF, discharge_coefficient=0.35), replace(LEAF, name="V2"))
+    assert (
+        "a coefficient of 0.35 for V1 and 0.6 for V2 in place"
+        in only(aerodynamic(0.5, *vents), "area.estimate").sentence
+    )
 
 
 def test_one_untested_vent_leaves_the_zone_without_verdict():
-    tested = replace(LEAF, discharge_coefficient=0.6, coefficient_tested=True)
+    tested = TESTED
     findings = check_zone_area(zone(0.1, AreaKind.AERODYNAMIC), [tested, replace(LEAF, name="V2")])
     assert "V2" in only(findings, "area.zone").sentence
     assert codes(findings, Severity.MEETS) == []
@@ -92,7 +140,7 @@ def test_a_stroke_typed_in_metres_is_questioned():
 
 
 def test_a_declared_aerodynamic_area_counts_as_tested():
-    declared = Vent("V1", zone="Z1", declared_aerodynamic_m2=0.62)  # nothing else known of it
+    declared = replace(LEAF, declared_aerodynamic_m2=0.62, tested_angle_deg=20.0)
     assert only(check_zone_area(zone(0.62, AreaKind.AERODYNAMIC), [declared]), "area.zone").severity == Severity.MEETS
     assert only(check_zone_area(zone(0.63, AreaKind.AERODYNAMIC), [declared]), "area.zone").severity == Severity.FAIL
 
@@ -108,10 +156,10 @@ def test_a_declared_aerodynamic_area_never_answers_a_geometric_requirement():
     assert {one.severity for one in check_zone_area(zone(0.5), [declared])} == {Severity.MISSING}
 
 
-def test_more_aerodynamic_than_geometric_area_is_questioned():
+def test_more_aerodynamic_area_than_frame_is_questioned():
     finding = only(check_zone_area(zone(0.5), [replace(LEAF, declared_aerodynamic_m2=1.1)]), "area.declared")
     assert finding.severity == Severity.QUESTION
-    assert "declared with 1.1 m² aerodynamic but opens only 0.984 m² geometric" in finding.sentence
+    assert "declared with 1.1 m² aerodynamic, but its frame has only 1 m²" in finding.sentence
 
 
 def test_the_angle_is_told_for_leaves_only():

@@ -12,7 +12,7 @@ class VentAreaForm(CalculatorForm):
         ("Frame and leaf", ("kind", "width_mm", "height_mm")),
         ("Leaf on hinges, sliding", ("stroke_mm", "fixing_mm", "reveal_mm", "sides_blocked")),
         ("Louvre", ("blades", "blade_pitch_mm", "blade_thickness_mm", "blade_angle_deg")),
-        ("Aerodynamic", ("discharge_coefficient", "coefficient_tested", "declared_aerodynamic_m2")),
+        ("Aerodynamic", ("discharge_coefficient", "coefficient_tested", "declared_aerodynamic_m2", "tested_angle_deg")),
         ("What is asked", ("required_area_m2", "area_kind")),
     )
 
@@ -33,6 +33,9 @@ class VentAreaForm(CalculatorForm):
     coefficient_tested = YesNoField("The coefficient is from a test")
     declared_aerodynamic_m2 = FigureField(
         "Declared aerodynamic area", "free_area", help_text="From the maker's declaration of performance."
+    )
+    tested_angle_deg = FigureField(
+        "Angle of test or declaration", "opening_angle", help_text="At which opening they hold; not for a sliding vent."
     )
     required_area_m2 = FigureField("Area required", "free_area", help_text="As the fire strategy says.")
     area_kind = OneOfField("Kind of area required", AREA_KINDS)

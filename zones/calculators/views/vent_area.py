@@ -62,6 +62,7 @@ def vent_of(figures):
         blade_angle_deg=figures["blade_angle_deg"],
         discharge_coefficient=figures["discharge_coefficient"],
         coefficient_tested=figures["coefficient_tested"] is True,
+        tested_angle_deg=figures["tested_angle_deg"],
         **{name: None if value is None else value / 1000 for name, value in lengths.items()},
     )
 
@@ -139,27 +140,28 @@ def _stroke(vent, figures):
 
 def _aerodynamic(vent, area, figures, practice):
     """As declared or by a tested coefficient; anything else is an estimate and says so."""
-    formula = "aerodynamic area = geometric area × discharge coefficient"
+    formula = "aerodynamic area = frame area × tested coefficient, or as declared, at the angle of the test"
     geometric_m2 = None if _unknown(vent, figures) else area.geometric_m2
     inputs = (
         Figure("geometric area", None if geometric_m2 is None else rounded_down(geometric_m2, 3), "m²"),
         Figure("discharge coefficient", vent.discharge_coefficient),
         Figure("declared aerodynamic area", vent.declared_aerodynamic_m2, "m²"),
+        Figure("frame area", None if vent.frame_m2 is None else rounded_down(vent.frame_m2, 3), "m²"),
+        Figure("angle of test or declaration", vent.tested_angle_deg, "°"),
     )
-    if area.aerodynamic_m2 is not None and (geometric_m2 is not None or vent.declared_aerodynamic_m2 is not None):
-        known_m2 = area.aerodynamic_m2 if geometric_m2 is not None else vent.declared_aerodynamic_m2
-        words = f"{rounded_down(known_m2, 3):g} m² aerodynamic free area, of test and declaration the smaller."
+    if area.aerodynamic_m2 is not None:
+        words = f"{rounded_down(area.aerodynamic_m2, 3):g} m² aerodynamic free area, {area.by}."
         return [note("area.aerodynamic", VENT, words, EN_12101_2_AREA, inputs, formula)]
     if geometric_m2 is None:
         return []
     coefficient = vent.discharge_coefficient or practice.estimated_discharge_coefficient
     estimate_m2 = rounded_down(geometric_m2 * coefficient, 3)
     words = (
-        f"About {estimate_m2:g} m² aerodynamic as an estimate with a coefficient of {coefficient:g}, not from a test. "
-        f"An estimate is no verdict."
+        f"About {estimate_m2:g} m² aerodynamic as an estimate with a coefficient of {coefficient:g}, not from a test "
+        f"that holds for this opening. An estimate is no verdict."
     )
     inputs = (inputs[0], Figure("estimated coefficient", coefficient))
-    return [note("area.estimate", VENT, words, PRACTICE, inputs, formula)]
+    return [note("area.estimate", VENT, words, PRACTICE, inputs, "geometric × estimated coefficient")]
 
 
 def _verdict(vent, figures, practice):

@@ -55,6 +55,10 @@ class VentForm(ZonesModelForm):
             "blade_angle_deg",
             "{value} is not possible: open blades stand at more than 0 and at most 90 degrees.",
         ),
+        "vent_tested_angle_possible": (
+            "tested_angle_deg",
+            "{value} is not possible: a vent opens by more than 0 and at most 180 degrees.",
+        ),
     }
 
     class Meta:
@@ -75,6 +79,7 @@ class VentForm(ZonesModelForm):
             "aerodynamic_area_m2",
             "discharge_coefficient",
             "coefficient_is_tested",
+            "tested_angle_deg",
             "declaration_reference",
         ]
         help_texts = {
@@ -82,7 +87,9 @@ class VentForm(ZonesModelForm):
             "blades": "Louvres only, as are pitch, thickness and angle.",
             "geometric_area_m2": "As declared; empty: computed from leaf, frame and stroke.",
             "aerodynamic_area_m2": "From the declaration of performance (EN 12101-2:2017), never computed here.",
-            "discharge_coefficient": "Geometric times this is aerodynamic. A verdict needs one from a test.",
+            "discharge_coefficient": "The frame times this is aerodynamic, at the angle of the test. A verdict needs "
+            "a test.",
+            "tested_angle_deg": "The opening angle for which they hold; opened less far, there is no verdict.",
         }
 
 
