@@ -33,7 +33,7 @@ def browser_type_launch_args(browser_type_launch_args):
     # Debian's own browser; nothing is downloaded.
     return {
         **browser_type_launch_args,
-        "executable_path": shutil.which("chromium-headless-shell"),
+        "executable_path": shutil.which("chromium-headless-shell") or shutil.which("chromium"),
         "args": ["--no-sandbox"],
     }
 

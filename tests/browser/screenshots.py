@@ -84,7 +84,7 @@ def photograph(address):
     PICTURES.mkdir(exist_ok=True)
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(
-            executable_path=shutil.which("chromium-headless-shell"), args=["--no-sandbox"]
+            executable_path=shutil.which("chromium-headless-shell") or shutil.which("chromium"), args=["--no-sandbox"]
         )
         for name, person, size, path in SHOTS:
             page = browser.new_context(viewport=size).new_page()

@@ -45,7 +45,7 @@ def check_in_step(
 def _driven(operation: Operation):
     for solved in operation.with_actuators:
         waits = {source: operation.waits_s(solved, source)[1] for source in SOURCES}
-        for travel in solved.travels():
+        for travel in solved.travels:
             key = travel.actuator.vent if travel.actuator.vent_key is None else travel.actuator.vent_key
             if key is not None:
                 starts_s, stroke_s = waits[travel.source], travel.stroke_s

@@ -32,7 +32,7 @@ def check_times(operation: Operation, practice: TradePractice = TRADE_PRACTICE) 
     """
     findings = []
     for solved in operation.with_actuators:
-        circuit, travels = solved.circuit, solved.travels()
+        circuit, travels = solved.circuit, solved.travels
         waits = {source: operation.waits_s(solved, source) for source in {one.source for one in travels}}
         findings += opening_findings(circuit.name, travels, waits, practice)
         findings += run_time_findings(circuit.name, travels, circuit.run_time_s, practice)

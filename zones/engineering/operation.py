@@ -7,6 +7,7 @@ battery are read from this and computed nowhere else, so that no two findings ca
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 from zones.engineering.actuators import Actuator
 from zones.engineering.cables import LoadModel, TreeError
@@ -19,28 +20,19 @@ SOURCES = (MAINS, DISCHARGED)
 SOURCE_WORDS = {MAINS: "on mains", DISCHARGED: "at the end of battery discharge"}
 
 
-@dataclass(frozen=True, slots=True)
-class Travel:
-    """How one actuator opens in one condition; ``None`` = not known.
+class Travel(NamedTuple):
+    """How one actuator opens in one condition; ``None`` = not known. Made by :func:`travel`.
 
-    `words`: the condition as a sentence says it ("at the end of battery discharge").
+    `words`: the condition as a sentence says it ("at the end of battery discharge"); `speed_mm_per_s` at the voltage
+    that reaches it; `stroke_s`: from its start to the open position.
     """
 
     actuator: Actuator
     source: str
     words: str
     volts: float | None
-
-    @property
-    def speed_mm_per_s(self) -> float | None:
-        """Speed at the voltage that reaches it."""
-        return self.actuator.speed_at(self.volts)
-
-    @property
-    def stroke_s(self) -> float | None:
-        """From its start to the open position."""
-        speed, stroke_mm = self.speed_mm_per_s, self.actuator.stroke_mm
-        return None if speed is None or stroke_mm is None else stroke_mm / speed
+    speed_mm_per_s: float | None
+    stroke_s: float | None
 
     @property
     def least_s(self) -> float | None:
@@ -49,7 +41,14 @@ class Travel:
         return None if speed is None or stroke_mm is None else stroke_mm / speed
 
 
-@dataclass(frozen=True, slots=True)
+def travel(actuator: Actuator, source: str, words: str, volts: float | None) -> Travel:
+    """The travel of an actuator at a voltage; the condition as in :class:`Travel`."""
+    speed, stroke_mm = actuator.speed_at(volts), actuator.stroke_mm
+    stroke_s = None if speed is None or stroke_mm is None else stroke_mm / speed
+    return Travel(actuator, source, words, volts, speed, stroke_s)
+
+
+@dataclass(frozen=True)
 class SolvedCircuit:
     """A circuit with its operating point in every condition.
 
@@ -71,6 +70,15 @@ class SolvedCircuit:
 
         Where the cable is not known it is still known for loads whose current no cable makes larger.
         """
+        return self._outputs_a[source, starting]
+
+    @cached_property
+    def _outputs_a(self) -> dict[tuple[str, bool], float | None]:
+        return {
+            (source, starting): self._output_a(source, starting) for source in SOURCES for starting in (False, True)
+        }
+
+    def _output_a(self, source: str, starting: bool) -> float | None:
         if None in self._wanted_currents(starting):
             return None
         answers = self.in_condition(source, starting=starting)
@@ -97,25 +105,29 @@ class SolvedCircuit:
             return actuator.current_a(source_v)
         return None  # constant power: the less voltage the cable leaves, the more it takes
 
-    def travels(self) -> list[Travel]:
+    @cached_property
+    def travels(self) -> tuple[Travel, ...]:
         """Each actuator in each condition in which it runs; one line with unknown volts where nothing is solved."""
         found = []
         for source in SOURCES:
             answers = self.in_condition(source)
             if not answers:
-                found += [Travel(one, source, "", None) for one in self.circuit.actuators]
+                found += [travel(one, source, "", None) for one in self.circuit.actuators]
             for answer in answers:
-                volts = answer.actuator_v if answer.holds(self.circuit) else None
-                found += [
-                    Travel(one, source, str(answer.condition), volts and volts[one.name])
-                    for one in self.circuit.actuators
-                ]
-        return found
+                volts, words = answer.actuator_v if answer.holds(self.circuit) else None, str(answer.condition)
+                found += [travel(one, source, words, volts and volts[one.name]) for one in self.circuit.actuators]
+        return tuple(found)
 
     def slowest_s(self, source: str) -> float | None:
         """The slowest stroke from a source, s; 0 without actuators; ``None``: one is not known."""
-        times = [one.stroke_s for one in self.travels() if one.source == source]
-        return None if None in times else max(times, default=0.0)
+        return self._slowest_s[source]
+
+    @cached_property
+    def _slowest_s(self) -> dict[str, float | None]:
+        times: dict[str, list[float | None]] = {source: [] for source in SOURCES}
+        for one in self.travels:
+            times[one.source].append(one.stroke_s)
+        return {source: None if None in found else max(found, default=0.0) for source, found in times.items()}
 
 
 def solve_circuit(

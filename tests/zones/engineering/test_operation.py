@@ -177,7 +177,7 @@ def test_no_finding_contradicts_the_solved_currents_voltages_and_times(panel):
             if not answer.condition.starting:
                 assert all(answer.actuator_v[one.name] >= one.minimum_voltage_v for one in solved.circuit.actuators)
     if severity_of(findings, "time.opening") == Severity.MEETS:
-        assert max(one.stroke_s for one in solved.travels()) <= 60.0 + 1e-6
+        assert max(one.stroke_s for one in solved.travels) <= 60.0 + 1e-6
 
 
 @given(panels, st.sampled_from(["rated_current_a", "stroke_mm", "speed_mm_per_s", "lower_speed_mm_per_s"]))

@@ -8,7 +8,7 @@ from zones.engineering import Actuator, QuantityError
 from zones.engineering.actuators import least_speed_mm_per_s, opening_time_s, partial_opening_time_s
 from zones.engineering.findings import Figure, missing, note
 from zones.engineering.opening_times import opening_findings, run_time_findings
-from zones.engineering.operation import MAINS, Travel
+from zones.engineering.operation import MAINS, travel
 from zones.engineering.quantities import rounded_up
 from zones.engineering.sources import DATA_SHEET, EN_12101_2_TIME, PRACTICE
 
@@ -33,7 +33,7 @@ class OpeningTimePage(CalculatorPage):
         else:
             # The speed is asked for the lowest voltage that reaches the actuator.
             actuator = Actuator("the actuator", stroke_mm=stroke_mm, speed_mm_per_s=speed, holds_speed=True)
-            travels = [Travel(actuator, MAINS, "", None)]
+            travels = [travel(actuator, MAINS, "", None)]
             findings += opening_findings(OUTPUT, travels, {MAINS: (delay_s, delay_s)}, practice)
             findings += run_time_findings(OUTPUT, travels, figures["run_time_s"], practice)
         heads = []
