@@ -116,7 +116,7 @@ def test_an_engineer_withdraws_own_files_only(as_, town):
 
 
 @pytest.mark.parametrize("count", [1, 10])
-@pytest.mark.parametrize(("word", "expected"), [("unit", 7)])
+@pytest.mark.parametrize(("word", "expected"), [("unit", 14)])
 def test_files_cost_one_query_for_any_number(as_, town, count, word, expected, django_assert_max_num_queries):
     for number in range(count):
         builders.make_attachment(f"{number}".encode(), unit=town.unit)
