@@ -11,6 +11,7 @@ from django.urls import reverse
 
 from inspections.models import Outcome
 from inspections.models.test_points import Leg
+from sites_registry.words import counted
 from zones.models import Position
 
 PART_WORDS = {Leg.START: "first, at the panel", Leg.END: "last, at the panel"}
@@ -83,8 +84,25 @@ class Storey:
         return sum(stop.total for stop in self.stops)
 
     @property
-    def is_done(self):
-        return self.done == self.total
+    def failed(self):
+        return sum(stop.failed for stop in self.stops)
+
+    @property
+    def contradicted(self):
+        return any(stop.contradicted for stop in self.stops)
+
+    @property
+    def state(self):
+        """A key of the state table, of what its line must not hide; empty where only the count has something to say."""
+        if self.contradicted:
+            return "contradicted"
+        if self.failed:
+            return "fail"
+        return "pass" if self.done == self.total else ""
+
+    @property
+    def word(self):
+        return {"contradicted": "answers contradict", "fail": counted(self.failed, "fails"), "pass": "done"}[self.state]
 
 
 class Walk:

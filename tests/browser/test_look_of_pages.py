@@ -135,6 +135,16 @@ def test_what_is_cut_in_a_title_block_is_whole_as_its_title(large, page_of, addr
     expect(client).to_have_attribute("title", large.hall.client.name)
 
 
+@pytest.mark.parametrize("name", ["visit-detail", "panel-detail", "defect-detail"])
+def test_a_phone_keeps_every_fact_of_a_title_block(page_of, address, name):
+    page = page_of("office", PHONE)
+    page.goto(address(name))
+    facts = page.locator(".title-facts > div")
+    assert facts.count() == 4
+    for fact in facts.all():
+        expect(fact).to_be_visible()
+
+
 def test_a_large_building_scrolls_one_way_at_320_and_is_read_not_scrolled_on_a_phone(large, page_of, address):
     page = page_of("office", NARROW)
     wide, high = {}, {}

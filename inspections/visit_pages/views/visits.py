@@ -10,6 +10,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
+from inspections.certificates.issue import CERTIFIABLE
 from inspections.certificates.standing import standing_of, with_standing
 from inspections.models import Defect, Outcome, Visit, VisitKind
 from inspections.settings_found.compared import compared_on
@@ -129,6 +130,7 @@ def visit_detail(request, pk):
         **{value: Count("pk", filter=Q(latest_result__outcome=value)) for value in Outcome.values},
     )
     compared = compared_on(visit)
+    certificates = [(one, standing_of(one)) for one in with_standing(visit.certificates.all())]
     context = {
         "visit": visit,
         "building": visit.building,
@@ -140,7 +142,8 @@ def visit_detail(request, pk):
         .exclude(found_on=visit)
         .select_related("position", "found_on")
         .worst_first(),
-        "certificates": [(one, standing_of(one)) for one in with_standing(visit.certificates.all())],
+        "certificates": certificates,
+        "to_certify": visit.state == Visit.State.FINISHED and visit.kind in CERTIFIABLE and not certificates,
         "compared": compared,
         "contradictions": contradictions_of(visit),
         "not_compared": [one for one in compared if not one.entries],

@@ -216,3 +216,20 @@ def test_the_visits_of_a_building_lead_the_firm_to_their_jobs(as_, town):
     to_the_job = f'href="{town.visit.job.get_absolute_url()}"'
     assert to_the_job in as_("office").get(url).content.decode()
     assert to_the_job not in as_("manager").get(url).content.decode()
+
+
+@pytest.mark.parametrize(
+    ("person", "kind", "is_certified", "leads"),
+    [
+        ("office", "inspection", False, True),
+        ("office", "inspection", True, False),
+        ("office", "remedial", False, False),
+        ("engineer", "inspection", False, False),
+    ],
+)
+def test_a_finished_visit_leads_the_office_to_its_certificate(as_, town, person, kind, is_certified, leads):
+    visit = builders.make_finished_visit(town.hall, kind=kind)
+    if is_certified:
+        builders.make_certificate(visit)
+    page = as_(person).get(visit.get_absolute_url()).content.decode()
+    assert (reverse("certificate-issue", args=[visit.pk]) in page) == leads

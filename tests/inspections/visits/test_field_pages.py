@@ -1,6 +1,7 @@
 """The phone form: one position at a time; answers by form and by script."""
 
 import json
+import re
 import uuid
 
 import pytest
@@ -73,6 +74,27 @@ def test_a_position_shows_what_to_do_and_what_was_read_last_time(as_, town, visi
     builders.make_result(point, reading="27.1", seen_at=builders.days_ago(360))
     page = page_of(town.panel.position)
     assert "27.1 V" in page and "27 to 27.6 V" in page and "common practice" in page
+
+
+DEFECT = {"severity": "minor", "description": "Cracked.", "interim_measure": "None", "told_to": "Porter"}
+
+
+@pytest.mark.parametrize(
+    ("answers", "words"),
+    [
+        ([{"outcome": "pass"}], "done"),
+        ([{"outcome": "fail", **DEFECT}], "1 fail"),
+        ([{"outcome": "pass"}, {"outcome": "fail", **DEFECT}], "answers contradict"),
+    ],
+)
+def test_a_storey_that_is_answered_says_done_only_where_nothing_else_is_to_be_said(
+    as_, town, visit, smoke, answers, words
+):
+    for answer in answers:
+        send(as_("engineer"), visit, test_point=smoke.pk, **answer)
+    page = as_("engineer").get(reverse("visit-field", args=[visit.pk])).content.decode()
+    (line,) = [one for one in re.findall(r"<summary>(.*?)</summary>", page, re.S) if "Storey 1" in one]
+    assert re.findall(r"done|\d fail|answers contradict", line) == [words]
 
 
 def test_a_position_that_the_visit_does_not_ask_is_not_found(as_, town, visit):
