@@ -11,6 +11,7 @@ from inspections.models.defects import SEVERITY_MEANING
 from inspections.settings_found.found import SettingAnswer
 from sites_registry.forms.base import RegisterForm
 from sites_registry.forms.sent import PlainTextField
+from sites_registry.typed_numbers import NumberNotClear, with_point
 from zones.engineering.access_codes import faults_of_setting
 
 Answer = SettingFound.Answer
@@ -134,6 +135,6 @@ def _without_unit(line, found):
 def _is_the_same(line, found):
     text = _without_unit(line, found)
     try:
-        return Decimal(text.replace(",", ".")) == Decimal(line.value)
-    except InvalidOperation:
+        return Decimal(with_point(text)) == Decimal(line.value)
+    except (InvalidOperation, NumberNotClear):
         return text.casefold() == line.value.casefold()

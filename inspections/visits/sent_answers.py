@@ -11,6 +11,7 @@ from django import forms
 
 from inspections.models import Outcome, Severity
 from sites_registry.forms.sent import PlainTextField
+from sites_registry.typed_numbers import NumberNotClear, with_point
 
 _READING = re.compile(r"-?[0-9]{1,9}([.,][0-9]{1,3})?")
 BIGGEST_ID = 2**63 - 1  # beyond it SQLite raises instead of finding nothing
@@ -25,13 +26,16 @@ class ReadingField(forms.CharField):
         text = super().to_python(value if value is None else str(value))
         if not text:
             return None
-        text = text.replace("−", "-").strip()
+        try:
+            text = with_point(text)
+        except NumberNotClear as error:
+            raise forms.ValidationError(f"Reading {error}") from error
         if not _READING.fullmatch(text):
             raise forms.ValidationError(
                 f"Reading '{text[:30]}' is not a number that can be kept. "
                 "Write plain digits with at most three decimals, such as 27.3."
             )
-        return Decimal(text.replace(",", "."))
+        return Decimal(text)
 
     def run_validators(self, value):
         """The pattern has checked it."""

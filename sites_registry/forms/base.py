@@ -9,6 +9,7 @@ from django.db import models, transaction
 from django.db.models.fields import BLANK_CHOICE_DASH
 
 from sites_registry.forms.days import DateInput, DateTimeInput, read_day, read_moment
+from sites_registry.typed_numbers import NumberNotClear, with_point
 from sites_registry.words import plain_number
 
 DASHES = BLANK_CHOICE_DASH[0][1]  # what Django shows for "nothing chosen"
@@ -28,6 +29,7 @@ def _dress(field):
         field.widget.attrs["rows"] = 3
     if isinstance(field, forms.DecimalField | forms.IntegerField | forms.FloatField):
         field.widget.attrs.setdefault("inputmode", "decimal" if isinstance(field, forms.DecimalField) else "numeric")
+        _take_commas(field)
 
 
 def _take_words(field, box, read):
@@ -36,6 +38,19 @@ def _take_words(field, box, read):
         field.widget = box()
     as_field = field.to_python
     field.to_python = lambda value: as_field(read(value) if isinstance(value, str) and value.strip() else value)
+
+
+def _take_commas(field):
+    """Let a field of a number take a comma before its decimals, and ask where that can be read two ways."""
+    as_field = field.to_python
+
+    def to_python(value):
+        try:
+            return as_field(with_point(value) if isinstance(value, str) else value)
+        except NumberNotClear as error:
+            raise ValidationError(str(error), code="not_clear") from error
+
+    field.to_python = to_python
 
 
 def _name_the_empty_choice(field):

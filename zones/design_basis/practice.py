@@ -5,6 +5,7 @@ The figures and their checks are engineering's (`TradePractice`); here stand onl
 
 from dataclasses import dataclass, fields, replace
 
+from sites_registry.typed_numbers import NumberNotClear, with_point
 from zones.engineering.quantities import QuantityError
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 from zones.models import PracticeValue
@@ -96,11 +97,13 @@ def read_value(name, text):
             case "bool":
                 return {"yes": True, "no": False}[text.lower()]
             case "tuple":
-                return tuple(float(part) for part in text.replace(";", " ").replace(", ", " ").split())
+                return tuple(float(with_point(part)) for part in text.replace(";", " ").replace(", ", " ").split())
             case "int":
-                return int(text)
+                return int(with_point(text))
             case _:
-                return float(text)
+                return float(with_point(text))
+    except NumberNotClear as error:
+        raise PracticeRefused(str(error)) from error
     except (KeyError, ValueError) as error:
         wanted = {"bool": "yes or no", "tuple": "numbers with blanks between", "int": "a whole number"}
         raise PracticeRefused(

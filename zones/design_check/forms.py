@@ -6,6 +6,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from sites_registry.forms.base import RegisterForm, no_null_characters
+from sites_registry.typed_numbers import NumberNotClear, with_point
 from zones.design_check import parts
 from zones.design_check.supply import battery_place
 from zones.engineering.conductors import CONDUCTOR_CLASSES, STANDARD_AREAS_MM2
@@ -41,7 +42,9 @@ class TriedFigure(forms.CharField):
         if not text:
             return None
         try:
-            return float(text.replace(",", "."))
+            return float(with_point(text))
+        except NumberNotClear as error:
+            raise ValidationError(str(error)) from error
         except ValueError as error:
             raise ValidationError(
                 f"'{text}' is not a number. Write one such as {self.example}, or leave it empty for what is recorded."

@@ -7,6 +7,7 @@ from decimal import Decimal, InvalidOperation
 from django import forms
 
 from sites_registry.forms.base import RegisterForm
+from sites_registry.typed_numbers import NumberNotClear, with_point
 from zones.editing.forms import computable, more_than_zero, past_or_today
 from zones.editing.tags import tag_after
 from zones.engineering.findings import counted
@@ -35,7 +36,9 @@ class LengthsField(forms.CharField):
 
     def _metres(self, text):
         try:
-            metres = Decimal(text.replace(",", "."))
+            metres = Decimal(with_point(text))
+        except NumberNotClear as error:
+            raise forms.ValidationError(str(error)) from error
         except InvalidOperation:
             metres = None
         if metres is None or not metres.is_finite():

@@ -134,7 +134,7 @@ def test_without_a_least_voltage_the_voltage_is_told_all_the_same(engineer):
         ("length_m", "nan", "'nan' is not a number: it must be greater than 0"),
         ("length_m", "inf", "'inf' is not a number"),
         ("length_m", "1e999", "1e999 is not possible"),
-        ("length_m", "1,5", "Write the decimal point as a point, such as 1.5."),
+        ("length_m", "1,500", "1,500 can be read as 1.5 or as 1500. Write 1.5 or 1500."),
         ("length_m", "9" * 500, "is not a number"),
         ("rated_current_a", "800", "Typed in mA? 800 mA is 0.8 A."),
         ("actuators", "2.5", "2.5 is not possible: it must be a whole number."),

@@ -6,6 +6,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from sites_registry.forms.base import RegisterForm, show_where_empty
+from sites_registry.typed_numbers import NumberNotClear, with_point
 from zones.engineering.findings import Finding, question
 from zones.engineering.quantities import QUANTITIES, QuantityError, check_quantity, in_words, questioned, shown
 from zones.engineering.sources import PRACTICE
@@ -35,7 +36,7 @@ class FigureField(forms.CharField):
         return QUANTITIES[self.quantity].accepted
 
     def clean(self, value):
-        text = super().clean(value).replace("\N{MINUS SIGN}", "-")
+        text = self._with_point(super().clean(value))
         if not text:
             return None
         number = self._number(text)
@@ -49,11 +50,17 @@ class FigureField(forms.CharField):
             raise ValidationError(f"{text} is too many to reckon with here: it must be at most {self.most}.")
         return int(number) if self.whole else number
 
+    @staticmethod
+    def _with_point(text):
+        try:
+            return with_point(text)
+        except NumberNotClear as error:
+            raise ValidationError(str(error), code="not_clear") from error
+
     def _number(self, text):
         if len(text) <= LONGEST and NUMBER.fullmatch(text):
             return float(text)
-        point = " Write the decimal point as a point, such as 1.5." if re.fullmatch(r"[-+]?\d+,\d+", text) else ""
-        raise ValidationError(f"'{shortened(text)}' is not a number: it must be {self.accepted}.{point}")
+        raise ValidationError(f"'{shortened(text)}' is not a number: it must be {self.accepted}.")
 
 
 def refused(text, error):

@@ -1,6 +1,6 @@
 // An answer as it is typed in the form of a test point: read from it, checked as the server does, put back into it.
 
-import { passRefusal, readingOf } from "./judge.js";
+import { notANumber, passRefusal, readingOf } from "./judge.js";
 import { figuresIn } from "./plate_figures.js";
 
 const DEFECT_FIELDS = ["severity", "description", "interim_measure", "told_to"];
@@ -48,7 +48,7 @@ export function answerOf(form, point, clock) {
 export function missingIn(answer, point, isFinished) {
   if (!answer.outcome) return { message: "Choose an outcome.", name: "outcome" };
   const reading = readingOf(answer.reading ?? "");
-  if (Number.isNaN(reading)) return { message: "The reading is not a plain number.", name: "reading" };
+  if (Number.isNaN(reading)) return { message: notANumber(answer.reading), name: "reading" };
   if ("reading" in answer && reading === null && point.is_reading_required)
     return { message: `Enter the ${point.quantity} in ${point.unit || "figures"}.`, name: "reading" };
   const badFigure = Object.entries(answer.figures ?? {}).find(([, text]) => !(readingOf(text) > 0));

@@ -4,11 +4,22 @@ import { askedInWords, levelOf, limitsInWords, limitsOf, looksLike } from "./rul
 
 const PLAIN_NUMBER = /^-?[0-9]{1,9}([.,][0-9]{1,3})?$/;
 
+// As the server reads them: a comma before three digits may part thousands or decimals.
+const EITHER = /^-?[1-9][0-9]{0,2},[0-9]{3}$/;
+
+/** Why a typed text is no number that can be kept, in a sentence. */
+export function notANumber(text) {
+  const trimmed = text.replace("−", "-").trim();
+  if (!EITHER.test(trimmed)) return `“${text}” is not a number. Write plain digits, such as 27.3.`;
+  const [decimals, whole] = [Number(trimmed.replace(",", ".")), trimmed.replace(",", "")];
+  return `${trimmed} can be read as ${decimals} or as ${whole}. Write ${decimals} or ${whole}.`;
+}
+
 /** The number that was typed, null for nothing, NaN for what is no plain number. */
 export function readingOf(text) {
   const trimmed = text.replace("−", "-").trim();
   if (!trimmed) return null;
-  return PLAIN_NUMBER.test(trimmed) ? Number(trimmed.replace(",", ".")) : NaN;
+  return PLAIN_NUMBER.test(trimmed) && !EITHER.test(trimmed) ? Number(trimmed.replace(",", ".")) : NaN;
 }
 
 /** The figures known of a point: those of its record, then those typed from a data plate. */
@@ -28,7 +39,7 @@ export function judge(point, text, typed = {}) {
   const reading = readingOf(text);
   if (reading === null) return null;
   if (Number.isNaN(reading))
-    return { tone: "alarm", glyph: "■", text: `“${text}” is not a number. Write plain digits, such as 27.3.` };
+    return { tone: "alarm", glyph: "■", text: notANumber(text) };
   const difference = differencePercent(point, reading);
   const change = difference === null ? "" : `${difference > 0 ? "+" : ""}${difference} % against last time`;
   const figures = figuresOf(point, typed);

@@ -1,0 +1,60 @@
+"""Numbers as people type them, wherever a number is typed."""
+
+import pytest
+from django import forms
+from hypothesis import given
+from hypothesis import strategies as st
+
+from sites_registry.forms.base import RegisterForm
+from sites_registry.typed_numbers import NumberNotClear, with_point
+
+
+@pytest.mark.parametrize(
+    ("typed", "read"),
+    [
+        ("12,5", "12.5"),
+        (" −0,125 ", "-0.125"),
+        ("1,2500", "1.2500"),
+        ("1.250", "1.250"),
+        ("1.250,5", "1250.5"),
+        ("1,250.5", "1250.5"),
+        ("1,250,000", "1250000"),
+        ("1 250", "1250"),
+        ("10\N{NO-BREAK SPACE}000,5", "10000.5"),
+        (",5", ".5"),
+        ("twelve", "twelve"),
+        ("1,2,3", "1,2,3"),
+        ("", ""),
+    ],
+)
+def test_a_number_is_read_as_a_person_means_it(typed, read):
+    assert with_point(typed) == read
+
+
+@pytest.mark.parametrize("typed", ["1,250", "12,500", "-999,999", "1,000"])
+def test_a_comma_before_three_digits_is_asked_about(typed):
+    whole = typed.replace(",", "")
+    with pytest.raises(NumberNotClear, match=f"can be read as .* or as {whole}. Write"):
+        with_point(typed)
+
+
+@given(st.decimals(-999_999, 999_999, places=2))
+def test_point_and_comma_give_the_same_number(number):
+    assert float(with_point(f"{number:f}".replace(".", ","))) == float(number)
+
+
+class FiguresForm(RegisterForm):
+    length_m = forms.DecimalField()
+    share = forms.FloatField()
+    count = forms.IntegerField()
+
+
+def test_every_field_of_a_number_takes_a_comma_and_asks_where_it_is_not_clear():
+    form = FiguresForm({"length_m": "12,5", "share": "0,85", "count": "1 250"})
+    assert form.is_valid()
+    assert [float(value) for value in form.cleaned_data.values()] == [12.5, 0.85, 1250]
+    unclear = FiguresForm({"length_m": "1,250", "share": "1,250", "count": "1,250"})
+    assert not unclear.is_valid()
+    assert {str(errors[0]) for errors in unclear.errors.values()} == {
+        "1,250 can be read as 1.25 or as 1250. Write 1.25 or 1250."
+    }
