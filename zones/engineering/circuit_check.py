@@ -1,5 +1,7 @@
 """Findings about the cables of an actuator circuit: does every actuator still get its minimum voltage?"""
 
+from collections.abc import Sequence
+
 from zones.engineering.actuators import Actuator
 from zones.engineering.cables import LoadModel
 from zones.engineering.circuits import ActuatorCircuit, CircuitModel, CircuitVoltages, Condition
@@ -74,18 +76,20 @@ def check_solved(solved: SolvedCircuit) -> list[Finding]:
     for answer in solved.answers:
         by_kind.setdefault((answer.condition.starting, answer.condition.in_fire), []).append(answer)
     for kind, same_kind in by_kind.items():
-        findings.append(_voltage_finding(model, _CODES[kind], same_kind))
+        findings.append(_voltage_finding(model, _CODES[kind], same_kind, solved.answers))
         if kind == (False, False) and findings[-1].severity == Severity.MEETS:
             findings += _large_drop(model, same_kind)
     return findings + _starting_not_checked(model) + _fire_not_checked(circuit)
 
 
-def _voltage_finding(model: CircuitModel, code: str, answers: list[CircuitVoltages]) -> Finding:
-    """One finding over both sources; the worse decides."""
+def _voltage_finding(
+    model: CircuitModel, code: str, answers: list[CircuitVoltages], in_all: Sequence[CircuitVoltages]
+) -> Finding:
+    """One finding over both sources; the worse decides. `in_all`: the answers in every condition, for the remedy."""
     circuit = model.circuit
     for answer in answers:
         if not answer.holds(circuit):
-            return _no_operating_point(model, code, answer.condition)
+            return _no_operating_point(model, code, answer.condition, in_all)
     decisive = min(answers, key=lambda answer: answer.worst(circuit)[1])
     actuator, margin_v = decisive.worst(circuit)
     volts, minimum_v = decisive.actuator_v[actuator.name], actuator.minimum_voltage_v
@@ -102,7 +106,7 @@ def _voltage_finding(model: CircuitModel, code: str, answers: list[CircuitVoltag
     )
     gets = f"{circuit.name}: {actuator.name} gets {rounded_down(volts, 2):g} V {decisive.condition}"
     good = f"{gets}, {rounded_down(margin_v, 2):g} V above its minimum of {minimum_v:g} V"
-    remedy = _remedy(longest_m, area_mm2, actuator)
+    remedy = _remedy(model, in_all, actuator) if margin_v < 0 else ""
     bad = f"{gets}, {rounded_up(-margin_v, 2):g} V below its minimum of {minimum_v:g} V. {remedy}"
     formula = _FORMULA + (_FIRE_FORMULA if decisive.condition.in_fire else "")
     compared = at_least(rounded_down(volts, 2), minimum_v, "V", margin_v)
@@ -132,8 +136,10 @@ def _put_in(model: CircuitModel, answers: list[CircuitVoltages], actuator: Actua
     return figures
 
 
-def _no_operating_point(model: CircuitModel, code: str, condition: Condition) -> Finding:
-    area_mm2 = model.smallest_area_mm2(condition)
+def _no_operating_point(
+    model: CircuitModel, code: str, condition: Condition, in_all: Sequence[CircuitVoltages]
+) -> Finding:
+    area_mm2 = _area_for_all_mm2(model, in_all)
     remedy = f"{area_mm2:g} mm² throughout would do" if area_mm2 else "no standard section is enough"
     sentence = (
         f"{model.circuit.name}: the cable cannot deliver this power {condition}; there is no operating point. "
@@ -152,7 +158,17 @@ def _longest_route_m(model: CircuitModel, condition: Condition, actuator: Actuat
     return rounded_down(factor * tree.route_m(tree.place(actuator.at)), 1)
 
 
-def _remedy(longest_m: float | None, area_mm2: float | None, actuator: Actuator) -> str:
+def _area_for_all_mm2(model: CircuitModel, answers: Sequence[CircuitVoltages]) -> float | None:
+    """The standard section that does in every one of these conditions; ``None``: none does."""
+    areas = [model.smallest_area_mm2(one.condition) for one in answers]
+    return None if None in areas else max(areas)
+
+
+def _remedy(model: CircuitModel, answers: Sequence[CircuitVoltages], actuator: Actuator) -> str:
+    """What would do in every one of these conditions: one finding must not offer what the next refuses."""
+    lengths_m = [_longest_route_m(model, one.condition, actuator) for one in answers]
+    longest_m = None if None in lengths_m else min(lengths_m)
+    area_mm2 = _area_for_all_mm2(model, answers)
     if longest_m is None:
         return "The source itself gives no more: choose actuators with a lower minimum, or another supply."
     ways = []

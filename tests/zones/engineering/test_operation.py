@@ -7,7 +7,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.zones.engineering.designs import codes, make_actuator, make_circuit, make_panel, only
-from zones.engineering import ActuatorCircuit, CableRun, Conductor, LoadModel, Severity, check_panel, worst_severity
+from zones.engineering import (
+    ActuatorCircuit,
+    CableRun,
+    Conductor,
+    LoadModel,
+    Severity,
+    check_panel,
+    worst_severity,
+)
 from zones.engineering.in_step import check_in_step
 from zones.engineering.opening_times import check_times
 from zones.engineering.operation import DISCHARGED, MAINS, SOURCES, operation_of
