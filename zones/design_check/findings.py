@@ -36,7 +36,7 @@ OF_ACTUATORS = {
     "time of the starting current": ("starting_s",),
 }
 OF_THE_PANELS_SHEET = {
-    "current that the supply bears for a moment": "supply_peak_a",
+    "peak current of the supply": "supply_peak_a",
     "greatest voltage of the outputs": "output_highest_v",
     "kind of the fuse": "battery_fuse_kind",
 }
@@ -277,7 +277,7 @@ class Links:
             return self._model(on_it, field)
         if what in ("voltage on mains", "voltage at the end of discharge"):
             return self._panel_or_sheet("own_voltage_drop_v", "rated_voltage_v")
-        if what == "current that the output bears for a moment":
+        if what == "peak current of the output":
             return self._panel_or_sheet("own_voltage_drop_v", "output_peak_a")
         if what == "minutes in the fire":
             return self._basis()

@@ -127,11 +127,11 @@ def _speed_not_known(name, silent, waits, practice):
 def _below_minimum(name, below):
     """No speed is worth entering for a voltage at which nothing need move at all."""
     least = min(below, key=lambda one: one.volts)
-    owners = listed(dict.fromkeys(one.actuator.name for one in below))
+    others = len({one.actuator.name for one in below}) - 1
     words = (
-        f"speed of {owners} below the least voltage of the data sheet not known: opening time on {name} not checked "
-        f"({least.actuator.name} gets {rounded_down(least.volts, 2):g} V {least.words}, it needs "
-        f"{least.actuator.minimum_voltage_v:g} V). Give it its least voltage first."
+        f"opening time on {name} not checked: {least.actuator.name} gets {rounded_down(least.volts, 2):g} V "
+        f"{least.words}, below the {least.actuator.minimum_voltage_v:g} V it needs to run"
+        f"{f', and {others} more get too little' if others else ''}. Put the voltage right first."
     )
     inputs = (Figure("voltage that reaches it", rounded_down(least.volts, 2), "V"),)
     return Finding(_CODE, Severity.MISSING, name, words, DATA_SHEET, inputs)

@@ -70,8 +70,8 @@ def check_highest_voltage(operation: Operation) -> list[Finding]:
     above = [one.name for one in known if one.highest_voltage_v < most_v]
     found = verdict(
         *(code, panel, not above),
-        f"{panel}: its outputs give up to {most_v:g} V, {least.name} bears {least.highest_voltage_v:g} V",
-        f"{panel}: its outputs give up to {most_v:g} V, {rounded_up(-left_v, 2):g} V more than {listed(above)} bears "
+        f"{panel}: its outputs give at most {most_v:g} V, {least.name} bears {least.highest_voltage_v:g} V",
+        f"{panel}: its outputs give at most {most_v:g} V, {rounded_up(-left_v, 2):g} V more than {listed(above)} bears "
         f"({least.highest_voltage_v:g} V). Fit actuators for that voltage, or a panel that regulates its outputs.",
         *(DATA_SHEET, inputs, "no load, no drop in the cable"),
         compared=at_most(most_v, least.highest_voltage_v, "V", left_v),
@@ -156,7 +156,7 @@ def _where(circuit, source):
 
 
 def _output_starting_findings(operation: Operation, solved: SolvedCircuit) -> list[Finding]:
-    """What the output gives while its actuators start, against what it bears for a moment."""
+    """What the output gives while its actuators start, against its peak current."""
     circuit, code = solved.circuit, "supply.output_starting"
     peak_a = _greatest(operation.output_starting_a(solved, source) for source in SOURCES)
     limit_a = circuit.output_limit_a
@@ -166,20 +166,19 @@ def _output_starting_findings(operation: Operation, solved: SolvedCircuit) -> li
     inputs = (Figure("starting", shown_a, "A"), Figure("output limit", limit_a, "A"))
     if circuit.output_peak_a is None:
         words = (
-            f"current that the output of {name} bears for a moment not known: its actuators start with {shown_a:g} "
-            f"A, the "
-            f"output gives {limit_a:g} A. Enter it to get a verdict, or stagger the starts."
+            f"peak current of the output of {name} not known: its actuators start with {shown_a:g} A, the output is "
+            f"rated {limit_a:g} A. Enter its peak current to get a verdict, or stagger the starts."
         )
-        unknown = Figure("current that the output bears for a moment", None, "A")
+        unknown = Figure("peak current of the output", None, "A")
         return [Finding(code, Severity.MISSING, name, words, DATA_SHEET, (unknown, *inputs))]
     borne_a = circuit.output_peak_a
     return [
         verdict(
             *(code, name, peak_a <= borne_a + 1e-9),
-            f"{name} starts with {shown_a:g} A of the {borne_a:g} A that its output bears for a moment",
-            f"{name} starts with {shown_a:g} A, {rounded_up(peak_a - borne_a, 2):g} A more than its output bears for a "
-            f"moment ({borne_a:g} A). Move actuators to another output, or stagger the starts.",
-            *(DATA_SHEET, (*inputs, Figure("borne for a moment", borne_a, "A")), "sum of starting currents"),
+            f"{name} starts with {shown_a:g} A of the {borne_a:g} A peak current of its output",
+            f"{name} starts with {shown_a:g} A, {rounded_up(peak_a - borne_a, 2):g} A more than the peak current of "
+            f"its output ({borne_a:g} A). Move actuators to another output, or stagger the starts.",
+            *(DATA_SHEET, (*inputs, Figure("peak current", borne_a, "A")), "sum of starting currents"),
             compared=at_most(shown_a, borne_a, "A", borne_a - peak_a),
         )
     ]
@@ -250,7 +249,7 @@ def _simultaneous_finding(panel: str, now: Demand) -> Finding:
 
 
 def _starting_findings(operation: Operation) -> list[Finding]:
-    """The inrush against what the supply bears for a moment; not known where its maker does not say."""
+    """The inrush against the peak current of the supply; not known where its maker does not say."""
     panel, supply, code = operation.name, operation.supply, "supply.starting"
     starting_a = operation.starting_a(MAINS) if _actuators(operation) else None
     if starting_a is None:
@@ -264,22 +263,18 @@ def _starting_findings(operation: Operation) -> list[Finding]:
     if borne_a is None:
         sentence = (
             f"{panel}: starting {how}, the actuators take {peak_a:g} A for a moment; the supply is rated "
-            f"{now.rated_a:g} A, "
-            f"and what it bears for a moment is not known: start not checked. Enter it from its data sheet to get a "
-            f"verdict, or stagger the starts."
+            f"{now.rated_a:g} A and its peak current is not known: start not checked. Enter it from its data sheet to "
+            f"get a verdict, or stagger the starts."
         )
-        unknown = Figure("current that the supply bears for a moment", None, "A")
+        unknown = Figure("peak current of the supply", None, "A")
         return [Finding(code, Severity.MISSING, panel, sentence, DATA_SHEET, (unknown, *inputs))]
     return [
         verdict(
             *(code, panel, now.total_a <= borne_a + 1e-9),
-            f"{panel}: starting {how}, the actuators take {peak_a:g} A of the {borne_a:g} A that the supply bears "
-            f"for a "
-            f"moment",
+            f"{panel}: starting {how}, the actuators take {peak_a:g} A of the {borne_a:g} A peak current of the supply",
             f"{panel}: starting {how}, the actuators take {peak_a:g} A, {rounded_up(now.total_a - borne_a, 2):g} A "
-            f"more "
-            f"than the supply bears for a moment ({borne_a:g} A). Stagger the starts, or fit a larger supply.",
-            *(DATA_SHEET, (*inputs, Figure("borne for a moment", borne_a, "A")), "starting currents + panel + charger"),
+            f"more than the peak current of the supply ({borne_a:g} A). Stagger the starts, or fit a larger supply.",
+            *(DATA_SHEET, (*inputs, Figure("peak current", borne_a, "A")), "starting currents + panel + charger"),
             compared=at_most(peak_a, borne_a, "A", borne_a - now.total_a),
         )
     ]

@@ -63,6 +63,15 @@ def test_below_the_lower_voltage_of_the_data_sheet_nothing_is_extrapolated():
     assert codes(found, Severity.MEETS) == []
 
 
+def test_where_the_voltage_is_too_low_to_move_that_is_said_in_place_of_the_opening_time():
+    finding = only(times_of(one_drive(11.5, **(IN_PROPORTION | {"stroke_mm": 200.0}))), "time.opening")
+    assert (finding.severity, finding.inputs[0].name) == (Severity.MISSING, "voltage that reaches it")
+    assert finding.sentence == (
+        "opening time on circuit 1 not checked: A1 gets 11.5 V at the end of battery discharge, below the 12 V it "
+        "needs to run. Put the voltage right first."
+    )
+
+
 def test_what_is_too_slow_at_the_rated_voltage_is_too_slow_whatever_is_not_known():
     silent = {"stroke_mm": 610.0, "lower_voltage_v": None, "lower_speed_mm_per_s": None}
     finding = only(times_of(one_drive(19.6, **silent)), "time.opening")

@@ -37,7 +37,7 @@ class CircuitForm(ZonesModelForm):
             "expected_actuators": "As set at the panel; compared with the actuators in the register.",
             "found_actuators": "Addressed drive: how many the panel says it finds.",
             "delay_s": "From the signal to the start of the motors. Empty: none.",
-            "sequence_step": "Where outputs run one group after another: 1 runs first; outputs of one step together.",
+            "sequence_step": "Where outputs run one group after another: 1 runs first; the same number runs together.",
             "run_time_s": "The output switches off after this time; longer than the stroke takes.",
             "current_limit_a": "Empty: as the panel's data sheet says.",
             "monitored_by": "For polarity drive: by the two cores that feed the actuator, or by a third of its own.",
