@@ -38,7 +38,8 @@ document.addEventListener("change", (event) => {
 // Fields that only some kinds of device have are out of sight for the others, unless they hold something.
 const showFieldsOfKind = (select) => {
   for (const part of select.form.querySelectorAll("[data-for-kinds]")) {
-    const holds = [...part.querySelectorAll("input, select, textarea")].some((input) => input.type !== "checkbox" && input.value);
+    const holds = [...part.querySelectorAll("input, select, textarea")].some((input) =>
+      input.type !== "checkbox" && (input.options ? input.selectedIndex > 0 : input.value));
     part.hidden = Boolean(select.value) && !holds && !part.dataset.forKinds.split(" ").includes(select.value);
   }
 };
