@@ -5,6 +5,7 @@ from datetime import date
 
 from django.utils.formats import date_format
 
+DAY = re.compile(r"\b(\d{1,2}) (\w{3}) (\d{4})\b")
 FROM_THE_GROUND = re.compile(r"0\s*(?:–|-|to)\s*(\d+)")
 
 
@@ -22,6 +23,11 @@ def written_day(text):
         return date_format(date.fromisoformat(text), "j M Y")
     except (TypeError, ValueError):
         return text
+
+
+def whole_days(text):
+    """A sentence in which no line ends inside a day: "due on 24 Jul 2027"."""
+    return DAY.sub("\\1\N{NO-BREAK SPACE}\\2\N{NO-BREAK SPACE}\\3", str(text))
 
 
 def full_stop(text):

@@ -38,6 +38,7 @@ register.filter(words.plain_number)
 register.filter(words.storey_name)
 register.filter(words.storey_words)
 register.filter(words.written_day)
+register.filter(words.whole_days)
 register.filter(layout_of)
 
 NAME_OF_ONE_LINE = 24  # characters that fit beside the facts of a title block at a small desk

@@ -15,6 +15,7 @@ from tests.paper_text import text_of
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
 NARROW = {"width": 320, "height": 640}
+SMALL_DESK = {"width": 1100, "height": 900}
 TABLET = {"width": 820, "height": 1180}
 TWICE = {"width": 720, "height": 450}  # 1440 x 900 at 200 %
 AT_MOST_HIGH = {
@@ -185,6 +186,15 @@ def test_the_page_that_is_shown_stands_in_sight_in_its_bar_on_a_phone(page_of, a
     assert current["x"] + current["width"] <= NARROW["width"]
 
 
+@pytest.mark.parametrize("name", ["panel-detail", "zone-detail"])
+def test_sibling_pages_stay_in_one_line_at_a_small_desk(page_of, address, name):
+    page = page_of("office", SMALL_DESK)
+    page.goto(address(name))
+    places = [one.bounding_box() for one in page.locator(".siblings a").all()]
+    assert len({place["y"] for place in places}) == 1
+    assert places[-1]["x"] + places[-1]["width"] <= SMALL_DESK["width"]
+
+
 def test_what_a_phone_folds_says_what_is_in_it_and_paper_shows_it_whole(page_of, address):
     page = page_of("office", PHONE)
     page.goto(address("panel-settings-sheet"))
@@ -257,3 +267,11 @@ def test_the_bar_to_save_covers_no_field_that_has_the_focus_on_a_phone(page_of, 
             covered.append(place)
         page.keyboard.press("Tab")
     assert (inside > 10, covered) == (True, [])
+
+
+def test_figures_of_a_panel_are_out_of_sight_for_an_actuator(page_of, live_server):
+    page = page_of("office", DESK)
+    page.goto(f"{live_server.url}/product-models/new/")
+    page.select_option("[name=kind]", "actuator")
+    expect(page.get_by_label("Stroke", exact=False)).to_be_visible()
+    expect(page.locator("[name=supply_limit_a]")).to_be_hidden()

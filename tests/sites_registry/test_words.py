@@ -3,7 +3,7 @@
 import pytest
 from django.urls import reverse
 
-from sites_registry.words import counted, full_stop, storey_name, storey_words, written_day
+from sites_registry.words import counted, full_stop, storey_name, storey_words, whole_days, written_day
 from tests import builders
 from zones.design_check.findings import SHOWN
 from zones.engineering.findings import Severity
@@ -61,6 +61,10 @@ def test_under_a_head_that_says_storey_the_word_is_not_said_again(stored, shown)
 )
 def test_a_day_of_a_statement_is_written_like_any_other(kept, shown):
     assert written_day(kept) == shown
+
+
+def test_no_line_of_a_sentence_ends_inside_a_day():
+    assert whole_days("Due on 4 Jul 2027, 24 months on.") == "Due on 4\u00a0Jul\u00a02027, 24 months on."
 
 
 @pytest.mark.parametrize(

@@ -173,7 +173,7 @@ def _range(heading, found, code, lacking):
         heading,
         *SHOWN[worst],
         figure=span_in_words(Span(least, least, most)),
-        words=f"range {_with_its_unit(span_in_words(Span(low, low, high)))}",
+        more=f"range {_with_its_unit(span_in_words(Span(low, low, high)))}",
     )
     whole = max(most, high) * FULL
     if not isfinite(whole):  # an open line has no place on a bar

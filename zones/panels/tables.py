@@ -51,7 +51,7 @@ class ZoneTable(RegisterTable):
     panel = tables.Column(
         accessor="panel__tag", verbose_name="Panel", default=MISSING, order_by=("panel__position__tag_key",)
     )
-    required_area_m2 = number_column(verbose_name="Required area, m²", decimals=2)
+    required_area_m2 = number_column(verbose_name="Required, m²", decimals=2)
     required_area_kind = tables.Column(verbose_name="Kind")
     vents_count = number_column(verbose_name="Vents")
     groups_count = number_column(verbose_name="Groups")

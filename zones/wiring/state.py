@@ -40,6 +40,10 @@ class WiringState:
         return "complete" if self.is_complete else "incomplete"
 
     @property
+    def whole(self) -> str:
+        return f"wiring {self.word}"
+
+    @property
     def counted(self) -> str:
         """ "12 of 64 terminals wired, 3 wiring findings open"."""
         if not self.needed:

@@ -44,7 +44,7 @@ class BuildingStateTable(BuildingTable):
 
     use = tables.Column(order_by=("use", "storeys"))
 
-    holds = {"name": "zone", "client": "name", "use": "kind", "tested": "state"}
+    holds = {"name": "zone", "limits": "kind", "client": "name", "use": "name", "tested": "state"}
 
     class Meta(BuildingTable.Meta):
         sequence = ("name", "fitted", "limits", "tested", "state", "...")

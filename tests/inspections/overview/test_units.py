@@ -145,3 +145,12 @@ def test_a_manager_hears_nothing_of_where_else_it_was(as_, town):
     page = as_("manager").get(here.unit.get_absolute_url())
     assert "ELSEWHERE" not in page.content.decode()
     assert page.context["answers"].age.word == "0.1 years since first fitted"
+
+
+def test_the_title_block_says_what_the_answers_do_not(as_, fitting):
+    fitting.unit.batch = "23W01"
+    fitting.unit.save()
+    page = as_("office").get(fitting.unit.get_absolute_url()).text
+    head = page.partition('<dl class="title-facts">')[2].partition("</dl>")[0]
+    assert "23W01" in head
+    assert fitting.position.building.name not in head

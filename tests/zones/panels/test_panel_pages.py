@@ -38,6 +38,11 @@ def test_the_page_says_which_figures_are_missing_and_where_known_ones_come_from(
     assert "no battery set recorded" in page
 
 
+def test_an_answer_that_is_not_known_names_what_it_lacks_after_a_colon(as_, town):
+    page = re.sub(r"<[^>]+>", "", text_of(as_("engineer").get(town.panel.get_absolute_url())))
+    assert "not known: no circuit recorded" in " ".join(page.split())
+
+
 def test_the_page_cautions_to_isolate_mains_and_batteries_before_a_guard_comes_off(as_, town):
     page = text_of(as_("manager").get(town.panel.get_absolute_url()))
     assert "Before a guard comes off: last battery lead off, mains off and locked, both proven dead" in page

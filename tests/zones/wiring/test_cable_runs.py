@@ -51,6 +51,11 @@ def test_a_run_goes_on_from_another_and_ends_at_its_device(as_, town, circuit, r
     assert (run.upstream, run.feeds.tag, run.length_m, run.hot_length_m) == (runs[0], "M1", 12.5, 3)
 
 
+def test_the_way_back_from_its_runs_names_the_panel_once(as_, circuit):
+    page = as_("engineer").get(reverse("circuit-cables", args=[circuit.pk]))
+    assert f'<a href="{circuit.get_absolute_url()}">circuit 1</a>' in page.text
+
+
 def test_runs_that_close_a_ring_are_refused_and_nothing_is_changed(as_, runs):
     first, second = runs
     assert "would close a ring" in told(post(as_, first, upstream=second.pk), "upstream")

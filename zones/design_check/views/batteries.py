@@ -101,7 +101,7 @@ class BatteryTable(RegisterTable):
     date_code = CodeColumn(
         accessor="battery__date_code", css="serial", linkify=False, verbose_name="Date code, batch", empty_values=()
     )
-    holds = {"building": "kind", "due_on": "name", "model": "words", "blocks": "number", "date_code": "date"}
+    holds = {"building": "kind", "model": "words", "blocks": "number", "date_code": "date"}
 
     class Meta(RegisterTable.Meta):
         fields = ()

@@ -62,6 +62,7 @@ class RunsView(ZonesFormPage):
             "panel": panel,
             "building": panel.building,
             "word": self.word,
+            "owner_in_panel": f"{self.word.lower()} {self.owner.number}",
             "boxes": self.owner.cables.filter(feeds=None).select_related("upstream").order_by("tag"),
             # As stored: what is being typed is judged once it is saved.
             "answer": self.answer_of(checked),
