@@ -43,8 +43,10 @@ def rows_of(points):
 
 
 def day_and_person(row):
-    """When and by whom a row was recorded, which most rows of a visit share; None of a test without an outcome."""
-    return row.result and (timezone.localtime(row.result.seen_at).date(), row.result.recorded_by)
+    """When and by whom a row was recorded, which most rows of a visit share."""
+    if row.result is None:
+        return "No outcome yet", ""
+    return timezone.localtime(row.result.seen_at).date(), row.result.recorded_by
 
 
 def _what_it_says(point):

@@ -1,5 +1,6 @@
 """Pages of visits: plan, change, call off, start, finish, list."""
 
+import re
 from datetime import date, timedelta
 
 import pytest
@@ -233,3 +234,12 @@ def test_a_finished_visit_leads_the_office_to_its_certificate(as_, town, person,
         builders.make_certificate(visit)
     page = as_(person).get(visit.get_absolute_url()).content.decode()
     assert (reverse("certificate-issue", args=[visit.pk]) in page) == leads
+
+
+def test_tests_without_an_outcome_stand_under_their_own_head_and_nobodys_name(as_, town, started):
+    result = builders.make_result(started.test_points.get(position=town.detector), town.people["engineer"])
+    for number in range(3):
+        builders.make_test_point(started, town.detector, code=f"open-{number}", title=f"open {number}")
+    page = as_("office").get(started.get_absolute_url()).content.decode()
+    heads = [" ".join(head.split()) for head in re.findall(r'<th scope="rowgroup"[^>]*>(.*?)</th>', page, re.S)]
+    assert result.recorded_by.full_name in page and heads == ["No outcome yet"]
