@@ -19,6 +19,7 @@ class RegisterTable(tables.Table):
 
     noun = "rows"
     is_filtered = False
+    grouped_by = ""  # the head of the column whose long runs fold on a phone
     # What a column holds, by its name, where its class does not say so: its width is that of its kind on every page.
     holds = {}
 

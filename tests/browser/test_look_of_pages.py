@@ -4,6 +4,8 @@ Heights at 1440 px of the buildings that tests share, which are small: they hold
 `large` is what big buildings and long names are held by.
 """
 
+import re
+
 import pytest
 from playwright.sync_api import expect
 
@@ -203,6 +205,49 @@ def test_what_a_phone_folds_says_what_is_in_it_and_paper_shows_it_whole(page_of,
     expect(devices.locator("table")).to_be_hidden()
     assert "Function (manual call point)" in text_of(page.pdf())
     expect(devices.locator("table")).to_be_hidden()
+
+
+def test_a_long_group_of_a_visit_says_its_states_on_a_phone_and_hides_no_fail(page_of, live_server, town):
+    for number in range(3, 10):
+        builders.make_position(town.hall, "smoke_detector", tag=f"SD{number}", smoke_zone=town.zone, panel=town.panel)
+    visit = builders.make_finished_visit(town.hall)
+    builders.make_result(
+        builders.make_test_point(visit, town.detector, code="again", title="Smoke in the room"),
+        visit.engineer,
+        outcome="fail",
+        seen_at=visit.finished_at,
+    )
+    page = page_of("office", PHONE)
+    page.goto(live_server.url + visit.get_absolute_url())
+    head = page.locator("#results .group-fold")
+    passed = page.locator("#results tr", has_text="SD9")
+    expect(head).to_contain_text(re.compile(r"\d+ more · ●\s*pass$"))
+    assert too_small(page, 44) == []
+    expect(page.locator("#results tr", has_text="Smoke in the room")).to_be_visible()
+    expect(passed).to_be_hidden()
+    assert "SD9" in text_of(page.pdf())
+    head.click()
+    expect(passed).to_be_visible()
+    assert accessibility_faults(page) == []
+
+
+def test_positions_stand_under_their_kinds_on_a_phone_whatever_their_order(page_of, address, town):
+    for number in range(20, 26):
+        builders.make_position(
+            town.hall, "ventilation_switch", tag=f"VS{number}", smoke_zone=town.zone, walking_order=number * 10
+        )
+        builders.make_position(town.hall, "rain_sensor", tag=f"RS{number}", smoke_zone=town.zone)
+    page = page_of("office", PHONE)
+    for name in ("position-list", "zone-detail"):
+        page.goto(address(name))
+        head = page.get_by_role("button", name="Ventilation switch")
+        expect(head).to_contain_text("6")
+        row = page.locator("tr[data-href]", has_text="VS25")
+        expect(row).to_be_hidden()
+        head.click()
+        expect(row).to_be_visible()
+    page.goto(f"{address('position-list')}?q=VS25")
+    expect(page.locator("tr[data-href]", has_text="VS25")).to_be_visible()
 
 
 def test_a_fold_that_an_address_leads_into_is_open_on_a_phone(page_of, address, town):

@@ -71,6 +71,64 @@ if (matchMedia("(max-width: 640px)").matches)
 if (matchMedia("(max-width: 640px)").matches)
   for (const fold of document.querySelectorAll("details.fold:not([data-stays-open])")) fold.open = fold.matches(":has(:target)");
 
+// On a phone a table that says data-groups shows of each long group its head: how many, in which states. What alarms stays in
+// sight. The groups are those of its heads, or of the column that data-groups names: runs of it, or all with data-gathers.
+const FEWEST_FOLDED = 6;
+const cellOf = (row, label) => row.querySelector(`[data-label="${CSS.escape(label)}"]`);
+const groupsOf = ({ dataset, tBodies }) => {
+  const groups = [];
+  for (const row of tBodies[0].rows) {
+    const word = dataset.groups && cellOf(row, dataset.groups)?.textContent.trim();
+    const known = "gathers" in dataset ? groups.find((group) => group.word === word) : groups.at(-1);
+    if (row.matches(".part")) groups.push({ head: row, rows: [] });
+    else if (known && (!word || known.word === word)) known.rows.push(row);
+    else groups.push({ word, rows: [row] });
+  }
+  return groups;
+};
+const headOf = ({ word, rows }, label) => {
+  const head = document.createElement("tr");
+  head.className = "part";
+  const words = word[0].toUpperCase() + word.slice(1);
+  head.append(Object.assign(document.createElement("th"), { scope: "rowgroup", colSpan: rows[0].cells.length, textContent: words }));
+  for (const row of rows) cellOf(row, label).classList.add("said-above");
+  rows[0].before(head);
+  head.after(...rows);
+  return head;
+};
+const wordsOf = (rest, all, isPaged) => {
+  const markOf = (row) => row.querySelector("td:not(.words) .state");
+  const numberOf = (rows) => rows.reduce((sum, row) => sum + Number(row.dataset.counts ?? 1), 0);
+  const words = Object.assign(document.createElement("span"), { className: "fold-words" });
+  words.append(`${numberOf(rest)}${rest.length < all.length ? " more" : ""}${isPaged ? " on this page" : ""}`);
+  for (const word of new Set(rest.map((row) => markOf(row)?.textContent.trim()).filter(Boolean))) {
+    const alike = rest.filter((row) => markOf(row)?.textContent.trim() === word);
+    words.append(" · ", markOf(alike[0]).cloneNode(true), alike.length < rest.length ? ` ${numberOf(alike)}` : "");
+  }
+  return words;
+};
+const restOf = ({ rows }) => rows.filter((row) => !row.querySelector(".state.alarm"));
+const foldGroup = (group, table) => {
+  const rest = restOf(group);
+  const cell = (group.head ?? (group.word && headOf(group, table.dataset.groups)))?.cells[0];
+  if (!cell || rest.length < FEWEST_FOLDED) return;
+  const button = Object.assign(document.createElement("button"), { type: "button", className: "group-fold" });
+  const show = (isOpen) => {
+    button.setAttribute("aria-expanded", isOpen);
+    for (const row of rest) row.classList.toggle("folded", !isOpen);
+  };
+  const isPaged = Boolean(table.parentElement.parentElement.querySelector(".pager nav"));
+  button.append(...cell.childNodes, " ", wordsOf(rest, group.rows, isPaged));
+  button.addEventListener("click", () => show(button.getAttribute("aria-expanded") !== "true"));
+  cell.replaceChildren(button);
+  show(rest.some((row) => row.matches(":target, :has(:target)")));
+};
+if (matchMedia("(max-width: 640px)").matches)
+  for (const table of document.querySelectorAll("table[data-groups]")) {
+    const groups = groupsOf(table);
+    if (groups.some((group) => restOf(group).length >= FEWEST_FOLDED)) for (const group of groups) foldGroup(group, table);
+  }
+
 // Paper has no folds.
 addEventListener("beforeprint", () => {
   for (const fold of document.querySelectorAll("details.fold:not([open])")) fold.open = fold.dataset.printed = true;

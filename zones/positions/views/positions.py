@@ -78,6 +78,7 @@ class PositionFilter(django_filters.FilterSet):
 
 class PositionTable(RegisterTable):
     noun = "positions"
+    grouped_by = "Kind"
     tag = CodeColumn(order_by="tag_key")
     kind = tables.Column()
     smoke_zone = tables.Column(verbose_name="Zone", order_by=("smoke_zone__number", "walking_order"))
