@@ -53,7 +53,7 @@ must be entered:
 'voltage on mains of the panel not known: voltage on Circuit 1 not checked. Enter it to get a verdict.'
 
 Modules: quantities, findings, sources, trade_practice · conductors, networks, cables, circuits, circuit_check ·
-supply · batteries, battery_life, battery_check · detection_lines, line_check, data_links, fault_location ·
+supply · batteries, battery_life, battery_check · detection_lines, line_check, data_links, fault_location (a folder) ·
 actuators · vents, zone_areas · consistency · panel_design, panel_check, what_if · insulation · plumes (a sanity
 check, not a design tool).
 """

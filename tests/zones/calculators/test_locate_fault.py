@@ -1,5 +1,8 @@
 """Locating a fault, by hand and from the record. Readings: handbook of calculations, 3 (causes are practice [P])."""
 
+import re
+from html import unescape
+
 import pytest
 from django.urls import reverse
 
@@ -44,7 +47,7 @@ def fault(client, made, status=200, number=1, /, **figures):
 
 def first(text):
     """The first explanation of a page."""
-    return text.partition("most likely first")[2].partition("It would read")[0]
+    return text.partition("most likely first")[2].partition("To be sure")[0]
 
 
 def test_an_empty_form_shows_a_hint(engineer):
@@ -70,26 +73,101 @@ def test_an_empty_form_shows_a_hint(engineer):
 def test_a_reading_of_the_handbook_is_explained(engineer, reading, reporting, cause):
     text = asked(engineer, reading_ohm=reading, reporting=reporting)
     assert cause in first(text), text
-    assert "Next:" in text and "within it" in text
+    assert "To be sure:" in text and "Readings so far" in text
 
 
-@pytest.mark.parametrize(("reading", "leak"), [("9k", "About 89"), ("8k", "About 39")])
+@pytest.mark.parametrize(("reading", "leak"), [("9k", "About 90 kΩ"), ("8k", "About 40 kΩ")])
 def test_leakage_of_the_handbook_is_among_what_fits(engineer, reading, leak):
-    """9.0 kilohm is a leakage of 90 kilohm, 8.0 of 40, less the cable: or a resistor of the next E24 value."""
+    """9.0 kilohm is a leakage of 90 kilohm, 8.0 of 40: handbook 3."""
     fitting = asked(engineer, reading_ohm=reading, reporting="all").partition("Less likely")[0]
-    assert leak in fitting and "lies across the line: damp, or an insulation fault." in fitting
+    assert f"{leak} lies across the line" in fitting and "damp, or an insulation fault." in fitting
 
 
-def test_explanations_that_fit_alike_come_with_what_tells_them_apart(engineer):
+def test_the_next_measurement_comes_first_with_how_it_is_taken_and_what_it_would_show(engineer):
     text = asked(engineer, reading_ohm="open")
-    assert "To tell them apart: Open the line at" in text
+    assert text.index("Measure next: Line opened at") < text.index("Readings so far") < text.index("most likely first")
+    assert "Take the line off the panel" in text and "What it would show" in text
+    assert "no insulation tester: that destroys electronics" in text
     assert "was not tried" in text
-    assert "To tell them apart" not in asked(engineer, reading_ohm="open", reporting="C1 D1 D2 D3")
+    assert "was not tried" not in asked(engineer, reading_ohm="open", reporting="C1 D1 D2 D3")
 
 
 def test_nothing_fits_is_said_with_what_comes_nearest(engineer):
     text = asked(engineer, reading_ohm="1.5M", reporting="D3")
-    assert "Nothing fits this reading" in text and "What comes nearest" in text and "Does not agree" in text
+    assert "Nothing fits these readings" in text and "Does not agree" in text
+
+
+# Reading by reading ---------------------------------------------------------------------------------------------------
+
+
+def added(client, measured, shown, status=302, /, **changes):
+    """The answer to one more reading, typed into the box of the page."""
+    figures = {**LINE, "reading_ohm": "6k", "reporting": "all", **changes, "measured": measured, "shown": shown}
+    response = client.get(reverse(URL), figures)
+    assert response.status_code == status, words(response)
+    return response
+
+
+def test_a_reading_that_is_added_stands_in_the_address_and_ranks_anew(engineer):
+    assert "lies across the line between the panel and C1" not in first(asked(engineer, reading_ohm="6k"))
+    response = added(engineer, "forward.1", "10k", m=["earth-first:open"])
+    assert response.url.endswith("m=earth-first%3Aopen&m=forward.1%3A10k#answer")
+    text = words(engineer.get(response.url))
+    assert "Line opened at C1, from C1 to the end 10.00 kΩ Undo" in text
+    assert "First core to earth, at the panel open Undo" in text
+    assert "lies across the line between the panel and C1" in first(text)
+
+
+def test_each_reading_can_be_undone_by_its_own_link(engineer):
+    figures = {**LINE, "reading_ohm": "6k", "reporting": "all", "m": ["forward.1:10k", "earth-first:open"]}
+    html = engineer.get(reverse(URL), figures).content.decode()
+    ways = [unescape(way) for way in re.findall(r'href="([^"]+)" aria-label="Undo', html)]
+    assert len(ways) == 3
+    for way, kept in zip(ways, (["10.00 kΩ", "open"], ["6.00 kΩ", "open"], ["6.00 kΩ", "10.00 kΩ"]), strict=True):
+        text = words(engineer.get(way)).partition("Readings so far")[2].partition("When all is well")[0]
+        assert text.count("Undo") == 2 and all(value in text for value in kept), text
+
+
+@pytest.mark.parametrize(
+    ("measured", "shown", "sentence"),
+    [
+        ("forward.1", "much", "'much' is not a reading: write ohms such as 680, 9.98k or 1.2M, or the word open."),
+        ("forward.1", "", "Enter what the meter shows"),
+        ("forward.1", "99M", "99M is not possible"),
+        ("voltage", "open", "open is not possible: it must be 0 or more and at most 1000 V."),
+        ("", "10k", "This field is required."),
+    ],
+)
+def test_a_bad_further_reading_is_told_at_its_box_and_the_others_are_kept(engineer, measured, shown, sentence):
+    text = words(added(engineer, measured, shown, 422, m=["earth-first:open"]))
+    assert sentence in text
+    assert "First core to earth, at the panel open Undo" in text and "most likely first" in text
+
+
+@pytest.mark.parametrize(
+    ("address", "sentence"),
+    [
+        ("forward.9:10k", "Measurement: 'forward.9' is not possible: it must be one that can be taken on this line."),
+        ("forward.1", "'forward.1' is not a measurement with its reading"),
+        (":10k", "Measurement: '' is not possible"),
+        ("forward.1:x", "'x' is not a reading"),
+    ],
+)
+def test_a_mistyped_address_is_told_in_a_sentence(engineer, address, sentence):
+    assert sentence in asked(engineer, 422, reading_ohm="10k", m=address)
+
+
+def test_more_readings_than_anybody_takes_are_refused(engineer):
+    assert "25 readings are more than can be reckoned with" in asked(engineer, 422, m=["forward.1:10k"] * 25)
+
+
+def test_when_one_explanation_stands_out_no_measurement_is_proposed(engineer):
+    text = asked(engineer, reading_ohm="open", reporting="all", m=["forward.4:open"])
+    assert "One explanation stands out" in text and "Measure next:" not in text
+
+
+def test_a_reading_with_a_decimal_comma_is_taken(engineer):
+    assert "line off 9.98 kΩ Undo" in asked(engineer, reading_ohm="9,98k", reporting="all")
 
 
 def test_two_polarities_that_differ_are_questioned(engineer):
@@ -111,6 +189,7 @@ def test_an_unknown_figure_of_the_line_is_told_and_nothing_is_explained(engineer
         ("reading_ohm", "-5", "-5 is not possible: it must be 0 or more and at most 10000000 ohm"),
         ("reading_ohm", "99M", "99M is not possible"),
         ("reading_ohm", "much", "'much' is not a reading: write ohms such as 680, 9.98k or 1.2M, or the word open."),
+        ("reading_ohm", "1,250k", "1,250 can be read as 1.25 or as 1250."),
         ("reading_ohm", "nan", "'nan' is not a reading"),
         ("reporting", "C1 X9", "'X9' is not possible: it must be devices of the line: C1, D1, D2, D3."),
         ("taken", "guess", "'guess' is not one of the choices."),
@@ -133,11 +212,21 @@ def test_devices_of_the_record_that_report_place_the_fault(engineer, made):
     text = fault(engineer, made, reading_ohm="open", tried="yes", reporting=["P5D1.1"])
     assert "P5D1.2 is taken out of its base." in first(text)
     none = fault(engineer, made, reading_ohm="open", tried="yes")
-    assert "The line is broken between panel and P5D1.1." in first(none)
+    assert "The line is broken between the panel and P5D1.1." in first(none)
 
 
 def test_a_device_of_another_line_is_refused(engineer, made):
     assert "Select a valid choice" in fault(engineer, made, 422, reading_ohm="open", tried="yes", reporting=["X"])
+
+
+def test_a_search_from_the_record_goes_on_reading_by_reading(engineer, made):
+    url = reverse("line-locate-fault", args=[made.panel.pk, 1])
+    figures = {"reading_ohm": "open", "tried": "yes", "reporting": ["P5D1.1"]}
+    response = engineer.get(url, {**figures, "measured": "loop.2", "shown": "1.1"})
+    text = words(engineer.get(response.url))
+    assert "Line opened at P5D1.2, back to the panel, cores joined there 1.1 Ω Undo" in text
+    assert "P5D1.2 is taken out of its base." in first(text)
+    assert "The line is broken between P5D1.1 and P5D1.2." not in first(text)
 
 
 def test_a_record_that_lacks_a_figure_says_which_and_where_to_enter_it(engineer, made):

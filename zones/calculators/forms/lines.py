@@ -7,10 +7,12 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from sites_registry.forms.base import RegisterForm
+from sites_registry.typed_numbers import NumberNotClear, with_point
 from zones.calculators.forms.base import CalculatorForm, FigureField, OneOfField, YesNoField, refused, shortened
 from zones.calculators.forms.cables import class_field, size_field
 from zones.engineering import QuantityError
 from zones.engineering.detection_lines import AlarmWiring
+from zones.engineering.fault_location.measurements import GREATEST_V, ProbeKind
 from zones.engineering.quantities import check_quantity
 
 WIRING = [
@@ -26,6 +28,7 @@ RANGES = (
     "open_above_ohm",
 )
 MOST_DEVICES = 32  # of a kind
+MOST_READINGS = 24
 MULTIPLES = {"": 1.0, "k": 1e3, "m": 1e6}
 OPEN = {"open": math.inf, "ol": math.inf}
 TAKEN = [("meter", "by a meter, line off the panel"), ("panel", "by the panel, line connected")]
@@ -86,14 +89,18 @@ class ReadingField(forms.CharField):
         text = super().clean(value)
         if not text:
             return None
-        tidy = re.sub(r"\s+|ohms?$|Ω$", "", text, flags=re.IGNORECASE).lower()
+        tidy = re.sub(r"\s+|ohms?$|Ω$|V$", "", text, flags=re.IGNORECASE).lower()
         if tidy in OPEN:
             return OPEN[tidy]
-        match = re.fullmatch(r"(-?\d{1,12}(?:\.\d{1,6})?)([km]?)", tidy, re.ASCII)
-        if not match:
+        parted = re.fullmatch(r"([^a-z]*)([km]?)", tidy, re.ASCII)
+        try:
+            number = with_point(parted[1]) if parted else ""
+        except NumberNotClear as error:
+            raise ValidationError(str(error), code="not_clear") from error
+        if not re.fullmatch(r"-?\d{1,12}(?:\.\d{1,6})?", number, re.ASCII):
             words = f"'{shortened(text)}' is not a reading: write ohms such as 680, 9.98k or 1.2M, or the word open."
             raise ValidationError(words)
-        ohm = float(match[1]) * MULTIPLES[match[2]]
+        ohm = float(number) * MULTIPLES[parted[2]]
         try:
             check_quantity("resistance" if ohm else "reading", ohm, field="reading")
         except QuantityError as error:
@@ -102,12 +109,56 @@ class ReadingField(forms.CharField):
         return ohm
 
 
+class AddedReadingsField(forms.Field):
+    """Readings that were added one by one, as the address holds them: (text, measurement, ohm or volt) of each."""
+
+    def __init__(self):
+        super().__init__(label="Further readings", required=False, widget=forms.MultipleHiddenInput)
+
+    def clean(self, value):
+        texts = value or []
+        if len(texts) > MOST_READINGS:
+            words = f"{len(texts)} readings are more than can be reckoned with: at most {MOST_READINGS}. Undo some."
+            raise ValidationError(words)
+        return [self._reading(text) for text in texts]
+
+    @staticmethod
+    def _reading(text):
+        code, colon, shown = text.partition(":")
+        if not colon or not shown.strip():
+            words = f"'{shortened(text)}' is not a measurement with its reading, such as terminals:9.98k. Undo it."
+            raise ValidationError(words)
+        return text, code, ReadingField("Reading").clean(shown)
+
+
+class NextReadingForm(RegisterForm):
+    """One more reading: what was measured, what the meter showed. Its `m` is what the address holds of it."""
+
+    measured = forms.CharField(label="Measured", max_length=40, widget=forms.Select)
+    shown = ReadingField(
+        "The meter shows",
+        required=True,
+        help_text="Ohms such as 680, 9.98k, 1.2M or open; of a voltage, volts.",
+        error_messages={"required": "Enter what the meter shows: ohms such as 680, 9.98k or 1.2M, or the word open."},
+    )
+
+    def clean(self):
+        figures = super().clean()
+        if figures.get("measured") == ProbeKind.VOLTAGE and figures.get("shown", 0) > GREATEST_V:
+            typed = shortened(self.data["shown"])
+            self.add_error("shown", f"{typed} is not possible: it must be 0 or more and at most {GREATEST_V:g} V.")
+        elif "measured" in figures and "shown" in figures:
+            figures["m"] = f"{figures['measured']}:{self.data['shown'].strip()}"
+        return figures
+
+
 class _Reading(RegisterForm):
     """The reading itself, the same by hand and from the record."""
 
     reading_ohm = ReadingField("Reading at the terminals (Ω)", help_text="Such as 680, 9.98k, 1.2M or open.")
     swapped_ohm = ReadingField("The same, leads swapped (Ω)", help_text="If taken: tells electronics from resistance.")
     taken = OneOfField("Taken", TAKEN)
+    m = AddedReadingsField()
 
 
 class TypedFaultForm(_Reading, LineForm):

@@ -44,6 +44,7 @@ class CalculatorPage(RoleMixin, View):
     template_name = "zones/calculators/calculator.html"
     form_class = None
     heading = lead = hint = ""
+    is_refused = False  # a box beside the form was; the answer stands
 
     def get(self, request):
         is_asked = self.form_class.asked(request.GET)
@@ -66,7 +67,8 @@ class CalculatorPage(RoleMixin, View):
         if answer:
             findings = worst_first([*form.questions(), *answer.findings])
             context["lines"] = [ShownFinding(finding) for finding in findings]
-        return render(request, self.template_name, context, status=422 if is_asked and answer is None else 200)
+        is_refused = self.is_refused or (is_asked and answer is None)
+        return render(request, self.template_name, context, status=422 if is_refused else 200)
 
     def make_form(self, data):
         return self.form_class(data)

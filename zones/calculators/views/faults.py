@@ -1,98 +1,68 @@
-"""Locating a fault on a monitored line: ranked explanations of a reading, by hand and from the record."""
+"""Locating a fault on a monitored line, reading by reading: by hand and from the record."""
 
 import re
-from math import inf
-from typing import NamedTuple
 
-from django.shortcuts import get_object_or_404
+from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 
-from zones.calculators.forms.lines import RecordedFaultForm, TypedFaultForm
+from zones.calculators.forms.lines import NextReadingForm, RecordedFaultForm, TypedFaultForm
 from zones.calculators.views.base import Answer, CalculatorPage
+from zones.calculators.views.fault_answers import choices_of, explained
 from zones.calculators.views.lines import line_of, with_ranges
 from zones.design_check import parts
 from zones.design_check.checked import checked_panel
 from zones.design_check.findings import Links, ShownFinding
-from zones.engineering import locate_fault
 from zones.engineering.detection_lines import PANEL_TERMINALS
-from zones.engineering.fault_location import tell_apart
-from zones.engineering.findings import Figure, missing, question
+from zones.engineering.findings import missing
 from zones.engineering.line_check import meter_reads_ohm, missing_figures
-from zones.engineering.line_words import meter_in_words, ohm_in_words, span_in_words
-from zones.engineering.sources import DATA_SHEET, OHMS_LAW, PRACTICE, RECORD
+from zones.engineering.line_words import meter_in_words
+from zones.engineering.sources import DATA_SHEET, RECORD
 from zones.models import ControlPanel, EndPlace
 
-FITS = 0.5  # score below which engineering takes an explanation to fit reading and reports
-FIRST = 5  # explanations that fit and are shown at once
-OTHERS = 5  # explanations shown beside those that fit
-FORMULA = "every cause computed forwards; ranked by how far the reading lies off, and by reports that do not agree"
+
+class FaultPage(CalculatorPage):
+    """A search in steps. A reading that is added moves into the address as one more `m`, so that each can be undone."""
+
+    added = None  # the form of the next reading, when it was refused
+
+    def get(self, request):
+        if "measured" in request.GET:
+            self.added = NextReadingForm(request.GET)
+            if self.added.is_valid():
+                return redirect(f"{self._address(also=self.added.cleaned_data['m'])}#answer")
+            self.is_refused = True
+        return super().get(request)
+
+    def _address(self, *, without=None, also=None):
+        """This page with one reading less, or one more."""
+        query = self.request.GET.copy()
+        for name in ("measured", "shown"):
+            query.pop(name, None)
+        if without:
+            query.setlist(without.key, [text for text in query.getlist(without.key) if text != without.text])
+            if without.key != "m":
+                del query[without.key]
+        if also and also not in query.getlist("m"):  # sent twice, it is still one reading
+            query.appendlist("m", also)
+        return f"{self.request.path}?{query.urlencode()}"
+
+    def explain(self, line, figures, reporting, practice):
+        answer = explained(line, figures, reporting, practice)
+        if answer.extra is None:
+            return answer
+        proposed = answer.extra["next"].code if answer.extra["next"] else ""
+        form = self.added or NextReadingForm(initial={"measured": proposed})
+        form.fields["measured"].widget.choices = choices_of(line)
+        kept = [(name, text) for name, texts in self.request.GET.lists() for text in texts if text]
+        more = {
+            "form": form,
+            "kept": [(name, text) for name, text in kept if name not in ("measured", "shown")],
+            "taken": [(one, f"{self._address(without=one)}#answer") for one in answer.extra["taken"]],
+        }
+        return Answer(answer.findings, answer.heads, answer.extra | more)
 
 
-class Told(NamedTuple):
-    """One explanation for the page."""
-
-    sentence: str
-    predicted: str
-    distance: str
-    contradicting: str
-    next_measurement: str
-
-
-def explained(line, figures, reporting, practice):
-    """The answer to a reading: those that fit, the nearest others, and what tells them apart."""
-    reading_ohm, fed = figures["reading_ohm"], figures["taken"] == "panel"
-    if reading_ohm is None:
-        return Answer((missing("line.reading", line.name, "reading", [], RECORD, not_checked="the line"),))
-    ranked = locate_fault(line, reading_ohm, reporting=reporting, fed_by_panel=fed, practice=practice)
-    fitting = [one for one in ranked if one.score < FITS]
-    others = [one for one in ranked if one.score >= FITS][:OTHERS]
-    expected = meter_in_words(meter_reads_ohm(line, practice))
-    extra = {
-        "reading": ohm_in_words(reading_ohm),
-        "expected": expected,
-        "reporting": reporting,
-        "fitting": [_told(one) for one in fitting[:FIRST]],
-        "alike": [_told(one) for one in fitting[FIRST:]],
-        "others": [_told(one) for one in others],
-        "apart": tell_apart(line, ranked) if len(fitting) > 1 else "",
-        "formula": FORMULA,
-        "source": OHMS_LAW,
-    }
-    return Answer(tuple(_polarity(line, figures, ranked[0], reporting, fed, practice)), (), extra)
-
-
-def _told(one):
-    distance = "within it" if one.distance_ohm == 0 else f"{ohm_in_words(one.distance_ohm)} off"
-    if one.distance_ohm == inf:
-        distance = "far off: one of them is open"
-    return Told(
-        one.sentence, span_in_words(one.predicted), distance, ", ".join(one.contradicting), one.next_measurement.strip()
-    )
-
-
-def _polarity(line, figures, best, reporting, fed, practice):
-    """Both polarities must read alike on resistors; if not, something lets current through one way."""
-    first, second = figures["reading_ohm"], figures["swapped_ohm"]
-    if second is None:
-        return
-    inputs = (Figure("reading", ohm_in_words(first)), Figure("leads swapped", ohm_in_words(second)))
-    # Each of the two readings may be off by the tolerance of the meter and by its last digit.
-    both_measured = inf not in (first, second)
-    if first == second or (
-        both_measured and abs(first - second) <= 2 * practice.meter_tolerance * max(first, second) + 2
-    ):
-        return
-    other = locate_fault(line, second, reporting=reporting, fed_by_panel=fed, practice=practice)[0]
-    words = (
-        f"The two polarities differ ({ohm_in_words(first)} and {ohm_in_words(second)}): electronics or a diode on the "
-        f"line, reversed cores, or a voltage from elsewhere. Make sure that nothing feeds the line, and read again. "
-    )
-    alike = other.sentence == best.sentence
-    words += "Both readings have the same first explanation." if alike else f"The second alone: {other.sentence}"
-    yield question("line.polarity", line.name, words, PRACTICE, inputs, "difference within twice the meter's tolerance")
-
-
-class TypedFaultPage(CalculatorPage):
+class TypedFaultPage(FaultPage):
     template_name = "zones/calculators/locate_fault.html"
     form_class = TypedFaultForm
     heading = "Locate a fault on a line"
@@ -105,7 +75,7 @@ class TypedFaultPage(CalculatorPage):
         gaps = gaps or tuple(missing_of(line))
         if gaps:
             return Answer(gaps)
-        return explained(line, figures, _names(line, figures["reporting"]), practice)
+        return self.explain(line, figures, _names(line, figures["reporting"]), practice)
 
 
 def _names(line, text):
@@ -126,7 +96,7 @@ def missing_of(line):
     ]
 
 
-class RecordedFaultPage(CalculatorPage):
+class RecordedFaultPage(FaultPage):
     """The same for a line of the record: its figures are those of the design check."""
 
     template_name = "zones/calculators/line_fault.html"
@@ -168,7 +138,7 @@ class RecordedFaultPage(CalculatorPage):
         if self.obstacles:
             return Answer(())
         tried = figures["tried"] == "yes" or figures["reporting"]
-        return explained(self.line, figures, figures["reporting"] if tried else None, practice)
+        return self.explain(self.line, figures, figures["reporting"] if tried else None, practice)
 
     def _obstacles(self):
         """What the record must have before a fault can be located: a resistor at the last device, all figures."""

@@ -1,0 +1,215 @@
+"""The search for a fault: what explains all readings so far, and which measurement would tell most.
+
+Bayes: how common a cause is, times how likely it makes each reading. The engine proposes and says what to measure
+next; it never decides, and never leaves a cause out: several faults look alike from the terminals.
+"""
+
+import math
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass
+
+from zones.engineering.detection_lines import PANEL_TERMINALS, DetectionLine, Span
+from zones.engineering.fault_location.causes import FaultKind, causes_of
+from zones.engineering.fault_location.damage import Sight
+from zones.engineering.fault_location.likelihood import Weighed, foretold, weigh
+from zones.engineering.fault_location.measurements import TERMINALS, Probe, ProbeKind, Reading, probes_of
+from zones.engineering.line_check import missing_figures
+from zones.engineering.quantities import QuantityError
+from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
+
+LEAST_SHARE = 1e-3  # of all causes together, dealt out by how common they are: none is ever excluded
+SETTLED = 0.995  # a cause with this share is to be looked at, not measured further
+_WORTHLESS_BITS = 0.03
+_FITS_WITHIN = 0.03  # of a reading beyond the meter's own error
+_WEIGHED = 40  # causes between which the next measurement must tell
+_JOINTS = 10  # joints that are considered for opening
+
+
+@dataclass(frozen=True, slots=True)
+class Explanation:
+    """One possible cause of all readings.
+
+    `at` is its place (number of devices: after the last), `share` its probability, `predicted` what it shows at the
+    terminals, `against` the readings that do not fit it, `contradicting` the devices whose reporting does not.
+    """
+
+    kind: FaultKind
+    at: int | None
+    sentence: str
+    share: float
+    predicted: Span
+    against: tuple[Reading, ...]
+    contradicting: tuple[str, ...]
+    confirm: str
+
+    @property
+    def fits(self) -> bool:
+        return not self.against and not self.contradicting
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What a measurement shows if a leading explanation is right."""
+
+    sentence: str
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """The measurement that tells most for its trouble: bits it is expected to tell, and what it may show."""
+
+    probe: Probe
+    bits: float
+    outcomes: tuple[Outcome, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FaultSearch:
+    """Explanations, the likeliest first, and what to measure next; no proposal when nothing would tell more."""
+
+    explanations: tuple[Explanation, ...]
+    proposal: Proposal | None
+
+
+def locate_fault(
+    line: DetectionLine,
+    readings: Sequence[Reading],
+    *,
+    reporting: Collection[str] | None = None,
+    practice: TradePractice = TRADE_PRACTICE,
+) -> FaultSearch:
+    """What explains the readings of a line, best first, and the next measurement.
+
+    Args:     line: as designed, one resistor at the last device, figures known; readings: in any order, may be empty;
+              reporting: names of the devices that still report when operated, ``None`` if not tried.
+    Raises:   QuantityError: a name that is not on the line; a figure not known; a measurement at no device of it.
+    Source:   Ohm's law; Bayes; the list of causes and how common they are is common practice [P].
+    """
+    _require_as_designed(line)
+    possible = probes_of(line)
+    for reading in readings:
+        if reading.probe not in possible:
+            raise QuantityError("measurement", reading.probe.code, "one that can be taken on it", subject=line.name)
+    heard = None if reporting is None else _indices(line, reporting)
+    sight = Sight(line, practice)
+    weighed = [weigh(sight, cause, tuple(readings), heard) for cause in causes_of(line, practice)]
+    shares = _shares(weighed)
+    order = sorted(range(len(weighed)), key=lambda k: -shares[k])  # equal ones stay as common as they are
+    explained = tuple(_explained(sight, weighed[k], shares[k], readings, heard) for k in order)
+    leading = [(weighed[k], shares[k]) for k in order[:_WEIGHED]]
+    return FaultSearch(explained, _proposal(sight, leading, readings))
+
+
+def _require_as_designed(line: DetectionLine) -> None:
+    place = line.devices[-1].name if line.devices else PANEL_TERMINALS
+    if len(line.elements) != 1 or line.elements[0].at != place:
+        accepted = f"one, at {place}: enter the line as it is designed"
+        raise QuantityError("end-of-line resistors", len(line.elements), accepted, subject=line.name)
+    for what, owners in missing_figures(line):
+        raise QuantityError(f"{what} {owners[0]}", None, "known to locate a fault", subject=line.name)
+
+
+def _indices(line: DetectionLine, names: Collection[str]) -> frozenset[int]:
+    places = {device.name: k for k, device in enumerate(line.devices)}
+    for name in names:
+        if name not in places:
+            raise QuantityError("reporting", name, f"devices of the line: {', '.join(places)}", subject=line.name)
+    return frozenset(places[name] for name in names)
+
+
+def _shares(weighed: Sequence[Weighed]) -> list[float]:
+    logs = [math.log(one.cause.prior) + one.log_evidence for one in weighed]
+    top = max(logs)
+    parts = [math.exp(log - top) for log in logs]
+    whole, priors = sum(parts), sum(one.cause.prior for one in weighed)
+    return [
+        (1 - LEAST_SHARE) * part / whole + LEAST_SHARE * one.cause.prior / priors
+        for part, one in zip(parts, weighed, strict=True)
+    ]
+
+
+def _explained(sight: Sight, one: Weighed, share: float, readings: Iterable[Reading], heard) -> Explanation:
+    cause, damage = one.cause, one.damage
+    against, wrong = (), ()
+    if cause.kind != FaultKind.TWO_FAULTS:
+        against = tuple(reading for reading in readings if not _fits(sight, damage, reading))
+        odd = frozenset() if heard is None else heard ^ sight.reporting(damage)
+        wrong = tuple(sight.line.devices[k].name for k in sorted(odd))
+    sentence, predicted = cause.sentence_of(one.figure), sight.span(damage, TERMINALS)
+    return Explanation(cause.kind, cause.at, sentence, share, predicted, against, wrong, cause.confirm)
+
+
+def _fits(sight: Sight, damage, reading: Reading) -> bool:
+    span, value = foretold(sight, damage, reading.probe), reading.value
+    if reading.probe.kind == ProbeKind.VOLTAGE:
+        return (value >= span.low_ohm) == bool(damage.foreign_ohm)
+    if damage.foreign_ohm and value in (0.0, math.inf):
+        return True
+    off = _FITS_WITHIN + sight.practice.meter_tolerance
+    return span.low_ohm * (1 - off) - 1 <= value <= span.high_ohm * (1 + off) + 1
+
+
+def _proposal(sight: Sight, leading: Sequence[tuple[Weighed, float]], readings: Iterable[Reading]) -> Proposal | None:
+    if leading[0][1] >= SETTLED:
+        return None
+    taken = {reading.probe for reading in readings}
+    probes = [probe for probe in _considered(sight.line, leading) if probe not in taken]
+    worth = [(_bits(sight, probe, leading), probe) for probe in probes]
+    if not worth:
+        return None
+    bits, best = max(worth, key=lambda one: one[0] / one[1].effort)
+    if bits < _WORTHLESS_BITS:
+        return None
+    outcomes = [Outcome(one.cause.sentence_of(one.figure), foretold(sight, one.damage, best)) for one, _ in leading[:4]]
+    return Proposal(best, bits, tuple(outcomes))
+
+
+def _considered(line: DetectionLine, leading: Sequence[tuple[Weighed, float]]) -> list[Probe]:
+    """The measurements worth weighing: at the start, and at joints amid the suspected places."""
+    places = sorted({one.cause.at for one, share in leading if one.cause.at is not None and share > 1e-4})
+    joints = sorted({k for place in places for k in (place - 1, place) if 0 <= k < len(line.devices)})
+    step = max(1, math.ceil(len(joints) / _JOINTS))
+    chosen = {None, *joints[step // 2 :: step], len(line.devices) - 1}
+    left_out = (ProbeKind.PANEL,)  # the panel reads what its meter does, and disturbs it by feeding the line
+    return [probe for probe in probes_of(line) if probe.at in chosen and probe.kind not in left_out]
+
+
+def _bits(sight: Sight, probe: Probe, leading: Sequence[tuple[Weighed, float]]) -> float:
+    """Entropy of the explanations that a measurement is expected to remove."""
+    joint: dict[tuple, dict[int, float]] = defaultdict(lambda: defaultdict(float))
+    for one, share in leading:
+        for figure, weight in one.figures[:6]:
+            # Causes of one kind at one place are one to whoever repairs it.
+            for shown, part in _shown(sight, one, figure, probe):
+                joint[one.cause.kind, one.cause.at][shown] += share * weight * part
+    readings: dict[int, float] = defaultdict(float)
+    for outcomes in joint.values():
+        for shown, part in outcomes.items():
+            readings[shown] += part
+    whole = sum(readings.values())
+    given = sum(_entropy(outcomes.values()) for outcomes in joint.values())
+    return (_entropy(readings.values()) - given) / whole
+
+
+def _shown(sight: Sight, one: Weighed, figure: float, probe: Probe) -> Iterable[tuple[int, float]]:
+    """What a meter would show, in steps that it tells apart, with the share of each."""
+    if one.cause.kind == FaultKind.TWO_FAULTS:
+        return ((-1, 1.0),)
+    damage = one.cause.damage_of(figure)
+    if probe.kind == ProbeKind.VOLTAGE:
+        return ((int(bool(damage.foreign_ohm)), 1.0),)
+    ohm = sight.seen(damage, probe)
+    if ohm >= 1e7:
+        return ((10**6, 1.0),)
+    # Steps of four per cent, each reading blurred by a meter's error, so that no border between steps tells anything.
+    place = math.log(ohm + 5) / 0.04
+    step = math.floor(place)
+    return ((step, 1 - (place - step)), (step + 1, place - step))
+
+
+def _entropy(parts: Iterable[float]) -> float:
+    parts = list(parts)
+    whole = sum(parts)
+    return -sum(part * math.log2(part / whole) for part in parts if part > 0)
