@@ -15,11 +15,23 @@ from zones.engineering.battery_age_check import age_findings
 from zones.engineering.battery_life import charger_current_a, float_voltage_v
 from zones.engineering.battery_set import BatteryDuty, BatterySet
 from zones.engineering.battery_starting import starting_findings
-from zones.engineering.findings import Figure, Finding, Severity, at_least, at_most, fail, missing, question, verdict
+from zones.engineering.findings import (
+    Figure,
+    Finding,
+    Severity,
+    at_least,
+    at_most,
+    fail,
+    listed,
+    missing,
+    question,
+    verdict,
+)
 from zones.engineering.quantities import QuantityError, questioned, rounded_down, rounded_up
 from zones.engineering.sources import DATA_SHEET, DESIGN_ENTRY, EN_54_4, IEEE_485, PEUKERT, PRACTICE, RECORD
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 
+MOTOR_TIME = "motor time of one operation"
 _CAPACITY_FORMULA = "capacity = ageing × cold × (quiescent × standby + D × operating × time of operations)"
 
 
@@ -97,12 +109,22 @@ def missing_figures(panel: str, battery: BatterySet, duty: BatteryDuty) -> list[
     ]
     if battery.basis is not None and battery.basis.per_operation:
         wanted.append(("number of operations after standby", battery.operations, DESIGN_ENTRY))
-        wanted.append(("motor time of one operation", duty.seconds_each, DATA_SHEET))
+        wanted.append((MOTOR_TIME, duty.seconds_each, DATA_SHEET))
     return [
-        missing("battery.capacity", panel, what, [], source, not_checked=f"battery of {panel}")
+        _too_little_voltage(panel, duty)
+        if what == MOTOR_TIME and duty.stuck
+        else missing("battery.capacity", panel, what, [], source, not_checked=f"battery of {panel}")
         for what, value, source in wanted
         if value is None
     ]
+
+
+def _too_little_voltage(panel: str, duty: BatteryDuty) -> Finding:
+    words = (
+        f"battery of {panel} not checked: too little voltage at {listed(duty.stuck, limit=1)} to run at the end of "
+        f"battery discharge. Put the voltage right first."
+    )
+    return Finding("battery.capacity", Severity.MISSING, panel, words, DATA_SHEET, (Figure(MOTOR_TIME, None),))
 
 
 def _too_cold(panel: str, battery: BatterySet) -> Finding:

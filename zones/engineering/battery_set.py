@@ -57,7 +57,7 @@ class BatteryDuty:
 
     `panel_alarm_a`: the panel itself in alarm, without motors; `motors_a`: the most that runs at once, at the voltage
     of the end of discharge; `seconds_each`: motor time of one operation there; `starting_a`: the greatest current while
-    actuators start, for `starting_s`.
+    actuators start, for `starting_s`; `stuck`: actuators that too little voltage reaches to run there, the worst first.
     """
 
     quiescent_a: float | None
@@ -67,6 +67,7 @@ class BatteryDuty:
     charger_a: float | None = None
     starting_a: float | None = None
     starting_s: float | None = None
+    stuck: tuple[str, ...] = ()
 
     @property
     def operating_a(self) -> float:

@@ -201,8 +201,8 @@ def check_numbering(what: str, panel: str, numbers: tuple[int, ...] | None) -> l
     return [
         verdict(
             *(code, panel, not wrong),
-            f"{panel}: {what}s are numbered without a hole",
-            f"{panel}: {what}s are not numbered without a hole: {listed(wrong)}. Correct the mapping.",
+            f"{panel}: {what}s are numbered one after another",
+            f"{panel}: {what}s are not numbered one after another: {listed(wrong)}. Correct the mapping.",
             *(RECORD, inputs),
         )
     ]

@@ -213,7 +213,7 @@ def _run_time_finding(
         Figure("allowance", practice.run_time_allowance),
         Figure("ceiling", practice.run_time_ceiling_s, "s"),
     )
-    compared = at_least(run_time_s, rounded_up(least_s, 0), "s", run_time_s - least_s)
+    compared = at_least(run_time_s, rounded_up(least_s, 2), "s", run_time_s - least_s)
     if run_time_s < stroke_s:
         bad = (
             f"{name} is switched off after {run_time_s:g} s; {slowest.name} needs {rounded_up(stroke_s, 1):g} s "

@@ -74,7 +74,14 @@ def battery_duty(operation: Operation) -> BatteryDuty:
         charger_a=supply.charger_current_a,
         starting_a=operation.starting_a(DISCHARGED) or None,
         starting_s=None if None in starts else max(starts, default=None),
+        stuck=_stuck(operation),
     )
+
+
+def _stuck(operation):
+    travels = [one for solved in operation.with_actuators for one in solved.travels if one.source == DISCHARGED]
+    slack = [one for one in travels if one.volts is not None and one.volts < (one.actuator.minimum_voltage_v or 0)]
+    return tuple(dict.fromkeys(one.actuator.name for one in sorted(slack, key=lambda one: one.volts)))
 
 
 def _battery_findings(design: PanelDesign, operation: Operation, practice: TradePractice) -> list[Finding]:

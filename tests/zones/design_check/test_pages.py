@@ -204,7 +204,7 @@ def test_the_building_shows_each_panel_and_what_belongs_to_none(as_, town, made)
     builders.make_zone(town.hall, number=5, name="Attic")
     text = text_of(as_("engineer").get(BUILDING))
     assert "Panel of zone 5 Attic not known" in text
-    assert "zones are not numbered without a hole: number 3 is missing" in text
+    assert "zones are not numbered one after another: number 3 is missing" in text
 
 
 def test_a_building_without_anything_says_what_is_missing(as_, town):

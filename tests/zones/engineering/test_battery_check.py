@@ -5,8 +5,8 @@ from datetime import date
 
 import pytest
 
-from tests.zones.engineering.designs import ASSESSED_ON, codes, make_panel, only
-from zones.engineering import STANDBY_BASES, BatterySet, QuantityError, Severity, TradePractice
+from tests.zones.engineering.designs import ASSESSED_ON, codes, make_circuit, make_panel, only
+from zones.engineering import STANDBY_BASES, BatterySet, QuantityError, Severity, TradePractice, check_panel
 from zones.engineering.battery_check import BatteryDuty, check_battery
 from zones.engineering.sources import AGEING_RULE, PRACTICE
 
@@ -208,3 +208,13 @@ def test_ampere_hours_typed_in_milliampere_hours_are_named():
 def test_what_the_basis_borrows_stands_among_the_figures_of_the_capacity(key, borrows):
     figures = {one.name: one.value for one in only(check(battery(basis=STANDBY_BASES[key])), "battery.capacity").inputs}
     assert ("BS 5839-1" in str(figures.get("ageing factor and D from"))) == borrows
+
+
+def test_where_motors_do_not_run_at_the_end_of_discharge_the_voltage_comes_before_the_battery():
+    circuit = make_circuit(count=2, section_m=400.0, actuator={"minimum_voltage_v": 17.0})
+    finding = only(check_panel(make_panel(circuits=(circuit,))), "battery.capacity")
+    assert finding.severity == Severity.MISSING
+    assert finding.sentence == (
+        "battery of panel P1 not checked: too little voltage at A1.2 and 1 more to run at the end of battery "
+        "discharge. Put the voltage right first."
+    )
