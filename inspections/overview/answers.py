@@ -80,7 +80,7 @@ def kinds_in_words(building):
     positions = Position.objects.filter(building=building).in_use()
     kinds = positions.values_list("kind").annotate(number=Count("pk")).order_by("-number", "kind")
     labels = dict(Position._meta.get_field("kind").choices)
-    return ", ".join(f"{labels[kind]} {number}" for kind, number in kinds)
+    return ", ".join(f"{labels[kind]}\N{NO-BREAK SPACE}{number}" for kind, number in kinds)
 
 
 def fitted_and_wired(building, places):
