@@ -137,6 +137,7 @@ function showJudgement(form) {
     const { words, source } = limitsWith(point, figures);
     form.querySelector("[data-limits-words]").textContent = words;
     form.querySelector("[data-limits-source]").textContent = source;
+    form.querySelector("[data-limits-source]").classList.remove("no-limits");
   }
   const verdict = judge(point, text, figures);
   judged.replaceChildren(...(verdict ? [stateElement({ ...verdict, word: verdict.text })] : []));
@@ -194,6 +195,7 @@ for (const form of document.querySelectorAll("form[data-answer]")) {
     if (event.detail < 2) act(form, event.target.closest(of)); // the second of two quick touches was none
   });
   form.addEventListener("input", () => {
+    if (form.dataset.touched) tell(cardOf(point.id), ""); // it spoke of what stood there; what the register refused stays
     showJudgement(form);
     drafts.keep(form, point);
   });
@@ -213,6 +215,7 @@ function refuse(card, answer, message) {
   const point = points.get(answer.test_point);
   forget(card, answer, point);
   if (form) {
+    delete form.dataset.touched;
     fillIn(form, answer);
     if (answer.outcome !== "pass" || passAsks(form, point, isFinished)) askFor(form, answer.outcome);
     else ask(form, "");
