@@ -69,7 +69,7 @@ if (matchMedia("(max-width: 640px)").matches)
 
 // On a phone groups begin folded, but for those to be seen at once and the one that the address leads into.
 if (matchMedia("(max-width: 640px)").matches)
-  for (const fold of document.querySelectorAll("details.fold:not([data-stays-open])")) fold.open = fold.matches(":has(:target)");
+  for (const fold of document.querySelectorAll("details.fold:not([data-stays-open])")) fold.open = fold.matches(":target, :has(:target)");
 
 // On a phone a table that says data-groups shows of each long group its head: how many, in which states. What alarms stays in
 // sight. The groups are those of its heads, or of the column that data-groups names: runs of it, or all with data-gathers.
