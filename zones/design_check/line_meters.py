@@ -20,6 +20,7 @@ class MeterReading:
     number: int
     heading: str
     limits_kohm: tuple[Decimal, Decimal] | None = None
+    nominal_ohm: float | None = None
 
     @property
     def reads(self):
@@ -32,9 +33,10 @@ def meter_readings(checked: CheckedPanel) -> list[MeterReading]:
     designed, found = {line.name: line for line in checked.design.lines}, []
     for record in checked.records.lines:
         name = parts.line_name(record)
-        line, limits = designed.get(name), None
+        line, limits, nominal_ohm = designed.get(name), None, None
         if line is not None and has_element_at_end(line) and not missing_figures(line):
             span = meter_reads_ohm(line, checked.practice)
             limits = tuple(Decimal(kohm_figure(ohm / 1000)) for ohm in (span.low_ohm, span.high_ohm))
-        found.append(MeterReading(record.pk, record.number, f"Line {name}", limits))
+            nominal_ohm = span.nominal_ohm
+        found.append(MeterReading(record.pk, record.number, f"Line {name}", limits, nominal_ohm))
     return found

@@ -158,7 +158,8 @@ class RulesOfBuilding:
             return None
         per_unit = OHM_PER_UNIT[unit]
         lower, upper = _range_of_panel(checked, per_unit) or _scaled(protocol, line)
-        if limits := self._meters.get(line.pk):
+        meter = self._meters.get(line.pk)
+        if limits := meter and meter.limits_kohm:
             source = "design check: resistor, cable and devices of the line, all tolerances at worst"
             lower, upper = ((Term(source, float(end * 1_000) / per_unit),) for end in limits)
         rule = lines.line_resistance(
@@ -166,14 +167,15 @@ class RulesOfBuilding:
             upper,
             resistor_ohm=line.end_of_line_ohm and float(line.end_of_line_ohm),
             ohm_per_unit=per_unit,
+            computed_ohm=meter and meter.nominal_ohm,
             practice=checked.practice,
         )
         return rule, None
 
     @cached_property
     def _meters(self):
-        """What the design check computes for each line, kΩ."""
-        return {one.line_pk: one.limits_kohm for checked in self._design for one in meter_readings(checked)}
+        """What the design check computes for each line."""
+        return {one.line_pk: one for checked in self._design for one in meter_readings(checked)}
 
     # --- panels ---
 

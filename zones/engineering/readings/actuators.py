@@ -122,6 +122,7 @@ def voltage_at_actuator(actuator: Actuator, whose: str, computed_v: float | None
         figures=_figures(actuator),
         asks=_asks("minimum_voltage_v"),
         whose=whose,
+        computed=None if computed_v is None else Term("design check, end of discharge", round(computed_v, 1)),
     )
 
 
@@ -157,6 +158,7 @@ def opening_time(
         asks=tuple(replace(one, is_needed=False) for one in _asks("stroke_mm", "speed_mm_s")),
         whose=whose,
         digits=1,
+        computed=Term("stroke ÷ speed, data sheet, and delay", delay_s, **_STROKE),
     )
 
 
@@ -195,6 +197,7 @@ def run_time(
         asks=_asks("stroke_mm", "speed_mm_s"),
         whose=whose,
         digits=1,
+        computed=None if circuit.run_time_s is None else Term("as set, on record", circuit.run_time_s),
     )
 
 

@@ -13,11 +13,13 @@ def line_resistance(
     *,
     resistor_ohm: float | None,
     ohm_per_unit: float = 1_000.0,
+    computed_ohm: float | None = None,
     practice: TradePractice = TRADE_PRACTICE,
 ) -> ReadingRule:
     """Limits as computed or of the protocol, in the unit of the reading, with what a wrong reading looks like.
 
-    Args:     practice: with the resistance ranges of the panel's own data sheet, where it has them.
+    Args:     computed_ohm: resistor and cable at their nominal values;
+              practice: with the resistance ranges of the panel's own data sheet, where it has them.
     """
 
     def at(ohm):
@@ -44,7 +46,8 @@ def line_resistance(
     if resistor_ohm:
         signs += _multiples(resistor_ohm, at)
         signs += _other_value(resistor_ohm, lower, upper, at, practice)
-    return ReadingRule(lower, upper, tuple(signs))
+    computed = None if computed_ohm is None else Term("design check, nominal", computed_ohm / ohm_per_unit)
+    return ReadingRule(lower, upper, tuple(signs), computed=computed)
 
 
 def _multiples(resistor_ohm, at):

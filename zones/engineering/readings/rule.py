@@ -93,7 +93,10 @@ class Limits:
 
 @dataclass(frozen=True, slots=True)
 class ReadingRule:
-    """The strictest of `lower` and of `upper` holds; `whose` names the product model whose figures are asked."""
+    """The strictest of `lower` and of `upper` holds; `whose` names the product model whose figures are asked.
+
+    `computed`: what the record lets expect, with where that is from; it judges nothing.
+    """
 
     lower: tuple[Term, ...] = ()
     upper: tuple[Term, ...] = ()
@@ -102,6 +105,7 @@ class ReadingRule:
     asks: tuple[Asked, ...] = ()
     whose: str = ""
     digits: int = 3
+    computed: Term | None = None
 
     def with_figures(self, figures: Mapping[str, float]) -> "ReadingRule":
         """The same rule with more figures known."""
@@ -118,6 +122,11 @@ class ReadingRule:
         if low is None or high is None or low_source == high_source:
             return Limits(low, high, low_source or high_source)
         return Limits(low, high, f"at least: {low_source}; at most: {high_source}")
+
+    def computed_value(self) -> float | None:
+        """What the record lets expect; ``None`` where it says nothing."""
+        value = None if self.computed is None else self.computed.value(self.figures)
+        return None if value is None else self._rounded(value)
 
     def _strictest(self, terms, choose):
         known = [(value, term.source) for term in terms if (value := term.value(self.figures)) is not None]
@@ -165,6 +174,7 @@ def rule_of(data: Mapping) -> ReadingRule:
         asks=tuple(Asked(**one) for one in data["asks"]),
         whose=data["whose"],
         digits=data["digits"],
+        computed=_term(data.get("computed")),  # a rule stored before there was one has none
     )
 
 

@@ -147,6 +147,7 @@ def quiescent_current(computed_a: float) -> ReadingRule:
                 Term(plus=high * computed_a + 0.0005),
             ),
         ),
+        computed=Term("design check", computed_a),
     )
 
 
@@ -157,7 +158,8 @@ def battery_years(years: float, basis: str) -> ReadingRule:
         signs=(
             Sign(words, high=Term(plus=years - YEARS_APART)),
             Sign(words, low=Term(plus=years + YEARS_APART + 0.001)),
-        )
+        ),
+        computed=Term(f"record: {basis}", years),
     )
 
 
