@@ -1,8 +1,8 @@
 """Plots as plain data: figures → scales → marks, drawn by templates/components/plots/. No Django, no clock.
 
 General: `scales` (linear, logarithmic), `labels` (placing texts without overlap), `marks` (`Plot` and what it is drawn
-with), `line_chart` and `range_chart` (marks from figures of any kind). Of this register: `voltage`, `charge` and
-`line_ranges` turn what `zones.engineering` computes into such charts; `life_line` is a drawing of its own.
+with), `line_chart` and `range_chart` (marks from figures of any kind). Of this register: `voltage`, `charge`,
+`line_ranges` and `trend` turn what `zones.engineering` computes into such charts; `life_line` is a drawing of its own.
 
 A calculator makes its own in a few lines:
 
@@ -20,7 +20,17 @@ In a template: ``{% include "components/plots/figure.html" with plot=plot only %
 ``components/plots/plot.html`` for the drawing alone.
 """
 
-from zones.plots.line_chart import Axis, AxisPart, BrokenAxis, Level, LineChart, NamedPlace, Series, line_chart
+from zones.plots.line_chart import (
+    Axis,
+    AxisPart,
+    BrokenAxis,
+    Level,
+    LineChart,
+    NamedPlace,
+    Series,
+    YearAxis,
+    line_chart,
+)
 from zones.plots.marks import Plot
 from zones.plots.range_chart import RangeChart, ResistanceRange, SpanRow, range_chart
 
@@ -36,6 +46,7 @@ __all__ = [
     "ResistanceRange",
     "Series",
     "SpanRow",
+    "YearAxis",
     "line_chart",
     "range_chart",
 ]

@@ -1,6 +1,7 @@
 """A line chart: one or more courses of a figure over another, with levels to compare with, named at its right edge."""
 
 from dataclasses import dataclass, field
+from datetime import date
 
 from zones.plots.labels import LINE_PITCH, shortened, spread, text_width, thinned
 from zones.plots.marks import Dot, Mark, Path, Plot, Text, horizontal, vertical
@@ -24,6 +25,21 @@ class Axis:
         """The axis on paper, with as many figures as there is room for."""
         values = ticks(self.low, self.high, max(2, int(abs(end - start) / 34)))
         return _Scaled(Linear(self.low, self.high, start, end), tuple(zip(values, tick_words(values), strict=True)))
+
+
+@dataclass(frozen=True, slots=True)
+class YearAxis:
+    """Whole years from that of `first` to that of `last`, marked at each New Year; a point's x is a day's ordinal."""
+
+    first: date
+    last: date
+    label: str = ""
+    unit: str = ""
+
+    def scaled(self, start: float, end: float) -> "_Scaled":
+        """The axis on paper, from one New Year to another."""
+        marked = [(date(year, 1, 1).toordinal(), str(year)) for year in range(self.first.year, self.last.year + 2)]
+        return _Scaled(Linear(marked[0][0], marked[-1][0], start, end), tuple(marked))
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +125,7 @@ class LineChart:
     key: str
     title: str
     description: str
-    x: Axis | BrokenAxis
+    x: Axis | BrokenAxis | YearAxis
     y: Axis
     series: tuple[Series, ...]
     levels: tuple[Level, ...] = ()
