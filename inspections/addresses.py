@@ -17,6 +17,7 @@ from inspections.papers import views as schedules
 from inspections.protocols import views as protocols
 from inspections.settings_found import views as settings_found
 from inspections.standing_matters import views as standing_matters
+from inspections.trends import views as trends
 from inspections.visit_pages.views import visits
 from inspections.visit_pages.views import work as visit_work
 from inspections.visits.views import field, swaps
@@ -39,6 +40,8 @@ urlpatterns = [
     path("buildings/<slug:slug>/defects/", defects.BuildingDefects.as_view(), name="building-defects"),
     path("buildings/<slug:slug>/schedules/", schedules.schedule_list, name="schedule-list"),
     path("units/<int:pk>/", units.unit_detail, name="unit-detail"),
+    path("positions/<int:pk>/", trends.position_detail, name="position-detail"),
+    path("product-models/<int:pk>/trends/", trends.product_model_trends, name="product-model-trends"),
     path("circuits/<int:pk>/", runs.circuit_detail, name="circuit-detail"),
     path("lines/<int:pk>/", runs.line_detail, name="line-detail"),
     path("panels/<int:pk>/terminal-schedule/", wiring_schedules.terminal_schedule, name="terminal-schedule"),

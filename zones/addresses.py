@@ -177,7 +177,6 @@ record_addresses = [
     path("buildings/<slug:slug>/positions/run/", position_runs.PositionRunView.as_view(), name="position-run"),
     path("buildings/<slug:slug>/positions/table/", position_grid.PositionGridView.as_view(), name="position-grid"),
     path("buildings/<slug:slug>/walking-order/", position_runs.walking_order, name="walking-order"),
-    path("positions/<int:pk>/", positions.position_detail, name="position-detail"),
     path("positions/<int:pk>/change/", positions.PositionUpdateView.as_view(), name="position-update"),
     path("positions/<int:pk>/retire/", position_runs.PositionRetireView.as_view(), name="position-retire"),
     path("positions/<int:pk>/take-back/", position_runs.position_take_back, name="position-take-back"),

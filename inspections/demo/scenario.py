@@ -139,7 +139,7 @@ SITES = (
             ),
             Panel("gallery store", "2", (stair("Gallery stair", 3), Zone("Gallery", "2", 4, 4, 2))),
         ),
-        story=("closed_defect", "swap"),
+        story=("closed_defect", "swap", "slowing"),
     ),
     Site(
         "Ferry Lane School",

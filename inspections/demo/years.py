@@ -54,6 +54,9 @@ READINGS = {
     "step-charger-voltage": (27.4, 0, 0.05),
 }
 
+# The actuator that grows slower faster than the others, in a building of the story "slowing": tag, s a year more.
+SLOWING = ("M1", 2.0)
+
 READINGS_OF_THE_SMALL_JOB = {"quiescent-current": (0.076, 0.001, 0.001), "run-time": (68, 0, 0.1)}
 
 # What goes wrong, by the story of a building: check, severity, text, what is done meanwhile, who was told.
@@ -263,6 +266,8 @@ class YearsOfVisits:
         start, yearly, spread = known.get(point.code, (1, 0, 0))
         device = random.Random(f"{self.seed} {self.building.slug} {point.position.tag} {point.code}")  # noqa: S311
         value = start + yearly * years + device.gauss(0, spread) + self.random.gauss(0, spread / 3)
+        if "slowing" in self.site.story and (point.position.tag, point.code) == (SLOWING[0], "opening-time"):
+            value += SLOWING[1] * years
         return round(value, 3 if start < 0.1 else 2 if start < 30 else 1)
 
     def battery_fitted_on(self, point, day):

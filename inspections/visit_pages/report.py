@@ -12,6 +12,7 @@ from django.utils import timezone
 from inspections.models import Outcome
 from inspections.protocols.standards import cited_in_words, standards_of
 from inspections.settings_found.compared import compared_on
+from inspections.trends.of_visit import drifting, plots_of
 from inspections.visits.contradictions import contradictions_of
 from sites_registry.documents.base import TitleBlock, render_pdf
 from sites_registry.documents.papers import Made, SeePage
@@ -112,6 +113,7 @@ def _context(visit):
         "variations": list(visit.building.variations.standing()),
         "contradictions": contradictions_of(visit),
         "compared": [one for one in compared_on(visit) if one.entries],
+        "drifting": drifting(visit, {point.position_id: point.position for point in points}),
     }
 
 
@@ -131,8 +133,10 @@ def visit_report_pdf(visit, *, prepared_by, now):
         landscape=True,
         owner=Firm.current().name,
     )
+    context = _context(visit)
+    context["plots"] = plots_of(context["drifting"])
     return render_pdf(
-        "inspections/visit_pages/visit_report_paper.html", _context(visit), title_block=title_block, created_at=now
+        "inspections/visit_pages/visit_report_paper.html", context, title_block=title_block, created_at=now
     )
 
 
@@ -167,6 +171,18 @@ DEFECT_HEADINGS = (
     "What was done",
     "State",
 )
+TREND_HEADINGS = (
+    "Tag",
+    "Test",
+    "Reading",
+    "Unit",
+    "Limit",
+    "Change a year",
+    "Limit reached about",
+    "Not before",
+    "Not after",
+    "Readings",
+)
 SETTING_HEADINGS = ("Panel", "Setting", "As left", "Answer", "Found", "Unit", "Why not seen", "Defect", "By", "At")
 _WIDTHS = {
     "Setting": 40,
@@ -191,6 +207,8 @@ def visit_report_xlsx(visit):
         _sheet("Not reached", RECORD_HEADINGS, map(_record_cells, context["not_reached"])),
         _sheet("Defects", DEFECT_HEADINGS, map(_defect_cells, defects)),
     ]
+    if context["drifting"]:
+        sheets.append(_sheet("Trends", TREND_HEADINGS, map(_trend_cells, context["drifting"])))
     if context["compared"]:
         sheets.append(_sheet("Settings", SETTING_HEADINGS, _setting_rows(context["compared"])))
     return workbook_of(*sheets)
@@ -238,6 +256,22 @@ def _record_cells(row):
         row.by,
         _moment(row.at),
         row.clock,
+    )
+
+
+def _trend_cells(one):
+    point, crossing = one.newest, one.trend.crossing
+    return (
+        one.position.tag,
+        point.title,
+        point.latest_result.reading,
+        point.unit,
+        one.limits,
+        one.change_a_year,
+        crossing.expected,
+        crossing.soonest,
+        crossing.latest,
+        one.trend.count,
     )
 
 

@@ -6,6 +6,7 @@ import pytest
 from django.urls import reverse
 
 from tests import builders
+from tests.builders.saving import days_ago
 from zones.models import Fitting
 from zones.units.fittings import swap
 
@@ -13,6 +14,7 @@ from zones.units.fittings import swap
 def more(town, number):
     """Further rows of every kind that these pages show."""
     line = builders.make_line(town.panel)
+    visit = builders.make_visit(town.hall, state="finished", started_at=days_ago(30), finished_at=days_ago(30))
     for _ in range(number):
         model = builders.make_product_model(standby_current_a="0.0001")
         zone = builders.make_zone(town.hall, panel=town.panel)
@@ -21,6 +23,8 @@ def more(town, number):
         )
         builders.fit(position, builders.make_unit(model, batch="B7"))
         builders.make_position(town.hall, smoke_zone=zone, product_model=model)
+        point = builders.make_test_point(visit, town.detector, code=f"reading-{position.pk}", quantity="time", unit="s")
+        builders.make_result(point, seen_at=days_ago(30), reading="12.5")
         builders.fit(builders.make_position(builders.make_building()), builders.make_unit(town.unit.product_model))
     for _ in range(number):
         unit = builders.make_unit(town.unit.product_model)
@@ -48,8 +52,8 @@ PAGES = {
     # session, person, building, numbers of its bar, count, positions, zones and storeys of the filter
     "positions": (8, lambda town: reverse("position-list", args=[town.hall.slug])),
     # session, person, position, fittings, inputs it is on, lines and inputs it offers, identical units, proof, history,
-    # zones that changed, bar
-    "position": (12, lambda town: town.detector.get_absolute_url()),
+    # zones that changed, bar; readings, since when its unit and its battery are there, rules of the readings
+    "position": (16, lambda town: town.detector.get_absolute_url()),
     # session, person, count, units, models, makers and buildings of the filter
     "units": (7, lambda town: reverse("unit-list")),
     # session, person, unit, fittings; whether another came off or on that day, visits that tested it; history, files
@@ -60,6 +64,11 @@ PAGES = {
     "recall": (9, lambda town: reverse("unit-recall") + f"?model={town.unit.product_model_id}"),
     # session, person, building, storeys, counts (2), page count, positions, open fittings, models, bar
     "serials": (11, lambda town: reverse("serial-list", args=[town.hall.slug]) + "?show=all"),
+    # session, person, model, fittings with their units, readings
+    "trends of a model": (
+        5,
+        lambda town: reverse("product-model-trends", args=[town.unit.product_model_id]),
+    ),
     # session, person, building, positions, bar
     "walking order": (5, lambda town: reverse("walking-order", args=[town.hall.slug])),
 }

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import django_filters
 import django_tables2 as tables
 from django.db.models import Exists, OuterRef, Q
-from django.shortcuts import get_object_or_404, render
+from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.utils.html import format_html
 from django.utils.text import capfirst
@@ -170,13 +170,14 @@ class PositionListView(BuildingMixin, ListPage):
         )
 
 
-def position_detail(request, pk):
+def position_context(request, pk):
+    """What the page of a position shows of it; readings come from above (inspections.trends)."""
     positions = Position.objects.visible_to(request.user).select_related("building", "control_panel").with_wiring()
     position = get_object_or_404(positions, pk=pk)
     fittings = list(position.fittings.select_related("unit__product_model__maker", "fitted_by", "removed_by"))
     works_for_the_firm = request.user.role in STAFF_ROLES
     present = next((fitting for fitting in fittings if fitting.removed_on is None), None)
-    context = {
+    return {
         "position": position,
         "building": position.building,
         "positions_page": PositionsOf(position.building),
@@ -191,7 +192,6 @@ def position_detail(request, pk):
         if works_for_the_firm
         else [],
     }
-    return render(request, "zones/positions/position_detail.html", context)
 
 
 def _ports_of(position):

@@ -1,0 +1,41 @@
+"""The page of a position, with what every visit read there; the slopes of all units of a model."""
+
+from django.shortcuts import get_object_or_404, render
+from django.views.decorators.http import require_safe
+
+from inspections.models import TestPoint
+from inspections.trends.models_page import trends_of_model
+from inspections.trends.records import read_rules, readings, trends_of_positions
+from sites_registry.access import STAFF_ROLES, for_roles
+from zones.models import ProductModel
+from zones.positions.views.positions import position_context
+
+BATCH_LENGTH = 40
+
+
+@require_safe
+def position_detail(request, pk):
+    context = position_context(request, pk)
+    position = context["position"]
+    points = readings(TestPoint.objects.visible_to(request.user).filter(position=position))
+    trends = trends_of_positions({position.pk: position}, points, position.building.inspection_interval_months)
+    read_rules(trends)
+    several = [one for one in trends if not one.is_single]
+    context["trends"] = [(one, one.plot(f"trend-{number}")) for number, one in enumerate(several)]
+    context["read_once"] = [(one, one.taken[0]) for one in trends if one.is_single]
+    return render(request, "inspections/trends/position_detail.html", context)
+
+
+@for_roles(*STAFF_ROLES)
+@require_safe
+def product_model_trends(request, pk):
+    """Of one batch where the address names it: `?batch=…`."""
+    models = ProductModel.objects.visible_to(request.user).with_maker()
+    product_model = get_object_or_404(models, pk=pk)
+    batch = request.GET.get("batch", "").replace("\0", "").strip()[:BATCH_LENGTH]
+    context = {
+        "product_model": product_model,
+        "batch": batch,
+        "checks": trends_of_model(request.user, product_model, batch),
+    }
+    return render(request, "inspections/trends/product_model_trends.html", context)
