@@ -11,7 +11,7 @@ pytestmark = pytest.mark.django_db
 
 
 def table_of(response):
-    return response.content.decode().split('<table class="rows stacked">')[1].split("</table>")[0]
+    return re.search(r'<table\s+class="rows stacked".*?</table>', response.content.decode(), re.S)[0]
 
 
 def columns_of(table):
