@@ -277,12 +277,16 @@ def test_a_figure_of_the_data_plate_is_asked_and_the_reading_judged_by_it_with_n
     point.save()
     page = at(town.panel.position)
     page.context.set_offline(True)
+    source = page.locator(".point:visible [data-limits-source]")
+    before = "one => [one.textContent, getComputedStyle(one, '::before').content]"
+    assert source.evaluate(before) == ["common practice", '"Source: "']  # there are no limits yet that could be from it
     page.get_by_label("Current, A", exact=True).fill("5")
     expect(page.locator("[data-judged]")).to_contain_text(f"enter the rated current (A) of {WHOSE} from its data plate")
     touch(page, "Pass")
     expect(page.locator("[data-error]:visible")).to_contain_text("Nothing on record says what current is right here.")
     page.get_by_label("Rated current").fill("0,8")
     expect(page.locator("[data-error]:visible")).to_have_count(0)
+    assert source.evaluate(before)[1] == '"Limits from: "'
     expect(page.locator("[data-judged]")).to_contain_text("Outside the limits (0.8 A or less). More than its rated")
     expect(page.locator("[data-lacks]")).to_have_text("not with this reading")
     page.get_by_label("Current, A", exact=True).fill("0.7")

@@ -137,7 +137,7 @@ function showJudgement(form) {
     const { words, source } = limitsWith(point, figures);
     form.querySelector("[data-limits-words]").textContent = words;
     form.querySelector("[data-limits-source]").textContent = source;
-    form.querySelector("[data-limits-source]").classList.remove("no-limits");
+    form.querySelector(".reading").classList.remove("no-limits");
   }
   const verdict = judge(point, text, figures);
   judged.replaceChildren(...(verdict ? [stateElement({ ...verdict, word: verdict.text })] : []));
