@@ -82,7 +82,7 @@ class Network:
 
 
 def network(fault, *, cut=None, head_out=None, with_terminal=True, alarmed=frozenset(), fed=False):
-    """The line as it lies there. `cut`: ("before" or "behind", device) where its cores are taken out."""
+    """The line as it lies there. `cut`: ("before", "behind" or "resistor", device) where something is taken off."""
     net, count = Network(), len(fault.line.devices)
     for core in "ab":
         here = f"{core}.start"
@@ -99,7 +99,7 @@ def network(fault, *, cut=None, head_out=None, with_terminal=True, alarmed=froze
             net.resistor(entered, left, math.inf if gone or cut == ("behind", k) else 0.0)
             here = left
         end_ohm = fault.joint[1] if fault.joint and fault.joint[0] == count and core == fault.broken_core else 0.0
-        net.resistor(here, f"{core}.end", end_ohm)
+        net.resistor(here, f"{core}.end", math.inf if cut == ("resistor", count - 1) else end_ohm)
     net.resistor("a.end", "b.end", fault.end_ohm)
     if with_terminal:
         net.resistor("a.terminal", "b.terminal", fault.terminal_ohm)
@@ -157,6 +157,8 @@ def _held(fault, probe):
             return network(fault, with_terminal=False), start
         case ProbeKind.HEAD_OUT:
             return network(fault, head_out=at), terminals
+        case ProbeKind.FORWARD if at == len(fault.line.devices) - 1:
+            return network(fault, cut=("resistor", at), with_terminal=False), ("a.end", "b.end")
         case ProbeKind.FORWARD:
             return network(fault, cut=("behind", at), with_terminal=False), (f"a.out{at}", f"b.out{at}")
         case ProbeKind.BACK | ProbeKind.LOOP:
@@ -235,7 +237,11 @@ def _removed(fault, random, count):
 
 
 def _missing(fault, random, count):
-    fault.at, fault.joint = count, (count, math.inf)
+    fault.at = count
+    if random.random() < 0.5:
+        fault.joint = (count, math.inf)
+    else:
+        fault.end_ohm = math.inf
 
 
 def _break(fault, random, count):

@@ -162,7 +162,8 @@ def _of_the_resistor(line: DetectionLine) -> Iterator[Cause]:
     alone = Damage(end_ohm=math.inf, terminal_ohm=element)
     kind = FaultKind.ELEMENT_MISSING
     words = f"The end-of-line resistor at {last} is missing or cut off."
-    yield _fixed(kind, count, Damage(joint=(count, math.inf)), words, f"Measure the resistor at {last}: {ohm}?")
+    for gone in (Damage(joint=(count, math.inf)), Damage(end_ohm=math.inf)):  # cut off, or not there
+        yield _fixed(kind, count, gone, words, f"Measure the resistor at {last}: {ohm}?")
     yield _fixed(
         *(FaultKind.TWO_ELEMENTS, None, Damage(terminal_ohm=element)),
         f"A resistor was left at {terminals} beside the one at {last}.",

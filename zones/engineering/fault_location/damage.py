@@ -113,7 +113,10 @@ class Sight:
         """Looking towards the end from before the cable of place `start`."""
         if not self.count:
             return math.inf
-        ohm = self._end_ohm(damage, pick) + damage.joint_ohm(self.count)
+        ohm = self._end_ohm(damage, pick)
+        if start == self.count:
+            return ohm  # the resistor itself, taken off
+        ohm += damage.joint_ohm(self.count)
         copper = model.cable_least_fraction if pick == LOW else 1.0
         joint_at, joint_ohm = damage.joint or (None, 0.0)
         across_at = damage.across[0] if damage.across else None

@@ -1,7 +1,7 @@
 """How likely a reading is if a cause is true: the meter's error, the cable's copper, the tolerances of resistors."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from zones.engineering.detection_lines import Span
 from zones.engineering.fault_location.causes import Cause, FaultKind
@@ -18,6 +18,7 @@ _UNKNOWN = 0.5
 _SEEN_V = 0.05
 _GRID = tuple(k / 8 for k in range(9))
 _NUDGE = 0.01
+_OUTWEIGHED = 9.0  # logarithm: a cause so far behind the best one has less than the share that all keep
 _NEGLIGIBLE = 20.0  # logarithm: figures that explain the readings so much worse add nothing
 
 
@@ -61,18 +62,15 @@ def likeness(span: Span, value: float, practice) -> float:
     return min(1.0, density * _STEP) + _SLIP
 
 
-def weigh(sight: Sight, cause: Cause, readings: tuple[Reading, ...], heard: frozenset[int] | None) -> Weighed:
-    """The evidence for one cause, its open figure summed over."""
+def weigh(sight: Sight, cause: Cause, readings: tuple[Reading, ...]) -> Weighed:
+    """The evidence of the readings for one cause, its open figure summed over."""
     if cause.kind == FaultKind.TWO_FAULTS:
-        return Weighed(cause, _of_anything(sight, readings, heard), ((0.0, 1.0),))
+        return Weighed(cause, _of_anything(readings), ((0.0, 1.0),))
     logs = _logs_of(sight, cause, readings)
     top = logs[0][0]
     weights = [(figure, math.exp(log - top)) for log, figure in logs if log > top - 6]
     total = sum(weight for _, weight in weights)
-    log = top + math.log(total)
-    if heard is not None:
-        log += _of_reports(heard, sight.reporting(cause.damage_of(weights[0][0])), sight.count)
-    return Weighed(cause, log, tuple((figure, weight / total) for figure, weight in weights))
+    return Weighed(cause, top + math.log(total), tuple((figure, weight / total) for figure, weight in weights))
 
 
 def _logs_of(sight: Sight, cause: Cause, readings: tuple[Reading, ...]) -> list[tuple[float, float]]:
@@ -114,15 +112,37 @@ def _of_voltage(value_v: float, is_foreign: bool) -> float:
     return 0.01 if is_foreign else _SLIP
 
 
+def with_reports(sight: Sight, weighed: list[Weighed], heard: frozenset[int]) -> list[Weighed]:
+    """The same causes, in their order, after it was tried which devices still report.
+
+    What each would leave reporting takes long to compute. Where even full agreement could not bring a cause near the
+    best one, full agreement is assumed.
+    """
+    full = sight.count * math.log(_AGREES)
+    top, found = -math.inf, {}
+    for k in sorted(range(len(weighed)), key=lambda k: -_standing(weighed[k])):
+        one, log = weighed[k], full
+        if one.cause.kind == FaultKind.TWO_FAULTS:
+            log = sight.count * math.log(_UNKNOWN)
+        elif _standing(one) + full > top - _OUTWEIGHED:
+            log = _of_reports(heard, sight.reporting(one.damage), sight.count)
+        found[k] = replace(one, log_evidence=one.log_evidence + log)
+        top = max(top, _standing(found[k]))
+    return [found[k] for k in range(len(weighed))]
+
+
+def _standing(one: Weighed) -> float:
+    return math.log(one.cause.prior) + one.log_evidence
+
+
 def _of_reports(heard: frozenset[int], foretold: frozenset[int], count: int) -> float:
     wrong = len(heard ^ foretold)
     return wrong * math.log(_DISAGREES) + (count - wrong) * math.log(_AGREES)
 
 
-def _of_anything(sight: Sight, readings: tuple[Reading, ...], heard: frozenset[int] | None) -> float:
+def _of_anything(readings: tuple[Reading, ...]) -> float:
     """Two unrelated faults can show anything: each reading on the logarithmic scale alike."""
-    log = sum(math.log(0.1 if reading.value >= OPEN_FROM_OHM else _STEP / 15) for reading in readings)
-    return log + (0.0 if heard is None else sight.count * math.log(_UNKNOWN))
+    return sum(math.log(0.1 if reading.value >= OPEN_FROM_OHM else _STEP / 15) for reading in readings)
 
 
 def _fitted(sight: Sight, cause: Cause, reading: Reading) -> float | None:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from zones.engineering.detection_lines import PANEL_TERMINALS, DetectionLine, Span
 from zones.engineering.fault_location.causes import FaultKind, causes_of
 from zones.engineering.fault_location.damage import Sight
-from zones.engineering.fault_location.likelihood import Weighed, foretold, weigh
+from zones.engineering.fault_location.likelihood import Weighed, foretold, weigh, with_reports
 from zones.engineering.fault_location.measurements import TERMINALS, Probe, ProbeKind, Reading, probes_of
 from zones.engineering.line_check import missing_figures
 from zones.engineering.quantities import QuantityError
@@ -94,7 +94,9 @@ def locate_fault(
             raise QuantityError("measurement", reading.probe.code, "one that can be taken on it", subject=line.name)
     heard = None if reporting is None else _indices(line, reporting)
     sight = Sight(line, practice)
-    weighed = [weigh(sight, cause, tuple(readings), heard) for cause in causes_of(line, practice)]
+    weighed = [weigh(sight, cause, tuple(readings)) for cause in causes_of(line, practice)]
+    if heard is not None:
+        weighed = with_reports(sight, weighed, heard)
     shares = _shares(weighed)
     order = sorted(range(len(weighed)), key=lambda k: -shares[k])  # equal ones stay as common as they are
     explained = tuple(_explained(sight, weighed[k], shares[k], readings, heard) for k in order)
