@@ -91,10 +91,16 @@ def trends_of_model(user, product_model, batch):
         months = carrier.position.building.inspection_interval_months
         checks[code, unit].append(UnitTrend(carrier, check_trend(carrier.position, points, None, months)))
     found = [
-        CheckOfModel(rows[0].trend.newest.title, unit, sorted(rows, key=lambda row: row.trend.rank))
+        CheckOfModel(_title_of(rows), unit, sorted(rows, key=lambda row: row.trend.rank))
         for (_, unit), rows in checks.items()
     ]
     return sorted(found, key=lambda check: (check.rows[0].trend.rank[:2], check.title))
+
+
+def _title_of(rows):
+    """The title of a check without the circuit that it names at the end, where units hang on several."""
+    titles = {row.trend.newest.title for row in rows}
+    return titles.pop() if len(titles) == 1 else min(titles).rpartition(", ")[0] or min(titles)
 
 
 def _fittings(user, product_model, batch):

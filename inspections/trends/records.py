@@ -88,6 +88,10 @@ class CheckTrend:
         return interval_of_slope(self.trend.slope, self.newest.unit)
 
     @property
+    def is_outside(self):
+        return self.trend.course == Course.OUTSIDE
+
+    @property
     def is_single(self):
         """Whether it was read once only: nothing to draw."""
         return len(self.taken) == 1

@@ -59,7 +59,7 @@ def test_a_reading_that_drifts_names_when_it_reaches_its_limit_and_how_sure_that
     ("values", "state", "words"),
     [
         ((), "", "No visit has read a figure here."),
-        (("50",), "not known yet", "Read once"),
+        (("50",), "A trend needs four readings over six months", "Read once"),
         (("61",), "outside its limit", "Read once"),
         (("50", "51", "52"), "not known yet", "Not known: 3 readings over 24 months. It takes four readings over"),
         (("50", "50", "50", "50"), "no trend", "Unchanged: 4 readings over 36 months."),
@@ -164,6 +164,16 @@ def test_the_units_of_a_model_stand_worst_first_with_their_number_of_readings(as
     assert "2 units, 2 with a known slope: median +1.5 s a year; 1 beyond scatter." in page
     assert page.count('<td data-label="Readings" class="number">4</td>') == 2
     assert address in as_("office").get(unit.product_model.get_absolute_url()).content.decode()
+
+
+def test_a_check_that_names_the_circuit_stands_under_its_name_alone(as_, actuator):
+    model = actuator.fittings.get().unit.product_model
+    for number in (1, 2):
+        position = builders.make_position(actuator.building, kind="actuator")
+        builders.fit(position, builders.make_unit(model), fitted_on=date(2020, 1, 1))
+        read(position, "70", years=(2022 + number,), code="run-time", title=f"Run time, circuit {number}")
+    page = text_of(as_("office").get(reverse("product-model-trends", args=[model.pk])))
+    assert "<h2>Run time</h2>" in page
 
 
 def test_a_batch_shows_its_own_units_and_the_traced_batch_leads_there(as_, actuator):
