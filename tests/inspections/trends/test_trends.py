@@ -83,9 +83,9 @@ def test_what_a_former_unit_read_stands_in_the_table_and_not_in_the_trend(as_, a
     assert "Not known: 2 readings over 12 months." in page
 
 
-def _swap(position):
-    position.fittings.update(removed_on=date(2024, 1, 1))
-    builders.fit(position, fitted_on=date(2024, 1, 1))
+def _swap(position, on=date(2024, 1, 1)):
+    position.fittings.update(removed_on=on)
+    builders.fit(position, fitted_on=on)
 
 
 def test_the_resistance_of_a_line_outlives_the_unit_at_its_end(as_, actuator):
@@ -140,9 +140,11 @@ def test_the_report_leaves_out_what_is_far_ahead_still_or_outside_already(as_, a
     assert "Trends" not in load_workbook(io.BytesIO(_workbook(as_, last).content)).sheetnames
 
 
-def test_the_report_of_an_earlier_visit_knows_nothing_of_later_readings(as_, actuator):
-    first, *_ = read(actuator, *SLOWER)
-    assert "drift" not in words_of(as_("engineer").get(reverse("visit-report", args=[first.visit_id])).content)
+def test_the_report_of_an_earlier_visit_says_what_was_known_then(as_, actuator):
+    *_, fourth, fifth = read(actuator, *SLOWER, "50.0", years=(*YEARS, 2026))
+    _swap(actuator, date(2026, 6, 1))
+    assert "+2.9 s" in words_of(as_("engineer").get(reverse("visit-report", args=[fourth.visit_id])).content)
+    assert "drift" not in words_of(as_("engineer").get(reverse("visit-report", args=[fifth.visit_id])).content)
 
 
 def _workbook(as_, point):
@@ -199,6 +201,9 @@ def test_a_unit_counts_with_what_was_read_while_it_was_fitted(as_, actuator):
     assert "1 unit, 1 with a known slope" in before
     assert "1 unit, 0 with a known slope" in after
     assert "No unit has four readings over six months yet." in after
+    newcomer = actuator.fittings.get(removed_on=None).unit.product_model_id
+    its_own = text_of(as_("office").get(reverse("product-model-trends", args=[newcomer])))
+    assert "1 unit, 0 with a known slope" in its_own
 
 
 def test_a_model_of_which_nothing_was_read_says_so(as_, actuator):
