@@ -151,6 +151,8 @@ def test_a_bad_further_reading_is_told_at_its_box_and_the_others_are_kept(engine
         ("forward.1", "'forward.1' is not a measurement with its reading"),
         (":10k", "Measurement: '' is not possible"),
         ("forward.1:x", "'x' is not a reading"),
+        ("voltage:open", "Voltage: infinite is not possible: it must be 0 or more and at most 1000 V."),
+        ("voltage:1.2k", "Voltage: 1200 is not possible: it must be 0 or more and at most 1000 V."),
     ],
 )
 def test_a_mistyped_address_is_told_in_a_sentence(engineer, address, sentence):

@@ -249,7 +249,7 @@ def test_what_is_no_reading_is_refused(reading_ohm):
 
 
 def test_a_voltage_beyond_a_hand_held_meter_is_refused():
-    with pytest.raises(QuantityError, match="voltage_v is 1001; it must be at most 1000"):
+    with pytest.raises(QuantityError, match="voltage_v is 1001; it must be 0 or more and at most 1000 V"):
         Reading(Probe(ProbeKind.VOLTAGE), 1_001)
 
 

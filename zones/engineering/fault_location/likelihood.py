@@ -18,7 +18,7 @@ _UNKNOWN = 0.5
 _SEEN_V = 0.05
 _GRID = tuple(k / 8 for k in range(9))
 _NUDGE = 0.01
-_OUTWEIGHED = 9.0  # logarithm: a cause so far behind the best one has less than the share that all keep
+_OUTWEIGHED = 9.0  # logarithm: a cause so far behind the best one rounds to nothing, beside the share that all keep
 _NEGLIGIBLE = 20.0  # logarithm: figures that explain the readings so much worse add nothing
 
 

@@ -66,11 +66,11 @@ class Reading:
     value: float
 
     def __post_init__(self):
-        field = "voltage_v" if self.probe.unit == "V" else "reading_ohm"
-        if self.value != math.inf or self.probe.unit == "V":
-            require_not_negative(field, self.value)
-        if self.probe.unit == "V" and self.value > GREATEST_V:
-            raise QuantityError(field, self.value, f"at most {GREATEST_V:g}")
+        if self.probe.unit == "V":
+            if not 0 <= self.value <= GREATEST_V:
+                raise QuantityError("voltage_v", self.value, f"0 or more and at most {GREATEST_V:g} V")
+        elif self.value != math.inf:
+            require_not_negative("reading_ohm", self.value)
 
 
 def probes_of(line: DetectionLine) -> tuple[Probe, ...]:
