@@ -10,11 +10,12 @@ import time
 from tests.zones.engineering.planted_line_faults import KINDS, plant, sought
 
 PLANTED = 600
+PLANTED_WITHOUT_REPORTS = 170
 
 
-def searched(*, with_reports):
+def searched(count, *, with_reports):
     dice = random.Random(2026)
-    faults = [plant(dice, KINDS[k % len(KINDS)]) for k in range(PLANTED)]
+    faults = [plant(dice, KINDS[k % len(KINDS)]) for k in range(count)]
     start = time.process_time()
     went = [sought(fault, dice, with_reports=with_reports) for fault in faults]
     return went, (time.process_time() - start) / sum(len(one.readings) for one in went)
@@ -34,7 +35,7 @@ def told(went, words):
 
 
 def test_planted_faults_stand_first_after_three_proposed_measurements():
-    went, seconds = searched(with_reports=True)
+    went, seconds = searched(PLANTED, with_reports=True)
     first, three = told(went, "Devices that still report known")
     print(f"  {1000 * seconds:.0f} ms for each step of a search, with the solver that reads the line")
     assert first >= 0.80
@@ -43,7 +44,8 @@ def test_planted_faults_stand_first_after_three_proposed_measurements():
 
 
 def test_planted_faults_without_knowing_which_devices_report():
-    """Not asked for; told, because nobody operates every device at once."""
-    first, three = told(searched(with_reports=False)[0], "Devices that still report not tried")
-    assert first >= 0.5
-    assert three >= 0.8
+    """Harder: no meter on a dead line tells reversed polarity, and only joints opened one by one place a break."""
+    went, _ = searched(PLANTED_WITHOUT_REPORTS, with_reports=False)
+    first, three = told(went, "Devices that still report not tried")
+    assert first >= 0.6
+    assert three >= 0.9
