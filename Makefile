@@ -52,7 +52,8 @@ THE_SAME_ON_ANY_DATABASE := tests/upgrade $(wildcard tests/*/*/test_*pages.py) t
 	tests/sites_registry/test_make.py tests/sites_registry/test_older_register.py \
 	tests/sites_registry/test_plain_words.py tests/sites_registry/test_requirements.py \
 	tests/sites_registry/test_start.py tests/sites_registry/test_start_summary.py tests/sites_registry/test_styles.py tests/sites_registry/test_templates.py \
-	tests/sites_registry/test_vendor.py
+	tests/sites_registry/test_vendor.py tests/kinds tests/zones/design_check tests/zones/materials \
+	$(foreach name,how_to_add words states days spreadsheets navigation numbers look fields folded,tests/sites_registry/test_$(name).py)
 
 # Moments at which dates go wrong, and a zone of the machine: midnight on either side, New Year, 29 February, both changes
 # of summer time, of which one gives an hour twice. Then what is tested at each, and the whole demo at one.

@@ -79,7 +79,7 @@ def test_a_small_job_takes_few_clicks_and_few_fields(page_of, live_server, build
     panel = ControlPanel.objects.get(building=building)
     assert [one.sentence for one in findings_of_wiring(panel) if one.severity != Severity.MISSING] == []
     assert list(panel.actuator_circuits.order_by("number").values_list("drive", "run_time_s", "end_place")) == [
-        ("addressed", 60, "none_needed"),
+        ("addressed", 64, "none_needed"),
         ("polarity", 48, "in_box"),
     ]
     assert building.positions.count() == 13 and panel.rules.exists() and not building.cables.filter(cores=None).exists()

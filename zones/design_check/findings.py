@@ -298,10 +298,7 @@ class Links:
             return self._model(on_it, field)
         if what == "whether the first alarm is kept" and line.starts_at_id is None:
             return self._panel_or_sheet("own_voltage_drop_v", "keeps_first_alarm")
-        if (
-            what in ("resistance ranges", "voltage", "whether the first alarm is kept")
-            and line.starts_at_id in self.records.at
-        ):
+        if what in OF_THE_START and line.starts_at_id in self.records.at:
             return self._model([self.records.at[line.starts_at_id]], None)
         if what.startswith("cable"):
             return self._url("line-cables", line.pk), "Enter the cable runs"
