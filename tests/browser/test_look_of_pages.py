@@ -53,7 +53,10 @@ PAGES = {
 }
 # A tag in the line reaches a little over it; a line that is cut is 24 px or more.
 WHOLE = "one => one.scrollHeight <= one.clientHeight + 4 && one.scrollWidth <= one.clientWidth + 1"
-TOUCHED = "#content :is(button, .button, select, input:not([type=hidden], .calendar), summary), .siblings a, .drop a"
+TOUCHED = (
+    "#content :is(button, .button, select, input:not([type=hidden], .calendar), summary), "
+    ".siblings a, .drop a, .trail a, .pager a, .wordmark"
+)
 
 
 @pytest.fixture

@@ -236,7 +236,8 @@ def test_a_true_cause_is_never_excluded_by_one_reading(kind, seed):
     fault = plant(dice, kind, most=6)
     reading = Reading(TERMINALS, measured(fault, TERMINALS, dice))
     found = locate_fault(fault.line, [reading], reporting=still_reporting(fault)).explanations
-    assert sum(one.share for one in found if (one.kind, one.at) == (fault.kind, fault.at)) > 1e-5
+    # A slip of the meter is always thought of (1e-6), so that what is true can come forward again.
+    assert sum(one.share for one in found if (one.kind, one.at) == (fault.kind, fault.at)) > 1e-7
 
 
 # Bounds ---------------------------------------------------------------------------------------------------------------
