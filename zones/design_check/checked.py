@@ -5,7 +5,7 @@ one after another. Findings of the record itself (a figure that cannot be, a lin
 beside those of engineering.
 """
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from itertools import islice
@@ -295,14 +295,17 @@ def _building_findings(building, checked, zones):
         )
     for panel in checked:
         findings += _unwired(panel)
-    if len(checked) > 1:
-        operations = [operation_of_panel(panel.design, panel.practice) for panel in checked if _moves_others(panel)]
-        findings += check_in_step(operations, over_panels=True)
-    return findings
+    shared = [operation_of_panel(panel.design, panel.practice) for panel in _sharing_a_vent(checked)]
+    return findings + check_in_step(shared, over_panels=True)
 
 
-def _moves_others(panel):
-    return any(one.vent_key for circuit in panel.design.circuits for one in circuit.actuators)
+def _sharing_a_vent(checked):
+    """The panels that move a vent together with another: they are rare, and only they are solved once more."""
+    vents = [
+        {one.vent_key for circuit in panel.design.circuits for one in circuit.actuators} - {None} for panel in checked
+    ]
+    times = Counter(vent for of_panel in vents for vent in of_panel)
+    return [panel for panel, own in zip(checked, vents, strict=True) if any(times[vent] > 1 for vent in own)]
 
 
 def _unwired(checked):

@@ -350,3 +350,16 @@ def test_ranges_that_do_not_rise_are_told(made):
     assert (
         "rising: short, alarm, normal, open" in found(checked_panel(made.panel).findings, "figure.refused")[0].sentence
     )
+
+
+def test_a_vent_that_two_panels_move_is_compared_over_both(made):
+    other = make_installation(made.building, models=make_models(), tag="P9")
+    vent = made.building.positions.filter(vent__isnull=False).first().vent
+    position = other.panel.actuator_circuits.first().positions.first()
+    assert not [one for one in checked_building(made.building).findings if one.code == "time.in_step"]
+    position.vent = vent
+    position.save()
+    other.panel.actuator_circuits.update(delay_s=20)
+    (finding,) = (one for one in checked_building(made.building).findings if one.code == "time.in_step")
+    assert finding.severity == Severity.FAIL
+    assert position.tag in finding.sentence
