@@ -62,7 +62,7 @@ def test_serials_go_in_by_typing_and_enter_and_are_found_from_any_page(desk, tow
     field = desk.get_by_role("textbox", name=re.compile("CP1"))
     field.fill("TW-4711")
     field.press("Enter")
-    expect(desk.locator("main")).to_contain_text("saved")
+    expect(desk.locator("main")).to_contain_text("1 saved")
     desk.get_by_role("searchbox").fill("tw-4711")
     desk.get_by_role("searchbox").press("Enter")
     expect(desk).to_have_url(re.compile("/units/"))
