@@ -26,6 +26,7 @@ from zones.models import (
     TerminalLink,
     Vent,
 )
+from zones.models.vent_loads import CLASSES
 
 RECORD_VERSION = 1
 
@@ -138,6 +139,10 @@ def _vents(building):
         "aerodynamic_area_m2",
         "tested_angle_deg",
         "declaration_reference",
+        "leaf_mass_kg",
+        "installed_deg",
+        "hinge_at",
+        *CLASSES,
     )
     vents = Vent.objects.filter(smoke_zone__building=building).select_related("smoke_zone")
     return {

@@ -4,13 +4,28 @@ from django import forms
 
 from sites_registry.forms.base import show_where_empty
 from zones.design_basis.practice import current_practice
-from zones.editing.forms import ZonesModelForm
+from zones.editing.forms import GroupedForm, ZonesModelForm
 from zones.engineering import STANDBY_BASES
 from zones.models import DesignBasis, PracticeValue
+from zones.models.vent_loads import CLASSES, LOADS
 
 
-class DesignBasisForm(ZonesModelForm):
+class DesignBasisForm(GroupedForm):
     fixed_fields = ("building",)
+    any_sign_fields = ("cold_class_c",)
+    first_heading = "Strategy"
+    field_groups = (
+        (
+            "Loads on vents",
+            "For the force of actuators; a vent may have its own. Empty: not stated, and not checked; 0: none.",
+            LOADS,
+        ),
+        (
+            "Classes asked of vents",
+            "EN 12101-2: WL 1500 is typed as 1500, T(-15) as -15, T(00) as 0. Empty: not asked.",
+            CLASSES,
+        ),
+    )
     more_than_zero_fields = ("operations", "opening_limit_s", "fire_minutes")
     standby_basis = forms.ChoiceField(
         label="Standby battery sized by",
@@ -22,12 +37,16 @@ class DesignBasisForm(ZonesModelForm):
     class Meta:
         model = DesignBasis
         fields = ["standby_basis", "standby_hours", "operations", "opening_limit_s", "fire_minutes", "source"]
+        fields += [*LOADS, *CLASSES]
         help_texts = {
             "standby_hours": "Only where the fire strategy asks for other hours than the basis.",
             "operations": "How often the vents must open or close after standby. Nothing is assumed.",
             "opening_limit_s": "Empty: the firm's common practice (EN 12101-2:2017: 60 s).",
             "fire_minutes": "For cables with a length exposed to fire, as the fire engineer decides.",
             "source": "Fire strategy, clause, letter.",
+            "wind_opening_pa": "What the leaf opens against.",
+            "wind_suction_pa": "What pulls at the closed leaf.",
+            "snow_pa": "On the plan, as EN 1991-1-3 gives it.",
         }
 
     def __init__(self, *args, **kwargs):

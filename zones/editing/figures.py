@@ -38,6 +38,11 @@ FIGURE_GROUPS = (
             "lower_speed_mm_s",
             "lower_current_a",
             "starting_s",
+            "push_force_n",
+            "pull_force_n",
+            "lower_push_force_n",
+            "lower_pull_force_n",
+            "holding_force_n",
             "drive",
             "load_kind",
         ),
@@ -95,6 +100,9 @@ WHY_NEEDED = {
     "discharge_limit_a": "Without it nothing says whether the battery can start the motors.",
     "lower_speed_mm_s": "Without it the time to open on the battery is not known.",
     "highest_voltage_v": "Without it nothing says whether the panel's charging voltage is too much for it.",
+    "push_force_n": "Without it nothing says whether it opens the leaf against its weight, wind and snow.",
+    "pull_force_n": "Without it nothing says whether it closes the leaf again.",
+    "holding_force_n": "Without it nothing says whether it holds the leaf shut against the wind.",
     "output_highest_v": "Without it nothing says whether its actuators bear the charging voltage.",
     "charging_limit_a": "Without it nothing says whether the charger is too strong.",
     "keeps_first_alarm": "Without it nothing says whether more alarms on a line are mistaken for a fault.",
@@ -131,6 +139,10 @@ USUAL_RANGE = {
     "supply_peak_a": (Decimal(1), Decimal(300)),
     "output_highest_v": (Decimal(6), Decimal(60)),
     "charging_limit_a": (Decimal("0.1"), Decimal(60)),
+    **dict.fromkeys(
+        ("push_force_n", "pull_force_n", "lower_push_force_n", "lower_pull_force_n"), (Decimal(50), Decimal(5000))
+    ),
+    "holding_force_n": (Decimal(100), Decimal(10_000)),
 }
 
 # Field → (quantity of engineering, what turns the field into its unit): beyond that range nothing can be computed.
@@ -158,6 +170,13 @@ COMPUTED_AS = {
         ("voltage", 1),
     ),
     **dict.fromkeys(("width_mm", "height_mm", "fixing_distance_mm"), ("opening_side", 0.001)),
+    **dict.fromkeys(("bracket_from_hinge_mm", "bracket_depth_mm"), ("bracket", 0.001)),
+    **dict.fromkeys(("wind_opening_pa", "wind_suction_pa", "snow_pa"), ("pressure", 1)),
+    **dict.fromkeys(
+        ("push_force_n", "pull_force_n", "lower_push_force_n", "lower_pull_force_n", "holding_force_n"), ("force", 1)
+    ),
+    "leaf_mass_kg": ("mass", 1),
+    "installed_deg": ("installation", 1),
     **dict.fromkeys(("reveal_mm", "blade_thickness_mm"), ("reveal", 0.001)),
     **dict.fromkeys(("geometric_area_m2", "aerodynamic_area_m2", "required_area_m2"), ("free_area", 1)),
     **dict.fromkeys(("service_life_years", "design_life_years"), ("years", 1)),

@@ -76,6 +76,21 @@ class ZonesModelForm(RegisterModelForm):
         return isinstance(stored_as, models.DecimalField) and stored_as.null
 
 
+class GroupedForm(ZonesModelForm):
+    """A form whose fields stand in groups: `field_groups` gives (heading, note, names); the rest comes first."""
+
+    first_heading = ""
+    field_groups = ()
+
+    def groups(self):
+        """(heading, note, bound fields) of each group."""
+        named = {name for _, _, names in self.field_groups for name in names}
+        rest = [self[name] for name in self.fields if name not in named and not self[name].is_hidden]
+        yield self.first_heading, "", rest
+        for heading, note, names in self.field_groups:
+            yield heading, note, [self[name] for name in names]
+
+
 def tell(form, error):
     """Put what a service refused (a ValidationError) at the fields of the form; what has no field goes to the head."""
     for field, messages in getattr(error, "message_dict", {None: error.messages}).items():

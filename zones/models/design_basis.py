@@ -10,6 +10,7 @@ from sites_registry.models import Building
 from sites_registry.models.versioned import Versioned
 from zones.engineering import STANDBY_BASES
 from zones.models.product_models import quantity
+from zones.models.vent_loads import class_of, cold_class, load, load_constraints
 from zones.models.visibility import BuildingBoundQuerySet, FirmQuerySet
 
 
@@ -26,6 +27,14 @@ class DesignBasis(Versioned):
     operations = models.PositiveSmallIntegerField("operations after standby", null=True, blank=True)
     opening_limit_s = models.PositiveSmallIntegerField("open within (s)", null=True, blank=True)
     fire_minutes = models.PositiveSmallIntegerField("cables carry in the fire for (min)", null=True, blank=True)
+    wind_opening_pa = load("wind against opening (N/m²)")
+    wind_suction_pa = load("wind suction on closed vents (N/m²)")
+    snow_pa = load("snow (N/m²)")
+    wind_class_pa = class_of("wind load class WL (N/m²)")
+    snow_class_pa = class_of("snow load class SL (N/m²)")
+    cold_class_c = cold_class("low temperature class T (°C)")
+    reliability_class = class_of("reliability class Re (operations)")
+    heat_class_c = class_of("heat exposure class B (°C)")
     source = models.CharField("stated in", max_length=200, blank=True)
 
     objects = BuildingBoundQuerySet.as_manager()
@@ -34,6 +43,7 @@ class DesignBasis(Versioned):
     class Meta:
         verbose_name_plural = "design bases"
         constraints = [
+            *load_constraints("design_basis"),
             models.CheckConstraint(
                 condition=Q(standby_hours=None) | Q(standby_hours__gt=0, standby_hours__lte=240),
                 name="design_basis_standby_hours_possible",

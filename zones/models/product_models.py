@@ -104,6 +104,11 @@ QUANTITIES = (
     "supply_peak_a",
     "output_highest_v",
     "charging_limit_a",
+    "push_force_n",
+    "pull_force_n",
+    "lower_push_force_n",
+    "lower_pull_force_n",
+    "holding_force_n",
     *RANGE_FIGURES,
 )
 # A contact takes nothing at rest, a panel may lose nothing inside: these may be 0, which is not "not known".
@@ -157,6 +162,11 @@ class ProductModel(Versioned):
     lower_current_a = quantity("current at lower voltage (A)", 7, 3)
     highest_voltage_v = quantity("greatest voltage allowed (V)", 5, 2)
     starting_s = quantity("starting current lasts (s)", 5, 2)
+    push_force_n = quantity("push force (N)", 7, 1)
+    pull_force_n = quantity("pull force (N)", 7, 1)
+    lower_push_force_n = quantity("push force at lower voltage (N)", 7, 1)
+    lower_pull_force_n = quantity("pull force at lower voltage (N)", 7, 1)
+    holding_force_n = quantity("holding force when closed (N)", 7, 1)
     drive = models.CharField(max_length=12, choices=Drive, blank=True)
     supply_limit_a = quantity("supply limit (A)")
     output_limit_a = quantity("limit of one output (A)")

@@ -9,6 +9,7 @@ from sites_registry.models import Building
 from sites_registry.models.versioned import Versioned
 from zones.models.panels import ControlPanel
 from zones.models.product_models import quantity
+from zones.models.vent_loads import class_of, cold_class, load, load_constraints
 from zones.models.visibility import BuildingBoundQuerySet
 
 
@@ -114,6 +115,11 @@ class Vent(Versioned):
         SLIDING = "sliding", "sliding"
         DOME = "dome", "dome or roof flap"
 
+    class Hinge(models.TextChoices):
+        UPPER = "upper", "upper edge"
+        LOWER = "lower", "lower edge"
+        SIDE = "side", "an edge along the slope"
+
     smoke_zone = models.ForeignKey(SmokeZone, models.PROTECT, related_name="vents")
     tag = models.CharField(max_length=40)
     leaf = models.CharField("kind of leaf", max_length=16, choices=Leaf, blank=True)
@@ -134,6 +140,20 @@ class Vent(Versioned):
     geometric_area_m2 = quantity("geometric free area (m²)", 7, 2)
     aerodynamic_area_m2 = quantity("declared aerodynamic free area (m²)", 7, 2)
     declaration_reference = models.CharField("declaration of performance", max_length=120, blank=True)
+    leaf_mass_kg = quantity("weight of one leaf (kg)", 6, 1)
+    installed_deg = quantity("angle of installation (°)", 4, 1)
+    hinge_at = models.CharField("hinge at", max_length=8, choices=Hinge, blank=True)
+    opens_inwards = models.BooleanField("opens inwards", default=False)
+    bracket_from_hinge_mm = models.PositiveIntegerField("actuator on the frame from hinge (mm)", null=True, blank=True)
+    bracket_depth_mm = models.PositiveIntegerField("actuator on the frame behind the leaf (mm)", null=True, blank=True)
+    wind_opening_pa = load("wind against opening (N/m²)")
+    wind_suction_pa = load("wind suction on the closed leaf (N/m²)")
+    snow_pa = load("snow (N/m²)")
+    wind_class_pa = class_of("wind load class WL (N/m²)")
+    snow_class_pa = class_of("snow load class SL (N/m²)")
+    cold_class_c = cold_class("low temperature class T (°C)")
+    reliability_class = class_of("reliability class Re (operations)")
+    heat_class_c = class_of("heat exposure class B (°C)")
 
     objects = ZoneBoundQuerySet.as_manager()
     history = kept_history()
@@ -159,8 +179,15 @@ class Vent(Versioned):
                     "geometric_area_m2",
                     "aerodynamic_area_m2",
                     "blade_pitch_mm",
+                    "leaf_mass_kg",
                 )
             ],
+            *load_constraints("vent"),
+            models.CheckConstraint(
+                condition=Q(installed_deg=None) | Q(installed_deg__gte=0, installed_deg__lte=90),
+                name="vent_installed_deg_possible",
+                violation_error_message="The angle of installation is 0 (flat roof) to 90 degrees (facade).",
+            ),
             models.CheckConstraint(
                 condition=Q(blades=None) | Q(blades__gte=1, blades__lte=200),
                 name="vent_blades_possible",

@@ -8,6 +8,7 @@ from django.db.models import Max
 from sites_registry.services.refusals import Refused
 from zones.engineering.natural_order import natural_key
 from zones.models import DeviceKind, Position, SmokeZone, Vent, VentGroup
+from zones.models.vent_loads import CLASSES, LOADS
 
 MOST_COPIES = 50
 MOST_POSITIONS = 2_000
@@ -41,6 +42,14 @@ COPIED_OF_VENT = (
     "geometric_area_m2",
     "aerodynamic_area_m2",
     "declaration_reference",
+    "leaf_mass_kg",
+    "installed_deg",
+    "hinge_at",
+    "opens_inwards",
+    "bracket_from_hinge_mm",
+    "bracket_depth_mm",
+    *LOADS,
+    *CLASSES,
 )
 # Circuit, line and order are not copied: the new zone's devices are on other outputs and inputs.
 COPIED_OF_POSITION = ("building", "kind", "product_model", "room", "place", "access_need", "panel")

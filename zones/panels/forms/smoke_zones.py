@@ -1,7 +1,8 @@
 """What may be typed about smoke zones, their vents and groups."""
 
-from zones.editing.forms import ZonesModelForm
+from zones.editing.forms import GroupedForm, ZonesModelForm
 from zones.models import ControlPanel, SmokeZone, Vent, VentGroup
+from zones.models.vent_loads import CLASSES, LOADS
 
 
 class ZoneForm(ZonesModelForm):
@@ -45,9 +46,49 @@ class ZoneForm(ZonesModelForm):
         self.fields["panel"].queryset = panels
 
 
-class VentForm(ZonesModelForm):
+LEAF_AND_LOADS = (
+    "leaf_mass_kg",
+    "installed_deg",
+    "hinge_at",
+    "opens_inwards",
+    "bracket_from_hinge_mm",
+    "bracket_depth_mm",
+    *LOADS,
+)
+
+
+class VentForm(GroupedForm):
     fixed_fields = ("smoke_zone",)
     more_than_zero_fields = ("width_mm", "height_mm", "fixing_distance_mm", "blade_pitch_mm")
+    from_zero_fields = ("installed_deg",)
+    any_sign_fields = ("cold_class_c",)
+    first_heading = "Opening"
+    field_groups = (
+        ("Louvre", "", ("blades", "blade_pitch_mm", "blade_thickness_mm", "blade_angle_deg")),
+        (
+            "Area as declared or tested",
+            "",
+            (
+                "geometric_area_m2",
+                "aerodynamic_area_m2",
+                "discharge_coefficient",
+                "coefficient_is_tested",
+                "tested_angle_deg",
+                "declaration_reference",
+            ),
+        ),
+        (
+            "Leaf and loads",
+            "For the force of its actuators. Loads as the structural engineer or fire strategy states them; 0 means "
+            "none. A leaf without its actuator can fall or slam: prop it before any work.",
+            LEAF_AND_LOADS,
+        ),
+        (
+            "Classes of its declaration",
+            "EN 12101-2: WL 1500 is typed as 1500, T(-15) as -15, T(00) as 0. Empty: not declared.",
+            CLASSES,
+        ),
+    )
     sentences = {
         "vent_tag_unique_per_zone": ("tag", "This zone has a vent '{value}' already. Choose another tag."),
         "vent_blades_possible": ("blades", "{value} is not possible: a louvre has 1 to 200 blades."),
@@ -81,10 +122,17 @@ class VentForm(ZonesModelForm):
             "coefficient_is_tested",
             "tested_angle_deg",
             "declaration_reference",
+            *LEAF_AND_LOADS,
+            *CLASSES,
         ]
         help_texts = {
             "reveal_mm": "How deep the leaf lies in the wall or kerb; 0 for none, empty if not known.",
-            "blades": "Louvres only, as are pitch, thickness and angle.",
+            "leaf_mass_kg": "Frame of the leaf, glass and fittings.",
+            "installed_deg": "Of the closed leaf: 0 on a flat roof, 90 in a facade.",
+            "hinge_at": "Empty: as the kind of leaf says, else the worst of all.",
+            "bracket_from_hinge_mm": "Along the closed leaf. A chain at the moving edge: as its fixing.",
+            "bracket_depth_mm": "Square to the closed leaf; 0 for a chain that comes out of the frame.",
+            **dict.fromkeys(LOADS, "Empty: as the design basis states it."),
             "geometric_area_m2": "As declared; empty: computed from leaf, frame and stroke.",
             "aerodynamic_area_m2": "From the declaration of performance (EN 12101-2:2017), never computed here.",
             "discharge_coefficient": "The frame times this is aerodynamic, at the angle of the test. A verdict needs "

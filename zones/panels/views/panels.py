@@ -105,7 +105,6 @@ class PanelRecordView(VisibleMixin, DetailView):
 
 class PanelCreateView(ZonesFormPage):
     form_class = PanelForm
-    template_name = "zones/panels/panel_form.html"
     heading = "Add control panel"
     verb = "Add panel"
     saved_message = "Panel {record} added."
@@ -130,7 +129,6 @@ class PanelCreateView(ZonesFormPage):
 
 class PanelUpdateView(ZonesFormPage):
     form_class = PanelForm
-    template_name = "zones/panels/panel_form.html"
     verb = "Save panel"
     saved_message = "Panel {record} saved."
 

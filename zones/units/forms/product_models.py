@@ -159,10 +159,11 @@ class ProductModelForm(RegisterModelForm):
         if highest and rated and highest < rated:
             sentence = f"{highest:f} V is below the rated voltage of {rated:f} V. Correct one of the two."
             self.add_error("highest_voltage_v", sentence)
-        there = [name for name in ("lower_speed_mm_s", "lower_current_a") if cleaned.get(name)]
+        of_lower = ("lower_speed_mm_s", "lower_current_a", "lower_push_force_n", "lower_pull_force_n")
+        there = [name for name in of_lower if cleaned.get(name)]
         if there and not lower and "lower_voltage_v" not in self.errors:
             self.add_error(
-                "lower_voltage_v", "At which voltage is it so slow, or takes so much? Enter that voltage too."
+                "lower_voltage_v", "At which voltage is it so slow or weak, or takes so much? Enter that voltage too."
             )
         if least and rated and least > rated:
             self.add_error(
