@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.db.models import Q
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
+from django.utils.html import format_html
 
 from inspections.certificates.document import check_address
 from inspections.certificates.forms import NOTHING_EXCLUDED, IssueCertificateForm, RevokeCertificateForm
@@ -29,7 +30,7 @@ from sites_registry.access import Role, for_roles
 from sites_registry.forms.days import DayFilter
 from sites_registry.models import Building
 from sites_registry.states import key_and_word, state_mark
-from sites_registry.views.lists import CodeColumn, ListPage, RegisterTable
+from sites_registry.views.lists import AT_DESK, CodeColumn, ListPage, RegisterTable
 
 STANDINGS = [key_and_word(key) for key in ("in_force", "next_past", "superseded", "revoked")]
 
@@ -40,7 +41,7 @@ class CertificateTable(RegisterTable):
     number = CodeColumn()
     kind = tables.Column()
     building = tables.Column(order_by="building__name", attrs={"td": {"class": "key"}})
-    client = tables.Column(accessor="building__client__name", verbose_name="Client")
+    client = tables.Column(accessor="building__client__name", verbose_name="Client", attrs=AT_DESK)
     issued_on = tables.DateColumn(verbose_name="Issued", attrs={"td": {"class": "nowrap"}})
     state = tables.Column(order_by="counted_due_on", attrs={"td": {"class": "standing"}})
     is_limited = tables.Column(verbose_name="Limited", order_by="-is_limited")
@@ -50,7 +51,13 @@ class CertificateTable(RegisterTable):
 
     def render_state(self, record):
         standing = standing_of(record)
-        return state_mark(standing.state, standing.words)
+        first, glue, then = standing.words.partition("; ")
+        mark = state_mark(standing.state, first)
+        return (
+            format_html('{}<span class="glue">{}</span><span class="then">{}</span>', mark, glue, then)
+            if then
+            else mark
+        )
 
     def render_is_limited(self, value):
         return state_mark("limited") if value else ""

@@ -17,7 +17,7 @@ from sites_registry.models import Building, HandedOverDocument, Job
 from sites_registry.services.jobs import open_job, open_job_again, require_open
 from sites_registry.states import state_mark
 from sites_registry.views.base import FormPage, for_change
-from sites_registry.views.lists import CodeColumn, ListPage, RegisterTable
+from sites_registry.views.lists import AT_DESK, CodeColumn, ListPage, RegisterTable
 
 
 class JobFilter(django_filters.FilterSet):
@@ -47,7 +47,9 @@ class JobTable(RegisterTable):
     noun = "jobs"
     number = CodeColumn()
     building = tables.Column(order_by=("building__name", "number"))
-    client = tables.Column(accessor="building__client", verbose_name="Client", order_by=("building__client__name",))
+    client = tables.Column(
+        accessor="building__client", verbose_name="Client", order_by=("building__client__name",), attrs=AT_DESK
+    )
     kind = tables.Column()
     lead = tables.Column(order_by=("lead__full_name",))
     opened_on = tables.DateColumn(verbose_name="Opened on", format="j M Y")

@@ -24,7 +24,7 @@ from sites_registry.models import Building, Person
 from sites_registry.row_groups import in_groups
 from sites_registry.states import state_mark
 from sites_registry.views.base import FormPage, for_change
-from sites_registry.views.lists import CodeColumn, ListPage, RegisterTable
+from sites_registry.views.lists import AT_DESK, CodeColumn, ListPage, RegisterTable
 from zones.editing.pages import building_of
 
 POINTS_PER_PAGE = 100
@@ -35,7 +35,7 @@ class VisitTable(RegisterTable):
     holds = {"building": "name", "client": "name", "kind": "kind", "engineer": "kind", "points": "number"}
     planned_on = tables.DateColumn(verbose_name="Date", format="j M Y", linkify=True, attrs={"td": {"class": "nowrap"}})
     building = tables.Column(order_by="building__name", attrs={"td": {"class": "key"}})
-    client = tables.Column(accessor="building__client", order_by="building__client__name")
+    client = tables.Column(accessor="building__client", order_by="building__client__name", attrs=AT_DESK)
     kind = tables.Column()
     engineer = tables.Column(default="not decided", order_by="engineer__full_name")
     state = tables.Column(attrs={"td": {"class": "standing"}})

@@ -10,7 +10,7 @@ from django.views.decorators.http import require_safe
 
 from sites_registry.spreadsheets import file_name_of, table_response
 from sites_registry.states import state_mark
-from sites_registry.views.lists import CodeColumn, ListPage, RegisterTable, later_mark, marks_answer
+from sites_registry.views.lists import AT_DESK, CodeColumn, ListPage, RegisterTable, later_mark, marks_answer
 from sites_registry.words import plain_number
 from zones.design_basis.practice import current_practice
 from zones.design_check.batteries import (
@@ -97,7 +97,7 @@ class BatteryTable(RegisterTable):
     due_on = tables.Column(verbose_name="Replace by", attrs={"td": {"class": "standing brief"}})
     years = tables.Column(verbose_name="Age")
     model = tables.Column(accessor="battery__product_model", verbose_name="Model", orderable=False)
-    blocks = tables.Column(accessor="battery__blocks", verbose_name="Blocks × Ah", orderable=False)
+    blocks = tables.Column(accessor="battery__blocks", verbose_name="Blocks × Ah", orderable=False, attrs=AT_DESK)
     date_code = CodeColumn(
         accessor="battery__date_code", css="serial", linkify=False, verbose_name="Date code, batch", empty_values=()
     )
