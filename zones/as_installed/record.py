@@ -7,6 +7,7 @@ queries, whatever the size of the building.
 
 from sites_registry.words import plain_number
 from zones.as_installed.changes import CALLED
+from zones.engineering.area_methods import INPUT_QUANTITIES
 from zones.models import (
     ActuatorCircuit,
     BatterySet,
@@ -119,13 +120,23 @@ def _zones(building):
         "extent",
         "required_area_m2",
         "required_area_kind",
+        "area_method",
+        *INPUT_QUANTITIES,
+        "inlet_ratio",
+        "inlet_ratio_kind",
         "needs_automatic_detection",
         "lockout_group",
         "fault_lamp",
     )
     zones = SmokeZone.objects.filter(building=building).select_related("panel__position")
     return {
-        str(zone.pk): {CALLED: str(zone), "panel": zone.panel and zone.panel.tag, **_fields(zone, names)}
+        str(zone.pk): {
+            CALLED: str(zone),
+            "panel": zone.panel and zone.panel.tag,
+            **_fields(zone, names),
+            # As below: what was frozen before this was asked must not look changed.
+            "replacement air": "not asked for" if zone.needs_no_inlets else None,
+        }
         for zone in zones
     }
 
@@ -146,7 +157,13 @@ def _vents(building):
     )
     vents = Vent.objects.filter(smoke_zone__building=building).select_related("smoke_zone")
     return {
-        str(vent.pk): {"name": f"{vent.tag} of zone {vent.smoke_zone.number}", **_fields(vent, names)} for vent in vents
+        str(vent.pk): {
+            "name": f"{vent.tag} of zone {vent.smoke_zone.number}",
+            "purpose": vent.get_purpose_display() if vent.is_inlet else None,
+            "opened by": vent.get_opened_by_display() if vent.is_inlet else None,
+            **_fields(vent, names),
+        }
+        for vent in vents
     }
 
 

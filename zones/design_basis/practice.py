@@ -73,7 +73,11 @@ FIGURES = (
         ("fastest_mm_per_s", "no drive faster than this is suggested", "mm/s"),
         ("in_step_tolerance", "actuators of one vent may differ by this share"),
     ),
-    *_figures("Vents", ("estimated_discharge_coefficient", "coefficient of an estimate")),
+    *_figures(
+        "Vents",
+        ("estimated_discharge_coefficient", "coefficient of an estimate"),
+        ("convective_share", "share of a fire's heat that smoke carries"),
+    ),
     *_figures(
         "Material",
         ("cable_allowance", "cable beyond the lengths recorded, as a share"),

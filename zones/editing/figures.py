@@ -7,6 +7,7 @@ is questioned, never refused: data sheets win.
 from dataclasses import dataclass
 from decimal import Decimal
 
+from zones.engineering.area_methods import INPUT_QUANTITIES
 from zones.engineering.kind_facts import Figures
 from zones.engineering.quantities import QuantityError, check_quantity
 from zones.models.kinds import kinds_where
@@ -179,6 +180,8 @@ COMPUTED_AS = {
     "installed_deg": ("installation", 1),
     **dict.fromkeys(("reveal_mm", "blade_thickness_mm"), ("reveal", 0.001)),
     **dict.fromkeys(("geometric_area_m2", "aerodynamic_area_m2", "required_area_m2"), ("free_area", 1)),
+    **{name: (quantity, 1) for name, quantity in INPUT_QUANTITIES.items()},
+    "inlet_ratio": ("area_ratio", 1),
     **dict.fromkeys(("service_life_years", "design_life_years"), ("years", 1)),
     **dict.fromkeys(RANGE_FIGURES, ("resistance", 1)),
     **dict.fromkeys(("run_time_s", "opening_limit_s"), ("time", 1)),

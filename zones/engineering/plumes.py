@@ -5,14 +5,111 @@ that is wrong by a factor. Whoever shows a result shows :data:`LABEL` beside it.
 """
 
 import math
+from dataclasses import dataclass
+from enum import StrEnum
 
 from zones.engineering.quantities import QuantityError, require_positive
+from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 
 LABEL = "Sanity check only, not a design tool: a fire engineer decides."
 
 GRAVITY_M_PER_S2 = 9.81
 AMBIENT_K = 288.15
+AMBIENT_C = 15.0
 AMBIENT_DENSITY_KG_PER_M3 = 1.225
+HOTTEST_RISE_K = 550.0  # above it a clear layer does not last, everything burns [M]
+COOLEST_RISE_K = 20.0  # below it smoke hardly rises and mixes with the air [P]
+
+
+class PlumeKind(StrEnum):
+    """Which plume brings the smoke up."""
+
+    LARGE_FIRE = "large fire, large space"
+    LARGE_FIRE_SMALL_ROOM = "large fire, small room"
+    AXISYMMETRIC = "axisymmetric plume"
+
+    @property
+    def needs_perimeter(self) -> bool:
+        return self is not PlumeKind.AXISYMMETRIC
+
+
+# BR 368: 0.188 published [S], 0.337 small rooms [S2].
+_COEFFICIENTS = {PlumeKind.LARGE_FIRE: 0.188, PlumeKind.LARGE_FIRE_SMALL_ROOM: 0.337}
+_FORMULAS = {
+    PlumeKind.AXISYMMETRIC: "mass flow = 0.071 × Qc^(1/3) × height^(5/3) + 0.0018 × Qc above the flame tip, else "
+    "0.032 × Qc^0.6 × height",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class PlumeResult:
+    """What a plume asks; `area_m2` is aerodynamic. `outlets_least`: fewer would draw clear air from below the smoke.
+
+    `limits`: sentences on what it counts with and where it does not hold.
+    """
+
+    mass_kg_per_s: float
+    rise_k: float
+    volume_m3_per_s: float
+    area_m2: float
+    outlets_least: int
+    formula: str
+    limits: tuple[str, ...]
+
+
+def plume_result(
+    kind: PlumeKind,
+    *,
+    heat_kw: float,
+    clear_height_m: float,
+    layer_depth_m: float,
+    perimeter_m: float | None = None,
+    inlet_m2: float | None = None,
+    practice: TradePractice = TRADE_PRACTICE,
+) -> PlumeResult:
+    """Smoke of one fire, and the aerodynamic vent area that lets it out.
+
+    Args:     heat_kw: the whole heat release; inlet_m2: aerodynamic, of all inlets, ``None``: unlimited.
+    Raises:   QuantityError: out of range, or inlets too small for any vent area.
+    Source:   the functions below; convective share common practice [P].
+    """
+    convective_kw = practice.convective_share * heat_kw
+    if kind.needs_perimeter:
+        mass = large_fire_plume_kg_per_s(perimeter_m, clear_height_m, _COEFFICIENTS[kind])
+    else:
+        mass = axisymmetric_plume_kg_per_s(convective_kw, clear_height_m)
+    rise = layer_rise_k(convective_kw, mass)
+    volume = volume_flow_m3_per_s(mass, AMBIENT_C + rise)
+    one = greatest_outlet_flow_m3_per_s(AMBIENT_C + rise, AMBIENT_C, layer_depth_m)
+    formula = _FORMULAS.get(kind) or f"mass flow = {_COEFFICIENTS[kind]:g} × perimeter × clear height^1.5"
+    return PlumeResult(
+        mass_kg_per_s=mass,
+        rise_k=rise,
+        volume_m3_per_s=volume,
+        area_m2=natural_vent_area_m2(mass, rise, layer_depth_m, inlet_m2),
+        outlets_least=math.ceil(volume / one - 1e-9),
+        formula=f"{formula}; area by the buoyancy of the layer",
+        limits=tuple(_limits(kind, convective_kw, clear_height_m, perimeter_m, rise, inlet_m2)),
+    )
+
+
+def _limits(kind, convective_kw, clear_height_m, perimeter_m, rise_k, inlet_m2):
+    if inlet_m2 is None:
+        yield "Inlets are counted as unlimited; with real ones the vents must be larger."
+    else:
+        yield f"Inlets are counted with {inlet_m2:g} m² aerodynamic."
+    yield f"Air at {AMBIENT_C:g} °C, a steady fire, no wind, no sprinkler."
+    if kind.needs_perimeter:
+        if clear_height_m > 2.5 * perimeter_m:
+            yield "The clear height is over 2.5 times the perimeter: the fire is not large against it (from memory)."
+        if rise_k < AMBIENT_K:
+            yield "A smaller heat release at the same perimeter gives cooler smoke, which needs more area."
+    elif clear_height_m <= (tip_m := limiting_height_m(convective_kw)):
+        yield f"The smoke lies below the flame tip ({tip_m:.1f} m): flames reach into it."
+    if rise_k > HOTTEST_RISE_K:
+        yield f"The smoke would be {rise_k:.0f} K above the air: everything burns, there is no clear layer."
+    if rise_k < COOLEST_RISE_K:
+        yield f"The smoke is only {rise_k:.0f} K above the air: it may not rise, and mixes."
 
 
 def limiting_height_m(convective_kw: float) -> float:
@@ -29,34 +126,22 @@ def axisymmetric_plume_kg_per_s(convective_kw: float, height_m: float) -> float:
     return 0.032 * convective_kw**0.6 * height_m
 
 
-def layer_temperature_c(
-    convective_kw: float, plume_kg_per_s: float, *, ambient_c: float = 20.0, into_layer: float = 1.0
-) -> float:
-    """Temperature of the layer, °C. Source: NFPA 92, T0 + K Qc/(m cp), cp 1.0 kJ/(kg K) [M]."""
-    require_positive("convective_kw", convective_kw)
-    require_positive("plume_kg_per_s", plume_kg_per_s)
-    return ambient_c + into_layer * convective_kw / plume_kg_per_s
-
-
 def volume_flow_m3_per_s(plume_kg_per_s: float, layer_c: float) -> float:
     """Volume flow of smoke, m³/s. Source: ideal gas, density 101325/(287 T) [calc]."""
     require_positive("plume_kg_per_s", plume_kg_per_s)
     return plume_kg_per_s * 287 * (layer_c + 273.15) / 101_325
 
 
-def large_fire_plume_kg_per_s(perimeter_m: float, clear_height_m: float, coefficient: float = 0.188) -> float:
-    """Mass flow over a large fire, kg/s.
-
-    Args:     coefficient: 0.188 published [S]; 0.19 large spaces, 0.337 small rooms [S2]; 0.210 [M].
-    Source:   BR 368, M = Ce P Y^1.5.
-    """
+def large_fire_plume_kg_per_s(perimeter_m: float, clear_height_m: float, coefficient: float) -> float:
+    """Mass flow over a large fire, kg/s. Source: BR 368, M = Ce P Y^1.5; Ce 0.188 [S], 0.337 small rooms [S2]."""
     require_positive("perimeter_m", perimeter_m)
     require_positive("clear_height_m", clear_height_m)
     return coefficient * perimeter_m * clear_height_m**1.5
 
 
 def layer_rise_k(heat_kw: float, plume_kg_per_s: float, specific_heat: float = 1.0) -> float:
-    """Temperature rise of the layer, K: theta = Q/(M c). Source: BR 368 [S2]."""
+    """Temperature rise of the layer, K: theta = Q/(M c), all of the heat in it. Source: BR 368 [S2], NFPA 92 [M]."""
+    require_positive("heat_kw", heat_kw)
     require_positive("plume_kg_per_s", plume_kg_per_s)
     return heat_kw / (plume_kg_per_s * specific_heat)
 
@@ -86,13 +171,6 @@ def natural_vent_area_m2(
     return plume_kg_per_s * layer_k / math.sqrt(drive)
 
 
-def flame_height_m(heat_kw: float, diameter_m: float) -> float:
-    """Mean flame height, m: 0.235 Q^0.4 - 1.02 D. Source: Enclosure Fire Dynamics, example 4.1 [S2]."""
-    require_positive("heat_kw", heat_kw)
-    require_positive("diameter_m", diameter_m)
-    return 0.235 * heat_kw**0.4 - 1.02 * diameter_m
-
-
 def greatest_outlet_flow_m3_per_s(
     layer_c: float, ambient_c: float, layer_depth_m: float, *, at_wall: bool = False
 ) -> float:
@@ -107,43 +185,3 @@ def greatest_outlet_flow_m3_per_s(
     if rise <= 0:
         raise QuantityError("layer_c", layer_c, f"above the ambient temperature, {ambient_c:g} °C")
     return 4.16 * (0.5 if at_wall else 1.0) * layer_depth_m**2.5 * math.sqrt(rise)
-
-
-def virtual_origin_m(heat_kw: float, diameter_m: float) -> float:
-    """Height of the plume's virtual origin, m: -1.02 D + 0.083 Q^0.4. Source: NUREG-1805 chapter 9 [S2]."""
-    require_positive("heat_kw", heat_kw)
-    require_positive("diameter_m", diameter_m)
-    return -1.02 * diameter_m + 0.083 * heat_kw**0.4
-
-
-def centreline_rise_k(
-    convective_kw: float, height_m: float, origin_m: float, *, ambient_k: float = 298.0, density: float = 1.18
-) -> float:
-    """Temperature rise on the plume's axis, K.
-
-    Raises:   QuantityError: at or below the virtual origin.
-    Source:   NUREG-1805 chapter 9, 9.1 (Ta/(g cp² rho²))^(1/3) Qc^(2/3) (z - z0)^(-5/3), cp 1 kJ/(kg K) [S2].
-    """
-    require_positive("convective_kw", convective_kw)
-    if height_m <= origin_m:
-        raise QuantityError("height_m", height_m, f"above the virtual origin, {origin_m:.3g} m")
-    buoyancy = (ambient_k / (GRAVITY_M_PER_S2 * density**2)) ** (1 / 3)
-    return 9.1 * buoyancy * convective_kw ** (2 / 3) * (height_m - origin_m) ** (-5 / 3)
-
-
-def clear_height_while_filling_m(heat_kw: float, height_m: float, floor_m2: float, seconds: float) -> float:
-    """Height of the smoke layer above the floor while an unvented space fills, steady fire, m.
-
-    Raises:   QuantityError: floor area over height squared outside 0.9 to 14, or layer below 0.2 of the height,
-              where the formula does not hold.
-    Source:   NFPA 92, z/H = 1.11 - 0.28 ln(t Q^(1/3) H^(-4/3)/(A/H²)) [M].
-    """
-    for field, value in (("heat_kw", heat_kw), ("height_m", height_m), ("floor_m2", floor_m2), ("seconds", seconds)):
-        require_positive(field, value)
-    shape = floor_m2 / height_m**2
-    if not 0.9 <= shape <= 14:
-        raise QuantityError("floor_m2", floor_m2, f"{0.9 * height_m**2:.0f} to {14 * height_m**2:.0f} m² here")
-    share = 1.11 - 0.28 * math.log(seconds * heat_kw ** (1 / 3) * height_m ** (-4 / 3) / shape)
-    if share < 0.2:
-        raise QuantityError("seconds", seconds, "a time at which a fifth of the height is still clear")
-    return min(share, 1.0) * height_m

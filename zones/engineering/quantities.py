@@ -102,6 +102,14 @@ QUANTITIES: Mapping[str, Quantity] = MappingProxyType(
         "pressure": Quantity("N/m²", 0, 20_000, 0, 5_000, (("kN/m²", 1_000.0),), low_included=True),
         "installation": Quantity("°", 0, 90, 0, 90, low_included=True),
         "free_area": Quantity("m²", 0, 1_000, 0.1, 60, (("cm²", 1e-4), ("mm²", 1e-6))),
+        "floor_area": Quantity("m²", 0, 1_000_000, 5, 20_000),
+        "percent": Quantity("%", 0, 100, 0.5, 10),
+        "share": Quantity("", 0, 1, 0, 1, (("%", 0.01),)),
+        "area_ratio": Quantity("", 0, 20, 0.5, 3, (("%", 0.01),)),
+        "fire_perimeter": Quantity("m", 0, 500, 3, 40, (_MM, _CM)),
+        "heat_release": Quantity("kW", 0, 1_000_000, 100, 25_000, (("MW", 1_000.0), ("W", 0.001))),
+        "clear_height": Quantity("m", 0, 200, 1.5, 40, (_MM, _CM)),
+        "layer_depth": Quantity("m", 0, 100, 0.5, 15, (_MM, _CM)),
         "discharge_coefficient": Quantity("", 0, 1, 0.15, 0.75, (("%", 0.01),)),
         "capacity": Quantity("Ah", 0, 2_000, 1, 200, (("mAh", 0.001),)),
         "standby": Quantity("h", 0, 240, 4, 96, (("min", 1 / 60),)),
@@ -224,8 +232,9 @@ _UNIT_WORDS = {
     "w": "W",
     "c": "°C",
     "deg": "°",
+    "kw": "kW",
 }
-_UNIT_SUFFIX = re.compile(r"_(mm_per_s|mm2|m2|mm|m|ohm|ah|deg|a|v|w|h|s|c|years)$")
+_UNIT_SUFFIX = re.compile(r"_(mm_per_s|mm2|m2|mm|m|ohm|ah|deg|a|v|kw|w|h|s|c|years)$")
 
 
 def _is_number(value: object) -> bool:

@@ -64,6 +64,17 @@ PEUKERT = Source("Peukert's law", tag="S2")
 AGEING_RULE = Source("Makers' guidance", "", "life halves for each 10 K", "S2")
 IEC_60364_6 = Source("IEC 60364-6", "2016", "insulation resistance", "S2")
 EN_54_5 = Source("EN 54-5", "2017", "removal of a head is signalled", "S2")
+AD_B_1_LOBBY = Source("Approved Document B volume 1", "2019", "3.51", "S2")
+AD_B_1_HEAD_OF_STAIR = Source("Approved Document B volume 1", "2019", "section 3", "S2")
+AD_B_1_BASEMENT = Source("Approved Document B volume 1", "2019", "section 16", "S2")
+BS_9991_STAIR = Source("BS 9991", "2024", "head of the stair", "S2")
+MBO_STAIR = Source("German model building code", "2002", "section 35 (8)", "S2")
+MBO_LIFT = Source("German model building code", "2002", "section 39 (3)", "S2")
+OLD_STAIR_RULE = Source("German building codes before 2002", "", "stairs", "S2")
+CODE_DU_TRAVAIL = Source("Code du travail", "2008", "R. 4216-14", "S")
+PLUME_LARGE_SPACE = Source("BR 368", "1999", "large-fire plume, coefficient 0.188", "S")
+PLUME_SMALL_ROOM = Source("BR 368", "1999", "large-fire plume, coefficient 0.337", "S2")
+NFPA_92_PLUME = Source("NFPA 92", "2012", "axisymmetric plume", "M")
 
 # Whose the limit is that a check keeps, where the finding rests on another source; `meets` says it.
 LIMIT_OF = {

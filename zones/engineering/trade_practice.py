@@ -51,6 +51,7 @@ class TradePractice:
     in_step_tolerance: float = 0.05  # actuators on one vent: stroke time may differ by this fraction
     # Vents
     estimated_discharge_coefficient: float = 0.60  # only ever shown as an estimate
+    convective_share: float = 0.7  # of a fire's heat that the smoke carries [S2]; only in plume sanity checks
     # Material
     cable_allowance: float = 0.10  # metres to order beyond the lengths as drawn, for ends and waste
     glands_per_cable: float = 2.0
@@ -63,6 +64,7 @@ class TradePractice:
                 require_positive(field.name, value, subject="trade practice")
         for name in ("element_tolerance", "meter_tolerance"):
             check_quantity("tolerance", getattr(self, name), field=name, subject="trade practice")
+        check_quantity("share", self.convective_share, field="convective_share", subject="trade practice")
         check_quantity("temperature", self.conductor_temperature_c, field="conductor_temperature_c")
         check_quantity("exponent", self.peukert_exponent, field="peukert_exponent")
         sizes = self.standard_battery_ah

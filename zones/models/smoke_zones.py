@@ -7,6 +7,7 @@ from django.urls import reverse
 from sites_registry.history import kept_history
 from sites_registry.models import Building
 from sites_registry.models.versioned import Versioned
+from zones.engineering.area_methods import INPUT_QUANTITIES, METHODS
 from zones.models.panels import ControlPanel
 from zones.models.product_models import quantity
 from zones.models.vent_loads import class_of, cold_class, load, load_constraints
@@ -16,6 +17,14 @@ from zones.models.visibility import BuildingBoundQuerySet
 class AreaKind(models.TextChoices):
     AERODYNAMIC = "aerodynamic", "aerodynamic"
     GEOMETRIC = "geometric", "geometric"
+
+
+def choices_of_methods():
+    """Ways to a required area (zones.engineering.area_methods), by family."""
+    families = {method.family: [] for method in METHODS.values()}
+    for method in METHODS.values():
+        families[method.family].append((method.key, method.name))
+    return [(str(family).capitalize(), choices) for family, choices in families.items()]
 
 
 class SmokeZone(Versioned):
@@ -30,6 +39,16 @@ class SmokeZone(Versioned):
     required_area_m2 = quantity("required free area (m²)", 7, 2)
     required_area_kind = models.CharField("kind of area", max_length=12, choices=AreaKind, blank=True)
     required_area_source = models.CharField("source of the requirement", max_length=200, blank=True)
+    area_method = models.CharField("method of the required area", max_length=32, choices=choices_of_methods, blank=True)
+    floor_area_m2 = quantity("floor area (m²)", 9, 2)
+    floor_percent = quantity("percentage of the floor (%)", 5, 2)
+    fire_perimeter_m = quantity("perimeter of the fire (m)", 6, 2)
+    heat_release_kw = quantity("heat release of the fire (kW)", 9, 1)
+    clear_height_m = quantity("clear height below the smoke (m)", 6, 2)
+    layer_depth_m = quantity("depth of the smoke below the vents (m)", 6, 2)
+    inlet_ratio = quantity("replacement air, inlets ÷ outlets", 5, 2)
+    inlet_ratio_kind = models.CharField("areas of inlets and outlets", max_length=12, choices=AreaKind, blank=True)
+    needs_no_inlets = models.BooleanField("no replacement air asked for", default=False)
     needs_automatic_detection = models.BooleanField("automatic detection asked for", default=True)
     fault_lamp = models.CharField(
         "fault lamp", max_length=80, blank=True, help_text="The lamp at the panel that shows a fault of this zone."
@@ -62,6 +81,29 @@ class SmokeZone(Versioned):
                 condition=Q(required_area_m2=None) | ~Q(required_area_kind=""),
                 name="smoke_zone_required_area_has_a_kind",
                 violation_error_message="Say whether the required area is aerodynamic or geometric.",
+            ),
+            *[
+                models.CheckConstraint(
+                    condition=Q(**{name: None}) | Q(**{f"{name}__gt": 0}),
+                    name=f"smoke_zone_{name}_above_zero",
+                    violation_error_message="Figures of a method: leave them empty if not known, else more than 0.",
+                )
+                for name in (*INPUT_QUANTITIES, "inlet_ratio")
+            ],
+            models.CheckConstraint(
+                condition=Q(floor_percent=None) | Q(floor_percent__lte=100),
+                name="smoke_zone_floor_percent_possible",
+                violation_error_message="A percentage of the floor is at most 100.",
+            ),
+            models.CheckConstraint(
+                condition=Q(inlet_ratio=None) | ~Q(inlet_ratio_kind=""),
+                name="smoke_zone_inlet_ratio_has_a_kind",
+                violation_error_message="Say whether the ratio is of aerodynamic or of geometric areas.",
+            ),
+            models.CheckConstraint(
+                condition=Q(inlet_ratio=None) | Q(needs_no_inlets=False),
+                name="smoke_zone_inlets_asked_for_or_not",
+                violation_error_message="A ratio of inlets, or no replacement air asked for: not both.",
             ),
         ]
 
@@ -120,8 +162,20 @@ class Vent(Versioned):
         LOWER = "lower", "lower edge"
         SIDE = "side", "an edge along the slope"
 
+    class Purpose(models.TextChoices):
+        OUTLET = "outlet", "smoke outlet"
+        INLET = "inlet", "inlet for replacement air"
+
+    class OpenedBy(models.TextChoices):
+        ACTUATOR = "actuator", "actuator"
+        HAND = "hand", "hand"
+        DOOR = "door", "a door, by whoever uses it"
+        FIXED = "fixed", "nothing: it is always open"
+
     smoke_zone = models.ForeignKey(SmokeZone, models.PROTECT, related_name="vents")
     tag = models.CharField(max_length=40)
+    purpose = models.CharField(max_length=8, choices=Purpose, default=Purpose.OUTLET)
+    opened_by = models.CharField("opened by", max_length=8, choices=OpenedBy, default=OpenedBy.ACTUATOR)
     leaf = models.CharField("kind of leaf", max_length=16, choices=Leaf, blank=True)
     width_mm = models.PositiveIntegerField("clear width (mm)", null=True, blank=True)
     height_mm = models.PositiveIntegerField("clear height (mm)", null=True, blank=True)
@@ -165,6 +219,11 @@ class Vent(Versioned):
                 fields=["smoke_zone", "tag"],
                 name="vent_tag_unique_per_zone",
                 violation_error_message="This zone has a vent of this tag already.",
+            ),
+            models.CheckConstraint(
+                condition=Q(purpose="inlet") | Q(opened_by="actuator"),
+                name="vent_smoke_outlet_opened_by_an_actuator",
+                violation_error_message="A smoke outlet is opened by an actuator; only an inlet by something else.",
             ),
             *[
                 models.CheckConstraint(
@@ -212,6 +271,11 @@ class Vent(Versioned):
 
     def __str__(self):
         return self.tag
+
+    @property
+    def is_inlet(self):
+        """Whether it lets replacement air in: then it is no smoke outlet and never counts as one."""
+        return self.purpose == self.Purpose.INLET
 
     def get_absolute_url(self):
         return self.smoke_zone.get_absolute_url()

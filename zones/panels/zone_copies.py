@@ -6,6 +6,7 @@ from django.db import transaction
 from django.db.models import Max
 
 from sites_registry.services.refusals import Refused
+from zones.engineering.area_methods import INPUT_QUANTITIES
 from zones.engineering.natural_order import natural_key
 from zones.models import DeviceKind, Position, SmokeZone, Vent, VentGroup
 from zones.models.vent_loads import CLASSES, LOADS
@@ -22,10 +23,17 @@ COPIED_OF_ZONE = (
     "required_area_m2",
     "required_area_kind",
     "required_area_source",
+    "area_method",
+    *INPUT_QUANTITIES,
+    "inlet_ratio",
+    "inlet_ratio_kind",
+    "needs_no_inlets",
     "needs_automatic_detection",
     "lockout_group",
 )
 COPIED_OF_VENT = (
+    "purpose",
+    "opened_by",
     "leaf",
     "width_mm",
     "height_mm",
