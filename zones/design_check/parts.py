@@ -5,6 +5,7 @@ a list of findings, with the sentence that says why.
 """
 
 from collections import Counter
+from functools import lru_cache
 
 from zones import engineering
 from zones.editing.figures import COMPUTED_AS, refusal_of
@@ -25,6 +26,16 @@ def known(refused, subject, name, value):
     """A stored figure in engineering's unit, or None when it is not known or cannot be."""
     if value is None:
         return None
+    figure = _computed(name, value)
+    if figure is None:
+        refused.append(not_used(subject, f"{name.replace('_', ' ')}: {refusal_of(name, value)}"))
+    return figure
+
+
+# The same few figures stand in every panel of a portfolio: each is turned and checked once.
+@lru_cache(maxsize=4096)
+def _computed(name, value):
+    """A stored figure in engineering's unit; None when nothing can be computed with it."""
     quantity, factor = COMPUTED_AS.get(name, (None, 1))
     figure = float(value) * factor
     if quantity is None:
@@ -32,14 +43,14 @@ def known(refused, subject, name, value):
     try:
         check_quantity(quantity, figure, field=name)
     except QuantityError:
-        refused.append(not_used(subject, f"{name.replace('_', ' ')}: {refusal_of(name, value)}"))
         return None
     return figure
 
 
 def of_model(refused, subject, model, name):
     """A figure of a device's data sheet."""
-    return known(refused, subject, name, getattr(model, name, None))
+    value = getattr(model, name, None)
+    return None if value is None else known(refused, subject, name, value)
 
 
 def first_known(refused, subject, *candidates):
@@ -54,14 +65,19 @@ def first_known(refused, subject, *candidates):
 def conductor_of(refused, cable):
     """The conductor of a cable, or None where size or class is not known."""
     try:
-        if cable.awg:
-            return engineering.Conductor(awg=cable.awg)
-        if cable.area_mm2 is None or not cable.conductor_class:
-            return None
-        return engineering.Conductor(float(cable.area_mm2), int(cable.conductor_class), cable.is_tinned)
+        return _conductor(cable.awg, cable.area_mm2, cable.conductor_class, cable.is_tinned)
     except QuantityError as error:
         refused.append(not_used(cable.tag, error.in_words()))
         return None
+
+
+@lru_cache(maxsize=256)
+def _conductor(awg, area_mm2, conductor_class, is_tinned):
+    if awg:
+        return engineering.Conductor(awg=awg)
+    if area_mm2 is None or not conductor_class:
+        return None
+    return engineering.Conductor(float(area_mm2), int(conductor_class), is_tinned)
 
 
 def run_of(refused, cable, tags):

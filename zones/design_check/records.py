@@ -4,7 +4,7 @@ Nothing is judged or computed here: see design_check.py, which turns these rows 
 """
 
 from collections import defaultdict
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, make_dataclass
 from decimal import Decimal
 from typing import NamedTuple
 
@@ -74,6 +74,12 @@ class CableRow(NamedTuple):
     feeds_id: int | None
 
 
+# Vents and groups as plain rows, for the same reason; every column, so that a figure added later is there too.
+_COLUMNS_OF = {model: [field.attname for field in model._meta.concrete_fields] for model in (Vent, VentGroup)}
+_ROW_OF = {
+    model: make_dataclass(f"{model.__name__}Row", ["pk", *columns, ("smoke_zone", SmokeZone, None)], slots=True)
+    for model, columns in _COLUMNS_OF.items()
+}
 OF_TERMINAL = (
     "terminal__data_link",
     "terminal__input_port",
@@ -216,7 +222,9 @@ def _hang_up(records, keys):
             getattr(records[row.panel_id], place).append(row)
     zones = known["smoke_zone"]
     for model, place, order in ((Vent, "vents", ("tag",)), (VentGroup, "groups", ("number",))):
-        for row in model.objects.filter(smoke_zone__panel__in=keys).order_by(*order):
+        found = model.objects.filter(smoke_zone__panel__in=keys).order_by(*order)
+        for values in found.values_list("pk", *_COLUMNS_OF[model]):
+            row = _ROW_OF[model](*values)
             row.smoke_zone = zones[row.smoke_zone_id]
             getattr(records[row.smoke_zone.panel_id], place).append(row)
     for record in records.values():
