@@ -7,7 +7,7 @@ every figure here.
 from dataclasses import dataclass
 
 from zones.engineering.cables import Load, LoadModel
-from zones.engineering.quantities import QuantityError, check_optional, check_quantity
+from zones.engineering.quantities import QuantityError, check_each, check_quantity
 
 _CHECKED = (
     ("current", "rated_current_a"),
@@ -54,8 +54,7 @@ class Actuator:
     load_model: LoadModel = LoadModel.CONSTANT_CURRENT
 
     def __post_init__(self):
-        for quantity, field in _CHECKED:
-            check_optional(quantity, getattr(self, field), field=field, subject=self.name)
+        check_each(_CHECKED, self, subject=self.name)
         low, rated = self.minimum_voltage_v, self.rated_voltage_v
         if low is not None and rated is not None and low > rated:
             raise QuantityError("minimum_voltage_v", low, f"at most the rated voltage, {rated:g} V", subject=self.name)
@@ -72,18 +71,25 @@ class Actuator:
 
         Of two lines of a data sheet the one that takes more counts, whatever the voltage.
         """
+        return Load(self.name, self.at, self._running_value(), self.load_model)
+
+    def _running_value(self) -> float:
         match self.load_model:
             case LoadModel.CONSTANT_CURRENT:
-                value = max(self.rated_current_a, self.lower_current_a or 0.0)
+                return max(self.rated_current_a, self.lower_current_a or 0.0)
             case LoadModel.CONSTANT_POWER:
-                value = max(self.rated_voltage_v * self.rated_current_a, self._lower_power_w())
+                return max(self.rated_voltage_v * self.rated_current_a, self._lower_power_w())
             case LoadModel.RESISTIVE:
-                value = self.rated_voltage_v / self.rated_current_a
-        return Load(self.name, self.at, value, self.load_model)
+                return self.rated_voltage_v / self.rated_current_a
 
     def starting_load(self) -> Load:
         """The load while starting: a constant current, whatever the model of the running load."""
-        return Load(self.name, self.at, max(self.starting_current_a, self.rated_current_a))
+        return Load(self.name, self.at, self.starts_with_a)
+
+    @property
+    def starts_with_a(self) -> float:
+        """The current while starting, A: never less than while running."""
+        return max(self.starting_current_a, self.rated_current_a)
 
     def _lower_power_w(self) -> float:
         known = self.lower_voltage_v is not None and self.lower_current_a is not None
@@ -91,14 +97,14 @@ class Actuator:
 
     def current_a(self, volts: float) -> float:
         """Current while running at a voltage, A; figures as for :meth:`running_load`."""
-        load = self.running_load()
+        value = self._running_value()
         match self.load_model:
             case LoadModel.CONSTANT_CURRENT:
-                return load.value
+                return value
             case LoadModel.CONSTANT_POWER:
-                return load.value / volts
+                return value / volts
             case LoadModel.RESISTIVE:
-                return volts / load.value
+                return volts / value
 
     def speed_at(self, volts: float | None) -> float | None:
         """Speed at a voltage, mm/s: straight between the two lines of the data sheet, never above the rated speed.

@@ -19,7 +19,7 @@ from zones.engineering.findings import (
     verdict,
 )
 from zones.engineering.operation import DISCHARGED, MAINS, SolvedCircuit, solve_circuit
-from zones.engineering.quantities import questioned, rounded_down, rounded_up
+from zones.engineering.quantities import questioned, questions_about, rounded_down, rounded_up
 from zones.engineering.sources import DATA_SHEET, DESIGN_ENTRY, IEC_60228, PRACTICE, RECORD
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 
@@ -276,8 +276,7 @@ def _questions(circuit: ActuatorCircuit) -> list[Finding]:
             questioned("hot_length", run.hot_length_m, field="length exposed to fire", subject=run.name),
         ]
     for one in circuit.actuators:
-        for quantity, field in _QUESTIONED:
-            sentences.append(questioned(quantity, getattr(one, field), field=field, subject=one.name))
+        sentences += questions_about(_QUESTIONED, one, subject=one.name)
     return [
         question("figure.unusual", circuit.name, f"{circuit.name}: {words}", PRACTICE) for words in sentences if words
     ]

@@ -5,7 +5,7 @@ Findings about them are in circuit_check.py.
 
 from bisect import bisect_left
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from zones.engineering.actuators import Actuator
@@ -18,10 +18,21 @@ from zones.engineering.conductors import (
     table_column,
 )
 from zones.engineering.networks import Network, node_voltages
-from zones.engineering.quantities import QuantityError, check_optional
+from zones.engineering.quantities import QuantityError, check_each
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 
 _LONGEST_FACTOR = 1_000.0
+_SHORT_OF = 1e-7  # by this fraction a longest length stays below where the voltage is just enough
+_CHECKED = (
+    ("current", "output_limit_a"),
+    ("peak_current", "output_peak_a"),
+    ("number", "sequence_step"),
+    ("time", "run_time_s"),
+    ("delay", "delay_s"),
+    ("fire_minutes", "fire_minutes"),
+    ("count", "expected_actuators"),
+    ("count", "found_actuators"),
+)
 
 
 class CircuitKind(StrEnum):
@@ -61,17 +72,7 @@ class ActuatorCircuit:
     stub: tuple[str, ...] | None = None
 
     def __post_init__(self):
-        for quantity, field in (
-            ("current", "output_limit_a"),
-            ("peak_current", "output_peak_a"),
-            ("number", "sequence_step"),
-            ("time", "run_time_s"),
-            ("delay", "delay_s"),
-            ("fire_minutes", "fire_minutes"),
-            ("count", "expected_actuators"),
-            ("count", "found_actuators"),
-        ):
-            check_optional(quantity, getattr(self, field), field=field, subject=self.name)
+        check_each(_CHECKED, self, subject=self.name)
         names = [one.name for one in self.actuators]
         if len(set(names)) < len(names):  # voltages are told by name: one of two would be lost
             raise QuantityError("actuators", ", ".join(names), "actuators of different names", subject=self.name)
@@ -120,7 +121,7 @@ class CircuitVoltages:
     def output_a(self, circuit: ActuatorCircuit) -> float:
         """What the output gives at this operating point, A."""
         return sum(
-            one.starting_load().value if self.condition.starting else one.current_a(self.actuator_v[one.name])
+            one.starts_with_a if self.condition.starting else one.current_a(self.actuator_v[one.name])
             for one in circuit.actuators
         )
 
@@ -130,7 +131,7 @@ class CircuitVoltages:
         return min(margins, key=lambda pair: pair[1])
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class CircuitModel:
     """A circuit made ready for solving; every figure it needs is known. Built by :func:`circuit_model`."""
 
@@ -140,6 +141,9 @@ class CircuitModel:
     places: tuple[int, ...]  # of the actuators, in their order
     minimum_v: tuple[float, ...]
     practice: TradePractice
+    # Answers found already: the findings of a circuit and its remedy ask for the same.
+    _longest: dict[Condition, float | None] = field(default_factory=dict, init=False, repr=False, compare=False)
+    _smallest: dict[Condition, float | None] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def node_v(self, condition: Condition, loop_ohm=None) -> list[float] | None:
         """Voltage at each node in a condition, possibly with other resistances; ``None``: cannot deliver."""
@@ -168,7 +172,14 @@ class CircuitModel:
 
         Never above the true limit, and at most 1000.
         """
-        tree = self.trees[condition.in_fire]
+        if condition not in self._longest:
+            self._longest[condition] = self._longest_factor(condition)
+        return self._longest[condition]
+
+    def _longest_factor(self, condition: Condition) -> float | None:
+        tree, network = self.trees[condition.in_fire], self.networks[condition.starting]
+        if network.fixed_a is not None:
+            return self._longest_with_fixed_currents(condition, tree, network.fixed_a)
 
         def margin(factor: float) -> float:
             return self.margin_v(condition, tree.loop_ohm(factor))
@@ -176,12 +187,31 @@ class CircuitModel:
         at_zero = margin(0.0)
         return None if at_zero < 0 else _greatest_that_holds(margin, at_zero, _LONGEST_FACTOR)
 
+    def _longest_with_fixed_currents(self, condition, tree, amps) -> float | None:
+        """Every drop is in proportion to the length outside the fire, so that no search is needed."""
+        grows_v, stays_v = [], []
+        for feeder, cold, fire, a in zip(tree.fed_from, tree.cold_ohm, tree.fire_ohm, amps, strict=True):
+            grows_v.append((grows_v[feeder] if feeder >= 0 else 0.0) + cold * a)
+            stays_v.append((stays_v[feeder] if feeder >= 0 else 0.0) + fire * a)
+        longest = _LONGEST_FACTOR
+        for place, least_v in zip(self.places, self.minimum_v, strict=True):
+            left_v = condition.source_v - stays_v[place] - least_v
+            if left_v < 0:
+                return None
+            longest = min(longest, (1 - _SHORT_OF) * left_v / grows_v[place])
+        return longest
+
     def smallest_area_mm2(self, condition: Condition) -> float | None:
         """Smallest standard section that, used for every run, leaves each actuator its minimum voltage.
 
         Class and tinning stay as entered; AWG runs are replaced by class 5, the least favourable. ``None``:
         no section in the table suffices.
         """
+        if condition not in self._smallest:
+            self._smallest[condition] = self._smallest_area_mm2(condition)
+        return self._smallest[condition]
+
+    def _smallest_area_mm2(self, condition: Condition) -> float | None:
         tree = self.trees[condition.in_fire]
         # What each run has besides its ohm/km: metres, temperature, fire.
         rest = [ohm / per_km for ohm, per_km in zip(tree.loop_ohm(), tree.ohm_per_km, strict=True)]

@@ -11,13 +11,20 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from functools import cached_property
 from typing import NamedTuple
 
 from zones.engineering.conductors import Conductor, warm_factor
-from zones.engineering.quantities import QuantityError, check_optional, check_quantity
+from zones.engineering.quantities import QuantityError, check_each, check_optional, check_quantity
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 
 PANEL_TERMINALS = "panel"
+_CHECKED = (
+    ("length", "length_m"),
+    ("alarm_resistance", "alarm_ohm"),
+    ("tolerance", "alarm_tolerance"),
+    ("device_current", "quiescent_current_a"),
+)
 
 
 class LineRole(StrEnum):
@@ -72,13 +79,7 @@ class LineDevice:
     removal_opens_line: bool | None = None
 
     def __post_init__(self):
-        for quantity, field in (
-            ("length", "length_m"),
-            ("alarm_resistance", "alarm_ohm"),
-            ("tolerance", "alarm_tolerance"),
-            ("device_current", "quiescent_current_a"),
-        ):
-            check_optional(quantity, getattr(self, field), field=field, subject=self.name)
+        check_each(_CHECKED, self, subject=self.name)
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,18 +164,29 @@ class LineState:
 
 
 NORMAL = LineState()
-_HIGH = 2  # index of the greatest of (low, nominal, high)
 
 
 class Bound(StrEnum):
-    """Which end of the tolerances to take."""
+    """Which end of the tolerances to take, in the order of (low, nominal, high)."""
 
     LOW = "low"
     NOMINAL = "nominal"
     HIGH = "high"
 
 
-@dataclass(frozen=True, slots=True)
+class _AtBound(NamedTuple):
+    """A device of a line, with the cable to it and the resistor at it, at one end of the tolerances."""
+
+    section_ohm: float
+    element_s: float
+    load_s: float
+    alarm_ohm: float
+    in_series: bool
+    opens: bool
+    across_s: float  # resistor and load together, while nothing has happened to it
+
+
+@dataclass(frozen=True)
 class LineModel:
     """A line with every figure known, as plain numbers. Build with :func:`line_model`.
 
@@ -194,40 +206,64 @@ class LineModel:
 
         Source:   series and parallel resistances, folded from the far end to the panel [calc].
         """
-        pick = {Bound.LOW: 0, Bound.NOMINAL: 1, Bound.HIGH: _HIGH}[bound]
-        cable = self.cable_least_fraction if bound is Bound.LOW else 1.0
-        count = len(self.sections_ohm)
-        elements_s = [0.0] * (count + 1)  # the last place is the panel's terminals, index -1
-        for place, ohm in self.elements:
-            elements_s[place] += 1 / ohm[pick]
-        beyond_ohm = 0.0 if state.short_before == count and state.break_before is None else math.inf
+        devices, terminals_s = self._numbers[bound]
+        count, end, short = len(devices), state.break_before, state.short_before
+        beyond_ohm = 0.0 if short == count and end is None else math.inf
+        touched = state.in_alarm | state.removed
         # Whatever is cut off beyond a break cannot be seen: start from the break.
-        last = count if state.break_before is None else min(state.break_before, count)
-        if state.break_before == count:
-            elements_s[count - 1] = 0.0
-        for k in range(last - 1, -1, -1):
-            if k in state.removed and self.opens[k]:
-                beyond_ohm = math.inf  # the loop-through contact went with the head
-            else:
-                beyond_ohm = self._at_device(k, state, pick, elements_s[k], beyond_ohm)
-            if state.short_before == k:
-                beyond_ohm = 0.0
-            beyond_ohm += cable * self.sections_ohm[k]
-        return _parallel(beyond_ohm, elements_s[-1])
+        for k in range((count if end is None else min(end, count)) - 1, -1, -1):
+            one = devices[k]
+            if k in touched or end == count == k + 1:
+                beyond_ohm = self._at_device(k, state, one, beyond_ohm)
+            elif one.across_s:
+                beyond_ohm = _parallel(beyond_ohm, one.across_s)
+            beyond_ohm = one.section_ohm + (0.0 if short == k else beyond_ohm)
+        return _parallel(beyond_ohm, terminals_s)
 
-    def _at_device(self, k: int, state: LineState, pick: int, element_s: float, beyond_ohm: float) -> float:
-        present = k not in state.removed
-        # A device draws anything from nothing to its data sheet's figure: what is least seen has all of it.
-        load_s = 0.0 if pick == _HIGH else self.loads_s[k]
-        alarmed = present and k in state.in_alarm
-        if element_s:
-            beyond_ohm = _parallel(beyond_ohm, element_s)
-        if alarmed and self.in_series[k]:
-            beyond_ohm += self.alarms[k][pick]  # in the core that goes on from the device, before the resistor
-        across_s = load_s if present else 0.0
-        if alarmed and not self.in_series[k]:
-            across_s += 1 / self.alarms[k][pick] if self.alarms[k][pick] else math.inf
-        return _parallel(beyond_ohm, across_s) if across_s else beyond_ohm
+    def _at_device(self, k: int, state: LineState, one: "_AtBound", beyond_ohm: float) -> float:
+        """What is seen at a device to which something has happened: itself and what lies beyond it."""
+        if k in state.removed and one.opens:
+            return math.inf  # the loop-through contact went with the head
+        load_s = 0.0 if k in state.removed else one.load_s
+        if not state.break_before == k + 1 == len(self.sections_ohm):  # a break behind the last cuts its resistor off
+            beyond_ohm = _parallel(beyond_ohm, one.element_s)
+        if k in state.in_alarm and k not in state.removed:
+            if one.in_series:
+                beyond_ohm += one.alarm_ohm  # in the core that goes on from the device, before the resistor
+            else:
+                load_s += 1 / one.alarm_ohm if one.alarm_ohm else math.inf
+        return _parallel(beyond_ohm, load_s)
+
+    @cached_property
+    def _numbers(self) -> "dict[Bound, tuple[list[_AtBound], float]]":
+        """The devices with what each is at one end of the tolerances, and the conductance at the panel's terminals."""
+        found = {}
+        for pick, bound in enumerate(Bound):
+            cable = self.cable_least_fraction if bound is Bound.LOW else 1.0
+            elements_s = [0.0] * (len(self.sections_ohm) + 1)  # the last place is the panel's terminals, index -1
+            for place, ohm in self.elements:
+                elements_s[place] += 1 / ohm[pick]
+            # A device draws anything from nothing to its data sheet's figure: what is least seen has all of it.
+            loads_s = [0.0] * len(self.loads_s) if bound is Bound.HIGH else self.loads_s
+            devices = [
+                _AtBound(cable * section, element_s, load_s, alarm[pick], in_series, opens, element_s + load_s)
+                for section, element_s, load_s, alarm, in_series, opens in zip(
+                    *(self.sections_ohm, elements_s[:-1], loads_s, self.alarms, self.in_series, self.opens), strict=True
+                )
+            ]
+            found[bound] = devices, elements_s[-1]
+        return found
+
+    @cached_property
+    def alone_ohm(self) -> dict[Bound, list[float]]:
+        """What is least and what is most seen with each device alone in alarm."""
+        states = [LineState(in_alarm=frozenset({k})) for k in range(len(self.sections_ohm))]
+        return {bound: [self.seen_ohm(one, bound) for one in states] for bound in (Bound.LOW, Bound.HIGH)}
+
+    @cached_property
+    def normal(self) -> Span:
+        """What is seen of the line at rest."""
+        return self.span(NORMAL)
 
     def span(self, state: LineState = NORMAL) -> Span:
         """Least, nominal and greatest resistance over all tolerances, ohm."""

@@ -1,7 +1,6 @@
 """Findings about alarms on a monitored line: one device alone, any number at once, apart from normal and short."""
 
 from zones.engineering.detection_lines import (
-    NORMAL,
     Bound,
     DetectionLine,
     LineModel,
@@ -22,9 +21,9 @@ from zones.engineering.trade_practice import TradePractice
 def alarm_findings(line: DetectionLine, model: LineModel, practice: TradePractice) -> list[Finding]:
     """Every device in alarm inside the resistance range and apart from normal, alone and any number together."""
     low, high = practice.alarm_low_ohm, practice.alarm_high_ohm
-    states = alarm_states(line)
-    least_ohm, lowest = min((model.seen_ohm(state, Bound.LOW), name) for name, state in states)
-    greatest_ohm, highest = max((model.seen_ohm(state, Bound.HIGH), name) for name, state in states)
+    names = [name for name, _ in alarm_states(line)]
+    least_ohm, lowest = min(zip(model.alone_ohm[Bound.LOW], names, strict=True))
+    greatest_ohm, highest = max(zip(model.alone_ohm[Bound.HIGH], names, strict=True))
     whole = Span(least_ohm, (least_ohm + greatest_ohm) / 2, greatest_ohm)
     inside = low <= whole.low_ohm and whole.high_ohm <= high
     offender = lowest if whole.low_ohm < low else highest
@@ -38,7 +37,7 @@ def alarm_findings(line: DetectionLine, model: LineModel, practice: TradePractic
             *(PRACTICE, figures_of(whole, low, high), FORMULA),
         )
     ]
-    findings.append(_apart_finding(line, model, model.span(NORMAL), whole))
+    findings.append(_apart_finding(line, model, model.normal, whole))
     return [*findings, *_together_finding(line, model, practice)]
 
 
@@ -69,11 +68,11 @@ def crowds(line: DetectionLine, model: LineModel) -> list[tuple[int, Span]]:
     Devices across the line only lower what is seen, those in it only raise it: of a number of them those count that
     do it most when alone.
     """
-    alone = {k: LineState(in_alarm=frozenset({k})) for k in range(len(line.devices))}
-    lowest = sorted(alone, key=lambda k: model.seen_ohm(alone[k], Bound.LOW))
-    highest = sorted(alone, key=lambda k: -model.seen_ohm(alone[k], Bound.HIGH))
+    places = range(len(line.devices))
+    lowest = sorted(places, key=model.alone_ohm[Bound.LOW].__getitem__)
+    highest = sorted(places, key=model.alone_ohm[Bound.HIGH].__getitem__, reverse=True)
     found = []
-    for number in range(1, len(alone) + 1):
+    for number in range(1, len(places) + 1):
         low_ohm = model.seen_ohm(LineState(in_alarm=frozenset(lowest[:number])), Bound.LOW)
         high_ohm = model.seen_ohm(LineState(in_alarm=frozenset(highest[:number])), Bound.HIGH)
         found.append((number, Span(low_ohm, (low_ohm + high_ohm) / 2, high_ohm)))

@@ -171,7 +171,7 @@ def check_line(line: DetectionLine, practice: TradePractice = TRADE_PRACTICE) ->
 
 
 def _normal_finding(line: DetectionLine, model: LineModel, practice: TradePractice) -> Finding:
-    span = model.span(NORMAL)
+    span = model.normal
     low, high = practice.normal_low_ohm, practice.normal_high_ohm
     draws = ", with what its devices draw at rest," if any(model.loads_s) else ""
     words = f"{line.title}{draws} is {span_in_words(span)} at {line.origin_words}"

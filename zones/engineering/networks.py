@@ -9,6 +9,7 @@ through (a branch loses its positive slope, or a voltage reaches zero) there is 
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from operator import sub
 from typing import NamedTuple
 
@@ -17,7 +18,7 @@ _CONVERGED_V = 1e-10
 _MOST_STEPS = 100  # two or three suffice; only within 1e-9 of the greatest transferable power it takes dozens
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Network:
     """A tree with one node at the far end of each run; a run comes after the run that feeds it.
 
@@ -31,6 +32,13 @@ class Network:
     current_a: Sequence[float]
     power_w: Sequence[float]
     conductance_s: Sequence[float]
+
+    @cached_property
+    def fixed_a(self) -> list[float] | None:
+        """Current in each run where none of it answers to the voltage, A; ``None``: some of it does."""
+        if any(self.power_w) or any(self.conductance_s):
+            return None
+        return _summed_to_panel(list(self.current_a), self.fed_from)
 
 
 class OperatingPoint(NamedTuple):
@@ -56,7 +64,7 @@ def node_voltages(network: Network, source_v: float, loop_ohm: Sequence[float] |
     Source:   Kirchhoff's laws; convergence within 1e-10 V.
     """
     ohm = network.loop_ohm if loop_ohm is None else loop_ohm
-    if not any(network.power_w) and not any(network.conductance_s):
+    if network.fixed_a is not None:
         return _with_fixed_currents(network, source_v, ohm)
     volts = [source_v] * len(network.fed_from)
     for _ in range(_MOST_STEPS):
@@ -70,14 +78,10 @@ def node_voltages(network: Network, source_v: float, loop_ohm: Sequence[float] |
 
 
 def _with_fixed_currents(network: Network, source_v: float, ohm: Sequence[float]) -> list[float] | None:
-    """The common case, solved at once: sum the currents towards the panel, then take the drops off."""
-    amps, volts = list(network.current_a), []
-    for k in range(len(amps) - 1, -1, -1):
-        feeder = network.fed_from[k]
-        if feeder >= 0:
-            amps[feeder] += amps[k]
-    for k, feeder in enumerate(network.fed_from):
-        volts.append((volts[feeder] if feeder >= 0 else source_v) - ohm[k] * amps[k])
+    """The common case, solved at once: from the panel outwards the drops are taken off."""
+    volts = []
+    for feeder, run_ohm, amps in zip(network.fed_from, ohm, network.fixed_a, strict=True):
+        volts.append((volts[feeder] if feeder >= 0 else source_v) - run_ohm * amps)
     return volts if min(volts) > 0 else None
 
 
@@ -112,8 +116,12 @@ def _currents(network: Network, volts: list[float]) -> list[float]:
             network.current_a, network.power_w, network.conductance_s, volts, strict=True
         )
     ]
+    return _summed_to_panel(amps, network.fed_from)
+
+
+def _summed_to_panel(amps: list[float], fed_from: Sequence[int]) -> list[float]:
+    """What each node takes turned into what each run carries."""
     for k in range(len(amps) - 1, -1, -1):
-        feeder = network.fed_from[k]
-        if feeder >= 0:
-            amps[feeder] += amps[k]
+        if fed_from[k] >= 0:
+            amps[fed_from[k]] += amps[k]
     return amps

@@ -88,7 +88,7 @@ class SolvedCircuit:
             return max(one.output_a(self.circuit) for one in answers)
         actuators = self.circuit.actuators
         if starting:
-            return sum(one.starting_load().value for one in actuators)
+            return sum(one.starts_with_a for one in actuators)
         at_most = [self._without_cable_a(one, self.source_v[source]) for one in actuators]
         return None if None in at_most else sum(at_most)
 
@@ -217,7 +217,7 @@ class Operation:
         running = self.step_a(step, source)
         if running is None:
             return None
-        more = (one.starting_load().value - one.rated_current_a for solved in step for one in solved.circuit.actuators)
+        more = (one.starts_with_a - one.rated_current_a for solved in step for one in solved.circuit.actuators)
         return running + max(more, default=0.0)
 
     def step_s(self, step: Sequence[SolvedCircuit], source: str) -> float | None:

@@ -13,7 +13,7 @@ The accepted ranges and the usual ranges below are common practice [P]: they cat
 
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from numbers import Real
 from types import MappingProxyType
@@ -167,6 +167,27 @@ def check_optional(quantity: str, value: object, *, field: str, subject: str = "
     """As :func:`check_quantity`; ``None`` (not known) passes and stays unknown."""
     if value is not None:
         check_quantity(quantity, value, field=field, subject=subject)
+
+
+def check_each(quantities: Sequence[tuple[str, str]], figures: object, *, subject: str = "") -> None:
+    """As :func:`check_optional` for the attributes of a record, named by (quantity, field)."""
+    for quantity, field in quantities:
+        value = getattr(figures, field)
+        # Most are ordinary figures, and so many are checked that a call for each would be what costs.
+        if value is None or (type(value) is float and QUANTITIES[quantity].low < value <= QUANTITIES[quantity].high):
+            continue
+        check_quantity(quantity, value, field=field, subject=subject)
+
+
+def questions_about(quantities: Sequence[tuple[str, str]], figures: object, *, subject: str = "") -> list[str]:
+    """The sentences of :func:`questioned` for the attributes of a record, named by (quantity, field)."""
+    sentences = []
+    for quantity, field in quantities:
+        value = getattr(figures, field)
+        if value is None or QUANTITIES[quantity].usual_low <= value <= QUANTITIES[quantity].usual_high:
+            continue
+        sentences.append(questioned(quantity, value, field=field, subject=subject))
+    return sentences
 
 
 def questioned(quantity: str, value: float | None, *, field: str, subject: str = "") -> str | None:

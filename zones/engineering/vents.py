@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
 
-from zones.engineering.quantities import QuantityError, check_optional, check_quantity, questioned
+from zones.engineering.quantities import QuantityError, check_each, check_quantity, questions_about
 
 
 class VentKind(StrEnum):
@@ -33,6 +33,17 @@ class AreaKind(StrEnum):
 
 
 ANGLE_READ_DEG = 0.05  # angles are declared to a tenth of a degree
+_QUESTIONED = (
+    ("opening_side", "width_m"),
+    ("opening_side", "height_m"),
+    ("stroke", "stroke_mm"),
+    ("opening_side", "fixing_m"),
+    ("reveal", "reveal_m"),
+    ("free_area", "declared_geometric_m2"),
+    ("free_area", "declared_aerodynamic_m2"),
+    ("discharge_coefficient", "discharge_coefficient"),
+)
+_CHECKED = (*_QUESTIONED, ("opening_travel", "blade_pitch_m"), ("reveal", "blade_thickness_m"))
 _HINGED = (VentKind.TOP_HUNG, VentKind.BOTTOM_HUNG, VentKind.SIDE_HUNG, VentKind.DOME, VentKind.DOUBLE_LEAF)
 
 
@@ -69,19 +80,7 @@ class Vent:
     tested_angle_deg: float | None = None
 
     def __post_init__(self):
-        for quantity, field in (
-            ("opening_side", "width_m"),
-            ("opening_side", "height_m"),
-            ("stroke", "stroke_mm"),
-            ("opening_side", "fixing_m"),
-            ("reveal", "reveal_m"),
-            ("free_area", "declared_geometric_m2"),
-            ("free_area", "declared_aerodynamic_m2"),
-            ("opening_travel", "blade_pitch_m"),
-            ("reveal", "blade_thickness_m"),
-            ("discharge_coefficient", "discharge_coefficient"),
-        ):
-            check_optional(quantity, getattr(self, field), field=field, subject=self.name)
+        check_each(_CHECKED, self, subject=self.name)
         angle = self.blade_angle_deg
         if angle is not None and not 0 < angle <= 90:
             accepted = "greater than 0 and at most 90 degrees"
@@ -154,18 +153,7 @@ class Vent:
 
     def questions(self) -> list[str]:
         """Sentences about figures far from trade values."""
-        asked = (
-            ("opening_side", "width_m"),
-            ("opening_side", "height_m"),
-            ("stroke", "stroke_mm"),
-            ("opening_side", "fixing_m"),
-            ("reveal", "reveal_m"),
-            ("free_area", "declared_geometric_m2"),
-            ("free_area", "declared_aerodynamic_m2"),
-            ("discharge_coefficient", "discharge_coefficient"),
-        )
-        words = (questioned(q, getattr(self, field), field=field, subject=self.name) for q, field in asked)
-        return [sentence for sentence in words if sentence]
+        return questions_about(_QUESTIONED, self, subject=self.name)
 
 
 def opening_angle_deg(stroke_m: float, fixing_m: float) -> float:
