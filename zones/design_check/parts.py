@@ -73,11 +73,12 @@ def conductor_of(refused, cable):
 
 @lru_cache(maxsize=256)
 def _conductor(awg, area_mm2, conductor_class, is_tinned):
+    number = int(conductor_class) if conductor_class else None
     if awg:
-        return engineering.Conductor(awg=awg)
-    if area_mm2 is None or not conductor_class:
+        return engineering.Conductor(awg=awg, conductor_class=number, tinned=is_tinned)
+    if area_mm2 is None or number is None:
         return None
-    return engineering.Conductor(float(area_mm2), int(conductor_class), is_tinned)
+    return engineering.Conductor(float(area_mm2), number, is_tinned)
 
 
 def run_of(refused, cable, tags):

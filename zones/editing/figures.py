@@ -67,6 +67,20 @@ FIGURE_GROUPS = (
         Figures.PANEL,
     ),
     FigureGroup(
+        "Protection of its outputs",
+        (
+            "output_device_kind",
+            "output_device_a",
+            "output_trip_a",
+            "output_trip_s",
+            "supply_fault_a",
+            "supply_fuse_a",
+            "supply_fuse_kind",
+            "battery_lead_mm2",
+        ),
+        Figures.PANEL,
+    ),
+    FigureGroup(
         "Monitored line",
         ("end_of_line_ohm", "alarm_resistance_ohm", "alarm_wiring", "removal_opens_line"),
         Figures.LINE,
@@ -77,7 +91,9 @@ FIGURE_GROUPS = (
         Figures.PANEL,
     ),
     FigureGroup(
-        "Battery", ("capacity_ah", "discharge_limit_a", "charging_limit_a", "peukert_exponent"), Figures.BATTERY
+        "Battery",
+        ("capacity_ah", "discharge_limit_a", "charging_limit_a", "internal_resistance_mohm", "peukert_exponent"),
+        Figures.BATTERY,
     ),
     FigureGroup("Service life", ("service_life_years",)),
 )
@@ -106,6 +122,13 @@ WHY_NEEDED = {
     "holding_force_n": "Without it nothing says whether it holds the leaf shut against the wind.",
     "output_highest_v": "Without it nothing says whether its actuators bear the charging voltage.",
     "charging_limit_a": "Without it nothing says whether the charger is too strong.",
+    "output_device_kind": "Without it nothing says whether a short circuit on a cable is switched off.",
+    "output_device_a": "Without it nothing says whether the cable is protected against overload.",
+    "output_trip_a": "Without it nothing says whether a short circuit at the far end is switched off.",
+    "output_trip_s": "Without it nothing says how soon a short circuit is switched off.",
+    "supply_fault_a": "Without it nothing says whether the supply gives enough to open a fuse.",
+    "battery_lead_mm2": "Without it nothing says whether the battery fuse protects the leads.",
+    "internal_resistance_mohm": "Without it nothing says whether the battery gives enough to open a fuse.",
     "keeps_first_alarm": "Without it nothing says whether more alarms on a line are mistaken for a fault.",
     "removal_opens_line": "Without it nothing says whether a head taken out is seen as a fault.",
 }
@@ -144,6 +167,13 @@ USUAL_RANGE = {
         ("push_force_n", "pull_force_n", "lower_push_force_n", "lower_pull_force_n"), (Decimal(50), Decimal(5000))
     ),
     "holding_force_n": (Decimal(100), Decimal(10_000)),
+    "output_device_a": (Decimal("0.5"), Decimal(80)),
+    "output_trip_a": (Decimal("0.5"), Decimal(160)),
+    "output_trip_s": (Decimal("0.001"), Decimal(10)),
+    "supply_fault_a": (Decimal(1), Decimal(300)),
+    "supply_fuse_a": (Decimal(1), Decimal(160)),
+    "battery_lead_mm2": (Decimal("0.75"), Decimal(50)),
+    "internal_resistance_mohm": (Decimal(1), Decimal(200)),
 }
 
 # Field → (quantity of engineering, what turns the field into its unit): beyond that range nothing can be computed.
@@ -159,6 +189,7 @@ COMPUTED_AS = {
             "battery_fuse_a",
             "lower_current_a",
             "charging_limit_a",
+            *("output_device_a", "device_a", "supply_fuse_a"),
         ),
         ("current", 1),
     ),
@@ -187,7 +218,13 @@ COMPUTED_AS = {
     **dict.fromkeys(("run_time_s", "opening_limit_s"), ("time", 1)),
     **dict.fromkeys(("delay_s", "gap_s", "stagger_s"), ("delay", 1)),
     **dict.fromkeys(("battery_coldest_c", "battery_usual_c"), ("temperature", 1)),
-    **dict.fromkeys(("output_peak_a", "supply_peak_a"), ("peak_current", 1)),
+    **dict.fromkeys(("output_peak_a", "supply_peak_a", "output_trip_a", "supply_fault_a"), ("peak_current", 1)),
+    **dict.fromkeys(("integrity_min", "fixing_min"), ("integrity_minutes", 1)),
+    "output_trip_s": ("trip_time", 1),
+    "battery_lead_mm2": ("area", 1),
+    "internal_resistance_mohm": ("internal_resistance", 1),
+    "ambient_c": ("ambient", 1),
+    "grouped_circuits": ("grouped", 1),
     "discharge_limit_a": ("discharge_current", 1),
     "own_voltage_drop_v": ("voltage_drop", 1),
     "stroke_mm": ("stroke", 1),

@@ -30,6 +30,29 @@ IEC_60228_OHM_PER_KM: Mapping[float, tuple[float, float, float, float]] = Mappin
 STANDARD_AREAS_MM2 = tuple(IEC_60228_OHM_PER_KM)
 CONDUCTOR_CLASSES = (1, 2, 5)
 
+# Direct-current resistance of stranded copper at 75 °C, ohm per 1000 ft, by AWG number: (uncoated, coated).
+# Source: NFPA 70, chapter 9, table 8 [S2]. ASTM B258, in contrast, is solid and nominal.
+NFPA_70_TABLE_8_OHM_PER_KFT: Mapping[int, tuple[float, float]] = MappingProxyType(
+    {
+        18: (7.95, 8.45),
+        16: (4.99, 5.29),
+        14: (3.14, 3.26),
+        12: (1.98, 2.05),
+        10: (1.24, 1.29),
+        8: (0.778, 0.809),
+        6: (0.491, 0.510),
+        4: (0.308, 0.321),
+        3: (0.245, 0.254),
+        2: (0.194, 0.201),
+        1: (0.154, 0.160),
+        0: (0.122, 0.127),
+        -1: (0.0967, 0.101),
+        -2: (0.0766, 0.0797),
+        -3: (0.0608, 0.0626),
+    }
+)
+_STRANDED_ADDS, _TINNED_STRANDED_ADDS = 1.03, 1.09
+
 COPPER_RESISTIVITY_20C_OHM_MM2_PER_M = 0.017241  # IEC 60028, 1/58, standard annealed copper [S2]
 COPPER_TEMPERATURE_COEFFICIENT_PER_K = 0.00393  # at 20 °C, IEC 60028 [S2]
 
@@ -38,7 +61,8 @@ COPPER_TEMPERATURE_COEFFICIENT_PER_K = 0.00393  # at 20 °C, IEC 60028 [S2]
 class Conductor:
     """One copper core. `conductor_class` per IEC 60228: 1 solid, 2 stranded, 5 flexible.
 
-    Give a standard `area_mm2` with its class, or an `awg` size ("18", "2/0"); not both.
+    Give a standard `area_mm2` with its class, or an `awg` size ("18", "2/0"); not both. An AWG core of no class, or of
+    any but 1, counts as stranded.
     Raises QuantityError for an area that is not in the table, naming the sizes that are.
     """
 
@@ -52,6 +76,8 @@ class Conductor:
             raise QuantityError("area_mm2", self.area_mm2, "given, or an AWG size in its place, not both")
         if self.awg is not None:
             awg_number(self.awg)
+            if self.conductor_class is not None:
+                require_one_of("conductor_class", self.conductor_class, CONDUCTOR_CLASSES)
             return
         check_quantity("area", self.area_mm2, field="area_mm2")
         require_one_of("area_mm2", self.area_mm2, STANDARD_AREAS_MM2)
@@ -59,16 +85,23 @@ class Conductor:
 
     @property
     def ohm_per_km(self) -> float:
-        """Greatest resistance of one core at 20 °C."""
+        """Greatest resistance of one core at 20 °C; of an AWG size what its table says."""
         if self.awg is not None:
-            return awg_ohm_per_km(self.awg)
+            if self.conductor_class == 1 and not self.tinned:
+                return awg_ohm_per_km(self.awg)
+            return awg_stranded_ohm_per_km(self.awg, tinned=self.tinned)
         return IEC_60228_OHM_PER_KM[self.area_mm2][table_column(self.conductor_class, self.tinned)]
 
     @property
+    def section_mm2(self) -> float:
+        """Cross-section of the copper, mm²."""
+        return self.area_mm2 if self.awg is None else awg_area_mm2(self.awg)
+
+    @property
     def in_words(self) -> str:
-        """Size with class and surface: "1.5 mm² class 2", "AWG 16"."""
+        """Size with class and surface: "1.5 mm² class 2", "AWG 16 stranded"."""
         if self.awg is not None:
-            return str(self)
+            return f"{self} {'solid' if self.conductor_class == 1 else 'stranded'}{' tinned' if self.tinned else ''}"
         return f"{self} class {self.conductor_class}{' tinned' if self.tinned else ''}"
 
     def __str__(self) -> str:
@@ -118,8 +151,21 @@ def awg_area_mm2(size: str | int) -> float:
 
 
 def awg_ohm_per_km(size: str | int) -> float:
-    """Resistance of one AWG core at 20 °C, ohm/km. Source: ASTM B258 with IEC 60028 [S2]."""
+    """Nominal resistance of one solid AWG core at 20 °C, ohm/km. Source: ASTM B258 with IEC 60028 [S2]."""
     return 1000 * COPPER_RESISTIVITY_20C_OHM_MM2_PER_M / awg_area_mm2(size)
+
+
+def awg_stranded_ohm_per_km(size: str | int, *, tinned: bool = False) -> float:
+    """Resistance of one stranded AWG core at 20 °C, ohm/km.
+
+    Source:   NFPA 70, chapter 9, table 8 (75 °C), brought to 20 °C by the table's own note 2 [S2]; sizes that it lacks
+              by the solid core and what stranding adds at most in the table [calc].
+    """
+    number = awg_number(size)
+    if number not in NFPA_70_TABLE_8_OHM_PER_KFT:
+        return awg_ohm_per_km(size) * (_TINNED_STRANDED_ADDS if tinned else _STRANDED_ADDS)
+    per_kft = NFPA_70_TABLE_8_OHM_PER_KFT[number][bool(tinned)]
+    return per_kft / 0.3048 * (1 + 0.00323 * (20 - 75))
 
 
 def warm_factor(temperature_c: float) -> float:

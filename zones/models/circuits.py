@@ -30,6 +30,7 @@ class ActuatorCircuit(Versioned, DeclaredComplete):
     delay_s = quantity("delay of the output (s)", 5, 1)
     sequence_step = models.PositiveSmallIntegerField("step in the sequence", null=True, blank=True)
     current_limit_a = quantity("limit of the output (A)")
+    device_a = quantity("rating of its protective device (A)")
     monitored_by = models.CharField("cable monitored by", max_length=8, choices=MonitoredBy, blank=True)
     end_place = models.CharField("end of line", max_length=16, choices=EndPlace, blank=True)
 
@@ -55,6 +56,12 @@ class ActuatorCircuit(Versioned, DeclaredComplete):
                 condition=Q(current_limit_a=None) | Q(current_limit_a__gt=0),
                 name="actuator_circuit_current_limit_above_zero",
                 violation_error_message="Limit of the output: leave it empty if not known, else more than 0 A.",
+            ),
+            models.CheckConstraint(
+                condition=Q(device_a=None) | Q(device_a__gt=0),
+                name="actuator_circuit_device_above_zero",
+                violation_error_message="Rating of its protective device: leave it empty if not known, else more "
+                "than 0 A.",
             ),
             models.CheckConstraint(
                 condition=Q(sequence_step=None) | Q(sequence_step__gte=1, sequence_step__lte=250),

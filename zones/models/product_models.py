@@ -8,7 +8,7 @@ from django.urls import reverse
 from sites_registry.history import kept_history
 from sites_registry.models import Person
 from sites_registry.models.versioned import Versioned
-from zones.engineering.fuses import FUSE_KINDS
+from zones.engineering.fuses import DEVICE_KINDS, FUSE_KINDS
 from zones.models.kinds import DeviceKind, Drive, choices_of_kinds, facts_of, kinds_where, label_of
 from zones.models.visibility import FirmQuerySet
 
@@ -109,6 +109,13 @@ QUANTITIES = (
     "lower_push_force_n",
     "lower_pull_force_n",
     "holding_force_n",
+    "output_device_a",
+    "output_trip_a",
+    "output_trip_s",
+    "supply_fault_a",
+    "supply_fuse_a",
+    "battery_lead_mm2",
+    "internal_resistance_mohm",
     *RANGE_FIGURES,
 )
 # A contact takes nothing at rest, a panel may lose nothing inside: these may be 0, which is not "not known".
@@ -118,6 +125,11 @@ MAY_BE_ZERO = ("standby_current_a", "own_voltage_drop_v")
 def choices_of_fuses():
     """Kinds of fuse with a time-current characteristic (zones.engineering.fuses)."""
     return [(kind.key, kind.name) for kind in FUSE_KINDS.values()]
+
+
+def choices_of_devices():
+    """Kinds of protective device that an output may have."""
+    return [(kind.key, kind.name) for kind in DEVICE_KINDS.values()]
 
 
 def _figures_missing():
@@ -183,6 +195,18 @@ class ProductModel(Versioned):
     battery_fuse_a = quantity("fuse of the battery (A)")
     battery_fuse_kind = models.CharField("kind of battery fuse", max_length=12, choices=choices_of_fuses, blank=True)
     output_peak_a = quantity("peak current of one output (A)")
+    output_device_kind = models.CharField(
+        "protective device of each output", max_length=12, choices=choices_of_devices, blank=True
+    )
+    output_device_a = quantity("rating of that device (A)")
+    output_trip_a = quantity("output trips at (A)")
+    output_trip_s = quantity("output trips within (s)", 6, 3)
+    supply_fault_a = quantity("current of the supply into a short circuit (A)")
+    supply_fuse_a = quantity("fuse between supply and outputs (A)")
+    supply_fuse_kind = models.CharField(
+        "kind of fuse between supply and outputs", max_length=12, choices=choices_of_fuses, blank=True
+    )
+    battery_lead_mm2 = quantity("area of the battery leads (mm²)", 6, 2)
     supply_peak_a = quantity("peak current of the supply (A)")
     output_highest_v = quantity("greatest voltage of its outputs (V)", 5, 2)
     line_voltage_v = quantity("voltage of its monitored lines (V)")
@@ -194,6 +218,7 @@ class ProductModel(Versioned):
     open_above_ohm = quantity("open above (Ω)", 9, 1)
     discharge_limit_a = quantity("greatest discharge current (A)")
     charging_limit_a = quantity("greatest charging current (A)")
+    internal_resistance_mohm = quantity("internal resistance of a block (mΩ)", 7, 2)
     peukert_exponent = quantity("discharge exponent (Peukert)", 4, 3)
     service_life_years = quantity("service life (years)", 4, 1)
     declaration_reference = models.CharField("declaration of performance", max_length=120, blank=True)

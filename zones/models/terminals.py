@@ -8,6 +8,7 @@ from django.urls import reverse
 from sites_registry.history import kept_history
 from sites_registry.models import Building, Person
 from sites_registry.models.versioned import Versioned
+from zones.engineering.cable_ratings import INSULATION_WORDS, METHOD_WORDS
 from zones.engineering.natural_order import natural_key
 from zones.models.circuits import ActuatorCircuit, DetectionLine
 from zones.models.kinds import DeviceKind
@@ -153,6 +154,15 @@ class Terminal(Versioned):
                 raise ValidationError({name: f"{record} {where}, so its terminals are there. Choose another."})
 
 
+def choices_of_insulation():
+    return [(str(one), words) for one, words in INSULATION_WORDS.items()]
+
+
+def choices_of_methods():
+    """Methods of installation with a current rating (zones.engineering.cable_ratings)."""
+    return [(str(one), words) for one, words in METHOD_WORDS.items()]
+
+
 class Cable(Versioned):
     """One cable between two places of a building.
 
@@ -165,6 +175,11 @@ class Cable(Versioned):
         STRANDED = "2", "2 stranded"
         FLEXIBLE = "5", "5 flexible"
 
+    class FireClass(models.TextChoices):
+        PH = "ph", "PH (EN 50200)"
+        P = "p", "P (EN 50577)"
+        E = "e", "E (DIN 4102-12)"
+
     building = models.ForeignKey(Building, models.PROTECT, related_name="cables")
     tag = models.CharField(max_length=40)
     cable_type = models.CharField("type", max_length=80, blank=True)
@@ -173,6 +188,11 @@ class Cable(Versioned):
     awg = models.CharField("size (AWG)", max_length=4, blank=True)
     conductor_class = models.CharField("class (IEC 60228)", max_length=1, choices=ConductorClass, blank=True)
     is_tinned = models.BooleanField("tinned copper", default=False)
+    cores_per_pole = models.PositiveSmallIntegerField("cores in parallel per pole", null=True, blank=True)
+    insulation = models.CharField("insulation of the cores", max_length=16, choices=choices_of_insulation, blank=True)
+    method = models.CharField("method of installation", max_length=2, choices=choices_of_methods, blank=True)
+    grouped_circuits = models.PositiveSmallIntegerField("circuits bunched", null=True, blank=True)
+    ambient_c = models.DecimalField("ambient temperature (°C)", max_digits=4, decimal_places=1, null=True, blank=True)
     length_m = quantity("length (m)", 7, 1)
     hot_length_m = quantity("length exposed to fire (m)", 7, 1)
     actuator_circuit = models.ForeignKey(
@@ -197,6 +217,9 @@ class Cable(Versioned):
         limit_choices_to={"kind": DeviceKind.JUNCTION_BOX},
     )
     fire_rating = models.CharField(max_length=40, blank=True)
+    fire_class = models.CharField("class of circuit integrity", max_length=2, choices=FireClass, blank=True)
+    integrity_min = models.PositiveSmallIntegerField("keeps its circuit in a fire for (min)", null=True, blank=True)
+    fixing_min = models.PositiveSmallIntegerField("its fixings hold in a fire for (min)", null=True, blank=True)
     from_place = models.CharField("from", max_length=80, blank=True)
     to_place = models.CharField("to", max_length=80, blank=True)
     route = models.CharField(max_length=200, blank=True)
@@ -220,6 +243,31 @@ class Cable(Versioned):
                     violation_error_message="Cores, area and length: leave them empty if not known, else more than 0.",
                 )
                 for name in ("cores_count", "area_mm2", "length_m")
+            ],
+            models.CheckConstraint(
+                condition=Q(cores_per_pole=None)
+                | Q(cores_per_pole__gte=1, cores_per_pole__lte=8, cores_count=None)
+                | Q(cores_per_pole__gte=1, cores_per_pole__lte=8, cores_count__gte=2 * models.F("cores_per_pole")),
+                name="cable_cores_per_pole_possible",
+                violation_error_message="Cores in parallel per pole: 1 to 8, and both poles need them in the cable.",
+            ),
+            models.CheckConstraint(
+                condition=Q(grouped_circuits=None) | Q(grouped_circuits__gte=1, grouped_circuits__lte=100),
+                name="cable_grouped_circuits_possible",
+                violation_error_message="Circuits bunched: empty if not known, else 1 to 100, its own counted.",
+            ),
+            models.CheckConstraint(
+                condition=Q(ambient_c=None) | Q(ambient_c__gte=-40, ambient_c__lte=80),
+                name="cable_ambient_possible",
+                violation_error_message="Ambient temperature of a cable: empty if not known, else -40 to 80 °C.",
+            ),
+            *[
+                models.CheckConstraint(
+                    condition=Q(**{name: None}) | Q(**{f"{name}__gte": 1, f"{name}__lte": 240}),
+                    name=f"cable_{name}_possible",
+                    violation_error_message="Minutes in a fire: leave them empty if not known, else 1 to 240.",
+                )
+                for name in ("integrity_min", "fixing_min")
             ],
             models.CheckConstraint(
                 condition=Q(hot_length_m=None)

@@ -68,9 +68,15 @@ def test_the_smallest_size_is_the_handbooks(engineer):
 
 
 def test_an_awg_size_takes_the_resistance_of_its_table(engineer):
-    """ASTM B258 [S2]: AWG 14 has 8.285 ohm/km; 2 × 40 m × 4 A lose 2.651 V."""
-    text = asked(engineer, size="awg-14", conductor_class="")
+    """ASTM B258 [S2]: solid AWG 14 has 8.285 ohm/km; 2 × 40 m × 4 A lose 2.651 V."""
+    text = asked(engineer, size="awg-14", conductor_class="1")
     assert "8.28" in text and "21.34 V of 24 V" in text
+
+
+def test_an_awg_size_of_no_class_counts_as_stranded(engineer):
+    """NFPA 70, chapter 9, table 8 [S2]: stranded AWG 14 has 10.3 ohm/km at 75 °C, 8.47 at 20 °C: 2.711 V."""
+    text = asked(engineer, size="awg-14", conductor_class="")
+    assert "8.47" in text and "21.28 V of 24 V" in text
 
 
 def test_a_warm_conductor_loses_more(engineer):

@@ -10,6 +10,7 @@ from zones.engineering.conductors import (
     awg_diameter_mm,
     awg_number,
     awg_ohm_per_km,
+    awg_stranded_ohm_per_km,
     factor_to_20c,
     hot_factor,
     resistance_ohm_per_km,
@@ -54,7 +55,24 @@ def test_every_maximum_is_above_resistivity_over_nominal_area():
 def test_awg_sizes_agree_with_the_published_table(size, area_mm2, ohm_per_km):
     assert awg_area_mm2(size) == pytest.approx(area_mm2, abs=0.0005)
     assert awg_ohm_per_km(size) == pytest.approx(ohm_per_km, rel=0.003)
-    assert Conductor(awg=size).ohm_per_km == awg_ohm_per_km(size)
+    assert Conductor(awg=size, conductor_class=1).ohm_per_km == awg_ohm_per_km(size)
+
+
+@pytest.mark.parametrize(
+    ("size", "plain", "tinned"),  # NFPA 70, chapter 9, table 8 [S2]: stranded, ohm/km at 75 °C
+    [("18", 26.1, 27.7), ("16", 16.4, 17.3), ("14", 10.3, 10.7), ("12", 6.50, 6.73), ("10", 4.070, 4.226)],
+)
+def test_a_stranded_awg_core_has_its_own_figure_and_counts_where_no_class_is_given(size, plain, tinned):
+    to_75_c = 1 / (1 - 0.00323 * 55)  # note 2 of that table
+    assert Conductor(awg=size).ohm_per_km * to_75_c == pytest.approx(plain, rel=0.005)
+    assert Conductor(awg=size, conductor_class=5).ohm_per_km == Conductor(awg=size).ohm_per_km
+    assert Conductor(awg=size, tinned=True).ohm_per_km * to_75_c == pytest.approx(tinned, rel=0.005)
+    assert Conductor(awg=size).ohm_per_km > awg_ohm_per_km(size)
+
+
+@pytest.mark.parametrize("size", range(1, 41))
+def test_stranding_never_makes_an_awg_core_better(size):
+    assert awg_ohm_per_km(size) < awg_stranded_ohm_per_km(size) < awg_stranded_ohm_per_km(size, tinned=True)
 
 
 def test_awg_18_has_the_published_diameter():

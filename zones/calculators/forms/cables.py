@@ -19,13 +19,16 @@ def size_field():
 
 
 def class_field():
-    return OneOfField("Class of the conductor (IEC 60228)", CLASSES, help_text="Not needed for an AWG size.")
+    return OneOfField(
+        "Class of the conductor (IEC 60228)", CLASSES, help_text="An AWG size without it counts as stranded."
+    )
 
 
 def conductor_of(size, conductor_class):
     """The conductor of these choices, or None where size or class is not known."""
+    number, is_tinned = int(conductor_class[0]) if conductor_class else None, conductor_class.endswith("t")
     if size.startswith("awg-"):
-        return Conductor(awg=size.removeprefix("awg-").replace("-", "/"))
+        return Conductor(awg=size.removeprefix("awg-").replace("-", "/"), conductor_class=number, tinned=is_tinned)
     if not size or not conductor_class:
         return None
-    return Conductor(float(size), int(conductor_class[0]), tinned=conductor_class.endswith("t"))
+    return Conductor(float(size), number, tinned=is_tinned)

@@ -30,6 +30,7 @@ class CircuitForm(ZonesModelForm):
             "delay_s",
             "sequence_step",
             "current_limit_a",
+            "device_a",
             "monitored_by",
             "end_place",
         ]
@@ -40,6 +41,7 @@ class CircuitForm(ZonesModelForm):
             "sequence_step": "Where outputs run one group after another: 1 runs first; the same number runs together.",
             "run_time_s": "The output switches off after this time; longer than the stroke takes.",
             "current_limit_a": "Empty: as the panel's data sheet says.",
+            "device_a": "Of the fuse or breaker fitted. Empty: as the panel's data sheet says.",
             "monitored_by": "For polarity drive: by the two cores that feed the actuator, or by a third of its own.",
             "end_place": "For polarity drive: where the resistor or module at the far end sits.",
         }
@@ -47,7 +49,7 @@ class CircuitForm(ZonesModelForm):
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         model = self.instance.panel.position.product_model
-        show_figures_of_model(self, model, {"current_limit_a": "output_limit_a"})
+        show_figures_of_model(self, model, {"current_limit_a": "output_limit_a", "device_a": "output_device_a"})
 
 
 class LineForm(ZonesModelForm):

@@ -56,6 +56,8 @@ class ProductModelForm(RegisterModelForm):
             "charger_inhibited",
             "keeps_first_alarm",
             "battery_fuse_kind",
+            "output_device_kind",
+            "supply_fuse_kind",
             "declaration_reference",
             "is_current",
             "notes",
@@ -74,7 +76,8 @@ class ProductModelForm(RegisterModelForm):
             self.fields[name].widget.attrs["rows"] = 8
         for name in ("load_kind", "alarm_wiring"):
             self.fields[name].required = False  # left out, the usual one holds
-        for name, word in (("kind", "choose"), ("drive", "not known"), ("battery_fuse_kind", "not known")):
+        kinds_of_device = ("drive", "battery_fuse_kind", "output_device_kind", "supply_fuse_kind")
+        for name, word in (("kind", "choose"), *((one, "not known") for one in kinds_of_device)):
             self.fields[name].choices = [("", word), *(choice for choice in self.fields[name].choices if choice[0])]
 
     def _dress_figure(self, name):

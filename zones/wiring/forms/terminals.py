@@ -97,9 +97,17 @@ class CableForm(ZonesModelForm):
     """A cable; with a circuit or line also a run of its tree."""
 
     fixed_fields = ("building",)
-    more_than_zero_fields = ("cores_count",)
+    more_than_zero_fields = ("cores_count", "cores_per_pole", "grouped_circuits", "integrity_min", "fixing_min")
     from_zero_fields = ("hot_length_m",)
     sentences = {
+        "cable_cores_per_pole_possible": (
+            "cores_per_pole",
+            "{value} cores per pole: 1 to 8 are possible, and the cable needs as many for each pole.",
+        ),
+        "cable_ambient_possible": ("ambient_c", "{value} °C: from -40 to 80 °C is possible."),
+        "cable_grouped_circuits_possible": ("grouped_circuits", "{value} circuits: 1 to 100 are possible."),
+        "cable_integrity_min_possible": ("integrity_min", "{value} min: 1 to 240 min are possible."),
+        "cable_fixing_min_possible": ("fixing_min", "{value} min: 1 to 240 min are possible."),
         "cable_hot_length_within_its_length": (
             "hot_length_m",
             "{value} m in the fire is more than the length of the cable. Correct one of the two.",
@@ -133,6 +141,11 @@ class CableForm(ZonesModelForm):
             "awg",
             "conductor_class",
             "is_tinned",
+            "cores_per_pole",
+            "insulation",
+            "method",
+            "grouped_circuits",
+            "ambient_c",
             "length_m",
             "actuator_circuit",
             "detection_line",
@@ -141,6 +154,9 @@ class CableForm(ZonesModelForm):
             "far_box",
             "hot_length_m",
             "fire_rating",
+            "fire_class",
+            "integrity_min",
+            "fixing_min",
             "from_place",
             "to_place",
             "route",
@@ -150,6 +166,13 @@ class CableForm(ZonesModelForm):
             "awg": "In place of the area, such as 14 or 2/0.",
             "length_m": "One way, as run.",
             "hot_length_m": "Metres that run through the fire, as the fire engineer decides; 0 for none.",
+            "cores_per_pole": "Alike cores side by side on plus, and as many on minus. Empty: one.",
+            "method": "How it is laid where that is worst (IEC 60364-5-52).",
+            "grouped_circuits": "Loaded circuits touching each other on the way, its own counted.",
+            "ambient_c": "The warmest place on the way.",
+            "fire_rating": "As printed on it.",
+            "integrity_min": "Minutes of its class, such as 30 of PH 30.",
+            "fixing_min": "Clips, trays and anchors, by their own proof.",
             "upstream": "Empty: it begins at the panel.",
             "feeds": "Empty: a junction box.",
             "far_box": "Where it is registered as a position.",

@@ -79,7 +79,15 @@ class CableCreateView(ZonesFormPage):
         "is_tinned",
         "actuator_circuit",
         "detection_line",
+        "cores_per_pole",
+        "insulation",
+        "method",
+        "grouped_circuits",
+        "ambient_c",
         "fire_rating",
+        "fire_class",
+        "integrity_min",
+        "fixing_min",
         "from_place",
     )
 
