@@ -17,6 +17,7 @@ from zones.design_basis.practice import current_practice, practice_of_panel
 from zones.design_check import parts, ports
 from zones.design_check import supply as design_supply
 from zones.design_check.records import PanelRecords, read_panels
+from zones.design_check.smoke_causes import add_causes
 from zones.engineering.consistency import check_numbering
 from zones.engineering.findings import Finding, Severity, fail, listed, missing
 from zones.engineering.in_step import check_in_step
@@ -74,6 +75,7 @@ class _Made:
 def checked_panel(panel) -> CheckedPanel:
     """The whole design check of one panel; eleven queries for any size of panel."""
     (records,) = read_panels(ControlPanel.objects.filter(pk=panel.pk))
+    add_causes([records])
     return check_records(records, current_practice())
 
 
@@ -96,7 +98,9 @@ def _checked(buildings, practice) -> Iterator[CheckedBuilding]:
     """The design check of these buildings; a fixed number of queries for any number of them."""
     keys = [building.pk for building in buildings]
     panels, zones = defaultdict(list), defaultdict(list)
-    for records in read_panels(ControlPanel.objects.filter(building__in=keys), whole_buildings=True):
+    found = read_panels(ControlPanel.objects.filter(building__in=keys), whole_buildings=True)
+    add_causes(found)
+    for records in found:
         panels[records.panel.building_id].append(records)
     for zone in SmokeZone.objects.filter(building__in=keys).order_by("number"):
         zones[zone.building_id].append(zone)
@@ -173,6 +177,7 @@ def _made(records: PanelRecords) -> _Made:
         releases=tuple(_releases(records)),
         groups=_groups(records),
         units=tuple(_units(records)),
+        opening_causes=records.causes,
         assessed_on=timezone.localdate(),
     )
     return _Made(design, [*findings, *_record_findings(records)])

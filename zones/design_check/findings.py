@@ -152,7 +152,11 @@ def heading_of(checked, finding):
         return finding.subject
     if family == "line" or rest == "line_end" or finding.sentence.startswith(f"Line {finding.subject}"):
         return f"Line {finding.subject}"
-    if family == "area" or rest == "zone" or finding.sentence.startswith(f"Zone {finding.subject}"):
+    if (
+        (family in ("area", "air") and finding.code != "air.asked")
+        or rest == "zone"
+        or finding.sentence.startswith(f"Zone {finding.subject}")
+    ):
         return f"Zone {finding.subject}"
     if rest in ("vent_zone", "group"):
         return f"{'Vent' if rest == 'vent_zone' else 'Group'} {finding.subject}"
@@ -240,7 +244,7 @@ class Links:
         if heading in self.inputs:
             return self._of_input(self.inputs[heading], what)
         if heading in self.zones:
-            return self._of_zone(self.zones[heading], what)
+            return self._of_zone(self.zones[heading], finding, what)
         return self._of_panel(finding, what)
 
     def _url(self, name, *arguments):
@@ -322,8 +326,11 @@ class Links:
     def _cables(self):
         return reverse("cable-list", args=[self.checked.panel.building.slug]), "Open the cables"
 
-    def _of_zone(self, zone, what):
-        vents = [vent for vent in self.records.vents if vent.smoke_zone_id == zone.pk]
+    def _of_zone(self, zone, finding, what):
+        of_air = finding.code.startswith("air.")
+        vents = [one for one in self.records.vents if one.smoke_zone_id == zone.pk and one.is_inlet == of_air]
+        if finding.code == "air.cause":
+            return reverse("rule-matrix", args=[self.checked.panel.pk]), "Open the cause and effect"
         if what == "stroke":
             return self._model([each for vent in vents for each in self.records.movers[vent.pk]], "stroke_mm")
         field = {
@@ -336,6 +343,8 @@ class Links:
             "blade angle": "blade_angle_deg",
             "declared aerodynamic area or tested coefficient": "aerodynamic_area_m2",
             "angle of test or declaration": "tested_angle_deg",
+            "declared geometric area": "geometric_area_m2",
+            "declared aerodynamic area": "aerodynamic_area_m2",
         }.get(what)
         if field and (vent := next((vent for vent in vents if getattr(vent, field) in (None, "")), None)):
             return self._url("vent-update", vent.pk), f"Enter it: vent {vent.tag}"

@@ -9,6 +9,7 @@ from zones.design_check.findings import SHOWN, ShownFinding
 from zones.design_check.records import with_models
 from zones.engineering.findings import Severity, worst_first
 from zones.engineering.quantities import QuantityError
+from zones.engineering.replacement_air import check_inlets
 from zones.engineering.zone_areas import check_zone_area
 from zones.models import Vent
 
@@ -47,7 +48,7 @@ def findings_of_area(zone, vents, practice):
         asked = parts.zone_of(found, zone)
     except QuantityError as error:
         return [*found, parts.not_used(f"Zone {name}", str(error))]
-    return [*found, *check_zone_area(asked, plain, practice)]
+    return [*found, *check_zone_area(asked, plain, practice), *check_inlets(asked, plain, practice)]
 
 
 def _names(zone, vents):

@@ -9,6 +9,7 @@ from functools import lru_cache
 
 from zones import engineering
 from zones.editing.figures import COMPUTED_AS, refusal_of
+from zones.engineering.area_methods import INPUT_QUANTITIES, METHODS, AreaInputs
 from zones.engineering.detection_lines import PANEL_TERMINALS, AlarmWiring
 from zones.engineering.findings import Finding, missing, note, question
 from zones.engineering.quantities import QuantityError, check_quantity
@@ -364,15 +365,26 @@ def vent_of(refused, vent, name, zone, movers):
         discharge_coefficient=figure("discharge_coefficient"),
         coefficient_tested=vent.coefficient_is_tested,
         tested_angle_deg=None if vent.tested_angle_deg is None else float(vent.tested_angle_deg),
+        is_inlet=vent.is_inlet,
+        opened_by=engineering.OpenedBy(vent.opened_by),
     )
 
 
 def zone_of(refused, zone):
     """A smoke zone and what the fire strategy asks of it."""
     name = zone_name(zone)
+
+    def figure(field):
+        return known(refused, f"Zone {name}", field, getattr(zone, field))
+
     return engineering.SmokeZone(
         name=name,
-        required_area_m2=known(refused, f"Zone {name}", "required_area_m2", zone.required_area_m2),
+        required_area_m2=figure("required_area_m2"),
         area_kind=engineering.AreaKind(zone.required_area_kind) if zone.required_area_kind else None,
         needs_detection=zone.needs_automatic_detection,
+        method=METHODS.get(zone.area_method),
+        inputs=AreaInputs(**{field: figure(field) for field in INPUT_QUANTITIES}),
+        inlet_ratio=figure("inlet_ratio"),
+        inlet_kind=engineering.AreaKind(zone.inlet_ratio_kind) if zone.inlet_ratio_kind else None,
+        needs_no_inlets=zone.needs_no_inlets,
     )

@@ -135,6 +135,7 @@ class PanelRecords:
     line_cables: dict = field(default_factory=lambda: defaultdict(list))
     # vent pk → the actuators that move it, from whatever panel
     movers: dict = field(default_factory=lambda: defaultdict(list))
+    causes: tuple | None = None  # what opens on smoke (smoke_causes.py), where an inlet asks for it
 
     @property
     def model(self):

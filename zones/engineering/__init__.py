@@ -72,10 +72,10 @@ from zones.engineering.panel_check import CAUTION, check_panel
 from zones.engineering.panel_design import FittedUnit, PanelDesign, ReleaseDevice, VentGroup
 from zones.engineering.power_supply import PowerSupply
 from zones.engineering.quantities import QuantityError
+from zones.engineering.smoke_zones import SmokeZone
 from zones.engineering.sources import Source
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
-from zones.engineering.vents import AreaKind, Vent, VentKind
-from zones.engineering.zone_areas import SmokeZone
+from zones.engineering.vents import AreaKind, OpenedBy, Vent, VentKind
 
 __all__ = [
     "CAUTION",
@@ -96,6 +96,7 @@ __all__ = [
     "LineRole",
     "Load",
     "LoadModel",
+    "OpenedBy",
     "PanelDesign",
     "PowerSupply",
     "QuantityError",

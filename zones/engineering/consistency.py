@@ -9,9 +9,9 @@ from zones.engineering.detection_lines import PANEL_TERMINALS, DetectionLine, Li
 from zones.engineering.device_kinds import KINDS
 from zones.engineering.findings import Figure, Finding, counted, fail, listed, meets, missing, note, question, verdict
 from zones.engineering.panel_design import FittedUnit, PanelDesign, ReleaseDevice, VentGroup
+from zones.engineering.smoke_zones import SmokeZone
 from zones.engineering.sources import DATA_SHEET, DESIGN_ENTRY, EN_54_2, PRACTICE, RECORD
 from zones.engineering.vents import Vent
-from zones.engineering.zone_areas import SmokeZone
 
 # By the words of their kind, and of their role on a line where that is all that is known.
 MANUAL_RELEASES = {facts.label for facts in KINDS.values() if facts.input_kind is InputKind.CALL_POINT}
@@ -146,9 +146,10 @@ def check_zones(zones: Sequence[SmokeZone], vents: Sequence[Vent], releases: Seq
         if vent.zone not in known
     ]
     for zone in zones:
-        has_vent = any(vent.zone == zone.name for vent in vents)
+        of_zone = [vent for vent in vents if vent.zone == zone.name]
+        has_outlet = not all(vent.is_inlet for vent in of_zone)
         kinds = {release.kind.replace("_", " ") for release in releases if release.zone == zone.name}
-        lacking = [] if has_vent else ["no vent"]
+        lacking = [] if has_outlet else ["no smoke outlet" if of_zone else "no vent"]
         lacking += [] if kinds.intersection(MANUAL_RELEASES) else ["no manual call point"]
         if zone.needs_detection is None:
             unchecked = f"detection of zone {zone.name}"
@@ -278,7 +279,7 @@ def check_consistency(design: PanelDesign) -> list[Finding]:
 
 def _vents_without_actuator(design: PanelDesign) -> list[Finding]:
     moved = {one.vent for circuit in design.circuits for one in circuit.actuators}
-    idle = [vent.name for vent in design.vents if vent.name not in moved]
+    idle = [vent.name for vent in design.vents if vent.has_actuator and vent.name not in moved]
     if not idle:
         return []
     words = f"{design.name}: no actuator of this panel moves {listed(idle)}. Record which one does."

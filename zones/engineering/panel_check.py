@@ -7,10 +7,12 @@ from zones.engineering.consistency import check_consistency
 from zones.engineering.data_links import check_data_link
 from zones.engineering.findings import Finding, listed, missing, note
 from zones.engineering.in_step import check_in_step
+from zones.engineering.inlet_opening import check_inlets_open
 from zones.engineering.line_check import check_line
 from zones.engineering.opening_times import check_times
 from zones.engineering.operation import DISCHARGED, Operation, operation_of
 from zones.engineering.panel_design import PanelDesign
+from zones.engineering.replacement_air import check_inlets, nothing_said
 from zones.engineering.sources import DESIGN_ENTRY, RECORD
 from zones.engineering.supply import check_highest_voltage, check_supply
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
@@ -43,7 +45,9 @@ def check_panel(design: PanelDesign, practice: TradePractice = TRADE_PRACTICE) -
     findings += [*check_times(operation, practice), *check_in_step([operation], practice)]
     for zone in design.zones:
         vents = [vent for vent in design.vents if vent.zone == zone.name]
-        findings += check_zone_area(zone, vents, practice)
+        findings += [*check_zone_area(zone, vents, practice), *check_inlets(zone, vents, practice)]
+    findings += check_inlets_open(operation, design.zones, design.vents, design.opening_causes, practice)
+    findings += _air_note(design)
     return findings + check_consistency(design)
 
 
@@ -107,3 +111,16 @@ def _fire_note(design: PanelDesign) -> list[Finding]:
         f"engineer decides how many metres to assume."
     )
     return [note("cable.voltage_fire", design.name, words, DESIGN_ENTRY)]
+
+
+def _air_note(design: PanelDesign) -> list[Finding]:
+    """One note for the zones of which nobody said whether air must come in."""
+    silent = nothing_said(design.zones, design.vents)
+    if not silent:
+        return []
+    which = "no zone is" if len(silent) == len(design.zones) else f"zone {listed(silent)} not"
+    words = (
+        f"{design.name}: replacement air: {which} checked, because nobody recorded what the fire strategy asks. Enter "
+        f"the ratio of inlets to outlets at the zone, or that none is asked for."
+    )
+    return [note("air.asked", design.name, words, DESIGN_ENTRY)]

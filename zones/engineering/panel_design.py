@@ -10,10 +10,11 @@ from zones.engineering.battery_set import BatterySet
 from zones.engineering.circuits import ActuatorCircuit
 from zones.engineering.data_links import DataLink
 from zones.engineering.detection_lines import DetectionLine
+from zones.engineering.inlet_opening import OpeningCause
 from zones.engineering.power_supply import PowerSupply
 from zones.engineering.quantities import check_optional
+from zones.engineering.smoke_zones import SmokeZone
 from zones.engineering.vents import Vent
-from zones.engineering.zone_areas import SmokeZone
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +58,7 @@ class PanelDesign:
 
     `inputs`: those that a resistor monitors.
     `zone_numbers` and `group_numbers`: numbers as mapped in the panel, to find holes; ``None``: not mapped.
+    `opening_causes`: what opens actuators on smoke; ``None``: not recorded, or nobody asks.
     `assessed_on`: the day for which ages are judged (nothing here reads a clock).
     """
 
@@ -74,6 +76,7 @@ class PanelDesign:
     units: tuple[FittedUnit, ...] = ()
     zone_numbers: tuple[int, ...] | None = None
     group_numbers: tuple[int, ...] | None = None
+    opening_causes: tuple[OpeningCause, ...] | None = None
     assessed_on: date | None = None
 
     def circuit(self, name: str) -> ActuatorCircuit:

@@ -5,9 +5,9 @@ The fire strategy outranks every result here, and a plume is a sanity check that
 
 from dataclasses import dataclass
 
-from zones.engineering.area_methods import AreaInputs, Family, Method
+from zones.engineering.area_methods import INPUT_QUANTITIES, AreaInputs, Family, Method
 from zones.engineering.plumes import plume_result
-from zones.engineering.quantities import QuantityError, in_words, rounded_up
+from zones.engineering.quantities import QUANTITIES, QuantityError, in_words, rounded_up
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 
 
@@ -57,6 +57,11 @@ def required_area(
 def input_name(field: str) -> str:
     """An input in words: "floor area"."""
     return {"floor_percent": "percentage of the floor"}.get(field) or in_words(field)
+
+
+def input_unit(field: str) -> str:
+    """The unit of an input: "m²"."""
+    return QUANTITIES[INPUT_QUANTITIES[field]].unit
 
 
 def _by_plume(method, inputs, inlet_m2, practice):

@@ -80,12 +80,15 @@ MBO_STAIR = Source("German model building code", "2002", "section 35 (8)", "S2")
 MBO_LIFT = Source("German model building code", "2002", "section 39 (3)", "S2")
 OLD_STAIR_RULE = Source("German building codes before 2002", "", "stairs", "S2")
 CODE_DU_TRAVAIL = Source("Code du travail", "2008", "R. 4216-14", "S")
+INLET_COEFFICIENTS = Source("DIN 18232-2", "2007", "inlets by opening angle", "M")
 PLUME_LARGE_SPACE = Source("BR 368", "1999", "large-fire plume, coefficient 0.188", "S")
 PLUME_SMALL_ROOM = Source("BR 368", "1999", "large-fire plume, coefficient 0.337", "S2")
 NFPA_92_PLUME = Source("NFPA 92", "2012", "axisymmetric plume", "M")
 
 # Whose the limit is that a check keeps, where the finding rests on another source; `meets` says it.
 LIMIT_OF = {
+    "air.inlets": DESIGN_ENTRY,
+    "air.time": DESIGN_ENTRY,
     "area.zone": DESIGN_ENTRY,
     "cable.voltage": DATA_SHEET,
     "cable.voltage_fire": DATA_SHEET,

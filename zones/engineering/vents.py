@@ -32,6 +32,15 @@ class AreaKind(StrEnum):
     AERODYNAMIC = "aerodynamic"
 
 
+class OpenedBy(StrEnum):
+    """What opens an inlet for replacement air; a smoke outlet has an actuator."""
+
+    ACTUATOR = "actuator"
+    HAND = "hand"
+    DOOR = "door"
+    FIXED = "fixed"
+
+
 ANGLE_READ_DEG = 0.05  # angles are declared to a tenth of a degree
 _QUESTIONED = (
     ("opening_side", "width_m"),
@@ -57,7 +66,8 @@ class Vent:
     none. `declared_geometric_m2`, `declared_aerodynamic_m2`: from the maker's declaration of performance.
     `sides_blocked`: walls or neighbours close the side triangles. Louvre: `blades`, `blade_pitch_m`,
     `blade_thickness_m`, `blade_angle_deg`. `discharge_coefficient` with `coefficient_tested`: from a test, and of the
-    area of the frame. `tested_angle_deg`: the opening angle for which coefficient and declaration hold.
+    area of the frame. `tested_angle_deg`: the opening angle for which coefficient and declaration hold. `is_inlet`: it
+    lets replacement air in and is no smoke outlet; opened by anything but an actuator, it counts as declared only.
     """
 
     name: str
@@ -78,6 +88,8 @@ class Vent:
     discharge_coefficient: float | None = None
     coefficient_tested: bool = False
     tested_angle_deg: float | None = None
+    is_inlet: bool = False
+    opened_by: OpenedBy = OpenedBy.ACTUATOR
 
     def __post_init__(self):
         check_each(_CHECKED, self, subject=self.name)
@@ -125,8 +137,15 @@ class Vent:
             return None
         return opening_angle_deg(self.stroke_mm / 1000, self.fixing_m or self.leaf_depth_m)
 
+    @property
+    def has_actuator(self) -> bool:
+        """Whether an actuator opens it, so that its area follows from the stroke."""
+        return self.opened_by is OpenedBy.ACTUATOR
+
     def reaches_its_test(self) -> bool | None:
         """Whether it opens as far as its test or declaration holds (sliding: all the way); ``None``: not known."""
+        if not self.has_actuator:
+            return True if self.declared_aerodynamic_m2 is not None else None  # as somebody declares it to stand open
         if self.kind == VentKind.SLIDING:
             known = None not in (self.stroke_mm, self.height_m)
             return self.stroke_mm / 1000 >= self.height_m - 1e-9 if known else None
@@ -137,6 +156,8 @@ class Vent:
 
     def missing_figures(self) -> list[str]:
         """The figures, in words, without which the area of this vent cannot be computed."""
+        if not self.has_actuator:
+            return [] if self.declared_geometric_m2 is not None else ["declared geometric area"]
         wanted = [
             ("kind of opening", self.kind),
             ("clear width", self.width_m),

@@ -1,9 +1,10 @@
 """Free area of a smoke zone against what the fire strategy asks, like with like."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import replace
 from typing import NamedTuple
 
+from zones.engineering.asked_areas import Asked, asked_of, method_findings, opens_less_than_a_plume
 from zones.engineering.findings import (
     Figure,
     Finding,
@@ -17,7 +18,8 @@ from zones.engineering.findings import (
     question,
     verdict,
 )
-from zones.engineering.quantities import QuantityError, check_optional, in_words, questioned, rounded_down, rounded_up
+from zones.engineering.quantities import QuantityError, in_words, questioned, rounded_down, rounded_up
+from zones.engineering.smoke_zones import SmokeZone
 from zones.engineering.sources import DATA_SHEET, DESIGN_ENTRY, EN_12101_2_AREA, GEOMETRY, PRACTICE
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 from zones.engineering.vents import AreaKind, Vent, VentKind, aerodynamic_area_m2, geometric_area_m2, is_hinged
@@ -29,32 +31,18 @@ _FORMULA = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class SmokeZone:
-    """A smoke zone and what the fire strategy asks of it; ``None`` = not known.
-
-    `required_area_m2` with `area_kind`; `needs_detection`: automatic detection is asked for.
-    """
-
-    name: str
-    required_area_m2: float | None = None
-    area_kind: AreaKind | None = None
-    needs_detection: bool | None = None
-
-    def __post_init__(self):
-        check_optional("free_area", self.required_area_m2, field="required_area_m2", subject=self.name)
-
-
 class VentArea(NamedTuple):
     """What one vent opens; ``None`` = not known.
 
-    `aerodynamic_m2` only as declared or by a tested coefficient, where it opens as far as that holds; `by` says which.
+    `aerodynamic_m2` only as declared or by a tested coefficient, where it opens as far as that holds; `by` says which,
+    `geometric_by` whence the other.
     """
 
     geometric_m2: float | None
     aerodynamic_m2: float | None
     angle_deg: float | None
     by: str = ""
+    geometric_by: str = ""
 
 
 def vent_area(vent: Vent) -> VentArea:
@@ -62,18 +50,27 @@ def vent_area(vent: Vent) -> VentArea:
 
     Raises:   QuantityError: figures that no such vent can have.
     """
-    computed_m2 = None if vent.missing_figures() else geometric_area_m2(vent)
+    computed_m2 = None if vent.missing_figures() or not vent.has_actuator else geometric_area_m2(vent)
     angle = vent.opening_deg() if is_hinged(vent.kind) else None
     geometric_m2 = _smaller(computed_m2, vent.declared_geometric_m2)
+    geometric_by = (
+        "" if geometric_m2 is None else "as declared" if computed_m2 != geometric_m2 else _computed_from(vent)
+    )
     if not vent.reaches_its_test():
-        return VentArea(geometric_m2, None, angle)
+        return VentArea(geometric_m2, None, angle, "", geometric_by)
     by_test_m2, declared_m2 = None, vent.declared_aerodynamic_m2
-    if vent.coefficient_tested and None not in (vent.discharge_coefficient, vent.frame_m2):
+    if vent.has_actuator and vent.coefficient_tested and None not in (vent.discharge_coefficient, vent.frame_m2):
         by_test_m2 = aerodynamic_area_m2(vent.frame_m2, vent.discharge_coefficient)
     area_m2 = _smaller(by_test_m2, declared_m2)
     at = "" if vent.tested_angle_deg is None else f" at {vent.tested_angle_deg:g}°"
     by = f"as declared{at}" if area_m2 == declared_m2 else f"frame × tested coefficient{at}"
-    return VentArea(geometric_m2, area_m2, angle, by if area_m2 is not None else "")
+    return VentArea(geometric_m2, area_m2, angle, by if area_m2 is not None else "", geometric_by)
+
+
+def _computed_from(vent: Vent) -> str:
+    if vent.kind == VentKind.LOUVRE:
+        return "frame and gaps of the blades"
+    return "frame and stroke" if vent.kind == VentKind.SLIDING else "frame, stroke and gaps"
 
 
 def _smaller(first: float | None, second: float | None) -> float | None:
@@ -82,13 +79,37 @@ def _smaller(first: float | None, second: float | None) -> float | None:
 
 
 def check_zone_area(zone: SmokeZone, vents: Sequence[Vent], practice: TradePractice = TRADE_PRACTICE) -> list[Finding]:
-    """Sum of the vents of a zone against its required area, geometric with geometric only.
+    """Sum of the smoke outlets of a zone against its required area, geometric with geometric only.
 
-    Source:   geometry; EN 12101-2 for the aerodynamic area [S2].
+    Args:     vents: of the zone; inlets among them count for a plume alone.
+    Source:   geometry; EN 12101-2 for the aerodynamic area [S2]; that of the method where one is chosen.
     """
-    findings = _asked_and_lacking(zone, vents)
-    if not vents:
+    inlets, outlets = [one for one in vents if one.is_inlet], [one for one in vents if not one.is_inlet]
+    inlet_m2 = aerodynamic_sum_m2(inlets)
+    asked = asked_of(zone, inlet_m2, practice)
+    judged = replace(zone, required_area_m2=asked.area_m2, area_kind=asked.kind)
+    findings = _asked_and_lacking(judged, vents, asked) + method_findings(zone, asked, inlet_m2)
+    if not outlets:
         return findings  # said by consistency.check_zones
+    areas, impossible = areas_of(zone, outlets)
+    if impossible:
+        return findings + impossible
+    findings += _doubtful_declarations(zone, outlets)
+    if judged.required_area_m2 is None or judged.area_kind is None:
+        opens = [area.aerodynamic_m2 for area in areas]
+        return findings + (
+            [] if None in opens else opens_less_than_a_plume(zone, asked.found, rounded_down(sum(opens), 3))
+        )
+    if judged.area_kind == AreaKind.AERODYNAMIC:
+        return findings + _aerodynamic_findings(judged, outlets, areas, practice, asked)
+    if gaps := _gaps(zone, [vent for vent, area in zip(outlets, areas, strict=True) if area.geometric_m2 is None]):
+        return findings + gaps
+    geometric = [area._replace(by=area.geometric_by) for area in areas]
+    return [*findings, _sum_finding(judged, outlets, geometric, [area.geometric_m2 for area in areas], asked)]
+
+
+def areas_of(zone: SmokeZone, vents: Sequence[Vent]) -> tuple[list[VentArea], list[Finding]]:
+    """The areas of these vents, and a finding for each whose figures cannot be."""
     areas, impossible = [], []
     for vent in vents:
         try:
@@ -98,20 +119,19 @@ def check_zone_area(zone: SmokeZone, vents: Sequence[Vent], practice: TradePract
             impossible.append(
                 fail("area.vent", zone.name, words, GEOMETRY, (Figure(in_words(error.field), error.value),))
             )
-    if impossible:
-        return findings + impossible
-    findings += _doubtful_declarations(zone, vents)
-    if zone.required_area_m2 is None or zone.area_kind is None:
-        return findings
-    if zone.area_kind == AreaKind.AERODYNAMIC:
-        return findings + _aerodynamic_findings(zone, vents, areas, practice)
-    if gaps := _gaps(zone, [vent for vent, area in zip(vents, areas, strict=True) if area.geometric_m2 is None]):
-        return findings + gaps
-    geometric = [area._replace(by="") for area in areas]
-    return [*findings, _sum_finding(zone, vents, geometric, [area.geometric_m2 for area in areas])]
+    return areas, impossible
 
 
-def _asked_and_lacking(zone: SmokeZone, vents: Sequence[Vent]) -> list[Finding]:
+def aerodynamic_sum_m2(vents: Sequence[Vent]) -> float | None:
+    """Aerodynamic area of all these vents, m²; ``None``: there are none, or it is not known of one."""
+    try:
+        areas = [vent_area(vent).aerodynamic_m2 for vent in vents]
+    except QuantityError:
+        return None
+    return None if not areas or None in areas else sum(areas)
+
+
+def _asked_and_lacking(zone: SmokeZone, vents: Sequence[Vent], asked: Asked) -> list[Finding]:
     """Unusual figures, and what the zone itself lacks."""
     findings = [
         question("figure.unusual", zone.name, f"Zone {zone.name}: {words}", PRACTICE)
@@ -121,7 +141,10 @@ def _asked_and_lacking(zone: SmokeZone, vents: Sequence[Vent]) -> list[Finding]:
     if words := questioned("free_area", zone.required_area_m2, field="required_area_m2", subject=zone.name):
         findings.append(question("figure.unusual", zone.name, f"Zone {zone.name}: {words}", PRACTICE))
     unchecked = f"free area of zone {zone.name}"
-    for what, value in (("required area", zone.required_area_m2), ("kind of required area", zone.area_kind)):
+    lacking = [("required area", zone.required_area_m2)] if asked.found is None else []  # else said with the method
+    if asked.found is None or asked.found.method.kind is None:
+        lacking.append(("kind of required area", zone.area_kind))
+    for what, value in lacking:
         if value is None:
             gap = missing("area.zone", zone.name, what, [f"zone {zone.name}"], DESIGN_ENTRY, not_checked=unchecked)
             findings.append(gap)
@@ -157,7 +180,9 @@ def _doubtful_declarations(zone: SmokeZone, vents: Sequence[Vent]) -> list[Findi
     return findings
 
 
-def _sum_finding(zone: SmokeZone, vents: Sequence[Vent], areas: Sequence[VentArea], areas_m2: list[float]) -> Finding:
+def _sum_finding(
+    zone: SmokeZone, vents: Sequence[Vent], areas: Sequence[VentArea], areas_m2: list[float], asked: Asked
+) -> Finding:
     total_m2, wanted_m2, kind = sum(areas_m2), zone.required_area_m2, zone.area_kind
     inputs = (
         *(Figure(vent.name, rounded_down(m2, 3), "m²") for vent, m2 in zip(vents, areas_m2, strict=True)),
@@ -168,23 +193,25 @@ def _sum_finding(zone: SmokeZone, vents: Sequence[Vent], areas: Sequence[VentAre
     has = f"Zone {zone.name} opens {rounded_down(total_m2, 3):g} m² {kind}"
     short_m2 = rounded_up(wanted_m2 - total_m2, 3)
     source = GEOMETRY if kind == AreaKind.GEOMETRIC else EN_12101_2_AREA
+    by = f" by '{asked.found.method.name}'" if asked.whose else ""
     return verdict(
         *("area.zone", zone.name, total_m2 >= wanted_m2 - 1e-9),
-        f"{has}, {wanted_m2:g} m² are required",
-        f"{has}, {short_m2:g} m² less than the {wanted_m2:g} m² required. Use a longer stroke where the frame "
+        f"{has}, {wanted_m2:g} m² are required{by}",
+        f"{has}, {short_m2:g} m² less than the {wanted_m2:g} m² required{by}. Use a longer stroke where the frame "
         f"allows it, or another vent.",
         *(source, inputs, _FORMULA[kind]),
+        limit=asked.whose,
         compared=at_least(rounded_down(total_m2, 3), wanted_m2, "m²", total_m2 - wanted_m2),
     )
 
 
 def _aerodynamic_findings(
-    zone: SmokeZone, vents: Sequence[Vent], areas: list[VentArea], practice: TradePractice
+    zone: SmokeZone, vents: Sequence[Vent], areas: list[VentArea], practice: TradePractice, asked: Asked
 ) -> list[Finding]:
     """A verdict only from declared areas and tested coefficients; otherwise an estimate that says so."""
     without = [vent for vent, area in zip(vents, areas, strict=True) if area.aerodynamic_m2 is None]
     if not without:
-        return [_sum_finding(zone, vents, areas, [area.aerodynamic_m2 for area in areas])]
+        return [_sum_finding(zone, vents, areas, [area.aerodynamic_m2 for area in areas], asked)]
     findings = _why_not_known(zone, without)
     if any(area.geometric_m2 is None for area in areas):
         return findings

@@ -43,6 +43,7 @@ def test_a_complete_installation_meets_everything_that_is_entered(made):
         "line",
         "time",
         "area",
+        "air",
         "consistency",
     }
 

@@ -1,0 +1,191 @@
+"""Replacement air: inlets against outlets by the ratio that is asked, and whether they open together."""
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tests.zones.engineering.designs import codes, make_circuit, make_panel, only
+from zones.engineering import AreaKind, OpenedBy, Severity, SmokeZone, Vent, VentKind, check_panel
+from zones.engineering.area_methods import METHODS, AreaInputs
+from zones.engineering.inlet_opening import OpeningCause
+from zones.engineering.replacement_air import check_inlets
+from zones.engineering.zone_areas import check_zone_area
+
+GEOMETRIC, AERODYNAMIC = AreaKind.GEOMETRIC, AreaKind.AERODYNAMIC
+RANK = [Severity.FAIL, Severity.MISSING, Severity.QUESTION, Severity.MEETS]
+OUTLET = Vent("V1", zone="Z1", declared_geometric_m2=2.0, declared_aerodynamic_m2=1.2)
+
+
+def inlet(m2, name="I1", **changes):
+    figures = {"declared_geometric_m2": m2, "is_inlet": True, "opened_by": OpenedBy.FIXED}
+    return Vent(name, **{"zone": "Z1", **figures, **changes})
+
+
+def zone(ratio=1.0, required_m2=1.5, **changes):
+    figures = {"required_area_m2": required_m2, "area_kind": GEOMETRIC, "inlet_ratio": ratio, "inlet_kind": GEOMETRIC}
+    return SmokeZone("Z1", **{**figures, **changes})
+
+
+def verdict(asked, *vents):
+    return only(check_inlets(asked, vents), "air.inlets")
+
+
+@pytest.mark.parametrize(
+    ("inlet_m2", "severity"),
+    [(1.49, Severity.FAIL), (1.5, Severity.QUESTION), (1.99, Severity.QUESTION), (2.0, Severity.MEETS)],
+)
+def test_inlets_are_held_against_the_area_required_and_against_what_the_outlets_open(inlet_m2, severity):
+    found = verdict(zone(), OUTLET, inlet(inlet_m2))
+    assert found.severity == severity
+    assert "V1" not in {one.name for one in found.inputs}  # an outlet is no inlet
+
+
+def test_a_zone_without_inlet_is_told_when_air_is_asked_for():
+    found = verdict(zone(), OUTLET)
+    assert found.severity == Severity.FAIL
+    assert "has no inlet for replacement air" in found.sentence
+
+
+def test_what_is_not_asked_is_not_checked():
+    assert check_inlets(zone(None, needs_no_inlets=True), [OUTLET]) == []
+    assert check_inlets(zone(None, needs_no_inlets=True), [OUTLET, inlet(0.1)]) == []
+    (said,) = check_inlets(zone(None), [OUTLET, inlet(9.0)])
+    assert said.severity == Severity.NOTE and "not judged" in said.sentence
+
+
+def test_a_method_that_asks_for_air_asks_until_the_strategy_says_otherwise():
+    """Code du travail R. 4216-14: inlets of the same area as the outlets."""
+    by_method = zone(None, None, area_kind=None, method=METHODS["fr-workplace"], inputs=AreaInputs(floor_area_m2=150))
+    assert verdict(by_method, OUTLET, inlet(1.4)).severity == Severity.FAIL
+    good = verdict(by_method, OUTLET, inlet(2.0))
+    assert "Code du travail" in good.sentence
+    for less in ({"needs_no_inlets": True}, {"inlet_ratio": 0.5, "inlet_kind": GEOMETRIC}):
+        asked = only(check_inlets(replace(by_method, **less), [OUTLET, inlet(2.0)]), "air.method")
+        assert asked.severity == Severity.QUESTION
+
+
+def test_inlets_never_count_as_smoke_outlets():
+    found = only(check_zone_area(zone(required_m2=3.0), [OUTLET, inlet(5.0)]), "area.zone")
+    assert found.severity == Severity.FAIL
+    assert "opens 2 m²" in found.sentence
+    panel = make_panel()
+    only_inlets = replace(panel, vents=tuple(replace(vent, is_inlet=True) for vent in panel.vents))
+    lacking = only(check_panel(only_inlets), "consistency.zone")
+    assert lacking.severity == Severity.FAIL and "no smoke outlet" in lacking.sentence
+
+
+def test_an_area_that_is_not_known_gives_no_verdict():
+    assert verdict(zone(), OUTLET, inlet(None)).severity == Severity.MISSING
+    assert verdict(zone(), replace(OUTLET, declared_geometric_m2=None), inlet(1.6)).severity == Severity.MISSING
+    unlike = verdict(zone(inlet_kind=AERODYNAMIC), OUTLET, inlet(9.0))
+    assert unlike.severity == Severity.MISSING and "declared aerodynamic area" in unlike.sentence
+
+
+def test_a_leaf_as_an_inlet_gets_an_estimate_by_its_angle_and_no_verdict():
+    """German DIN 18232-2, inlets: 0.4 from 45°, 0.5 from 60° [M]."""
+    leaf = inlet(
+        None, kind=VentKind.TOP_HUNG, width_m=1.0, height_m=1.0, stroke_mm=800.0, opened_by=OpenedBy.ACTUATOR
+    )  # 2 × arcsin(0.4) = 47°
+    findings = check_inlets(zone(inlet_kind=AERODYNAMIC), [OUTLET, leaf])
+    assert codes(findings, Severity.MEETS) == []
+    assert "about 0.4 m² with 0.4 at 47°" in only(findings, "air.estimate").sentence
+
+
+@pytest.mark.parametrize("by", [OpenedBy.HAND, OpenedBy.DOOR])
+def test_an_inlet_that_a_person_opens_is_a_question(by):
+    findings = check_inlets(zone(), [OUTLET, inlet(5.0, opened_by=by)])
+    assert only(findings, "air.opens").severity == Severity.QUESTION
+    assert only(findings, "air.inlets").severity == Severity.MEETS
+
+
+AREAS = st.one_of(st.none(), st.floats(0.1, 5.0))
+
+
+def rank(asked, vents):
+    return RANK.index(verdict(asked, *vents).severity)
+
+
+@settings(max_examples=60, deadline=None)
+@given(ratio=st.floats(0.1, 4), required=AREAS, opened=AREAS, inlets=st.lists(AREAS, max_size=3), by=st.floats(1, 2))
+def test_more_asked_and_less_inlet_are_never_greener_and_no_missing_figure_meets(ratio, required, opened, inlets, by):
+    outlet = replace(OUTLET, declared_geometric_m2=opened)
+    vents = [outlet, *(inlet(m2, f"I{k}") for k, m2 in enumerate(inlets))]
+    asked = zone(ratio, required, area_kind=required and GEOMETRIC)
+    now = rank(asked, vents)
+    assert rank(replace(asked, inlet_ratio=ratio * by), vents) <= now
+    if required:
+        assert rank(replace(asked, required_area_m2=required * by), vents) <= now
+    if inlets and None not in inlets:
+        assert rank(asked, vents[:-1]) <= now
+        assert rank(asked, [*vents[:-1], inlet(inlets[-1] / by, "I9")]) <= now
+    if RANK[now] == Severity.MEETS:
+        assert opened is not None and inlets and None not in inlets
+        assert sum(inlets) >= ratio * max(opened, required or 0) - 1e-6
+
+
+# With the panel: what moves the inlets, when, and by which causes ---------------------------------------------------
+
+LEAF = Vent("I1", VentKind.TOP_HUNG, "Z1", width_m=1.5, height_m=1.5, stroke_mm=500.0, reveal_m=0.0, is_inlet=True)
+ALL = OpeningCause("B1 operates", {"A1.1": 0, "A1.2": 0, "A2.1": 0})
+
+
+def panel_with(*, inlet_circuit=None, causes=(ALL,), **changes):
+    circuit = make_circuit("circuit 2", count=1, actuator={"vent": "I1"}) if inlet_circuit is None else inlet_circuit
+    panel = make_panel()
+    asked = replace(panel.zones[0], inlet_ratio=0.5, inlet_kind=GEOMETRIC)
+    figures = {"circuits": (*panel.circuits, *filter(None, [circuit])), "zones": (asked,), "opening_causes": causes}
+    return replace(panel, vents=(*panel.vents, LEAF), **{**figures, **changes})
+
+
+def of_air(panel):
+    return {one.code: one for one in check_panel(panel) if one.code.startswith("air.")}
+
+
+def test_inlets_that_open_with_the_outlets_are_told_so():
+    found = of_air(panel_with())
+    assert {one.severity for one in found.values()} == {Severity.MEETS}
+    assert set(found) == {"air.inlets", "air.time", "air.cause"}
+
+
+def test_an_inlet_that_opens_later_is_a_question():
+    late = make_circuit("circuit 2", count=1, actuator={"vent": "I1"}, delay_s=20.0)
+    found = of_air(panel_with(inlet_circuit=late))["air.time"]
+    assert found.severity == Severity.QUESTION
+    assert "smoke leaves before air comes in" in found.sentence
+
+
+def test_while_a_time_is_not_known_nothing_says_that_they_open_together():
+    unknown = make_circuit("circuit 2", count=1, actuator={"vent": "I1", "speed_mm_per_s": None})
+    assert "air.time" not in of_air(panel_with(inlet_circuit=unknown))
+
+
+def test_an_inlet_that_no_output_of_the_panel_moves_is_not_known_to_open():
+    found = of_air(panel_with(inlet_circuit=()))
+    assert found["air.opens"].severity == Severity.MISSING
+    assert not {"air.time", "air.cause"} & set(found)
+
+
+@pytest.mark.parametrize(
+    ("causes", "severity", "words"),
+    [
+        (None, Severity.MISSING, "cause and effect of panel P1 not known"),
+        (
+            (OpeningCause("D1 operates", {"A1.1": 0, "A1.2": 0}), ALL),
+            Severity.FAIL,
+            "D1 operates opens its outlets, but",
+        ),
+        ((OpeningCause("D1 operates", {"A1.1": 0, "A2.1": 5}),), Severity.QUESTION, "later than its outlets"),
+    ],
+)
+def test_what_opens_the_outlets_must_open_the_inlets(causes, severity, words):
+    found = of_air(panel_with(causes=causes))["air.cause"]
+    assert found.severity == severity and words in found.sentence
+
+
+def test_zones_of_which_nothing_is_recorded_share_one_note():
+    found = of_air(make_panel())["air.asked"]
+    assert found.severity == Severity.NOTE
+    asked_none = replace(make_panel().zones[0], needs_no_inlets=True)
+    assert of_air(make_panel(zones=(asked_none,))) == {}

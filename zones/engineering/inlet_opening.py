@@ -1,0 +1,123 @@
+"""Whether the inlets of a smoke zone open with its outlets: by what moves them, in time, by every cause of smoke."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from zones.engineering.findings import Figure, Finding, fail, listed, meets, missing, question
+from zones.engineering.in_step import on_their_way
+from zones.engineering.operation import SOURCES, Operation
+from zones.engineering.replacement_air import ratio_of
+from zones.engineering.smoke_zones import SmokeZone
+from zones.engineering.sources import DESIGN_ENTRY, RECORD
+from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
+from zones.engineering.vents import Vent
+
+_TIME_FORMULA = "last inlet open ≤ last outlet open + share of that time (common practice)"
+
+
+@dataclass(frozen=True, slots=True)
+class OpeningCause:
+    """A cause of smoke in the cause and effect of a panel, with the actuators that it opens: tag → delay, s."""
+
+    name: str
+    opens: Mapping[str, float]
+
+
+def check_inlets_open(
+    operation: Operation,
+    zones: Sequence[SmokeZone],
+    vents: Sequence[Vent],
+    causes: Sequence[OpeningCause] | None,
+    practice: TradePractice = TRADE_PRACTICE,
+) -> list[Finding]:
+    """What is known of the inlets with an actuator in zones where replacement air is asked for.
+
+    Args:     causes: ``None``: no cause and effect is recorded.
+    Source:   the fire strategy asks for air while smoke leaves; the time allowed between is common practice [P].
+    """
+    movers: dict[str, set[str]] = {}
+    ready: dict[tuple[str, str], list[float | None]] = {}
+    for _, one in on_their_way(operation):
+        vent, source = one.travel.actuator.vent, one.travel.source
+        movers.setdefault(vent, set()).add(one.travel.actuator.name)
+        ready.setdefault((vent, source), []).append(one.open_s)
+    findings = []
+    for zone in zones:
+        of_zone = [vent for vent in vents if vent.zone == zone.name]
+        inlets = [vent.name for vent in of_zone if vent.is_inlet and vent.has_actuator]
+        outlets = [vent.name for vent in of_zone if not vent.is_inlet]
+        if ratio_of(zone) is None or not inlets:
+            continue
+        if unmoved := [name for name in inlets if name not in movers]:
+            findings.append(_unmoved(operation.name, zone, unmoved))
+        elif any(name in movers for name in outlets):
+            findings += _times(zone, inlets, outlets, ready, practice)
+            findings += _causes(operation.name, zone, inlets, outlets, movers, causes)
+    return findings
+
+
+def _unmoved(panel, zone, names):
+    unchecked = f"whether they open with the outlets of zone {zone.name}"
+    what = f"actuator on an output of {panel}"
+    return missing("air.opens", zone.name, what, [f"inlet {listed(names)}"], RECORD, not_checked=unchecked)
+
+
+def _times(zone, inlets, outlets, ready, practice):
+    """The last inlet against the last outlet on mains and on the battery; nothing while a time is not known."""
+    late, known = [], []
+    for source in SOURCES:
+        times = [[s for name in names for s in ready.get((name, source), ())] for names in (inlets, outlets)]
+        if any(not found or None in found for found in times):
+            return []  # stroke, speed or voltage: said with the opening time
+        inlet_s, outlet_s = (max(found) for found in times)
+        known.append((source, inlet_s, outlet_s))
+        if inlet_s > outlet_s * (1 + practice.in_step_tolerance) + 1e-9:
+            late.append((source, inlet_s, outlet_s))
+    inputs = tuple(
+        Figure(f"last {what} open, {source}", round(seconds, 1), "s")
+        for source, inlet_s, outlet_s in known
+        for what, seconds in (("inlet", inlet_s), ("outlet", outlet_s))
+    )
+    if late:
+        source, inlet_s, outlet_s = max(late, key=lambda one: one[1] - one[2])
+        words = (
+            f"Zone {zone.name}: {source} its inlets are open {inlet_s:.0f} s after the signal, its outlets after "
+            f"{outlet_s:.0f} s: smoke leaves before air comes in. Start the inlets first, or let the fire engineer "
+            f"decide."
+        )
+        return [question("air.time", zone.name, words, DESIGN_ENTRY, inputs, _TIME_FORMULA)]
+    words = f"Zone {zone.name}: inlets open with the outlets"
+    return [meets("air.time", zone.name, words, DESIGN_ENTRY, inputs, _TIME_FORMULA)]
+
+
+def _causes(panel, zone, inlets, outlets, movers, causes):
+    """Each cause that opens an outlet of the zone opens all its inlets too, and no later."""
+    if causes is None:
+        unchecked = f"whether every cause that opens the outlets of zone {zone.name} opens its inlets"
+        return [missing("air.cause", zone.name, "cause and effect", [panel], RECORD, not_checked=unchecked)]
+    of_inlets = {tag: name for name in inlets for tag in movers[name]}
+    of_outlets = {tag for name in outlets for tag in movers.get(name, ())}
+    shut, later, checked = {}, {}, 0
+    for cause in causes:
+        waits = [cause.opens[tag] for tag in of_outlets if tag in cause.opens]
+        if not waits:
+            continue
+        checked += 1
+        shut.update({of_inlets[tag]: cause.name for tag in of_inlets if tag not in cause.opens})
+        later.update({of_inlets[tag]: cause.name for tag in of_inlets if cause.opens.get(tag, 0) > max(waits)})
+    if shut:
+        words = (
+            f"Zone {zone.name}: {listed(dict.fromkeys(shut.values()))} opens its outlets, but not its inlet "
+            f"{listed(sorted(shut))}. Give the cause that effect too."
+        )
+        return [fail("air.cause", zone.name, words, RECORD)]
+    if later:
+        words = (
+            f"Zone {zone.name}: {listed(dict.fromkeys(later.values()))} opens its inlet {listed(sorted(later))} later "
+            f"than its outlets. Start them together, or let the fire engineer decide."
+        )
+        return [question("air.cause", zone.name, words, RECORD)]
+    if not checked:
+        return []  # nothing opens the outlets: the logic proof says it
+    words = f"Zone {zone.name}: what opens its outlets on smoke opens its inlets too"
+    return [meets("air.cause", zone.name, words, RECORD, (Figure("causes", checked),), limit="the record")]
