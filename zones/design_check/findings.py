@@ -327,8 +327,8 @@ class Links:
         return reverse("cable-list", args=[self.checked.panel.building.slug]), "Open the cables"
 
     def _of_zone(self, zone, finding, what):
-        of_air = finding.code.startswith("air.")
-        vents = [one for one in self.records.vents if one.smoke_zone_id == zone.pk and one.is_inlet == of_air]
+        purpose = "inlet" if finding.code.startswith("air.") else "outlet"
+        vents = [one for one in self.records.vents if one.smoke_zone_id == zone.pk and one.purpose == purpose]
         if finding.code == "air.cause":
             return reverse("rule-matrix", args=[self.checked.panel.pk]), "Open the cause and effect"
         if what == "stroke":

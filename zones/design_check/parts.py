@@ -14,6 +14,7 @@ from zones.engineering.detection_lines import PANEL_TERMINALS, AlarmWiring
 from zones.engineering.findings import Finding, missing, note, question
 from zones.engineering.quantities import QuantityError, check_quantity
 from zones.engineering.sources import PRACTICE, RECORD
+from zones.models import Vent
 from zones.models.kinds import DRIVES, Drive, EndPlace, facts_of
 
 
@@ -365,7 +366,7 @@ def vent_of(refused, vent, name, zone, movers):
         discharge_coefficient=figure("discharge_coefficient"),
         coefficient_tested=vent.coefficient_is_tested,
         tested_angle_deg=None if vent.tested_angle_deg is None else float(vent.tested_angle_deg),
-        is_inlet=vent.is_inlet,
+        is_inlet=vent.purpose == Vent.Purpose.INLET,
         opened_by=engineering.OpenedBy(vent.opened_by),
     )
 

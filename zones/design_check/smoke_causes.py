@@ -4,7 +4,7 @@ from collections import defaultdict
 
 from zones.engineering.cause_and_effect.rules import InputKind
 from zones.engineering.inlet_opening import OpeningCause
-from zones.models import CauseAndEffectRule
+from zones.models import CauseAndEffectRule, Vent
 from zones.models.kinds import facts_of
 
 Cause, Effect = CauseAndEffectRule.Cause, CauseAndEffectRule.Effect
@@ -13,7 +13,7 @@ OF_SMOKE = (InputKind.CALL_POINT, InputKind.DETECTOR, InputKind.FIRE_ALARM, Inpu
 
 def add_causes(records):
     """Give each panel with an inlet that an actuator opens its `causes`; one query where there is such an inlet."""
-    asking = [one for one in records if any(vent.is_inlet and vent.opened_by == "actuator" for vent in one.vents)]
+    asking = [one for one in records if any(_is_driven_inlet(vent) for vent in one.vents)]
     if not asking:
         return
     rules = defaultdict(list)
@@ -23,6 +23,10 @@ def add_causes(records):
     for one in asking:
         if rules[one.panel.pk]:
             one.causes = _causes_of(one, [rule for rule in rules[one.panel.pk] if rule.effect == Effect.OPEN])
+
+
+def _is_driven_inlet(vent):
+    return vent.purpose == Vent.Purpose.INLET and vent.opened_by == Vent.OpenedBy.ACTUATOR
 
 
 def _causes_of(records, rules):
