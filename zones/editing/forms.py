@@ -91,6 +91,13 @@ class GroupedForm(ZonesModelForm):
             yield heading, note, [self[name] for name in names]
 
 
+def shown_for(form, names, by, values):
+    """Show these fields only while the select `by` has one of `values` (register.js); what they hold stays stored."""
+    form.fields[by].widget.attrs["data-shows-fields"] = ""
+    for name in names:
+        form.fields[name].widget.attrs.update({"data-shown-by": by, "data-shown-for": " ".join(map(str, values))})
+
+
 def tell(form, error):
     """Put what a service refused (a ValidationError) at the fields of the form; what has no field goes to the head."""
     for field, messages in getattr(error, "message_dict", {None: error.messages}).items():

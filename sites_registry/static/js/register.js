@@ -49,6 +49,18 @@ for (const select of document.querySelectorAll("select[name=kind]")) {
   select.addEventListener("change", () => showFieldsOfKind(select));
 }
 
+// Fields and words that only some choices of a select need (data-shown-by, data-shown-for) are out of sight for the others;
+// what they hold stays as it is, and a fault is always seen.
+for (const select of document.querySelectorAll("select[data-shows-fields]")) {
+  const show = () => {
+    for (const part of select.form.querySelectorAll(`[data-shown-by="${CSS.escape(select.name)}"]`))
+      (part.closest(".form-field") ?? part).hidden =
+        !part.dataset.shownFor.split(" ").includes(select.value) && !part.classList.contains("is-invalid");
+  };
+  show();
+  select.addEventListener("change", show);
+}
+
 // A caution stands in full the first time this person meets it on this device; then in one line that opens.
 for (const caution of document.querySelectorAll("details.caution-line")) {
   const known = `caution:${document.body.dataset.person}:${caution.textContent.trim()}`;

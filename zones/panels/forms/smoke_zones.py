@@ -1,12 +1,35 @@
 """What may be typed about smoke zones, their vents and groups."""
 
-from zones.editing.forms import GroupedForm, ZonesModelForm
+from zones.editing.forms import GroupedForm, ZonesModelForm, shown_for
+from zones.engineering.area_methods import INPUT_QUANTITIES, METHODS
 from zones.models import ControlPanel, SmokeZone, Vent, VentGroup
 from zones.models.vent_loads import CLASSES, LOADS
 
+METHOD = "By a method"
 
-class ZoneForm(ZonesModelForm):
+
+class ZoneForm(GroupedForm):
     fixed_fields = ("building",)
+    first_heading = "Zone"
+    method_heading = METHOD
+    field_groups = (
+        (
+            "Required area",
+            "As the fire strategy asks: this is what is judged.",
+            ("required_area_m2", "required_area_kind", "required_area_source"),
+        ),
+        (
+            METHOD,
+            "How the area is found. Beside a figure of the strategy it is compared; without one its result is what is "
+            "required. A smoke plume is a sanity check and never gives a verdict.",
+            ("area_method", *INPUT_QUANTITIES),
+        ),
+        (
+            "Replacement air",
+            "What the strategy asks of inlets: their area over that of the outlets. Inlets are vents of the zone.",
+            ("inlet_ratio", "inlet_ratio_kind", "needs_no_inlets"),
+        ),
+    )
     sentences = {
         "smoke_zone_number_unique_per_building": (
             "number",
@@ -16,6 +39,15 @@ class ZoneForm(ZonesModelForm):
         "smoke_zone_required_area_has_a_kind": (
             "required_area_kind",
             "Say whether the required area is aerodynamic or geometric; the two are never compared.",
+        ),
+        "smoke_zone_floor_percent_possible": ("floor_percent", "{value} is not possible: at most 100 %."),
+        "smoke_zone_inlet_ratio_has_a_kind": (
+            "inlet_ratio_kind",
+            "Say whether aerodynamic or geometric areas of inlets and outlets are compared.",
+        ),
+        "smoke_zone_inlets_asked_for_or_not": (
+            "needs_no_inlets",
+            "A ratio of inlets is entered. Empty it, or take this tick away.",
         ),
     }
 
@@ -30,6 +62,11 @@ class ZoneForm(ZonesModelForm):
             "required_area_m2",
             "required_area_kind",
             "required_area_source",
+            "area_method",
+            *INPUT_QUANTITIES,
+            "inlet_ratio",
+            "inlet_ratio_kind",
+            "needs_no_inlets",
             "needs_automatic_detection",
             "fault_lamp",
             "lockout_group",
@@ -38,12 +75,23 @@ class ZoneForm(ZonesModelForm):
             "extent": "What belongs to it, in words.",
             "required_area_m2": "As the fire strategy asks. Empty if not known.",
             "required_area_source": "Document, edition, clause.",
+            "heat_release_kw": "The whole; smoke carries a share of it by common practice.",
+            "clear_height_m": "From the floor of the fire to the smoke.",
+            "inlet_ratio": "Such as 1.5. Empty: as the method says, else not known.",
         }
+        labels = {"area_method": "method", "inlet_ratio": "inlets ÷ outlets", "inlet_ratio_kind": "areas compared"}
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         panels = ControlPanel.objects.filter(building=self.instance.building_id).select_related("position")
         self.fields["panel"].queryset = panels
+        for name in INPUT_QUANTITIES:
+            shown_for(self, (name,), "area_method", [key for key, method in METHODS.items() if name in method.needs])
+
+    @property
+    def method_notes(self):
+        """(key, where it applies and its source) of each method; the page shows that of the one chosen."""
+        return [(key, f"{method.applies} Source: {method.source.in_full}.") for key, method in METHODS.items()]
 
 
 LEAF_AND_LOADS = (
@@ -90,6 +138,10 @@ class VentForm(GroupedForm):
         ),
     )
     sentences = {
+        "vent_smoke_outlet_opened_by_an_actuator": (
+            "opened_by",
+            "A smoke outlet is opened by an actuator. Choose that, or make it an inlet.",
+        ),
         "vent_tag_unique_per_zone": ("tag", "This zone has a vent '{value}' already. Choose another tag."),
         "vent_blades_possible": ("blades", "{value} is not possible: a louvre has 1 to 200 blades."),
         "vent_blade_angle_possible": (
@@ -106,6 +158,8 @@ class VentForm(GroupedForm):
         model = Vent
         fields = [
             "tag",
+            "purpose",
+            "opened_by",
             "leaf",
             "width_mm",
             "height_mm",
@@ -126,6 +180,8 @@ class VentForm(GroupedForm):
             *CLASSES,
         ]
         help_texts = {
+            "purpose": "An inlet never counts as a smoke outlet.",
+            "opened_by": "Without an actuator it counts by its declared area alone.",
             "reveal_mm": "How deep the leaf lies in the wall or kerb; 0 for none, empty if not known.",
             "leaf_mass_kg": "Frame of the leaf, glass and fittings.",
             "installed_deg": "Of the closed leaf: 0 on a flat roof, 90 in a facade.",
@@ -139,6 +195,12 @@ class VentForm(GroupedForm):
             "a test.",
             "tested_angle_deg": "The opening angle for which they hold; opened less far, there is no verdict.",
         }
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        for name in ("purpose", "opened_by"):
+            self.fields[name].required = False  # left out: as it is, and a new vent is a smoke outlet
+        shown_for(self, ("opened_by",), "purpose", [Vent.Purpose.INLET])
 
 
 class VentGroupForm(ZonesModelForm):

@@ -14,6 +14,7 @@ from sites_registry.views.lists import ListPage
 from zones.design_check.free_areas import answer_of
 from zones.editing.pages import RemovePage, ZonesFormPage, building_of, may_edit
 from zones.editing.tags import tag_after
+from zones.engineering.area_methods import INPUT_QUANTITIES
 from zones.engineering.natural_order import natural_key
 from zones.models import Position, SmokeZone, Vent, VentGroup
 from zones.panels.answers import area_measured
@@ -95,6 +96,7 @@ class ZoneDetailView(VisibleMixin, DetailView):
 
 class ZoneCreateView(ZonesFormPage):
     form_class = ZoneForm
+    template_name = "zones/panels/zone_form.html"
     heading = "Add smoke zone"
     verb = "Add zone"
     saved_message = "{record} added."
@@ -104,6 +106,11 @@ class ZoneCreateView(ZonesFormPage):
         "required_area_m2",
         "required_area_kind",
         "required_area_source",
+        "area_method",
+        *INPUT_QUANTITIES,
+        "inlet_ratio",
+        "inlet_ratio_kind",
+        "needs_no_inlets",
         "needs_automatic_detection",
         "lockout_group",
     )
@@ -128,6 +135,7 @@ class ZoneCreateView(ZonesFormPage):
 
 class ZoneUpdateView(ZonesFormPage):
     form_class = ZoneForm
+    template_name = "zones/panels/zone_form.html"
     verb = "Save zone"
     saved_message = "{record} saved."
 
