@@ -1,9 +1,13 @@
 """One phone, more than one person, more than one tab: what waits goes out under its author's name, or waits."""
 
+import json
+from uuid import uuid4
+
 import pytest
 from django.conf import settings
 from django.test import Client
 from django.urls import reverse
+from django.utils import timezone
 from playwright.sync_api import expect
 
 from inspections.models import Result
@@ -52,7 +56,7 @@ def tab(context, live_server, visit):
 def passes_without_network(page):
     page.route("**/answers/", lambda route: route.abort())
     touch(page, "Pass")
-    expect(page.locator("[data-queue]")).to_contain_text("1 answer not sent yet")
+    expect(page.locator("[data-queue]")).to_contain_text("not sent yet")
 
 
 def results_of(visit):
@@ -92,39 +96,68 @@ def test_a_page_left_open_holds_its_answers_while_another_person_is_logged_in(lo
     assert results_of(visit).get().recorded_by == engineer
 
 
-def test_two_tabs_do_not_write_over_what_waits_in_the_other(log_in_as, tab, town, visit):
+def test_two_tabs_do_not_write_over_what_waits_in_the_other(log_in_as, tab, town, visit, context):
     log_in_as(town.people["engineer"])
     first, second = tab(town.detector), tab(town.call_point)
+    context.route("**/answers/", lambda route: route.abort())
     for page in (first, second):
-        passes_without_network(page)
+        touch(page, "Pass")
+        expect(page.locator("[data-queue]")).to_contain_text("not sent yet")
     first.close()
     second.close()
+    context.unroute("**/answers/")
     third = tab(town.detector)
     expect(third.locator("[data-recorded]")).to_contain_text("recorded")
     assert results_of(visit).count() == 2
 
 
-def test_the_bar_of_one_tab_tells_what_waits_in_another(log_in_as, tab, town):
+def test_one_tab_tells_and_sends_what_another_could_not(log_in_as, tab, town, visit, context):
     log_in_as(town.people["engineer"])
     first, second = tab(town.detector), tab(town.call_point)
     expect_all_sent(second)
+    context.route("**/answers/", lambda route: route.abort())
     passes_without_network(first)
     expect(second.locator("[data-sent]")).to_contain_text("1 waiting")
-    first.unroute("**/answers/")
+    first.close(run_before_unload=False)
+    context.unroute("**/answers/")
     expect_all_sent(second)
+    assert results_of(visit).count() == 1
 
 
-def test_every_page_tells_what_waits_and_leads_to_it(log_in_as, tab, town, visit, live_server):
+def test_every_page_tells_what_waits_and_sends_it(log_in_as, tab, town, visit, live_server, context):
     log_in_as(town.people["engineer"])
     page = tab(town.detector)
-    passes_without_network(page)
+    context.route("**/answers/", lambda route: route.abort())
+    touch(page, "Pass")
     page.goto(live_server.url + reverse("home"))
-    expect(page.locator("[data-held]")).to_contain_text("1 answer of yours waits on this phone, not recorded")
-    page.unroute("**/answers/")
-    page.get_by_role("link", name="Open the visit to send").click()
-    expect(page.locator("[data-progress-text]")).to_contain_text("1 of 3")
-    expect_all_sent(page)
+    held = page.locator("[data-held]")
+    expect(held).to_contain_text("1 answer of yours waits on this phone, not recorded")
+    expect(held.get_by_role("link", name="Open the visit")).to_have_attribute(
+        "href", reverse("visit-field", args=[visit.pk])
+    )
+    context.unroute("**/answers/")
+    expect(held).to_contain_text("All sent at")
     assert results_of(visit).count() == 1
+
+
+def test_what_an_earlier_version_kept_still_goes_out(log_in_as, tab, town, visit):
+    engineer = town.people["engineer"]
+    log_in_as(engineer)
+    page = tab(town.detector)
+    answer = {
+        "client_uuid": str(uuid4()),
+        "test_point": visit.test_points.get(position=town.detector).pk,
+        "outcome": "pass",
+        "seen_at": timezone.now().isoformat(),
+        "knows": [],
+    }
+    kept = {"entry": {"answer": answer, "label": "SD1", "words": ""}, "name": "Edwin Marsh", "at": "Visit", "href": "/"}
+    place = f"answer of {engineer.pk} on visit {visit.pk}: {answer['client_uuid']}"
+    page.evaluate("([place, text]) => localStorage.setItem(place, text)", [place, json.dumps(kept)])
+    page.reload()
+    expect_all_sent(page)
+    assert str(results_of(visit).get().client_uuid) == answer["client_uuid"]
+    assert page.evaluate("Object.keys(localStorage).length") == 0
 
 
 def test_after_a_log_out_the_log_in_page_tells_whose_answers_wait(log_in_as, tab, town, live_server, context):

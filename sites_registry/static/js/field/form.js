@@ -2,7 +2,6 @@
 
 import { answerOf, fillIn, missingIn } from "./answer.js";
 import { cardOf, forget, inWords, remember, showRecorded, showRefused, stateElement, tell } from "./card.js";
-import { RegisterClock } from "./clock.js";
 import { Drafts } from "./drafts.js";
 import { judge, limitsWith } from "./judge.js";
 import { LastAnswer } from "./last_answer.js";
@@ -11,18 +10,18 @@ import { figuresIn, fillInFigures, keepFigures } from "./plate_figures.js";
 import { AnswerQueue } from "./queue.js";
 import { showQueue } from "./queue_line.js";
 import { currentScreen, followTheAddress, show } from "./screen.js";
-import { BrowserStore } from "./store.js";
 import { stateTogether } from "./together.js";
 
 const data = JSON.parse(document.getElementById("field-data").textContent);
 const points = new Map(data.points.map((point) => [point.id, point]));
-const clock = new RegisterClock();
-const queue = new AnswerQueue({
+const queue = await AnswerQueue.open(data.person.id, {
+  visit: data.visit,
+  name: data.person.name,
+  at: data.visit_name,
+  href: data.visit_url,
   url: data.answers_url,
-  person: data.person.id,
-  clock,
-  store: new BrowserStore({ person: data.person.id, name: data.person.name, visit: data.visit, at: data.visit_name, href: data.visit_url }),
 });
+const { clock } = queue;
 const drafts = new Drafts({ person: data.person.id, visit: data.visit });
 const last = new LastAnswer({ person: data.person.id, visit: data.visit, queue, onUndo: undo });
 const isFinished = data.visit_state === "finished";
@@ -95,13 +94,11 @@ async function leaveWhenSent() {
 }
 
 /** Bring the tests of the last answer back: never sent, it is taken back; else it stands until another takes its place. */
-function undo({ answers, ...told }) {
+async function undo({ answers, ...told }) {
   if (!cardOf(answers[0].test_point) && !navigator.onLine)
     return last.tell({ ...told, answers, notes: ["its test is on another page, which needs the network"] });
-  const back = answers.map((answer) => {
-    const entry = queue.entries.find((one) => one.answer.client_uuid === answer.client_uuid);
-    return { answer, isTakenBack: Boolean(entry && queue.takeBack(entry)) };
-  });
+  const back = [];
+  for (const answer of answers) back.push({ answer, isTakenBack: await queue.takeBack({ answer }) });
   if (!cardOf(answers[0].test_point)) {
     last.tell({ ...told, answers, isUndone: true });
     return location.assign(`${told.href}#point-${answers[0].test_point}`);
@@ -266,7 +263,7 @@ for (const { answer, refused } of queue.entries) {
 const fold = document.querySelector("[data-queue]");
 queue.addEventListener("change", () => showQueue(fold, queue, stateElement));
 addEventListener("beforeunload", (event) => {
-  if (queue.waiting.length && queue.problem) event.preventDefault();
+  if (queue.isOnlyHere) event.preventDefault(); // all else is on this phone and goes out from any page
 });
 
 // Leaving for another position waits a moment for what is on its way, so that the next page counts it.

@@ -1,30 +1,17 @@
-// Says on every page which answers wait on this phone unsent, and who has to log in for them to go out.
+// On every page: where something waits on this phone, what says so and sends it is loaded; elsewhere nothing is.
 
-import { heldElsewhere } from "./store.js";
+const HINT = "register keeps something on this phone"; // set by database.js
+const EARLIER = "answer of "; // how earlier versions named what they kept
 
-const line = document.querySelector("[data-held]");
-const person = Number(document.body.dataset.person);
-
-function sentence({ person: author, number, name, at, href }) {
-  const paragraph = document.createElement("p");
-  const isOne = number === 1;
-  const whose = author === person ? "yours" : name;
-  paragraph.append(`▲ ${number} answer${isOne ? "" : "s"} of ${whose} wait${isOne ? "s" : ""} on this phone, not recorded: ${at}. `);
-  if (author === person) {
-    const link = document.createElement("a");
-    Object.assign(link, { href, textContent: "Open the visit to send" });
-    paragraph.append(link, ".");
-  } else {
-    paragraph.append(`${isOne ? "It goes" : "They go"} out when ${name} logs in on this phone and opens the visit, never under another name.`);
+function isSomethingKept() {
+  try {
+    return Object.keys(localStorage).some((key) => key === HINT || key.startsWith(EARLIER));
+  } catch {
+    return false;
   }
-  return paragraph;
 }
 
-const show = () => {
-  const held = heldElsewhere(person, Number(line.dataset.held));
-  line.hidden = !held.length;
-  line.replaceChildren(...held.map(sentence));
-};
-addEventListener("storage", show);
-addEventListener("pageshow", show);
-show();
+const load = () => isSomethingKept() && import("./held_lines.js");
+addEventListener("storage", load);
+addEventListener("pageshow", load);
+load();

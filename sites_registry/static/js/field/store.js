@@ -1,76 +1,65 @@
-// Answers that wait on this phone, over page loads, each in a place of its own: two tabs never write over each other.
-// The place names the person, so that nobody's answers go out under the name of whoever logs in next.
+// Answers that wait on this phone, over page loads and over the end of the browser, each in a row of its own: two tabs
+// never write over each other. A row names its author, so that nobody's answers go out under another's name.
 
-const PLACE = /^answer of (\d+) on visit (\d+): /;
+import { change, hint, read } from "./database.js";
 
-/** [{key, person, visit, kept}] of all that waits, whoever gave it; kept = {entry, name, at, href}. */
-function everything() {
-  const found = [];
+// Where earlier versions of the register kept them; what waits there still goes out.
+const EARLIER = /^answer of (\d+) on visit (\d+): /;
+
+/** Rows {order, person, name, visit, at, href, url, entry} of all that waits, whoever gave it, in order. */
+export async function everything() {
+  await takeOverEarlier();
+  return read("answers");
+}
+
+async function takeOverEarlier() {
+  for (const key of Object.keys(localStorageOrNone())) {
+    const [, person, visit] = EARLIER.exec(key) ?? [];
+    if (!person) continue;
+    try {
+      const { entry, name, at, href } = JSON.parse(localStorage.getItem(key));
+      await put({ person: Number(person), visit: Number(visit), name, at, href, url: `/visits/${visit}/answers/`, entry });
+      localStorage.removeItem(key);
+    } catch {
+      // Somebody wrote into it: what can be read is read.
+    }
+  }
+}
+
+function localStorageOrNone() {
   try {
-    for (let i = 0; i < localStorage.length; i += 1) {
-      const key = localStorage.key(i);
-      const [, person, visit] = PLACE.exec(key) ?? [];
-      if (person) found.push({ key, person: Number(person), visit: Number(visit), kept: JSON.parse(localStorage.getItem(key)) });
-    }
+    return { ...localStorage };
   } catch {
-    // No storage, or somebody wrote into it: what can be read is read.
+    return {};
   }
-  return found.sort((one, other) => one.kept.order - other.kept.order);
 }
 
-/** What waits on this phone and is not sent from this page: [{person, visit, name, at, href, number}]. */
-export function heldElsewhere(person, visit) {
-  const held = new Map();
-  for (const waiting of everything()) {
-    if (waiting.person === person && waiting.visit === visit) continue;
-    const key = `${waiting.person} ${waiting.visit}`;
-    const { name, at, href } = waiting.kept;
-    if (!held.has(key)) held.set(key, { person: waiting.person, visit: waiting.visit, name, at, href, number: 0 });
-    held.get(key).number += 1;
-  }
-  return [...held.values()];
+/** Keep a row, or what became of it; gives the row with its place in the order. Throws where it cannot be kept. */
+export async function put(row) {
+  hint(true);
+  const order = await change("answers", async (store) => {
+    const there = await store.index("uuid").get(row.entry.answer.client_uuid);
+    return store.put(there ? { ...row, order: there.order } : row);
+  });
+  return { ...row, order };
 }
 
-/** Keeps the answers of one person on one visit. Another store with these methods can take its place. */
-export class BrowserStore {
-  constructor({ person, visit, name, at, href }) {
-    Object.assign(this, { person, visit, told: { name, at, href } });
-  }
+/** The row as it lies on this phone now; undefined where another tab sent it or took it away. */
+export async function kept(row) {
+  return (await read("answers")).find((one) => one.entry.answer.client_uuid === row.entry.answer.client_uuid);
+}
 
-  load() {
-    return everything()
-      .filter((waiting) => waiting.person === this.person && waiting.visit === this.visit)
-      .map((waiting) => waiting.kept.entry);
-  }
-
-  put(entry) {
-    const key = this.#keyOf(entry);
-    try {
-      const order = JSON.parse(localStorage.getItem(key))?.order ?? 1 + Math.max(0, ...everything().map(({ kept }) => kept.order));
-      localStorage.setItem(key, JSON.stringify({ ...this.told, order, entry }));
-    } catch {
-      // No storage: the answers still wait in this page, which asks before it is left.
-    }
-  }
-
-  /** The entry as it lies on this phone now; null where it was taken away. */
-  kept(entry) {
-    try {
-      return JSON.parse(localStorage.getItem(this.#keyOf(entry)))?.entry ?? null;
-    } catch {
-      return entry; // no storage: it is in this page only
-    }
-  }
-
-  remove(entry) {
-    try {
-      localStorage.removeItem(this.#keyOf(entry));
-    } catch {
-      // Nothing was stored.
-    }
-  }
-
-  #keyOf(entry) {
-    return `answer of ${this.person} on visit ${this.visit}: ${entry.answer.client_uuid}`;
-  }
+/**
+ * Take a row away; with `unless`, only where the row as it lies there does not forbid it.
+ * Whether it was taken away.
+ */
+export async function remove(row, unless = () => false) {
+  const isGone = await change("answers", async (store) => {
+    const there = await store.index("uuid").get(row.entry.answer.client_uuid);
+    if (!there || unless(there)) return false;
+    await store.delete(there.order);
+    return true;
+  });
+  if (!(await read("answers")).length) hint(false);
+  return isGone ?? true; // no database: it was in this page only
 }

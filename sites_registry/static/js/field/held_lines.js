@@ -1,0 +1,72 @@
+// Says which answers wait on this phone, sends those of who is logged in, and tells who has to log in for the others.
+
+import { outboxOf } from "./outbox.js";
+
+const place = document.querySelector("[data-held]");
+const person = Number(document.body.dataset.person);
+const visitHere = Number(place.dataset.held); // the bar of a visit's own pages tells of its answers
+const outbox = await outboxOf(person);
+let hadSome = false;
+
+const many = (number) => `${number} answer${number === 1 ? "" : "s"}`;
+
+function paragraph(...nodes) {
+  const line = document.createElement("p");
+  line.append(...nodes);
+  return line;
+}
+
+function link(href, textContent) {
+  return Object.assign(document.createElement("a"), { href, textContent });
+}
+
+/** [[rows of one author on one visit]] */
+function byVisit(rows) {
+  return [...grouped(rows).values()];
+}
+
+const keyOf = ({ person: author, visit }) => `${author} ${visit}`;
+
+function grouped(rows) {
+  const groups = new Map();
+  for (const row of rows) groups.set(keyOf(row), [...(groups.get(keyOf(row)) ?? []), row]);
+  return groups;
+}
+
+function own(rows) {
+  const { at, href } = rows[0];
+  const refused = rows.filter((row) => row.entry.refused).length;
+  const waiting = rows.length - refused;
+  const lines = [];
+  if (waiting) {
+    const problem = outbox.problem ? ` ${outbox.problem} Sending again by itself.` : " · sending";
+    const verb = waiting === 1 ? "waits" : "wait";
+    lines.push(paragraph(`▲ ${many(waiting)} of yours ${verb} on this phone, not recorded: ${at}.${problem} `, link(href, "Open the visit"), "."));
+  }
+  if (refused) lines.push(paragraph(`■ ${many(refused)} of yours ${refused === 1 ? "was" : "were"} refused and kept on this phone: ${at}. `, link(href, "Open the visit to mend"), "."));
+  return lines;
+}
+
+function ofAnother(rows) {
+  const { at, name } = rows[0];
+  const isOne = rows.length === 1;
+  return paragraph(
+    `▲ ${many(rows.length)} of ${name} wait${isOne ? "s" : ""} on this phone, not recorded: ${at}. ` +
+      `${isOne ? "It goes" : "They go"} out when ${name} logs in on this phone, never under another name.`,
+  );
+}
+
+function show() {
+  const mine = outbox.rows.filter((row) => row.visit !== visitHere);
+  const lines = [...byVisit(mine).flatMap(own), ...byVisit(outbox.others).map(ofAnother)];
+  if (!mine.length && hadSome && outbox.allSentAt)
+    lines.push(paragraph(`● All sent at ${outbox.allSentAt.toTimeString().slice(0, 5)}.`));
+  hadSome ||= mine.length > 0;
+  if (outbox.needsLogIn && mine.length) lines.push(paragraph(link(`/log-in/?next=${encodeURIComponent(location.pathname)}`, "Log in"), ", and they go on by themselves."));
+  place.hidden = !lines.length;
+  place.replaceChildren(...lines);
+}
+
+outbox.addEventListener("change", show);
+show();
+if (person && outbox.waiting.length) outbox.send();

@@ -1,0 +1,215 @@
+// The one way in which answers leave this phone, from whatever page of the register is open. An answer is kept first,
+// then sent; it is dropped only when the register has given its verdict. The register takes each client UUID once, so
+// that sending again never does harm. One tab sends at a time, for all of them.
+
+import { RegisterClock } from "./clock.js";
+import { everything, put, remove } from "./store.js";
+
+const RETRY_AFTER_MS = 5000;
+const MOST_AT_ONCE = 200;
+
+/** The token of now: a log-in in another tab changes it, and what waits here must still be able to go. */
+function csrfToken() {
+  return /(?:^|; )csrftoken=([^;]*)/.exec(document.cookie)?.[1] ?? "";
+}
+
+/** Why an answer could not go: a sentence, and the same in a breath; `stops` where nothing else would go either. */
+class NotSent extends Error {
+  constructor(sentence, inABreath, stops = false) {
+    super(sentence);
+    Object.assign(this, { inABreath, stops });
+  }
+}
+
+const uuidOf = (row) => row.entry.answer.client_uuid;
+const outboxes = new Map();
+
+/** The outbox of a person, the same for all that runs in this page; what is kept has been read. */
+export async function outboxOf(person) {
+  if (!outboxes.has(person)) outboxes.set(person, new Outbox(person));
+  const outbox = outboxes.get(person);
+  await outbox.opened;
+  return outbox;
+}
+
+/** Events: "change", and "verdict" (detail: {verdict, row, progress}) per answer, whichever tab sent it. */
+class Outbox extends EventTarget {
+  constructor(person) {
+    super();
+    Object.assign(this, { person, rows: [], others: [], problem: "", problemInABreath: "", greets: "", allSentAt: null });
+    this.clock = new RegisterClock();
+    this.channel = new BroadcastChannel("answers on this phone");
+    this.channel.addEventListener("message", ({ data }) => this.hear(data));
+    addEventListener("online", () => this.send());
+    // A phone that slept has to measure its clock again.
+    document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && this.send());
+    addEventListener("pageshow", (event) => event.persisted && this.send());
+    this.opened = this.sync();
+  }
+
+  get waiting() {
+    return this.rows.filter((row) => !row.entry.refused);
+  }
+
+  /** Read again what is kept: another tab may have added, sent or taken back. */
+  async sync() {
+    const stored = await everything();
+    const here = new Map(this.rows.map((row) => [uuidOf(row), row]));
+    const own = stored.filter((row) => row.person === this.person);
+    for (const row of own) if (here.has(uuidOf(row))) Object.assign(row, { isOnItsWay: here.get(uuidOf(row)).isOnItsWay });
+    const isStored = new Set(own.map(uuidOf));
+    this.rows = [...own, ...this.rows.filter((row) => row.isOnlyHere && !isStored.has(uuidOf(row)))];
+    this.others = stored.filter((row) => row.person !== this.person);
+    this.changed();
+  }
+
+  async add(row) {
+    row.isOnlyHere = true; // until it is on disk
+    this.rows.push(row);
+    this.changed();
+    await this.#keep(row);
+    this.tell({ changed: true });
+    return this.send();
+  }
+
+  async #keep(row) {
+    try {
+      const { order } = await put({ ...row, isOnlyHere: undefined });
+      if (order !== undefined) Object.assign(row, { order, isOnlyHere: false });
+    } catch {
+      row.isOnlyHere = true; // the phone is full: the page says so and asks before it is left
+    }
+    row.isTried = true;
+  }
+
+  async drop(row) {
+    this.rows = this.rows.filter((other) => uuidOf(other) !== uuidOf(row));
+    await remove(row);
+    this.changed();
+    this.tell({ changed: true });
+  }
+
+  /** Take an answer back that never left this phone; false where it may have reached the register: it stands then. */
+  async takeBack(uuid) {
+    const row = this.rows.find((one) => uuidOf(one) === uuid);
+    if (!row || row.entry.left) return false;
+    if (!row.isOnlyHere && !(await remove(row, (there) => there.entry.left))) return false;
+    this.rows = this.rows.filter((other) => other !== row);
+    this.changed();
+    this.tell({ changed: true });
+    return true;
+  }
+
+  /** Send what waits, and a greeting by which the clock is measured; resolves when done or it failed. */
+  send() {
+    this.sending ??= this.#alone(() => this.#sendAll()).finally(() => {
+      this.sending = null;
+    });
+    return this.sending;
+  }
+
+  #alone(act) {
+    // Without a lock (no HTTPS) two tabs may send the same: the register takes it once.
+    return navigator.locks ? navigator.locks.request(`sending answers of ${this.person}`, act) : act();
+  }
+
+  async #sendAll() {
+    clearTimeout(this.retry);
+    await this.sync();
+    const failed = new Set();
+    let problem = null;
+    for (;;) {
+      const first = this.waiting.find((row) => !failed.has(row.url));
+      const url = first?.url ?? (this.clock.offsetMs === null && !failed.has(this.greets) ? this.greets : "");
+      if (!url) break;
+      const batch = this.waiting.filter((row) => row.url === url).slice(0, MOST_AT_ONCE);
+      try {
+        await this.#letGo(batch);
+        await this.#settle(batch, await this.#post(url, batch.map((row) => row.entry.answer)));
+        if (batch.length) this.allSentAt = new Date();
+      } catch (error) {
+        problem ??= error;
+        failed.add(url);
+        if (error.stops) break;
+      }
+    }
+    this.problem = problem?.message ?? "";
+    this.problemInABreath = problem ? (problem.inABreath ?? "fault") : "";
+    this.needsLogIn = problem?.inABreath === "log in";
+    if (problem && this.waiting.length) this.#tryLater();
+    this.changed();
+  }
+
+  #tryLater() {
+    clearTimeout(this.retry);
+    this.retry = setTimeout(() => this.send(), RETRY_AFTER_MS);
+  }
+
+  /** What is handed to a network may arrive though no word of it comes back; without one nothing has left. */
+  async #letGo(batch) {
+    if (!navigator.onLine) return;
+    for (const row of batch.filter((one) => !one.entry.left)) {
+      row.entry.left = true;
+      await this.#keep(row);
+    }
+  }
+
+  async #post(url, answers) {
+    const sentMs = Date.now();
+    let response;
+    try {
+      response = await fetch(url, {
+        method: "POST",
+        headers: { "Content-Type": "application/json", "X-CSRFToken": csrfToken() },
+        body: JSON.stringify({ answers, person: this.person, sent_at: new Date(sentMs).toISOString() }),
+        keepalive: answers.length < 20, // a browser lets only little go on after its page
+      });
+    } catch {
+      throw new NotSent("No connection.", "no network", true);
+    }
+    const isJson = response.headers.get("Content-Type")?.startsWith("application/json");
+    if (response.redirected || response.status === 403) throw new NotSent("You are logged out, or somebody else is logged in.", "log in", true);
+    if (response.status === 409 && isJson) throw new NotSent((await response.json()).message, "log in", true);
+    if (!response.ok || !isJson) throw new NotSent(`The register answered ${response.status}.`, `answer ${response.status}`);
+    const body = await response.json();
+    this.clock.measure(sentMs, Date.now(), body.received_at);
+    return body;
+  }
+
+  async #settle(batch, { verdicts, progress }) {
+    for (const [i, row] of batch.entries()) {
+      const verdict = verdicts[i];
+      await this.#judged({ verdict, row, progress });
+      this.tell({ verdict, uuid: uuidOf(row), progress });
+    }
+  }
+
+  async #judged({ verdict, row, progress }) {
+    if (verdict.fate === "refused") {
+      for (const one of [row, ...this.rows]) if (uuidOf(one) === uuidOf(row)) one.entry.refused = verdict.message;
+      await this.#keep(row);
+    } else {
+      this.rows = this.rows.filter((other) => uuidOf(other) !== uuidOf(row));
+      await remove(row);
+    }
+    this.dispatchEvent(new CustomEvent("verdict", { detail: { verdict, row, progress } }));
+    this.changed();
+  }
+
+  /** What another tab did. */
+  async hear({ verdict, uuid, progress }) {
+    const row = verdict && this.rows.find((one) => uuidOf(one) === uuid);
+    if (row && verdict.fate === "refused") row.entry.refused = verdict.message;
+    await this.sync();
+    if (this.waiting.length) this.#tryLater(); // the tab in which it was given may be closed before it sent
+    if (row) this.dispatchEvent(new CustomEvent("verdict", { detail: { verdict, row, progress } }));
+  }
+
+  tell(message) {
+    this.channel.postMessage(message);
+  }
+
+  changed() {
+    this.dispatchEvent(new Event("change"));
+  }
+}
