@@ -77,6 +77,7 @@ FIGURES = (
         "Vents",
         ("estimated_discharge_coefficient", "coefficient of an estimate"),
         ("convective_share", "share of a fire's heat that smoke carries"),
+        ("force_margin", "force of actuators as a multiple of what the leaf needs"),
     ),
     *_figures(
         "Material",

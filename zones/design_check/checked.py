@@ -14,7 +14,7 @@ from django.utils import timezone
 
 from zones import engineering
 from zones.design_basis.practice import current_practice, practice_of_panel
-from zones.design_check import parts, ports
+from zones.design_check import leaves, parts, ports
 from zones.design_check import supply as design_supply
 from zones.design_check.records import PanelRecords, read_panels
 from zones.design_check.smoke_causes import add_causes
@@ -169,11 +169,10 @@ def _made(records: PanelRecords) -> _Made:
         zones=each(records.zones, lambda row: parts.zone_of(findings, row), lambda row: f"Zone {parts.zone_name(row)}"),
         vents=each(
             records.vents,
-            lambda row: parts.vent_of(
-                findings, row, names[row.pk], parts.zone_name(zones[row.smoke_zone_id]), records.movers[row.pk]
-            ),
+            lambda row: leaves.with_leaf(findings, _vent(findings, row, names, zones, records), row, records),
             lambda row: f"Vent {names[row.pk]}",
         ),
+        classes_asked=leaves.classes_of(records.basis),
         releases=tuple(_releases(records)),
         groups=_groups(records),
         units=tuple(_units(records)),
@@ -181,6 +180,11 @@ def _made(records: PanelRecords) -> _Made:
         assessed_on=timezone.localdate(),
     )
     return _Made(design, [*findings, *_record_findings(records)])
+
+
+def _vent(findings, row, names, zones, records):
+    zone = parts.zone_name(zones[row.smoke_zone_id])
+    return parts.vent_of(findings, row, names[row.pk], zone, records.movers[row.pk])
 
 
 def _releases(records):

@@ -17,6 +17,8 @@ from zones.engineering.sources import PRACTICE, RECORD
 from zones.models import Vent
 from zones.models.kinds import DRIVES, Drive, EndPlace, facts_of
 
+FORCES = ("push_force_n", "pull_force_n", "lower_push_force_n", "lower_pull_force_n", "holding_force_n")
+
 
 def not_used(subject, sentence):
     """The finding about a stored figure that cannot be: no verdict rests on it."""
@@ -122,6 +124,7 @@ def actuator_of(refused, position, at, vent_name):
         lower_current_a=figure("lower_current_a"),
         highest_voltage_v=_not_below_rated(refused, tag, figure("highest_voltage_v"), rated),
         starting_s=figure("starting_s"),
+        **{name: figure(name) for name in FORCES},
         load_model=engineering.LoadModel(model.load_kind if model else engineering.LoadModel.CONSTANT_CURRENT),
     )
 

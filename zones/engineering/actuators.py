@@ -21,6 +21,11 @@ _CHECKED = (
     ("current", "lower_current_a"),
     ("voltage", "highest_voltage_v"),
     ("starting_time", "starting_s"),
+    ("force", "push_force_n"),
+    ("force", "pull_force_n"),
+    ("force", "lower_push_force_n"),
+    ("force", "lower_pull_force_n"),
+    ("force", "holding_force_n"),
 )
 
 
@@ -31,6 +36,7 @@ class Actuator:
     `at` names the cable run at whose far end it hangs, `vent` the vent it moves; `vent_key` tells vents of one
     name apart. Speed and rated current belong to the
     rated voltage; `lower_speed_mm_per_s` and `lower_current_a` to `lower_voltage_v`, a second line of the data sheet.
+    Forces belong to the rated voltage, those named `lower_` to `lower_voltage_v`; `holding_force_n` when closed.
     `starting_s` is for how long it draws its starting current; above `highest_voltage_v` it must not run.
     `holds_speed`: the speed counts at whatever voltage reaches it, because it was entered for that.
     """
@@ -50,6 +56,11 @@ class Actuator:
     lower_current_a: float | None = None
     highest_voltage_v: float | None = None
     starting_s: float | None = None
+    push_force_n: float | None = None
+    pull_force_n: float | None = None
+    lower_push_force_n: float | None = None
+    lower_pull_force_n: float | None = None
+    holding_force_n: float | None = None
     holds_speed: bool = False
     load_model: LoadModel = LoadModel.CONSTANT_CURRENT
 
@@ -119,11 +130,27 @@ class Actuator:
             return None
         if volts >= rated_v:
             return speed
-        low_v, low_speed = self.lower_voltage_v, self.lower_speed_mm_per_s
-        if low_v is None or low_speed is None or volts < low_v:
+        return self._between_lines(volts, speed, self.lower_speed_mm_per_s)
+
+    def push_at(self, volts: float | None) -> float | None:
+        """Push at a voltage, N, as :meth:`speed_at`."""
+        return self._force_at(volts, self.push_force_n, self.lower_push_force_n)
+
+    def pull_at(self, volts: float | None) -> float | None:
+        """Pull at a voltage, N, as :meth:`speed_at`."""
+        return self._force_at(volts, self.pull_force_n, self.lower_pull_force_n)
+
+    def _force_at(self, volts, rated, lower):
+        if None in (volts, rated, self.rated_voltage_v):
             return None
-        between = low_speed + (speed - low_speed) * (volts - low_v) / (rated_v - low_v)
-        return min(between, speed)
+        return rated if volts >= self.rated_voltage_v else self._between_lines(volts, rated, lower)
+
+    def _between_lines(self, volts, rated, lower):
+        """Straight between the two lines of the data sheet, never above the rated figure; ``None`` below both."""
+        low_v, rated_v = self.lower_voltage_v, self.rated_voltage_v
+        if low_v is None or lower is None or volts < low_v:
+            return None
+        return min(lower + (rated - lower) * (volts - low_v) / (rated_v - low_v), rated)
 
 
 def opening_time_s(stroke_mm: float, speed_mm_per_s: float, delay_s: float = 0.0) -> float:

@@ -6,6 +6,7 @@ from zones.engineering.circuit_check import check_solved
 from zones.engineering.consistency import check_consistency
 from zones.engineering.data_links import check_data_link
 from zones.engineering.findings import Finding, listed, missing, note
+from zones.engineering.force_check import check_forces
 from zones.engineering.in_step import check_in_step
 from zones.engineering.inlet_opening import check_inlets_open
 from zones.engineering.line_check import check_line
@@ -16,6 +17,7 @@ from zones.engineering.replacement_air import check_inlets, nothing_said
 from zones.engineering.sources import DESIGN_ENTRY, RECORD
 from zones.engineering.supply import check_highest_voltage, check_supply
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
+from zones.engineering.vent_classes import check_classes
 from zones.engineering.zone_areas import check_zone_area
 
 CAUTION = (
@@ -25,7 +27,8 @@ CAUTION = (
 
 
 def check_panel(design: PanelDesign, practice: TradePractice = TRADE_PRACTICE) -> list[Finding]:
-    """Every check over one panel, in the order cables, supply, battery, lines, time, area, consistency.
+    """Every check over one panel, in the order cables, supply, battery, lines, time, area, classes, force,
+    consistency.
 
     Args:     practice: common-practice figures, a firm's own if it edited them.
     Returns:  findings; a figure that is not known gives a finding of severity "missing", never a pass.
@@ -46,8 +49,11 @@ def check_panel(design: PanelDesign, practice: TradePractice = TRADE_PRACTICE) -
     for zone in design.zones:
         vents = [vent for vent in design.vents if vent.zone == zone.name]
         findings += [*check_zone_area(zone, vents, practice), *check_inlets(zone, vents, practice)]
+        findings += check_classes(zone.name, vents, design.classes_asked)
     findings += check_inlets_open(operation, design.zones, design.vents, design.opening_causes, practice)
     findings += _air_note(design)
+    zones = [zone.name for zone in design.zones]
+    findings += check_forces(design.name, zones, design.vents, operation, practice)
     return findings + check_consistency(design)
 
 

@@ -14,6 +14,7 @@ from zones.engineering.inlet_opening import OpeningCause
 from zones.engineering.power_supply import PowerSupply
 from zones.engineering.quantities import check_optional
 from zones.engineering.smoke_zones import SmokeZone
+from zones.engineering.vent_classes import VentClasses
 from zones.engineering.vents import Vent
 
 
@@ -56,7 +57,7 @@ class VentGroup:
 class PanelDesign:
     """Everything that the design check asks of one panel.
 
-    `inputs`: those that a resistor monitors.
+    `inputs`: those that a resistor monitors. `classes_asked`: of all its vents, by the fire strategy.
     `zone_numbers` and `group_numbers`: numbers as mapped in the panel, to find holes; ``None``: not mapped.
     `opening_causes`: what opens actuators on smoke; ``None``: not recorded, or nobody asks.
     `assessed_on`: the day for which ages are judged (nothing here reads a clock).
@@ -72,6 +73,7 @@ class PanelDesign:
     zones: tuple[SmokeZone, ...] = ()
     vents: tuple[Vent, ...] = ()
     releases: tuple[ReleaseDevice, ...] = ()
+    classes_asked: VentClasses | None = None
     groups: tuple[VentGroup, ...] = ()
     units: tuple[FittedUnit, ...] = ()
     zone_numbers: tuple[int, ...] | None = None

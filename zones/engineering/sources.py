@@ -35,6 +35,7 @@ class Source:
 
 
 GEOMETRY = Source("Geometry", tag="calc")
+STATICS = Source("Statics", "", "moments about the hinge", "calc")
 OHMS_LAW = Source("Ohm's law", tag="calc")
 # What a person entered: the data sheet of the maker, the fire strategy of the building, the record itself.
 PRACTICE = Source("common practice", tag="P")
@@ -46,6 +47,7 @@ IEC_60228 = Source("IEC 60228", "2004", "tables 1 to 3", "S2")
 
 EN_12101_2_TIME = Source("EN 12101-2", "2017", "opening within 60 s", "S2")
 EN_12101_2_AREA = Source("EN 12101-2", "2017", "aerodynamic free area", "S2")
+EN_12101_2_CLASSES = Source("EN 12101-2", "2017", "classes WL, SL, T, Re, B", "M")
 EN_12101_10 = Source("EN 12101-10", "2005", "6.2.2", "S2")
 BS_5839_1_2025 = Source("BS 5839-1", "2025", "annex E", "S2")
 BS_5839_1_2017 = Source("BS 5839-1", "2017", "annex D", "S2")

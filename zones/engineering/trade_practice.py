@@ -52,6 +52,7 @@ class TradePractice:
     # Vents
     estimated_discharge_coefficient: float = 0.60  # only ever shown as an estimate
     convective_share: float = 0.7  # of a fire's heat that the smoke carries [S2]; only in plume sanity checks
+    force_margin: float = 1.2  # force of the actuators over weight, wind and snow: friction, seals, ageing
     # Material
     cable_allowance: float = 0.10  # metres to order beyond the lengths as drawn, for ends and waste
     glands_per_cable: float = 2.0
@@ -65,6 +66,8 @@ class TradePractice:
         for name in ("element_tolerance", "meter_tolerance"):
             check_quantity("tolerance", getattr(self, name), field=name, subject="trade practice")
         check_quantity("share", self.convective_share, field="convective_share", subject="trade practice")
+        if self.force_margin < 1:
+            raise QuantityError("force_margin", self.force_margin, "at least 1", subject="trade practice")
         check_quantity("temperature", self.conductor_temperature_c, field="conductor_temperature_c")
         check_quantity("exponent", self.peukert_exponent, field="peukert_exponent")
         sizes = self.standard_battery_ah

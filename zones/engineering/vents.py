@@ -11,6 +11,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from zones.engineering.quantities import QuantityError, check_each, check_quantity, questions_about
+from zones.engineering.leaf_force import Leaf
+from zones.engineering.vent_classes import VentClasses
 
 
 class VentKind(StrEnum):
@@ -68,6 +70,7 @@ class Vent:
     `blade_thickness_m`, `blade_angle_deg`. `discharge_coefficient` with `coefficient_tested`: from a test, and of the
     area of the frame. `tested_angle_deg`: the opening angle for which coefficient and declaration hold. `is_inlet`: it
     lets replacement air in and is no smoke outlet; opened by anything but an actuator, it counts as declared only.
+    `key` tells vents of one name apart (`Actuator.vent_key`).
     """
 
     name: str
@@ -90,6 +93,9 @@ class Vent:
     tested_angle_deg: float | None = None
     is_inlet: bool = False
     opened_by: OpenedBy = OpenedBy.ACTUATOR
+    key: int | None = None
+    leaf: Leaf | None = None
+    classes: VentClasses | None = None
 
     def __post_init__(self):
         check_each(_CHECKED, self, subject=self.name)
