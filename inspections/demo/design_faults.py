@@ -169,6 +169,33 @@ def undeclared_vent(building):
     save(louvres[0], aerodynamic_area_m2=None)
 
 
+LEAF = {"leaf_mass_kg": "45", "installed_deg": "90", "bracket_from_hinge_mm": 1300, "bracket_depth_mm": 0}
+LOADS = {"wind_opening_pa": 80, "wind_suction_pa": 900}
+
+
+def vent_of(building, tag):
+    return Vent.objects.get(smoke_zone__building=building, tag=tag)
+
+
+def leaves_under_load(building):
+    """force.opening, force.closing, force.holding, force.geometry, force.not_computed: leaves against wind."""
+    save(vent_of(building, "V1.1"), wind_opening_pa=80)
+    save(vent_of(building, "V2.1"), **LEAF, **LOADS)
+    save(vent_of(building, "V2.2"), **(LEAF | {"leaf_mass_kg": "160"}), **(LOADS | {"wind_suction_pa": 2400}))
+    save(vent_of(building, "V3.3"), leaf=Vent.Leaf.BOTTOM_HUNG, **LEAF, **LOADS)
+    save(vent_of(building, "V3.4"), **(LEAF | {"leaf_mass_kg": None}), **LOADS)
+
+
+def classes_too_low(building):
+    """class.asked, class.snow_slope: classes that are too low, not declared, or for a steeper slope."""
+    asked = {"wind_class_pa": 1500, "snow_class_pa": 0, "cold_class_c": -5, "reliability_class": 1000}
+    save(building.design_basis, **asked)
+    save(vent_of(building, "V1.1"), **(asked | {"cold_class_c": -15}), installed_deg="30")
+    save(vent_of(building, "V1.2"), **asked)
+    for vent in Vent.objects.filter(smoke_zone__building=building, tag__startswith="V2."):
+        save(vent, **(asked | {"cold_class_c": 0}))
+
+
 def slow_actuators(building):
     """time.opening, time.run_time: 70 s to open, switched off after 60 s."""
     circuit = circuit_of(building, "P1", 2)
@@ -292,6 +319,7 @@ FAULTS = {
         a_tee_on_the_line,
         element_not_recorded,
         power_beyond_the_cable,
+        classes_too_low,
     ),
     "Lantern Library": (
         cables_in_the_fire,
@@ -299,6 +327,7 @@ FAULTS = {
         unequal_pair,
         impossible_fixing,
         undeclared_vent,
+        leaves_under_load,
         slow_actuators,
         thirsty_detectors,
         bases_that_bridge,

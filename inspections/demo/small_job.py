@@ -51,6 +51,14 @@ class SmallJob:
                 standby_basis="en-12101-10-2005-30h",
                 operations=1,
                 opening_limit_s=60,
+                wind_opening_pa=100,
+                wind_suction_pa=900,
+                snow_pa=400,
+                wind_class_pa=1500,
+                snow_class_pa=250,
+                cold_class_c=-5,
+                reliability_class=1000,
+                heat_class_c=300,
                 source="fire strategy, section 3",
             )
         )
@@ -134,6 +142,16 @@ class SmallJob:
                 aerodynamic_area_m2="0.9",
                 tested_angle_deg="24",
                 declaration_reference="DoP 1211 (invented)",
+                leaf_mass_kg="25",
+                installed_deg="5",
+                hinge_at=Vent.Hinge.UPPER,
+                bracket_from_hinge_mm=1200,
+                bracket_depth_mm=0,
+                wind_class_pa=1500,
+                snow_class_pa=500,
+                cold_class_c=-15,
+                reliability_class=1000,
+                heat_class_c=300,
             )
         )
         return zone

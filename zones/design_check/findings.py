@@ -10,6 +10,7 @@ from sites_registry.access import STAFF_ROLES, Role
 from sites_registry.states import key_and_word
 from zones.design_check import parts, ports
 from zones.design_check.checked import CheckedPanel, counts_of
+from zones.design_check.vent_links import FIELD_OF_VENT, FIGURE_OF_MOVERS, OF_THE_BASIS, first_named
 from zones.engineering.findings import Finding, Severity, worst_first, worst_severity
 from zones.engineering.quantities import shown
 from zones.models.kinds import facts_of
@@ -152,11 +153,8 @@ def heading_of(checked, finding):
         return finding.subject
     if family == "line" or rest == "line_end" or finding.sentence.startswith(f"Line {finding.subject}"):
         return f"Line {finding.subject}"
-    if (
-        (family in ("area", "air") and finding.code != "air.asked")
-        or rest == "zone"
-        or finding.sentence.startswith(f"Zone {finding.subject}")
-    ):
+    is_of_zone = family in ("area", "air", "force", "class") and finding.code not in ("air.asked", "force.not_checked")
+    if is_of_zone or rest == "zone" or finding.sentence.startswith(f"Zone {finding.subject}"):
         return f"Zone {finding.subject}"
     if rest in ("vent_zone", "group"):
         return f"{'Vent' if rest == 'vent_zone' else 'Group'} {finding.subject}"
@@ -327,25 +325,18 @@ class Links:
         return reverse("cable-list", args=[self.checked.panel.building.slug]), "Open the cables"
 
     def _of_zone(self, zone, finding, what):
-        purpose = "inlet" if finding.code.startswith("air.") else "outlet"
-        vents = [one for one in self.records.vents if one.smoke_zone_id == zone.pk and one.purpose == purpose]
+        purposes = ("inlet",) if finding.code.startswith("air.") else ("outlet",)
+        if finding.code.startswith("force."):
+            purposes = ("inlet", "outlet")
+        vents = [one for one in self.records.vents if one.smoke_zone_id == zone.pk and one.purpose in purposes]
         if finding.code == "air.cause":
             return reverse("rule-matrix", args=[self.checked.panel.pk]), "Open the cause and effect"
-        if what == "stroke":
-            return self._model([each for vent in vents for each in self.records.movers[vent.pk]], "stroke_mm")
-        field = {
-            "kind of opening": "leaf",
-            "clear width": "width_mm",
-            "clear height": "height_mm",
-            "depth of reveal": "reveal_mm",
-            "number of blades": "blades",
-            "blade pitch": "blade_pitch_mm",
-            "blade angle": "blade_angle_deg",
-            "declared aerodynamic area or tested coefficient": "aerodynamic_area_m2",
-            "angle of test or declaration": "tested_angle_deg",
-            "declared geometric area": "geometric_area_m2",
-            "declared aerodynamic area": "aerodynamic_area_m2",
-        }.get(what)
+        what = first_named(what)
+        if figure := FIGURE_OF_MOVERS.get(what):
+            return self._model([each for vent in vents for each in self.records.movers[vent.pk]], figure)
+        if what in OF_THE_BASIS:
+            return self._basis()
+        field = FIELD_OF_VENT.get(what)
         if field and (vent := next((vent for vent in vents if getattr(vent, field) in (None, "")), None)):
             return self._url("vent-update", vent.pk), f"Enter it: vent {vent.tag}"
         slug = self.checked.panel.building.slug

@@ -10,10 +10,19 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
 
-from zones.engineering.quantities import QuantityError, check_optional, check_quantity
+from zones.engineering.quantities import QuantityError, check_each, check_quantity
 
 STANDARD_GRAVITY_M_PER_S2 = 9.80665  # 3rd CGPM, 1901 [S2]
 _SAMPLES = 240
+_CHECKED = (
+    ("mass", "mass_kg"),
+    ("installation", "installed_deg"),
+    ("bracket", "bracket_m"),
+    ("bracket", "bracket_depth_m"),
+    ("pressure", "wind_opening_pa"),
+    ("pressure", "wind_suction_pa"),
+    ("pressure", "snow_pa"),
+)
 _NOTHING_NM, _NOTHING_M = 1e-9, 1e-12
 
 
@@ -47,16 +56,7 @@ class Leaf:
     movers: int = 0
 
     def __post_init__(self):
-        for quantity, field in (
-            ("mass", "mass_kg"),
-            ("installation", "installed_deg"),
-            ("bracket", "bracket_m"),
-            ("bracket", "bracket_depth_m"),
-            ("pressure", "wind_opening_pa"),
-            ("pressure", "wind_suction_pa"),
-            ("pressure", "snow_pa"),
-        ):
-            check_optional(quantity, getattr(self, field), field=field)
+        check_each(_CHECKED, self)
 
     @property
     def is_asked(self) -> bool:

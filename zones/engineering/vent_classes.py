@@ -106,7 +106,7 @@ def _kept(zone, vents, asked, kept):
     inputs = [Figure("asked", wants)]
     for vent in vents:
         inputs.append(Figure(vent.name, ", ".join(in_words(name, getattr(vent.classes, name)) for name in kept)))
-    its = "its vent is" if len(vents) == 1 else f"all {len(vents)} vents are"
+    its = "its vent is" if len(vents) == 1 else f"its {len(vents)} vents are"
     words = f"Zone {zone}: {its} declared for {wants} or better"
     formula = "declared class at least the class asked; of T the lower temperature is better"
     return meets(_CODE, zone, words, EN_12101_2_CLASSES, tuple(inputs), formula, limit="fire strategy")

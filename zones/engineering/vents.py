@@ -10,8 +10,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
 
-from zones.engineering.quantities import QuantityError, check_each, check_quantity, questions_about
 from zones.engineering.leaf_force import Leaf
+from zones.engineering.quantities import QuantityError, check_each, check_quantity, questions_about
 from zones.engineering.vent_classes import VentClasses
 
 

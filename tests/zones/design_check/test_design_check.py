@@ -44,6 +44,7 @@ def test_a_complete_installation_meets_everything_that_is_entered(made):
         "time",
         "area",
         "air",
+        "force",
         "consistency",
     }
 

@@ -21,7 +21,7 @@ def vent(name="V1", **changes):
 def test_all_classes_met_are_one_finding():
     (finding,) = check_classes("Z1", [vent(), vent("V2")], ASKED)
     assert finding.severity == Severity.MEETS
-    assert "all 2 vents are declared for WL 1500, SL 250, T(-05), Re 1000 and B 300 or better" in finding.sentence
+    assert "its 2 vents are declared for WL 1500, SL 250, T(-05), Re 1000 and B 300 or better" in finding.sentence
 
 
 @pytest.mark.parametrize(
