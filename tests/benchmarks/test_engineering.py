@@ -15,6 +15,7 @@ from tests.zones.engineering.ngspice import needs_ngspice, tree_voltages
 from zones.engineering import Actuator, ActuatorCircuit, CableRun, Conductor, LoadModel, Severity, check_panel
 from zones.engineering.cables import cable_tree
 from zones.engineering.networks import node_voltages
+from zones.engineering.operation import SOURCES, solve_circuit
 
 SIZES = (1.5, 2.5, 4.0, 6.0)
 MODELS = tuple(LoadModel)
@@ -74,6 +75,36 @@ def test_a_branched_circuit_of_40_actuators_takes_less_than_a_millisecond(models
     print(f"  largest difference {difference_v:.2e} V")
     assert whole_s < 1e-3
     assert difference_v <= 1e-3
+
+
+@needs_ngspice
+def test_a_circuit_of_40_actuators_in_all_conditions_takes_less_than_two_milliseconds():
+    circuit = branched_circuit()
+    circuit = replace(
+        circuit,
+        fire_minutes=30.0,
+        runs=tuple(replace(run, hot_length_m=1.0) for run in circuit.runs),
+        actuators=tuple(replace(one, starting_current_a=1.0) for one in circuit.actuators),
+    )
+
+    def solved():
+        found = solve_circuit(circuit, mains_v=24.0, discharged_v=21.0)
+        return found, [found.output_a(source) for source in SOURCES], found.travels
+
+    answers = solved()[0].answers
+    ours_s = best_of(100, solved)
+    network = cable_tree(circuit.runs).network(one.running_load() for one in circuit.actuators)
+    process_s = best_of(5, lambda: tree_voltages(network, 24.0))
+    again = 500
+    point_s = (best_of(3, lambda: tree_voltages(network, 24.0, repeat=again + 1)) - process_s) / again
+    theirs_s = process_s + (len(answers) - 1) * point_s
+    print(f"\n40 actuators, {len(answers)} conditions, tree built, currents and travels: {ours_s * 1e3:.2f} ms")
+    print(f"  ngspice, one process and {len(answers)} operating points: {theirs_s * 1e3:.2f} ms")
+    print(
+        f"  ratio: ngspice with its process/ours {theirs_s / ours_s:.0f}, without {len(answers) * point_s / ours_s:.2f}"
+    )
+    assert len(answers) == 8
+    assert ours_s < 2e-3
 
 
 def portfolio(count, circuits=10, actuators=4):

@@ -210,17 +210,17 @@ def _groups(records):
 
 def _units(records):
     """The units that the panel's voltage is for; blocks of the battery are several in series, a box has no unit."""
+    of_sheet = {None: (None, None)}  # model → its name and rated voltage: many positions share one
     for position in records.positions:
         if position.kind in (DeviceKind.BATTERY, *WITHOUT_UNIT):
             continue
         zone, model = position.smoke_zone, position.model_here
-        yield engineering.FittedUnit(
-            tag=position.tag,
-            model=str(model) if model else None,
-            serial=position.serial_here or None,
-            zone=parts.zone_name(zone) if zone else None,
-            rated_voltage_v=parts.of_model([], position.tag, model, "rated_voltage_v"),
-        )
+        key = model and model.pk
+        if key not in of_sheet:
+            of_sheet[key] = str(model), parts.of_model([], position.tag, model, "rated_voltage_v")
+        name, rated_voltage_v = of_sheet[key]
+        zone_name, serial = parts.zone_name(zone) if zone else None, position.serial_here or None
+        yield engineering.FittedUnit(position.tag, name, serial, zone_name, rated_voltage_v)
 
 
 def _record_findings(records):

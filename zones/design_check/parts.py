@@ -102,7 +102,8 @@ def actuator_of(refused, position, at, vent_name):
     tag, model = position.tag, position.model_here
 
     def figure(name):
-        return of_model(refused, tag, model, name)
+        value = getattr(model, name, None)
+        return None if value is None else known(refused, tag, name, value)
 
     least, rated = figure("minimum_voltage_v"), figure("rated_voltage_v")
     if least is not None and rated is not None and least > rated:
@@ -346,7 +347,8 @@ def vent_of(refused, vent, name, zone, movers):
     """A vent; its stroke is the least of the actuators that move it, not known where one of theirs is not."""
 
     def figure(field):
-        return known(refused, name, field, getattr(vent, field))
+        value = getattr(vent, field)
+        return None if value is None else known(refused, name, field, value)
 
     strokes = [of_model([], name, position.model_here, "stroke_mm") for position in movers]
     angle = vent.blade_angle_deg

@@ -140,7 +140,11 @@ class CableTree:
 
     def route_m(self, index: int) -> float:
         """Length of cable from the panel to the far end of a run, m."""
-        return sum(run.length_m for run in self.route(index))
+        length_m = 0.0
+        while index != PANEL:
+            length_m += self.runs[index].length_m
+            index = self.fed_from[index]
+        return length_m
 
     def network(self, loads: Iterable[Load]) -> Network:
         """The tree with its loads, ready for :func:`networks.solve`. Raises TreeError: a load hangs nowhere."""

@@ -4,7 +4,7 @@ Findings about them are in circuit_check.py.
 """
 
 from bisect import bisect_left
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
 
@@ -115,6 +115,8 @@ class CircuitVoltages:
         if self.actuator_v is None:
             return False
         half_v = self.condition.source_v / 2
+        if min(self.actuator_v.values()) >= half_v:
+            return True
         powered = (one for one in circuit.actuators if one.load_model == LoadModel.CONSTANT_POWER)
         return all(self.actuator_v[one.name] >= half_v for one in powered)
 
@@ -127,8 +129,9 @@ class CircuitVoltages:
 
     def worst(self, circuit: ActuatorCircuit) -> tuple[Actuator, float]:
         """The actuator with the least margin to its minimum voltage, and that margin in V."""
-        margins = ((one, self.actuator_v[one.name] - one.minimum_voltage_v) for one in circuit.actuators)
-        return min(margins, key=lambda pair: pair[1])
+        margins_v = [self.actuator_v[one.name] - one.minimum_voltage_v for one in circuit.actuators]
+        least_v = min(margins_v)
+        return circuit.actuators[margins_v.index(least_v)], least_v
 
 
 @dataclass(frozen=True)
@@ -189,10 +192,7 @@ class CircuitModel:
 
     def _longest_with_fixed_currents(self, condition, tree, amps) -> float | None:
         """Every drop is in proportion to the length outside the fire, so that no search is needed."""
-        grows_v, stays_v = [], []
-        for feeder, cold, fire, a in zip(tree.fed_from, tree.cold_ohm, tree.fire_ohm, amps, strict=True):
-            grows_v.append((grows_v[feeder] if feeder >= 0 else 0.0) + cold * a)
-            stays_v.append((stays_v[feeder] if feeder >= 0 else 0.0) + fire * a)
+        grows_v, stays_v = (_drops_v(tree.fed_from, ohm, amps) for ohm in (tree.cold_ohm, tree.fire_ohm))
         longest = _LONGEST_FACTOR
         for place, least_v in zip(self.places, self.minimum_v, strict=True):
             left_v = condition.source_v - stays_v[place] - least_v
@@ -212,18 +212,25 @@ class CircuitModel:
         return self._smallest[condition]
 
     def _smallest_area_mm2(self, condition: Condition) -> float | None:
-        tree = self.trees[condition.in_fire]
+        suffices = self._whether_area_suffices(condition)
+        index = bisect_left(STANDARD_AREAS_MM2, True, key=suffices)
+        return STANDARD_AREAS_MM2[index] if index < len(STANDARD_AREAS_MM2) else None
+
+    def _whether_area_suffices(self, condition: Condition) -> Callable[[float], bool]:
+        tree, network = self.trees[condition.in_fire], self.networks[condition.starting]
         # What each run has besides its ohm/km: metres, temperature, fire.
         rest = [ohm / per_km for ohm, per_km in zip(tree.loop_ohm(), tree.ohm_per_km, strict=True)]
         columns = [table_column(run.conductor.conductor_class or 5, run.conductor.tinned) for run in tree.runs]
-
-        def suffices(area_mm2: float) -> bool:
-            row = IEC_60228_OHM_PER_KM[area_mm2]
-            ohm = [row[column] * factor for column, factor in zip(columns, rest, strict=True)]
-            return self.margin_v(condition, ohm) >= 0
-
-        index = bisect_left(STANDARD_AREAS_MM2, True, key=suffices)
-        return STANDARD_AREAS_MM2[index] if index < len(STANDARD_AREAS_MM2) else None
+        alike = columns[0] if len(set(columns)) == 1 else None
+        if alike is None or network.fixed_a is None:
+            return lambda area_mm2: self.margin_v(condition, _of_area(area_mm2, columns, rest)) >= 0
+        # Every drop is in proportion to the one figure of the table.
+        drops = _drops_v(tree.fed_from, rest, network.fixed_a)
+        least = [
+            (condition.source_v - least_v) / drops[place]
+            for place, least_v in zip(self.places, self.minimum_v, strict=True)
+        ]
+        return lambda area_mm2: IEC_60228_OHM_PER_KM[area_mm2][alike] <= min(least)
 
 
 def circuit_model(circuit: ActuatorCircuit, practice: TradePractice = TRADE_PRACTICE) -> CircuitModel:
@@ -272,6 +279,20 @@ def circuit_voltages(
     """
     model = circuit_model(circuit, practice)
     return [model.voltages(one) for one in conditions(model, mains_v=mains_v, discharged_v=discharged_v)]
+
+
+def _of_area(area_mm2: float, columns: list[int], rest: list[float]) -> list[float]:
+    """Resistance of each run with another section."""
+    row = IEC_60228_OHM_PER_KM[area_mm2]
+    return [row[column] * factor for column, factor in zip(columns, rest, strict=True)]
+
+
+def _drops_v(fed_from: Sequence[int], ohm: Sequence[float], amps: Sequence[float]) -> list[float]:
+    """Voltage lost from the panel to the far end of each run at currents that do not answer to it."""
+    drops = []
+    for feeder, run_ohm, run_a in zip(fed_from, ohm, amps, strict=True):
+        drops.append((drops[feeder] if feeder >= 0 else 0.0) + run_ohm * run_a)
+    return drops
 
 
 def _greatest_that_holds(margin: Callable[[float], float], at_zero: float, most: float) -> float:

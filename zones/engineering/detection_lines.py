@@ -237,22 +237,21 @@ class LineModel:
     @cached_property
     def _numbers(self) -> "dict[Bound, tuple[list[_AtBound], float]]":
         """The devices with what each is at one end of the tolerances, and the conductance at the panel's terminals."""
-        found = {}
-        for pick, bound in enumerate(Bound):
-            cable = self.cable_least_fraction if bound is Bound.LOW else 1.0
-            elements_s = [0.0] * (len(self.sections_ohm) + 1)  # the last place is the panel's terminals, index -1
-            for place, ohm in self.elements:
-                elements_s[place] += 1 / ohm[pick]
-            # A device draws anything from nothing to its data sheet's figure: what is least seen has all of it.
-            loads_s = [0.0] * len(self.loads_s) if bound is Bound.HIGH else self.loads_s
-            devices = [
-                _AtBound(cable * section, element_s, load_s, alarm[pick], in_series, opens, element_s + load_s)
-                for section, element_s, load_s, alarm, in_series, opens in zip(
-                    *(self.sections_ohm, elements_s[:-1], loads_s, self.alarms, self.in_series, self.opens), strict=True
-                )
-            ]
-            found[bound] = devices, elements_s[-1]
-        return found
+        return {bound: self._numbers_at(pick, bound) for pick, bound in enumerate(Bound)}
+
+    def _numbers_at(self, pick, bound):
+        cable = self.cable_least_fraction if bound is Bound.LOW else 1.0
+        elements_s = [0.0] * (len(self.sections_ohm) + 1)  # the last place is the panel's terminals, index -1
+        for place, ohm in self.elements:
+            elements_s[place] += 1 / ohm[pick]
+        # A device draws anything from nothing to its data sheet's figure: what is least seen has all of it.
+        loads_s = [0.0] * len(self.loads_s) if bound is Bound.HIGH else self.loads_s
+        in_order = (self.sections_ohm, elements_s[:-1], loads_s, self.alarms, self.in_series, self.opens)
+        devices = [
+            _AtBound(cable * section, element_s, load_s, alarm[pick], in_series, opens, element_s + load_s)
+            for section, element_s, load_s, alarm, in_series, opens in zip(*in_order, strict=True)
+        ]
+        return devices, elements_s[-1]
 
     @cached_property
     def alone_ohm(self) -> dict[Bound, list[float]]:
@@ -261,13 +260,20 @@ class LineModel:
         return {bound: [self.seen_ohm(one, bound) for one in states] for bound in (Bound.LOW, Bound.HIGH)}
 
     @cached_property
+    def short_at_end_ohm(self) -> float:
+        """The most that is seen of a short: one behind the last device."""
+        return self.seen_ohm(LineState(short_before=len(self.sections_ohm)), Bound.HIGH)
+
+    @cached_property
     def normal(self) -> Span:
         """What is seen of the line at rest."""
         return self.span(NORMAL)
 
     def span(self, state: LineState = NORMAL) -> Span:
         """Least, nominal and greatest resistance over all tolerances, ohm."""
-        return Span(*(self.seen_ohm(state, bound) for bound in (Bound.LOW, Bound.NOMINAL, Bound.HIGH)))
+        return Span(
+            self.seen_ohm(state, Bound.LOW), self.seen_ohm(state, Bound.NOMINAL), self.seen_ohm(state, Bound.HIGH)
+        )
 
 
 def _parallel(ohm: float, siemens: float) -> float:

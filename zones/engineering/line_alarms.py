@@ -24,7 +24,7 @@ def alarm_findings(line: DetectionLine, model: LineModel, practice: TradePractic
     names = [name for name, _ in alarm_states(line)]
     least_ohm, lowest = min(zip(model.alone_ohm[Bound.LOW], names, strict=True))
     greatest_ohm, highest = max(zip(model.alone_ohm[Bound.HIGH], names, strict=True))
-    whole = Span(least_ohm, (least_ohm + greatest_ohm) / 2, greatest_ohm)
+    whole = _middle(least_ohm, greatest_ohm)
     inside = low <= whole.low_ohm and whole.high_ohm <= high
     offender = lowest if whole.low_ohm < low else highest
     words = f"Line {line.name} with one device in alarm is {span_in_words(whole)}"
@@ -43,7 +43,7 @@ def alarm_findings(line: DetectionLine, model: LineModel, practice: TradePractic
 
 def _apart_finding(line: DetectionLine, model: LineModel, normal: Span, alarm: Span) -> Finding:
     """Normal, alarm and short must not touch, or no threshold tells them apart."""
-    most_ohm = model.seen_ohm(LineState(short_before=len(line.devices)), Bound.HIGH)
+    most_ohm = model.short_at_end_ohm
     spans = {"short": Span(0.0, most_ohm / 2, most_ohm), "alarm": alarm, "normal": normal}
     pairs = overlapping(spans.items())
     lower, upper = sorted((alarm, normal))
@@ -71,12 +71,16 @@ def crowds(line: DetectionLine, model: LineModel) -> list[tuple[int, Span]]:
     places = range(len(line.devices))
     lowest = sorted(places, key=model.alone_ohm[Bound.LOW].__getitem__)
     highest = sorted(places, key=model.alone_ohm[Bound.HIGH].__getitem__, reverse=True)
-    found = []
-    for number in range(1, len(places) + 1):
+    found = [(1, _middle(min(model.alone_ohm[Bound.LOW]), max(model.alone_ohm[Bound.HIGH])))] if places else []
+    for number in range(2, len(places) + 1):
         low_ohm = model.seen_ohm(LineState(in_alarm=frozenset(lowest[:number])), Bound.LOW)
         high_ohm = model.seen_ohm(LineState(in_alarm=frozenset(highest[:number])), Bound.HIGH)
-        found.append((number, Span(low_ohm, (low_ohm + high_ohm) / 2, high_ohm)))
+        found.append((number, _middle(low_ohm, high_ohm)))
     return found
+
+
+def _middle(low_ohm: float, high_ohm: float) -> Span:
+    return Span(low_ohm, (low_ohm + high_ohm) / 2, high_ohm)
 
 
 def _together_finding(line: DetectionLine, model: LineModel, practice: TradePractice) -> list[Finding]:

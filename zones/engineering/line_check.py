@@ -205,7 +205,7 @@ def _break_finding(line: DetectionLine, model: LineModel, practice: TradePractic
 def _short_finding(line: DetectionLine, model: LineModel, practice: TradePractice) -> Finding:
     """A short anywhere must look short; the one at the far end has the most cable before it."""
     joints = len(line.devices) + 1
-    greatest_ohm = model.seen_ohm(LineState(short_before=joints - 1), Bound.HIGH)
+    greatest_ohm = model.short_at_end_ohm
     return verdict(
         *("line.short", line.name, range_of(greatest_ohm, practice) == RangeName.SHORT),
         f"Line {line.name}: a short at any of {joints} joints is at most {ohm_in_words(greatest_ohm)}, seen as short",

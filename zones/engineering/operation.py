@@ -256,7 +256,8 @@ class Operation:
         """
         own_s = solved.circuit.delay_s + self._stagger_before_s(solved)
         if self.steps is None:
-            before = [self.step_s((one,), source) for one in self.with_actuators if one is not solved]
+            alone = zip(self.with_actuators, self._alone_s[source], strict=True)
+            before = [lasts_s for one, lasts_s in alone if one is not solved]
             return own_s, None if None in before else own_s + sum(before) + self.supply.gap_s * len(before)
         wait_s = 0.0
         for step in self.steps:
@@ -267,6 +268,11 @@ class Operation:
                 return own_s, None
             wait_s += lasts_s + self.supply.gap_s
         return own_s + wait_s, own_s + wait_s
+
+    @cached_property
+    def _alone_s(self) -> dict[str, list[float | None]]:
+        """How long each output takes when it runs alone, s."""
+        return {source: [self.step_s((one,), source) for one in self.with_actuators] for source in SOURCES}
 
     def _stagger_before_s(self, solved):
         """The last of the staggered actuators of its step starts this much later, s."""
