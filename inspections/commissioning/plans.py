@@ -37,6 +37,7 @@ SAME_OBSERVATION = {
     "element-removed": ("line-fault",),
 }
 LINE_RESISTANCE, ACTUATORS_FOUND = "end-of-line-resistance", "actuators-found"
+INSULATION = "cable-insulation"
 ASKED_OF_THE_PANEL = ("battery-failure", "battery-load-voltage")  # and not once more of its battery
 
 
@@ -154,12 +155,13 @@ class _Points:
             "position__detection_line__starts_at",
             "position__actuator_circuit__panel__position",
         )
-        of_lines = asked.filter(code=LINE_RESISTANCE, position__detection_line__panel=self.panel)
-        of_circuits = asked.filter(code=ACTUATORS_FOUND, position__actuator_circuit__panel=self.panel)
+        of_lines = asked.filter(code__in=(INSULATION, LINE_RESISTANCE), position__detection_line__panel=self.panel)
+        of_circuits = asked.filter(code__in=(INSULATION, ACTUATORS_FOUND), position__actuator_circuit__panel=self.panel)
         moved = []
         for point in [*of_lines, *of_circuits]:
             line, circuit = point.position.detection_line, point.position.actuator_circuit
-            words, after = (f"line {line.number}", "terminals") if line else (f"circuit {circuit.number}", "door-shut")
+            words = f"line {line.number}" if line else f"circuit {circuit.number}"
+            after = "door-shut" if point.code == ACTUATORS_FOUND else "terminals"
             point.done_at, point.title = start_of(line or circuit), _cut(f"{point.title}, {words}", LONGEST_TITLE)
             if point.done_at == self.panel.position:
                 point.leg, point.order = Leg.START, order.get(after, AFTER_THE_PLAN) + 1

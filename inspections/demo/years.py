@@ -44,6 +44,7 @@ READINGS = {
     "voltage-at-last-actuator": (22.4, -0.08, 0.15),
     "run-time": (75, 0, 0.2),
     "end-of-line-resistance": (10.02, 0.01, 0.04),
+    "cable-insulation": (120, 0, 25),
     "head-removed": (34, 0, 6),
     "condition": (0, 1, 0),
     "log-book": (1, 0, 0),

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from django import forms
 
-UNITS = "N|N/m²|kg|operations|A|Ah|V|µA|mΩ|Ω|W|h|s|min|days|months|years|m|mm|m²|mm²|mm/s|°C|°|%"
+UNITS = "N|N/m²|kg|operations|A|Ah|V|µA|mΩ|Ω|MΩ|W|h|s|min|days|months|years|m|mm|m²|mm²|mm/s|°C|°|%"
 NAME_AND_UNIT = re.compile(rf"(?P<name>.+) \((?P<unit>{UNITS})\)")
 COLUMNS = {"number": 1, "date": 1, "tag": 1, "moment": 2, "name": 2, "text": 3}
 LETTERS_OF_A_LABEL = 23  # in a column of 176 px

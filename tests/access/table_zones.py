@@ -53,6 +53,8 @@ EXPECTED = {
     "calculator-locate-fault": EDIT,
     "line-locate-fault": EDIT,
     "calculator-opening-time": EDIT,
+    "calculator-actuator-force": EDIT,
+    "calculator-insulation": EDIT,
     "calculator-vent-area": EDIT,
     "circuit-cables": EDIT,
     "line-cables": EDIT,

@@ -26,8 +26,18 @@ PAGES = {
 }
 
 
-CALCULATORS = ("voltage-drop", "battery", "supply", "monitored-line", "locate-fault", "opening-time", "vent-area")
-CALCULATORS_THAT_SHOW_PRACTICE = ("voltage-drop", "monitored-line", "locate-fault", "opening-time")
+CALCULATORS = (
+    "voltage-drop",
+    "battery",
+    "supply",
+    "monitored-line",
+    "locate-fault",
+    "opening-time",
+    "vent-area",
+    "insulation",
+    "actuator-force",
+)
+CALCULATORS_THAT_SHOW_PRACTICE = ("voltage-drop", "monitored-line", "locate-fault", "opening-time", "actuator-force")
 
 
 def cost(client, url):

@@ -89,7 +89,7 @@ def check_forces(
         asked = [vent for vent in of_zone if vent.leaf and vent.leaf.is_asked]
         if len(asked) < len(of_zone):
             silent.append(zone)  # sliding vents and louvres too: nobody said yet what they bear
-        findings += _of_zone(zone, asked, travels, practice)
+        findings += forces_of_zone(zone, asked, travels, practice)
     if silent:
         words = (
             f"{name}: force of actuators not checked in zone {listed(silent)}: no weight of a leaf, wind or snow was "
@@ -99,7 +99,10 @@ def check_forces(
     return findings
 
 
-def _of_zone(zone, vents, travels, practice):
+def forces_of_zone(
+    zone: str, vents: Sequence[Vent], travels: dict[int, list[Travel]], practice: TradePractice = TRADE_PRACTICE
+) -> list[Finding]:
+    """As :func:`check_forces` for vents of one zone that somebody asks about; `travels` by `Vent.key`."""
     gaps, findings = _Gaps(zone), []
     if other := [vent.name for vent in vents if vent.kind in (VentKind.LOUVRE, VentKind.SLIDING)]:
         words = (
@@ -216,17 +219,17 @@ def _judge(zone, vent, task, swings, rows, shares, judged, gaps) -> list[Finding
     if without := [name for name, one in actuators.items() if getattr(one, task.figure) is None]:
         gaps.ask(task.code, f"{task.does} force", without, DATA_SHEET)
         return []
-    weakest = min(actuators.values(), key=lambda one: getattr(one, task.figure))
-    at_rated = Judged(vent, point, shares * getattr(weakest, task.figure), shares, "at the rated voltage", None, whole)
+    forces = [(task.force_at(row.actuator, row.volts), row) for row in rows if row.source in task.sources]
+    if all(force is not None for force, _ in forces):
+        force_n, row = min(forces, key=lambda one: one[0])
+        judged.append(Judged(vent, point, shares * force_n, shares, row.words, row, whole))
+        return []
+    rated_n = shares * min(getattr(one, task.figure) for one in actuators.values())
+    at_rated = Judged(vent, point, rated_n, shares, "at the rated voltage", None, whole)
     if at_rated.ratio < 1:
         judged.append(at_rated)
         return []
-    forces = [(task.force_at(row.actuator, row.volts), row) for row in rows if row.source in task.sources]
-    if any(force is None for force, _ in forces):
-        return _not_told(zone, task, at_rated, [row for force, row in forces if force is None]) if whole else []
-    force_n, row = min(forces, key=lambda one: one[0])
-    judged.append(Judged(vent, point, shares * force_n, shares, row.words, row, whole))
-    return []
+    return _not_told(zone, task, at_rated, [row for force, row in forces if force is None]) if whole else []
 
 
 def _not_told(zone, task, at_rated, rows):

@@ -147,6 +147,8 @@ def test_beside_a_second_panel_actuators_are_counted_at_the_panel_of_their_circu
     assert {(one.code, one.position.tag, one.done_at.tag, one.title.split(", ", 1)[1]) for one in told} == {
         ("actuators-found", "M1", "P1", "circuit 1"),
         ("actuators-found", "M9", "P2", "circuit 2"),
+        ("cable-insulation", "M1", "P1", "circuit 1"),
+        ("cable-insulation", "M9", "P2", "circuit 2"),
     }
 
 

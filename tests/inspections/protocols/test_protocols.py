@@ -69,6 +69,7 @@ IN_THE_HANDBOOK = {
     ("EN 54-2:1997 annex A", "from memory"),
     ("EN 54-5:2017", "second-hand"),
     ("IEEE 1188", "from memory"),
+    ("IEC 60364-6:2016", "second-hand"),
 }
 
 

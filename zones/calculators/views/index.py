@@ -10,6 +10,8 @@ from sites_registry.access import STAFF_ROLES, for_roles
 from zones.calculators.views.base import CAUTION, CalculatorPage
 from zones.calculators.views.battery import BatteryPage
 from zones.calculators.views.faults import RecordedFaultPage, TypedFaultPage
+from zones.calculators.views.insulation import InsulationPage
+from zones.calculators.views.leaf_force import LeafForcePage
 from zones.calculators.views.lines import MonitoredLinePage
 from zones.calculators.views.opening_time import OpeningTimePage
 from zones.calculators.views.supply import SupplyPage
@@ -44,6 +46,8 @@ PAGES = (
     Listed("locate-fault", TypedFaultPage),
     Listed("opening-time", OpeningTimePage),
     Listed("vent-area", VentAreaPage),
+    Listed("actuator-force", LeafForcePage),
+    Listed("insulation", InsulationPage),
 )
 
 

@@ -1,0 +1,35 @@
+"""Insulation and continuity by hand. Limits: IEC 60364-6 [S2]; resistances: IEC 60228 [S2]."""
+
+import pytest
+
+from tests.zones.calculators.ask import page
+
+pytestmark = pytest.mark.django_db
+URL = "calculator-insulation"
+
+
+def test_a_reading_against_the_limit_of_its_kind_of_circuit(engineer):
+    """0.5 MΩ at 250 V for SELV and PELV; 1 MΩ at 500 V up to 500 V."""
+    extra_low = {"kind": "SELV or PELV", "reading_megohm": "0.4"}
+    assert "reads 0.4 megohm at 250 V, below the 0.5 megohm required. Do not energise" in page(
+        engineer, URL, 200, **extra_low
+    )
+    assert "above the 0.5 megohm entered but low" in page(engineer, URL, 200, **extra_low | {"reading_megohm": "0,6"})
+    mains = {"kind": "up to and including 500 V", "reading_megohm": "0.6"}
+    assert "at 500 V, below the 1 megohm required" in page(engineer, URL, 200, **mains)
+
+
+def test_without_the_kind_of_circuit_there_is_no_verdict(engineer):
+    assert "Kind of circuit of the cable not known" in page(engineer, URL, 200, reading_megohm="50")
+
+
+def test_three_cables_together_read_less_and_a_longer_one_too(engineer):
+    """1/(1/6 + 1/3 + 1/2) = 1 MΩ; 10 MΩ of 50 m are 5 MΩ in 100 m."""
+    shown = page(engineer, URL, 200, kind="SELV or PELV", reading_megohm="6", second_megohm="3", third_megohm="2")
+    assert "3 cables together reads 1 megohm" in shown or "1 megohm at 250 V" in shown
+    assert "would read about 5 MΩ" in page(engineer, URL, 200, reading_megohm="10", measured_m="50", length_m="100")
+
+
+def test_a_core_of_100_m_of_2_5_mm2(engineer):
+    """7.41 Ω/km: 0.741 Ω."""
+    assert "read at most 0.741 Ω at 20 °C" in page(engineer, URL, 200, core_m="100", size="2.5", conductor_class="2")
