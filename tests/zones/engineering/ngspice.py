@@ -40,19 +40,22 @@ def operating_point(elements, wanted, *, repeat=1):
     return [found[key] for key in keys]
 
 
-def tree_netlist(network, source_v):
-    """Elements of a cable tree; node k is n<k>. Both cores are one resistor, as the return core is alike."""
-    lines = [f"VS panel 0 {source_v!r}"]
+def tree_netlist(network, source_v, of=""):
+    """Elements of a cable tree; node k is n<k>. Both cores are one resistor, as the return core is alike.
+
+    `of` ends every name, so that several trees stand beside each other.
+    """
+    lines = [f"VS{of} panel{of} 0 {source_v!r}"]
     for k, feeder in enumerate(network.fed_from):
-        above = "panel" if feeder < 0 else f"n{feeder}"
-        lines.append(f"RC{k} {above} n{k} {network.loop_ohm[k]!r}")
+        above, node = f"panel{of}" if feeder < 0 else f"n{feeder}{of}", f"n{k}{of}"
+        lines.append(f"RC{k}{of} {above} {node} {network.loop_ohm[k]!r}")
         if network.current_a[k]:
-            lines.append(f"IL{k} n{k} 0 {network.current_a[k]!r}")
+            lines.append(f"IL{k}{of} {node} 0 {network.current_a[k]!r}")
         if network.power_w[k]:
-            lines.append(f"BL{k} n{k} 0 I={network.power_w[k]!r}/v(n{k})")
-            lines.append(f".nodeset v(n{k})={source_v!r}")  # of two solutions the one with the higher voltage
+            lines.append(f"BL{k}{of} {node} 0 I={network.power_w[k]!r}/v({node})")
+            lines.append(f".nodeset v({node})={source_v!r}")  # of two solutions the one with the higher voltage
         if network.conductance_s[k]:
-            lines.append(f"RL{k} n{k} 0 {1 / network.conductance_s[k]!r}")
+            lines.append(f"RL{k}{of} {node} 0 {1 / network.conductance_s[k]!r}")
     return lines
 
 
@@ -60,6 +63,16 @@ def tree_voltages(network, source_v, *, repeat=1):
     """Voltage at every node of a cable tree, as ngspice sees it."""
     wanted = [f"v(n{k})" for k in range(len(network.fed_from))]
     return operating_point(tree_netlist(network, source_v), wanted, repeat=repeat)
+
+
+def forest_voltages(trees):
+    """Voltage at every node of several (cable tree, source voltage) in one process, a list for each."""
+    elements = [
+        line for t, (network, source_v) in enumerate(trees) for line in tree_netlist(network, source_v, f"_{t}")
+    ]
+    names = [[f"v(n{k}_{t})" for k in range(len(network.fed_from))] for t, (network, _) in enumerate(trees)]
+    found = iter(operating_point(elements, [name for of_tree in names for name in of_tree]))
+    return [[next(found) for _ in of_tree] for of_tree in names]
 
 
 def resistance_seen(elements, terminal="t"):
