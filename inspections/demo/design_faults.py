@@ -307,6 +307,35 @@ def zone_without_call_point(building):
         save(position, smoke_zone=None)
 
 
+def method_beside_the_strategy(building):
+    """area.method, air.method: the workplace rule asks for an area of the other kind, and for inlets."""
+    zone = building.smoke_zones.get(name="Arcade north")
+    save(zone, area_method="fr-workplace", floor_area_m2="900")
+
+
+def plume_alone(building):
+    """area.plume: no figure of the strategy, and vents that are small against the smoke of the fire assumed."""
+    zone = building.smoke_zones.get(name="Food court")
+    save(zone, required_area_m2=None, required_area_kind="", required_area_source="")
+    save(zone, area_method="axisymmetric", heat_release_kw="2500", clear_height_m="3.5", layer_depth_m="1.5")
+
+
+def too_little_air(building):
+    """air.inlets, air.opens, air.time, air.cause: a vent on the same output and a door, too small."""
+    zone = building.smoke_zones.get(name="Arcade south")
+    save(zone, needs_no_inlets=False, inlet_ratio="1", inlet_ratio_kind="geometric")
+    save(zone.vents.order_by("tag").last(), purpose="inlet")
+    save(Vent(smoke_zone=zone, tag="I1", purpose="inlet", opened_by="door", geometric_area_m2="2.1"))
+
+
+def inlet_without_a_test(building):
+    """air.estimate: a leaf that lets air in, of which nobody declared an aerodynamic area."""
+    zone = building.smoke_zones.get(name="Lobby")
+    save(zone, needs_no_inlets=False, inlet_ratio="0.5", inlet_ratio_kind="aerodynamic")
+    leaf = zone.vents.order_by("tag").last()
+    save(leaf, purpose="inlet", height_mm=800, aerodynamic_area_m2=None, declaration_reference="")
+
+
 FAULTS = {
     "Mariner House": (
         small_battery,
@@ -320,6 +349,7 @@ FAULTS = {
         element_not_recorded,
         power_beyond_the_cable,
         classes_too_low,
+        inlet_without_a_test,
     ),
     "Lantern Library": (
         cables_in_the_fire,
@@ -345,6 +375,9 @@ FAULTS = {
         battery_overdue,
         runs_for_minutes,
         zone_without_call_point,
+        method_beside_the_strategy,
+        plume_alone,
+        too_little_air,
     ),
 }
 

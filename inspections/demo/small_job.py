@@ -124,6 +124,7 @@ class SmallJob:
                 storey=storey,
                 required_area_m2="0.8",
                 required_area_kind="aerodynamic",
+                needs_no_inlets=True,
                 required_area_source="fire strategy, section 3",
                 needs_automatic_detection=number == 1,
                 fault_lamp=f"lamp {number} of the door",

@@ -145,6 +145,7 @@ class SystemBuilder:
                 required_area_m2=None if self.is_take_over else zone.required_m2,
                 required_area_kind="" if self.is_take_over else "aerodynamic",
                 required_area_source="" if self.is_take_over else "fire strategy, section 5",
+                needs_no_inlets=not self.is_take_over,
                 lockout_group=zone.lockout,
             )
         )

@@ -11,6 +11,7 @@ from sites_registry.words import storey_words
 from zones.design_check import parts
 from zones.design_check.checked import CheckedBuilding, CheckedPanel, counts_of
 from zones.design_check.findings import heading_of
+from zones.design_check.free_areas import required_of
 from zones.engineering.findings import Severity, worst_severity
 from zones.engineering.quantities import QuantityError, rounded_down
 from zones.engineering.vents import AreaKind
@@ -196,18 +197,19 @@ def _limits(findings):
 
 def _areas(zone, checked):
     """Free area and required area of a zone in words, m²; of the kind that is asked for, as the check takes it."""
-    required = "" if zone.required_area_m2 is None else f"{zone.required_area_m2:.2f}"
+    asked = required_of(zone)
+    required = "" if asked.area_m2 is None else f"{asked.area_m2:.2f}"
     if checked is None:
         return "", required
     name = parts.zone_name(zone)
-    vents = [vent for vent in checked.design.vents if vent.zone == name]
+    vents = [vent for vent in checked.design.vents if vent.zone == name and not vent.is_inlet]
     if not vents:
         return "", required
     try:
         areas = [vent_area(vent) for vent in vents]
     except QuantityError:
         return NOT_KNOWN, required
-    is_geometric = zone.required_area_kind == AreaKind.GEOMETRIC
+    is_geometric = asked.kind == AreaKind.GEOMETRIC
     known_m2 = [area.geometric_m2 if is_geometric else area.aerodynamic_m2 for area in areas]
     return NOT_KNOWN if None in known_m2 else f"{rounded_down(sum(known_m2), 2):.2f}", required
 

@@ -56,6 +56,7 @@ EXPECTED = {
     "calculator-actuator-force": EDIT,
     "calculator-insulation": EDIT,
     "calculator-vent-area": EDIT,
+    "calculator-required-area": EDIT,
     "circuit-cables": EDIT,
     "line-cables": EDIT,
     "design-basis-update": EDIT,

@@ -34,6 +34,7 @@ CALCULATORS = (
     "locate-fault",
     "opening-time",
     "vent-area",
+    "required-area",
     "insulation",
     "actuator-force",
 )

@@ -89,7 +89,7 @@ def _vent(vent, actuators, circuits):
     groups = [_group_key(each.vent_group) for each in actuators if each.vent_group_id]
     return plain.OverviewVent(
         key=f"v{vent.pk}",
-        tag=vent.tag,
+        tag=f"{vent.tag} inlet" if vent.is_inlet else vent.tag,
         zone=vent.smoke_zone.number,
         group=groups[0] if groups else None,
         circuits=_circuits(actuators, circuits),

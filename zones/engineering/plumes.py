@@ -45,7 +45,7 @@ _FORMULAS = {
 class PlumeResult:
     """What a plume asks; `area_m2` is aerodynamic. `outlets_least`: fewer would draw clear air from below the smoke.
 
-    `limits`: sentences on what it counts with and where it does not hold.
+    `counts_with`: sentences on what it takes for granted; `limits`: where it does not hold.
     """
 
     mass_kg_per_s: float
@@ -54,6 +54,7 @@ class PlumeResult:
     area_m2: float
     outlets_least: int
     formula: str
+    counts_with: tuple[str, ...]
     limits: tuple[str, ...]
 
 
@@ -89,16 +90,19 @@ def plume_result(
         area_m2=natural_vent_area_m2(mass, rise, layer_depth_m, inlet_m2),
         outlets_least=math.ceil(volume / one - 1e-9),
         formula=f"{formula}; area by the buoyancy of the layer",
-        limits=tuple(_limits(kind, convective_kw, clear_height_m, perimeter_m, rise, inlet_m2)),
+        counts_with=_counts_with(inlet_m2),
+        limits=tuple(_limits(kind, convective_kw, clear_height_m, perimeter_m, rise)),
     )
 
 
-def _limits(kind, convective_kw, clear_height_m, perimeter_m, rise_k, inlet_m2):
-    if inlet_m2 is None:
-        yield "Inlets are counted as unlimited; with real ones the vents must be larger."
-    else:
-        yield f"Inlets are counted with {inlet_m2:g} m² aerodynamic."
-    yield f"Air at {AMBIENT_C:g} °C, a steady fire, no wind, no sprinkler."
+def _counts_with(inlet_m2):
+    inlets = "Inlets are counted as unlimited; with real ones the vents must be larger."
+    if inlet_m2 is not None:
+        inlets = f"Inlets are counted with {inlet_m2:g} m² aerodynamic."
+    return inlets, f"Air at {AMBIENT_C:g} °C, a steady fire, no wind, no sprinkler."
+
+
+def _limits(kind, convective_kw, clear_height_m, perimeter_m, rise_k):
     if kind.needs_perimeter:
         if clear_height_m > 2.5 * perimeter_m:
             yield "The clear height is over 2.5 times the perimeter: the fire is not large against it (from memory)."

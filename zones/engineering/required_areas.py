@@ -79,4 +79,6 @@ def _by_plume(method, inputs, inlet_m2, practice):
         return RequiredArea(
             method, refused=f"With {inlet_m2:g} m² of inlets no vent area is enough: enlarge the inlets."
         )
-    return RequiredArea(method, rounded_up(found.area_m2, 2), formula=found.formula, limits=found.limits)
+    return RequiredArea(
+        method, rounded_up(found.area_m2, 2), formula=found.formula, limits=(*found.counts_with, *found.limits)
+    )

@@ -68,7 +68,7 @@ def _of_the_building(building, language):
     here = Attachment.objects.filter(
         Q(building=building) | Q(panel__building=building) | Q(job__building=building), withdrawn_at=None
     )
-    has_vents = Vent.objects.filter(smoke_zone__building=building).exists()
+    has_vents = Vent.objects.filter(smoke_zone__building=building, purpose=Vent.Purpose.OUTLET).exists()
     needed = (Kind.MANUAL, *((Kind.DECLARATION,) if has_vents else ()))
     papers = _missing(needed, list(here), language)
     words = {str(Kind.DECLARATION.label): "declaration of performance of the vents"}

@@ -166,6 +166,8 @@ def area_measured(area) -> Answer:
     if not opens or not wanted:
         return Answer("Free area", area.key, area.word)
     left = left_words(opens[0] - wanted[0], "m²", under="too little")
+    if area.is_of_air:  # it is not the area of the outlets that decides
+        left = "replacement air"
     words = f"of {wanted[0]:g} m² required"
     return Answer(
         "Free area", area.key, area.word, left, figure=f"{opens[0]:g}", words=words, **bar_of(opens[0], wanted[0])

@@ -6,11 +6,13 @@ from django.db.models import Count, Exists, F, OuterRef, Q
 from django.urls import reverse
 
 from sites_registry.access import Role
+from zones.engineering.area_methods import METHODS, Family
 from zones.models import ActuatorCircuit, DetectionLine, DeviceKind, Fitting, InputDevice
 from zones.models.kinds import DRIVES, kinds_where
 from zones.panels.contents import LINE_KINDS
 from zones.positions.identical_units import progress_of
 
+GIVE_NO_AREA = [key for key, method in METHODS.items() if method.family is Family.PLUME]  # a sanity check alone
 # Weather and the fire alarm may act on every zone, a battery serves the panel: that they name none is no fault.
 OF_THE_WHOLE_BUILDING = kinds_where(lambda facts: not facts.needs_zone)
 
@@ -145,7 +147,7 @@ def _zones(building):
     counted = building.smoke_zones.aggregate(
         all=Count("pk"),
         no_panel=Count("pk", filter=Q(panel=None)),
-        no_area=Count("pk", filter=Q(required_area_m2=None)),
+        no_area=Count("pk", filter=Q(required_area_m2=None, area_method__in=["", *GIVE_NO_AREA])),
     )
     missing = lacking(counted["no_panel"], "without a panel") + lacking(counted["no_area"], "without a required area")
     return SetUpStep(

@@ -5,6 +5,7 @@ import django_tables2 as tables
 from sites_registry.states import state_mark
 from sites_registry.views.lists import CodeColumn, RegisterTable, number_column
 from sites_registry.words import storey_name
+from zones.design_check.free_areas import required_of
 from zones.models import ControlPanel, SmokeZone
 
 MISSING = state_mark("missing")
@@ -51,8 +52,8 @@ class ZoneTable(RegisterTable):
     panel = tables.Column(
         accessor="panel__tag", verbose_name="Panel", default=MISSING, order_by=("panel__position__tag_key",)
     )
-    required_area_m2 = number_column(verbose_name="Required, m²", decimals=2)
-    required_area_kind = tables.Column(verbose_name="Kind")
+    required_area_m2 = number_column(verbose_name="Required, m²", decimals=2, empty_values=())
+    required_area_kind = tables.Column(verbose_name="Kind", empty_values=())
     vents_count = number_column(verbose_name="Vents")
     groups_count = number_column(verbose_name="Groups")
     positions_count = number_column(verbose_name="Positions")
@@ -62,6 +63,13 @@ class ZoneTable(RegisterTable):
         model = SmokeZone
         fields = ()
         order_by = ("number",)
+
+    def render_required_area_m2(self, record):
+        area_m2 = required_of(record).area_m2
+        return "" if area_m2 is None else f"{area_m2:.2f}"
+
+    def render_required_area_kind(self, record):
+        return required_of(record).kind or ""
 
     def render_storey(self, value):
         return storey_name(value)

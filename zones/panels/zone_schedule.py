@@ -12,6 +12,7 @@ from sites_registry.documents.base import TitleBlock, render_pdf
 from sites_registry.documents.papers import Made
 from sites_registry.spreadsheets import Sheet, workbook_of
 from sites_registry.words import plain_number
+from zones.design_check.free_areas import required_of
 from zones.device_lists.cells import tidy
 from zones.engineering.natural_order import natural_key
 from zones.models import AreaKind
@@ -26,17 +27,23 @@ COUNTED = [
 
 @dataclass(frozen=True)
 class ZoneRow:
-    """One zone; `area_m2` is the sum over its vents of the kind that is required, None when a vent's is not known."""
+    """One zone; `required` says by whom (`Required`). `vents` are smoke outlets and inlets.
+
+    `area_m2` is the sum over the outlets of the kind that is required, None when one's is not known; `inlet_m2` over
+    the inlets.
+    """
 
     zone: object
+    required: object
     vents: tuple
     groups: int
     area_m2: object
+    inlet_m2: object
     counts: tuple  # of COUNTED, then all other kinds
 
     @property
     def is_short(self):
-        required = self.zone.required_area_m2
+        required = self.required.area_m2
         return required is not None and self.area_m2 is not None and self.area_m2 < required
 
 
@@ -53,11 +60,17 @@ def rows_of(building):
 
 def _row(zone, counts):
     vents = tuple(sorted(zone.vents.all(), key=lambda vent: natural_key(vent.tag)))
-    is_geometric = zone.required_area_kind == AreaKind.GEOMETRIC
-    areas = [vent.geometric_area_m2 if is_geometric else vent.aerodynamic_area_m2 for vent in vents]
-    area_m2 = sum(areas) if areas and None not in areas else None
+    required = required_of(zone)
+    outlets_m2, inlets_m2 = (_declared_m2(vents, required.kind, is_inlet=is_inlet) for is_inlet in (False, True))
     numbers = [counts.pop(kind, 0) for kind, _ in COUNTED]
-    return ZoneRow(zone, vents, zone.group_count, area_m2, (*numbers, sum(counts.values())))
+    return ZoneRow(zone, required, vents, zone.group_count, outlets_m2, inlets_m2, (*numbers, sum(counts.values())))
+
+
+def _declared_m2(vents, kind, *, is_inlet):
+    """Declared area of the outlets or the inlets, of one kind; None: there are none, or one's is not known."""
+    field = "geometric_area_m2" if kind == AreaKind.GEOMETRIC else "aerodynamic_area_m2"
+    areas = [getattr(vent, field) for vent in vents if vent.is_inlet == is_inlet]
+    return sum(areas) if areas and None not in areas else None
 
 
 def zone_schedule_pdf(building, rows, *, prepared_by, now):
@@ -97,13 +110,14 @@ HEADINGS = (
     "Kind of area",
     "Source of the requirement",
     "Declared area (m²)",
+    "Declared inlets (m²)",
     "Vents",
     "Vent groups",
     *(label for _, label in COUNTED),
     "Other devices",
     "Lock-out group",
 )
-NUMBERS = (0, *range(9, 12 + len(COUNTED)))
+NUMBERS = (0, *range(10, 13 + len(COUNTED)))
 
 
 def zone_schedule_xlsx(building, rows, *, now):
@@ -120,10 +134,11 @@ def _cells(row):
         zone.storey,
         zone.extent,
         zone.panel.position.tag if zone.panel else "",
-        _area(zone.required_area_m2),
-        zone.get_required_area_kind_display(),
-        zone.required_area_source,
+        _area(row.required.area_m2),
+        row.required.kind,
+        zone.required_area_source or (str(row.required.found.method.source) if row.required.is_by_method else ""),
         _area(row.area_m2),
+        _area(row.inlet_m2),
         str(len(row.vents)),
         str(row.groups),
         *map(str, row.counts),

@@ -56,6 +56,8 @@ for (const select of document.querySelectorAll("select[data-shows-fields]")) {
     for (const part of select.form.querySelectorAll(`[data-shown-by="${CSS.escape(select.name)}"]`))
       (part.closest(".form-field") ?? part).hidden =
         !part.dataset.shownFor.split(" ").includes(select.value) && !part.classList.contains("is-invalid");
+    for (const group of select.form.querySelectorAll("fieldset:has([data-shown-by])"))
+      group.hidden = !group.querySelector(".form-field:not([hidden])");
   };
   show();
   select.addEventListener("change", show);

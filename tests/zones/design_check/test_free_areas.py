@@ -13,7 +13,8 @@ from tests.zones.installations import make_installation, set_figure
 from zones.design_basis.practice import current_practice
 from zones.design_check.checked import checked_panel
 from zones.design_check.free_areas import answer_of, findings_of_area
-from zones.models import DeviceKind, SmokeZone, Vent
+from zones.engineering import Severity
+from zones.models import CauseAndEffectRule, DeviceKind, SmokeZone, Vent
 
 pytestmark = pytest.mark.django_db
 
@@ -38,6 +39,10 @@ def answer(zone):
     return answer_of(zone, list(zone.vents.all()))
 
 
+PLUME = {
+    "area_method": "axisymmetric",
+    **{"heat_release_kw": "2000", "clear_height_m": "5", "layer_depth_m": "2"},
+}
 # What can be wrong with a zone and its vents; each is told in the same words on both pages.
 CASES = {
     "nothing": lambda made: None,
@@ -48,6 +53,13 @@ CASES = {
     "a width is not known": lambda made: Vent.objects.filter(tag="V2.1").update(width_mm=None),
     "one tag twice on the panel": lambda made: Vent.objects.filter(tag__in=("V2.1", "V3.1")).update(tag="V"),
     "a width that cannot be": lambda made: Vent.objects.filter(smoke_zone__in=made.zones).update(width_mm=60_000),
+    "a method without its figure": lambda made: zone_with(made, area_method="fr-workplace"),
+    "a method beside the strategy": lambda made: zone_with(made, area_method="fr-workplace", floor_area_m2="250"),
+    "a plume alone": lambda made: zone_with(made, required_area_m2=None, required_area_kind="", **PLUME),
+    "one vent lets air in": lambda made: (
+        Vent.objects.filter(tag="V2.1").update(purpose="inlet"),
+        zone_with(made, inlet_ratio="1.5", inlet_ratio_kind="geometric"),
+    ),
     "declared above what opens": lambda made: Vent.objects.update(aerodynamic_area_m2="5"),
 }
 
@@ -114,3 +126,53 @@ def test_the_page_shows_the_answer_with_its_source(as_, made):
     assert "less than the 9" in page
     assert "Figures, formula, source" in page
     assert f"/panels/{made.panel.pk}/design-check/?severity=all" in page
+
+
+def test_each_figure_of_a_vent_names_the_definition_behind_it(made):
+    zone = zone_with(made)
+    first, second = zone.vents.order_by("tag")
+    Vent.objects.filter(pk=second.pk).update(
+        discharge_coefficient="0.35", coefficient_is_tested=True, tested_angle_deg="25"
+    )
+    found = answer(zone).of_vents
+    assert (found[first.pk].geometric_m2, found[first.pk].geometric_by) == (1.08, "frame, stroke and gaps")
+    assert found[first.pk].estimate == "about 0.65 m²: estimate, geometric × 0.6"
+    assert found[second.pk].aerodynamic_m2 == 0.42  # 1.2 m × 1.0 m × 0.35: handbook 5
+    assert found[second.pk].aerodynamic_by == "frame × tested coefficient at 25°"
+
+
+def test_a_zone_with_inlets_alone_is_not_known(made):
+    zone = zone_with(made, needs_no_inlets=True)
+    zone.vents.update(purpose="inlet")
+    found = answer(zone)
+    assert found.key == "not_known" and "only inlets" in found.sentence
+
+
+def with_an_inlet(made, **rule):
+    """The last vent of the first zone lets air in, its actuator in a group of its own; the rest opens by a rule."""
+    zone = zone_with(made, inlet_ratio="0.1", inlet_ratio_kind="geometric")
+    inlet = zone.vents.order_by("tag").last()
+    Vent.objects.filter(pk=inlet.pk).update(purpose="inlet")
+    group = builders.make_vent_group(zone, number=7)
+    inlet.actuators.update(vent_group=group)
+    others = builders.make_vent_group(zone, number=8)
+    zone.positions.filter(kind=DeviceKind.ACTUATOR).exclude(vent=inlet).update(vent_group=others)
+    CauseAndEffectRule.objects.create(
+        panel=made.panel, cause="zone_in_alarm", cause_zone=zone, vent_group=others, effect="O"
+    )
+    return group, zone
+
+
+def of_air(made, code):
+    return [one for one in checked_panel(made.panel).findings if one.code == code]
+
+
+def test_what_opens_the_outlets_must_open_the_inlets_by_the_recorded_rules(made):
+    group, zone = with_an_inlet(made)
+    (wrong,) = of_air(made, "air.cause")
+    assert wrong.severity == Severity.FAIL and f"{zone} in alarm opens its outlets, but not its inlet" in wrong.sentence
+    CauseAndEffectRule.objects.create(
+        panel=made.panel, cause="zone_in_alarm", cause_zone=zone, vent_group=group, effect="O"
+    )
+    assert [one.severity for one in of_air(made, "air.cause")] == [Severity.MEETS]
+    assert [one.severity for one in of_air(made, "air.time")] == [Severity.MEETS]

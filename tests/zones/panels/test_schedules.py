@@ -108,16 +108,17 @@ def test_the_zone_schedule_adds_up_areas_and_counts_devices(as_, town):
     town.zone.save()
     for tag in ("V1", "V2"):
         Vent.objects.create(smoke_zone=town.zone, tag=tag, aerodynamic_area_m2=Decimal("1.2"))
+    Vent.objects.create(smoke_zone=town.zone, tag="I1", aerodynamic_area_m2=9, purpose="inlet", opened_by="fixed")
     builders.make_zone(town.hall, number=2, name="Lobby")
     *_, headings, main, lobby = table_of(fetch(as_("manager"), "zone-schedule-xlsx", town.hall), None)
-    assert main[:10] == [1, "Main stair", None, None, "P1", "2.5", "aerodynamic", None, "2.4", 2]
-    assert lobby[:10] == [2, "Lobby", *[None] * 7, 0]
-    # 2 × 1.2 m² declared against 2.5 m² required; one detector and one call point of the town stand in the zone. By
-    # the heading, as a further kind brings a column.
-    assert headings[10] == "Vent groups" and headings[-1] == "Lock-out group"
-    counts = dict(zip(headings[10:-1], main[10:-1], strict=True))
+    assert main[:11] == [1, "Main stair", None, None, "P1", "2.5", "aerodynamic", None, "2.4", "9", 3]
+    assert lobby[:11] == [2, "Lobby", *[None] * 8, 0]
+    # 2 × 1.2 m² declared against 2.5 m² required, an inlet beside them. One detector and one call point of the town
+    # stand in the zone. By the heading, as a further kind brings a column.
+    assert headings[11] == "Vent groups" and headings[-1] == "Lock-out group"
+    counts = dict(zip(headings[11:-1], main[11:-1], strict=True))
     assert {heading: number for heading, number in counts.items() if number} == {"Smoke detectors": 1, "Call points": 1}
-    assert set(counts.values()) == {0, 1} and set(lobby[10:-1]) == {0} and main[-1] is lobby[-1] is None
+    assert set(counts.values()) == {0, 1} and set(lobby[11:-1]) == {0} and main[-1] is lobby[-1] is None
     words = words_of(fetch(as_("manager"), "zone-schedule-pdf", town.hall).content)
     assert "▲ 2.4" in words and "less than required" in words and "V2" in words
 

@@ -197,3 +197,29 @@ def test_required_areas_of_a_list_have_the_same_decimals(as_, town):
         builders.make_zone(town.hall, number=number, required_area_m2=area, required_area_kind="aerodynamic")
     rows = text_of(as_("office").get(reverse("zone-list", args=[town.hall.slug])))
     assert [f">{area}<" in rows for area in ("1.00", "8.80", "1.25")] == [True] * 3
+
+
+def test_a_method_stands_beside_the_strategys_figure_and_alone_it_is_what_is_required(as_, zone):
+    url = reverse("zone-update", args=[zone.building.slug, zone.number])
+    fields = {"number": 3, "name": "Stair B", "seen_version": zone.row_version, "area_method": "fr-workplace"}
+    asked = {"required_area_m2": "2", "required_area_kind": "geometric", "inlet_ratio": "1,5"}
+    response = as_("office").post(url, {**fields, **asked})
+    assert "Say whether aerodynamic or geometric areas of inlets and outlets" in text_of(response)
+    as_("office").post(url, {**fields, **asked, "inlet_ratio_kind": "geometric", "floor_area_m2": "312"})
+    page = text_of(as_("manager").get(zone.get_absolute_url()))
+    assert "2 m², geometric" in page and "3.12 m²" in page and "1.5 times the outlets, geometric" in page
+    zone.refresh_from_db()
+    fields["seen_version"] = zone.row_version
+    as_("office").post(url, {**fields, "floor_area_m2": "312", "needs_no_inlets": "on"})
+    page = text_of(as_("manager").get(zone.get_absolute_url()))
+    assert "3.12 m², geometric" in page and "by the method" in page and "not asked for" in page
+
+
+def test_a_grille_is_an_inlet_and_a_smoke_outlet_needs_an_actuator(as_, zone):
+    url = reverse("vent-create", args=[zone.building.slug, zone.number])
+    grille = {"tag": "Z3-I1", "opened_by": "fixed", "geometric_area_m2": "0.5"}
+    response = as_("office").post(url, {**grille, "purpose": "outlet"})
+    assert "A smoke outlet is opened by an actuator" in text_of(response)
+    as_("office").post(url, {**grille, "purpose": "inlet"})
+    page = text_of(as_("manager").get(zone.get_absolute_url()))
+    assert "inlet, always open" in page and "1 inlet" in page and "geometric: as declared" in page

@@ -14,6 +14,7 @@ from zones.calculators.views.insulation import InsulationPage
 from zones.calculators.views.leaf_force import LeafForcePage
 from zones.calculators.views.lines import MonitoredLinePage
 from zones.calculators.views.opening_time import OpeningTimePage
+from zones.calculators.views.required_area import RequiredAreaPage
 from zones.calculators.views.supply import SupplyPage
 from zones.calculators.views.vent_area import VentAreaPage
 from zones.calculators.views.voltage_drop import VoltageDropPage
@@ -46,6 +47,7 @@ PAGES = (
     Listed("locate-fault", TypedFaultPage),
     Listed("opening-time", OpeningTimePage),
     Listed("vent-area", VentAreaPage),
+    Listed("required-area", RequiredAreaPage),
     Listed("actuator-force", LeafForcePage),
     Listed("insulation", InsulationPage),
 )

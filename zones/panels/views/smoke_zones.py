@@ -11,11 +11,12 @@ from sites_registry.access import STAFF_ROLES, VisibleMixin
 from sites_registry.history import changes_of
 from sites_registry.views.base import for_change
 from sites_registry.views.lists import ListPage
-from zones.design_check.free_areas import answer_of
+from zones.design_check.free_areas import VentFigures, answer_of, required_of
 from zones.editing.pages import RemovePage, ZonesFormPage, building_of, may_edit
 from zones.editing.tags import tag_after
 from zones.engineering.area_methods import INPUT_QUANTITIES
 from zones.engineering.natural_order import natural_key
+from zones.engineering.plumes import LABEL as PLUME_LABEL
 from zones.models import Position, SmokeZone, Vent, VentGroup
 from zones.panels.answers import area_measured
 from zones.panels.contents import counts_of_zone
@@ -78,12 +79,19 @@ class ZoneDetailView(VisibleMixin, DetailView):
         positions = zone.positions.in_use().in_walking_order().with_wiring().with_serial()
         pages = Paginator(positions, self.positions_a_page)
         edits, area = may_edit(self.request), answer_of(zone, vents)
+        for vent in vents:
+            vent.opens = area.of_vents.get(vent.pk, VentFigures())
+        inlets = [vent for vent in vents if vent.is_inlet]
         return super().get_context_data(
             may_edit=edits,
             answer=area,
             area=area_measured(area),
+            required=required_of(zone),
+            plume_label=PLUME_LABEL,
             vents=vents,
-            idle_vents=[vent.tag for vent in vents if not vent.actuators_count],
+            outlets_count=len(vents) - len(inlets),
+            inlets_count=len(inlets),
+            idle_vents=[vent.tag for vent in vents if vent.opened_by == "actuator" and not vent.actuators_count],
             groups=zone.vent_groups.annotate(count=Count("positions", filter=Q(positions__retired_on=None))),
             fitted=pages.count - zone.positions.in_use().without_unit().count(),
             counts=counts_of_zone(zone),
