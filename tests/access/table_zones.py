@@ -53,6 +53,7 @@ EXPECTED = {
     "calculator-locate-fault": EDIT,
     "line-locate-fault": EDIT,
     "calculator-opening-time": EDIT,
+    "document-list": EDIT,
     "calculator-actuator-force": EDIT,
     "calculator-insulation": EDIT,
     "calculator-vent-area": EDIT,

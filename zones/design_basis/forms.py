@@ -6,8 +6,15 @@ from sites_registry.forms.base import show_where_empty
 from zones.design_basis.practice import current_practice
 from zones.editing.forms import GroupedForm, ZonesModelForm
 from zones.engineering import STANDBY_BASES
+from zones.engineering.editions import document_of
 from zones.models import DesignBasis, PracticeValue
 from zones.models.vent_loads import CLASSES, LOADS
+
+
+def _with_standing(basis):
+    """A basis with what became of its edition."""
+    document = document_of(basis.source)
+    return f"{basis.name} ({document.standing})" if document and document.standing else basis.name
 
 
 class DesignBasisForm(GroupedForm):
@@ -30,7 +37,7 @@ class DesignBasisForm(GroupedForm):
     standby_basis = forms.ChoiceField(
         label="Standby battery sized by",
         required=False,
-        choices=[("", "not stated"), *((basis.key, basis.name) for basis in STANDBY_BASES.values())],
+        choices=[("", "not stated"), *((basis.key, _with_standing(basis)) for basis in STANDBY_BASES.values())],
         help_text="With its edition: a building keeps the rules under which it was designed.",
     )
 

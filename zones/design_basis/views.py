@@ -22,6 +22,7 @@ class DesignBasisUpdateView(ZonesFormPage):
     """Make or change the one row of a building."""
 
     form_class = DesignBasisForm
+    template_name = "zones/design_basis/design_basis_form.html"
     heading = "Design basis"
     lead_line = (
         "What the fire strategy fixes and no data sheet gives. Empty means not stated: then there is no verdict."

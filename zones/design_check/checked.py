@@ -19,6 +19,7 @@ from zones.design_check import supply as design_supply
 from zones.design_check.records import PanelRecords, read_panels
 from zones.design_check.smoke_causes import add_causes
 from zones.engineering.consistency import check_numbering
+from zones.engineering.editions import check_editions
 from zones.engineering.findings import Finding, Severity, fail, listed, missing
 from zones.engineering.in_step import check_in_step
 from zones.engineering.panel_check import check_panel, operation_of_panel
@@ -304,8 +305,16 @@ def _building_findings(building, checked, zones):
         )
     for panel in checked:
         findings += _unwired(panel)
+    findings += check_editions(str(building), _stated(building, checked))
     shared = [operation_of_panel(panel.design, panel.practice) for panel in _sharing_a_vent(checked)]
     return findings + check_in_step(shared, over_panels=True)
+
+
+def _stated(building, checked):
+    """Where a building names the documents that it is designed by; the basis is read with its panels."""
+    basis = checked[0].records.basis if checked else None
+    yield "design basis", basis.basis.name if basis and basis.basis else ""
+    yield "standard named by the client", building.standards_applied
 
 
 def _sharing_a_vent(checked):

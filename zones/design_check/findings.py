@@ -11,6 +11,7 @@ from sites_registry.states import key_and_word
 from zones.design_check import parts, ports
 from zones.design_check.checked import CheckedPanel, counts_of
 from zones.design_check.vent_links import FIELD_OF_VENT, FIGURE_OF_MOVERS, OF_THE_BASIS, first_named
+from zones.engineering.editions import document_of
 from zones.engineering.findings import Finding, Severity, worst_first, worst_severity
 from zones.engineering.quantities import shown
 from zones.models.kinds import facts_of
@@ -102,7 +103,10 @@ class ShownFinding:
 
     @property
     def source(self):
-        return self.finding.source.in_full
+        """The source with how it is known and what became of its edition."""
+        source = self.finding.source
+        document = document_of(source)
+        return f"{source.in_full}; {document.standing}" if document and document.standing else source.in_full
 
     @property
     def source_note(self):

@@ -104,3 +104,8 @@ LIMIT_OF = {
     "line.short": PRACTICE,
     "link.voltage": DATA_SHEET,
 }
+
+
+def every_source() -> tuple[Source, ...]:
+    """Every source of this table."""
+    return tuple(one for one in globals().values() if isinstance(one, Source))

@@ -365,3 +365,14 @@ def test_a_vent_that_two_panels_move_is_compared_over_both(made):
     (finding,) = (one for one in checked_building(made.building).findings if one.code == "time.in_step")
     assert finding.severity == Severity.FAIL
     assert position.tag in finding.sentence
+
+
+def test_a_building_that_is_designed_by_a_superseded_edition_is_told_so_as_a_note(made):
+    basis = made.building.design_basis
+    basis.standby_basis = "bs-5839-1-2017"
+    basis.save()
+    (told,) = found(checked_building(made.building).findings, "edition.superseded", Severity.NOTE)
+    assert "BS 5839-1:2017, named in the design basis, is superseded by the 2025 edition" in told.sentence
+    basis.standby_basis = "bs-5839-1-2025"
+    basis.save()
+    assert not found(checked_building(Building.objects.get(pk=made.building.pk)).findings, "edition.superseded")

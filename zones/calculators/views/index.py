@@ -9,6 +9,7 @@ from django.views.decorators.http import require_safe
 from sites_registry.access import STAFF_ROLES, for_roles
 from zones.calculators.views.base import CAUTION, CalculatorPage
 from zones.calculators.views.battery import BatteryPage
+from zones.calculators.views.documents import documents
 from zones.calculators.views.faults import RecordedFaultPage, TypedFaultPage
 from zones.calculators.views.insulation import InsulationPage
 from zones.calculators.views.leaf_force import LeafForcePage
@@ -62,6 +63,7 @@ def index(request):
 
 addresses = [
     path("calculator/", index, name="calculator"),
+    path("documents/", documents, name="document-list"),
     *(path(f"calculator/{each.slug}/", each.page.as_view(), name=each.url_name) for each in PAGES),
     path("panels/<int:pk>/lines/<int:number>/locate-fault/", RecordedFaultPage.as_view(), name="line-locate-fault"),
 ]

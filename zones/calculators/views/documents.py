@@ -1,0 +1,51 @@
+"""The documents behind the checks: each edition, what is used of it, how it is known and what came after it."""
+
+from collections import defaultdict
+from dataclasses import dataclass
+
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from sites_registry.access import STAFF_ROLES, for_roles
+from zones.engineering.editions import DOCUMENTS, Document, document_of
+from zones.engineering.sources import HOW_KNOWN, Source, every_source
+
+NO_DOCUMENT = {
+    "calc": "arithmetic or geometry",
+    "P": "common practice of the trade, or what a person entered",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One edition: clauses by how they are known ("second-hand", "from memory", "read")."""
+
+    document: Document
+    used: tuple[tuple[str, str], ...]
+
+    @property
+    def is_superseded(self):
+        return bool(self.document.superseded_by)
+
+
+@for_roles(*STAFF_ROLES)
+@require_safe
+def documents(request):
+    """Every document that a finding, a calculator or a protocol cites."""
+    used, others = defaultdict(list), defaultdict(list)
+    for source in every_source():
+        if document := document_of(source):
+            used[document].append((source.clause or "as a whole", _how_known(source)))
+        else:
+            others[NO_DOCUMENT[source.tag]].append(str(source))
+    rows = [Row(one, tuple(dict.fromkeys(used[one]))) for one in sorted(DOCUMENTS.values(), key=_by_name)]
+    context = {"rows": rows, "others": {words: sorted(set(names)) for words, names in others.items()}}
+    return render(request, "zones/calculators/documents.html", context)
+
+
+def _how_known(source: Source):
+    return HOW_KNOWN.get(source.tag, "read")
+
+
+def _by_name(document):
+    return document.name, document.edition
