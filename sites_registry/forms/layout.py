@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from django import forms
 
-UNITS = "N|N/m²|kg|operations|A|Ah|V|µA|mΩ|Ω|MΩ|W|h|s|min|days|months|years|m|mm|m²|mm²|mm/s|°C|°|%"
+UNITS = "N|N/m²|kg|operations|A|Ah|V|µA|mΩ|Ω|MΩ|W|kW|h|s|min|days|months|years|m|mm|m²|mm²|mm/s|°C|°|%"
 NAME_AND_UNIT = re.compile(rf"(?P<name>.+) \((?P<unit>{UNITS})\)")
 COLUMNS = {"number": 1, "date": 1, "tag": 1, "moment": 2, "name": 2, "text": 3}
 LETTERS_OF_A_LABEL = 23  # in a column of 176 px
@@ -59,7 +59,8 @@ def _width_of(field, unit):
 def _width_of_choices(field):
     if isinstance(field, forms.ModelChoiceField):  # its rows are read once, when they are shown
         return "name"
-    words = (word for _, word in field.widget.choices if not isinstance(word, list | tuple))
+    groups = ([(value, word)] if not isinstance(word, list | tuple) else word for value, word in field.widget.choices)
+    words = (word for group in groups for _, word in group)
     longest = max((len(str(word)) for word in words), default=0)
     return "tag" if longest <= LETTERS_OF_A_CHOICE else "name"
 

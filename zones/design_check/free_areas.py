@@ -10,7 +10,7 @@ from zones.design_check.records import with_models
 from zones.engineering.asked_areas import asked_of
 from zones.engineering.findings import Severity, worst_first
 from zones.engineering.quantities import QuantityError, rounded_down
-from zones.engineering.replacement_air import check_inlets, ratio_of
+from zones.engineering.replacement_air import check_inlets, inlet_coefficient, ratio_of
 from zones.engineering.required_areas import RequiredArea
 from zones.engineering.trade_practice import TRADE_PRACTICE
 from zones.engineering.zone_areas import check_zone_area, vent_area
@@ -119,12 +119,20 @@ def _figures(vent, practice):
         area = vent_area(vent)
     except QuantityError:
         return VentFigures()
-    estimate = ""
-    if area.aerodynamic_m2 is None and area.geometric_m2 is not None and not vent.is_inlet:
-        coefficient = vent.discharge_coefficient or practice.estimated_discharge_coefficient
-        about_m2 = rounded_down(area.geometric_m2 * coefficient, 2)
-        estimate = f"about {about_m2:g} m²: estimate, geometric × {coefficient:g}"
+    estimate = "" if area.aerodynamic_m2 is not None else _estimate(vent, area, practice)
     return VentFigures(_down(area.geometric_m2), area.geometric_by, _down(area.aerodynamic_m2), area.by, estimate)
+
+
+def _estimate(vent, area, practice):
+    """As the check estimates it: an inlet by its opening angle, an outlet by a coefficient on what it opens."""
+    if vent.is_inlet:
+        coefficient, of_m2, of = inlet_coefficient(area.angle_deg), vent.frame_m2, "frame"
+    else:
+        coefficient = vent.discharge_coefficient or practice.estimated_discharge_coefficient
+        of_m2, of = area.geometric_m2, "geometric"
+    if None in (coefficient, of_m2):
+        return ""
+    return f"estimate, {of} × {coefficient:g}: about {rounded_down(of_m2 * coefficient, 2):g} m²"
 
 
 def _down(area_m2):

@@ -105,7 +105,7 @@ def _agree(entered_m2, found):
 
 def _said(found):
     kind = f" {found.method.kind}" if found.method.kind else ""
-    words = f"{found.method.name} gives {found.area_m2:g} m²{kind}"
+    words = f"'{found.method.name}' gives {found.area_m2:g} m²{kind}"
     if not found.is_sanity_check:
         return words
     return f"{words}. {' '.join(found.limits)}".rstrip(".")

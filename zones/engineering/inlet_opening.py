@@ -86,7 +86,8 @@ def _times(zone, inlets, outlets, ready, practice):
             f"decide."
         )
         return [question("air.time", zone.name, words, DESIGN_ENTRY, inputs, _TIME_FORMULA)]
-    words = f"Zone {zone.name}: inlets open with the outlets"
+    _, inlet_s, outlet_s = max(known, key=lambda one: one[1] - one[2])
+    words = f"Zone {zone.name}: inlets are open after {inlet_s:.0f} s, outlets after {outlet_s:.0f} s"
     return [meets("air.time", zone.name, words, DESIGN_ENTRY, inputs, _TIME_FORMULA)]
 
 

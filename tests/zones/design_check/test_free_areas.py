@@ -136,7 +136,7 @@ def test_each_figure_of_a_vent_names_the_definition_behind_it(made):
     )
     found = answer(zone).of_vents
     assert (found[first.pk].geometric_m2, found[first.pk].geometric_by) == (1.08, "frame, stroke and gaps")
-    assert found[first.pk].estimate == "about 0.65 m²: estimate, geometric × 0.6"
+    assert found[first.pk].estimate == "estimate, geometric × 0.6: about 0.65 m²"
     assert found[second.pk].aerodynamic_m2 == 0.42  # 1.2 m × 1.0 m × 0.35: handbook 5
     assert found[second.pk].aerodynamic_by == "frame × tested coefficient at 25°"
 

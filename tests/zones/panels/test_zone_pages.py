@@ -222,4 +222,4 @@ def test_a_grille_is_an_inlet_and_a_smoke_outlet_needs_an_actuator(as_, zone):
     assert "A smoke outlet is opened by an actuator" in text_of(response)
     as_("office").post(url, {**grille, "purpose": "inlet"})
     page = text_of(as_("manager").get(zone.get_absolute_url()))
-    assert "inlet, always open" in page and "1 inlet" in page and "geometric: as declared" in page
+    assert "inlet, always open" in page and "1 inlet" in page and "as declared" in page

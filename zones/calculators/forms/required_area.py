@@ -18,7 +18,7 @@ PLUMES = [key for key, method in METHODS.items() if method.family is Family.PLUM
 
 class RequiredAreaForm(CalculatorForm):
     groups = (
-        ("Method", ("method",)),
+        ("How the area is found", ("method",)),
         ("Floor and fire", tuple(INPUT_QUANTITIES)),
         ("Replacement air", ("inlet_m2",)),
     )

@@ -79,7 +79,7 @@ class ZoneForm(GroupedForm):
             "clear_height_m": "From the floor of the fire to the smoke.",
             "inlet_ratio": "Such as 1.5. Empty: as the method says, else not known.",
         }
-        labels = {"area_method": "method", "inlet_ratio": "inlets ÷ outlets", "inlet_ratio_kind": "areas compared"}
+        labels = {"area_method": "Method", "inlet_ratio": "Inlets ÷ outlets", "inlet_ratio_kind": "Areas compared"}
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)

@@ -46,7 +46,7 @@ class ZoneListView(ListPage):
         self.building = building_of(self.request, self.kwargs["slug"])
         zones = SmokeZone.objects.visible_to(self.request.user).filter(building=self.building)
         return zones.select_related("building", "panel__position").annotate(
-            vents_count=_count(Vent.objects),
+            vents_count=_count(Vent.objects.filter(purpose=Vent.Purpose.OUTLET)),
             groups_count=_count(VentGroup.objects),
             positions_count=_count(Position.objects.in_use()),
         )
