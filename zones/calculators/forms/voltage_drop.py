@@ -8,6 +8,7 @@ PLACES = [("end", "all at the end"), ("even", "evenly along the cable, the last 
 LOADS = [
     (LoadModel.CONSTANT_CURRENT.value, "constant current (usual)"),
     (LoadModel.CONSTANT_POWER.value, "constant power (switching electronics)"),
+    (LoadModel.RESISTIVE.value, "as a resistance"),
 ]
 
 
@@ -24,6 +25,8 @@ class VoltageDropForm(CalculatorForm):
                 "starting_current_a",
                 "load",
                 "rated_voltage_v",
+                "lower_voltage_v",
+                "lower_current_a",
             ),
         ),
         ("At the output of the panel", ("mains_v", "discharged_v")),
@@ -44,7 +47,9 @@ class VoltageDropForm(CalculatorForm):
     minimum_voltage_v = FigureField("Least voltage of each", "voltage", help_text="From its data sheet.")
     starting_current_a = FigureField("Starting current of each", "current", help_text="If the data sheet gives it.")
     load = OneOfField("How its current answers to a lower voltage", LOADS)
-    rated_voltage_v = FigureField("Rated voltage", "voltage", help_text="Needed with constant power.")
+    rated_voltage_v = FigureField("Rated voltage", "voltage", help_text="Not needed with constant current.")
+    lower_voltage_v = FigureField("A lower voltage", "voltage", help_text="If the data sheet has a second line.")
+    lower_current_a = FigureField("Its current there", "current")
     mains_v = FigureField("Voltage on mains", "voltage")
     discharged_v = FigureField(
         "Voltage at the end of battery discharge", "voltage", help_text="12 cells at 1.75 V: 21 V (common practice)."

@@ -14,6 +14,7 @@ from zones.engineering.battery_check import check_battery, sufficient_size_ah
 from zones.engineering.battery_life import charger_current_a
 from zones.engineering.battery_set import BatteryDuty
 from zones.engineering.findings import Figure, Finding, Severity, missing, note
+from zones.engineering.fuses import FUSE_KINDS
 from zones.engineering.quantities import rounded_up, shown
 from zones.engineering.sources import DATA_SHEET, DESIGN_ENTRY, EN_54_4, IEEE_485
 
@@ -23,6 +24,10 @@ CHARGER = "charger = share to be charged × capacity / efficiency / hours + quie
 VERDICTS = (Severity.MEETS, Severity.FAIL)
 # Findings that need more than the calculator asks for.
 LEFT_OUT = ("figure.unusual", "battery.age")
+OF_THE_SET = (
+    *("capacity_ah", "standby_h", "operations", "greatest_current_a", "fuse_a", "coldest_c", "usual_c"),
+    *("charging_limit_a", "peukert_exponent"),
+)
 
 
 class BatteryPage(CalculatorPage):
@@ -39,6 +44,8 @@ class BatteryPage(CalculatorPage):
             figures["motors_a"],
             figures["seconds_each"],
             figures["charger_a"],
+            figures["starting_a"],
+            figures["starting_s"],
         )
         findings, heads, needed, size_ah = [], [], None, None
         if gaps := _gaps(figures, basis):
@@ -64,8 +71,8 @@ class BatteryPage(CalculatorPage):
 
 
 def _battery(figures, basis):
-    names = ("capacity_ah", "standby_h", "operations", "greatest_current_a", "fuse_a", "coldest_c", "charging_limit_a")
-    return BatterySet(basis=basis, **{name: figures[name] for name in names})
+    kind = FUSE_KINDS.get(figures["fuse_kind"])
+    return BatterySet(basis=basis, fuse_kind=kind, **{name: figures[name] for name in OF_THE_SET})
 
 
 def _size_ah(figures, basis, duty, needed, practice):

@@ -24,25 +24,43 @@ class OpeningTimePage(CalculatorPage):
     def calculate(self, figures, practice):
         if figures["limit_s"] is not None:
             practice = replace(practice, opening_limit_s=figures["limit_s"])
-        stroke_mm, speed, delay_s = figures["stroke_mm"], figures["speed_mm_per_s"], figures["delay_s"]
+        stroke_mm, delay_s = figures["stroke_mm"], figures["delay_s"]
         findings = [*_least_speed(stroke_mm, delay_s, practice), *_part(figures)]
-        if delay_s is None:
-            findings.append(
-                missing("time.opening", OUTPUT, "delay before it starts", [], DATA_SHEET, not_checked="opening time")
-            )
+        gone = _travel(figures)
+        if figures["reaches_v"] is not None and figures["rated_voltage_v"] is None:
+            findings.append(_unknown("rated voltage"))
+        elif delay_s is None:
+            findings.append(_unknown("delay before it starts"))
         else:
-            # The speed is asked for the lowest voltage that reaches the actuator.
-            actuator = Actuator("the actuator", stroke_mm=stroke_mm, speed_mm_per_s=speed, holds_speed=True)
-            travels = [travel(actuator, MAINS, "", None)]
-            findings += opening_findings(OUTPUT, travels, {MAINS: (delay_s, delay_s)}, practice)
-            findings += run_time_findings(OUTPUT, travels, figures["run_time_s"], practice)
+            findings += opening_findings(OUTPUT, [gone], {MAINS: (delay_s, delay_s)}, practice)
+            findings += run_time_findings(OUTPUT, [gone], figures["run_time_s"], practice)
         heads = []
-        if None not in (stroke_mm, speed, delay_s):
-            heads.append(Head("open after", f"{rounded_up(opening_time_s(stroke_mm, speed, delay_s), 2):g} s"))
+        if None not in (gone.stroke_s, delay_s):
+            open_s = opening_time_s(stroke_mm, gone.speed_mm_per_s, delay_s)
+            heads.append(Head("open after", f"{rounded_up(open_s, 2):g} s"))
         if None not in (stroke_mm, delay_s) and delay_s < practice.opening_limit_s:
             least = least_speed_mm_per_s(stroke_mm, delay_s, practice.opening_limit_s)
             heads.append(Head(f"least speed for {practice.opening_limit_s:g} s", f"{rounded_up(least, 2):g} mm/s"))
         return Answer(tuple(findings), tuple(heads))
+
+
+def _unknown(what):
+    return missing("time.opening", OUTPUT, what, [], DATA_SHEET, not_checked="opening time")
+
+
+def _travel(figures):
+    """The way of the actuator: at the voltage that reaches it where that was entered, else at the speed as entered."""
+    reaches_v = figures["reaches_v"]
+    actuator = Actuator(
+        "the actuator",
+        stroke_mm=figures["stroke_mm"],
+        speed_mm_per_s=figures["speed_mm_per_s"],
+        rated_voltage_v=figures["rated_voltage_v"],
+        lower_voltage_v=figures["lower_voltage_v"],
+        lower_speed_mm_per_s=figures["lower_speed_mm_per_s"],
+        holds_speed=reaches_v is None,
+    )
+    return travel(actuator, MAINS, "" if reaches_v is None else "as entered", reaches_v)
 
 
 def _least_speed(stroke_mm, delay_s, practice):

@@ -66,6 +66,8 @@ def circuit_of(figures):
             starting_current_a=figures["starting_current_a"],
             rated_voltage_v=figures["rated_voltage_v"],
             minimum_voltage_v=figures["minimum_voltage_v"],
+            lower_voltage_v=figures["lower_voltage_v"],
+            lower_current_a=figures["lower_current_a"],
             load_model=LoadModel(figures["load"] or LoadModel.CONSTANT_CURRENT),
         )
         for k in range(1, number + 1)
@@ -76,9 +78,10 @@ def circuit_of(figures):
 def _reached(circuit, figures, practice):
     """(finding, heads): the voltage at the far end from each source, with or without a least voltage to compare."""
     powered = figures["load"] == LoadModel.CONSTANT_POWER
+    by_voltage = powered or figures["load"] == LoadModel.RESISTIVE
     sources = [(words, figures[name]) for words, name in SOURCES if figures[name] is not None]
     wanted = [figures["length_m"], circuit.runs[0].conductor, figures["rated_current_a"]]
-    if not sources or None in wanted or (powered and figures["rated_voltage_v"] is None):
+    if not sources or None in wanted or (by_voltage and figures["rated_voltage_v"] is None):
         return [], []
     loads, sentences, heads = [actuator.running_load() for actuator in circuit.actuators], [], []
     for words, source_v in sources:

@@ -1,0 +1,151 @@
+"""The calculators give the answer of the design check: the same figures of a record typed into their forms."""
+
+from dataclasses import replace
+
+import pytest
+
+from tests.zones.installations import make_installation, make_models
+from zones.calculators.views.battery import BatteryPage
+from zones.calculators.views.lines import MonitoredLinePage
+from zones.calculators.views.opening_time import OpeningTimePage
+from zones.calculators.views.vent_area import VentAreaPage
+from zones.calculators.views.voltage_drop import VoltageDropPage
+from zones.design_check.checked import checked_panel
+from zones.engineering import check_panel
+from zones.engineering.panel_check import battery_duty, operation_of_panel, source_voltages
+from zones.models import Cable, DesignBasis
+
+pytestmark = pytest.mark.django_db
+
+KINDS = {
+    "constant current": {"load_kind": "constant current", "lower_current_a": None},
+    "constant power": {"load_kind": "constant power", "lower_current_a": "1.6"},
+    "resistive": {"load_kind": "resistive", "lower_current_a": None},
+}
+
+
+@pytest.fixture(params=KINDS)
+def checked(request):
+    """A panel of one looped circuit, its first metres in the fire; every kind of load."""
+    made = make_installation(models=make_models(actuator=KINDS[request.param]), actuators=3)
+    Cable.objects.update(hot_length_m=0)
+    Cable.objects.filter(tag="P1W1.1").update(hot_length_m=4)
+    DesignBasis.objects.update(fire_minutes=30)
+    return checked_panel(made.panel)
+
+
+def typed(value):
+    """A figure as a person types it; nothing for what is not known."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return "" if value is None else str(value)
+
+
+def calculated(page, practice, **figures):
+    """What a calculator finds with these figures in its own form."""
+    form = page.form_class({name: typed(value) for name, value in figures.items()})
+    assert form.is_valid(), form.errors
+    return page().calculate(form.cleaned_data, practice).findings
+
+
+def figures_of(finding):
+    """What a finding rests on, without the names that a record gives: each value with its unit, and the verdict."""
+    values = [(figure.value, figure.unit) for figure in finding.inputs]
+    return finding.severity, finding.compared, values
+
+
+def same(ours, checked, codes):
+    """Every figure of these findings is that of the design check."""
+    for code in codes:
+        theirs = [figures_of(one) for one in checked.findings if one.code == code]
+        assert theirs, f"the record has no {code}"
+        assert [figures_of(one) for one in ours if one.code == code] == theirs, code
+
+
+def of_cable(checked):
+    (circuit,), (mains_v, discharged_v) = checked.design.circuits, source_voltages(checked.design, checked.practice)
+    one = circuit.actuators[0]
+    return calculated(
+        *(VoltageDropPage, checked.practice),
+        **{"length_m": sum(run.length_m for run in circuit.runs), "size": "2.5", "conductor_class": "2"},
+        **{"hot_length_m": sum(run.hot_length_m for run in circuit.runs), "fire_minutes": circuit.fire_minutes},
+        **{"actuators": len(circuit.actuators), "place": "even", "load": one.load_model.value},
+        **{"mains_v": mains_v, "discharged_v": discharged_v},
+        **{
+            name: getattr(one, name)
+            for name in ("rated_current_a", "minimum_voltage_v", "starting_current_a", "rated_voltage_v")
+        },
+        **{"lower_voltage_v": one.lower_voltage_v, "lower_current_a": one.lower_current_a},
+    )
+
+
+def test_a_recorded_circuit_has_the_voltages_of_the_calculator(checked):
+    codes = ("cable.voltage", "cable.voltage_starting", "cable.voltage_fire", "cable.voltage_fire_starting")
+    same(of_cable(checked), checked, codes)
+
+
+def test_a_recorded_actuator_opens_in_the_time_of_the_calculator(checked):
+    operation = operation_of_panel(checked.design, checked.practice)
+    slowest = max(operation.circuits[0].travels, key=lambda one: one.stroke_s)
+    one, circuit = slowest.actuator, operation.circuits[0].circuit
+    ours = calculated(
+        *(OpeningTimePage, checked.practice),
+        **{"stroke_mm": one.stroke_mm, "speed_mm_per_s": one.speed_mm_per_s, "reaches_v": slowest.volts},
+        **{"rated_voltage_v": one.rated_voltage_v, "lower_voltage_v": one.lower_voltage_v},
+        **{"lower_speed_mm_per_s": one.lower_speed_mm_per_s, "delay_s": circuit.delay_s},
+        run_time_s=circuit.run_time_s,
+    )
+    same(ours, checked, ("time.opening", "time.run_time"))
+
+
+def test_a_recorded_battery_has_the_capacity_and_currents_of_the_calculator(checked):
+    battery, duty = checked.design.battery, battery_duty(operation_of_panel(checked.design, checked.practice))
+    ours = calculated(
+        *(BatteryPage, checked.practice),
+        **{"basis": battery.basis.key, "fuse_kind": battery.fuse_kind.key},
+        **{
+            name: getattr(battery, name)
+            for name in (
+                "standby_h",
+                "operations",
+                "coldest_c",
+                "usual_c",
+                "capacity_ah",
+                "greatest_current_a",
+                "fuse_a",
+            )
+        },
+        **{"charging_limit_a": battery.charging_limit_a, "peukert_exponent": battery.peukert_exponent},
+        **{"quiescent_a": duty.quiescent_a, "panel_alarm_a": duty.panel_alarm_a, "motors_a": duty.motors_a},
+        **{"seconds_each": duty.seconds_each, "charger_a": duty.charger_a},
+        **{"starting_a": duty.starting_a, "starting_s": duty.starting_s},
+    )
+    wanted = ("capacity", "duration", "current", "starting", "fuse_starting", "charger", "charging_limit")
+    same(ours, checked, [f"battery.{name}" for name in wanted])
+
+
+def test_a_recorded_line_reads_as_in_the_calculator(checked):
+    (line,) = checked.design.lines
+    alarmed, head = line.devices[0], line.devices[-1]
+    ours = calculated(
+        *(MonitoredLinePage, checked.practice),
+        **{"call_points": 1, "detectors": 2, "length_m": sum(one.length_m for one in line.devices)},
+        **{"size": "0.75", "conductor_class": "1", "alarm_ohm": alarmed.alarm_ohm},
+        **{"detector_ua": head.quiescent_current_a * 1e6, "removal_opens_line": head.removal_opens_line},
+        **{"end_of_line_ohm": line.elements[0].resistance_ohm, "element_percent": 100 * line.elements[0].tolerance},
+        **{"line_voltage_v": line.line_voltage_v, "keeps_first_alarm": line.keeps_first_alarm},
+    )
+    codes = ("line.normal", "line.meter", "line.alarm", "line.apart", "line.break", "line.short", "line.removal")
+    same(ours, checked, (*codes, "line.alarm_together"))
+
+
+def test_a_recorded_vent_opens_the_area_of_the_calculator(checked):
+    vent, zone = checked.design.vents[0], checked.design.zones[0]
+    alone = replace(checked.design, vents=(vent,))
+    ours = calculated(
+        *(VentAreaPage, checked.practice),
+        **{"kind": vent.kind.value, "width_mm": 1000 * vent.width_m, "height_mm": 1000 * vent.height_m},
+        **{"stroke_mm": vent.stroke_mm, "reveal_mm": 1000 * vent.reveal_m, "sides_blocked": vent.sides_blocked},
+        **{"required_area_m2": zone.required_area_m2, "area_kind": zone.area_kind.value},
+    )
+    same(ours, replace(checked, findings=tuple(check_panel(alone, checked.practice))), ("area.zone",))
