@@ -109,7 +109,7 @@ def _checked(zone, plain, practice):
     try:
         asked = parts.zone_of(found, zone)
     except QuantityError as error:
-        return [parts.not_used(f"Zone {parts.zone_name(zone)}", str(error))]
+        return [parts.not_used(f"Zone {parts.zone_name(zone)}", error.in_words())]
     vents = list(plain.values())
     return [*found, *check_zone_area(asked, vents, practice), *check_inlets(asked, vents, practice)]
 

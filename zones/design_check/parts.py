@@ -12,7 +12,7 @@ from zones.editing.figures import COMPUTED_AS, refusal_of
 from zones.engineering.area_methods import INPUT_QUANTITIES, METHODS, AreaInputs
 from zones.engineering.detection_lines import PANEL_TERMINALS, AlarmWiring
 from zones.engineering.findings import Finding, missing, note, question
-from zones.engineering.quantities import QuantityError, check_quantity
+from zones.engineering.quantities import QuantityError, check_quantity, in_words
 from zones.engineering.sources import PRACTICE, RECORD
 from zones.models import Vent
 from zones.models.kinds import DRIVES, Drive, EndPlace, facts_of
@@ -32,7 +32,7 @@ def known(refused, subject, name, value):
         return None
     figure = _computed(name, value)
     if figure is None:
-        refused.append(not_used(subject, f"{name.replace('_', ' ')}: {refusal_of(name, value)}"))
+        refused.append(not_used(subject, f"{in_words(name)}: {refusal_of(name, value)}"))
     return figure
 
 

@@ -72,7 +72,7 @@ def _of_battery(checked):
     try:
         needed = needed_capacity(battery, duty)
     except QuantityError as error:
-        return PlotSection(heading, (), (str(error),), *state)
+        return PlotSection(heading, (), (error.in_words(),), *state)
     standby_h = battery.basis.standby_h if battery.standby_h is None else battery.standby_h
     plot = charge_plot(battery.capacity_ah, needed, standby_h, key="battery", name=tag)
     return PlotSection(heading, (plot,), NO_GAPS, *state)

@@ -7,6 +7,7 @@ is questioned, never refused: data sheets win.
 from dataclasses import dataclass
 from decimal import Decimal
 
+from sites_registry.words import plain_number
 from zones.engineering.area_methods import INPUT_QUANTITIES
 from zones.engineering.kind_facts import Figures
 from zones.engineering.quantities import QuantityError, check_quantity
@@ -246,16 +247,22 @@ COMPUTED_AS = {
 }
 
 
+# A quantity that is typed in another unit than it is computed in has the same range in that unit, under this name.
+AS_TYPED = {1: "", 0.001: "_mm", 0.01: "_percent"}
+
+
 def refusal_of(name, value):
-    """Why nothing can be computed with this value of a field, as a sentence; empty when it can or is not known."""
+    """Why nothing can be computed with this value of a field, as a sentence; empty when it can or is not known.
+
+    The sentence names the range that a calculator names too, in the unit of the field.
+    """
     if value is None or name not in COMPUTED_AS:
         return ""
     quantity, factor = COMPUTED_AS[name]
     try:
-        check_quantity(quantity, float(value) * factor, field=name)
+        check_quantity(quantity + AS_TYPED[factor], float(value), field=name)
     except QuantityError as error:
-        as_typed = "" if factor == 1 else f" ({name.rsplit('_', 1)[-1]} typed)"
-        return f"{value} is not possible{as_typed}: it must be {error.accepted}. {error.hint}".rstrip()
+        return f"{plain_number(value)} is not possible: it must be {error.accepted}. {error.hint}".rstrip()
     return ""
 
 

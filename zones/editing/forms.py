@@ -14,24 +14,27 @@ from zones.editing.figures import refusal_of
 EARLIEST = date(1950, 1, 1)  # before it there was no 24 V smoke ventilation to record; catches 0202 for 2022
 
 
+IF_NOT_KNOWN = "Leave it empty if not known"
+
+
 def more_than_zero(value):
     if not value > 0:
-        raise ValidationError(
-            f"{plain_number(value)} is not possible. Leave it empty if not known, else enter more than 0."
-        )
+        raise ValidationError(f"{plain_number(value)} is not possible. {IF_NOT_KNOWN}, else enter more than 0.")
 
 
 def from_zero(value):
     if not value >= 0:
-        raise ValidationError(f"{plain_number(value)} is not possible. Leave it empty if not known, else 0 or more.")
+        raise ValidationError(f"{plain_number(value)} is not possible. {IF_NOT_KNOWN}, else 0 or more.")
 
 
-def computable(name):
-    """A validator of a field's figure: within what the design check can compute with."""
+def computable(name, otherwise=None):
+    """A validator of a field's figure: within what the design check can compute with, else what `otherwise` asks."""
 
     def check(value):
         if sentence := refusal_of(name, value):
-            raise ValidationError(sentence)
+            raise ValidationError(f"{sentence} {IF_NOT_KNOWN}.")
+        if otherwise:
+            otherwise(value)
 
     return check
 
@@ -63,13 +66,15 @@ class ZonesModelForm(RegisterModelForm):
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         for name, field in self.fields.items():
-            if name in self.from_zero_fields:
-                field.validators.append(from_zero)
-            elif name not in self.any_sign_fields and (name in self.more_than_zero_fields or self._is_quantity(name)):
-                field.validators.append(more_than_zero)
-            field.validators.append(computable(name))
+            field.validators.append(computable(name, self._least_of(name)))
             if isinstance(field, forms.DateField):
                 field.validators.append(past_or_today)
+
+    def _least_of(self, name):
+        if name in self.from_zero_fields:
+            return from_zero
+        is_quantity = name in self.more_than_zero_fields or self._is_quantity(name)
+        return more_than_zero if is_quantity and name not in self.any_sign_fields else None
 
     def _is_quantity(self, name):
         stored_as = {field.name: field for field in self._meta.model._meta.fields}.get(name)

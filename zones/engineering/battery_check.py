@@ -53,7 +53,7 @@ def check_battery(
         except ColderThanTable:
             findings.append(_too_cold(panel, battery))
         except QuantityError as error:
-            findings.append(fail("battery.capacity", panel, f"{panel}: {error}", PRACTICE))
+            findings.append(fail("battery.capacity", panel, f"{panel}: {error.in_words()}", PRACTICE))
         else:
             findings.append(_capacity_finding(panel, battery, duty, needed, practice))
             findings.append(_duration_finding(panel, battery, duty, needed, practice))

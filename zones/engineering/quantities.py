@@ -262,8 +262,9 @@ _UNIT_WORDS = {
     "c": "°C",
     "deg": "°",
     "kw": "kW",
+    "n": "N",
 }
-_UNIT_SUFFIX = re.compile(r"_(mm_per_s|mm2|m2|mm|m|ohm|ah|deg|a|v|kw|w|h|s|c|years)$")
+_UNIT_SUFFIX = re.compile(r"_(mm_per_s|mm2|m2|mm|m|ohm|ah|deg|a|v|kw|w|h|s|c|n|years)$")
 
 
 def _is_number(value: object) -> bool:

@@ -91,10 +91,11 @@ def _no_conductor(cable):
         try:
             Conductor(awg=cable.awg)
         except QuantityError as error:
-            return {"awg": f"{error} Write 18 or 2/0."}
+            return {"awg": f"{error.in_words()} Write 18 or 2/0."}
     elif cable.area_mm2 is not None and cable.area_mm2 > 0 and (cable.actuator_circuit_id or cable.detection_line_id):
         try:
             Conductor(float(cable.area_mm2), CONDUCTOR_CLASSES[0])
         except QuantityError as error:
-            return {"area_mm2": f"{error} As a run of a circuit or line its resistance is looked up there (IEC 60228)."}
+            words = f"{error.in_words()} As a run of a circuit or line its resistance is looked up there (IEC 60228)."
+            return {"area_mm2": words}
     return {}

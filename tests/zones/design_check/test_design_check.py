@@ -220,7 +220,7 @@ def test_a_stored_figure_that_cannot_be_computed_with_is_told_and_passes_nothing
     Cable.objects.filter(tag="P1W1.2").update(length_m=99_000)
     findings = checked_panel(made.panel).findings
     (refused,) = found(findings, "figure.refused")
-    assert "P1W1.2: length m: 99000.0 is not possible" in refused.sentence
+    assert "P1W1.2: length: 99000 is not possible" in refused.sentence
     assert not found(findings, "cable.voltage", Severity.MEETS)
 
 

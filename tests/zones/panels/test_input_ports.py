@@ -62,7 +62,7 @@ def test_devices_of_an_input_are_put_in_another_order_and_history_keeps_the_firs
         ({"wired": "XX9"}, "&#x27;XX9&#x27; is no device of this panel."),
         ({"wired": "VS1 VS1"}, "stands there twice"),
         ({"end_of_line_ohm": "10000"}, "A resistor is entered: tick this"),
-        ({"is_monitored": "on", "end_of_line_ohm": "0"}, "more than 0"),
+        ({"is_monitored": "on", "end_of_line_ohm": "0"}, "greater than 0 and at most 10000000 ohm"),
         ({"number": "5"}, "Input 5 of this panel exists already."),
     ],
 )

@@ -32,7 +32,7 @@ def test_a_refused_form_makes_no_maker_and_keeps_what_was_typed(as_, town):
     response = as_("office").post(NEW, typed(rated_current_a="-1"))
     assert response.status_code == 422
     text = response.content.decode()
-    assert "-1 A is not possible. Leave it empty if not known, else more than 0." in text
+    assert "-1 is not possible: it must be greater than 0 and at most 200 A. Leave it empty if not known." in text
     assert 'value="Weir Controls"' in text
     assert not Maker.objects.filter(name="Weir Controls").exists()
 
@@ -171,7 +171,7 @@ def test_a_contact_takes_no_current_at_rest_and_a_motor_never_none(as_, town):
     assert as_("office").post(NEW, typed(kind="manual_call_point", standby_current_a="0")).status_code == 302
     assert ProductModel.objects.get(name="Chain drive 500").standby_current_a == 0
     response = as_("office").post(NEW, typed(name="Chain drive 501", rated_current_a="0"))
-    assert "0 A is not possible" in response.content.decode()
+    assert "0 is not possible: it must be greater than 0 and at most 200 A." in response.content.decode()
 
 
 def panel_typed(**fields):

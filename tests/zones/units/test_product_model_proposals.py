@@ -41,7 +41,7 @@ def test_what_was_typed_goes_before_the_ready_made_pattern(as_):
         ({"wiring_pattern": "X1:1 magic"}, "Line 1: &#x27;magic&#x27; is not understood."),
         ({"wiring_pattern": "for each line\nXL{n}:1 line out +"}, "Only a panel repeats terminals"),
         ({"name": ""}, "This field is required."),
-        ({"rated_voltage_v": "-3"}, "-3 V is not possible."),
+        ({"rated_voltage_v": "-3"}, "-3 is not possible: it must be greater than 0 and at most 1000 V."),
     ],
 )
 def test_a_proposal_that_cannot_be_is_told_and_nothing_is_stored(as_, fields, sentence):

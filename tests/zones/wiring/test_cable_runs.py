@@ -109,7 +109,7 @@ def test_devices_and_cables_of_another_building_are_not_offered(as_, town, circu
         ({"length_m": "0"}, "length_m", "0 is not possible"),
         ({"length_m": "NaN"}, "length_m", "Enter a number"),
         ({"length_m": "10", "hot_length_m": "11"}, "hot_length_m", "11 m in the fire is more than the length"),
-        ({"hot_length_m": "-1"}, "hot_length_m", "else 0 or more"),
+        ({"hot_length_m": "-1"}, "hot_length_m", "must be at least 0 and at most 2000 m"),
         ({"area_mm2": "1.7"}, "area_mm2", "0.5, 0.75, 1.0, 1.5"),  # sizes of IEC 60228
         ({"awg": "xx"}, "awg", "Write 18 or 2/0."),
         ({"awg": "14", "area_mm2": "2.5"}, "awg", "give one of the two"),

@@ -10,6 +10,7 @@ from sites_registry.forms.base import RegisterModelForm
 from sites_registry.words import plain_number
 from zones.design_basis.practice import current_practice, practice_of_panel
 from zones.editing.figures import FIGURE_GROUPS, USUAL_RANGE, label_and_unit, refusal_of
+from zones.editing.forms import IF_NOT_KNOWN
 from zones.engineering.findings import counted
 from zones.engineering.quantities import QuantityError
 from zones.models import DeviceKind, Maker, ProductModel
@@ -144,11 +145,11 @@ class ProductModelForm(RegisterModelForm):
         for name in QUANTITIES:
             value = cleaned.get(name)
             _, unit = label_and_unit(ProductModel._meta.get_field(name))
-            if value is not None and (value < 0 or (value == 0 and name not in MAY_BE_ZERO)):
+            if sentence := refusal_of(name, value):
+                self.add_error(name, f"{sentence} {IF_NOT_KNOWN}.")
+            elif value is not None and (value < 0 or (value == 0 and name not in MAY_BE_ZERO)):
                 least = "0 or more" if name in MAY_BE_ZERO else "more than 0"
-                self.add_error(name, f"{value:f} {unit} is not possible. Leave it empty if not known, else {least}.")
-            elif sentence := refusal_of(name, value):
-                self.add_error(name, sentence)
+                self.add_error(name, f"{value:f} {unit} is not possible. {IF_NOT_KNOWN}, else {least}.")
         self._check_ranges(cleaned)
         self._check_voltages(cleaned)
 
