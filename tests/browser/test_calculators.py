@@ -24,6 +24,7 @@ PAGES = (
     f"/calculator/locate-fault/?{LINE}&reading_ohm=open",
     "/calculator/opening-time/?stroke_mm=500&speed_mm_per_s=10&delay_s=0",
     "/calculator/vent-area/?kind=top+hung&width_mm=1000&height_mm=1000&stroke_mm=500&reveal_mm=0",
+    "/calculator/required-area/?method=axisymmetric&heat_release_kw=2500&clear_height_m=4&layer_depth_m=2",
 )
 
 
@@ -60,6 +61,20 @@ def test_an_engineer_calculates_by_hand_and_sends_the_link(page_of, live_server)
     page.get_by_role("link", name="Link to this calculation").click()
     assert page.url.endswith("?stroke_mm=500&speed_mm_per_s=8.3&delay_s=0")
     assert page.get_by_label("Speed (mm/s)").input_value() == "8.3"
+
+
+def test_only_the_figures_of_the_chosen_method_are_asked_for(page_of, live_server):
+    page = page_of("engineer")
+    page.goto(f"{live_server.url}/calculator/required-area/")
+    floor, height = page.get_by_label("Floor area (m²)"), page.get_by_label("Clear height below the smoke (m)")
+    expect(floor).to_be_hidden()
+    page.get_by_label("Method").select_option("fr-workplace")
+    expect(floor).to_be_visible()
+    expect(height).to_be_hidden()
+    page.get_by_text("inlets of the same area").wait_for()
+    page.get_by_label("Method").select_option("axisymmetric")
+    expect(height).to_be_visible()
+    expect(floor).to_be_hidden()
 
 
 def test_a_mistyped_figure_is_in_sight_with_its_sentence(page_of, live_server):

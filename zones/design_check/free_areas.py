@@ -84,12 +84,6 @@ def answer_of(zone, vents):
     return AreaAnswer(lines[0].key, lines[0].state_word, lines[0].sentence, lines, of_vents)
 
 
-def findings_of_area(zone, vents, practice):
-    """What the design check of the panel says of the free area and the inlets of this zone."""
-    found, plain = _plain_vents(zone, vents)
-    return [*found, *_checked(zone, plain, practice)]
-
-
 def _plain_vents(zone, vents):
     """(findings on what cannot be, engineering's vent by key) of these vents of a zone."""
     found, plain, name = [], {}, parts.zone_name(zone)
@@ -105,6 +99,7 @@ def _plain_vents(zone, vents):
 
 
 def _checked(zone, plain, practice):
+    """What the design check of the panel says of the free area and the inlets of this zone."""
     found = []
     try:
         asked = parts.zone_of(found, zone)

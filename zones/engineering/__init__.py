@@ -54,8 +54,8 @@ must be entered:
 
 Modules: quantities, findings, sources, trade_practice · conductors, networks, cables, circuits, circuit_check ·
 supply · batteries, battery_life, battery_check · detection_lines, line_check, data_links, fault_location (a folder) ·
-actuators · vents, zone_areas · consistency · panel_design, panel_check, what_if · insulation · plumes (a sanity
-check, not a design tool).
+actuators · vents, zone_areas · area_methods, required_areas, asked_areas, plumes (a sanity check, not a design tool) ·
+replacement_air, inlet_opening · consistency · panel_design, panel_check, what_if · insulation.
 """
 
 from zones.engineering.actuators import Actuator

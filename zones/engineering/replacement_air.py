@@ -141,9 +141,11 @@ def _unknown(zone, inlets, areas, ratio):
     unchecked = f"replacement air of zone {zone.name}"
     owners: dict[str, list[str]] = {}
     for vent, area in zip(inlets, areas, strict=True):
-        if _of_kind(area, ratio.kind) is None:
-            for what in _lacking(vent, ratio.kind):
-                owners.setdefault(what, []).append(vent.name)
+        lacking = _lacking(vent, ratio.kind) if _of_kind(area, ratio.kind) is None else []
+        if vent.has_actuator and vent.stroke_mm is None and "stroke" not in lacking:
+            lacking.append("stroke")  # whatever is declared: nobody knows that anything opens it
+        for what in lacking:
+            owners.setdefault(what, []).append(vent.name)
     findings = [
         missing(_CODE, zone.name, what, names, DATA_SHEET, not_checked=unchecked) for what, names in owners.items()
     ]

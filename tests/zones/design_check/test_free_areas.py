@@ -10,9 +10,8 @@ from django.utils import timezone
 
 from tests import builders
 from tests.zones.installations import make_installation, set_figure
-from zones.design_basis.practice import current_practice
 from zones.design_check.checked import checked_panel
-from zones.design_check.free_areas import answer_of, findings_of_area
+from zones.design_check.free_areas import answer_of
 from zones.engineering import Severity
 from zones.models import CauseAndEffectRule, DeviceKind, SmokeZone, Vent
 
@@ -69,7 +68,7 @@ def test_the_zone_is_answered_as_in_the_design_check_of_its_panel(made, case):
     CASES[case](made)
     zone = SmokeZone.objects.select_related("panel").get(pk=made.zones[0].pk)
     vents = list(zone.vents.all())
-    ours = [one.sentence for one in findings_of_area(zone, vents, current_practice())]
+    ours = [line.finding.sentence for line in answer_of(zone, vents).lines]
     of_panel = [one.sentence for one in checked_panel(made.panel).findings]
     assert ours
     assert set(ours) <= set(of_panel)

@@ -93,6 +93,11 @@ def test_a_leaf_as_an_inlet_gets_an_estimate_by_its_angle_and_no_verdict():
     assert "about 0.4 m² with 0.4 at 47°" in only(findings, "air.estimate").sentence
 
 
+def test_an_inlet_without_its_actuator_gives_no_verdict_whatever_is_declared():
+    found = verdict(zone(), OUTLET, inlet(9.0, opened_by=OpenedBy.ACTUATOR))
+    assert found.severity == Severity.MISSING and "stroke of I1 not known" in found.sentence
+
+
 @pytest.mark.parametrize("by", [OpenedBy.HAND, OpenedBy.DOOR])
 def test_an_inlet_that_a_person_opens_is_a_question(by):
     findings = check_inlets(zone(), [OUTLET, inlet(5.0, opened_by=by)])
