@@ -313,6 +313,13 @@ def method_beside_the_strategy(building):
     save(zone, area_method="fr-workplace", floor_area_m2="900")
 
 
+def small_vents_of_a_shaft(building):
+    """area.each: two vents that together open what is asked of each."""
+    zone = building.smoke_zones.get(name="Service stair")
+    save(zone, area_method="en-shaft")
+    zone.vents.update(width_mm=800, height_mm=800)
+
+
 def plume_alone(building):
     """area.plume: no figure of the strategy, and vents that are small against the smoke of the fire assumed."""
     zone = building.smoke_zones.get(name="Food court")
@@ -376,6 +383,7 @@ FAULTS = {
         runs_for_minutes,
         zone_without_call_point,
         method_beside_the_strategy,
+        small_vents_of_a_shaft,
         plume_alone,
         too_little_air,
     ),

@@ -8,6 +8,7 @@ from zones.models import CauseAndEffectRule, Vent
 from zones.models.kinds import facts_of
 
 Cause, Effect = CauseAndEffectRule.Cause, CauseAndEffectRule.Effect
+OPENING = (CauseAndEffectRule.Action.ON, CauseAndEffectRule.Action.OPEN)  # what a fire service control says, too
 OF_SMOKE = (InputKind.CALL_POINT, InputKind.DETECTOR, InputKind.FIRE_ALARM, InputKind.FIRE_SERVICE)
 
 
@@ -45,7 +46,7 @@ def _causes_of(records, rules):
 
 def _is_of_smoke(rule):
     if rule.cause == Cause.DEVICE:
-        return rule.action == CauseAndEffectRule.Action.ON and facts_of(rule.position.kind).input_kind in OF_SMOKE
+        return rule.action in OPENING and facts_of(rule.position.kind).input_kind in OF_SMOKE
     return rule.cause in (Cause.COINCIDENCE, Cause.ZONE_IN_ALARM)
 
 

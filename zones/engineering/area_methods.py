@@ -41,7 +41,7 @@ class Method:
     """One way to a required area; `kind` ``None``: as the zone says.
 
     `percent` of the floor, not less than `least_m2`; `fixed_m2`; or `plume`. `inlet_ratio`: what the same document asks
-    of replacement air, area of the inlets over that of the outlets, of `inlet_kind`.
+    of replacement air, area of the inlets over that of the outlets, of `inlet_kind`. `of_each`: of each vent alone.
     """
 
     key: str
@@ -53,6 +53,7 @@ class Method:
     percent: float | None = None
     least_m2: float | None = None
     fixed_m2: float | None = None
+    of_each: bool = False
     plume: PlumeKind | None = None
     inlet_ratio: float | None = None
     inlet_kind: AreaKind | None = None
@@ -166,6 +167,7 @@ METHODS: Mapping[str, Method] = MappingProxyType(
                 "under 0.85 m.",
                 AD_B_1_LOBBY,
                 fixed_m2=1.0,
+                of_each=True,
             ),
             Method(
                 "en-stair",

@@ -11,7 +11,7 @@ from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 _CODE = "time.in_step"
 
 
-class Driven(NamedTuple):
+class _Driven(NamedTuple):
     """An actuator of a vent with its way to open: from `starts_s` to `open_s` after the signal, s, in a condition."""
 
     travel: Travel
@@ -28,9 +28,9 @@ def check_in_step(
     Args:     over_panels: only vents that more than one panel moves (what one panel moves is said with the panel).
     Source:   common practice [P]: start and end may differ by a fraction of the time of the stroke.
     """
-    by_vent: dict[object, list[tuple[str, Driven]]] = {}
+    by_vent: dict[object, list[tuple[str, _Driven]]] = {}
     for operation in operations:
-        for key, driven in on_their_way(operation):
+        for key, driven in _driven(operation):
             by_vent.setdefault(key, []).append((operation.name, driven))
     findings = []
     for rows in by_vent.values():
@@ -42,8 +42,7 @@ def check_in_step(
     return findings
 
 
-def on_their_way(operation: Operation):
-    """(vent, its actuator on the way) of each actuator of a panel in each condition."""
+def _driven(operation: Operation):
     for solved in operation.with_actuators:
         waits = {source: operation.waits_s(solved, source)[1] for source in SOURCES}
         for travel in solved.travels:
@@ -51,10 +50,10 @@ def on_their_way(operation: Operation):
             if key is not None:
                 starts_s, stroke_s = waits[travel.source], travel.stroke_s
                 open_s = None if None in (starts_s, stroke_s) else starts_s + stroke_s
-                yield key, Driven(travel, starts_s, open_s, solved.circuit.name)
+                yield key, _Driven(travel, starts_s, open_s, solved.circuit.name)
 
 
-def _of_vent(vent: str, rows: list[Driven], practice: TradePractice) -> list[Finding]:
+def _of_vent(vent: str, rows: list[_Driven], practice: TradePractice) -> list[Finding]:
     actuators = {row.travel.actuator.name: row.travel.actuator for row in rows}
     if len(actuators) < 2:
         return []
@@ -92,7 +91,7 @@ def _data_sheets_apart(actuators):
 
 def _times_apart(rows, practice):
     """Words and figures where starts or ends lie too far apart in one condition; ``None``: they do not."""
-    by_words: dict[str, list[Driven]] = {}
+    by_words: dict[str, list[_Driven]] = {}
     for row in rows:
         by_words.setdefault(row.travel.words, []).append(row)
     for words, same in by_words.items():

@@ -4,14 +4,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from zones.engineering.findings import Figure, Finding, fail, listed, meets, missing, question
-from zones.engineering.in_step import on_their_way
-from zones.engineering.operation import SOURCES, Operation
+from zones.engineering.operation import DISCHARGED, MAINS, SOURCES, Operation
 from zones.engineering.replacement_air import ratio_of
 from zones.engineering.smoke_zones import SmokeZone
 from zones.engineering.sources import DESIGN_ENTRY, RECORD
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 from zones.engineering.vents import Vent
 
+_WHEN = {MAINS: "on mains", DISCHARGED: "at the end of discharge"}
 _TIME_FORMULA = "last inlet open ≤ last outlet open + share of that time (common practice)"
 
 
@@ -35,12 +35,7 @@ def check_inlets_open(
     Args:     causes: ``None``: no cause and effect is recorded.
     Source:   the fire strategy asks for air while smoke leaves; the time allowed between is common practice [P].
     """
-    movers: dict[str, set[str]] = {}
-    ready: dict[tuple[str, str], list[float | None]] = {}
-    for _, one in on_their_way(operation):
-        vent, source = one.travel.actuator.vent, one.travel.source
-        movers.setdefault(vent, set()).add(one.travel.actuator.name)
-        ready.setdefault((vent, source), []).append(one.open_s)
+    movers, ready = _driven(operation)
     findings = []
     for zone in zones:
         of_zone = [vent for vent in vents if vent.zone == zone.name]
@@ -56,6 +51,18 @@ def check_inlets_open(
     return findings
 
 
+def _driven(operation):
+    """vent → its actuators, and (vent, source) → when each is open, s: at the least and at the most."""
+    movers, ready = {}, {}
+    for solved in operation.with_actuators:
+        waits = {source: operation.waits_s(solved, source) for source in SOURCES}
+        for one in solved.travels:
+            movers.setdefault(one.actuator.vent, set()).add(one.actuator.name)
+            times = tuple(None if None in (s, one.stroke_s) else s + one.stroke_s for s in waits[one.source])
+            ready.setdefault((one.actuator.vent, one.source), []).append(times)
+    return movers, ready
+
+
 def _unmoved(panel, zone, names):
     unchecked = f"whether they open with the outlets of zone {zone.name}"
     what = f"actuator on an output of {panel}"
@@ -63,27 +70,33 @@ def _unmoved(panel, zone, names):
 
 
 def _times(zone, inlets, outlets, ready, practice):
-    """The last inlet against the last outlet on mains and on the battery; nothing while a time is not known."""
+    """The last inlet at the latest against the last outlet at the earliest, on mains and on the battery.
+
+    They differ where the order of the outputs is not recorded. Nothing while a time is not known.
+    """
     late, known = [], []
     for source in SOURCES:
-        times = [[s for name in names for s in ready.get((name, source), ())] for names in (inlets, outlets)]
-        if any(not found or None in found for found in times):
+        inlets_s, outlets_s = (
+            [s[at] for name in names for s in ready.get((name, source), ())]
+            for at, names in ((1, inlets), (0, outlets))
+        )
+        if not inlets_s or not outlets_s or None in inlets_s or None in outlets_s:
             return []  # stroke, speed or voltage: said with the opening time
-        inlet_s, outlet_s = (max(found) for found in times)
+        inlet_s, outlet_s = max(inlets_s), max(outlets_s)
         known.append((source, inlet_s, outlet_s))
         if inlet_s > outlet_s * (1 + practice.in_step_tolerance) + 1e-9:
             late.append((source, inlet_s, outlet_s))
     inputs = tuple(
-        Figure(f"last {what} open, {source}", round(seconds, 1), "s")
+        Figure(f"last {what} open, {_WHEN[source]}", round(seconds, 1), "s")
         for source, inlet_s, outlet_s in known
         for what, seconds in (("inlet", inlet_s), ("outlet", outlet_s))
     )
     if late:
         source, inlet_s, outlet_s = max(late, key=lambda one: one[1] - one[2])
         words = (
-            f"Zone {zone.name}: {source} its inlets are open {inlet_s:.0f} s after the signal, its outlets after "
-            f"{outlet_s:.0f} s: smoke leaves before air comes in. Start the inlets first, or let the fire engineer "
-            f"decide."
+            f"Zone {zone.name}: {_WHEN[source]} its outlets may be open {outlet_s:.0f} s after the signal, its inlets "
+            f"only after {inlet_s:.0f} s: smoke leaves before air comes in. Record the order of the outputs with the "
+            f"inlets first, or let the fire engineer decide."
         )
         return [question("air.time", zone.name, words, DESIGN_ENTRY, inputs, _TIME_FORMULA)]
     _, inlet_s, outlet_s = max(known, key=lambda one: one[1] - one[2])

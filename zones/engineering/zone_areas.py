@@ -94,7 +94,7 @@ def check_zone_area(zone: SmokeZone, vents: Sequence[Vent], practice: TradePract
     areas, impossible = areas_of(zone, outlets)
     if impossible:
         return findings + impossible
-    findings += _doubtful_declarations(zone, outlets)
+    findings += _doubtful_declarations(zone, outlets) + _too_small_each(zone, outlets, areas, asked)
     if judged.required_area_m2 is None or judged.area_kind is None:
         opens = [area.aerodynamic_m2 for area in areas]
         return findings + (
@@ -106,6 +106,29 @@ def check_zone_area(zone: SmokeZone, vents: Sequence[Vent], practice: TradePract
         return findings + gaps
     geometric = [area._replace(by=area.geometric_by) for area in areas]
     return [*findings, _sum_finding(judged, outlets, geometric, [area.geometric_m2 for area in areas], asked)]
+
+
+def _too_small_each(zone, outlets, areas, asked):
+    """Vents under what the method asks of each alone: however many there are, they do not make up for it."""
+    method = zone.method
+    if method is None or not method.of_each:
+        return []
+    known = [area.geometric_m2 if method.kind == AreaKind.GEOMETRIC else area.aerodynamic_m2 for area in areas]
+    small = [
+        vent.name for vent, m2 in zip(outlets, known, strict=True) if m2 is not None and m2 < method.fixed_m2 - 1e-9
+    ]
+    if not small:
+        return []
+    words = (
+        f"Zone {zone.name}: {listed(small)} less than the {method.fixed_m2:g} m² {method.kind} that "
+        f"'{method.name}' asks of each. Use larger vents, or let the fire engineer decide."
+    )
+    inputs = tuple(
+        Figure(vent.name, None if m2 is None else rounded_down(m2, 3), "m²")
+        for vent, m2 in zip(outlets, known, strict=True)
+    )
+    make = fail if asked.whose else question
+    return [make("area.each", zone.name, words, method.source, inputs)]
 
 
 def areas_of(zone: SmokeZone, vents: Sequence[Vent]) -> tuple[list[VentArea], list[Finding]]:

@@ -161,6 +161,15 @@ def test_an_inlet_that_opens_later_is_a_question():
     assert "smoke leaves before air comes in" in found.sentence
 
 
+def test_in_a_sequence_without_a_recorded_order_the_inlets_may_be_last():
+    panel = panel_with()
+    in_sequence = replace(panel, supply=replace(panel.supply, sequential=True))
+    assert of_air(in_sequence)["air.time"].severity == Severity.QUESTION
+    ordered = [replace(one, sequence_step=step) for one, step in zip(panel.circuits, (2, 1), strict=True)]
+    inlets_first = replace(in_sequence, circuits=tuple(ordered))
+    assert of_air(inlets_first)["air.time"].severity == Severity.MEETS
+
+
 def test_while_a_time_is_not_known_nothing_says_that_they_open_together():
     unknown = make_circuit("circuit 2", count=1, actuator={"vent": "I1", "speed_mm_per_s": None})
     assert "air.time" not in of_air(panel_with(inlet_circuit=unknown))

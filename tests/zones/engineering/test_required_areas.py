@@ -140,6 +140,16 @@ def test_the_strategys_figure_is_judged_and_a_method_that_says_otherwise_is_a_qu
     assert only(alike, "area.method").severity == Severity.NOTE
 
 
+def test_many_small_vents_do_not_make_up_for_what_is_asked_of_each():
+    """Approved Document B volume 1, 3.51: 1 m² into, in and at the head of a smoke shaft, each [S2]."""
+    three = [replace(vents(0.4)[0], name=f"V{number}") for number in (1, 2, 3)]
+    alone = check_zone_area(zone("en-shaft"), three)
+    assert only(alone, "area.each").severity == worst_severity(alone) == Severity.FAIL
+    beside = check_zone_area(zone("en-shaft", HALL, 1.0, AreaKind.GEOMETRIC), three)
+    assert only(beside, "area.each").severity == Severity.QUESTION
+    assert "area.each" not in {one.code for one in check_zone_area(zone("en-shaft"), vents(1.0))}
+
+
 def test_unlike_kinds_are_not_compared():
     findings = check_zone_area(zone("fr-workplace", HALL, 4.0, AreaKind.AERODYNAMIC), vents(4.0))
     asked = only(findings, "area.method")
