@@ -28,13 +28,22 @@ def _figures(group, *rows):
 
 
 EN_12101_2 = "EN 12101-2:2017, second-hand"
+IEC_60364_4_41 = "IEC 60364-4-41:2005, 411.3.2.3, second-hand"
 EN_54_4 = "EN 54-4:1997, 5.3.1 b, second-hand"
 FIGURES = (
     *_figures(
         "Cables",
-        ("conductor_temperature_c", "conductor temperature", "°C"),
+        ("conductor_temperature_c", "temperature of loaded cores, laying not known", "°C"),
+        ("usual_ambient_c", "usual ambient temperature, as a guide", "°C"),
+        ("usual_grouped", "usual number of circuits bunched, as a guide"),
         ("question_drop_fraction", "a drop above this share is questioned"),
         ("starting_current_required", "an unknown starting current gives no verdict"),
+    ),
+    *_figures(
+        "Protection of outputs",
+        ("output_protection_required", "an output without recorded device gives no verdict"),
+        ("disconnection_s", "a short circuit is switched off within", "s", IEC_60364_4_41),
+        ("discharged_resistance_factor", "internal resistance at the end of discharge, as a multiple"),
     ),
     *_figures(
         "Supply",

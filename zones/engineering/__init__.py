@@ -25,14 +25,14 @@ The same as a circuit of a panel, checked, and what if the cable were thinner:
 >>> circuit = ActuatorCircuit("Circuit 1", tuple(runs), drives)
 >>> finding = check_circuit(circuit, mains_v=24.0, discharged_v=21.0)[0]
 >>> print(finding.severity, "|", finding.sentence)
-meets | Circuit 1: A3 gets 19.84 V at the end of battery discharge, 0.64 V above its minimum of 19.2 V: within \
+meets | Circuit 1: A3 gets 19.67 V at the end of battery discharge, 0.47 V above its minimum of 19.2 V: within \
 the entered limit (data sheet).
 
 >>> from zones.engineering.what_if import with_area
 >>> finding = check_circuit(with_area(circuit, 1.5), mains_v=24.0, discharged_v=21.0)[0]
 >>> print(finding.severity, "|", finding.sentence)
-fail | Circuit 1: A3 gets 19.11 V at the end of battery discharge, 0.09 V below its minimum of 19.2 V. Use \
-2.5 mm² throughout or keep the route to A3 within 33.3 m.
+fail | Circuit 1: A3 gets 18.82 V at the end of battery discharge, 0.38 V below its minimum of 19.2 V. Use \
+2.5 mm² throughout or keep the route to A3 within 29 m.
 
 A battery: 72 h of standby at 0.15 A, then three operations of 50 s at 8 A:
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from zones.engineering.cables import Load, LoadModel
 from zones.engineering.quantities import QuantityError, check_each, check_quantity
 
+_CHARGING = 1.25  # more than any charging voltage as a multiple of the rated one [P]
 _CHECKED = (
     ("current", "rated_current_a"),
     ("current", "starting_current_a"),
@@ -116,6 +117,20 @@ class Actuator:
                 return value / volts
             case LoadModel.RESISTIVE:
                 return volts / value
+
+    @property
+    def most_a(self) -> float:
+        """The most that it takes for good while it runs at all, A: of constant power at its least voltage.
+
+        A resistive load is taken at a quarter above its rated voltage, more than charging gives.
+        """
+        match self.load_model:
+            case LoadModel.CONSTANT_CURRENT:
+                return self.current_a(0.0)
+            case LoadModel.CONSTANT_POWER:
+                return self.current_a(self.minimum_voltage_v)
+            case LoadModel.RESISTIVE:
+                return self.current_a(_CHARGING * self.rated_voltage_v)
 
     def speed_at(self, volts: float | None) -> float | None:
         """Speed at a voltage, mm/s: straight between the two lines of the data sheet, never above the rated speed.

@@ -7,6 +7,7 @@ Brazilian edition, method E there as method C. The rating of an AWG size is that
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from functools import lru_cache
 from types import MappingProxyType
 
 from zones.engineering.conductors import STANDARD_AREAS_MM2, Conductor
@@ -136,7 +137,7 @@ class Laying:
             ambient_c=COOLEST_C if self.ambient_c is None else self.ambient_c,
         )
 
-    def usual(self, ambient_c: float, grouped: int) -> "Laying":
+    def usual(self, ambient_c: float, grouped: float) -> "Laying":
         """The same, with a firm's own figures where temperature and bunching are not known."""
         return replace(
             self,
@@ -181,12 +182,18 @@ def least_rating_a(conductor: Conductor, laying: Laying, cores_per_pole: int = 1
     Args:     cores_per_pole: alike cores in parallel, which share alike.
     Source:   IEC 60364-5-52:2009, annex B [S2].
     """
-    return min(_ratings_a(conductor, laying.worst)) * cores_per_pole
+    return _rating_a(conductor, laying.worst, min) * cores_per_pole
 
 
 def greatest_rating_a(conductor: Conductor, laying: Laying, cores_per_pole: int = 1) -> float:
     """As :func:`least_rating_a`, with the best of the tables."""
-    return max(_ratings_a(conductor, laying.best)) * cores_per_pole
+    return _rating_a(conductor, laying.best, max) * cores_per_pole
+
+
+# The same few cables, laid alike, stand in every circuit of a portfolio.
+@lru_cache(maxsize=4096)
+def _rating_a(conductor, laying, which):
+    return which(_ratings_a(conductor, laying))
 
 
 def _ratings_a(conductor, laying):

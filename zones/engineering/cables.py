@@ -9,6 +9,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
+from zones.engineering.cable_ratings import Laying, checked_cores_per_pole
 from zones.engineering.conductors import (
     STANDARD_AREAS_MM2,
     Conductor,
@@ -37,6 +38,8 @@ class CableRun:
 
     `fed_from` names the run that feeds it, ``None`` is the panel. `length_m` is one way, `hot_length_m` the
     part of it that runs through the fire; who decides it is the fire engineer. ``None`` = not known.
+    `cores_per_pole`: alike cores side by side on each pole. `temperature_c`: of its cores, where it is another than that
+    of the circuit. `integrity_minutes`, `fixing_minutes`: for how long cable and fixings are proved in a fire.
     """
 
     name: str
@@ -45,8 +48,16 @@ class CableRun:
     fed_from: str | None = None
     hot_length_m: float | None = None
     temperature_c: float | None = None
+    cores_per_pole: int = 1
+    laying: Laying = Laying()
+    fire_class: str = ""
+    integrity_minutes: float | None = None
+    fixing_minutes: float | None = None
 
     def __post_init__(self):
+        checked_cores_per_pole(self.cores_per_pole, self.name)
+        check_optional("integrity_minutes", self.integrity_minutes, field="integrity_min", subject=self.name)
+        check_optional("integrity_minutes", self.fixing_minutes, field="fixing_min", subject=self.name)
         check_optional("length", self.length_m, field="length_m", subject=self.name)
         check_optional("temperature", self.temperature_c, field="temperature_c", subject=self.name)
         if self.hot_length_m is not None:
@@ -178,7 +189,7 @@ def cable_tree(
     cold_ohm, fire_ohm, per_km = [], [], [run.conductor.ohm_per_km for run in ordered]
     for run, ohm_per_km in zip(ordered, per_km, strict=True):
         warm = warm_factor(temperature_c if run.temperature_c is None else run.temperature_c)
-        ohm_per_m = 2e-3 * ohm_per_km
+        ohm_per_m = 2e-3 * ohm_per_km / run.cores_per_pole
         cold_ohm.append(ohm_per_m * run.length_m * warm)
         hot_m = run.hot_length_m if hot_resistance_factor and run.hot_length_m else 0.0
         fire_ohm.append(ohm_per_m * hot_m * (hot_resistance_factor - warm) if hot_m else 0.0)

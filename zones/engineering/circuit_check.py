@@ -102,7 +102,7 @@ def _voltage_finding(
         Figure("margin", rounded_down(margin_v, 2), "V"),
         Figure("longest route", longest_m, "m"),
         Figure("smallest section throughout", area_mm2, "mm²"),
-        Figure("conductor temperature", model.practice.conductor_temperature_c, "°C"),
+        Figure("conductor temperature", _temperatures(model), "°C"),
     )
     gets = f"{circuit.name}: {actuator.name} gets {rounded_down(volts, 2):g} V {decisive.condition}"
     good = f"{gets}, {rounded_down(margin_v, 2):g} V above its minimum of {minimum_v:g} V"
@@ -111,6 +111,14 @@ def _voltage_finding(
     formula = _FORMULA + (_FIRE_FORMULA if decisive.condition.in_fire else "")
     compared = at_least(rounded_down(volts, 2), minimum_v, "V", margin_v)
     return verdict(code, circuit.name, margin_v >= 0, good, bad, IEC_60228, inputs, formula, compared=compared)
+
+
+def _temperatures(model: CircuitModel) -> float | str:
+    """How warm the cores are taken to be: where the laying of all is known by their load, else at the limit."""
+    usual_c = model.practice.conductor_temperature_c
+    found_c = [usual_c if run.temperature_c is None else run.temperature_c for run in model.trees[False].runs]
+    least, most = round(min(found_c), 1), round(max(found_c), 1)
+    return most if least == most else f"{least:g} to {most:g}"
 
 
 def _put_in(model: CircuitModel, answers: list[CircuitVoltages], actuator: Actuator) -> list[Figure]:

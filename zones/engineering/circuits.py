@@ -5,10 +5,11 @@ Findings about them are in circuit_check.py.
 
 from bisect import bisect_left
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
 from zones.engineering.actuators import Actuator
+from zones.engineering.cable_ratings import loaded_temperature_c
 from zones.engineering.cables import CableRun, CableTree, LoadModel, cable_tree
 from zones.engineering.conductors import (
     IEC_60228_OHM_PER_KM,
@@ -16,7 +17,9 @@ from zones.engineering.conductors import (
     hot_factor,
     standard_fire_temperature_c,
     table_column,
+    warm_factor,
 )
+from zones.engineering.fuses import ProtectiveDevice
 from zones.engineering.networks import Network, node_voltages
 from zones.engineering.quantities import QuantityError, check_each
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
@@ -52,6 +55,7 @@ class ActuatorCircuit:
     `stub`: names of the runs behind the junction box in which the module stands, ``None`` where it stands elsewhere.
     `expected_actuators` is set in the panel, `found_actuators` is what it reports (addressed circuits).
     `fire_minutes`: how long the hot lengths of the runs must carry the load; ``None``: not asked.
+    `device`: the fuse, breaker or electronic limit of the output, ``None`` where nobody recorded one.
     `output_peak_a`: what the output bears while actuators start. `sequence_step`: in which step of a sequence the
     output runs, outputs of one step together.
     """
@@ -70,6 +74,7 @@ class ActuatorCircuit:
     expected_actuators: int | None = None
     found_actuators: int | None = None
     stub: tuple[str, ...] | None = None
+    device: ProtectiveDevice | None = None
 
     def __post_init__(self):
         check_each(_CHECKED, self, subject=self.name)
@@ -218,8 +223,11 @@ class CircuitModel:
 
     def _whether_area_suffices(self, condition: Condition) -> Callable[[float], bool]:
         tree, network = self.trees[condition.in_fire], self.networks[condition.starting]
-        # What each run has besides its ohm/km: metres, temperature, fire.
-        rest = [ohm / per_km for ohm, per_km in zip(tree.loop_ohm(), tree.ohm_per_km, strict=True)]
+        # What each run has besides its ohm/km: metres, cores, temperature, fire. A smaller section becomes warmer.
+        rest = [
+            ohm / per_km * _more_at_the_limit(run)
+            for run, ohm, per_km in zip(tree.runs, tree.loop_ohm(), tree.ohm_per_km, strict=True)
+        ]
         columns = [table_column(run.conductor.conductor_class or 5, run.conductor.tinned) for run in tree.runs]
         alike = columns[0] if len(set(columns)) == 1 else None
         if alike is None or network.fixed_a is None:
@@ -238,14 +246,15 @@ def circuit_model(circuit: ActuatorCircuit, practice: TradePractice = TRADE_PRAC
 
     Raises:   TreeError: the runs do not form a tree, or an actuator hangs nowhere.
     """
-    cold = cable_tree(circuit.runs, temperature_c=practice.conductor_temperature_c)
+    runs = _with_load(circuit)
+    cold = cable_tree(runs, temperature_c=practice.conductor_temperature_c)
     trees = {False: cold}
     lengths_m = [run.hot_length_m for run in circuit.runs]
     # A length that nobody entered is not 0: then nothing is said of the fire.
     if circuit.fire_minutes is not None and None not in lengths_m and any(lengths_m):
         factor = hot_factor(standard_fire_temperature_c(circuit.fire_minutes))
         temperature_c = practice.conductor_temperature_c
-        trees[True] = cable_tree(circuit.runs, temperature_c=temperature_c, hot_resistance_factor=factor)
+        trees[True] = cable_tree(runs, temperature_c=temperature_c, hot_resistance_factor=factor)
     networks = {False: cold.network(one.running_load() for one in circuit.actuators)}
     if all(one.starting_current_a is not None for one in circuit.actuators):
         networks[True] = cold.network(one.starting_load() for one in circuit.actuators)
@@ -253,6 +262,40 @@ def circuit_model(circuit: ActuatorCircuit, practice: TradePractice = TRADE_PRAC
     places = tuple(index[one.at] for one in circuit.actuators)
     minimum_v = tuple(one.minimum_voltage_v for one in circuit.actuators)
     return CircuitModel(circuit, trees, networks, places, minimum_v, practice)
+
+
+def _more_at_the_limit(run: CableRun) -> float:
+    """By how much the resistance grows if the load warms the cores to the limit of their insulation."""
+    if run.temperature_c is None:
+        return 1.0
+    return warm_factor(max(run.laying.hottest_c, run.temperature_c)) / warm_factor(run.temperature_c)
+
+
+def _with_load(circuit: ActuatorCircuit) -> tuple[CableRun, ...]:
+    """The runs, those whose laying is known with the temperature that the load brings to their cores.
+
+    The load of a motor at its least voltage is the most that it takes: below it the check fails anyway. What it draws
+    for the moment of the start warms no cable.
+    """
+    if all(run.laying.unknown or run.temperature_c is not None for run in circuit.runs):
+        return circuit.runs
+    beyond_a = dict.fromkeys((run.name for run in circuit.runs), 0.0)
+    fed_from = {run.name: run.fed_from for run in circuit.runs}
+    for one in circuit.actuators:
+        here, passed = one.at, set()
+        while here in beyond_a and here not in passed:
+            beyond_a[here] += one.most_a
+            passed.add(here)
+            here = fed_from[here]
+    return tuple(
+        run
+        if run.temperature_c is not None
+        else replace(
+            run,
+            temperature_c=loaded_temperature_c(run.conductor, run.laying, beyond_a[run.name], run.cores_per_pole),
+        )
+        for run in circuit.runs
+    )
 
 
 def conditions(model: CircuitModel, *, mains_v: float | None, discharged_v: float | None) -> list[Condition]:

@@ -14,9 +14,17 @@ class TradePractice:
     """Editable common-practice figures. Units are in the names; all [P] unless the comment says otherwise."""
 
     # Cables
-    conductor_temperature_c: float = 30.0  # warmer than the 20 °C of the table: rounds against the installer
+    # Of loaded cores where the laying is not known in full: the limit of thermoplastic insulation, the worst case.
+    conductor_temperature_c: float = 70.0
+    # As a guide where they are not entered, never for a verdict that a limit is met.
+    usual_ambient_c: float = 30.0
+    usual_grouped: float = 3.0
     question_drop_fraction: float = 0.10  # a larger drop is questioned even if the minimum voltage is met
     starting_current_required: bool = False  # True: an unknown starting current is "missing", not a note
+    # Protection of outputs
+    output_protection_required: bool = False  # True: an output without recorded device is "missing", not a note
+    disconnection_s: float = 5.0  # IEC 60364-4-41 411.3.2.3, distribution circuits [S2]
+    discharged_resistance_factor: float = 2.0  # internal resistance at the end of discharge to that of the data sheet
     # Supply
     cells: int = 12
     end_of_discharge_v_per_cell: float = 1.75  # 12 × 1.75 = 21.0 V; 1.80 gives 21.6 V
@@ -69,6 +77,8 @@ class TradePractice:
         if self.force_margin < 1:
             raise QuantityError("force_margin", self.force_margin, "at least 1", subject="trade practice")
         check_quantity("temperature", self.conductor_temperature_c, field="conductor_temperature_c")
+        check_quantity("ambient", self.usual_ambient_c, field="usual_ambient_c")
+        check_quantity("grouped", self.usual_grouped, field="usual_grouped")
         check_quantity("exponent", self.peukert_exponent, field="peukert_exponent")
         sizes = self.standard_battery_ah
         if not sizes or list(sizes) != sorted(set(sizes)) or not sizes[0] > 0:

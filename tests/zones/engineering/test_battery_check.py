@@ -211,7 +211,7 @@ def test_what_the_basis_borrows_stands_among_the_figures_of_the_capacity(key, bo
 
 
 def test_where_motors_do_not_run_at_the_end_of_discharge_the_voltage_comes_before_the_battery():
-    circuit = make_circuit(count=2, section_m=400.0, actuator={"minimum_voltage_v": 17.0})
+    circuit = make_circuit(count=2, section_m=350.0, actuator={"minimum_voltage_v": 17.0})
     finding = only(check_panel(make_panel(circuits=(circuit,))), "battery.capacity")
     assert finding.severity == Severity.MISSING
     assert finding.sentence == (

@@ -52,7 +52,7 @@ def test_a_source_reads_with_edition_and_clause():
     assert str(Source("data sheet")) == "data sheet"
 
 
-STANDARD = re.compile(r"^(EN|IEC|ISO|BS|VDE|NFPA|IEEE|ASTM|BR) ")
+STANDARD = re.compile(r"^(EN|IEC|ISO|BS|VDE|NFPA|IEEE|ASTM|BR|DIN) ")
 
 
 def test_every_standard_carries_its_edition_and_nothing_else_has_one():

@@ -27,7 +27,7 @@ RANK = {severity: rank for rank, severity in enumerate(Severity)}
 def one_drive(volts_left, **drive):
     """A circuit whose cable leaves so many volts of 20.7 V at its one drive of constant current."""
     drop_v = 20.7 - volts_left
-    length_m = drop_v / (2 * 7.41e-3 * (1 + 0.00393 * 10))  # 1 A, 2.5 mm² class 1 at 30 °C: IEC 60228, handbook 1.1
+    length_m = drop_v / (2 * 7.41e-3 * (1 + 0.00393 * 50))  # 1 A, 2.5 mm² class 1 at 70 °C: IEC 60228, handbook 1.1
     runs = (CableRun("C1", length_m, Conductor(2.5, 1)),)
     figures = {"starting_current_a": 1.0, "vent": None} | drive
     return ActuatorCircuit("circuit 1", runs, (make_actuator("A1", "C1", **figures),), run_time_s=200.0)

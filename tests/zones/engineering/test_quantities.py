@@ -89,7 +89,7 @@ def test_what_is_usual_is_also_accepted(name):
 SI = {  # unit → how many of its base unit; SI brochure, prefixes and units in use beside the SI, and months of a year
     **{"mm": 1e-3, "cm": 1e-2, "m": 1, "mm²": 1e-6, "cm²": 1e-4, "m²": 1},
     **{"µA": 1e-6, "mA": 1e-3, "A": 1, "mV": 1e-3, "V": 1, "MW": 1e6, "kW": 1e3, "W": 1, "mAh": 1e-3, "Ah": 1},
-    **{"ohm": 1, "kilohm": 1e3, "ms": 1e-3, "s": 1, "min": 60, "h": 3600, "%": 0.01, "": 1},
+    **{"ohm": 1, "kilohm": 1e3, "Ω": 1, "mΩ": 1e-3, "ms": 1e-3, "s": 1, "min": 60, "h": 3600, "%": 0.01, "": 1},
     **{"N": 1, "kN": 1e3, "g": 1e-3, "kg": 1, "t": 1e3, "N/m²": 1, "kN/m²": 1e3},
     **{"mm/s": 1e-3, "m/s": 1, "months": 1 / 12, "years": 1},
 }
