@@ -32,6 +32,7 @@ TOPICS = {
     "age": "age",
     "rate": "current",
     "battery_blocks": "number of blocks",
+    "lead": "leads",
 }
 JOINED = ("panel__position", "panel__building__client", "product_model__maker")
 # Every set is read to sort by due date: of what hangs on it only what a row shows.

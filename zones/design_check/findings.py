@@ -10,6 +10,7 @@ from sites_registry.access import STAFF_ROLES, Role
 from sites_registry.states import key_and_word
 from zones.design_check import parts, ports
 from zones.design_check.checked import CheckedPanel, counts_of
+from zones.design_check.figure_places import OF_ACTUATORS, OF_THE_PANELS_SHEET, OF_THE_SET, OF_THE_START, RUNS
 from zones.design_check.vent_links import FIELD_OF_VENT, FIGURE_OF_MOVERS, OF_THE_BASIS, first_named
 from zones.engineering.editions import document_of
 from zones.engineering.findings import Finding, Severity, worst_first, worst_severity
@@ -28,29 +29,6 @@ TO_ACT_ON = (Severity.FAIL, Severity.MISSING, Severity.QUESTION)
 # Words of the address: what a filter shows.
 FILTERS = {"act": TO_ACT_ON, "all": tuple(Severity), **{str(one): (one,) for one in Severity}}
 
-# Missing figures that a cable run, the actuators' data sheets or the panel's answer.
-RUNS = ("cable runs", "length", "voltage that reaches", "current at the operating point", "current of ")
-OF_THE_START = ("resistance ranges", "voltage", "whether the first alarm is kept")
-OF_ACTUATORS = {
-    "current of all motors together": ("rated_current_a",),
-    "motor time of one operation": ("stroke_mm", "speed_mm_s", "lower_speed_mm_s"),
-    "greatest voltage": ("highest_voltage_v",),
-    "time of the starting current": ("starting_s",),
-}
-OF_THE_PANELS_SHEET = {
-    "peak current of the supply": "supply_peak_a",
-    "greatest voltage of the outputs": "output_highest_v",
-    "kind of the fuse": "battery_fuse_kind",
-}
-
-# Findings that a change of the battery set answers; fuse and charger are the panel's.
-OF_THE_SET = (
-    "battery.capacity",
-    "battery.duration",
-    "battery.rate",
-    "battery.age",
-    "consistency.battery_blocks",
-)
 NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:V|A|Ah|m|mm|mm²|m²|mm/s|s|h|°C|Ω|kΩ|ohm|kilohm|min|days)\b)")
 TAG_IN_WORDS = {
     "S2": "Compare with the document.",
@@ -163,7 +141,9 @@ def heading_of(checked, finding):
     if rest in ("vent_zone", "group"):
         return f"{'Vent' if rest == 'vent_zone' else 'Group'} {finding.subject}"
     # Of the panel itself there is much to say: supply, battery and the rest each have a heading.
-    topic = {"supply": "supply", "battery": "battery", "cable": "cables"}.get(family, "record")
+    topic = {"supply": "supply", "battery": "battery", "cable": "cables", "protection": "protection of outputs"}.get(
+        family, "record"
+    )
     return f"{checked.panel.tag}: {topic}"
 
 
@@ -287,7 +267,11 @@ class Links:
             return self._panel_or_sheet("own_voltage_drop_v", "output_peak_a")
         if what == "minutes in the fire":
             return self._basis()
-        if finding.code.startswith("cable.") or what.startswith(RUNS):
+        if what == "time of the starting current":
+            return self._model(on_it, "starting_s")
+        if finding.code.startswith("protection.") and (to_sheet := self._of_sheet_or_set(finding, what)):
+            return to_sheet
+        if finding.code.startswith(("cable.", "protection.")) or what.startswith(RUNS):
             return self._url("circuit-cables", circuit.pk), "Enter the cable runs"
         if finding.code == "figure.refused":
             return self._cables()
@@ -372,7 +356,8 @@ class Links:
         battery = self.records.battery
         if of_sheet := OF_THE_PANELS_SHEET.get(what):
             return self._panel_or_sheet("own_voltage_drop_v", of_sheet)
-        if what == "greatest charging current of the battery" and battery and battery.product_model:
+        of_its_sheet = ("greatest charging current of the battery", "internal resistance of the battery")
+        if what in of_its_sheet and battery and battery.product_model:
             return self._sheet(battery.product_model)
         of_the_set = ("battery set", "capacity of the battery", "greatest discharge current", "design life")
         if what in of_the_set or (not what and finding.code in OF_THE_SET) or what == "date of manufacture":

@@ -5,14 +5,13 @@ a list of findings, with the sentence that says why.
 """
 
 from collections import Counter
-from functools import lru_cache
 
 from zones import engineering
-from zones.editing.figures import COMPUTED_AS, refusal_of
+from zones.design_check.cables import conductor_of, device_of_output, run_of
+from zones.design_check.stored_figures import first_known, known, not_used, of_model
 from zones.engineering.area_methods import INPUT_QUANTITIES, METHODS, AreaInputs
 from zones.engineering.detection_lines import PANEL_TERMINALS, AlarmWiring
-from zones.engineering.findings import Finding, missing, note, question
-from zones.engineering.quantities import QuantityError, check_quantity, in_words
+from zones.engineering.findings import missing, note, question
 from zones.engineering.sources import PRACTICE, RECORD
 from zones.models import Vent
 from zones.models.kinds import DRIVES, Drive, EndPlace, facts_of
@@ -20,81 +19,7 @@ from zones.models.kinds import DRIVES, Drive, EndPlace, facts_of
 FORCES = ("push_force_n", "pull_force_n", "lower_push_force_n", "lower_pull_force_n", "holding_force_n")
 
 
-def not_used(subject, sentence):
-    """The finding about a stored figure that cannot be: no verdict rests on it."""
-    words = f"{subject}: {sentence.rstrip('.')}. It is not used: correct it to get a verdict."
-    return Finding("figure.refused", engineering.Severity.MISSING, subject, words, RECORD)
-
-
-def known(refused, subject, name, value):
-    """A stored figure in engineering's unit, or None when it is not known or cannot be."""
-    if value is None:
-        return None
-    figure = _computed(name, value)
-    if figure is None:
-        refused.append(not_used(subject, f"{in_words(name)}: {refusal_of(name, value)}"))
-    return figure
-
-
-# The same few figures stand in every panel of a portfolio: each is turned and checked once.
-@lru_cache(maxsize=4096)
-def _computed(name, value):
-    """A stored figure in engineering's unit; None when nothing can be computed with it."""
-    quantity, factor = COMPUTED_AS.get(name, (None, 1))
-    figure = float(value) * factor
-    if quantity is None:
-        return figure
-    try:
-        check_quantity(quantity, figure, field=name)
-    except QuantityError:
-        return None
-    return figure
-
-
-def of_model(refused, subject, model, name):
-    """A figure of a device's data sheet."""
-    value = getattr(model, name, None)
-    return None if value is None else known(refused, subject, name, value)
-
-
-def first_known(refused, subject, *candidates):
-    """The first figure that is known of (field, value) pairs: the record's own before the data sheet."""
-    name, value = next(((name, value) for name, value in candidates if value is not None), (candidates[0][0], None))
-    return known(refused, subject, name, value)
-
-
 # Cables and actuators ---------------------------------------------------------------------------------------------
-
-
-def conductor_of(refused, cable):
-    """The conductor of a cable, or None where size or class is not known."""
-    try:
-        return _conductor(cable.awg, cable.area_mm2, cable.conductor_class, cable.is_tinned)
-    except QuantityError as error:
-        refused.append(not_used(cable.tag, error.in_words()))
-        return None
-
-
-@lru_cache(maxsize=256)
-def _conductor(awg, area_mm2, conductor_class, is_tinned):
-    number = int(conductor_class) if conductor_class else None
-    if awg:
-        return engineering.Conductor(awg=awg, conductor_class=number, tinned=is_tinned)
-    if area_mm2 is None or number is None:
-        return None
-    return engineering.Conductor(float(area_mm2), number, is_tinned)
-
-
-def run_of(refused, cable, tags):
-    """A cable as a run; `tags` are those of the runs of its circuit by key."""
-    return engineering.CableRun(
-        name=cable.tag,
-        length_m=known(refused, cable.tag, "length_m", cable.length_m),
-        conductor=conductor_of(refused, cable),
-        # A run that goes on from a cable of no or another circuit hangs nowhere, and the check says so.
-        fed_from=None if cable.upstream_id is None else tags.get(cable.upstream_id, f"cable {cable.upstream_id}"),
-        hot_length_m=known(refused, cable.tag, "hot_length_m", cable.hot_length_m),
-    )
 
 
 def actuator_of(refused, position, at, vent_name):
@@ -158,7 +83,7 @@ def circuit_of(refused, circuit, records, vent_names):
     model, name = records.model, circuit_name(circuit)
     drive = circuit.drive or _drive_of(positions)
     limit = (("current_limit_a", circuit.current_limit_a), ("output_limit_a", getattr(model, "output_limit_a", None)))
-    basis = records.basis
+    basis, limit_a = records.basis, first_known(refused, name, *limit)
     return engineering.ActuatorCircuit(
         name=name,
         runs=tuple(run_of(refused, cable, tags) for cable in cables),
@@ -166,7 +91,8 @@ def circuit_of(refused, circuit, records, vent_names):
             actuator_of(refused, each, fed.get(each.pk), vent_names.get(each.vent_id)) for each in positions
         ),
         kind=engineering.CircuitKind(drive or Drive.POLARITY),
-        output_limit_a=first_known(refused, name, *limit),
+        output_limit_a=limit_a,
+        device=device_of_output(refused, circuit, model, name, limit_a),
         output_peak_a=of_model(refused, name, model, "output_peak_a"),
         sequence_step=circuit.sequence_step,
         run_time_s=known(refused, name, "run_time_s", circuit.run_time_s),

@@ -66,6 +66,14 @@ class CableRow(NamedTuple):
     awg: str
     conductor_class: str
     is_tinned: bool
+    cores_per_pole: int | None
+    insulation: str
+    method: str
+    grouped_circuits: int | None
+    ambient_c: Decimal | None
+    fire_class: str
+    integrity_min: int | None
+    fixing_min: int | None
     length_m: Decimal | None
     hot_length_m: Decimal | None
     actuator_circuit_id: int | None

@@ -5,7 +5,7 @@ from dataclasses import replace
 from zones import engineering
 from zones.design_check import parts
 from zones.engineering.findings import missing
-from zones.engineering.fuses import FUSE_KINDS
+from zones.engineering.fuses import FUSE_KINDS, ProtectiveDevice
 from zones.engineering.sources import DATA_SHEET
 from zones.models.kinds import facts_of
 
@@ -35,7 +35,16 @@ def supply_of(refused, records):
         stagger_s=parts.known(refused, name, "stagger_s", panel.stagger_s) or 0.0,
         peak_current_a=parts.of_model(refused, name, model, "supply_peak_a"),
         highest_voltage_v=parts.of_model(refused, name, model, "output_highest_v"),
+        fault_current_a=parts.of_model(refused, name, model, "supply_fault_a"),
+        fuse=_supply_fuse(refused, name, model),
     )
+
+
+def _supply_fuse(refused, name, model):
+    """The fuse between supply and outputs, or None where none is recorded."""
+    rated_a = parts.of_model(refused, name, model, "supply_fuse_a")
+    kind = FUSE_KINDS.get(getattr(model, "supply_fuse_kind", ""))
+    return None if rated_a is None and kind is None else ProtectiveDevice(kind, rated_a)
 
 
 def quiescent_a(refused, records):
@@ -84,6 +93,7 @@ def battery_of(refused, records):
         greatest_current_a=figure("discharge_limit_a", times=strings),
         charging_limit_a=_charging_limit_a(refused, name, sheet, strings),
         peukert_exponent=parts.of_model(refused, name, sheet, "peukert_exponent"),
+        internal_ohm=_internal_ohm(refused, battery, sheet, strings),
         date_code=battery.date_code or None,
         made_on=battery.made_on,
         design_life_years=figure("design_life_years", "service_life_years"),
@@ -96,6 +106,12 @@ def _charging_limit_a(refused, name, sheet, strings):
     return None if each_a is None else each_a * strings
 
 
+def _internal_ohm(refused, battery, sheet, strings):
+    """Of the set: blocks in series add up, strings share; None where the data sheet does not say it."""
+    each_mohm = parts.of_model(refused, str(battery), sheet, "internal_resistance_mohm")
+    return None if each_mohm is None else 1e-3 * each_mohm * (battery.blocks / strings) / strings
+
+
 def battery_place(refused, records):
     """What building and panel ask of a battery, whichever stands there: basis, operations, temperatures, fuse."""
     panel, model, basis, name = records.panel, records.model, records.basis, records.panel.tag
@@ -106,6 +122,7 @@ def battery_place(refused, records):
         operations=basis.operations if basis else None,
         fuse_a=parts.first_known(refused, name, *fuse),
         fuse_kind=FUSE_KINDS.get(getattr(model, "battery_fuse_kind", "")),
+        lead_mm2=parts.of_model(refused, name, model, "battery_lead_mm2"),
         coldest_c=parts.known(refused, name, "battery_coldest_c", panel.battery_coldest_c),
         usual_c=parts.known(refused, name, "battery_usual_c", panel.battery_usual_c),
     )

@@ -156,6 +156,9 @@ class Laying:
         return min(SHORT_CIRCUIT_K.values()) if self.insulation is None else SHORT_CIRCUIT_K[self.insulation]
 
 
+NOT_KNOWN = Laying()
+
+
 def ambient_factor(insulation: Insulation, ambient_c: float) -> float:
     """Factor for an ambient temperature: that of the next warmer line of the table; 0 where the table ends.
 

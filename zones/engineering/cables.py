@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
-from zones.engineering.cable_ratings import Laying, checked_cores_per_pole
+from zones.engineering.cable_ratings import NOT_KNOWN, Laying, checked_cores_per_pole
 from zones.engineering.conductors import (
     STANDARD_AREAS_MM2,
     Conductor,
@@ -38,8 +38,8 @@ class CableRun:
 
     `fed_from` names the run that feeds it, ``None`` is the panel. `length_m` is one way, `hot_length_m` the
     part of it that runs through the fire; who decides it is the fire engineer. ``None`` = not known.
-    `cores_per_pole`: alike cores side by side on each pole. `temperature_c`: of its cores, where it is another than that
-    of the circuit. `integrity_minutes`, `fixing_minutes`: for how long cable and fixings are proved in a fire.
+    `cores_per_pole`: alike cores side by side on each pole. `temperature_c`: of its cores, where it is not that of the
+    circuit. `integrity_minutes`, `fixing_minutes`: for how long cable and fixings are proved in a fire.
     """
 
     name: str
@@ -49,7 +49,7 @@ class CableRun:
     hot_length_m: float | None = None
     temperature_c: float | None = None
     cores_per_pole: int = 1
-    laying: Laying = Laying()
+    laying: Laying = NOT_KNOWN
     fire_class: str = ""
     integrity_minutes: float | None = None
     fixing_minutes: float | None = None

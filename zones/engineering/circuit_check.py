@@ -1,11 +1,11 @@
 """Findings about the cables of an actuator circuit: does every actuator still get its minimum voltage?"""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from zones.engineering.actuators import Actuator
 from zones.engineering.cables import LoadModel
 from zones.engineering.circuits import ActuatorCircuit, CircuitModel, CircuitVoltages, Condition
-from zones.engineering.conductors import hot_factor, standard_fire_temperature_c
+from zones.engineering.conductors import STANDARD_AREAS_MM2, hot_factor, standard_fire_temperature_c
 from zones.engineering.findings import (
     Figure,
     Finding,
@@ -22,6 +22,7 @@ from zones.engineering.operation import DISCHARGED, MAINS, SolvedCircuit, solve_
 from zones.engineering.quantities import questioned, questions_about, rounded_down, rounded_up
 from zones.engineering.sources import DATA_SHEET, DESIGN_ENTRY, IEC_60228, PRACTICE, RECORD
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
+from zones.engineering.what_if import with_area
 
 _FORMULA = "voltage at the actuator = source - sum over the route of loop resistance × current beyond"
 _FIRE_FORMULA = (
@@ -59,8 +60,12 @@ def check_circuit(
     return check_solved(solve_circuit(circuit, mains_v=mains_v, discharged_v=discharged_v, practice=practice))
 
 
-def check_solved(solved: SolvedCircuit) -> list[Finding]:
-    """As :func:`check_circuit`, of a circuit that is solved already."""
+def check_solved(solved: SolvedCircuit, passes: Callable[[ActuatorCircuit], bool] = lambda circuit: True):
+    """As :func:`check_circuit`, of a circuit that is solved already.
+
+    Args:     passes: whether other checks of the cable would pass for a circuit: only then it is offered as a remedy.
+    Returns:  findings.
+    """
     circuit, model = solved.circuit, solved.model
     findings = _questions(circuit)
     if not circuit.actuators:
@@ -76,20 +81,20 @@ def check_solved(solved: SolvedCircuit) -> list[Finding]:
     for answer in solved.answers:
         by_kind.setdefault((answer.condition.starting, answer.condition.in_fire), []).append(answer)
     for kind, same_kind in by_kind.items():
-        findings.append(_voltage_finding(model, _CODES[kind], same_kind, solved.answers))
+        findings.append(_voltage_finding(model, _CODES[kind], same_kind, solved.answers, passes))
         if kind == (False, False) and findings[-1].severity == Severity.MEETS:
             findings += _large_drop(model, same_kind)
     return findings + _starting_not_checked(model) + _fire_not_checked(circuit)
 
 
 def _voltage_finding(
-    model: CircuitModel, code: str, answers: list[CircuitVoltages], in_all: Sequence[CircuitVoltages]
+    model: CircuitModel, code: str, answers: list[CircuitVoltages], in_all: Sequence[CircuitVoltages], passes
 ) -> Finding:
     """One finding over both sources; the worse decides. `in_all`: the answers in every condition, for the remedy."""
     circuit = model.circuit
     for answer in answers:
         if not answer.holds(circuit):
-            return _no_operating_point(model, code, answer.condition, in_all)
+            return _no_operating_point(model, code, answer.condition, in_all, passes)
     decisive = min(answers, key=lambda answer: answer.worst(circuit)[1])
     actuator, margin_v = decisive.worst(circuit)
     volts, minimum_v = decisive.actuator_v[actuator.name], actuator.minimum_voltage_v
@@ -106,7 +111,7 @@ def _voltage_finding(
     )
     gets = f"{circuit.name}: {actuator.name} gets {rounded_down(volts, 2):g} V {decisive.condition}"
     good = f"{gets}, {rounded_down(margin_v, 2):g} V above its minimum of {minimum_v:g} V"
-    remedy = _remedy(model, in_all, actuator) if margin_v < 0 else ""
+    remedy = _remedy(model, in_all, actuator, passes) if margin_v < 0 else ""
     bad = f"{gets}, {rounded_up(-margin_v, 2):g} V below its minimum of {minimum_v:g} V. {remedy}"
     formula = _FORMULA + (_FIRE_FORMULA if decisive.condition.in_fire else "")
     compared = at_least(rounded_down(volts, 2), minimum_v, "V", margin_v)
@@ -145,9 +150,9 @@ def _put_in(model: CircuitModel, answers: list[CircuitVoltages], actuator: Actua
 
 
 def _no_operating_point(
-    model: CircuitModel, code: str, condition: Condition, in_all: Sequence[CircuitVoltages]
+    model: CircuitModel, code: str, condition: Condition, in_all: Sequence[CircuitVoltages], passes
 ) -> Finding:
-    area_mm2 = _area_for_all_mm2(model, in_all)
+    area_mm2 = _area_for_all_mm2(model, in_all, passes)
     remedy = f"{area_mm2:g} mm² throughout would do" if area_mm2 else "no standard section is enough"
     sentence = (
         f"{model.circuit.name}: the cable cannot deliver this power {condition}; there is no operating point. "
@@ -166,23 +171,26 @@ def _longest_route_m(model: CircuitModel, condition: Condition, actuator: Actuat
     return rounded_down(factor * tree.route_m(tree.place(actuator.at)), 1)
 
 
-def _area_for_all_mm2(model: CircuitModel, answers: Sequence[CircuitVoltages]) -> float | None:
-    """The standard section that does in every one of these conditions; ``None``: none does."""
+def _area_for_all_mm2(model: CircuitModel, answers: Sequence[CircuitVoltages], passes) -> float | None:
+    """The standard section that does in every one of these conditions, and with its device; ``None``: none does."""
     areas = [model.smallest_area_mm2(one.condition) for one in answers]
-    return None if None in areas else max(areas)
+    if None in areas:
+        return None
+    larger = (area_mm2 for area_mm2 in STANDARD_AREAS_MM2 if area_mm2 >= max(areas))
+    return next((one for one in larger if passes(with_area(model.circuit, one, 5))), None)
 
 
-def _remedy(model: CircuitModel, answers: Sequence[CircuitVoltages], actuator: Actuator) -> str:
+def _remedy(model: CircuitModel, answers: Sequence[CircuitVoltages], actuator: Actuator, passes) -> str:
     """What would do in every one of these conditions: one finding must not offer what the next refuses."""
     lengths_m = [_longest_route_m(model, one.condition, actuator) for one in answers]
     longest_m = None if None in lengths_m else min(lengths_m)
-    area_mm2 = _area_for_all_mm2(model, answers)
+    area_mm2 = _area_for_all_mm2(model, answers, passes)
     if longest_m is None:
         return "The source itself gives no more: choose actuators with a lower minimum, or another supply."
     ways = []
     if area_mm2 is not None:
         ways.append(f"use {area_mm2:g} mm² throughout")
-    if longest_m > 0:
+    if longest_m > 0 and passes(model.circuit):
         ways.append(f"keep the route to {actuator.name} within {longest_m:g} m")
     if not ways:
         return "No standard section is enough: split the circuit or move the panel nearer."

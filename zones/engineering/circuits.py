@@ -20,7 +20,7 @@ from zones.engineering.conductors import (
     warm_factor,
 )
 from zones.engineering.fuses import ProtectiveDevice
-from zones.engineering.networks import Network, node_voltages
+from zones.engineering.networks import Network, node_voltages, summed_to_panel
 from zones.engineering.quantities import QuantityError, check_each
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 
@@ -174,6 +174,16 @@ class CircuitModel:
         actuator_v = {name: volts[place] for name, place in zip(names, self.places, strict=True)}
         node_v = {run.name: v for run, v in zip(self.trees[False].runs, volts, strict=True)}
         return CircuitVoltages(condition, actuator_v, node_v)
+
+    def run_currents_a(self, answer: CircuitVoltages) -> list[float]:
+        """What each run carries in a condition that holds, A, in the order of the tree."""
+        network = self.networks[answer.condition.starting]
+        if network.fixed_a is not None:
+            return network.fixed_a
+        amps = [0.0] * len(network.fed_from)
+        for place, one in zip(self.places, self.circuit.actuators, strict=True):
+            amps[place] += one.current_a(answer.actuator_v[one.name])
+        return summed_to_panel(amps, network.fed_from)
 
     def longest_factor(self, condition: Condition) -> float | None:
         """By what all lengths outside the fire may be multiplied; ``None``: no length leaves enough.

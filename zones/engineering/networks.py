@@ -38,7 +38,7 @@ class Network:
         """Current in each run where none of it answers to the voltage, A; ``None``: some of it does."""
         if any(self.power_w) or any(self.conductance_s):
             return None
-        return _summed_to_panel(list(self.current_a), self.fed_from)
+        return summed_to_panel(list(self.current_a), self.fed_from)
 
 
 class OperatingPoint(NamedTuple):
@@ -116,10 +116,10 @@ def _currents(network: Network, volts: list[float]) -> list[float]:
             network.current_a, network.power_w, network.conductance_s, volts, strict=True
         )
     ]
-    return _summed_to_panel(amps, network.fed_from)
+    return summed_to_panel(amps, network.fed_from)
 
 
-def _summed_to_panel(amps: list[float], fed_from: Sequence[int]) -> list[float]:
+def summed_to_panel(amps: list[float], fed_from: Sequence[int]) -> list[float]:
     """What each node takes turned into what each run carries."""
     for k in range(len(amps) - 1, -1, -1):
         if fed_from[k] >= 0:

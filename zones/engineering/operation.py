@@ -106,6 +106,15 @@ class SolvedCircuit:
         return None  # constant power: the less voltage the cable leaves, the more it takes
 
     @cached_property
+    def greatest_run_a(self) -> dict[str, float]:
+        """The greatest current of each run in any condition, A; empty where it is not solved or cannot be delivered."""
+        if not self.answers or not all(one.holds(self.circuit) for one in self.answers):
+            return {}
+        in_each = [self.model.run_currents_a(one) for one in self.answers]
+        runs, of_runs = self.model.trees[False].runs, zip(*in_each, strict=True)
+        return {run.name: max(currents) for run, currents in zip(runs, of_runs, strict=True)}
+
+    @cached_property
     def travels(self) -> tuple[Travel, ...]:
         """Each actuator in each condition in which it runs; one line with unknown volts where nothing is solved."""
         found = []

@@ -1,19 +1,26 @@
 """The design check of a whole panel: plain data in, findings out."""
 
+from functools import partial
+
 from zones.engineering.battery_check import check_battery
+from zones.engineering.battery_lead import lead_findings
 from zones.engineering.battery_set import BatteryDuty
+from zones.engineering.cable_rating_check import check_fire_rating
 from zones.engineering.circuit_check import check_solved
 from zones.engineering.consistency import check_consistency
 from zones.engineering.data_links import check_data_link
 from zones.engineering.findings import Finding, listed, missing, note
 from zones.engineering.force_check import check_forces
+from zones.engineering.fuses import ProtectiveDevice
 from zones.engineering.in_step import check_in_step
 from zones.engineering.inlet_opening import check_inlets_open
 from zones.engineering.line_check import check_line
 from zones.engineering.opening_times import check_times
-from zones.engineering.operation import DISCHARGED, Operation, operation_of
+from zones.engineering.operation import DISCHARGED, SOURCES, Operation, operation_of, solve_circuit
 from zones.engineering.panel_design import PanelDesign
+from zones.engineering.protection_check import Chain, check_chain, check_devices, passes
 from zones.engineering.replacement_air import check_inlets, nothing_said
+from zones.engineering.short_circuits import feeding_of
 from zones.engineering.sources import DESIGN_ENTRY, RECORD
 from zones.engineering.supply import check_highest_voltage, check_supply
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
@@ -35,8 +42,12 @@ def check_panel(design: PanelDesign, practice: TradePractice = TRADE_PRACTICE) -
     Source:   each finding names its own.
     """
     operation = operation_of_panel(design, practice)
-    findings = [finding for solved in operation.circuits for finding in check_solved(solved)]
-    findings += _fire_note(design)
+    chain = chain_of(design, operation, practice)
+    findings = []
+    for solved in operation.circuits:
+        findings += check_solved(solved, partial(passes, chain=chain))
+        findings += [*check_chain(solved, chain), *check_fire_rating(solved.circuit)]
+    findings += [*check_devices(operation, practice), *_fire_note(design)]
     if design.circuits:
         findings += [*check_supply(operation, practice), *check_highest_voltage(operation)]
     findings += _battery_findings(design, operation, practice)
@@ -62,6 +73,32 @@ def operation_of_panel(design: PanelDesign, practice: TradePractice = TRADE_PRAC
     mains_v, discharged_v = source_voltages(design, practice)
     volts = {"mains_v": mains_v, "discharged_v": discharged_v}
     return operation_of(design.name, design.supply, design.circuits, practice=practice, **volts)
+
+
+def chain_of(design: PanelDesign, operation: Operation, practice: TradePractice = TRADE_PRACTICE) -> Chain:
+    """What stands before the outputs of a panel: its two sources and the fuses between."""
+    mains_v, discharged_v = source_voltages(design, practice)
+    supply, battery = design.supply, design.battery
+    feeding = feeding_of(
+        mains_v=mains_v,
+        supply_fault_a=supply.fault_current_a,
+        discharged_v=discharged_v,
+        battery_ohm=battery.internal_ohm if battery else None,
+        discharged_factor=practice.discharged_resistance_factor,
+        cells=practice.cells,
+    )
+    upstream = [("fuse between supply and outputs", supply.fuse)] if supply.fuse else []
+    if battery and battery.fuse_a:
+        upstream.append(("fuse of the battery", ProtectiveDevice(battery.fuse_kind, battery.fuse_a)))
+    solve = partial(solve_circuit, mains_v=mains_v, discharged_v=discharged_v, practice=practice)
+    beside_a = (operation.motors_a(DISCHARGED) or 0.0) + (supply.alarm_current_a or 0.0)
+    return Chain(feeding, tuple(upstream), practice, solve, partial(_starting_a, operation), beside_a)
+
+
+def _starting_a(operation, solved):
+    """The greatest current of an output while its actuators start, A; ``None`` where one is not known."""
+    currents = [operation.output_starting_a(solved, source) for source in SOURCES]
+    return None if None in currents else max(currents)
 
 
 def source_voltages(design: PanelDesign, practice: TradePractice = TRADE_PRACTICE) -> tuple[float | None, float | None]:
@@ -99,7 +136,8 @@ def _battery_findings(design: PanelDesign, operation: Operation, practice: Trade
         unchecked = f"battery of {design.name}"
         return [missing("battery.capacity", design.name, "battery set", [], RECORD, not_checked=unchecked)]
     duty = battery_duty(operation)
-    return check_battery(design.name, design.battery, duty, assessed_on=design.assessed_on, practice=practice)
+    found = check_battery(design.name, design.battery, duty, assessed_on=design.assessed_on, practice=practice)
+    return found + lead_findings(design.name, design.battery, practice)
 
 
 def _fire_note(design: PanelDesign) -> list[Finding]:

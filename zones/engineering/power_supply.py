@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from zones.engineering.fuses import ProtectiveDevice
 from zones.engineering.quantities import check_optional, require_positive
 
 
@@ -14,7 +15,8 @@ class PowerSupply:
     The panel itself takes `quiescent_current_a` at rest and `alarm_current_a` in alarm, motors not counted;
     `charger_inhibited`: the charger stops while motors run; `sequential`: outputs run one group after
     another, with `gap_s` between; `stagger_s`: between the starts of actuators. `peak_current_a`: what it bears while
-    actuators start; `highest_voltage_v`: the most that its outputs ever give, charging.
+    actuators start; `highest_voltage_v`: the most that its outputs ever give, charging; `fault_current_a`: what it
+    gives into a short circuit; `fuse`: between it and the outputs.
     """
 
     rated_current_a: float | None = None
@@ -29,6 +31,8 @@ class PowerSupply:
     stagger_s: float = 0.0
     peak_current_a: float | None = None
     highest_voltage_v: float | None = None
+    fault_current_a: float | None = None
+    fuse: ProtectiveDevice | None = None
 
     def __post_init__(self):
         for quantity, field in (
@@ -42,6 +46,7 @@ class PowerSupply:
             ("delay", "stagger_s"),
             ("peak_current", "peak_current_a"),
             ("voltage", "highest_voltage_v"),
+            ("peak_current", "fault_current_a"),
         ):
             check_optional(quantity, getattr(self, field), field=field, subject="power supply")
 

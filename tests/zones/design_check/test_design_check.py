@@ -38,6 +38,7 @@ def test_a_complete_installation_meets_everything_that_is_entered(made):
     assert not wrong
     assert {one.code.split(".")[0] for one in findings} == {
         "cable",
+        "protection",
         "supply",
         "battery",
         "line",
@@ -164,7 +165,7 @@ def test_without_a_design_basis_the_battery_has_no_verdict(today):
 
 def test_findings_follow_an_edit(made):
     assert found(checked_panel(made.panel).findings, "cable.voltage", Severity.MEETS)
-    Cable.objects.filter(tag__startswith="P1W").update(length_m=400)
+    Cable.objects.filter(tag__startswith="P1W").update(length_m=300)
     (finding,) = found(checked_panel(made.panel).findings, "cable.voltage")
     assert finding.severity == Severity.FAIL
     assert "below its minimum of 18 V" in finding.sentence

@@ -50,7 +50,7 @@ def test_every_finding_shows_sentence_figures_formula_and_source_with_edition(as
 
 
 def test_a_row_says_figure_limit_and_margin_of_the_voltage_that_decides(as_, made):
-    Cable.objects.filter(tag__startswith="P7W").update(length_m=400)
+    Cable.objects.filter(tag__startswith="P7W").update(length_m=300)
     response = as_("engineer").get(page_of(made) + "?severity=fail")
     line = next(line for line in response.context["groups"][0].lines if line.finding.code == "cable.voltage")
     gets, below, least = re.search(
@@ -61,7 +61,7 @@ def test_a_row_says_figure_limit_and_margin_of_the_voltage_that_decides(as_, mad
 
 
 def test_a_compared_figure_is_not_met_where_its_margin_is_below_nought(as_, made):
-    Cable.objects.filter(tag__startswith="P7W").update(length_m=400)
+    Cable.objects.filter(tag__startswith="P7W").update(length_m=300)
     response = as_("engineer").get(page_of(made) + "?severity=all")
     findings = [line.finding for group in response.context["groups"] for line in group.lines if line.compared]
     judged = [one for one in findings if one.severity in ("fail", "meets")]
@@ -72,7 +72,7 @@ def test_a_compared_figure_is_not_met_where_its_margin_is_below_nought(as_, made
 
 
 def test_the_worst_comes_first_and_the_counts_stand_on_top(as_, made):
-    Cable.objects.filter(tag__startswith="P7W").update(length_m=400)
+    Cable.objects.filter(tag__startswith="P7W").update(length_m=300)
     response = as_("engineer").get(page_of(made) + "?severity=all")
     severities = [line.finding.severity for line in response.context["groups"][0].lines]
     assert severities == sorted(severities, key=["fail", "missing", "question", "meets", "note"].index)
@@ -313,7 +313,7 @@ def test_beside_the_runs_stands_what_the_check_says_of_what_is_stored(as_, made)
     circuit, client = made.circuits[0], as_("engineer")
     url = reverse("circuit-cables", args=[circuit.pk])
     assert "nothing to act on" in text_of(client.get(url))
-    circuit.cables.update(length_m=400)
+    circuit.cables.update(length_m=300)
     response = client.get(url)
     assert response.context["answer"].key == "not_met"
     assert "below its minimum of 18 V" in text_of(response)

@@ -15,7 +15,7 @@ def test_a_sound_panel_meets_every_value_entered():
     assert {one.severity for one in findings} == {Severity.MEETS, Severity.NOTE}
     assert worst_severity(findings) == Severity.MEETS
     areas = {one.code.split(".")[0] for one in findings}
-    assert areas == {"cable", "supply", "battery", "line", "time", "area", "air", "force", "consistency"}
+    assert areas == {"cable", "protection", "supply", "battery", "line", "time", "area", "air", "force", "consistency"}
 
 
 def test_a_bare_panel_is_all_gaps_and_passes_nothing():

@@ -1,0 +1,32 @@
+"""Where a missing figure is entered, by what a finding calls it."""
+
+# Missing figures that a cable run, the actuators' data sheets or the panel's answer.
+RUNS = ("cable runs", "length", "voltage that reaches", "current at the operating point", "current of ")
+OF_THE_START = ("resistance ranges", "voltage", "whether the first alarm is kept")
+OF_ACTUATORS = {
+    "current of all motors together": ("rated_current_a",),
+    "motor time of one operation": ("stroke_mm", "speed_mm_s", "lower_speed_mm_s"),
+    "greatest voltage": ("highest_voltage_v",),
+    "time of the starting current": ("starting_s",),
+}
+OF_THE_PANELS_SHEET = {
+    "peak current of the supply": "supply_peak_a",
+    "greatest voltage of the outputs": "output_highest_v",
+    "kind of the fuse": "battery_fuse_kind",
+    "fuse or protective device": "output_device_kind",
+    "kind of the protective device": "output_device_kind",
+    "rating of the protective device": "output_device_a",
+    "current at which the output trips": "output_trip_a",
+    "time in which it trips": "output_trip_s",
+    "current of the supply into a short circuit": "supply_fault_a",
+    "fuse between supply and outputs": "supply_fuse_kind",
+}
+
+# Findings that a change of the battery set answers; fuse and charger are the panel's.
+OF_THE_SET = (
+    "battery.capacity",
+    "battery.duration",
+    "battery.rate",
+    "battery.age",
+    "consistency.battery_blocks",
+)

@@ -1,0 +1,174 @@
+"""Findings about the cables of a circuit as such: their current rating, and how long they last in the fire."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from zones.engineering.cable_ratings import greatest_rating_a, least_rating_a
+from zones.engineering.cables import CableRun
+from zones.engineering.circuits import ActuatorCircuit
+from zones.engineering.findings import Figure, Finding, Severity, at_least, at_most, fail, listed, meets, missing, note
+from zones.engineering.operation import SolvedCircuit
+from zones.engineering.quantities import rounded_down, rounded_up
+from zones.engineering.sources import DESIGN_ENTRY, DIN_4102_12, EN_50200, EN_50577, IEC_60364_5_52, RECORD
+from zones.engineering.trade_practice import TradePractice
+
+FIRE_CLASSES = {"ph": EN_50200, "p": EN_50577, "e": DIN_4102_12}
+_PH_TEST_C, _PH_PASSED_MIN = 830, 27  # the standard curve of EN 1363-1 is hotter than the PH test from then on [calc]
+_FORMULA = "rating = table × ambient factor × grouping factor × cores in parallel"
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What one run must carry for good, A, and what it does, at the least and at the most by what is not known."""
+
+    run: CableRun
+    current_a: float
+    least_a: float
+    most_a: float
+
+    @property
+    def is_sure(self) -> bool:
+        return self.current_a <= self.least_a * (1 + 1e-9)
+
+    @property
+    def is_over(self) -> bool:
+        return self.current_a > self.most_a * (1 + 1e-9)
+
+
+def asked_of(runs: Iterable[tuple[CableRun, float]]) -> list[Asked]:
+    """Each run with what it must carry, A, against its rating."""
+    found = []
+    for run, current_a in runs:
+        figures = run.conductor, run.laying, run.cores_per_pole
+        found.append(Asked(run, current_a, least_rating_a(*figures), greatest_rating_a(*figures)))
+    return found
+
+
+def decisive(asked: list[Asked]) -> Asked | None:
+    """The run that decides: the worst beyond its rating, else of those not known, else the one with least left."""
+    over, unsure = [one for one in asked if one.is_over], [one for one in asked if not one.is_sure]
+    if over:
+        return max(over, key=lambda one: one.current_a - one.most_a)
+    if unsure:
+        return max(unsure, key=lambda one: one.current_a - one.least_a)
+    return min(asked, key=lambda one: one.least_a - one.current_a, default=None)
+
+
+def laying_figures(one: Asked) -> tuple[Figure, ...]:
+    """The figures behind a rating."""
+    laying = one.run.laying
+    return (
+        Figure("cable", f"{one.run.name}, {one.run.conductor.in_words}"),
+        Figure("cores in parallel per pole", one.run.cores_per_pole),
+        Figure("insulation", str(laying.insulation) if laying.insulation else None),
+        Figure("method of installation", str(laying.method) if laying.method else None),
+        Figure("circuits bunched", laying.grouped),
+        Figure("ambient temperature", laying.ambient_c, "°C"),
+        Figure("current rating, at the least", rounded_down(one.least_a, 2), "A"),
+    )
+
+
+def check_rating(solved: SolvedCircuit, practice: TradePractice, remedy: str = "") -> list[Finding]:
+    """Each run within its current rating at the greatest current of any condition; short duty earns no discount.
+
+    What is not known of the laying counts as the worst of the tables for *meets* and as the best for *fails*.
+
+    Source:   IEC 60364-5-52:2009, annex B [S2].
+    """
+    currents, name, code = solved.greatest_run_a, solved.circuit.name, "cable.rating"
+    one = decisive(asked_of((run, currents[run.name]) for run in solved.circuit.runs if currents.get(run.name)))
+    if one is None:
+        return []  # said with the voltage
+    shown_a = rounded_up(one.current_a, 2)
+    carries = f"{name}: {one.run.name} ({one.run.conductor}) carries up to {shown_a:g} A"
+    inputs = (Figure("greatest current", shown_a, "A"), *laying_figures(one))
+    if one.is_over:
+        how = "however it is laid" if one.run.laying.unknown else "as it is laid"
+        rated_a = rounded_down(one.most_a, 2)
+        words = f"{carries}, more than its current rating of {rated_a:g} A {how}. {remedy}".rstrip()
+        compared = at_most(shown_a, rated_a, "A", one.most_a - one.current_a)
+        return [fail(code, name, words, IEC_60364_5_52, inputs, _FORMULA, compared=compared)]
+    if one.is_sure:
+        how = "however it is laid" if one.run.laying.unknown else "as it is laid"
+        rated_a = rounded_down(one.least_a, 2)
+        compared = at_most(shown_a, rated_a, "A", one.least_a - one.current_a)
+        words = f"{carries}, its current rating is {rated_a:g} A {how}"
+        return [meets(code, name, words, IEC_60364_5_52, inputs, _FORMULA, compared=compared)]
+    return [_not_known(solved, practice, one, carries, inputs)]
+
+
+def _not_known(solved, practice, one, carries, inputs):
+    """No verdict; without alarm where a usual laying would do, because an extra-low voltage circuit asks for little."""
+    laying = one.run.laying.usual(practice.usual_ambient_c, practice.usual_grouped)
+    usual_a = rounded_down(least_rating_a(one.run.conductor, laying, one.run.cores_per_pole), 2)
+    lacks = listed(one.run.laying.unknown)
+    name, code = solved.circuit.name, "cable.rating"
+    as_usual = (
+        f"in the worst method, with {laying.grouped:g} circuits bunched at {laying.ambient_c:g} °C its current rating "
+        f"is {usual_a:g} A"
+    )
+    if one.current_a <= usual_a:
+        return note(code, name, f"{carries}; {as_usual}. No verdict: {lacks} not known.", IEC_60364_5_52, inputs)
+    words = f"{carries}; {lacks} of {one.run.name} not known: current rating not checked ({as_usual}). Enter it to get "
+    unknown = Figure("current rating", None, "A")
+    return Finding(code, Severity.MISSING, name, f"{words}a verdict.", IEC_60364_5_52, (unknown, *inputs), _FORMULA)
+
+
+# In the fire ----------------------------------------------------------------------------------------------------------
+
+
+def check_fire_rating(circuit: ActuatorCircuit) -> list[Finding]:
+    """Cable and fixings of every run in the fire proved for as long as the strategy asks; nothing where it does not.
+
+    A run of which nobody said how much of it burns counts as one that does.
+
+    Source:   the fire strategy for the minutes; EN 50200, EN 50577 or DIN 4102-12 for what the class was tested by.
+    """
+    minutes, code, name = circuit.fire_minutes, "cable.fire_rating", circuit.name
+    runs = [run for run in circuit.runs if run.hot_length_m is None or run.hot_length_m > 0]
+    if minutes is None or not runs:
+        return []
+    proofs = [
+        ("circuit integrity", [(run, run.integrity_minutes) for run in runs]),
+        ("fixings", [(run, run.fixing_minutes) for run in runs]),
+    ]
+    short = [(what, run, value) for what, all_of in proofs for run, value in all_of if (value or minutes) < minutes]
+    inputs = (Figure("minutes asked by the fire strategy", minutes, "min"), *_proofs(runs))
+    if short:
+        what, run, value = min(short, key=lambda one: one[2])
+        words = (
+            f"{name}: {what} of {run.name} {'is' if what == 'circuit integrity' else 'are'} proved for {value:g} min, "
+            f"{minutes - value:g} min less than the fire strategy asks ({minutes:g} min). Use a cable and fixings "
+            f"proved for {minutes:g} min, or a route outside the fire."
+        )
+        compared = at_least(value, minutes, "min", value - minutes)
+        return [fail(code, name, words, DESIGN_ENTRY, inputs, "least of cable and fixings", compared=compared)]
+    for what, lacking in (
+        ("class of circuit integrity", [run.name for run in runs if not run.fire_class]),
+        ("minutes of circuit integrity", [run.name for run in runs if run.integrity_minutes is None]),
+        ("minutes of the fixings", [run.name for run in runs if run.fixing_minutes is None]),
+    ):
+        if lacking:
+            return [missing(code, name, what, lacking, RECORD, not_checked=f"fire rating of the route of {name}")]
+    least = min(value for _, all_of in proofs for _, value in all_of)
+    more = ""
+    if minutes > _PH_PASSED_MIN and any(run.fire_class == "ph" for run in runs):
+        more = (
+            f" PH is tested at {_PH_TEST_C} °C, which the standard curve passes after {_PH_PASSED_MIN} min: whether "
+            f"that suffices, the fire engineer says."
+        )
+    source = next(FIRE_CLASSES[run.fire_class] for run in runs)
+    words = f"{name}: cable and fixings in the fire are proved for {least:g} min, {minutes:g} min are asked"
+    compared = at_least(least, minutes, "min", least - minutes)
+    formula = "least of cable and fixings"
+    return [
+        meets(code, name, words, source, inputs, formula, limit="fire strategy", more=more, compared=compared),
+    ]
+
+
+def _proofs(runs):
+    for run in runs[:6]:
+        named = f"{run.fire_class.upper()} " if run.fire_class else ""
+        integrity = None if run.integrity_minutes is None else f"{named}{run.integrity_minutes:g} min"
+        yield Figure(f"circuit integrity of {run.name}", integrity)
+        yield Figure(f"fixings of {run.name}", run.fixing_minutes, "min")
