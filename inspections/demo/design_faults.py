@@ -129,15 +129,23 @@ def power_beyond_the_cable(building):
     save(circuit.cables.get(upstream=None), length_m="290", area_mm2="1.5")
 
 
+def outputs_not_described(building):
+    """protection.device: a panel with fuses of a kind that nobody recorded."""
+    panel = panel_of(building, "P1")
+    silent = {"output_device_kind": "", "output_device_a": "10", "output_trip_a": None, "output_trip_s": None}
+    refit(panel.position, variant(panel.position.product_model, "Example panel, outputs not described", **silent))
+
+
 # Lantern Library: changed by others ------------------------------------------------------------------------------
 
 
 def cables_in_the_fire(building):
-    """cable.voltage_fire, cable.voltage_fire_starting: metres that burn for 30 minutes."""
+    """cable.voltage_fire, cable.voltage_fire_starting, cable.fire_rating: metres that burn for 30 minutes."""
     save(building.design_basis, fire_minutes=30)
     for panel, metres in (("P1", "12"), ("P2", "4")):
         for cable in circuit_of(building, panel, 1).cables.all():
-            save(cable, hot_length_m=metres if cable.upstream_id is None else "0")
+            proved = {"fire_class": "ph", "integrity_min": 30, "fixing_min": 30 if panel == "P1" else None}
+            save(cable, hot_length_m=metres if cable.upstream_id is None else "0", **proved)
 
 
 def one_after_another(building):
@@ -265,6 +273,25 @@ def overloaded_at_the_start(building):
     save(panel, supply_limit_a=round(motors + alarm_a + 1, 1))
 
 
+def fuses_on_long_cables(building):
+    """protection.starting, protection.disconnection, protection.selectivity: fuses in place of electronic limits."""
+    panel = panel_of(building, "P2")
+    fused = {"output_device_kind": "blade", "output_trip_a": None, "output_trip_s": None, "supply_fault_a": "9"}
+    model = variant(panel.position.product_model, "Example panel, fused outputs", output_device_a="5", **fused)
+    refit(panel.position, model)
+    for circuit in panel.actuator_circuits.all():
+        motors_a = sum(one.product_model.rated_current_a for one in circuit.positions.select_related("product_model"))
+        save(circuit, device_a=str(max(int(motors_a) + 1, 1)))
+    for cable in circuit_of(building, "P2", 1).cables.all():
+        save(cable, method="", grouped_circuits=None)
+
+
+def warm_bunch(building):
+    """cable.rating, protection.overload: bunched in a thermally insulated wall under a warm roof."""
+    for cable in circuit_of(building, "P1", 1).cables.all():
+        save(cable, insulation="thermoplastic", method="A2", grouped_circuits=16, ambient_c="55")
+
+
 def end_of_line_part_missing(building):
     """consistency.circuit_end: no resistor at the end of a polarity circuit."""
     save(circuit_of(building, "P1", 2), end_place=EndPlace.MISSING)
@@ -357,6 +384,7 @@ FAULTS = {
         power_beyond_the_cable,
         classes_too_low,
         inlet_without_a_test,
+        outputs_not_described,
     ),
     "Lantern Library": (
         cables_in_the_fire,
@@ -375,6 +403,8 @@ FAULTS = {
     "Station Arcade": (
         overloaded_output,
         overloaded_at_the_start,
+        fuses_on_long_cables,
+        warm_bunch,
         end_of_line_part_missing,
         drive_not_recorded,
         one_does_not_report,

@@ -1,5 +1,6 @@
 """The small job, wired: every run looped, the mains, the leads of the battery, the lengths."""
 
+from inspections.demo.wiring import LAID
 from zones.models import Cable, TerminalLink
 from zones.units.patterns import use_device_pattern, use_panel_pattern
 from zones.wiring.edits import put_core
@@ -128,4 +129,8 @@ def _batteries(job):
 def _lengths(job):
     for cable in job.building.cables.filter(length_m=None):
         cable.length_m, cable.conductor_class = "16", "1"
+        job.save(cable)
+    for cable in job.building.cables.exclude(actuator_circuit=None):
+        for name, value in LAID.items():
+            setattr(cable, name, value)
         job.save(cable)

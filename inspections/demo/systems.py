@@ -7,7 +7,7 @@ from dateutil.relativedelta import relativedelta
 from inspections.demo.design_faults import spoil
 from inspections.demo.product_models import MODELS, SMALL_MODELS
 from inspections.demo.small_job import build_small_job, declare_complete
-from inspections.demo.wiring import WITH_FAULTS, is_wired, plant_faults, wire_fully
+from inspections.demo.wiring import LAID, WITH_FAULTS, is_wired, plant_faults, wire_fully
 from zones.engineering.vents import opening_angle_deg
 from zones.models import (
     ActuatorCircuit,
@@ -310,6 +310,7 @@ class SystemBuilder:
     def run_cable(self, owner, tag, *, area_mm2, first_m, each_m, **of):
         """A cable from the panel to the first device and one from each device to the next; returns the first."""
         first = before = None
+        laid = LAID if "actuator_circuit" in of else {}
         for number, device in enumerate(owner.positions.order_by("order_on_line"), start=1):
             before = save(
                 Cable(
@@ -325,6 +326,7 @@ class SystemBuilder:
                     to_place=device.tag,
                     upstream=before,
                     feeds=device,
+                    **laid,
                     **of,
                 )
             )

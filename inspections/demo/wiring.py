@@ -15,6 +15,8 @@ WITH_FAULTS = ("Kiln Street Depot", "P1")
 HARDLY_RECORDED = ("Station Arcade", "Mariner House", "Lantern Library", "Old Customs House")
 
 COLOURS = ("BN", "BU", "BK")
+# How the cables of actuators are laid where nothing else is said.
+LAID = {"insulation": "thermosetting", "method": "C", "grouped_circuits": 3, "ambient_c": "30"}
 FOR_LINES = LoopOptions(cores_count=3, colours=COLOURS, cable_type="fire resisting", fire_rating="30 min")
 FOR_INPUTS = LoopOptions(cores_count=5, cable_type="control, numbered cores", area_mm2="0.75", fire_rating="30 min")
 

@@ -26,7 +26,7 @@ from zones.wiring.state import state_of_building
 
 pytestmark = pytest.mark.django_db  # so that the database is made for the fixture of the module
 TODAY = date(2026, 11, 25)
-CODE = re.compile(r'"((?:cable|supply|battery|line|time|area|air|class|force|consistency|figure)\.[a-z_]+)"')
+CODE = re.compile(r'"((?:cable|protection|supply|battery|line|time|area|air|class|force|consistency|figure)\.[a-z_]+)"')
 
 # What the rules of the records keep out: it can be said of plain designs, and of rows older than a rule.
 NEVER_FROM_RECORDS = {
@@ -117,7 +117,8 @@ def test_what_one_code_says_in_several_ways_is_shown_too(checked, code, severity
 
 
 @pytest.mark.parametrize(
-    "family", ["cable", "supply", "battery", "line", "time", "area", "air", "class", "force", "consistency"]
+    "family",
+    ["cable", "protection", "supply", "battery", "line", "time", "area", "air", "class", "force", "consistency"],
 )
 def test_every_family_shows_what_is_not_met_beside_what_meets(checked, family):
     severities = {

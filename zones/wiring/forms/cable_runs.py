@@ -6,10 +6,16 @@ from sites_registry.forms.base import RegisterForm, no_null_characters
 from zones.editing.forms import computable, from_zero, more_than_zero
 from zones.engineering.conductors import STANDARD_AREAS_MM2
 from zones.models import Cable
+from zones.models.terminals import choices_of_insulation, choices_of_methods
 from zones.wiring.cable_runs import RunRow
 
 AREAS = [("", "as they are"), *((f"{area:g}", f"{area:g} mm²") for area in STANDARD_AREAS_MM2)]
 CLASSES = [("", "as they are"), *Cable.ConductorClass.choices]
+INSULATIONS = [("", "as they are"), *choices_of_insulation()]
+METHODS = [("", "as they are"), *choices_of_methods()]
+FIRE_CLASSES = [("", "as they are"), *Cable.FireClass.choices]
+# Of the runs of an actuator circuit: what current they carry for good, and how long they last in a fire.
+OF_CIRCUITS = ("insulation", "method", "grouped_circuits", "ambient_c", "fire_class", "integrity_min", "fixing_min")
 
 
 class RunsForm(RegisterForm):
@@ -23,11 +29,34 @@ class RunsForm(RegisterForm):
     )
     conductor_class = forms.ChoiceField(label="Class (IEC 60228)", choices=CLASSES, required=False)
     fire_rating = forms.CharField(max_length=40, required=False, validators=[no_null_characters])
+    insulation = forms.ChoiceField(label="Insulation of the cores", choices=INSULATIONS, required=False)
+    method = forms.ChoiceField(
+        label="Method of installation", choices=METHODS, required=False, help_text="Where it is worst (IEC 60364-5-52)."
+    )
+    grouped_circuits = forms.IntegerField(
+        label="Circuits bunched", min_value=1, max_value=100, required=False, help_text="Its own counted."
+    )
+    ambient_c = forms.DecimalField(
+        label="Ambient temperature (°C)",
+        min_value=-40,
+        max_value=80,
+        max_digits=4,
+        decimal_places=1,
+        required=False,
+        help_text="The warmest place on the way.",
+        widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
+    )
+    fire_class = forms.ChoiceField(label="Class of circuit integrity", choices=FIRE_CLASSES, required=False)
+    integrity_min = forms.IntegerField(label="Keeps its circuit for (min)", min_value=1, max_value=240, required=False)
+    fixing_min = forms.IntegerField(label="Its fixings hold for (min)", min_value=1, max_value=240, required=False)
 
     def __init__(self, *args, devices, runs, tags, with_fire, **kwargs):
         """`devices` in order, `runs` by device, `tags` proposed for new runs by device."""
         super().__init__(*args, **kwargs)
         self.devices, self.with_fire = devices, with_fire
+        if not with_fire:
+            for name in OF_CIRCUITS:
+                del self.fields[name]
         for position in devices:
             run = runs.get(position.pk)
             self._add_row(position, run, tags.get(position.pk, ""))
@@ -62,7 +91,7 @@ class RunsForm(RegisterForm):
 
     def _set_common(self, runs):
         """Show what all runs have in common already."""
-        for name in ("conductor_class", "fire_rating"):
+        for name in ("conductor_class", "fire_rating", *(OF_CIRCUITS if self.with_fire else ())):
             values = {getattr(run, name) for run in runs}
             if len(values) == 1:
                 self.initial[name] = values.pop()
@@ -87,4 +116,9 @@ class RunsForm(RegisterForm):
             yield RunRow(position, cleaned[f"tag_{key}"] if has_run else "", length_m, hot_m, seen)
 
     def common(self):
-        return {name: self.cleaned_data[name] for name in ("area_mm2", "conductor_class", "fire_rating")}
+        names = ("area_mm2", "conductor_class", "fire_rating", *OF_CIRCUITS)
+        return {name: self.cleaned_data[name] for name in names if name in self.fields}
+
+    def laying_fields(self):
+        """What all runs of an actuator circuit have in common beside size and class, for the page."""
+        return [self[name] for name in OF_CIRCUITS if name in self.fields]
