@@ -78,7 +78,7 @@ def test_the_voltage_is_the_lowest_of_this_circuit(made):
 def test_the_opening_time_is_that_of_the_slowest_and_says_how_long_the_output_runs(made):
     *_, opening = of_circuit(made)
     assert (opening.figure, opening.words) == ("51.9", "of 60 s")  # 500 mm at 9.64 mm/s, at the end of discharge
-    assert opening.more == "8.17 s left; runs for 90 s"
+    assert opening.more == "8.11 s left; runs for 90 s"
 
 
 def test_an_output_that_stops_too_early_is_what_its_time_says(made):
