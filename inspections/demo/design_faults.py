@@ -7,51 +7,10 @@ Other buildings stay sound: a person who looks for "all meets the values entered
 from dateutil.relativedelta import relativedelta
 from django.utils import timezone
 
-from zones.models import ActuatorCircuit, Cable, DetectionLine, ProductModel, Vent, VentGroup
+from inspections.demo.fault_making import circuit_of, devices_of, line_of, panel_of, refit, save, variant
+from inspections.demo.protection_faults import fuses_on_long_cables, outputs_not_described, warm_bunch
+from zones.models import Cable, Vent, VentGroup
 from zones.models.kinds import EndPlace
-
-
-def save(record, **changes):
-    """Set these fields and save with every rule checked."""
-    for name, value in changes.items():
-        setattr(record, name, value)
-    record.full_clean()
-    record.save()
-    return record
-
-
-def panel_of(building, tag):
-    return building.panels.get(position__tag=tag)
-
-
-def circuit_of(building, tag, number):
-    return ActuatorCircuit.objects.get(panel=panel_of(building, tag), number=number)
-
-
-def line_of(building, tag, number):
-    return DetectionLine.objects.get(panel=panel_of(building, tag), number=number)
-
-
-def devices_of(line):
-    return list(line.positions.order_by("order_on_line"))
-
-
-def variant(model, name, **figures):
-    """Another model of the same maker that differs in these figures; made once."""
-    found = ProductModel.objects.filter(maker=model.maker, name=name).first()
-    if found:
-        return found
-    copy = ProductModel.objects.get(pk=model.pk)
-    copy.pk, copy._state.adding = None, True
-    return save(copy, name=name, **figures)
-
-
-def refit(position, model):
-    """Let the unit at a position be of another model."""
-    unit = position.fittings.get(removed_on=None).unit
-    save(position, product_model=model)
-    return save(unit, product_model=model)
-
 
 # Mariner House: a hotel that grew --------------------------------------------------------------------------------
 
@@ -127,13 +86,6 @@ def power_beyond_the_cable(building):
     for position in circuit.positions.all():
         refit(position, variant(position.product_model, "Example chain, electronic", load_kind="constant power"))
     save(circuit.cables.get(upstream=None), length_m="290", area_mm2="1.5")
-
-
-def outputs_not_described(building):
-    """protection.device: a panel with fuses of a kind that nobody recorded."""
-    panel = panel_of(building, "P1")
-    silent = {"output_device_kind": "", "output_device_a": "10", "output_trip_a": None, "output_trip_s": None}
-    refit(panel.position, variant(panel.position.product_model, "Example panel, outputs not described", **silent))
 
 
 # Lantern Library: changed by others ------------------------------------------------------------------------------
@@ -271,25 +223,6 @@ def overloaded_at_the_start(building):
     weak = variant(model, "Example panel, soft supply", supply_peak_a=round(motors + alarm_a + 1, 1))
     refit(panel.position, weak)
     save(panel, supply_limit_a=round(motors + alarm_a + 1, 1))
-
-
-def fuses_on_long_cables(building):
-    """protection.starting, protection.disconnection, protection.selectivity: fuses in place of electronic limits."""
-    panel = panel_of(building, "P2")
-    fused = {"output_device_kind": "blade", "output_trip_a": None, "output_trip_s": None, "supply_fault_a": "9"}
-    model = variant(panel.position.product_model, "Example panel, fused outputs", output_device_a="5", **fused)
-    refit(panel.position, model)
-    for circuit in panel.actuator_circuits.all():
-        motors_a = sum(one.product_model.rated_current_a for one in circuit.positions.select_related("product_model"))
-        save(circuit, device_a=str(max(int(motors_a) + 1, 1)))
-    for cable in circuit_of(building, "P2", 1).cables.all():
-        save(cable, method="", grouped_circuits=None)
-
-
-def warm_bunch(building):
-    """cable.rating, protection.overload: bunched in a thermally insulated wall under a warm roof."""
-    for cable in circuit_of(building, "P1", 1).cables.all():
-        save(cable, insulation="thermoplastic", method="A2", grouped_circuits=16, ambient_c="55")
 
 
 def end_of_line_part_missing(building):
