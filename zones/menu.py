@@ -10,7 +10,7 @@ ENTRIES = (
     Entry("unit-list", "Units"),
     Entry("battery-list", "Batteries"),
     Entry("product-model-list", "Models"),
-    Entry("calculator", "Calculator"),
+    Entry("calculator", "Calculator", also_below=("documents",)),
     Entry("practice-list", "Common practice"),
 )
 

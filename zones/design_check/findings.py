@@ -11,7 +11,7 @@ from sites_registry.states import key_and_word
 from zones.design_check import parts, ports
 from zones.design_check.checked import CheckedPanel, counts_of
 from zones.design_check.figure_places import OF_ACTUATORS, OF_THE_PANELS_SHEET, OF_THE_SET, OF_THE_START, RUNS
-from zones.design_check.vent_links import FIELD_OF_VENT, FIGURE_OF_MOVERS, OF_THE_BASIS, first_named
+from zones.design_check.vent_links import FIELD_OF_VENT, FIGURE_OF_MOVERS, OF_THE_BASIS, first_named, named_in
 from zones.engineering.editions import document_of
 from zones.engineering.findings import Finding, Severity, worst_first, worst_severity
 from zones.engineering.quantities import shown
@@ -325,6 +325,8 @@ class Links:
         if what in OF_THE_BASIS:
             return self._basis()
         field = FIELD_OF_VENT.get(what)
+        if not what and finding.code.startswith(("force.", "class.")) and (vent := named_in(vents, finding.sentence)):
+            return self._url("vent-update", vent.pk), f"Change vent {vent.tag}"
         if field and (vent := next((vent for vent in vents if getattr(vent, field) in (None, "")), None)):
             return self._url("vent-update", vent.pk), f"Enter it: vent {vent.tag}"
         slug = self.checked.panel.building.slug

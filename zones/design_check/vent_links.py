@@ -1,5 +1,7 @@
 """Where the figures of a zone's vents are entered: at the vent, on a data sheet, or in the design basis."""
 
+import re
+
 FIGURE_OF_MOVERS = {
     "stroke": "stroke_mm",
     "push force": "push_force_n",
@@ -31,6 +33,16 @@ FIELD_OF_VENT = {
     "declared class B": "heat_class_c",
 }
 OF_THE_BASIS = ("wind against opening", "snow")
+
+
+def named_in(vents, sentence):
+    """The vent that a sentence names first, or None."""
+    places = {
+        found.start(): vent
+        for vent in vents
+        if (found := re.search(rf"(?<!\w){re.escape(vent.tag)}(?![\w.])", sentence))
+    }
+    return places[min(places)] if places else None
 
 
 def first_named(what):

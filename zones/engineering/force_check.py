@@ -89,7 +89,7 @@ def check_forces(
         asked = [vent for vent in of_zone if vent.leaf and vent.leaf.is_asked]
         if len(asked) < len(of_zone):
             silent.append(zone)  # sliding vents and louvres too: nobody said yet what they bear
-        findings += forces_of_zone(zone, asked, travels, practice)
+        findings += forces_of_zone(zone, [vent for vent in asked if not _area_says_so(vent)], travels, practice)
     if silent:
         words = (
             f"{name}: force of actuators not checked in zone {listed(silent)}: no weight of a leaf, wind or snow was "
@@ -184,6 +184,15 @@ def _hinges(vent: Vent) -> tuple[HingeAt, ...]:
     if vent.kind == VentKind.DOUBLE_LEAF and vent.leaf.hinge_at in _EITHER_END:
         return _EITHER_END
     return (vent.leaf.hinge_at,)
+
+
+def _area_says_so(vent: Vent) -> bool:
+    """Whether the stroke is too long for the fixing alone, which the finding on the area says."""
+    try:
+        vent.opening_deg()
+    except QuantityError:
+        return True
+    return False
 
 
 def _is_whole(vent: Vent) -> bool:

@@ -51,7 +51,7 @@ def verdicts_of(zone, code, to_do, does, judged: list[Judged], practice) -> list
         if of_all
         else (f"Zone {zone}: {worst.vent.name} needs {_newton(needs)}{at} {to_do}")
     )
-    begin += f", {its} {gives} {rounded_down(has, 0):g} N {worst.words}"
+    begin += f", {its} {gives} {rounded_down(has, 0):g} N{f' {worst.words}' if worst.words else ''}"
     inputs = (*figures_of(worst), Figure("margin wanted", margin, "×"))
     wanted_n = needs * margin
     compared = (
@@ -82,7 +82,7 @@ def _remedy(worst, does, margin):
             "frame behind the leaf, or to the fixing."
         )
     each_n = rounded_up(worst.point.force_n * margin / worst.shares, 0)
-    where = "" if worst.travel is None else f" at {rounded_down(worst.travel.volts, 1):g} V"
+    where = "" if worst.travel is None or not worst.words else f" at {rounded_down(worst.travel.volts, 1):g} V"
     return f"Each must {does} at least {each_n:g} N{where}, or stand farther from the hinge."
 
 
@@ -112,6 +112,6 @@ def figures_of(one: Judged) -> tuple[Figure, ...]:
         Figure("force there is", rounded_down(one.available_n, 1), "N"),
         Figure("actuators that share a leaf", one.shares),
     ]
-    if one.travel is not None:
+    if one.travel is not None and one.words:
         found.append(Figure("voltage that reaches it", rounded_down(one.travel.volts, 2), "V"))
     return tuple(found)

@@ -9,11 +9,12 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import lru_cache
 
 from zones.engineering.quantities import QuantityError, check_each, check_quantity
 
 STANDARD_GRAVITY_M_PER_S2 = 9.80665  # 3rd CGPM, 1901 [S2]
-_SAMPLES = 240
+_SAMPLES = 60
 _CHECKED = (
     ("mass", "mass_kg"),
     ("installation", "installed_deg"),
@@ -174,11 +175,13 @@ class WorstPoint:
     angle_deg: float
 
 
+@lru_cache(maxsize=4096)  # a register has many vents alike
 def worst_opening(swing: Swing, stroke_m: float) -> WorstPoint:
     """The greatest push of all actuators of the leaf together, over the whole stroke. Raises QuantityError."""
     return _worst(swing, stroke_m, swing.against_opening_nm)
 
 
+@lru_cache(maxsize=4096)
 def worst_closing(swing: Swing, stroke_m: float) -> WorstPoint:
     """The greatest pull of all actuators of the leaf together, against its weight alone. Raises QuantityError."""
     return _worst(swing, stroke_m, swing.falls_open_nm)
@@ -201,8 +204,8 @@ def _worst(swing: Swing, stroke_m: float, moment_nm: Callable[[float], float]) -
     step = end_rad / _SAMPLES
     at = max(range(_SAMPLES + 1), key=lambda k: force(k * step)) * step
     low, high = max(0.0, at - step), min(end_rad, at + step)
-    if math.isfinite(force(at)):
-        for _ in range(60):
+    if 0 < force(at) < math.inf:
+        for _ in range(40):
             third = (high - low) / 3
             if force(low + third) < force(high - third):
                 low += third

@@ -58,8 +58,9 @@ def test_a_vents_own_load_goes_before_that_of_the_building(made):
     first, second = made.zones[0].vents.order_by("tag")
     set_on(first, **LEAF)
     set_on(second, **LEAF, wind_opening_pa=2000)
-    (force,) = lines_of(made, "force.")
+    (force,) = lines_of(made, "force.", person=builders.make_person("office"))
     assert force.finding.severity == Severity.FAIL and second.tag in force.finding.sentence
+    assert force.url.startswith(f"/vents/{second.pk}/")
 
 
 def test_what_lacks_leads_to_vent_basis_or_data_sheet(made):

@@ -129,6 +129,12 @@ def test_suction_on_the_closed_leaf_against_the_holding_force():
     assert only(unknown, "force.holding").severity == Severity.MISSING
 
 
+def test_a_stroke_that_its_place_on_the_frame_does_not_allow_is_told_once():
+    near = check(with_leaf(bracket_m=0.1))
+    assert only(near, "force.geometry").severity == Severity.FAIL
+    assert check(replace(FLAP, fixing_m=0.2)) == []  # the finding on the area says it
+
+
 def test_an_existing_register_gets_one_quiet_line_for_all_zones():
     bare = replace(FLAP, leaf=Leaf(movers=1))
     findings = check_forces("P1", ["Z1", "Z2"], [bare, replace(bare, zone="Z2")], operation())

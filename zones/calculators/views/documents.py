@@ -8,6 +8,7 @@ from django.views.decorators.http import require_safe
 
 from sites_registry.access import STAFF_ROLES, for_roles
 from zones.engineering.editions import DOCUMENTS, Document, document_of
+from zones.engineering.natural_order import natural_key
 from zones.engineering.sources import HOW_KNOWN, Source, every_source
 
 NO_DOCUMENT = {
@@ -48,4 +49,4 @@ def _how_known(source: Source):
 
 
 def _by_name(document):
-    return document.name, document.edition
+    return natural_key(document.designation)
