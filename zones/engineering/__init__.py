@@ -55,7 +55,8 @@ must be entered:
 Modules: quantities, findings, sources, trade_practice · conductors, networks, cables, circuits, circuit_check ·
 supply · batteries, battery_life, battery_check · detection_lines, line_check, data_links, fault_location (a folder) ·
 actuators · vents, zone_areas · area_methods, required_areas, asked_areas, plumes (a sanity check, not a design tool) ·
-replacement_air, inlet_opening · consistency · panel_design, panel_check, what_if · insulation.
+replacement_air, inlet_opening · leaf_force, force_check, vent_classes · consistency · panel_design, panel_check,
+what_if · insulation · editions.
 """
 
 from zones.engineering.actuators import Actuator

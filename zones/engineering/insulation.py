@@ -77,20 +77,20 @@ def check_insulation(circuit: str, kind: CircuitVoltage | None, reading_megohm: 
     require_not_negative("reading_megohm", reading_megohm, subject=circuit)
     limit = INSULATION_LIMITS[kind]
     inputs = (
-        Figure("reading", reading_megohm, "megohm"),
-        Figure("limit", limit.least_megohm, "megohm"),
+        Figure("reading", reading_megohm, "MΩ"),
+        Figure("limit", limit.least_megohm, "MΩ"),
         Figure("test voltage", limit.test_v, "V DC"),
     )
-    reads = f"{circuit} reads {rounded_down(reading_megohm, 2):g} megohm at {limit.test_v:g} V"
+    reads = f"{circuit}: {rounded_down(reading_megohm, 2):g} MΩ at {limit.test_v:g} V"
     if limit.least_megohm <= reading_megohm < INVESTIGATE_BELOW_MEGOHM:
-        words = f"{reads}, above the {limit.least_megohm:g} megohm entered but low. Look for damp or a damaged cable."
+        words = f"{reads}, above the {limit.least_megohm:g} MΩ required but low. Look for damp or a damaged cable."
         return question(code, circuit, words, PRACTICE, inputs)
     return verdict(
         *(code, circuit, reading_megohm >= limit.least_megohm),
-        f"{reads}; {limit.least_megohm:g} megohm are required",
-        f"{reads}, below the {limit.least_megohm:g} megohm required. Do not energise: find the fault first.",
+        f"{reads}; {limit.least_megohm:g} MΩ are required",
+        f"{reads}, below the {limit.least_megohm:g} MΩ required. Do not energise: find the fault first.",
         *(IEC_60364_6, inputs, "least insulation resistance by kind of circuit"),
         compared=at_least(
-            rounded_down(reading_megohm, 2), limit.least_megohm, "megohm", reading_megohm - limit.least_megohm
+            rounded_down(reading_megohm, 2), limit.least_megohm, "MΩ", reading_megohm - limit.least_megohm
         ),
     )

@@ -32,7 +32,7 @@ def test_limits_are_those_of_the_table(kind, test_v, least_megohm):
 
 def test_a_reading_is_told_with_its_limit_and_test_voltage():
     figures = check_insulation("circuit 1", CircuitVoltage.EXTRA_LOW, 20.0).inputs
-    assert figures == (("reading", 20.0, "megohm"), ("limit", 0.5, "megohm"), ("test voltage", 250, "V DC"))
+    assert figures == (("reading", 20.0, "MΩ"), ("limit", 0.5, "MΩ"), ("test voltage", 250, "V DC"))
 
 
 def test_circuits_tested_together_add_up_their_leakage():

@@ -2,7 +2,7 @@
 
 from zones.calculators.forms.cables import conductor_of
 from zones.calculators.forms.insulation import InsulationForm
-from zones.calculators.views.base import Answer, CalculatorPage, Head
+from zones.calculators.views.base import CAUTION, Answer, CalculatorPage, Head
 from zones.engineering.findings import Figure, note
 from zones.engineering.insulation import (
     CircuitVoltage,
@@ -25,6 +25,9 @@ class InsulationPage(CalculatorPage):
         "Only dead and disconnected: the instrument destroys panel, actuators, detectors and end-of-line parts. "
         "Enter what it read."
     )
+
+    def get_context(self):
+        return {"caution": f"An insulation tester destroys electronics: only dead and disconnected. {CAUTION}"}
 
     def calculate(self, figures, practice):
         kind = CircuitVoltage(figures["kind"]) if figures["kind"] else None
