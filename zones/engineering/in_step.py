@@ -12,12 +12,16 @@ _CODE = "time.in_step"
 
 
 class _Driven(NamedTuple):
-    """An actuator of a vent with its way to open: from `starts_s` to `open_s` after the signal, s, in a condition."""
+    """An actuator of a vent with its way to open: from `starts_s` to `open_s` after the signal, s, in a condition.
+
+    They are those of the last that a staggered step starts; this one is `ahead_s` before it, by the recorded order.
+    """
 
     travel: Travel
     starts_s: float | None
     open_s: float | None
     output: str
+    ahead_s: float = 0.0
 
 
 def check_in_step(
@@ -45,12 +49,13 @@ def check_in_step(
 def _driven(operation: Operation):
     for solved in operation.with_actuators:
         waits = {source: operation.waits_s(solved, source)[1] for source in SOURCES}
+        ahead_s = operation.ahead_of_last_s(solved)
         for travel in solved.travels:
             key = travel.actuator.vent if travel.actuator.vent_key is None else travel.actuator.vent_key
             if key is not None:
                 starts_s, stroke_s = waits[travel.source], travel.stroke_s
                 open_s = None if None in (starts_s, stroke_s) else starts_s + stroke_s
-                yield key, _Driven(travel, starts_s, open_s, solved.circuit.name)
+                yield key, _Driven(travel, starts_s, open_s, solved.circuit.name, ahead_s[travel.actuator.name])
 
 
 def _of_vent(vent: str, rows: list[_Driven], practice: TradePractice) -> list[Finding]:
@@ -95,19 +100,30 @@ def _times_apart(rows, practice):
     for row in rows:
         by_words.setdefault(row.travel.words, []).append(row)
     for words, same in by_words.items():
-        known = [row for row in same if row.open_s is not None]
-        if len({row.travel.actuator.name for row in known}) < 2:
+        if len({row.travel.actuator.name for row in same}) < 2:
             continue
-        allowed_s = practice.in_step_tolerance * min(row.travel.stroke_s for row in known)
-        for what, times in (("start", [row.starts_s for row in known]), ("end", [row.open_s for row in known])):
-            apart_s = max(times) - min(times)
+        # By the data sheet where the time at this voltage is not known: that one is never longer.
+        strokes_s = [row.travel.least_s if row.travel.stroke_s is None else row.travel.stroke_s for row in same]
+        allowed_s = practice.in_step_tolerance * min(strokes_s)
+        starts = [None if row.starts_s is None else row.starts_s - row.ahead_s for row in same]
+        ends = [None if row.open_s is None else row.open_s - row.ahead_s for row in same]
+        for what, times in (("start", starts), ("end", ends)):
+            known = [time for time in times if time is not None]
+            apart_s = max(known, default=0.0) - min(known, default=0.0)
             if apart_s > allowed_s + 1e-9:
-                inputs = (
-                    Figure(f"{what} of travel", ", ".join(f"{s:.3g}" for s in times), "s"),
-                    Figure("allowed apart", round(allowed_s, 2), "s"),
-                )
-                return f"{words} they {what} {apart_s:.1f} s apart", inputs
+                return f"{words} they {what} {apart_s:.1f} s apart".lstrip(), _told(starts, ends, allowed_s)
     return None
+
+
+def _told(starts, ends, allowed_s):
+    def in_words(times):
+        return ", ".join("not known" if s is None else f"{s:.3g}" for s in times)
+
+    return (
+        Figure("start of travel", in_words(starts), "s"),
+        Figure("end of travel", in_words(ends), "s"),
+        Figure("allowed apart", round(allowed_s, 2), "s"),
+    )
 
 
 def _racking(subject, names, vent, words, inputs):

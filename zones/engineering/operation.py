@@ -283,10 +283,25 @@ class Operation:
         """How long each output takes when it runs alone, s."""
         return {source: [self.step_s((one,), source) for one in self.with_actuators] for source in SOURCES}
 
+    def ahead_of_last_s(self, solved: SolvedCircuit) -> dict[str, float]:
+        """By how much each actuator of an output starts before the last of its step, s: staggered as recorded."""
+        step, before = self._step_with(solved), 0
+        for one in step:
+            if one is solved:
+                break
+            before += len(one.circuit.actuators)
+        last = sum(len(one.circuit.actuators) for one in step) - 1
+        names = [one.name for one in solved.circuit.actuators]
+        return {name: self.supply.stagger_s * (last - before - k) for k, name in enumerate(names)}
+
     def _stagger_before_s(self, solved):
         """The last of the staggered actuators of its step starts this much later, s."""
-        step = next((step for step in self.steps or () if any(one is solved for one in step)), (solved,))
-        return self.supply.stagger_s * max(0, sum(len(one.circuit.actuators) for one in step) - 1)
+        count = sum(len(one.circuit.actuators) for one in self._step_with(solved))
+        return self.supply.stagger_s * max(0, count - 1)
+
+    def _step_with(self, solved):
+        """The outputs that run together with this one; alone where no order is known."""
+        return next((step for step in self.steps or () if any(one is solved for one in step)), (solved,))
 
 
 def operation_of(

@@ -137,6 +137,32 @@ def test_alike_actuators_that_start_or_arrive_apart_rack_the_leaf(delayed):
     assert "s apart: they rack the leaf" in finding.sentence
 
 
+@pytest.mark.parametrize(("stagger_s", "severity"), [(2.0, Severity.NOTE), (4.0, Severity.FAIL)])
+def test_actuators_of_one_vent_that_a_stagger_starts_apart_rack_the_leaf(stagger_s, severity):
+    """A stroke of 50 s bears 2.5 s (common practice, a twentieth)."""
+    finding = only(in_step(make_circuit(count=2, actuator=IN_PROPORTION), stagger_s=stagger_s), "time.in_step")
+    assert finding.severity == severity
+    if severity == Severity.FAIL:
+        assert f"they start {stagger_s:.1f} s apart" in finding.sentence
+        assert [figure.name for figure in finding.inputs[:2]] == ["start of travel", "end of travel"]
+
+
+def test_a_stagger_over_another_vent_between_them_counts_twice():
+    between = make_circuit(count=3, actuator=IN_PROPORTION)
+    first, other, last = between.actuators
+    circuit = replace(between, actuators=(first, replace(other, vent="V2"), last))
+    assert "they start 4.0 s apart" in only(in_step(circuit, stagger_s=2.0), "time.in_step").sentence
+
+
+def test_an_unlike_start_is_told_even_where_the_speed_at_the_voltage_is_not_known():
+    silent = {"lower_voltage_v": None, "lower_speed_mm_per_s": None}
+    circuits = (
+        make_circuit(count=1, actuator=silent),
+        make_circuit("circuit 2", count=1, actuator=silent, delay_s=5.0),
+    )
+    assert "they start 5.0 s apart" in only(in_step(*circuits), "time.in_step").sentence
+
+
 def test_one_vent_of_two_panels_is_compared_over_both():
     panels = [
         operation_of(name, make_panel().supply, [circuit], mains_v=23.7, discharged_v=20.7)
