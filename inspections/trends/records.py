@@ -1,7 +1,8 @@
 """Readings of every visit as runs: one check at one position, with what was computed, and where it is going.
 
-What another unit read at the position says nothing of this one; a battery's readings begin with its blocks. The
-resistance of a line belongs to the line, whatever unit stands at its end.
+What another unit read at the position says nothing of this one; a battery's readings begin with its blocks, those of
+what was mended with the result that closed its defect. The resistance of a line belongs to the line, whatever unit
+stands at its end.
 """
 
 from collections import defaultdict
@@ -13,7 +14,7 @@ from dateutil.relativedelta import relativedelta
 from django.db.models import Q
 from django.utils import timezone
 
-from inspections.models import TestPoint
+from inspections.models import Defect, TestPoint
 from inspections.models.protocols import limits_in_words
 from zones.design_check.reading_rules import OHM_PER_UNIT, kind_of_reading
 from zones.engineering.trend_words import change_a_year, interval_in_words, interval_of_slope, month, trend_in_words
@@ -26,15 +27,20 @@ BATTERY_KINDS = ("rest", "loaded", "age")
 BATTERY_CODES = ("battery-capacity",)
 _HEAVY = ("instruction", "expected", "caution", "limit_source", "reading_rule")
 _RANK = list(Course)
+NOT_KEPT = "not kept then"
 
 
 @dataclass(frozen=True, slots=True)
 class Taken:
-    """One reading with the point at which it was taken; `is_former`: of a unit that is there no more."""
+    """One reading with the point at which it was taken; `former`: why it counts no more, in words, or empty."""
 
     point: TestPoint
     day: date
-    is_former: bool = False
+    former: str = ""
+
+    @property
+    def is_former(self):
+        return bool(self.former)
 
     @property
     def reading(self) -> Decimal:
@@ -47,8 +53,15 @@ class Taken:
 
     @property
     def computed_words(self):
-        """With its unit; empty where nothing was computed."""
-        return "" if self.computed is None else f"{self.computed:g} {self.point.unit}".strip()
+        """With its unit; where there is none, whether it could not be computed or was never kept."""
+        if self.computed is None:
+            return "not known" if self.keeps_computed else NOT_KEPT
+        return f"{self.computed:g} {self.point.unit}".strip()
+
+    @property
+    def keeps_computed(self):
+        """Whether its test point was made when the computed value was kept beside the reading."""
+        return bool(self.point.reading_rule) and "computed" in self.point.reading_rule
 
     @property
     def deviation(self):
@@ -134,6 +147,18 @@ class CheckTrend:
         return "note", "limit far ahead"
 
     @property
+    def not_kept(self):
+        """How many readings have no computed value because none was kept when they were taken, in words, or empty."""
+        count = sum(not one.keeps_computed for one in self.taken)
+        if not count:
+            return ""
+        of_them = (
+            "No reading" if count == len(self.taken) else f"{len(self.taken) - count} of {len(self.taken)} readings"
+        )
+        has = "has" if count == len(self.taken) else "have"
+        return f"{of_them} {has} a computed value beside it: earlier test points kept none."
+
+    @property
     def rank(self):
         """The worst first: outside, then by the day on which the limit is reached."""
         crossing = self.trend.crossing
@@ -151,7 +176,6 @@ class CheckTrend:
             key=key,
             title=f"{point.title} at {self.position.tag}",
             words=self.words,
-            former="former battery" if belongs_to_battery(point) else "former unit",
         )
 
 
@@ -181,19 +205,35 @@ def trends_of_positions(positions, points, months_between, on=None):
     batteries = BatterySet.objects.filter(there, panel__position__in=keys)
     units_since = dict(units.values_list("position", "fitted_on"))
     batteries_since = dict(batteries.values_list("panel__position", "fitted_on"))
+    repaired = _repairs(keys, on)
     runs = defaultdict(list)
     for point in points:
         runs[point.position_id, point.code, point.unit].append(point)
     found = []
-    for (position, _, _), of_check in runs.items():
+    for (position, code, _), of_check in runs.items():
         since = _since(of_check[-1], units_since.get(position), batteries_since.get(position))
-        found.append(check_trend(positions[position], of_check, since, months_between))
+        repaired_at = repaired.get((position, code))
+        found.append(check_trend(positions[position], of_check, since, months_between, repaired_at))
     return sorted(found, key=lambda one: one.rank)
 
 
-def check_trend(position, points, since, months_between):
-    """The trend of one check's points, the oldest first; what was read before `since` is of a former unit."""
-    taken = [_taken(point, since) for point in points]
+def _repairs(positions, on):
+    """(position, code of the check) → when its result last closed a defect: what was mended is as new from there."""
+    closed = Defect.objects.filter(position__in=positions, closed_by_result__isnull=False)
+    rows = closed.values_list("position", "closed_by_result__test_point__code", "closed_by_result__seen_at")
+    found = {}
+    for position, code, seen_at in rows:
+        if timezone.localdate(seen_at) <= on:
+            found[position, code] = max(seen_at, found.get((position, code), seen_at))
+    return found
+
+
+def check_trend(position, points, since, months_between, repaired_at=None):
+    """The trend of one check's points, the oldest first.
+
+    Args:     since: what was read before is of a former unit or battery; repaired_at: before, of what was mended then.
+    """
+    taken = [_taken(point, since, repaired_at) for point in points]
     newest = points[-1]
     counted = [DatedValue(one.day, float(one.reading)) for one in taken if not one.is_former]
     trend = trend_of(counted, _number(newest.lower_limit), _number(newest.upper_limit))
@@ -215,13 +255,16 @@ def _since(point, unit_since, battery_since):
     return battery_since if belongs_to_battery(point) else unit_since
 
 
-def _taken(point, since):
-    day = timezone.localdate(point.latest_result.seen_at)
-    return Taken(point, day, is_former=since is not None and day < since)
+def _taken(point, since, repaired_at):
+    seen_at = point.latest_result.seen_at
+    day = timezone.localdate(seen_at)
+    if since is not None and day < since:
+        return Taken(point, day, "former battery" if belongs_to_battery(point) else "former unit")
+    return Taken(point, day, "before the repair" if repaired_at is not None and seen_at < repaired_at else "")
 
 
 def _plotted(one):
-    return PlottedReading(one.day, float(one.reading), one.computed, one.is_former)
+    return PlottedReading(one.day, float(one.reading), one.computed, one.former)
 
 
 def _number(limit):

@@ -19,6 +19,7 @@ from zones.engineering.cables import TreeError
 from zones.engineering.circuit_check import missing_figures
 from zones.engineering.circuits import circuit_voltages
 from zones.engineering.line_words import kohm_figure
+from zones.engineering.operation import DISCHARGED, MAINS, solve_circuit
 from zones.engineering.panel_check import source_voltages
 from zones.engineering.quantities import QuantityError
 from zones.engineering.readings import actuators, lines, supplies
@@ -30,7 +31,7 @@ KIND_OF_CODE = {
     ("starting-current", "A"): "starting",
     ("voltage-at-last-actuator", "V"): "voltage",
     ("opening-time", "s"): "opening",
-    ("opening-time-on-battery", "s"): "opening",
+    ("opening-time-on-battery", "s"): "opening on battery",
     ("run-time", "s"): "run time",
     ("actuators-found", ""): "found",
     ("supply-voltage", "V"): "supply",
@@ -92,6 +93,7 @@ class RulesOfBuilding:
             "starting": self._starting,
             "voltage": self._voltage,
             "opening": self._opening,
+            "opening on battery": self._opening,
             "run time": self._run_time,
             "found": self._found,
             "line": self._line,
@@ -116,8 +118,8 @@ class RulesOfBuilding:
         computed_v = circuit and _least_volts(checked, circuit).get(actuator.name)
         return _with(actuators.voltage_at_actuator(actuator, whose, computed_v), protocol), _key(row)
 
-    def _opening(self, _kind, pk, *, protocol, **_):
-        row, whose, actuator, circuit, _ = self._actuator(pk)
+    def _opening(self, kind, pk, *, protocol, **_):
+        row, whose, actuator, circuit, checked = self._actuator(pk)
         basis = getattr(self.building, "design_basis", None)
         limit = None
         if basis and basis.opening_limit_s:
@@ -128,6 +130,7 @@ class RulesOfBuilding:
             delay_s=circuit.delay_s if circuit else 0.0,
             run_time_s=circuit.run_time_s if circuit else None,
             limit=limit,
+            solved=circuit and _way(checked, circuit, actuator, DISCHARGED if kind == "opening on battery" else MAINS),
         )
         return _with(rule, protocol), _key(row)
 
@@ -311,6 +314,14 @@ def _scaled(protocol, line):
         )
         for terms in protocol
     )
+
+
+def _way(checked, circuit, actuator, source):
+    """The travel of an actuator from one source, all running and no fire, as the design check has it."""
+    mains_v, discharged_v = source_voltages(checked.design, checked.practice)
+    volts = {"mains_v": mains_v, "discharged_v": discharged_v, "practice": checked.practice}
+    travels = solve_circuit(circuit, **volts).travels  # the mildest condition first: outside the fire
+    return next((one for one in travels if one.source == source and one.actuator.name == actuator.name), None)
 
 
 def _least_volts(checked, circuit):

@@ -16,12 +16,17 @@ _MOST_AHEAD_DAYS = 3 * 366  # of the drawing; the words name the date however fa
 
 @dataclass(frozen=True, slots=True)
 class PlottedReading:
-    """One reading; `is_former`: of a unit that is there no more, so the trend leaves it out."""
+    """One reading; `former`: why it counts no more, in words ("former unit"), or empty."""
 
     day: date
     value: float
     computed: float | None = None
-    is_former: bool = False
+    former: str = ""
+
+    @property
+    def is_former(self) -> bool:
+        """Whether the trend leaves it out."""
+        return bool(self.former)
 
 
 def trend_plot(
@@ -34,15 +39,13 @@ def trend_plot(
     key: str,
     title: str,
     words: str,
-    former: str = "former unit",
 ) -> Plot:
     """The readings in order, the limits that matter, the slope up to the limit with the ends of its interval.
 
-    Args:     readings: one at least, in the order of their days; key: unique on the page; words: the trend in words;
-              former: what a reading that does not count was taken of.
+    Args:     readings: one at least, in the order of their days; key: unique on the page; words: the trend in words.
     """
     levels = _levels(readings, trend, lower, upper)
-    courses = [*_read(readings, former), *_ahead(trend)]
+    courses = [*_read(readings), *_ahead(trend)]
     points = [point for one in courses for line in one.lines for point in line]
     heights = [*(height for _, height in points), *(one.value for one in levels)]
     last = date.fromordinal(max(day for day, _ in points))
@@ -58,16 +61,17 @@ def trend_plot(
             series=tuple(courses),
             levels=levels,
             columns=_columns(unit, has_computed),
-            rows=tuple(_rows(readings, has_computed, former)),
+            rows=tuple(_rows(readings, has_computed)),
         )
     )
 
 
-def _read(readings, former: str):
+def _read(readings):
     earlier = tuple((one.day.toordinal(), one.value) for one in readings if one.is_former)
     present = tuple((one.day.toordinal(), one.value) for one in readings if not one.is_former)
     if earlier:
-        yield Series(former, (earlier,), 2, earlier)
+        why = " or ".join(dict.fromkeys(one.former for one in readings if one.former))
+        yield Series(why, (earlier,), 2, earlier)
     if present:
         yield Series("read", (present,), 1, present)
 
@@ -107,10 +111,10 @@ def _columns(unit: str, has_computed: bool):
     return ("Day", f"Read{in_unit}", *((f"Computed{in_unit}", "Deviation (%)") if has_computed else ()))
 
 
-def _rows(readings, has_computed: bool, former: str):
+def _rows(readings, has_computed: bool):
     decimals = max(len(f"{one.value:.3f}".rstrip("0").partition(".")[2]) for one in readings)
     for one in readings:
-        day = f"{one.day:%-d %b %Y}{f', {former}' if one.is_former else ''}"
+        day = f"{one.day:%-d %b %Y}{f', {one.former}' if one.former else ''}"
         cells = (day, _minus(f"{one.value:.{decimals}f}"))
         if not has_computed:
             yield cells

@@ -19,6 +19,7 @@ from tests import builders
 from tests.inspections.test_points.readings_on_site import ACTUATOR, CIRCUIT, FAULTS, LIMIT_60_S, RIGHT, RULES, WHOSE
 from tests.zones.installations import make_installation, set_figure
 from zones.engineering import Actuator
+from zones.engineering.operation import DISCHARGED, travel
 from zones.engineering.readings import actuators, supplies
 from zones.engineering.readings.rule import Level, rule_of
 from zones.models import ActuatorCircuit, DetectionLine, PlateFigure
@@ -70,6 +71,17 @@ def test_without_stroke_and_speed_the_limit_of_the_building_still_judges_an_open
     rule = actuators.opening_time(Actuator("M1"), WHOSE, limit=LIMIT_60_S)
     assert (rule.level(59), rule.level(61)) == (Level.WITHIN, Level.OUTSIDE)
     assert [one.name for one in rule.still_asked()] == ["stroke_mm", "speed_mm_s"]
+
+
+def test_the_opening_time_beside_a_reading_is_computed_at_the_voltage_that_arrives():
+    """Handbook 4: 590 mm at 10 mm/s, 19.6 V at the drive, in proportion 8.17 mm/s: 72.2 s, not 59 s."""
+    figures = {"stroke_mm": 590.0, "speed_mm_per_s": 10.0, "rated_voltage_v": 24.0}
+    known = Actuator("M1", **figures, lower_voltage_v=19.6, lower_speed_mm_per_s=8.1667)
+    solved = travel(known, DISCHARGED, "at the end of battery discharge", 19.6)
+    assert actuators.opening_time(known, WHOSE, solved=solved).computed_value() == pytest.approx(72.2, abs=0.1)
+    silent = Actuator("M1", **figures)
+    solved = travel(silent, DISCHARGED, "at the end of battery discharge", 19.6)
+    assert actuators.opening_time(silent, WHOSE, solved=solved).computed_value() is None
 
 
 def test_the_slowest_actuator_of_a_circuit_decides_its_run_time():

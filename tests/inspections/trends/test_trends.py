@@ -88,6 +88,27 @@ def _swap(position, on=date(2024, 1, 1)):
     builders.fit(position, fitted_on=on)
 
 
+def test_a_repair_without_a_swap_begins_a_new_trend_with_the_result_that_proved_it(as_, actuator):
+    *_, third, fourth = read(actuator, "50.0", "53.0", "56.0", "50.5")
+    found = third.latest_result
+    builders.make_defect(
+        visit=third.visit,
+        position=actuator,
+        found_by_result=found,
+        closed_at=fourth.latest_result.seen_at,
+        closed_by_result=fourth.latest_result,
+    )
+    page = text_of(as_("office").get(actuator.get_absolute_url()))
+    assert "2 Mar 2024, before the repair" in page
+    assert "Not known: 1 reading. It takes four" in page
+
+
+def test_readings_of_test_points_that_kept_no_computed_value_say_so(as_, actuator):
+    read(actuator, *SLOWER)
+    page = text_of(as_("office").get(actuator.get_absolute_url()))
+    assert "No reading has a computed value beside it: earlier test points kept none." in page
+
+
 def test_the_resistance_of_a_line_outlives_the_unit_at_its_end(as_, actuator):
     line = {"code": "end-of-line-resistance", "title": "Line resistance", "quantity": "line resistance", "unit": "kΩ"}
     read(actuator, "10.0", "10.1", "10.2", "10.3", upper_limit="10.5", **line)

@@ -61,7 +61,7 @@ def test_of_two_limits_the_one_ahead_is_drawn():
 
 def test_the_table_has_each_reading_with_its_deviation_from_what_was_computed():
     plot = plot_of(
-        [*yearly(0.10, computed=None, is_former=True), *yearly(0.11, 0.12, computed=0.1)], upper=0.2, unit="A"
+        [*yearly(0.10, computed=None, former="former unit"), *yearly(0.11, 0.12, computed=0.1)], upper=0.2, unit="A"
     )
     assert plot.columns == ("Day", "Read (A)", "Computed (A)", "Deviation (%)")
     assert plot.rows[0] == ("1 Mar 2022, former unit", "0.10", "", "")
@@ -90,7 +90,7 @@ def test_deviation_in_words(value, computed, words):
 def test_no_label_lies_over_another_whatever_was_read(points, limit, computed, former):
     days = sorted(points)
     readings = [
-        PlottedReading(FIRST + timedelta(days=day), value / 1000, computed, is_former=k < former)
+        PlottedReading(FIRST + timedelta(days=day), value / 1000, computed, former="former unit" if k < former else "")
         for k, (day, value) in enumerate(days)
     ]
     plot = plot_of(readings, upper=float(limit))

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from zones.engineering.actuators import Actuator
 from zones.engineering.circuits import ActuatorCircuit
+from zones.engineering.operation import Travel
 from zones.engineering.readings.rule import Asked, ReadingRule, Sign, Term
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 
@@ -133,8 +134,12 @@ def opening_time(
     delay_s: float = 0.0,
     run_time_s: float | None = None,
     limit: Term | None = None,
+    solved: Travel | None = None,
 ) -> ReadingRule:
-    """From the command to the end: near stroke ÷ speed of this model, never beyond the limit of the building."""
+    """From the command to the end: near stroke ÷ speed of this model, never beyond the limit of the building.
+
+    Args:     solved: its way at the voltage that the design check lets reach it; ``None``: not known.
+    """
     source = f"stroke ÷ speed of {whose} with tolerance (common practice)"
     soonest = Term(source, delay_s, SOONEST_OF_STROKE, **_STROKE)
     latest = Term(source, delay_s + STOPWATCH_S, LATEST_OF_STROKE, **_STROKE)
@@ -158,8 +163,17 @@ def opening_time(
         asks=tuple(replace(one, is_needed=False) for one in _asks("stroke_mm", "speed_mm_s")),
         whose=whose,
         digits=1,
-        computed=Term("stroke ÷ speed, data sheet, and delay", delay_s, **_STROKE),
+        computed=_computed_opening(solved, delay_s),
     )
+
+
+def _computed_opening(solved: Travel | None, delay_s: float) -> Term | None:
+    """Stroke ÷ speed at the voltage that arrives; never at the rated speed for want of that one."""
+    if solved is None or solved.speed_mm_per_s is None or solved.volts is None:
+        return None
+    slower = solved.actuator.speed_mm_per_s / solved.speed_mm_per_s
+    words = f"design check: stroke ÷ speed at {solved.volts:.1f} V {solved.words}, and delay"
+    return Term(words, delay_s, slower, **_STROKE)
 
 
 def run_time(
