@@ -115,6 +115,10 @@ def accept_what_stands(page):
     for box in page.locator(".matter-list input").all():
         box.check()
     page.get_by_label("Why it is accepted as it stands").fill("Agreed with the client; put right in May.")
+    fold = page.locator("[data-choices] details").first
+    fold.locator("summary").click()
+    page.get_by_role("button", name="Accept what is ticked").click()
+    expect(fold).to_have_attribute("open", "")  # what is ticked is accepted with its words in sight
     page.get_by_role("button", name="Accept what is ticked").click()
     expect(page.get_by_role("heading", name="Issue certificate")).to_be_visible()
 

@@ -12,6 +12,7 @@ from zones.design_check import parts, ports
 from zones.design_check.checked import CheckedPanel, counts_of
 from zones.design_check.figure_places import OF_ACTUATORS, OF_THE_PANELS_SHEET, OF_THE_SET, OF_THE_START, RUNS
 from zones.design_check.vent_links import FIELD_OF_VENT, FIGURE_OF_MOVERS, OF_THE_BASIS, first_named, named_in
+from zones.engineering.battery_check import ENOUGH_VOLTAGE
 from zones.engineering.editions import document_of
 from zones.engineering.findings import Finding, Severity, worst_first, worst_severity
 from zones.engineering.quantities import shown
@@ -339,6 +340,8 @@ class Links:
             return self._url("serial-list", slug), "Record serials"
         if what in ("basis and edition of the standby period", "number of operations after standby"):
             return self._basis()
+        if what.startswith(ENOUGH_VOLTAGE):
+            return self._runs_to(what.removeprefix(ENOUGH_VOLTAGE).strip())
         actuators = [each for on_it in records.on_circuit.values() for each in on_it]
         if fields := OF_ACTUATORS.get(what):
             return next((link for field in fields if (link := self._model(actuators, field))[0]), ("", ""))
@@ -352,6 +355,13 @@ class Links:
         if what == "rated current" and "the supply of" not in finding.sentence:
             return self._model(actuators, "rated_current_a")
         return self._of_sheet_or_set(finding, what) or (self._url("panel-update", records.panel.pk), "Change the panel")
+
+    def _runs_to(self, tag):
+        """The cable runs of the circuit of an actuator: what too little voltage is put right by."""
+        for circuit in self.circuits.values():
+            if any(each.tag == tag for each in self.records.on_circuit[circuit.pk]):
+                return self._url("circuit-cables", circuit.pk), f"Cable runs of {parts.circuit_name(circuit)}"
+        return "", ""
 
     def _of_sheet_or_set(self, finding, what):
         """The panel's data sheet, the battery's, or the form of the set; None where it is none of them."""

@@ -32,6 +32,7 @@ from zones.engineering.sources import DATA_SHEET, DESIGN_ENTRY, EN_54_4, IEEE_48
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 
 MOTOR_TIME = "motor time of one operation"
+ENOUGH_VOLTAGE = "enough voltage at"
 _CAPACITY_FORMULA = "capacity = ageing × cold × (quiescent × standby + D × operating × time of operations)"
 
 
@@ -124,7 +125,8 @@ def _too_little_voltage(panel: str, duty: BatteryDuty) -> Finding:
         f"battery of {panel} not checked: too little voltage at {listed(duty.stuck, limit=1)} to run at the end of "
         f"battery discharge. Put the voltage right first."
     )
-    return Finding("battery.capacity", Severity.MISSING, panel, words, DATA_SHEET, (Figure(MOTOR_TIME, None),))
+    what = f"{ENOUGH_VOLTAGE} {duty.stuck[0]}"
+    return Finding("battery.capacity", Severity.MISSING, panel, words, DATA_SHEET, (Figure(what, None),))
 
 
 def _too_cold(panel: str, battery: BatterySet) -> Finding:

@@ -15,3 +15,13 @@ for (const group of document.querySelectorAll("[data-choices]")) {
   show();
   group.querySelector("ul").before(button);
 }
+
+// What is ticked is accepted in its words: a fold that hides some of it opens first, and the button is pressed again.
+document.addEventListener("submit", (event) => {
+  const hidden = [...event.target.querySelectorAll("[data-choices] details:not([open]) input:checked")];
+  if (!hidden.length) return;
+  event.preventDefault();
+  event.stopImmediatePropagation();
+  for (const box of hidden) box.closest("details").open = true;
+  hidden[0].focus();
+}, { capture: true });

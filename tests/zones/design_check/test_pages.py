@@ -49,6 +49,19 @@ def test_every_finding_shows_sentence_figures_formula_and_source_with_edition(as
     assert "Compare with the document." in text
 
 
+def test_where_the_voltage_is_why_the_battery_is_not_known_panel_and_finding_say_so_and_lead_to_the_cable(as_, made):
+    Cable.objects.filter(tag__startswith="P7W").update(length_m=300)
+    set_figure(made.models[DeviceKind.ACTUATOR], lower_voltage_v=None, lower_speed_mm_s=None)
+    response = as_("engineer").get(page_of(made) + "?severity=missing")
+    lines = [line for group in response.context["groups"] for line in group.lines]
+    line = next(one for one in lines if one.finding.code == "battery.capacity")
+    assert line.word == "Cable runs of Circuit 1"
+    assert reverse("circuit-cables", args=[made.circuits[0].pk]) in line.url
+    panel = text_of(as_("engineer").get(made.panel.get_absolute_url()))
+    assert "enough voltage at P7M1.2" in panel
+    assert "motor time of one operation" not in panel
+
+
 def test_a_row_says_figure_limit_and_margin_of_the_voltage_that_decides(as_, made):
     Cable.objects.filter(tag__startswith="P7W").update(length_m=300)
     response = as_("engineer").get(page_of(made) + "?severity=fail")

@@ -218,3 +218,4 @@ def test_where_motors_do_not_run_at_the_end_of_discharge_the_voltage_comes_befor
         "battery of panel P1 not checked: too little voltage at A1.2 and 1 more to run at the end of battery "
         "discharge. Put the voltage right first."
     )
+    assert finding.inputs[0].name == "enough voltage at A1.2"  # the panel's answer names it, not the motor time
