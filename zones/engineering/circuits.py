@@ -343,8 +343,8 @@ def _of_area(area_mm2: float, columns: list[int], rest: list[float]) -> list[flo
 def _drops_v(fed_from: Sequence[int], ohm: Sequence[float], amps: Sequence[float]) -> list[float]:
     """Voltage lost from the panel to the far end of each run at currents that do not answer to it."""
     drops = []
-    for feeder, run_ohm, run_a in zip(fed_from, ohm, amps, strict=True):
-        drops.append((drops[feeder] if feeder >= 0 else 0.0) + run_ohm * run_a)
+    for feeder, run_ohm, carried_a in zip(fed_from, ohm, amps, strict=True):
+        drops.append((drops[feeder] if feeder >= 0 else 0.0) + run_ohm * carried_a)
     return drops
 
 
