@@ -131,6 +131,42 @@ def test_what_a_cable_feeds_is_asked_of_a_run_only(as_, town, circuit, runs):
     assert Cable.objects.get(pk=cable.pk).upstream is None
 
 
+LAYING = {
+    **{"insulation": "thermosetting", "method": "E", "grouped_circuits": "3", "ambient_c": "40"},
+    **{"fire_class": "p", "integrity_min": "60", "fixing_min": "30"},
+}
+
+
+def test_how_all_runs_of_a_circuit_are_laid_is_entered_at_once_and_shown_again(as_, circuit, runs):
+    url, second = reverse("circuit-cables", args=[circuit.pk]), runs[1]
+    key = second.feeds_id
+    typed = {f"tag_{key}": "W2", f"length_{key}": "7", f"seen_{key}": second.row_version}
+    assert as_("engineer").post(url, typed | LAYING).status_code == 302
+    stored = Cable.objects.get(pk=second.pk)
+    assert {name: str(getattr(stored, name)) for name in LAYING} == LAYING | {"ambient_c": "40.0"}
+    form = as_("engineer").get(url).context["form"]
+    assert {name: str(form[name].value()) for name in LAYING} == LAYING | {"ambient_c": "40.0"}
+
+
+@pytest.mark.parametrize(
+    ("field", "value", "words"),
+    [
+        ("cores_per_pole", "9", "9 cores per pole: 1 to 8 are possible"),
+        ("ambient_c", "95", "95 is not possible: it must be at least -40 and at most 80 °C."),
+        ("grouped_circuits", "101", "101 is not possible: it must be at least 1 and at most 100."),
+        ("integrity_min", "241", "241 is not possible: it must be greater than 0 and at most 240 min."),
+    ],
+)
+def test_a_laying_that_cannot_be_is_told_at_its_field(as_, runs, field, value, words):
+    assert words in told(post(as_, runs[1], **{field: value}), field)
+
+
+def test_both_poles_need_their_parallel_cores_in_the_cable(as_, runs):
+    assert post(as_, runs[1], cores_count="4", cores_per_pole="2").status_code == 302
+    runs[1].refresh_from_db()
+    assert "2 cores per pole" in told(post(as_, runs[1], cores_count="3", cores_per_pole="2"), "cores_per_pole")
+
+
 def test_of_the_runs_entered_in_one_go_only_what_was_changed_is_stored_anew(circuit, runs):
     second = runs[1]
     other = builders.make_position(circuit.panel.building, "actuator", tag="M2", actuator_circuit=circuit)

@@ -34,12 +34,14 @@ class RunsForm(RegisterForm):
         label="Method of installation", choices=METHODS, required=False, help_text="Where it is worst (IEC 60364-5-52)."
     )
     grouped_circuits = forms.IntegerField(
-        label="Circuits bunched", min_value=1, max_value=100, required=False, help_text="Its own counted."
+        label="Circuits bunched",
+        validators=[computable("grouped_circuits")],
+        required=False,
+        help_text="Its own counted.",
     )
     ambient_c = forms.DecimalField(
         label="Ambient temperature (°C)",
-        min_value=-40,
-        max_value=80,
+        validators=[computable("ambient_c")],
         max_digits=4,
         decimal_places=1,
         required=False,
@@ -47,8 +49,12 @@ class RunsForm(RegisterForm):
         widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
     )
     fire_class = forms.ChoiceField(label="Class of circuit integrity", choices=FIRE_CLASSES, required=False)
-    integrity_min = forms.IntegerField(label="Keeps its circuit for (min)", min_value=1, max_value=240, required=False)
-    fixing_min = forms.IntegerField(label="Its fixings hold for (min)", min_value=1, max_value=240, required=False)
+    integrity_min = forms.IntegerField(
+        label="Keeps its circuit for (min)", validators=[computable("integrity_min")], required=False
+    )
+    fixing_min = forms.IntegerField(
+        label="Its fixings hold for (min)", validators=[computable("fixing_min")], required=False
+    )
 
     def __init__(self, *args, devices, runs, tags, with_fire, **kwargs):
         """`devices` in order, `runs` by device, `tags` proposed for new runs by device."""

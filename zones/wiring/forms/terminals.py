@@ -104,10 +104,6 @@ class CableForm(ZonesModelForm):
             "cores_per_pole",
             "{value} cores per pole: 1 to 8 are possible, and the cable needs as many for each pole.",
         ),
-        "cable_ambient_possible": ("ambient_c", "{value} °C: from -40 to 80 °C is possible."),
-        "cable_grouped_circuits_possible": ("grouped_circuits", "{value} circuits: 1 to 100 are possible."),
-        "cable_integrity_min_possible": ("integrity_min", "{value} min: 1 to 240 min are possible."),
-        "cable_fixing_min_possible": ("fixing_min", "{value} min: 1 to 240 min are possible."),
         "cable_hot_length_within_its_length": (
             "hot_length_m",
             "{value} m in the fire is more than the length of the cable. Correct one of the two.",
