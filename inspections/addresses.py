@@ -17,6 +17,7 @@ from inspections.papers import views as schedules
 from inspections.protocols import views as protocols
 from inspections.settings_found import views as settings_found
 from inspections.standing_matters import views as standing_matters
+from inspections.taken_along import views as taken_along
 from inspections.trends import views as trends
 from inspections.visit_pages.views import visits
 from inspections.visit_pages.views import work as visit_work
@@ -88,6 +89,8 @@ urlpatterns = [
     path("visits/<int:pk>/field/<int:position_pk>/", field.visit_field_position, name="visit-field-position"),
     path("visits/<int:pk>/field/<int:position_pk>/last/", field.visit_field_last, name="visit-field-last"),
     path("visits/<int:pk>/field/<int:position_pk>/swap/", swaps.VisitSwap.as_view(), name="visit-swap"),
+    path("visits/<int:pk>/taken-along/", taken_along.visit_taken_along, name="visit-taken-along"),
+    path("visits/<int:pk>/taken-along/pages/", taken_along.visit_taken_pages, name="visit-taken-pages"),
     path("visits/<int:pk>/settings/<int:panel_pk>/", settings_found.VisitSettings.as_view(), name="visit-settings"),
     path(
         "visits/<int:pk>/settings/<int:panel_pk>/rest/", settings_found.visit_settings_rest, name="visit-settings-rest"

@@ -1,7 +1,23 @@
 """Around every view: an outage of disk or database answers with a page that says what became of the request."""
 
+from django.utils import timezone
+
 from sites_registry.outages import outage_of
 from sites_registry.views.errors import outage_page
+
+
+class WhoAndWhenMiddleware:
+    """Tells the worker of a phone whose page an answer is and when it was made, so that it keeps it for nobody else."""
+
+    def __init__(self, get_response):
+        self.get_response = get_response
+
+    def __call__(self, request):
+        response = self.get_response(request)
+        if response.get("Content-Type", "").startswith("text/html") and hasattr(request, "user"):
+            response["X-Person"] = str(request.user.pk or "")
+            response["X-Made-At"] = timezone.now().isoformat()
+        return response
 
 
 class OutageMiddleware:

@@ -56,6 +56,7 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "sites_registry.middleware.WhoAndWhenMiddleware",
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
@@ -145,7 +146,7 @@ STORAGES = {
     "staticfiles": {
         "BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"
         if DEBUG
-        else "whitenoise.storage.CompressedManifestStaticFilesStorage"
+        else "sites_registry.static_files.NamedByContent"
     },
 }
 FILE_UPLOAD_PERMISSIONS = FILE_MODE
@@ -172,6 +173,7 @@ refuse_unknown_names()
 CONTENT_SECURITY_POLICY = {
     "DIRECTIVES": {
         "default-src": [SELF],
+        "worker-src": [SELF],
         "img-src": [SELF, "data:", "blob:"],
         "object-src": [NONE],
         "base-uri": [SELF],

@@ -6,6 +6,7 @@ from datetime import timedelta
 from django.core.paginator import Paginator
 from django.db.models import Count
 from django.shortcuts import render
+from django.urls import reverse
 from django.utils import timezone
 
 from inspections.certificates.standing import standing_of, with_standing
@@ -128,6 +129,12 @@ def engineer_home(request):
         "finished": mine.finished().order_by("-finished_at")[:5],
         "contradicted": visits_with_contradictions(user).assigned_to(user)[:MOST_ROWS],
     }
+    week = today + timedelta(days=7)
+    context["week"] = [
+        {"name": f"{visit}, {visit.building}", "along_url": reverse("visit-taken-along", args=[visit.pk])}
+        for visit in unfinished
+        if visit.planned_on <= week
+    ]
     context["is_empty"] = not unfinished and not Building.objects.visible_to(user).exists()
     return render(request, "inspections/home/home_engineer.html", context)
 

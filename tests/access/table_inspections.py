@@ -60,6 +60,8 @@ EXPECTED |= {  # visits, defects, protocols
     "visit-field": ("log in", "refused", "refused", "open", "refused"),
     "visit-field-position": ("log in", "refused", "refused", "open", "refused"),
     "visit-field-last": ("log in", "refused", "refused", "elsewhere", "refused"),
+    "visit-taken-along": ("log in", "refused", "refused", "open", "refused"),
+    "visit-taken-pages": ("log in", "refused", "refused", "open", "refused"),
     "visit-swap": ("log in", "refused", "refused", "open", "refused"),
     "visit-settings": ("log in", "refused", "refused", "open", "refused"),
     "visit-settings-rest": ("log in", "refused", "refused", "elsewhere", "refused"),

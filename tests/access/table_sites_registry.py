@@ -14,6 +14,8 @@ THE_FIRM = ("log in", "refused", "refused", "open", "open")
 
 EXPECTED = {
     "firm-update": ("log in", "refused", "refused", "refused", "open"),
+    "field-worker": EVERYONE,
+    "without-network": EVERYONE,
     "log-in": ("open", "elsewhere", "elsewhere", "elsewhere", "elsewhere"),
     "log-out": ("log in", "log in", "log in", "log in", "log in"),  # the way out leads to the log-in page
     "password-change": ("log in", "open", "open", "open", "open"),

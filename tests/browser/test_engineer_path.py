@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import expect
 
 from inspections.models import Defect, Visit
-from tests.browser.field_steps import expect_last, record, touch
+from tests.browser.field_steps import expect_all_sent, expect_last, record, touch
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -45,6 +45,7 @@ def test_a_visit_is_carried_out_from_log_in_to_the_end(log_in, town):
     expect(page.locator(".who-is-it")).to_contain_text("AK-0002")
     touch(page, "Pass")
     expect(page.locator("[data-progress-text]")).to_have_text("3 of 3")
+    expect_all_sent(page)
     page.get_by_role("link", name="To the end").click()
 
     page.get_by_label(re.compile("All vents closed")).check()

@@ -49,6 +49,7 @@ def test_a_plain_pass_is_one_touch(at, town, visit):
     touch(page, "Pass")
     expect_last(page, "· recorded")
     expect(page.locator("[data-progress-text]")).to_have_text("1 of 3")
+    expect_all_sent(page)
     assert results_of(visit).get().outcome == "pass"
 
 
@@ -112,6 +113,7 @@ def test_all_as_expected_lists_what_is_stated_and_gives_each_point_its_own_resul
     page.get_by_role("link", name="test 3 of 3").click()
     page.get_by_role("button", name="All 2 as expected").click()
     expect(page.locator("[data-progress-text]")).to_have_text("2 of 5")
+    expect_all_sent(page)
     assert {(one.test_point.code, one.outcome) for one in results_of(visit)} == {("lamps", "pass"), ("labels", "pass")}
 
 
@@ -156,6 +158,7 @@ def test_an_answer_survives_a_page_that_was_left_before_it_was_sent(at, town, pa
     page.unroute("**/answers/")
     page.goto(live_server.url + reverse("visit-field", args=[visit.pk]))
     expect(page.locator("[data-progress-text]")).to_contain_text("1 of 3")
+    expect_all_sent(page)
     assert results_of(visit).count() == 1
 
 

@@ -133,9 +133,12 @@ def difference_percent(reading, before):
     return round((reading - before) / abs(before) * 100)
 
 
-def position_page(request, visit, position_pk, refused=None, typed=None, status=200, is_last=False):
-    """The page of one position; `refused` is a Verdict, `typed` what was sent with it; `is_last`: at the end."""
-    walk = walk_of(visit)
+def position_page(request, visit, position_pk, refused=None, typed=None, status=200, is_last=False, walk=None):
+    """The page of one position; `refused` is a Verdict, `typed` what was sent with it; `is_last`: at the end.
+
+    `walk` where it has been read already.
+    """
+    walk = walk or walk_of(visit)
     number = walk.number_of(position_pk, is_last=is_last)
     if number is None:
         raise Http404
@@ -214,6 +217,7 @@ def page_data(person, visit, walk, cards):
         "visit_url": reverse("visit-field", args=[visit.pk]),
         "visit_state": visit.state,
         "answers_url": reverse("visit-answers", args=[visit.pk]),
+        "along_url": reverse("visit-taken-along", args=[visit.pk]),
         "progress": {"done": walk.done, "total": walk.total},
         "outcomes": {value: state_of(value).as_data() for value in Outcome.values},
         "points": [_point_data(card) for card in cards],

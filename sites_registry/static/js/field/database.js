@@ -10,10 +10,14 @@ let opened = null;
 
 /** The database, or null where this browser keeps none: then what is given waits in the page only. */
 export function database() {
-  opened ??= openDB(NAME, 1, {
-    upgrade(db) {
-      const answers = db.createObjectStore("answers", { keyPath: "order", autoIncrement: true });
-      answers.createIndex("uuid", "entry.answer.client_uuid", { unique: true });
+  opened ??= openDB(NAME, 2, {
+    upgrade(db, before) {
+      if (before < 1) {
+        const answers = db.createObjectStore("answers", { keyPath: "order", autoIncrement: true });
+        answers.createIndex("uuid", "entry.answer.client_uuid", { unique: true });
+      }
+      db.createObjectStore("visits", { keyPath: "key" }); // taken along
+      db.createObjectStore("given", { keyPath: "uuid" }); // answers the register has, newer than the pages taken along
     },
     blocking: (_old, _new, event) => event.target.close(), // a newer page of the register may change it
     terminated: () => {

@@ -10,7 +10,9 @@ import { figuresIn, fillInFigures, keepFigures } from "./plate_figures.js";
 import { AnswerQueue } from "./queue.js";
 import { showQueue } from "./queue_line.js";
 import { currentScreen, followTheAddress, show } from "./screen.js";
+import { keepThisVisit } from "./keeping.js";
 import { stateTogether } from "./together.js";
+import { newlyDone, nextStop, sentAfter, showStops } from "./walk.js";
 
 const data = JSON.parse(document.getElementById("field-data").textContent);
 const points = new Map(data.points.map((point) => [point.id, point]));
@@ -22,6 +24,8 @@ const queue = await AnswerQueue.open(data.person.id, {
   url: data.answers_url,
 });
 const { clock } = queue;
+// Answers that the register has and a page taken along does not show.
+let sentSince = await sentAfter(document.body.dataset.kept, data.person.id, data.visit);
 const drafts = new Drafts({ person: data.person.id, visit: data.visit });
 const last = new LastAnswer({ person: data.person.id, visit: data.visit, queue, onUndo: undo });
 const isFinished = data.visit_state === "finished";
@@ -48,9 +52,10 @@ function record(form) {
   delete form.dataset.touched;
   keepFigures(point, answer.figures ?? {});
   for (const other of document.querySelectorAll("form[data-answer]")) showWithFigures(other);
+  const isFirst = !point.is_done;
   remember(card, answer, point);
   showRecorded(card, answer, point, data.outcomes[answer.outcome], false);
-  queue.add(answer, { label: `${point.tag}, ${point.title}`, words: inWords(answer, point, wordOf(answer)) });
+  queue.add(answer, { label: `${point.tag}, ${point.title}`, words: inWords(answer, point, wordOf(answer)), isFirst });
   return answer;
 }
 
@@ -85,12 +90,13 @@ function goOn(card) {
   if (!open.length) leaveWhenSent();
 }
 
-/** Go on to the next position, once nothing waits here: with no network this page is all there is. */
+/** Go on to the next position: once nothing waits here, or at once where the visit was taken along. */
 async function leaveWhenSent() {
-  const next = document.querySelector("[data-next]");
-  await queue.send();
-  const isLeft = queue.waiting.length || queue.refused.some((entry) => cardOf(entry.answer.test_point));
-  if (next && !isLeft && last.told && currentScreen().id === "here") location.assign(next.href);
+  if (navigator.onLine) await queue.send();
+  const isWaiting = queue.waiting.length > 0 || "kept" in document.body.dataset;
+  const next = isWaiting ? (await nextStop(queue, data.person.id, data.visit))?.url : document.querySelector("[data-next]")?.href;
+  const isRefused = queue.refused.some((entry) => cardOf(entry.answer.test_point));
+  if (next && !isRefused && last.told && currentScreen().id === "here") location.assign(next);
 }
 
 /** Bring the tests of the last answer back: never sent, it is taken back; else it stands until another takes its place. */
@@ -222,7 +228,9 @@ function refuse(card, answer, message) {
 }
 
 queue.addEventListener("verdict", ({ detail: { verdict, entry, progress } }) => {
-  showProgress(progress);
+  data.progress = progress;
+  sentSince = [];
+  showProgress();
   const card = cardOf(entry.answer.test_point);
   last.note(entry.answer, verdict.notes);
   if (!card) return;
@@ -242,26 +250,34 @@ queue.addEventListener("discard", ({ detail: { entry } }) => {
   if (cardOf(entry.answer.test_point)) location.reload();
 });
 
-function showProgress({ done, total }) {
+/** How far the visit is: as the register said last, and what waits here on top of it. */
+function showProgress() {
+  const { done, total } = data.progress;
+  const counted = Math.min(total, done + newlyDone([...sentSince, ...queue.waiting]));
   const bar = document.querySelector("[data-progress]");
-  if (bar) Object.assign(bar, { max: total, value: done });
-  document.querySelector("[data-progress-text]").textContent = `${done} of ${total}`;
+  if (bar) Object.assign(bar, { max: total, value: counted });
+  document.querySelector("[data-progress-text]").textContent = `${counted} of ${total}`;
 }
 
 // What this phone still holds from before the page was loaded stands in its cards again.
-for (const { answer, refused } of queue.entries) {
+for (const { answer, refused } of [...sentSince, ...queue.entries]) {
   const card = cardOf(answer.test_point);
   const point = points.get(answer.test_point);
   if (!card || !point) continue;
   if (refused) refuse(card, answer, refused);
   else {
     remember(card, answer, point);
-    showRecorded(card, answer, point, data.outcomes[answer.outcome], false);
+    showRecorded(card, answer, point, data.outcomes[answer.outcome], sentSince.some((one) => one.answer === answer));
   }
 }
+showStops([...sentSince, ...queue.waiting], data.outcomes);
+showProgress();
 
 const fold = document.querySelector("[data-queue]");
-queue.addEventListener("change", () => showQueue(fold, queue, stateElement));
+queue.addEventListener("change", () => {
+  showQueue(fold, queue, stateElement);
+  showProgress();
+});
 addEventListener("beforeunload", (event) => {
   if (queue.isOnlyHere) event.preventDefault(); // all else is on this phone and goes out from any page
 });
@@ -276,6 +292,14 @@ document.addEventListener("click", async (event) => {
 });
 
 showQueue(fold, queue, stateElement);
+const goOnLink = document.querySelector("[data-go-on]");
+if (goOnLink && (sentSince.length || queue.waiting.length)) {
+  const next = await nextStop(queue, data.person.id, data.visit);
+  if (next) {
+    goOnLink.href = next.url;
+    goOnLink.querySelector(".tag").textContent = ` ${next.tag}`;
+  }
+}
 if (last.told?.isUndone) {
   const told = { ...last.told, isUndone: false };
   if (cardOf(told.answers[0].test_point)) undo(told);
@@ -288,3 +312,4 @@ if (document.querySelector(".points")) {
   followTheAddress((screen) => last.standIn(screen));
 }
 queue.send();
+keepThisVisit({ person: data.person.id, visit: data.visit, address: data.along_url, line: document.querySelector("[data-kept-words]") });

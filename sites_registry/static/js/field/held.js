@@ -11,7 +11,31 @@ function isSomethingKept() {
   }
 }
 
+/** A page from this phone says so, and sends its forms with the token of now: that of then may have run out. */
+function sayThatItIsKept() {
+  const { kept } = document.body.dataset;
+  if (!kept) return;
+  const line = document.querySelector("[data-kept-line]");
+  const madeAt = new Date(kept).toLocaleString("en-GB", { day: "numeric", month: "short", hour: "2-digit", minute: "2-digit" });
+  line.textContent = `No network: this page is as it was taken along on ${madeAt}.`;
+  line.hidden = false;
+  document.addEventListener("submit", ({ target }) => {
+    const field = target.elements.csrfmiddlewaretoken;
+    if (field) field.value = /(?:^|; )csrftoken=([^;]*)/.exec(document.cookie)?.[1] ?? field.value;
+  });
+}
+
+for (const form of document.querySelectorAll("form[data-log-out]"))
+  form.addEventListener("submit", async (event) => {
+    if (!isSomethingKept()) return;
+    event.preventDefault();
+    const { mayLogOut } = await import("./log_out.js");
+    if (await mayLogOut(Number(document.body.dataset.person))) form.submit();
+  });
+
 const load = () => isSomethingKept() && import("./held_lines.js");
 addEventListener("storage", load);
 addEventListener("pageshow", load);
 load();
+sayThatItIsKept();
+

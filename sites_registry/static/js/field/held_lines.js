@@ -20,17 +20,11 @@ function link(href, textContent) {
   return Object.assign(document.createElement("a"), { href, textContent });
 }
 
-/** [[rows of one author on one visit]] */
-function byVisit(rows) {
-  return [...grouped(rows).values()];
-}
-
-const keyOf = ({ person: author, visit }) => `${author} ${visit}`;
-
-function grouped(rows) {
+/** [[rows of one key]] */
+function grouped(rows, keyOf) {
   const groups = new Map();
   for (const row of rows) groups.set(keyOf(row), [...(groups.get(keyOf(row)) ?? []), row]);
-  return groups;
+  return [...groups.values()];
 }
 
 function own(rows) {
@@ -47,18 +41,19 @@ function own(rows) {
   return lines;
 }
 
+/** How many and whose, and not a word of where: who takes the phone next is told no more. */
 function ofAnother(rows) {
-  const { at, name } = rows[0];
+  const { name } = rows[0];
   const isOne = rows.length === 1;
   return paragraph(
-    `▲ ${many(rows.length)} of ${name} wait${isOne ? "s" : ""} on this phone, not recorded: ${at}. ` +
+    `▲ ${many(rows.length)} of ${name} wait${isOne ? "s" : ""} on this phone, not recorded. ` +
       `${isOne ? "It goes" : "They go"} out when ${name} logs in on this phone, never under another name.`,
   );
 }
 
 function show() {
   const mine = outbox.rows.filter((row) => row.visit !== visitHere);
-  const lines = [...byVisit(mine).flatMap(own), ...byVisit(outbox.others).map(ofAnother)];
+  const lines = [...grouped(mine, ({ visit }) => visit).flatMap(own), ...grouped(outbox.others, ({ person: author }) => author).map(ofAnother)];
   if (!mine.length && hadSome && outbox.allSentAt)
     lines.push(paragraph(`● All sent at ${outbox.allSentAt.toTimeString().slice(0, 5)}.`));
   hadSome ||= mine.length > 0;

@@ -3,6 +3,7 @@
 // that sending again never does harm. One tab sends at a time, for all of them.
 
 import { RegisterClock } from "./clock.js";
+import { rememberGiven } from "./given.js";
 import { everything, put, remove } from "./store.js";
 
 const RETRY_AFTER_MS = 5000;
@@ -176,20 +177,21 @@ class Outbox extends EventTarget {
     return body;
   }
 
-  async #settle(batch, { verdicts, progress }) {
+  async #settle(batch, { verdicts, progress, received_at }) {
     for (const [i, row] of batch.entries()) {
       const verdict = verdicts[i];
-      await this.#judged({ verdict, row, progress });
+      await this.#judged({ verdict, row, progress, at: received_at });
       this.tell({ verdict, uuid: uuidOf(row), progress });
     }
   }
 
-  async #judged({ verdict, row, progress }) {
+  async #judged({ verdict, row, progress, at }) {
     if (verdict.fate === "refused") {
       for (const one of [row, ...this.rows]) if (uuidOf(one) === uuidOf(row)) one.entry.refused = verdict.message;
       await this.#keep(row);
     } else {
       this.rows = this.rows.filter((other) => uuidOf(other) !== uuidOf(row));
+      await rememberGiven(row, at);
       await remove(row);
     }
     this.dispatchEvent(new CustomEvent("verdict", { detail: { verdict, row, progress } }));

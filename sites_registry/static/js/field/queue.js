@@ -59,10 +59,10 @@ export class AnswerQueue extends EventTarget {
     return this.rows.some((row) => row.isOnlyHere && row.isTried);
   }
 
-  async add(answer, { label, words }) {
+  async add(answer, { label, words, isFirst }) {
     // A new answer at a point takes the place of one that was refused there.
     for (const row of this.rows) if (row.entry.refused && row.entry.answer.test_point === answer.test_point) await this.outbox.drop(row);
-    await this.outbox.add({ person: this.person, ...this.told, entry: { answer, label, words, href: location.pathname } });
+    await this.outbox.add({ person: this.person, ...this.told, entry: { answer, label, words, isFirst, href: location.pathname } });
   }
 
   async discard(entry) {

@@ -1,0 +1,139 @@
+"""What a phone takes along of a visit, as it will have no network: what there is, then the pages, some at a time.
+
+Each page is the one that the register would show now to whoever asks.
+"""
+
+from copy import copy
+from itertools import chain
+
+from django.core.exceptions import PermissionDenied
+from django.http import Http404, JsonResponse, QueryDict
+from django.urls import resolve, reverse
+from django.utils import timezone
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_GET
+
+from inspections.models import Visit
+from inspections.visits.views.field import position_page, visit_of
+from inspections.visits.walk import walk_of
+from sites_registry.access import Role, for_roles
+
+PAGES_AT_ONCE = 25
+# Of each panel: how it is wired, what opens on what, and what was set.
+OF_A_PANEL = ("panel-detail", "wiring-diagram", "zone-overview", "rule-matrix", "panel-settings-sheet")
+
+
+def addresses_of(visit, walk):
+    """Addresses of all pages of a visit, the walk first; each is shown to whoever may see it and to nobody else."""
+    building = visit.building
+    own = [
+        reverse("visit-field", args=[visit.pk]),
+        *(stop.url for stop in walk.stops),
+        reverse("visit-detail", args=[visit.pk]),
+        reverse("visit-finish", args=[visit.pk]),
+    ]
+    if visit.kind == "commissioning":
+        own.append(reverse("visit-plan", args=[visit.pk]))
+    of_building = [
+        reverse(name, args=[building.slug])
+        for name in ("building-detail", "building-particulars", "building-defects", "position-list", "schedule-list")
+    ]
+    panels = [panel.pk for panel in building.panels.order_by("position__tag_key")]
+    settings = [reverse("visit-settings", args=[visit.pk, pk]) for pk in panels]
+    of_panels = chain.from_iterable([reverse(name, args=[pk]) for name in OF_A_PANEL] for pk in panels)
+    return [*own, *settings, *of_building, *of_panels]
+
+
+def open_points_of(visit, walk):
+    """The walk as the phone goes on with it: of each stop its address, its tag and the test points still to answer."""
+    rows = (
+        visit.test_points.filter(latest_result=None)
+        .order_by("order", "pk")
+        .values_list("pk", "done_at", "position", "leg")
+    )
+    by_stop = {}
+    for pk, done_at, position, leg in rows:
+        by_stop.setdefault((done_at or position, leg == "end"), []).append(pk)
+    return [
+        {
+            "url": stop.url,
+            "anchor": stop.anchor,
+            "tag": stop.position.tag,
+            "open": by_stop.get((stop.position.pk, stop.is_last), []),
+        }
+        for stop in walk.stops
+    ]
+
+
+class Shown:
+    """Renders pages for the person of a request, as if each had been asked for by itself."""
+
+    def __init__(self, request, visit: Visit):
+        self.request, self.visit = request, visit
+        self.walk = walk_of(visit)
+        self._stops = {stop.url: stop for stop in self.walk.stops}
+
+    def html(self, address):
+        """The page at this address; None where it is not shown to this person, or leads elsewhere."""
+        request = self._request_for(address)
+        if stop := self._stops.get(address):  # the walk is read once for all of them
+            response = position_page(request, self.visit, stop.position.pk, is_last=stop.is_last, walk=self.walk)
+        else:
+            found = request.resolver_match
+            response = found.func(request, *found.args, **found.kwargs)
+        if not getattr(response, "is_rendered", True):
+            response.render()
+        return response.content.decode() if response.status_code == 200 else None
+
+    def _request_for(self, address):
+        request = copy(self.request)
+        request.path = request.path_info = address
+        request.GET = QueryDict()
+        request.META = {**self.request.META, "PATH_INFO": address, "QUERY_STRING": ""}
+        request.resolver_match = resolve(address)
+        request._messages = []  # what is to be told stays for the page that is looked at
+        return request
+
+
+@for_roles(Role.ENGINEER)
+@require_GET
+@never_cache
+def visit_taken_along(request, pk):
+    """What a phone keeps of a visit, in the order in which it is walked."""
+    visit = visit_of(request, pk)
+    walk = walk_of(visit)
+    return JsonResponse(
+        {
+            "visit": visit.pk,
+            "name": f"{visit}, {visit.building.name}",
+            "is_over": not visit.is_open_for_results,
+            "made_at": timezone.now().isoformat(),
+            "pages": addresses_of(visit, walk),
+            "pages_url": reverse("visit-taken-pages", args=[visit.pk]),
+            "worker_url": reverse("field-worker"),
+            "stops": open_points_of(visit, walk),
+        }
+    )
+
+
+@for_roles(Role.ENGINEER)
+@require_GET
+@never_cache
+def visit_taken_pages(request, pk):
+    """Some of its pages, `?from=` this one on: [[address, html]]; `next` is where to go on, None at the end."""
+    visit = visit_of(request, pk)
+    text = request.GET.get("from", "0")
+    start = int(text) if text.isascii() and text.isdigit() and len(text) < 6 else 0
+    shown = Shown(request, visit)
+    addresses = addresses_of(visit, shown.walk)
+    made_at = timezone.now().isoformat()
+    pages = []
+    for address in addresses[start : start + PAGES_AT_ONCE]:
+        try:
+            html = shown.html(address)
+        except (Http404, PermissionDenied):
+            continue
+        if html is not None:
+            pages.append([address, html])
+    following = start + PAGES_AT_ONCE
+    return JsonResponse({"pages": pages, "made_at": made_at, "next": following if following < len(addresses) else None})

@@ -1,0 +1,98 @@
+// Takes a visit along: all its pages, packed, in the cache that the worker answers from; what they are stands in the
+// database of this phone. One visit at a time, whichever tab asked.
+
+import { change, hint, read } from "./database.js";
+import { forgetGiven } from "./given.js";
+
+const STALE_AFTER_MS = 4 * 60 * 60 * 1000;
+const GONE_AFTER_MS = 14 * 24 * 60 * 60 * 1000;
+
+export const canTakeAlong = "serviceWorker" in navigator && "CompressionStream" in window;
+
+/** Have the worker answer from now on, for this person: it did not see the page come that asks for it first. */
+async function startWorker(person, address) {
+  await navigator.serviceWorker.register(address, { updateViaCache: "none" });
+  await navigator.serviceWorker.ready;
+  await (await caches.open("who is logged in")).put("/who", new Response(String(person)));
+}
+
+/** Rows {key, person, visit, name, href, madeAt, pages, bytes, stops, isWhole} of what a person has taken along. */
+export async function takenBy(person) {
+  return (await read("visits")).filter((row) => row.person === person);
+}
+
+export async function taken(person, visit) {
+  return (await takenBy(person)).find((row) => row.visit === visit);
+}
+
+export function isStale(row) {
+  return !row?.isWhole || Date.now() - Date.parse(row.madeAt) > STALE_AFTER_MS;
+}
+
+async function ask(address) {
+  const response = await fetch(address, { headers: { Accept: "application/json" } });
+  if (!response.ok || response.redirected) throw new Error(`The register answered ${response.status}.`);
+  return response.json();
+}
+
+async function packed(html) {
+  return new Response(new Blob([html]).stream().pipeThrough(new CompressionStream("gzip"))).blob();
+}
+
+/** Take along the visit of this address (visit-taken-along); `tell` hears {done, of} as it goes. Throws where the network or the room gives out: what is kept by then stays. */
+export function takeAlong(person, address, tell = () => {}) {
+  const act = () => takeAll(person, address, tell);
+  return navigator.locks ? navigator.locks.request("taking a visit along", act) : act();
+}
+
+async function takeAll(person, address, tell) {
+  const list = await ask(address);
+  const { visit } = list;
+  await startWorker(person, list.worker_url);
+  await navigator.storage?.persist?.();
+  const cache = await caches.open(`pages of ${person}`);
+  const row = { key: `${person} ${visit}`, person, visit, name: list.name, href: list.pages[0], madeAt: list.made_at, pages: list.pages, stops: list.stops, isWhole: false, bytes: 0 };
+  hint(true);
+  await change("visits", (store) => store.put(row));
+  for (let from = 0; from !== null; ) {
+    const some = await ask(`${list.pages_url}?from=${from}`);
+    for (const [address, html] of some.pages) {
+      const body = await packed(html);
+      row.bytes += body.size;
+      await cache.put(address, new Response(body, { headers: { "X-Made-At": some.made_at } }));
+    }
+    from = some.next;
+    tell({ done: from ?? list.pages.length, of: list.pages.length });
+  }
+  row.isWhole = true;
+  await forgetGiven(person, visit, list.made_at);
+  await change("visits", (store) => store.put(row));
+  return row;
+}
+
+/** Let a visit go: its pages that no other visit of this person needs. Never while an answer of it waits. */
+export async function letGo(row) {
+  const answers = await read("answers");
+  if (answers.some((answer) => answer.person === row.person && answer.visit === row.visit)) return false;
+  const others = (await takenBy(row.person)).filter((other) => other.visit !== row.visit);
+  const needed = new Set(others.flatMap((other) => other.pages));
+  const cache = await caches.open(`pages of ${row.person}`);
+  for (const address of row.pages) if (!needed.has(address)) await cache.delete(address);
+  await change("visits", (store) => store.delete(row.key));
+  await change("given", async (store) => {
+    for (const one of await store.getAll()) if (one.person === row.person && one.visit === row.visit) await store.delete(one.uuid);
+  });
+  return true;
+}
+
+export async function letGoOfOld(person) {
+  for (const row of await takenBy(person)) if (Date.now() - Date.parse(row.madeAt) > GONE_AFTER_MS) await letGo(row);
+}
+
+/** Pages of a person who logs out are for nobody who takes the phone next. What waits unsent stays, and is sealed. */
+export async function letGoOfAll(person) {
+  await caches.delete(`pages of ${person}`);
+  await change("visits", async (store) => {
+    for (const row of await store.getAll()) if (row.person === person) await store.delete(row.key);
+  });
+}

@@ -1,0 +1,45 @@
+// The walk as it stands with what was answered on this phone: counts and states of its stops, and where to go on.
+
+import { stateElement } from "./card.js";
+import { givenSince } from "./given.js";
+import { taken } from "./taken_along.js";
+
+/** Answers that the register took after a page was taken along at this moment: {answer, href, isFirst}. */
+export async function sentAfter(keptAt, person, visit) {
+  return keptAt ? givenSince(person, visit, keptAt) : [];
+}
+
+/** How many test points these answers add to those that are done. */
+export function newlyDone(entries) {
+  return new Set(entries.filter((entry) => entry.isFirst).map((entry) => entry.answer.test_point)).size;
+}
+
+function stateOf({ done, total, failed }, outcomes) {
+  if (failed) return { ...outcomes.fail, word: `${failed} fail${failed === 1 ? "" : "s"}` };
+  if (done >= total) return { ...outcomes.pass, word: "done" };
+  return { tone: "attention", glyph: "▲", word: `${done} of ${total}` };
+}
+
+/** Bring the rows of the walk up to date with what was given here. */
+export function showStops(entries, outcomes) {
+  const byPage = new Map();
+  for (const entry of entries) byPage.set(entry.href, [...(byPage.get(entry.href) ?? []), entry]);
+  for (const row of document.querySelectorAll(".stops > [data-total]")) {
+    const here = byPage.get(row.querySelector("a").pathname);
+    if (!here) continue;
+    const total = Number(row.dataset.total);
+    const done = Math.min(total, Number(row.dataset.done) + newlyDone(here));
+    const failed = Number(row.dataset.failed) + here.filter((entry) => entry.answer.outcome === "fail").length;
+    row.querySelector(".stop-state").replaceChildren(stateElement(stateOf({ done, total, failed }, outcomes)));
+  }
+}
+
+/** The next stop with something open, after this page and then from the start: {url, tag}, or null; only of a visit taken along. */
+export async function nextStop(queue, person, visit) {
+  const row = await taken(person, visit);
+  if (!row?.isWhole) return null;
+  const answered = new Set([...(await givenSince(person, visit)), ...queue.waiting].map((entry) => entry.answer.test_point));
+  const here = row.stops.findIndex((stop) => stop.url === location.pathname);
+  const onwards = [...row.stops.slice(here + 1), ...row.stops.slice(0, here + 1)];
+  return onwards.find((stop) => stop.url !== location.pathname && stop.open.some((point) => !answered.has(point))) ?? null;
+}

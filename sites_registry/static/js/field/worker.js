@@ -1,0 +1,92 @@
+// Answers for the register where there is no network: pages that were taken along, as they stood then, and what they
+// need. With a network the register answers, and a page that was taken along is kept anew. Each person has their own
+// pages; who is logged in tells each answer of the register, and pages of anybody else are as if they were not there.
+// The view puts REGISTER before this text: {version, shell, statics, areNamedByContent, withoutNetwork, loggedOut}.
+
+const STATICS = "statics";
+const WHO = "who is logged in";
+const PATIENCE_MS = 5000; // a basement has a network that never answers
+
+const pagesOf = (person) => `pages of ${person}`;
+
+self.addEventListener("install", (event) => event.waitUntil(keepShell()));
+self.addEventListener("activate", (event) => event.waitUntil(self.clients.claim()));
+self.addEventListener("message", (event) => {
+  if (event.data === "take over") self.skipWaiting(); // only a page says so, when nothing depends on the worker before
+});
+
+async function keepShell() {
+  const cache = await caches.open(STATICS);
+  const there = REGISTER.areNamedByContent ? new Set((await cache.keys()).map((request) => new URL(request.url).pathname)) : new Set();
+  const wanted = [...REGISTER.shell, REGISTER.withoutNetwork].filter((address) => !there.has(address));
+  await cache.addAll(wanted.map((address) => new Request(address, { cache: "reload" })));
+}
+
+self.addEventListener("fetch", (event) => {
+  const { request } = event;
+  const url = new URL(request.url);
+  if (request.method !== "GET" || url.origin !== location.origin) return;
+  if (url.pathname.startsWith(REGISTER.statics)) event.respondWith(staticFile(request));
+  else if (request.mode === "navigate") event.respondWith(page(event, url));
+});
+
+async function staticFile(request) {
+  const cache = await caches.open(STATICS);
+  const kept = await cache.match(request, { ignoreVary: true });
+  if (kept && (REGISTER.areNamedByContent || !navigator.onLine)) return kept;
+  try {
+    const response = await fetch(request);
+    if (response.ok) await cache.put(request, response.clone());
+    return response;
+  } catch (error) {
+    if (kept) return kept;
+    throw error;
+  }
+}
+
+async function page(event, url) {
+  const kept = await keptPage(url);
+  if (kept && !navigator.onLine) return kept;
+  try {
+    const response = await fetch(event.request, kept ? { signal: AbortSignal.timeout(PATIENCE_MS) } : {});
+    if (response.status >= 502 && kept) return kept; // what stands before the register answers, the register does not
+    event.waitUntil(learn(response.clone(), url, Boolean(kept)));
+    return response;
+  } catch {
+    return kept ?? (await caches.match(REGISTER.withoutNetwork));
+  }
+}
+
+/** What an answer of the register tells: who is logged in, and how a page that was taken along stands now. */
+async function learn(response, url, isKept) {
+  const person = response.headers.get("X-Person");
+  if (person === null) return;
+  await noteWho(person);
+  if (isKept && response.ok && !url.search) await keep(person, url.pathname, await response.text(), response.headers.get("X-Made-At"));
+}
+
+async function noteWho(person) {
+  const cache = await caches.open(WHO);
+  const before = await who();
+  if (before !== person) await cache.put("/who", new Response(person));
+}
+
+async function who() {
+  return (await (await caches.match("/who", { cacheName: WHO }))?.text()) ?? "";
+}
+
+async function keep(person, address, html, madeAt) {
+  const packed = new Blob([html]).stream().pipeThrough(new CompressionStream("gzip"));
+  const body = await new Response(packed).blob();
+  await (await caches.open(pagesOf(person))).put(address, new Response(body, { headers: { "X-Made-At": madeAt } }));
+}
+
+async function keptPage(url) {
+  const person = await who();
+  if (!person || REGISTER.loggedOut.includes(url.pathname)) return undefined;
+  const kept = await caches.match(url.pathname, { cacheName: pagesOf(person) });
+  if (!kept) return undefined;
+  const html = await new Response(kept.body.pipeThrough(new DecompressionStream("gzip"))).text();
+  const marked = html.replace("<body", `<body data-kept="${kept.headers.get("X-Made-At")}"`);
+  return new Response(marked, { headers: { "Content-Type": "text/html; charset=utf-8" } });
+}

@@ -1,0 +1,137 @@
+"""A visit on a phone that has no network: the server is out of reach, the browser ended and started again."""
+
+import re
+import shutil
+
+import pytest
+from django.conf import settings
+from django.test import Client
+from django.urls import reverse
+from playwright.sync_api import expect
+
+from inspections.models import Result
+from inspections.visits.edits import start_visit
+from tests import builders
+from tests.browser.conftest import PATIENCE_MS, PHONE
+from tests.browser.field_steps import expect_all_sent, touch
+
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+
+
+@pytest.fixture
+def visit(town):
+    return start_visit(visit=town.visit, started_by=town.people["engineer"])
+
+
+class Phone:
+    """One browser profile: what it keeps lies on disk, over the end of the browser."""
+
+    def __init__(self, playwright, folder, address):
+        self.playwright, self.folder, self.address = playwright, folder, address
+        self.browser = None
+        self.switch_on()
+
+    def switch_on(self):
+        self.browser = self.playwright.chromium.launch_persistent_context(
+            str(self.folder),
+            executable_path=shutil.which("chromium-headless-shell") or shutil.which("chromium"),
+            args=["--no-sandbox"],
+            viewport=PHONE,
+        )
+        self.browser.set_default_timeout(PATIENCE_MS)
+        self.page = self.browser.pages[0]
+        self.page.on("dialog", lambda dialog: dialog.accept())
+
+    def switch_off(self):
+        self.browser.close()
+
+    def log_in(self, person):
+        client = Client()
+        client.force_login(person, backend="django.contrib.auth.backends.ModelBackend")
+        cookie = client.cookies[settings.SESSION_COOKIE_NAME]
+        self.browser.add_cookies(
+            [{"name": cookie.key, "value": cookie.value, "url": self.address, "expires": 2_000_000_000}]
+        )
+
+    def lose_network(self):
+        self.browser.set_offline(True)
+
+    def find_network(self):
+        self.browser.set_offline(False)
+
+    def open(self, name, *arguments):
+        self.page.goto(self.address + reverse(name, args=arguments))
+
+
+@pytest.fixture
+def phone(playwright, tmp_path, live_server, town):
+    phone = Phone(playwright, tmp_path / "profile", live_server.url)
+    phone.log_in(town.people["engineer"])
+    yield phone
+    phone.switch_off()
+
+
+def take_along(phone, visit):
+    phone.open("visit-field", visit.pk)
+    expect(phone.page.locator("[data-kept-words]")).to_contain_text("This visit is on this phone")
+
+
+def answer(page):
+    """Pass the test on the screen, with its reading where it takes one, and wait until it is kept."""
+    before = int(page.locator("[data-progress-text]").inner_text().split()[0])
+    reading = page.locator(".point:visible input[name=reading]")
+    if reading.count():
+        reading.fill("27.3")
+    touch(page, "Pass")
+    expect(page.locator("[data-progress-text]")).to_have_text(re.compile(f"^{before + 1} of"))
+
+
+def test_a_visit_taken_along_is_walked_to_its_end_without_network_and_sent_once(phone, town, visit):
+    take_along(phone, visit)
+    phone.lose_network()
+    phone.open("visit-field", visit.pk)
+    page = phone.page
+    expect(page.locator("[data-kept-line]")).to_contain_text("as it was taken along on")
+    page.get_by_role("link", name=re.compile("^Begin with")).click()
+    open_points = visit.test_points.count()
+    for _ in range(open_points):
+        expect(page.get_by_role("button", name="Pass", exact=True).locator("visible=true")).to_be_enabled()
+        answer(page)
+    expect(page.locator("[data-progress-text]")).to_have_text(f"{open_points} of {open_points}")
+    phone.switch_off()
+    phone.switch_on()
+    phone.lose_network()
+    phone.open("visit-field", visit.pk)
+    expect(phone.page.locator("[data-progress-text]")).to_have_text(f"{open_points} of {open_points}")
+    expect(phone.page.locator(".stop-state").first).to_contain_text("done")
+    assert not Result.objects.filter(test_point__visit=visit).exists()
+    phone.find_network()
+    expect_all_sent(phone.page)
+    results = Result.objects.filter(test_point__visit=visit)
+    assert results.count() == open_points
+    assert {result.recorded_by for result in results} == {town.people["engineer"]}
+
+
+def test_whoever_takes_the_phone_next_sees_neither_pages_nor_answers_of_the_person_before(phone, town, visit):
+    take_along(phone, visit)
+    phone.lose_network()
+    phone.open("visit-field-position", visit.pk, town.detector.pk)
+    answer(phone.page)
+    phone.browser.route("**/answers/", lambda route: route.abort())
+    phone.find_network()
+    phone.open("visit-field", visit.pk)
+    phone.page.get_by_text("Menu", exact=True).click()
+    phone.page.get_by_role("button", name="Log out").click()  # asks, and is answered with yes
+    expect(phone.page.locator("[data-held]")).to_contain_text("goes out when Edwin Marsh logs in on this phone")
+    phone.log_in(builders.make_person("engineer", full_name="Ada Quill"))
+    phone.open("home")
+    phone.lose_network()
+    phone.open("visit-field", visit.pk)
+    expect(phone.page.get_by_role("heading", name="No network")).to_be_visible()
+    expect(phone.page.locator("main")).not_to_contain_text("Ropewalk Hall", timeout=1000)
+    phone.find_network()
+    phone.browser.unroute("**/answers/")
+    phone.log_in(town.people["engineer"])
+    phone.open("home")
+    expect(phone.page.locator("[data-held]")).to_contain_text("All sent")
+    assert Result.objects.get(test_point__visit=visit).recorded_by == town.people["engineer"]
