@@ -42,6 +42,10 @@ class ZoneRow:
     counts: tuple  # of COUNTED, then all other kinds
 
     @property
+    def outlets_count(self):
+        return sum(not vent.is_inlet for vent in self.vents)
+
+    @property
     def is_short(self):
         required = self.required.area_m2
         return required is not None and self.area_m2 is not None and self.area_m2 < required
@@ -92,7 +96,8 @@ def zone_schedule_pdf(building, rows, *, prepared_by, now):
         "rows": rows,
         "vent_rows": [(row.zone, vent) for row in rows for vent in row.vents],
         "totals": [sum(numbers) for numbers in zip(*(row.counts for row in rows), strict=True)] if rows else [],
-        "vents": sum(len(row.vents) for row in rows),
+        "outlets": sum(row.outlets_count for row in rows),
+        "inlets": sum(len(row.vents) - row.outlets_count for row in rows),
         "groups": sum(row.groups for row in rows),
         "has_short": any(row.is_short for row in rows),
         "kinds": [label for _, label in COUNTED],
@@ -139,7 +144,7 @@ def _cells(row):
         zone.required_area_source or (str(row.required.found.method.source) if row.required.is_by_method else ""),
         _area(row.area_m2),
         _area(row.inlet_m2),
-        str(len(row.vents)),
+        str(row.outlets_count),
         str(row.groups),
         *map(str, row.counts),
         zone.lockout_group,

@@ -6,6 +6,8 @@ The rule is the handbook's (calculations.md, house rules: "missing input -> no v
 from datetime import date
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
 from tests import builders
@@ -175,3 +177,16 @@ def test_what_opens_the_outlets_must_open_the_inlets_by_the_recorded_rules(made)
     )
     assert [one.severity for one in of_air(made, "air.cause")] == [Severity.MEETS]
     assert [one.severity for one in of_air(made, "air.time")] == [Severity.MEETS]
+
+
+def test_the_recorded_rules_cost_one_query_and_only_where_an_inlet_asks(made):
+    def queries():
+        with CaptureQueriesContext(connection) as captured:
+            checked_panel(made.panel)
+        return len(captured)
+
+    before = queries()
+    with_an_inlet(made)
+    assert queries() == before + 1
+    Vent.objects.filter(smoke_zone__in=made.zones).exclude(smoke_zone=made.zones[0]).update(purpose="inlet")
+    assert queries() == before + 1
