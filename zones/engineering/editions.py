@@ -44,6 +44,7 @@ _DOCUMENTS = (
     Document("EN 12101-2", "2003", f"{_VENTS}natural ventilators", "2017", "S2", "Declarations may still rest on it."),
     Document("EN 12101-2", "2017", f"{_VENTS}natural ventilators"),
     Document("EN 12101-10", "2005", f"{_VENTS}power supplies"),
+    Document("BS 7346-8", "2013", f"{_VENTS}planning, installation, commissioning, maintenance"),
     Document("DIN 18232-2", "2007", "Smoke and heat control: design of natural ventilation"),
     Document("BS 9991", "2024", "Fire safety of residential buildings"),
     Document("Approved Document B volume 1", "2019", "Fire safety of dwellings, England", remark="Amended since."),

@@ -228,7 +228,7 @@ def _judge(zone, vent, task, swings, rows, shares, judged, gaps) -> list[Finding
     if without := [name for name, one in actuators.items() if getattr(one, task.figure) is None]:
         gaps.ask(task.code, f"{task.does} force", without, DATA_SHEET)
         return []
-    forces = [(task.force_at(row.actuator, row.volts), row) for row in rows if row.source in task.sources]
+    forces = [(_force_n(task, row), row) for row in rows if row.source in task.sources]
     if all(force is not None for force, _ in forces):
         force_n, row = min(forces, key=lambda one: one[0])
         judged.append(Judged(vent, point, shares * force_n, shares, row.words, row, whole))
@@ -239,6 +239,13 @@ def _judge(zone, vent, task, swings, rows, shares, judged, gaps) -> list[Finding
         judged.append(at_rated)
         return []
     return _not_told(zone, task, at_rated, [row for force, row in forces if force is None]) if whole else []
+
+
+def _force_n(task, row):
+    """The force at the voltage that arrives; None below the least voltage too, whatever the data sheet says there."""
+    if row.volts is not None and row.volts < (row.actuator.minimum_voltage_v or 0.0):
+        return None
+    return task.force_at(row.actuator, row.volts)
 
 
 def _not_told(zone, task, at_rated, rows):

@@ -12,7 +12,8 @@ from zones.engineering.vents import Vent, VentKind
 
 FORMULA = (
     "greatest moment of weight, snow and wind about the hinge / arm of the line of action, anywhere on the stroke; the "
-    "weakest actuator × how many share the leaf; what helps is not counted, nor friction, seals and ice"
+    "weakest actuator × how many share the leaf; what helps is not counted, nor friction, seals and ice; to "
+    "close, against the weight of the leaf alone"
 )
 
 

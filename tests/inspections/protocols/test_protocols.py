@@ -14,6 +14,7 @@ from inspections.protocols.edits import (
     remove_check,
 )
 from inspections.protocols.standards import citations_in
+from zones.engineering.editions import DOCUMENTS
 from zones.models.kinds import kinds_where
 
 pytestmark = pytest.mark.django_db
@@ -78,6 +79,8 @@ def test_every_check_names_a_standard_of_the_handbook_or_common_practice():
     for check in ProtocolCheck.objects.all():
         cited = {(one.words, one.how_known) for one in citations_in(check.limit_source)}
         assert cited <= IN_THE_HANDBOOK, check
+        editions = {(one.name, one.edition) for one in citations_in(check.limit_source) if one.edition}
+        assert editions <= set(DOCUMENTS), check
         assert cited or check.limit_source.startswith("common practice"), check
 
 

@@ -73,3 +73,14 @@ def test_what_lacks_leads_to_vent_basis_or_data_sheet(made):
     }
     assert f"/{made.building.slug}/design-basis/" in urls["wind against opening"]
     assert urls["declared classes WL and T"].startswith(f"/vents/{first.pk}/")
+
+
+def test_a_hinge_that_contradicts_the_kind_of_leaf_is_refused_and_nothing_changed(as_, made):
+    vent = made.zones[0].vents.order_by("tag")[0]
+    typed = {"tag": vent.tag, "leaf": "top_hung", "width_mm": 1200, "height_mm": 1000, "seen_version": vent.row_version}
+    answer = as_("engineer").post(f"/vents/{vent.pk}/change/", typed | {"hinge_at": "lower"})
+    assert answer.status_code == 422
+    assert "A top hung leaf turns about its upper edge." in answer.content.decode()
+    assert as_("engineer").post(f"/vents/{vent.pk}/change/", typed | {"hinge_at": "upper"}).status_code == 302
+    vent.refresh_from_db()
+    assert vent.hinge_at == "upper"

@@ -104,6 +104,8 @@ def test_without_a_second_line_of_the_data_sheet_it_is_checked_at_the_rated_volt
 def test_below_its_least_voltage_the_voltage_comes_first():
     finding = only(check(discharged_v=17.0), "force.opening")
     assert finding.severity == Severity.MISSING and "below the 18 V it needs to run" in finding.sentence
+    lower_line = make_actuator("A1", **FORCES | {"lower_voltage_v": 16.0})
+    assert only(check(actuators=[lower_line], discharged_v=17.0), "force.opening").severity == Severity.MISSING
 
 
 def test_a_bottom_hung_leaf_is_pulled_shut_against_its_weight():

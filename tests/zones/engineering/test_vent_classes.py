@@ -65,6 +65,10 @@ def test_a_vent_without_any_class_is_asked_for_all_at_once():
     assert "declared classes WL, SL, T, Re and B of V1 not known" in findings[0].sentence
 
 
+def test_an_inlet_for_air_is_no_smoke_vent():
+    assert check_classes("Z1", [Vent("I1", zone="Z1", is_inlet=True)], ASKED) == []
+
+
 def test_nothing_asked_is_silent():
     assert check_classes("Z1", [vent()], VentClasses()) == check_classes("Z1", [vent()], None) == []
 

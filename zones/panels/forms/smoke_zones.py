@@ -1,5 +1,6 @@
 """What may be typed about smoke zones, their vents and groups."""
 
+from sites_registry.forms.base import show_where_empty
 from zones.editing.forms import GroupedForm, ZonesModelForm, shown_for
 from zones.engineering.area_methods import INPUT_QUANTITIES, METHODS
 from zones.models import ControlPanel, SmokeZone, Vent, VentGroup
@@ -105,6 +106,13 @@ LEAF_AND_LOADS = (
 )
 
 
+HINGE_OF = {
+    Vent.Leaf.TOP_HUNG: (Vent.Hinge.UPPER, "its upper edge"),
+    Vent.Leaf.BOTTOM_HUNG: (Vent.Hinge.LOWER, "its lower edge"),
+    Vent.Leaf.SIDE_HUNG: (Vent.Hinge.SIDE, "an upright edge"),
+}
+
+
 class VentForm(GroupedForm):
     fixed_fields = ("smoke_zone",)
     more_than_zero_fields = ("width_mm", "height_mm", "fixing_distance_mm", "blade_pitch_mm")
@@ -201,6 +209,19 @@ class VentForm(GroupedForm):
         for name in ("purpose", "opened_by"):
             self.fields[name].required = False  # left out: as it is, and a new vent is a smoke outlet
         shown_for(self, ("opened_by",), "purpose", [Vent.Purpose.INLET])
+        basis = getattr(self.instance.smoke_zone.building, "design_basis", None)
+        show_where_empty(self, {name: getattr(basis, name, None) for name in LOADS})
+
+    def clean(self):
+        cleaned = super().clean()
+        leaf, hinge = cleaned.get("leaf"), cleaned.get("hinge_at")
+        turns_at, edge = HINGE_OF.get(leaf, (hinge, ""))
+        if hinge and hinge != turns_at:
+            kind = Vent.Leaf(leaf).label
+            self.add_error(
+                "hinge_at", f"A {kind} leaf turns about {edge}. Leave it empty, or correct the kind of leaf."
+            )
+        return cleaned
 
 
 class VentGroupForm(ZonesModelForm):
