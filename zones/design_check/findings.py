@@ -328,7 +328,8 @@ class Links:
         field = FIELD_OF_VENT.get(what)
         if not what and finding.code.startswith(("force.", "class.")) and (vent := named_in(vents, finding.sentence)):
             return self._url("vent-update", vent.pk), f"Change vent {vent.tag}"
-        if field and (vent := next((vent for vent in vents if getattr(vent, field) in (None, "")), None)):
+        lacking = [vent for vent in vents if field and getattr(vent, field) in (None, "")]
+        if vent := named_in(lacking, finding.sentence) or next(iter(lacking), None):
             return self._url("vent-update", vent.pk), f"Enter it: vent {vent.tag}"
         slug = self.checked.panel.building.slug
         return self._url("zone-update", slug, zone.number), "Change the zone"

@@ -1,6 +1,7 @@
 """Whether the actuators of each hinged vent open it, close it and hold it shut, over the whole stroke."""
 
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 from typing import NamedTuple
 
 from zones.engineering.findings import Figure, Finding, Severity, fail, listed, missing, note
@@ -88,12 +89,13 @@ def check_forces(
         of_zone = [vent for vent in vents if vent.zone == zone and vent.opened_by == OpenedBy.ACTUATOR]
         asked = [vent for vent in of_zone if vent.leaf and vent.leaf.is_asked]
         if len(asked) < len(of_zone):
-            silent.append(zone)  # sliding vents and louvres too: nobody said yet what they bear
+            left_out = [vent.name for vent in of_zone if vent not in asked]
+            silent.append(f"{zone} ({listed(left_out)})" if asked else zone)
         findings += forces_of_zone(zone, [vent for vent in asked if not _area_says_so(vent)], travels, practice)
     if silent:
         words = (
             f"{name}: force of actuators not checked in zone {listed(silent)}: no weight of a leaf, wind or snow was "
-            f"entered there."
+            f"entered."
         )
         findings.append(note("force.not_checked", name, words, DESIGN_ENTRY))
     return findings
@@ -284,9 +286,8 @@ def _holding(vent, swings, rows, shares, gaps) -> list[Judged]:
     suction_pa = vent.leaf.wind_suction_pa
     if not suction_pa:
         return []
-    if vent.leaf.mass_kg is None:
-        gaps.ask("force.holding", "weight of the leaf", [vent.name], RECORD)
-        return []
+    if vent.leaf.mass_kg is None and any(replace(swing, mass_kg=1.0).falls_open_nm(0.0) for swing in swings):
+        return []  # its weight is asked for with the force to open
     needed_n = max(holding_n(swing, suction_pa) for swing in swings)
     actuators = {row.actuator.name: row.actuator for row in rows}
     if without := [name for name, one in actuators.items() if one.holding_force_n is None]:

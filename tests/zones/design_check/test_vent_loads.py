@@ -65,14 +65,17 @@ def test_a_vents_own_load_goes_before_that_of_the_building(made):
 
 def test_what_lacks_leads_to_vent_basis_or_data_sheet(made):
     office = builders.make_person("office")
-    first = made.zones[0].vents.order_by("tag")[0]
+    first, second = made.zones[0].vents.order_by("tag")
     set_on(first, **LEAF)
     set_on(made.building.design_basis, **ASKED)
+    set_on(second, snow_pa=0)  # now a force is asked for there too, and its weight lacks
     urls = {
         line.finding.inputs[0].name: line.url for line in lines_of(made, "force.", "class.", person=office) if line.url
     }
     assert f"/{made.building.slug}/design-basis/" in urls["wind against opening"]
     assert urls["declared classes WL and T"].startswith(f"/vents/{first.pk}/")
+    of_leaf = next(url for what, url in urls.items() if "angle of installation" in what)
+    assert of_leaf.startswith(f"/vents/{second.pk}/")
 
 
 def test_a_hinge_that_contradicts_the_kind_of_leaf_is_refused_and_nothing_changed(as_, made):

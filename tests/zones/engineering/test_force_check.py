@@ -144,6 +144,20 @@ def test_an_existing_register_gets_one_quiet_line_for_all_zones():
     assert "zone Z1 and Z2: no weight of a leaf, wind or snow was entered" in findings[0].sentence
 
 
+def test_of_a_zone_that_is_asked_about_in_part_the_rest_is_named():
+    findings = check_forces(
+        "P1", ["Z1"], [FLAP, replace(FLAP, name="V2", leaf=Leaf(movers=1))], operation(make_actuator("A1", **FORCES))
+    )
+    assert "not checked in zone Z1 (V2): no weight" in only(findings, "force.not_checked").sentence
+
+
+def test_suction_needs_no_weight_where_weight_holds_the_leaf_shut():
+    findings = check(with_leaf(mass_kg=None, wind_suction_pa=1500.0))
+    assert only(findings, "force.holding").severity == Severity.MEETS
+    hatch = check(with_leaf(mass_kg=None, wind_suction_pa=1500.0, opens_inwards=True))
+    assert codes(hatch, Severity.MEETS) == []
+
+
 def test_louvres_and_sliding_vents_are_said_not_to_be_computed():
     findings = check(replace(FLAP, kind=VentKind.LOUVRE))
     assert [one.code for one in findings] == ["force.not_computed"]
