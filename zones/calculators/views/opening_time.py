@@ -60,7 +60,7 @@ def _travel(figures):
         lower_speed_mm_per_s=figures["lower_speed_mm_per_s"],
         holds_speed=reaches_v is None,
     )
-    return travel(actuator, MAINS, "" if reaches_v is None else "as entered", reaches_v)
+    return travel(actuator, MAINS, "" if reaches_v is None else "at that voltage", reaches_v)
 
 
 def _least_speed(stroke_mm, delay_s, practice):
