@@ -179,24 +179,21 @@ def grouping_factor(circuits: int) -> float:
     return GROUPING_FACTORS[-1][1] * (MOST_GROUPED / circuits) ** 0.5 if found is None else found
 
 
+# The same few cables, laid alike, stand in every circuit of a portfolio.
+@lru_cache(maxsize=4096)
 def least_rating_a(conductor: Conductor, laying: Laying, cores_per_pole: int = 1) -> float:
     """What the cores of a pole carry for good, A; of what is not known of the laying, the worst of the tables.
 
     Args:     cores_per_pole: alike cores in parallel, which share alike.
     Source:   IEC 60364-5-52:2009, annex B [S2].
     """
-    return _rating_a(conductor, laying.worst, min) * cores_per_pole
+    return min(_ratings_a(conductor, laying.worst)) * cores_per_pole
 
 
+@lru_cache(maxsize=4096)
 def greatest_rating_a(conductor: Conductor, laying: Laying, cores_per_pole: int = 1) -> float:
     """As :func:`least_rating_a`, with the best of the tables."""
-    return _rating_a(conductor, laying.best, max) * cores_per_pole
-
-
-# The same few cables, laid alike, stand in every circuit of a portfolio.
-@lru_cache(maxsize=4096)
-def _rating_a(conductor, laying, which):
-    return which(_ratings_a(conductor, laying))
+    return max(_ratings_a(conductor, laying.best)) * cores_per_pole
 
 
 def _ratings_a(conductor, laying):

@@ -1,6 +1,7 @@
 """Findings about the cables of an actuator circuit: does every actuator still get its minimum voltage?"""
 
 from collections.abc import Callable, Sequence
+from functools import cache
 
 from zones.engineering.actuators import Actuator
 from zones.engineering.cables import LoadModel
@@ -80,6 +81,7 @@ def check_solved(solved: SolvedCircuit, passes: Callable[[ActuatorCircuit], bool
     by_kind: dict[tuple[bool, bool], list[CircuitVoltages]] = {}
     for answer in solved.answers:
         by_kind.setdefault((answer.condition.starting, answer.condition.in_fire), []).append(answer)
+    passes = cache(passes)  # each condition that is not met asks it of the same circuits
     for kind, same_kind in by_kind.items():
         findings.append(_voltage_finding(model, _CODES[kind], same_kind, solved.answers, passes))
         if kind == (False, False) and findings[-1].severity == Severity.MEETS:
