@@ -10,7 +10,7 @@ from tests.zones.engineering.designs import codes, make_circuit, make_panel, onl
 from zones.engineering import AreaKind, OpenedBy, Severity, SmokeZone, Vent, VentKind, check_panel
 from zones.engineering.area_methods import METHODS, AreaInputs
 from zones.engineering.inlet_opening import OpeningCause
-from zones.engineering.replacement_air import check_inlets
+from zones.engineering.replacement_air import check_inlets, inlet_coefficient
 from zones.engineering.zone_areas import check_zone_area
 
 GEOMETRIC, AERODYNAMIC = AreaKind.GEOMETRIC, AreaKind.AERODYNAMIC
@@ -61,9 +61,12 @@ def test_a_method_that_asks_for_air_asks_until_the_strategy_says_otherwise():
     assert verdict(by_method, OUTLET, inlet(1.4)).severity == Severity.FAIL
     good = verdict(by_method, OUTLET, inlet(2.0))
     assert "Code du travail" in good.sentence
-    for less in ({"needs_no_inlets": True}, {"inlet_ratio": 0.5, "inlet_kind": GEOMETRIC}):
+    for less, words in (
+        ({"needs_no_inlets": True}, "the record says that none are asked for"),
+        ({"inlet_ratio": 0.5, "inlet_kind": GEOMETRIC}, "asks for inlets of 1 times the outlets, the strategy for 0.5"),
+    ):
         asked = only(check_inlets(replace(by_method, **less), [OUTLET, inlet(2.0)]), "air.method")
-        assert asked.severity == Severity.QUESTION
+        assert asked.severity == Severity.QUESTION and words in asked.sentence
 
 
 def test_inlets_never_count_as_smoke_outlets():
@@ -98,11 +101,71 @@ def test_an_inlet_without_its_actuator_gives_no_verdict_whatever_is_declared():
     assert found.severity == Severity.MISSING and "stroke of I1 not known" in found.sentence
 
 
+@pytest.mark.parametrize(
+    ("angle_deg", "coefficient"),
+    [(None, None), (29.9, None), (30, 0.3), (44.9, 0.3), (45, 0.4), (60, 0.5), (89, 0.5), (90, 0.65), (120, 0.65)],
+)
+def test_the_coefficient_of_an_inlet_follows_from_its_angle(angle_deg, coefficient):
+    """German DIN 18232-2, as the handbook of calculations has it in 5 [M]."""
+    assert inlet_coefficient(angle_deg) == coefficient
+
+
 @pytest.mark.parametrize("by", [OpenedBy.HAND, OpenedBy.DOOR])
 def test_an_inlet_that_a_person_opens_is_a_question(by):
     findings = check_inlets(zone(), [OUTLET, inlet(5.0, opened_by=by)])
     assert only(findings, "air.opens").severity == Severity.QUESTION
     assert only(findings, "air.inlets").severity == Severity.MEETS
+
+
+def test_a_finding_on_inlets_tells_every_figure_and_its_margin():
+    tested = replace(OUTLET, declared_geometric_m2=2.0)
+    found = verdict(zone(1.5), tested, inlet(1.2), inlet(0.8, "I2"))
+    assert found.sentence == (
+        "Zone Z1 lets in 2 m² geometric, 0.25 m² less than 1.5 times the 1.5 m² required. Fit or record more inlets."
+    )
+    assert [tuple(one) for one in found.inputs] == [
+        *(("I1", 1.2, "m²"), ("I2", 0.8, "m²"), ("I1 by", "as declared", ""), ("I2 by", "as declared", "")),
+        *(("sum of inlets", 2.0, "m²"), ("ratio asked", 1.5, "")),
+        *(("required, geometric", 1.5, "m²"), ("outlets open", 2.0, "m²")),
+    ]
+    assert (found.compared.figure, found.compared.limit) == (2.0, 2.25)
+    assert found.compared.margin == pytest.approx(-0.25)
+    assert str(found.source) == "fire strategy" and found.formula
+    short = verdict(zone(1.0), tested, inlet(1.9))
+    assert short.sentence == (
+        "Zone Z1 lets in 1.9 m² geometric, 0.1 m² less than 1 times the 2 m² that the outlets open, if enough for the "
+        "area required. Ask the fire engineer."
+    )
+    good = verdict(zone(1.0), tested, inlet(2.5))
+    assert good.sentence == (
+        "Zone Z1 lets in 2.5 m² geometric for 1 times the outlets, 2 m²: within the entered limit (fire strategy)."
+    )
+    assert good.compared.margin == pytest.approx(0.5)
+
+
+def test_without_an_area_required_the_outlets_alone_decide():
+    of_outlets = zone(1.0, None, area_kind=None)
+    assert verdict(of_outlets, OUTLET, inlet(1.9)).severity == Severity.FAIL
+    assert verdict(of_outlets, OUTLET, inlet(2.0)).severity == Severity.MEETS
+    lacking = verdict(of_outlets, inlet(2.0))
+    assert lacking.severity == Severity.MISSING
+    assert lacking.sentence.startswith("geometric area of the smoke outlets of zone Z1 not known")
+
+
+def test_an_inlet_that_opens_less_far_than_declared_is_not_known():
+    leaf = inlet(
+        None,
+        kind=VentKind.TOP_HUNG,
+        width_m=1.0,
+        height_m=1.0,
+        stroke_mm=300.0,
+        tested_angle_deg=60.0,
+        declared_aerodynamic_m2=0.5,
+        opened_by=OpenedBy.ACTUATOR,
+    )
+    found = verdict(zone(inlet_kind=AERODYNAMIC), OUTLET, leaf)
+    assert found.severity == Severity.MISSING
+    assert "declared aerodynamic area at the angle to which it opens of I1" in found.sentence
 
 
 AREAS = st.one_of(st.none(), st.floats(0.1, 5.0))
