@@ -30,3 +30,5 @@ OF_THE_SET = (
     "battery.age",
     "consistency.battery_blocks",
 )
+# Findings about the device of an output that another cable answers; the others its own rating.
+OF_ITS_CABLES = ("protection.overload", "protection.disconnection", "protection.short_circuit")

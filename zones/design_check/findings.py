@@ -10,7 +10,14 @@ from sites_registry.access import STAFF_ROLES, Role
 from sites_registry.states import key_and_word
 from zones.design_check import parts, ports
 from zones.design_check.checked import CheckedPanel, counts_of
-from zones.design_check.figure_places import OF_ACTUATORS, OF_THE_PANELS_SHEET, OF_THE_SET, OF_THE_START, RUNS
+from zones.design_check.figure_places import (
+    OF_ACTUATORS,
+    OF_ITS_CABLES,
+    OF_THE_PANELS_SHEET,
+    OF_THE_SET,
+    OF_THE_START,
+    RUNS,
+)
 from zones.design_check.vent_links import FIELD_OF_VENT, FIGURE_OF_MOVERS, OF_THE_BASIS, first_named, named_in
 from zones.engineering.battery_check import ENOUGH_VOLTAGE
 from zones.engineering.editions import document_of
@@ -272,7 +279,7 @@ class Links:
             return self._model(on_it, "starting_s")
         if finding.code.startswith("protection.") and (to_sheet := self._of_sheet_or_set(finding, what)):
             return to_sheet
-        if finding.code.startswith(("cable.", "protection.")) or what.startswith(RUNS):
+        if finding.code.startswith(("cable.", *OF_ITS_CABLES)) or what.startswith(RUNS):
             return self._url("circuit-cables", circuit.pk), "Enter the cable runs"
         if finding.code == "figure.refused":
             return self._cables()

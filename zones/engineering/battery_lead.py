@@ -34,8 +34,8 @@ def lead_findings(panel: str, battery: BatterySet, practice: TradePractice) -> l
     inputs += (
         Figure("current rating that the fuse asks for", rounded_up(needed_a, 2), "A"),
         Figure("current rating of the leads, single cores at 40 °C", rounded_down(rating_a, 2), "A"),
-        Figure("fuse lets through, at the most", round(through), "A²s"),
-        Figure("leads bear", round(bears), "A²s"),
+        Figure("fuse lets through, at the most", rounded_up(through / 1000, 3), "kA²s"),
+        Figure("leads bear", rounded_down(bears / 1000, 3), "kA²s"),
     )
     source, formula = IEC_60364_4_43_OVERLOAD, "In ≤ Iz, I2 ≤ 1.45 × Iz, I²t ≤ k²S²"
     compared = at_least(rounded_down(rating_a, 2), rounded_up(needed_a, 2), "A", rating_a - needed_a)

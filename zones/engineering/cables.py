@@ -5,18 +5,18 @@ resistive the mildest. Constant current is the usual one; constant power suits a
 electronics.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
-from zones.engineering.cable_ratings import NOT_KNOWN, Laying, checked_cores_per_pole
+from zones.engineering.cable_ratings import NOT_KNOWN, Laying, checked_cores_per_pole, loaded_temperature_c
 from zones.engineering.conductors import (
     STANDARD_AREAS_MM2,
     Conductor,
     resistance_ohm_per_km,
     warm_factor,
 )
-from zones.engineering.networks import PANEL, Network, OperatingPoint, solve
+from zones.engineering.networks import PANEL, Network, OperatingPoint, solve, summed_to_panel
 from zones.engineering.quantities import QuantityError, check_optional, check_quantity
 
 
@@ -129,6 +129,7 @@ class CableTree:
     cold_ohm: tuple[float, ...]
     fire_ohm: tuple[float, ...]
     ohm_per_km: tuple[float, ...]  # of one core at 20 °C
+    temperature_c: tuple[float, ...] = ()  # of the cores outside the fire
 
     def place(self, name: str) -> int:
         """Index of the run with this name. Raises TreeError."""
@@ -176,25 +177,45 @@ class CableTree:
 
 
 def cable_tree(
-    runs: Iterable[CableRun], *, temperature_c: float = 20.0, hot_resistance_factor: float | None = None
+    runs: Iterable[CableRun],
+    *,
+    temperature_c: float = 20.0,
+    hot_resistance_factor: float | None = None,
+    taken_a: Mapping[str, float] | None = None,
 ) -> CableTree:
     """Order the runs from the panel outwards and work out their resistances.
 
     Args:     runs: in any order, all with length and conductor; temperature_c: for runs that name none;
-              hot_resistance_factor: R(hot)/R(20 °C) for the hot lengths; ``None``: no fire.
+              hot_resistance_factor: R(hot)/R(20 °C) for the hot lengths; ``None``: no fire; taken_a: what is taken for
+              good at the far end of runs, A: it warms those whose laying is known.
     Raises:   TreeError: a name twice, a feeder that does not exist, runs that feed each other in a ring.
     """
     ordered = _from_panel_outwards(tuple(runs))
     place = {run.name: index for index, run in enumerate(ordered)}
+    fed_from = tuple(PANEL if run.fed_from is None else place[run.fed_from] for run in ordered)
+    temperatures_c = _temperatures_c(ordered, fed_from, temperature_c, taken_a)
     cold_ohm, fire_ohm, per_km = [], [], [run.conductor.ohm_per_km for run in ordered]
-    for run, ohm_per_km in zip(ordered, per_km, strict=True):
-        warm = warm_factor(temperature_c if run.temperature_c is None else run.temperature_c)
+    for run, ohm_per_km, core_c in zip(ordered, per_km, temperatures_c, strict=True):
+        warm = warm_factor(core_c)
         ohm_per_m = 2e-3 * ohm_per_km / run.cores_per_pole
         cold_ohm.append(ohm_per_m * run.length_m * warm)
         hot_m = run.hot_length_m if hot_resistance_factor and run.hot_length_m else 0.0
         fire_ohm.append(ohm_per_m * hot_m * (hot_resistance_factor - warm) if hot_m else 0.0)
-    fed_from = tuple(PANEL if run.fed_from is None else place[run.fed_from] for run in ordered)
-    return CableTree(ordered, fed_from, tuple(cold_ohm), tuple(fire_ohm), tuple(per_km))
+    return CableTree(ordered, fed_from, tuple(cold_ohm), tuple(fire_ohm), tuple(per_km), temperatures_c)
+
+
+def _temperatures_c(runs, fed_from, otherwise_c, taken_a) -> tuple[float, ...]:
+    """Of the cores of each run: its own, else what the load brings where the laying is known, else the circuit's."""
+    if not taken_a or all(run.laying.unknown for run in runs):
+        return tuple(otherwise_c if run.temperature_c is None else run.temperature_c for run in runs)
+    carried_a = summed_to_panel([taken_a.get(run.name, 0.0) for run in runs], fed_from)
+    found = []
+    for run, current_a in zip(runs, carried_a, strict=True):
+        core_c = run.temperature_c
+        if core_c is None:
+            core_c = loaded_temperature_c(run.conductor, run.laying, current_a, run.cores_per_pole)
+        found.append(otherwise_c if core_c is None else core_c)
+    return tuple(found)
 
 
 def solve_tree(

@@ -122,8 +122,7 @@ def _voltage_finding(
 
 def _temperatures(model: CircuitModel) -> float | str:
     """How warm the cores are taken to be: where the laying of all is known by their load, else at the limit."""
-    usual_c = model.practice.conductor_temperature_c
-    found_c = [usual_c if run.temperature_c is None else run.temperature_c for run in model.trees[False].runs]
+    found_c = model.trees[False].temperature_c
     least, most = round(min(found_c), 1), round(max(found_c), 1)
     return most if least == most else f"{least:g} to {most:g}"
 

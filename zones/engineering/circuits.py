@@ -5,11 +5,10 @@ Findings about them are in circuit_check.py.
 
 from bisect import bisect_left
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from zones.engineering.actuators import Actuator
-from zones.engineering.cable_ratings import loaded_temperature_c
 from zones.engineering.cables import CableRun, CableTree, LoadModel, cable_tree
 from zones.engineering.conductors import (
     IEC_60228_OHM_PER_KM,
@@ -235,8 +234,10 @@ class CircuitModel:
         tree, network = self.trees[condition.in_fire], self.networks[condition.starting]
         # What each run has besides its ohm/km: metres, cores, temperature, fire. A smaller section becomes warmer.
         rest = [
-            ohm / per_km * _more_at_the_limit(run)
-            for run, ohm, per_km in zip(tree.runs, tree.loop_ohm(), tree.ohm_per_km, strict=True)
+            ohm / per_km * _more_at_the_limit(run, core_c)
+            for run, ohm, per_km, core_c in zip(
+                tree.runs, tree.loop_ohm(), tree.ohm_per_km, tree.temperature_c, strict=True
+            )
         ]
         columns = [table_column(run.conductor.conductor_class or 5, run.conductor.tinned) for run in tree.runs]
         alike = columns[0] if len(set(columns)) == 1 else None
@@ -256,15 +257,14 @@ def circuit_model(circuit: ActuatorCircuit, practice: TradePractice = TRADE_PRAC
 
     Raises:   TreeError: the runs do not form a tree, or an actuator hangs nowhere.
     """
-    runs = _with_load(circuit)
-    cold = cable_tree(runs, temperature_c=practice.conductor_temperature_c)
+    warmth = {"temperature_c": practice.conductor_temperature_c, "taken_a": _taken_a(circuit)}
+    cold = cable_tree(circuit.runs, **warmth)
     trees = {False: cold}
     lengths_m = [run.hot_length_m for run in circuit.runs]
     # A length that nobody entered is not 0: then nothing is said of the fire.
     if circuit.fire_minutes is not None and None not in lengths_m and any(lengths_m):
         factor = hot_factor(standard_fire_temperature_c(circuit.fire_minutes))
-        temperature_c = practice.conductor_temperature_c
-        trees[True] = cable_tree(runs, temperature_c=temperature_c, hot_resistance_factor=factor)
+        trees[True] = cable_tree(circuit.runs, hot_resistance_factor=factor, **warmth)
     networks = {False: cold.network(one.running_load() for one in circuit.actuators)}
     if all(one.starting_current_a is not None for one in circuit.actuators):
         networks[True] = cold.network(one.starting_load() for one in circuit.actuators)
@@ -274,38 +274,23 @@ def circuit_model(circuit: ActuatorCircuit, practice: TradePractice = TRADE_PRAC
     return CircuitModel(circuit, trees, networks, places, minimum_v, practice)
 
 
-def _more_at_the_limit(run: CableRun) -> float:
-    """By how much the resistance grows if the load warms the cores to the limit of their insulation."""
-    if run.temperature_c is None:
+def _more_at_the_limit(run: CableRun, core_c: float) -> float:
+    """By how much the resistance grows if the load warms the cores as far as it may; 1 where they are taken so."""
+    if run.laying.unknown or run.temperature_c is not None:
         return 1.0
-    return warm_factor(max(run.laying.hottest_c, run.temperature_c)) / warm_factor(run.temperature_c)
+    return warm_factor(max(run.laying.hottest_c, core_c)) / warm_factor(core_c)
 
 
-def _with_load(circuit: ActuatorCircuit) -> tuple[CableRun, ...]:
-    """The runs, those whose laying is known with the temperature that the load brings to their cores.
+def _taken_a(circuit: ActuatorCircuit) -> dict[str, float]:
+    """What actuators take for good at each run, A: what warms the cores.
 
     The load of a motor at its least voltage is the most that it takes: below it the check fails anyway. What it draws
     for the moment of the start warms no cable.
     """
-    if all(run.laying.unknown or run.temperature_c is not None for run in circuit.runs):
-        return circuit.runs
-    beyond_a = dict.fromkeys((run.name for run in circuit.runs), 0.0)
-    fed_from = {run.name: run.fed_from for run in circuit.runs}
+    taken: dict[str, float] = {}
     for one in circuit.actuators:
-        here, passed = one.at, set()
-        while here in beyond_a and here not in passed:
-            beyond_a[here] += one.most_a
-            passed.add(here)
-            here = fed_from[here]
-    return tuple(
-        run
-        if run.temperature_c is not None
-        else replace(
-            run,
-            temperature_c=loaded_temperature_c(run.conductor, run.laying, beyond_a[run.name], run.cores_per_pole),
-        )
-        for run in circuit.runs
-    )
+        taken[one.at] = taken.get(one.at, 0.0) + one.most_a
+    return taken
 
 
 def conditions(model: CircuitModel, *, mains_v: float | None, discharged_v: float | None) -> list[Condition]:

@@ -126,7 +126,9 @@ def _remedy(solved: SolvedCircuit, chain: Chain) -> str:
         areas = (area for area in STANDARD_AREAS_MM2 if _does(_rated(_sized(solved, area), rating), chain, known))
         ways += [f"use {area:g} mm² throughout and fit {rating}" for area in [next(areas, None)] if area]
     if not ways:
-        return "No standard section and rating does: split the circuit, shorten its cables or limit it electronically."
+        return (
+            "No standard section and rating does: share its actuators among outputs, or choose a panel that limits it."
+        )
     words = " or ".join(ways)
     return f"{words[0].upper()}{words[1:]}."
 
@@ -328,22 +330,28 @@ def _energy(solved, chain, remedy):
     bears = (run.laying.least_k * run.conductor.section_mm2) ** 2
     inputs = (
         Figure("protective device", str(device)),
-        Figure("lets through, at the most", round(through), "A²s"),
+        Figure("lets through, at the most", _kilo(through, rounded_up), "kA²s"),
         Figure("cable", f"{run.name}, {run.conductor.in_words}"),
         Figure("k", run.laying.least_k, "A√s/mm²"),
-        Figure("bears", round(bears), "A²s"),
+        Figure("bears", _kilo(bears, rounded_down), "kA²s"),
     )
-    compared = at_most(rounded_up(through, 0), rounded_down(bears, 0), "A²s", bears - through)
-    lets = f"{name}: its {device} lets {rounded_up(through, 0):,.0f} A²s through"
+    lets_k, bears_k = _kilo(through, rounded_up), _kilo(bears, rounded_down)
+    compared = at_most(lets_k, bears_k, "kA²s", (bears - through) / 1000)
+    lets = f"{name}: its {device} lets {lets_k:g} kA²s through"
     if through <= bears:
-        words = f"{lets}, {run.name} ({run.conductor}) bears {rounded_down(bears, 0):,.0f} A²s"
+        words = f"{lets}, {run.name} ({run.conductor}) bears {bears_k:g} kA²s"
         return [meets(code, name, words, source, inputs, formula, compared=compared)]
     if not device.kind.melts and not device.is_electronic:
         words = (
             f"{lets} at {rounded_down(greatest_a, 0):g} A by its standard alone, {run.name} bears "
-            f"{rounded_down(bears, 0):,.0f} A²s: short circuits near the panel not checked. Compare with the energy "
+            f"{bears_k:g} kA²s: short circuits near the panel not checked. Compare with the energy "
             f"that its maker states."
         )
         return [question(code, name, words, source, inputs, formula, compared=compared)]
-    words = f"{lets}, more than {run.name} ({run.conductor}) bears ({rounded_down(bears, 0):,.0f} A²s). {remedy}"
+    words = f"{lets}, more than {run.name} ({run.conductor}) bears ({bears_k:g} kA²s). {remedy}"
     return [fail(code, name, words.rstrip(), source, inputs, formula, compared=compared)]
+
+
+def _kilo(energy_a2s, rounded):
+    """kA²s, three decimals, so rounded that rounding never helps."""
+    return rounded(energy_a2s / 1000, 3)
