@@ -64,7 +64,7 @@ _KINDS = (
 )
 FUSE_KINDS: Mapping[str, FuseKind] = MappingProxyType({one.key: one for one in _KINDS})
 # What an output may have in place of a fuse. For direct current the magnetic trip of a breaker lies higher.
-ELECTRONIC = FuseKind("electronic", "electronic limit of the output", (), DATA_SHEET, melts=False)
+ELECTRONIC = FuseKind("electronic", "electronic limit", (), DATA_SHEET, melts=False)
 DEVICE_KINDS: Mapping[str, FuseKind] = MappingProxyType(
     FUSE_KINDS
     | {
@@ -162,7 +162,7 @@ class ProtectiveDevice:
         return most
 
     def __str__(self) -> str:
-        return f"{self.kind.name if self.kind else 'protective device'}, {self.rated_a:g} A"
+        return f"{self.rated_a:g} A {self.kind.name if self.kind else 'protective device'}"
 
 
 def holds_s(kind: FuseKind, rated_a: float, current_a: float) -> float:

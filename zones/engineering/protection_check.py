@@ -336,20 +336,19 @@ def _energy(solved, chain, remedy):
         Figure("bears", _kilo(bears, rounded_down), "kA²s"),
     )
     lets_k, bears_k = _kilo(through, rounded_up), _kilo(bears, rounded_down)
-    compared = at_most(lets_k, bears_k, "kA²s", (bears - through) / 1000)
     lets = f"{name}: its {device} lets {lets_k:g} kA²s through"
     if through <= bears:
         words = f"{lets}, {run.name} ({run.conductor}) bears {bears_k:g} kA²s"
-        return [meets(code, name, words, source, inputs, formula, compared=compared)]
+        return [meets(code, name, words, source, inputs, formula)]
     if not device.kind.melts and not device.is_electronic:
         words = (
             f"{lets} at {rounded_down(greatest_a, 0):g} A by its standard alone, {run.name} bears "
             f"{bears_k:g} kA²s: short circuits near the panel not checked. Compare with the energy "
             f"that its maker states."
         )
-        return [question(code, name, words, source, inputs, formula, compared=compared)]
+        return [question(code, name, words, source, inputs, formula)]
     words = f"{lets}, more than {run.name} ({run.conductor}) bears ({bears_k:g} kA²s). {remedy}"
-    return [fail(code, name, words.rstrip(), source, inputs, formula, compared=compared)]
+    return [fail(code, name, words.rstrip(), source, inputs, formula)]
 
 
 def _kilo(energy_a2s, rounded):

@@ -263,7 +263,7 @@ DESIGNS = {
 }
 
 
-WAYS = re.compile(r"(?P<with>and )?(?:[Uu]se (?P<area>[0-9.]+) mm² throughout|[Ff]it .+?, (?P<rating>[0-9.]+) A)")
+WAYS = re.compile(r"(?P<with>and )?(?:[Uu]se (?P<area>[0-9.]+) mm² throughout|[Ff]it (?P<rating>[0-9.]+) A)")
 
 
 @given(st.fixed_dictionaries(DESIGNS))
