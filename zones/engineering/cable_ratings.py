@@ -228,14 +228,6 @@ def loaded_temperature_c(
     return laying.ambient_c + (limit_c - laying.ambient_c) * (current_a / rating_a) ** 2
 
 
-def smallest_rated_area_mm2(current_a: float, laying: Laying, cores_per_pole: int = 1) -> float | None:
-    """The smallest standard section that certainly carries a current for good; ``None``: none of the table does."""
-    for area_mm2 in STANDARD_AREAS_MM2:
-        if least_rating_a(Conductor(area_mm2, 2), laying, cores_per_pole) >= current_a:
-            return area_mm2
-    return None
-
-
 def checked_cores_per_pole(count: int, subject: str) -> None:
     """Refuse a number of parallel cores that cannot be. Raises QuantityError."""
     if isinstance(count, bool) or not isinstance(count, int) or not 1 <= count <= 8:
