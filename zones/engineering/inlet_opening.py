@@ -35,13 +35,16 @@ def check_inlets_open(
     Args:     causes: ``None``: no cause and effect is recorded.
     Source:   the fire strategy asks for air while smoke leaves; the time allowed between is common practice [P].
     """
+    zones = [zone for zone in zones if ratio_of(zone) is not None]
+    if not zones:
+        return []  # nobody asks for air
     movers, ready = _driven(operation)
     findings = []
     for zone in zones:
         of_zone = [vent for vent in vents if vent.zone == zone.name]
         inlets = [vent.name for vent in of_zone if vent.is_inlet and vent.has_actuator]
         outlets = [vent.name for vent in of_zone if not vent.is_inlet]
-        if ratio_of(zone) is None or not inlets:
+        if not inlets:
             continue
         if unmoved := [name for name in inlets if name not in movers]:
             findings.append(_unmoved(operation.name, zone, unmoved))

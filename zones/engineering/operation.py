@@ -296,6 +296,8 @@ class Operation:
 
     def _stagger_before_s(self, solved):
         """The last of the staggered actuators of its step starts this much later, s."""
+        if not self.supply.stagger_s:
+            return 0.0
         count = sum(len(one.circuit.actuators) for one in self._step_with(solved))
         return self.supply.stagger_s * max(0, count - 1)
 
