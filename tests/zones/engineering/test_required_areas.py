@@ -7,7 +7,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.zones.engineering.designs import codes, only
-from zones.engineering import AreaKind, OpenedBy, QuantityError, Severity, SmokeZone, Vent, worst_severity
+from zones.engineering import (
+    AreaKind,
+    OpenedBy,
+    QuantityError,
+    Severity,
+    SmokeZone,
+    Vent,
+    VentKind,
+    worst_severity,
+)
 from zones.engineering.area_methods import METHODS, AreaInputs, Family
 from zones.engineering.plumes import LABEL, large_fire_plume_kg_per_s, layer_rise_k, natural_vent_area_m2
 from zones.engineering.required_areas import required_area
@@ -222,3 +231,26 @@ def test_a_larger_demand_or_a_smaller_opening_is_never_greener(key, floor, enter
         by_method = required_area(method, asked.inputs).area_m2
         assert opens is not None and opens >= (entered or by_method) - 1e-6
         assert entered or method.family is not Family.PLUME
+
+
+def test_a_finding_on_a_method_tells_every_figure_and_the_label_of_a_plume_alone():
+    asked = only(check_zone_area(zone("fr-workplace", HALL, 3.0, AreaKind.GEOMETRIC), vents(3.5)), "area.method")
+    unlike = only(check_zone_area(zone("fr-workplace", HALL, 3.0, AreaKind.AERODYNAMIC), vents(3.5)), "area.method")
+    plume = only(check_zone_area(zone("axisymmetric", FIRE), vents(3.5)), "area.zone")
+    figures = [("floor area", 400, "m²"), ("by the method", 4.0, "m²"), ("as the strategy asks", 3.0, "m²")]
+    for one in (asked, unlike):
+        assert [tuple(figure) for figure in one.inputs] == figures
+        assert one.formula == "floor area × 1 %, at least 1 m²" and LABEL not in one.sentence
+    assert [figure.name for figure in plume.inputs] == [
+        *("required area", "heat release", "clear height", "layer depth", "by the method", "as the strategy asks"),
+    ]
+    assert plume.formula.endswith("area by the buoyancy of the layer")
+
+
+def test_vents_below_a_plume_are_told_beside_the_missing_area():
+    small = replace(vents(1.0, AreaKind.AERODYNAMIC)[0], kind=VentKind.LOUVRE, blade_angle_deg=80, tested_angle_deg=80)
+    found = only(check_zone_area(zone("axisymmetric", FIRE), [small]), "area.plume")
+    assert found.severity == Severity.QUESTION
+    assert "its vents open 1 m² aerodynamic, less than the" in found.sentence and LABEL in found.sentence
+    enough = replace(small, declared_aerodynamic_m2=100.0)
+    assert "area.plume" not in {one.code for one in check_zone_area(zone("axisymmetric", FIRE), [enough])}
