@@ -1,5 +1,6 @@
 """Around every view: an outage of disk or database answers with a page that says what became of the request."""
 
+from django.http import HttpResponse
 from django.utils import timezone
 
 from sites_registry.outages import outage_of
@@ -13,6 +14,10 @@ class WhoAndWhenMiddleware:
         self.get_response = get_response
 
     def __call__(self, request):
+        author = request.headers.get("X-Person")
+        if author is not None and author != str(request.user.pk or ""):
+            # What a phone kept goes out under its author's name, or waits.
+            return HttpResponse("Somebody else is logged in.", status=409, content_type="text/plain")
         response = self.get_response(request)
         if response.get("Content-Type", "").startswith("text/html") and hasattr(request, "user"):
             response["X-Person"] = str(request.user.pk or "")

@@ -17,6 +17,7 @@ from inspections.settings_found.found import (
     take_over_setting,
 )
 from inspections.visits.edits import VisitRefused
+from inspections.visits.kept_forms import kept_form
 from inspections.visits.views.field import visit_of
 from sites_registry.access import STAFF_ROLES, Role, for_roles
 from sites_registry.views.base import FormPage
@@ -76,6 +77,7 @@ class VisitSettings(FormPage):
             sections.setdefault(row.line.section, []).append(row)
         return super().get_context(form) | {
             "visit": self.visit,
+            "kept_form": kept_form(self.request.user, self.visit, f"settings of {self.panel}"),
             "building": self.visit.building,
             "panel": self.panel,
             "sections": sections.items(),

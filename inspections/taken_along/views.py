@@ -5,6 +5,7 @@ Each page is the one that the register would show now to whoever asks.
 
 from copy import copy
 from itertools import chain
+from math import ceil
 
 from django.core.exceptions import PermissionDenied
 from django.http import Http404, JsonResponse, QueryDict
@@ -14,9 +15,11 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
 
 from inspections.models import Visit
+from inspections.settings_found.views import ROWS_PER_PAGE
 from inspections.visits.views.field import position_page, visit_of
 from inspections.visits.walk import walk_of
 from sites_registry.access import Role, for_roles
+from zones.panel_settings.sheet import settings_sheet
 
 PAGES_AT_ONCE = 25
 # Of each panel: how it is wired, what opens on what, and what was set.
@@ -29,6 +32,7 @@ def addresses_of(visit, walk):
     own = [
         reverse("visit-field", args=[visit.pk]),
         *(stop.url for stop in walk.stops),
+        *dict.fromkeys(reverse("visit-swap", args=[visit.pk, stop.position.pk]) for stop in walk.stops),
         reverse("visit-detail", args=[visit.pk]),
         reverse("visit-finish", args=[visit.pk]),
     ]
@@ -39,9 +43,15 @@ def addresses_of(visit, walk):
         for name in ("building-detail", "building-particulars", "building-defects", "position-list", "schedule-list")
     ]
     panels = [panel.pk for panel in building.panels.order_by("position__tag_key")]
-    settings = [reverse("visit-settings", args=[visit.pk, pk]) for pk in panels]
+    settings = chain.from_iterable(_settings_pages(visit, panel) for panel in building.panels.all())
     of_panels = chain.from_iterable([reverse(name, args=[pk]) for name in OF_A_PANEL] for pk in panels)
     return [*own, *settings, *of_building, *of_panels]
+
+
+def _settings_pages(visit, panel):
+    first = reverse("visit-settings", args=[visit.pk, panel.pk])
+    count = ceil(len(settings_sheet(panel).lines) / ROWS_PER_PAGE)
+    return [first, *(f"{first}?page={number}" for number in range(2, count + 1))]
 
 
 def open_points_of(visit, walk):
@@ -86,11 +96,12 @@ class Shown:
         return response.content.decode() if response.status_code == 200 else None
 
     def _request_for(self, address):
+        path, _, query = address.partition("?")
         request = copy(self.request)
-        request.path = request.path_info = address
-        request.GET = QueryDict()
-        request.META = {**self.request.META, "PATH_INFO": address, "QUERY_STRING": ""}
-        request.resolver_match = resolve(address)
+        request.path = request.path_info = path
+        request.GET = QueryDict(query)
+        request.META = {**self.request.META, "PATH_INFO": path, "QUERY_STRING": query}
+        request.resolver_match = resolve(path)
         request._messages = []  # what is to be told stays for the page that is looked at
         return request
 

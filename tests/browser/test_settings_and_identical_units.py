@@ -40,13 +40,12 @@ def test_a_setting_that_differs_is_recorded_from_the_phone(page_of, live_server,
     page.set_viewport_size(PHONE)
     context.set_offline(True)
     page.get_by_role("button", name="Save what is answered").click()
-    expect(page.locator("[data-offline]")).to_contain_text("No network.")
+    expect(page.locator("[data-kept-state]")).to_contain_text("kept on this phone, not sent yet")
     expect(found).to_have_value("60")
     assert not SettingFound.objects.exists()
     context.set_offline(False)
-    expect(page.locator("[data-offline]")).to_be_hidden()
-    page.get_by_role("button", name="Save what is answered").click()
-    expect(page.get_by_text("1 setting recorded.")).to_be_visible()
+    expect(page.locator(".setting-row", has_text="Run time")).to_contain_text("60 s")
+    expect(page.locator("[data-kept-state]")).to_have_count(0)
     assert Defect.objects.get().description == "Setting Run time of circuit 2: found 60 s, left at 75 s"
     check(page)
 

@@ -135,3 +135,44 @@ def test_whoever_takes_the_phone_next_sees_neither_pages_nor_answers_of_the_pers
     phone.open("home")
     expect(phone.page.locator("[data-held]")).to_contain_text("All sent")
     assert Result.objects.get(test_point__visit=visit).recorded_by == town.people["engineer"]
+
+
+def test_a_swap_made_without_network_goes_out_between_the_answers_before_and_after_it(phone, town, visit):
+    take_along(phone, visit)
+    phone.lose_network()
+    phone.open("visit-swap", visit.pk, town.detector.pk)
+    page = phone.page
+    page.get_by_label("Old serial").fill("AK-0001")
+    page.get_by_label("New serial").fill("AK-0002")
+    page.get_by_label("Why it is swapped").fill("Contaminated")
+    page.get_by_role("button", name="Swap the unit").click()
+    expect(page.locator("[data-sent]")).to_contain_text("1")
+    answer(page)
+    phone.switch_off()
+    phone.switch_on()
+    phone.find_network()
+    phone.open("home")
+    expect(phone.page.locator("[data-held]")).to_contain_text("All sent")
+    result = Result.objects.get(test_point__visit=visit)
+    assert town.detector.fittings.open().get().unit.serial == "AK-0002"
+    assert result.test_point.position == town.detector
+
+
+def test_a_kept_form_that_the_register_refuses_stands_there_with_the_reason(phone, town, visit):
+    take_along(phone, visit)
+    phone.lose_network()
+    phone.open("visit-swap", visit.pk, town.detector.pk)
+    page = phone.page
+    page.get_by_label("Old serial").fill("AK-7777")
+    page.get_by_label("New serial").fill("AK-0002")
+    page.get_by_label("Why it is swapped").fill("Contaminated")
+    page.get_by_role("button", name="Swap the unit").click()
+    phone.find_network()
+    expect(page.locator("[data-sent]")).to_contain_text("1 refused")
+    phone.open("visit-swap", visit.pk, town.detector.pk)
+    expect(page.locator("[data-kept-state]")).to_contain_text("AK-7777")
+    expect(page.get_by_label("New serial")).to_have_value("AK-0002")
+    page.get_by_label("Old serial").fill("AK-0001")
+    page.get_by_role("button", name="Swap the unit").click()
+    expect(page.locator("main")).to_contain_text("AK-0002")
+    assert town.detector.fittings.open().get().unit.serial == "AK-0002"

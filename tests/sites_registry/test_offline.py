@@ -43,3 +43,11 @@ def test_the_page_in_place_of_a_missing_one_names_nothing_and_nobody(as_, town):
     assert "Ropewalk Hall" not in page
     assert 'data-person=""' in page
     assert "No network" in page
+
+
+def test_a_kept_form_never_goes_out_under_the_name_of_whoever_is_logged_in_now(as_, town):
+    client = as_("engineer")
+    address = reverse("visit-positions-add", args=[town.visit.pk])
+    answer = client.post(address, {"all": "1"}, headers={"X-Person": str(town.people["office"].pk)})
+    assert answer.status_code == 409
+    assert client.post(address, headers={"X-Person": str(town.people["engineer"].pk)}).status_code == 302

@@ -19,6 +19,7 @@ from inspections.visits.edits import (
     positions_not_asked,
     start_visit,
 )
+from inspections.visits.kept_forms import kept_form
 from inspections.visits.views.field import visit_of
 from sites_registry.access import Role, for_roles
 from sites_registry.views.base import FormPage, for_change
@@ -81,6 +82,7 @@ class VisitFinish(FormPage):
         found = visit.defects_found.open().select_related("position").worst_first()
         return super().get_context(form) | {
             "visit": visit,
+            "kept_form": kept_form(self.request.user, visit, f"end of {str(visit).lower()}"),
             "open_positions": by_position,
             "open_points": sum(len(g) for _, g in by_position),
             "not_asked": positions_not_asked(visit).count() if visit.is_open_for_results else 0,

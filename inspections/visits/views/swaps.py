@@ -5,6 +5,7 @@ from django.shortcuts import get_object_or_404
 from django.urls import reverse
 
 from inspections.visits.forms.swaps import SwapForm
+from inspections.visits.kept_forms import kept_form
 from inspections.visits.swaps import swap_unit_on_visit
 from inspections.visits.views.field import fitting_at, visit_of
 from sites_registry.access import Role
@@ -45,6 +46,12 @@ class VisitSwap(FormPage):
             "fitting": self.fitting,
             "verb": verb,
             "back_url": self.position_url(),
+            "kept_form": kept_form(
+                self.request.user,
+                self.visit,
+                f"{'swap' if self.fitting else 'record'} of the unit of {self.position}",
+                self.position_url(),
+            ),
         }
 
     def position_url(self):

@@ -228,9 +228,11 @@ function refuse(card, answer, message) {
 }
 
 queue.addEventListener("verdict", ({ detail: { verdict, entry, progress } }) => {
-  data.progress = progress;
-  sentSince = [];
-  showProgress();
+  if (progress) {
+    data.progress = progress;
+    sentSince = [];
+    showProgress();
+  }
   const card = cardOf(entry.answer.test_point);
   last.note(entry.answer, verdict.notes);
   if (!card) return;

@@ -10,6 +10,14 @@ export async function rememberGiven(row, at) {
   await change("given", (store) => store.put({ uuid: answer.client_uuid, person: row.person, visit: row.visit, at, answer, ...rest }));
 }
 
+/** After a swap, settings or an end the pages of a visit are others: they are taken along anew with the next network. */
+export async function noLongerAsTaken({ person, visit }) {
+  await change("visits", async (store) => {
+    const row = await store.get(`${person} ${visit}`);
+    if (row) await store.put({ ...row, isPast: true });
+  });
+}
+
 /** What of them the pages of a visit show by now is forgotten. */
 export async function forgetGiven(person, visit, madeAt) {
   await change("given", async (store) => {

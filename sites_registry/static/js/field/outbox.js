@@ -3,7 +3,8 @@
 // that sending again never does harm. One tab sends at a time, for all of them.
 
 import { RegisterClock } from "./clock.js";
-import { rememberGiven } from "./given.js";
+import { NotSent, sendAct } from "./acts.js";
+import { noLongerAsTaken, rememberGiven } from "./given.js";
 import { everything, put, remove } from "./store.js";
 
 const RETRY_AFTER_MS = 5000;
@@ -12,14 +13,6 @@ const MOST_AT_ONCE = 200;
 /** The token of now: a log-in in another tab changes it, and what waits here must still be able to go. */
 function csrfToken() {
   return /(?:^|; )csrftoken=([^;]*)/.exec(document.cookie)?.[1] ?? "";
-}
-
-/** Why an answer could not go: a sentence, and the same in a breath; `stops` where nothing else would go either. */
-class NotSent extends Error {
-  constructor(sentence, inABreath, stops = false) {
-    super(sentence);
-    Object.assign(this, { inABreath, stops });
-  }
 }
 
 const uuidOf = (row) => row.entry.answer.client_uuid;
@@ -123,10 +116,11 @@ class Outbox extends EventTarget {
       const first = this.waiting.find((row) => !failed.has(row.url));
       const url = first?.url ?? (this.clock.offsetMs === null && !failed.has(this.greets) ? this.greets : "");
       if (!url) break;
-      const batch = this.waiting.filter((row) => row.url === url).slice(0, MOST_AT_ONCE);
+      const batch = first?.entry.act ? [first] : this.#answersUpToTheNextAct(url);
       try {
         await this.#letGo(batch);
-        await this.#settle(batch, await this.#post(url, batch.map((row) => row.entry.answer)));
+        if (first?.entry.act) await this.#judgeAct(first, await sendAct(first, csrfToken()));
+        else await this.#settle(batch, await this.#post(url, batch.map((row) => row.entry.answer)));
         if (batch.length) this.allSentAt = new Date();
       } catch (error) {
         problem ??= error;
@@ -144,6 +138,18 @@ class Outbox extends EventTarget {
   #tryLater() {
     clearTimeout(this.retry);
     this.retry = setTimeout(() => this.send(), RETRY_AFTER_MS);
+  }
+
+  /** Answers given before and after a swap go out before and after it. */
+  #answersUpToTheNextAct(url) {
+    const ofVisit = this.waiting.filter((row) => row.url === url || row.visit === this.waiting.find((one) => one.url === url)?.visit);
+    const until = ofVisit.findIndex((row) => row.entry.act);
+    return ofVisit.slice(0, until < 0 ? MOST_AT_ONCE : Math.min(until, MOST_AT_ONCE));
+  }
+
+  async #judgeAct(row, verdict) {
+    await this.#judged({ verdict, row, progress: null });
+    this.tell({ verdict, uuid: uuidOf(row), progress: null });
   }
 
   /** What is handed to a network may arrive though no word of it comes back; without one nothing has left. */
@@ -191,7 +197,7 @@ class Outbox extends EventTarget {
       await this.#keep(row);
     } else {
       this.rows = this.rows.filter((other) => uuidOf(other) !== uuidOf(row));
-      await rememberGiven(row, at);
+      await (row.entry.act ? noLongerAsTaken(row) : rememberGiven(row, at));
       await remove(row);
     }
     this.dispatchEvent(new CustomEvent("verdict", { detail: { verdict, row, progress } }));

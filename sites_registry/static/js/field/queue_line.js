@@ -18,7 +18,7 @@ function logInLink() {
 function refusedItem(queue, entry) {
   const item = document.createElement("li");
   const link = document.createElement("a");
-  link.href = `${entry.href}#point-${entry.answer.test_point}`;
+  link.href = entry.act ? entry.href : `${entry.href}#point-${entry.answer.test_point}`;
   link.textContent = entry.label;
   const discard = document.createElement("button");
   Object.assign(discard, { type: "button", className: "button small", textContent: "Discard" });

@@ -26,7 +26,7 @@ export async function taken(person, visit) {
 }
 
 export function isStale(row) {
-  return !row?.isWhole || Date.now() - Date.parse(row.madeAt) > STALE_AFTER_MS;
+  return !row?.isWhole || row.isPast || Date.now() - Date.parse(row.madeAt) > STALE_AFTER_MS;
 }
 
 async function ask(address) {

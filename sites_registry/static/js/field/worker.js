@@ -62,7 +62,10 @@ async function learn(response, url, isKept) {
   const person = response.headers.get("X-Person");
   if (person === null) return;
   await noteWho(person);
-  if (isKept && response.ok && !url.search) await keep(person, url.pathname, await response.text(), response.headers.get("X-Made-At"));
+  if (!isKept || !response.ok) return;
+  const address = url.pathname + url.search;
+  const isAsTaken = Boolean(await (await caches.open(pagesOf(person))).match(address)); // not with a filter of its own
+  if (isAsTaken) await keep(person, address, await response.text(), response.headers.get("X-Made-At"));
 }
 
 async function noteWho(person) {
@@ -84,7 +87,8 @@ async function keep(person, address, html, madeAt) {
 async function keptPage(url) {
   const person = await who();
   if (!person || REGISTER.loggedOut.includes(url.pathname)) return undefined;
-  const kept = await caches.match(url.pathname, { cacheName: pagesOf(person) });
+  const cache = await caches.open(pagesOf(person));
+  const kept = (await cache.match(url.pathname + url.search)) ?? (await cache.match(url.pathname));
   if (!kept) return undefined;
   const html = await new Response(kept.body.pipeThrough(new DecompressionStream("gzip"))).text();
   const marked = html.replace("<body", `<body data-kept="${kept.headers.get("X-Made-At")}"`);

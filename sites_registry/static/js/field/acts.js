@@ -1,0 +1,37 @@
+// What is done by a form, as a swap or the end of a visit: kept and sent as an answer is, in its order among them.
+
+/** Why an answer could not go: a sentence, and the same in a breath; `stops` where nothing else would go either. */
+export class NotSent extends Error {
+  constructor(sentence, inABreath, stops = false) {
+    super(sentence);
+    Object.assign(this, { inABreath, stops });
+  }
+}
+
+/** Send a kept form as its page would; the verdict, {fate, message, notes}, by what the register shows then. */
+export async function sendAct(row, token) {
+  let response;
+  try {
+    response = await fetch(row.url, {
+      method: "POST",
+      headers: { "X-CSRFToken": token, "X-Person": String(row.person) },
+      body: new URLSearchParams(row.entry.act.fields),
+    });
+  } catch {
+    throw new NotSent("No connection.", "no network", true);
+  }
+  const isLogIn = response.redirected && new URL(response.url).pathname === row.entry.act.logIn;
+  if (isLogIn || response.status === 403 || response.status === 409) throw new NotSent("You are logged out, or somebody else is logged in.", "log in", true);
+  if (response.status >= 500 || response.status === 429) throw new NotSent(`The register answered ${response.status}.`, `answer ${response.status}`);
+  const page = new DOMParser().parseFromString(await response.text(), "text/html");
+  const [notDone] = response.redirected ? wordsAt(page, ".message.error, .message.danger") : [];
+  if (response.redirected && !notDone) return { fate: "taken", message: "", notes: wordsAt(page, ".message:not(.danger, .error)") };
+  const [message = notDone ?? `The register answered ${response.status}: this form can no longer be taken.`] = wordsAt(page, REFUSALS);
+  return { fate: "refused", message, notes: [] };
+}
+
+const REFUSALS = ".error-list li, .invalid-feedback, .message.danger";
+
+function wordsAt(page, selector) {
+  return [...page.querySelectorAll(selector)].map((element) => element.textContent.replace(/\s+/g, " ").trim()).filter(Boolean);
+}
