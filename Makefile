@@ -46,6 +46,9 @@ THE_SAME_ON_ANY_DATABASE := tests/upgrade $(wildcard tests/*/*/test_*pages.py) t
 	tests/inspections/demo/test_demo.py tests/zones/small_systems tests/zones/engineering tests/zones/plots tests/queries \
 	$(wildcard tests/*/*/test_paper*.py) tests/inspections/visit_pages/test_report.py tests/zones/panels/test_schedules.py tests/sites_registry/documents \
 	tests/inspections/commissioning/test_plan.py \
+	tests/inspections/overview tests/inspections/home tests/inspections/standing_matters tests/inspections/trends \
+	tests/inspections/taken_along tests/zones/wiring/test_state.py tests/zones/wiring/test_lists.py tests/zones/labels \
+	tests/zones/as_installed/test_changes.py tests/zones/cause_and_effect/test_simulator.py tests/zones/cause_and_effect/test_matrix.py \
 	tests/zones/calculators tests/mutants \
 	tests/inspections/demo/test_design.py tests/inspections/demo/test_dates.py \
 	tests/inspections/demo/test_interrupted.py tests/sites_registry/test_data_folder.py \
@@ -54,6 +57,10 @@ THE_SAME_ON_ANY_DATABASE := tests/upgrade $(wildcard tests/*/*/test_*pages.py) t
 	tests/sites_registry/test_start.py tests/sites_registry/test_start_summary.py tests/sites_registry/test_styles.py tests/sites_registry/test_templates.py \
 	tests/sites_registry/test_vendor.py tests/kinds tests/zones/design_check tests/zones/materials \
 	$(foreach name,how_to_add words states days spreadsheets navigation numbers look fields folded,tests/sites_registry/test_$(name).py)
+
+# What takes as long as all other tests together and says little of one change: the paths of people in a browser, the
+# whole demo, every address as every person.
+WALKS := tests/browser tests/inspections/demo tests/access/test_urls.py tests/queries/test_every_page.py
 
 # Moments at which dates go wrong, and a zone of the machine: midnight on either side, New Year, 29 February, both changes
 # of summer time, of which one gives an hour twice. Then what is tested at each, and the whole demo at one.
@@ -83,7 +90,7 @@ flock --shared --nonblock 9 || { echo "The demo is being thrown away in another 
 export REGISTER_DATA_DIR=$(DEMO_DATA) REGISTER_BIND="$(BIND)"
 endef
 
-.PHONY: help demo demo-reset develop serve first-log-in test test-upgrade test-postgres test-clock fuzz mutants lint bench screenshots gallery \
+.PHONY: help demo demo-reset develop serve first-log-in test test-walks test-upgrade test-postgres test-clock fuzz mutants lint bench screenshots gallery \
 	packages test-packages run-libraries test-tools postgres port-is-free demo-data
 
 help: ## List what can be made
@@ -136,8 +143,11 @@ first-log-in: packages ## Make the first office log-in of a real register; the o
 
 # Strange requests are many and seldom tell something new: `make fuzz` sends them, and .ci/run does. All migrations one
 # after the other take two minutes, and who did not touch one learns nothing: `make test-upgrade`, and .ci/run does.
-test: test-tools test-packages ## Run the tests on SQLite, in the browser too
-	@$(PYTEST) tests --ignore tests/fuzz --ignore tests/upgrade $(PYTEST_ARGS)
+test: test-tools test-packages ## Run the tests on SQLite, in less than five minutes on two processors
+	@$(PYTEST) tests --ignore tests/fuzz --ignore tests/upgrade $(foreach path,$(WALKS),--ignore $(path)) $(PYTEST_ARGS)
+
+test-walks: test-tools test-packages ## Walk the paths of people in a browser, the whole demo, every address as every person
+	@$(PYTEST) $(WALKS) $(PYTEST_ARGS)
 
 test-upgrade: test-packages ## Bring a register of an older version, with its rows, to this one
 	@env -u PYTHONDONTWRITEBYTECODE $(PY) -m pytest tests/upgrade $(PYTEST_ARGS)
