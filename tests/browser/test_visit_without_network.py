@@ -176,3 +176,41 @@ def test_a_kept_form_that_the_register_refuses_stands_there_with_the_reason(phon
     page.get_by_role("button", name="Swap the unit").click()
     expect(page.locator("main")).to_contain_text("AK-0002")
     assert town.detector.fittings.open().get().unit.serial == "AK-0002"
+
+
+def test_back_and_reload_without_network_lose_no_answer(phone, town, visit):
+    take_along(phone, visit)
+    phone.lose_network()
+    page = phone.page
+    for position in (town.detector, town.call_point):
+        phone.open("visit-field-position", visit.pk, position.pk)
+        answer(page)
+    page.go_back()
+    page.go_back()
+    page.reload()
+    expect(page.locator("[data-progress-text]")).to_have_text(re.compile("^2 of"))
+    phone.find_network()
+    expect_all_sent(page)
+    assert Result.objects.filter(test_point__visit=visit).count() == 2
+
+
+def test_a_defect_half_written_without_network_stands_there_after_the_phone_was_off(phone, town, visit):
+    take_along(phone, visit)
+    phone.lose_network()
+    phone.open("visit-field-position", visit.pk, town.detector.pk)
+    touch(phone.page, "Fail")
+    phone.page.get_by_label("What is wrong").fill("Head full of dust")
+    phone.switch_off()
+    phone.switch_on()
+    phone.lose_network()
+    phone.open("visit-field-position", visit.pk, town.detector.pk)
+    expect(phone.page.get_by_label("What is wrong")).to_have_value("Head full of dust")
+
+
+def test_a_swap_half_written_stands_there_after_a_reload(phone, town, visit):
+    take_along(phone, visit)
+    phone.lose_network()
+    phone.open("visit-swap", visit.pk, town.detector.pk)
+    phone.page.get_by_label("New serial").fill("AK-0002")
+    phone.page.reload()
+    expect(phone.page.get_by_label("New serial")).to_have_value("AK-0002")

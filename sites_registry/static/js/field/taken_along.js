@@ -12,7 +12,8 @@ export const canTakeAlong = "serviceWorker" in navigator && "CompressionStream" 
 /** Have the worker answer from now on, for this person: it did not see the page come that asks for it first. */
 async function startWorker(person, address) {
   await navigator.serviceWorker.register(address, { updateViaCache: "none" });
-  await navigator.serviceWorker.ready;
+  const { waiting } = await navigator.serviceWorker.ready;
+  waiting?.postMessage("take over"); // files are named by their content: no open page gets another version of one
   await (await caches.open("who is logged in")).put("/who", new Response(String(person)));
 }
 

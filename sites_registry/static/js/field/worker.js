@@ -5,14 +5,15 @@
 
 const STATICS = "statics";
 const WHO = "who is logged in";
+const GONE_AFTER_MS = 30 * 24 * 60 * 60 * 1000;
 const PATIENCE_MS = 5000; // a basement has a network that never answers
 
 const pagesOf = (person) => `pages of ${person}`;
 
 self.addEventListener("install", (event) => event.waitUntil(keepShell()));
-self.addEventListener("activate", (event) => event.waitUntil(self.clients.claim()));
+self.addEventListener("activate", (event) => event.waitUntil(Promise.all([self.clients.claim(), sweep()])));
 self.addEventListener("message", (event) => {
-  if (event.data === "take over") self.skipWaiting(); // only a page says so, when nothing depends on the worker before
+  if (event.data === "take over") self.skipWaiting(); // a page says so
 });
 
 async function keepShell() {
@@ -20,6 +21,16 @@ async function keepShell() {
   const there = REGISTER.areNamedByContent ? new Set((await cache.keys()).map((request) => new URL(request.url).pathname)) : new Set();
   const wanted = [...REGISTER.shell, REGISTER.withoutNetwork].filter((address) => !there.has(address));
   await cache.addAll(wanted.map((address) => new Request(address, { cache: "reload" })));
+}
+
+/** Files of versions that no page taken along can still ask for: none is kept so long. */
+async function sweep() {
+  const cache = await caches.open(STATICS);
+  for (const request of await cache.keys()) {
+    if (REGISTER.shell.includes(new URL(request.url).pathname)) continue;
+    const date = Date.parse((await cache.match(request)).headers.get("Date") ?? "");
+    if (Date.now() - date > GONE_AFTER_MS) await cache.delete(request);
+  }
 }
 
 self.addEventListener("fetch", (event) => {
