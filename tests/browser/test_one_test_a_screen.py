@@ -284,3 +284,22 @@ def test_the_list_opens_at_the_storey_that_is_next_and_leads_to_the_rest_of_the_
     page.get_by_role("searchbox", name="Find").fill("SD8")
     page.get_by_role("searchbox", name="Find").press("Enter")
     expect(page.locator("main")).to_contain_text("SD8")
+
+
+def test_the_stop_watch_fills_in_the_time_of_a_stroke(page_of, live_server, town, visit):
+    position = builders.make_position(town.hall, "actuator", tag="M9", smoke_zone=town.zone)
+    point = builders.make_test_point(
+        visit, position, code="stroke", title="Stroke", expected="Opens all the way", quantity="opening time", unit="s"
+    )
+    page = page_of("engineer")
+    page.clock.install()
+    page.goto(live_server.url + reverse("visit-field-position", args=[visit.pk, position.pk]))
+    page.get_by_role("button", name="Time it").click()
+    page.clock.run_for(47_300)
+    page.get_by_role("button", name="Stop").click()
+    expect(page.get_by_label("Opening time, s")).to_have_value("47.3")
+    page.clock.run_for(1_000)
+    touch(page, "Pass")
+    page.clock.run_for(1_000)
+    expect_all_sent(page)
+    assert str(Result.objects.get(test_point=point).reading) == "47.300"

@@ -11,6 +11,7 @@ import { AnswerQueue } from "./queue.js";
 import { showQueue } from "./queue_line.js";
 import { currentScreen, followTheAddress, show } from "./screen.js";
 import { keepThisVisit } from "./keeping.js";
+import { stayAwake, watchStrokes } from "./stop_watch.js";
 import { stateTogether } from "./together.js";
 import { newlyDone, nextStop, sentAfter, showStops } from "./walk.js";
 
@@ -204,6 +205,7 @@ for (const form of document.querySelectorAll("form[data-answer]")) {
   });
   // "Done" on the keyboard puts it away.
   form.addEventListener("keydown", (event) => event.key === "Enter" && event.target.matches("input") && event.target.blur());
+  watchStrokes(form);
   const isTyped = drafts.putBack(form, point);
   if (isTyped && point.is_done) cardOf(point.id).dataset.changing = "";
   if (outcomeInput(form).value) askFor(form, outcomeInput(form).value);
@@ -309,6 +311,7 @@ if (last.told?.isUndone) {
 }
 document.getElementById(location.hash.slice(1))?.closest("details.storey")?.setAttribute("open", ""); // back from a test
 if (document.querySelector(".points")) {
+  stayAwake();
   const firstOpen = [...document.querySelectorAll(".point[data-point]")].find(isOpen);
   if (!location.hash && !isOpen(currentScreen()) && firstOpen) location.replace(`#${firstOpen.id}`);
   followTheAddress((screen) => last.standIn(screen));
