@@ -7,6 +7,7 @@ battery are read from this and computed nowhere else, so that no two findings ca
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from math import ceil
 from typing import NamedTuple
 
 from zones.engineering.actuators import Actuator
@@ -210,7 +211,10 @@ class Operation:
         return _sum_known(one.output_a(source) for one in self.with_actuators)
 
     def starting_a(self, source: str) -> float | None:
-        """The greatest current while actuators start, A: all of a step at once, or one after another (stagger)."""
+        """The greatest current while actuators start, A: all of a step at once, or one after another (stagger).
+
+        ``None``: a figure is not known; with a stagger also for how long a start lasts (`stagger_unknown`).
+        """
         if self.steps is None:
             return None
         return _greatest_known(self._step_starting_a(step, source) for step in self.steps)
@@ -226,8 +230,35 @@ class Operation:
         running = self.step_a(step, source)
         if running is None:
             return None
-        more = (one.starts_with_a - one.rated_current_a for solved in step for one in solved.circuit.actuators)
-        return running + max(more, default=0.0)
+        at_once = self._starts_at_once(step)
+        more = [one.starts_with_a - one.rated_current_a for solved in step for one in solved.circuit.actuators]
+        return None if at_once is None else running + sum(sorted(more)[-at_once:])
+
+    def starts_last_s(self, step: Sequence[SolvedCircuit]) -> float | None:
+        """For how long the actuators of a step start, from the first of them to the last, s; 0 without actuators."""
+        times = [one.starting_s for solved in step for one in solved.circuit.actuators]
+        if None in times:
+            return None
+        return max(times) + self.supply.stagger_s * (len(times) - 1) if times else 0.0
+
+    def longest_start_s(self) -> float | None:
+        """The longest start of any step, s; ``None``: not known, also where the order of a sequence is not."""
+        return None if self.steps is None else _greatest_known(self.starts_last_s(step) for step in self.steps)
+
+    @property
+    def stagger_unknown(self) -> tuple[str, ...]:
+        """Actuators of which nobody said for how long they start: whether staggered starts overlap is not known."""
+        if not self.supply.stagger_s:
+            return ()
+        actuators = [one for solved in self.with_actuators for one in solved.circuit.actuators]
+        return tuple(one.name for one in actuators if one.starting_s is None) if len(actuators) > 1 else ()
+
+    def _starts_at_once(self, step) -> int | None:
+        """How many staggered starts overlap: a start that lasts longer than the stagger meets the next."""
+        times = [one.starting_s for solved in step for one in solved.circuit.actuators]
+        if len(times) < 2:
+            return 1
+        return None if None in times else ceil(max(times) / self.supply.stagger_s - 1e-9)
 
     def step_s(self, step: Sequence[SolvedCircuit], source: str) -> float | None:
         """From the start of a step until its last actuator is open, s: delay of the output, stagger, slowest stroke."""

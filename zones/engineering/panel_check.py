@@ -92,13 +92,13 @@ def chain_of(design: PanelDesign, operation: Operation, practice: TradePractice 
         upstream.append(("fuse of the battery", ProtectiveDevice(battery.fuse_kind, battery.fuse_a)))
     solve = partial(solve_circuit, mains_v=mains_v, discharged_v=discharged_v, practice=practice)
     beside_a = (operation.motors_a(DISCHARGED) or 0.0) + (supply.alarm_current_a or 0.0)
-    return Chain(feeding, tuple(upstream), practice, solve, partial(_starting_a, operation), beside_a)
+    return Chain(feeding, tuple(upstream), practice, solve, partial(_start, operation), beside_a)
 
 
-def _starting_a(operation, solved):
-    """The greatest current of an output while its actuators start, A; ``None`` where one is not known."""
+def _start(operation, solved):
+    """The greatest current of an output while its actuators start, A, and for how long, s; ``None`` = not known."""
     currents = [operation.output_starting_a(solved, source) for source in SOURCES]
-    return None if None in currents else max(currents)
+    return None if None in currents else max(currents), operation.starts_last_s((solved,))
 
 
 def source_voltages(design: PanelDesign, practice: TradePractice = TRADE_PRACTICE) -> tuple[float | None, float | None]:
@@ -112,7 +112,6 @@ def source_voltages(design: PanelDesign, practice: TradePractice = TRADE_PRACTIC
 def battery_duty(operation: Operation) -> BatteryDuty:
     """What the panel takes from its battery: all motors at once, or the greatest step of a sequence."""
     supply = operation.supply
-    starts = [one.starting_s for solved in operation.with_actuators for one in solved.circuit.actuators]
     return BatteryDuty(
         quiescent_a=supply.quiescent_current_a,
         panel_alarm_a=supply.alarm_current_a,
@@ -120,7 +119,7 @@ def battery_duty(operation: Operation) -> BatteryDuty:
         seconds_each=operation.motor_s(DISCHARGED) or None,
         charger_a=supply.charger_current_a,
         starting_a=operation.starting_a(DISCHARGED) or None,
-        starting_s=None if None in starts else max(starts, default=None),
+        starting_s=operation.longest_start_s() or None,
         stuck=_stuck(operation),
     )
 

@@ -44,14 +44,14 @@ class Chain:
     """What stands before the outputs of a panel. `upstream`: (what it is, device), nearest first.
 
     `solve`: a circuit in every condition, to try what would do; `beside_a`: what else flows through the devices
-    upstream, A; `starting_a`: of an output while its actuators start, A, ``None`` where it is not known.
+    upstream, A; `start`: of an output, its current A and how long it lasts s, each ``None`` where it is not known.
     """
 
     feeding: Feeding
     upstream: tuple[tuple[str, ProtectiveDevice], ...]
     practice: TradePractice
     solve: Callable[[ActuatorCircuit], SolvedCircuit]
-    starting_a: Callable[[SolvedCircuit], float | None]
+    start: Callable[[SolvedCircuit], tuple[float | None, float | None]]
     beside_a: float = 0.0
 
 
@@ -198,20 +198,20 @@ def _load(solved, remedy):
 def _starting(solved, chain, remedy):
     """The start within the time that the device certainly holds."""
     circuit, code = solved.circuit, "protection.starting"
-    device, name, starting_a = circuit.device, circuit.name, chain.starting_a(solved)
+    device, name = circuit.device, circuit.name
+    starting_a, lasts_s = chain.start(solved)
     if starting_a is None or starting_a <= device.rated_a:
         return []
     if device.is_electronic and starting_a < device.surely_opens_a:
         return []  # between the two its peak current counts, which is judged with the supply
-    times = [one.starting_s for one in circuit.actuators]
     shown_a = rounded_up(starting_a, 2)
     start = f"{name} starts with {shown_a:g} A through its {device}"
     inputs = (Figure("starting", shown_a, "A"), Figure("protective device", str(device)))
-    if None in times:
+    if lasts_s is None:
         words = f"{start}; time of the starting current not known: start not checked. Enter it to get a verdict."
         unknown = Figure("time of the starting current", None)
         return [Finding(code, Severity.MISSING, name, words, DATA_SHEET, (unknown, *inputs))]
-    lasts_s, held_s = max(times), device.holds_s(starting_a)
+    held_s = device.holds_s(starting_a)
     inputs += (Figure("time of the start", lasts_s, "s"), Figure("certainly holds", rounded_down(held_s, 3), "s"))
     compared = at_least(rounded_down(held_s, 3), lasts_s, "s", held_s - lasts_s)
     formula, source = "time that it certainly holds against the time of the start", device.kind.source

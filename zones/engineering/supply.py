@@ -29,7 +29,7 @@ def check_supply(operation: Operation, practice: TradePractice = TRADE_PRACTICE)
     that of the operating point.
     """
     panel = operation.name
-    findings = _questions(operation)
+    findings = [*_questions(operation), *_stagger_not_known(operation)]
     for solved in operation.with_actuators:
         findings += _output_findings(operation, solved)
     if gaps := _missing_figures(operation):
@@ -53,6 +53,8 @@ def check_highest_voltage(operation: Operation) -> list[Finding]:
     unknown = [one.name for one in actuators if one.highest_voltage_v is None]
     gaps = [missing(code, panel, "greatest voltage", unknown, DATA_SHEET, not_checked=unchecked)] if unknown else []
     most_v = operation.supply.highest_voltage_v
+    if most_v is not None:  # what an output gives always is not above what it ever gives
+        most_v = max(most_v, operation.supply.output_voltage_v or 0.0)
     if most_v is None:
         what = "greatest voltage of the outputs"
         return [*gaps, missing(code, panel, what, [panel], DATA_SHEET, not_checked=unchecked)]
@@ -99,6 +101,17 @@ def _questions(operation: Operation) -> list[Finding]:
     )
     sentences = (questioned(q, getattr(supply, field), field=field, subject="power supply") for q, field in asked)
     return [question("figure.unusual", panel, f"{panel}: {words}", PRACTICE) for words in sentences if words]
+
+
+def _stagger_not_known(operation: Operation) -> list[Finding]:
+    """Staggered starts follow one another only if each is over before the next."""
+    owners, supply = operation.stagger_unknown, operation.supply
+    actuators = _actuators(operation)
+    if not owners or any(one.starting_current_a is None for one in actuators):
+        return []  # said with the cable
+    unchecked = f"whether starts {supply.stagger_s:g} s apart overlap on {operation.name}"
+    what = "time of the starting current"
+    return [missing("supply.starting", operation.name, what, owners, DATA_SHEET, not_checked=unchecked)]
 
 
 # One output ---------------------------------------------------------------------------------------------------------

@@ -52,14 +52,16 @@ def test_a_source_reads_with_edition_and_clause():
     assert str(Source("data sheet")) == "data sheet"
 
 
-STANDARD = re.compile(r"^(EN|IEC|ISO|BS|VDE|NFPA|IEEE|ASTM|BR|DIN) ")
+STANDARD = re.compile(r"^(EN|IEC|ISO|BS|VDE|NFPA|IEEE|ASTM|ABNT|BR|DIN) ")
+LAW = re.compile(r"^(Approved Document |German model building code|Code du travail)")
 
 
-def test_every_standard_carries_its_edition_and_nothing_else_has_one():
+def test_every_standard_and_law_carries_its_edition_and_nothing_else_has_one():
     """A law of physics or a maker's guidance has no edition; a standard without one says nothing."""
     listed_sources = {name: one for name, one in vars(sources).items() if isinstance(one, Source)}
-    without = [one.document for one in listed_sources.values() if STANDARD.match(one.document) and not one.edition]
-    others = [one.document for one in listed_sources.values() if one.edition and not STANDARD.match(one.document)]
+    dated = {one for one in listed_sources.values() if STANDARD.match(one.document) or LAW.match(one.document)}
+    without = [one.document for one in dated if not one.edition]
+    others = [one.document for one in listed_sources.values() if one.edition and one not in dated]
     assert len(listed_sources) > 20
     assert not without
     assert not others

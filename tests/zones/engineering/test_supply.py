@@ -192,6 +192,31 @@ def test_inrush_above_the_rating_is_not_known_unless_the_data_sheet_says_what_is
     assert "supply.starting" not in [one.code for one in check(circuits, rated_current_a=5.3, stagger_s=0.5)]
 
 
+@pytest.mark.parametrize(("starting_s", "together"), [(0.5, 1), (0.51, 2), (1.4, 3), (9.0, 4)])
+def test_staggered_starts_that_outlast_the_stagger_add_up(starting_s, together):
+    """Four of 1 A that start with 4 A, 0.5 s apart: each start that is not over when the next begins adds 3 A."""
+    circuits = [make_circuit(count=4, actuator={"starting_current_a": 4.0, "starting_s": starting_s})]
+    found = only(check(circuits, rated_current_a=5.0, stagger_s=0.5, peak_current_a=50.0), "supply.starting")
+    assert {one.name: one.value for one in found.inputs}["peak"] == pytest.approx(4 + 3 * together + 0.2)
+
+
+def test_whether_staggered_starts_overlap_is_not_known_without_their_time():
+    circuits = [make_circuit(count=4, actuator={"starting_current_a": 4.0, "starting_s": None}, output_peak_a=50.0)]
+    found = check(circuits, rated_current_a=60.0, stagger_s=0.5)
+    assert only(found, "supply.starting").severity == Severity.MISSING
+    assert "whether starts 0.5 s apart overlap" in only(found, "supply.starting").sentence
+    assert "supply.output_starting" not in [one.code for one in found]
+    alone = [make_circuit(count=1, actuator={"starting_s": None})]
+    assert "supply.starting" not in [one.code for one in check(alone, stagger_s=0.5)]
+
+
+def test_what_an_output_always_gives_is_not_above_what_it_ever_gives():
+    circuits = [make_circuit(actuator={"highest_voltage_v": 26.0})]
+    given = supply(highest_voltage_v=24.0, output_voltage_v=27.6)
+    found = check_highest_voltage(operation_of("panel P1", given, circuits, mains_v=27.3, discharged_v=20.7))
+    assert only(found, "supply.highest_voltage").severity == Severity.FAIL
+
+
 @pytest.mark.parametrize(
     ("peak_a", "severity"), [(None, Severity.MISSING), (15.9, Severity.FAIL), (16.0, Severity.MEETS)]
 )
