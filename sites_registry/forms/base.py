@@ -28,7 +28,9 @@ def _dress(field):
     if isinstance(field.widget, forms.Textarea):
         field.widget.attrs["rows"] = 3
     if isinstance(field, forms.DecimalField | forms.IntegerField | forms.FloatField):
-        field.widget.attrs.setdefault("inputmode", "decimal" if isinstance(field, forms.DecimalField) else "numeric")
+        has_decimals = isinstance(field, forms.DecimalField | forms.FloatField)
+        _take_as_typed(field)
+        field.widget.attrs.setdefault("inputmode", "decimal" if has_decimals else "numeric")
         _take_commas(field)
 
 
@@ -38,6 +40,13 @@ def _take_words(field, box, read):
         field.widget = box()
     as_field = field.to_python
     field.to_python = lambda value: as_field(read(value) if isinstance(value, str) and value.strip() else value)
+
+
+def _take_as_typed(field):
+    """Give a number a text box: in a browser's number box 12,5 becomes 125 without a word, and a wheel turns it."""
+    if isinstance(field.widget, forms.NumberInput):
+        attrs = {name: value for name, value in field.widget.attrs.items() if name not in ("step", "min", "max")}
+        field.widget = forms.TextInput(attrs={"autocomplete": "off", **attrs})
 
 
 def _take_commas(field):

@@ -58,3 +58,12 @@ def test_every_field_of_a_number_takes_a_comma_and_asks_where_it_is_not_clear():
     assert {str(errors[0]) for errors in unclear.errors.values()} == {
         "1,250 can be read as 1.25 or as 1250. Write 1.25 or 1250."
     }
+
+
+def test_the_box_of_a_number_takes_what_is_typed():
+    """In a box of type number a browser with points leaves the comma of 12,5 out, and 125 is sent."""
+    form = FiguresForm()
+    boxes = {name: str(form[name]) for name in form.fields}
+    assert all('type="text"' in box and "step=" not in box for box in boxes.values()), boxes
+    assert 'inputmode="decimal"' in boxes["share"]
+    assert 'inputmode="numeric"' in boxes["count"]

@@ -26,7 +26,7 @@ class ArrivalForm(RegisterForm):
                 required=False,
                 min_value=-MOST,
                 max_value=MOST,
-                widget=forms.NumberInput(attrs={"inputmode": "numeric", "class": "form-control number"}),
+                widget=forms.TextInput(attrs={"inputmode": "numeric", "class": "form-control number"}),
             )
             # A list of the same address may have changed since the page was opened.
             self.fields[f"key-{number}"] = forms.CharField(required=False, widget=forms.HiddenInput, initial=line.key)
