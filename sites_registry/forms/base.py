@@ -12,6 +12,7 @@ from sites_registry.forms.days import DateInput, DateTimeInput, read_day, read_m
 from sites_registry.typed_numbers import NumberNotClear, with_point
 from sites_registry.words import plain_number
 
+MOST_REPEATED = 30  # characters of what was typed that a sentence repeats
 DASHES = BLANK_CHOICE_DASH[0][1]  # what Django shows for "nothing chosen"
 EMPTY = {True: "choose", False: "not entered"}
 
@@ -58,8 +59,20 @@ def _take_commas(field):
             return as_field(with_point(value) if isinstance(value, str) else value)
         except NumberNotClear as error:
             raise ValidationError(str(error), code="not_clear") from error
+        except ValidationError as error:
+            if error.code != "invalid" or field.error_messages["invalid"] != field.default_error_messages["invalid"]:
+                raise
+            raise ValidationError(_no_number(field, value), code="invalid") from error
 
     field.to_python = to_python
+
+
+def _no_number(field, value):
+    typed = str(value).strip()
+    shown = typed if len(typed) <= MOST_REPEATED else f"{typed[:MOST_REPEATED]}…"
+    if isinstance(field, forms.DecimalField | forms.FloatField):
+        return f"'{shown}' is not a number. Enter a number in plain digits, such as 12.5."
+    return f"'{shown}' is not a whole number. Enter a whole number in plain digits, such as 12."
 
 
 def _name_the_empty_choice(field):

@@ -60,6 +60,15 @@ def test_every_field_of_a_number_takes_a_comma_and_asks_where_it_is_not_clear():
     }
 
 
+def test_what_is_no_number_is_told_with_what_was_typed():
+    form = FiguresForm({"length_m": "abc", "share": "x" * 50, "count": "12,5"})
+    assert [str(errors[0]) for errors in form.errors.values()] == [
+        "'abc' is not a number. Enter a number in plain digits, such as 12.5.",
+        f"'{'x' * 30}…' is not a number. Enter a number in plain digits, such as 12.5.",
+        "'12,5' is not a whole number. Enter a whole number in plain digits, such as 12.",
+    ]
+
+
 def test_the_box_of_a_number_takes_what_is_typed():
     """In a box of type number a browser with points leaves the comma of 12,5 out, and 125 is sent."""
     form = FiguresForm()

@@ -14,6 +14,7 @@ from zones.editing.figures import refusal_of
 EARLIEST = date(1950, 1, 1)  # before it there was no 24 V smoke ventilation to record; catches 0202 for 2022
 
 
+RANGE = "range"
 IF_NOT_KNOWN = "Leave it empty if not known"
 
 
@@ -32,7 +33,7 @@ def computable(name, otherwise=None):
 
     def check(value):
         if sentence := refusal_of(name, value):
-            raise ValidationError(f"{sentence} {IF_NOT_KNOWN}.")
+            raise ValidationError(f"{sentence} {IF_NOT_KNOWN}.", code=RANGE)
         if otherwise:
             otherwise(value)
 
@@ -69,6 +70,11 @@ class ZonesModelForm(RegisterModelForm):
             field.validators.append(computable(name, self._least_of(name)))
             if isinstance(field, forms.DateField):
                 field.validators.append(past_or_today)
+
+    def add_error(self, field, error):
+        """Say a range once: digits and least values that Django counts beside it say no more."""
+        ranges = [each for each in getattr(error, "error_list", ()) if each.code == RANGE]
+        super().add_error(field, ValidationError(ranges) if field and ranges else error)
 
     def _least_of(self, name):
         if name in self.from_zero_fields:

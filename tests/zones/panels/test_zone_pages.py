@@ -86,6 +86,14 @@ def test_what_cannot_be_a_zone_is_told_and_nothing_is_added(as_, town, zone, fie
     assert counts() == before
 
 
+def test_a_range_is_told_once_beside_the_digits_that_a_column_holds(as_, town, zone):
+    fields = {"number": 9, "name": "Hall", "required_area_m2": "99999999"}
+    response = as_("office").post(reverse("zone-create", args=[town.hall.slug]), fields)
+    assert response.context["form"].errors["required_area_m2"] == [
+        "99999999 is not possible: it must be greater than 0 and at most 1000 m². Leave it empty if not known."
+    ]
+
+
 def test_a_zone_takes_no_panel_of_another_building(as_, town, zone):
     foreign = builders.make_panel(town.mill)
     url = reverse("zone-create", args=[town.hall.slug])
