@@ -9,12 +9,22 @@ from zones.engineering.circuits import ActuatorCircuit
 from zones.engineering.findings import Figure, Finding, Severity, at_least, at_most, fail, listed, meets, missing, note
 from zones.engineering.operation import SolvedCircuit
 from zones.engineering.quantities import rounded_down, rounded_up
-from zones.engineering.sources import DESIGN_ENTRY, DIN_4102_12, EN_50200, EN_50577, IEC_60364_5_52, RECORD
+from zones.engineering.sources import (
+    DESIGN_ENTRY,
+    DIN_4102_12,
+    EN_50200,
+    EN_50577,
+    IEC_60364_5_52,
+    NBR_5410,
+    RECORD,
+    Source,
+)
 from zones.engineering.trade_practice import TradePractice
 
 FIRE_CLASSES = {"ph": EN_50200, "p": EN_50577, "e": DIN_4102_12}
 _PH_TEST_C, _PH_PASSED_MIN = 830, 27  # the standard curve of EN 1363-1 is hotter than the PH test from then on [calc]
-_FORMULA = "rating = table × ambient factor × grouping factor × cores in parallel"
+_SMALLEST_OF_IEC_MM2 = 1.5
+_FORMULA = "rating = table × ambient factor × grouping factor (parallel cores counted) × cores in parallel"
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +64,11 @@ def decisive(asked: list[Asked]) -> Asked | None:
     return min(asked, key=lambda one: one.least_a - one.current_a, default=None)
 
 
+def table_of(one: Asked) -> Source:
+    """Whose table the rating stands in: the international one begins at 1.5 mm²."""
+    return IEC_60364_5_52 if one.run.conductor.section_mm2 >= _SMALLEST_OF_IEC_MM2 else NBR_5410
+
+
 def laying_figures(one: Asked) -> tuple[Figure, ...]:
     """The figures behind a rating."""
     laying = one.run.laying
@@ -73,7 +88,7 @@ def check_rating(solved: SolvedCircuit, practice: TradePractice, remedy: str = "
 
     What is not known of the laying counts as the worst of the tables for *meets* and as the best for *fails*.
 
-    Source:   IEC 60364-5-52:2009, annex B [S2].
+    Source:   IEC 60364-5-52:2009, annex B; below 1.5 mm² ABNT NBR 5410:2004, tables 36 and 37 [S2].
     """
     currents, name, code = solved.greatest_run_a, solved.circuit.name, "cable.rating"
     one = decisive(asked_of((run, currents[run.name]) for run in solved.circuit.runs if currents.get(run.name)))
@@ -87,13 +102,13 @@ def check_rating(solved: SolvedCircuit, practice: TradePractice, remedy: str = "
         rated_a = rounded_down(one.most_a, 2)
         words = f"{carries}, more than its current rating of {rated_a:g} A {how}. {remedy}".rstrip()
         compared = at_most(shown_a, rated_a, "A", one.most_a - one.current_a)
-        return [fail(code, name, words, IEC_60364_5_52, inputs, _FORMULA, compared=compared)]
+        return [fail(code, name, words, table_of(one), inputs, _FORMULA, compared=compared)]
     if one.is_sure:
         how = "however it is laid" if one.run.laying.unknown else "as it is laid"
         rated_a = rounded_down(one.least_a, 2)
         compared = at_most(shown_a, rated_a, "A", one.least_a - one.current_a)
         words = f"{carries}, its current rating is {rated_a:g} A {how}"
-        return [meets(code, name, words, IEC_60364_5_52, inputs, _FORMULA, compared=compared)]
+        return [meets(code, name, words, table_of(one), inputs, _FORMULA, compared=compared)]
     return [_not_known(solved, practice, one, carries, inputs)]
 
 
@@ -108,10 +123,10 @@ def _not_known(solved, practice, one, carries, inputs):
         f"is {usual_a:g} A"
     )
     if one.current_a <= usual_a:
-        return note(code, name, f"{carries}; {as_usual}. No verdict: {lacks} not known.", IEC_60364_5_52, inputs)
+        return note(code, name, f"{carries}; {as_usual}. No verdict: {lacks} not known.", table_of(one), inputs)
     words = f"{carries}; {lacks} of {one.run.name} not known: current rating not checked ({as_usual}). Enter it to get "
     unknown = Figure("current rating", None, "A")
-    return Finding(code, Severity.MISSING, name, f"{words}a verdict.", IEC_60364_5_52, (unknown, *inputs), _FORMULA)
+    return Finding(code, Severity.MISSING, name, f"{words}a verdict.", table_of(one), (unknown, *inputs), _FORMULA)
 
 
 # In the fire ----------------------------------------------------------------------------------------------------------

@@ -175,6 +175,10 @@ def grouping_factor(circuits: int) -> float:
     Source:   IEC 60364-5-52:2009, table B.52.17, item 1 [S2]; beyond it by 1/√n [P], which falls faster than it does.
     """
     check_quantity("grouped", circuits, field="grouped")
+    return _bunched_factor(circuits)
+
+
+def _bunched_factor(circuits):
     found = next((factor for number, factor in GROUPING_FACTORS if circuits <= number), None)
     return GROUPING_FACTORS[-1][1] * (MOST_GROUPED / circuits) ** 0.5 if found is None else found
 
@@ -184,23 +188,25 @@ def grouping_factor(circuits: int) -> float:
 def least_rating_a(conductor: Conductor, laying: Laying, cores_per_pole: int = 1) -> float:
     """What the cores of a pole carry for good, A; of what is not known of the laying, the worst of the tables.
 
-    Args:     cores_per_pole: alike cores in parallel, which share alike.
+    Args:     cores_per_pole: alike cores in parallel, which share alike; each pair beyond the first warms the others as
+              one more circuit in the bunch [P].
     Source:   IEC 60364-5-52:2009, annex B [S2].
     """
-    return min(_ratings_a(conductor, laying.worst)) * cores_per_pole
+    return min(_ratings_a(conductor, laying.worst, cores_per_pole - 1)) * cores_per_pole
 
 
 @lru_cache(maxsize=4096)
 def greatest_rating_a(conductor: Conductor, laying: Laying, cores_per_pole: int = 1) -> float:
     """As :func:`least_rating_a`, with the best of the tables."""
-    return max(_ratings_a(conductor, laying.best)) * cores_per_pole
+    beside = 0 if laying.grouped is None else cores_per_pole - 1  # parallel cables may lie apart
+    return max(_ratings_a(conductor, laying.best, beside)) * cores_per_pole
 
 
-def _ratings_a(conductor, laying):
+def _ratings_a(conductor, laying, beside):
     """In every method and insulation that may be meant, A."""
     place = _place(conductor)
     for insulation in Insulation if laying.insulation is None else (laying.insulation,):
-        factor = ambient_factor(insulation, laying.ambient_c) * grouping_factor(laying.grouped)
+        factor = ambient_factor(insulation, laying.ambient_c) * _bunched_factor(laying.grouped + beside)
         for method in Method if laying.method is None else (laying.method,):
             yield 0.0 if place is None else TABULATED_A[insulation, method][place] * factor
 
@@ -214,14 +220,16 @@ def _place(conductor: Conductor) -> int | None:
 def loaded_temperature_c(
     conductor: Conductor, laying: Laying, current_a: float, cores_per_pole: int = 1
 ) -> float | None:
-    """How warm the cores become under a lasting current, °C; ``None`` where the laying is not known in full.
+    """How warm the cores become under a lasting current, °C; what is not known of the laying counts as the worst.
 
-    Never above the limit of the insulation: a cable beyond its rating is found elsewhere.
+    Never above the limit of the insulation: a cable beyond its rating is found elsewhere. Where that is not known they
+    are at least as warm as the air; ``None``: nor is the air.
 
     Source:   heat goes with the square of the current, so T = ambient + (limit - ambient)·(I/rating)² [calc].
     """
-    if laying.unknown:
-        return None
+    if laying.insulation is None:
+        return laying.ambient_c
+    laying = laying.worst
     limit_c, rating_a = laying.hottest_c, least_rating_a(conductor, laying, cores_per_pole)
     if laying.ambient_c >= limit_c or current_a >= rating_a:
         return max(limit_c, laying.ambient_c)

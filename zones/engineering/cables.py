@@ -205,8 +205,11 @@ def cable_tree(
 
 
 def _temperatures_c(runs, fed_from, otherwise_c, taken_a) -> tuple[float, ...]:
-    """Of the cores of each run: its own, else what the load brings where the laying is known, else the circuit's."""
-    if not taken_a or all(run.laying.unknown for run in runs):
+    """Of the cores of each run: its own, else what the load brings where the laying is known, else the circuit's.
+
+    What is known of a laying in part may only add to that.
+    """
+    if not taken_a or all(run.laying == NOT_KNOWN for run in runs):
         return tuple(otherwise_c if run.temperature_c is None else run.temperature_c for run in runs)
     carried_a = summed_to_panel([taken_a.get(run.name, 0.0) for run in runs], fed_from)
     found = []
@@ -214,7 +217,9 @@ def _temperatures_c(runs, fed_from, otherwise_c, taken_a) -> tuple[float, ...]:
         core_c = run.temperature_c
         if core_c is None:
             core_c = loaded_temperature_c(run.conductor, run.laying, current_a, run.cores_per_pole)
-        found.append(otherwise_c if core_c is None else core_c)
+            if core_c is None or (run.laying.unknown and core_c < otherwise_c):
+                core_c = otherwise_c
+        found.append(core_c)
     return tuple(found)
 
 

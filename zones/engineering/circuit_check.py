@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from functools import cache
 
 from zones.engineering.actuators import Actuator
-from zones.engineering.cables import LoadModel
+from zones.engineering.cables import CableRun, LoadModel
 from zones.engineering.circuits import ActuatorCircuit, CircuitModel, CircuitVoltages, Condition
 from zones.engineering.conductors import STANDARD_AREAS_MM2, hot_factor, standard_fire_temperature_c
 from zones.engineering.findings import (
@@ -21,7 +21,16 @@ from zones.engineering.findings import (
 )
 from zones.engineering.operation import DISCHARGED, MAINS, SolvedCircuit, solve_circuit
 from zones.engineering.quantities import questioned, questions_about, rounded_down, rounded_up
-from zones.engineering.sources import DATA_SHEET, DESIGN_ENTRY, IEC_60228, PRACTICE, RECORD
+from zones.engineering.sources import (
+    ASTM_B258,
+    DATA_SHEET,
+    DESIGN_ENTRY,
+    IEC_60228,
+    NFPA_70_STRANDED,
+    PRACTICE,
+    RECORD,
+    Source,
+)
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 from zones.engineering.what_if import with_area
 
@@ -117,7 +126,19 @@ def _voltage_finding(
     bad = f"{gets}, {rounded_up(-margin_v, 2):g} V below its minimum of {minimum_v:g} V. {remedy}"
     formula = _FORMULA + (_FIRE_FORMULA if decisive.condition.in_fire else "")
     compared = at_least(rounded_down(volts, 2), minimum_v, "V", margin_v)
-    return verdict(code, circuit.name, margin_v >= 0, good, bad, IEC_60228, inputs, formula, compared=compared)
+    source = _resistance_source(model.circuit.runs)
+    return verdict(code, circuit.name, margin_v >= 0, good, bad, source, inputs, formula, compared=compared)
+
+
+def _resistance_source(runs: Sequence[CableRun]) -> Source:
+    """Whose table the resistance of most metres stands in."""
+    metres: dict[Source, float] = {}
+    for run in runs:
+        core = run.conductor
+        solid = core.conductor_class == 1 and not core.tinned
+        source = IEC_60228 if core.awg is None else ASTM_B258 if solid else NFPA_70_STRANDED
+        metres[source] = metres.get(source, 0.0) + run.length_m
+    return max(metres, key=metres.__getitem__)
 
 
 def _temperatures(model: CircuitModel) -> float | str:
@@ -160,7 +181,7 @@ def _no_operating_point(
         f"Shorten the cable, split the circuit or use a larger section ({remedy})."
     )
     inputs = (Figure("source voltage", condition.source_v, "V"), Figure("smallest section", area_mm2, "mm²"))
-    return fail(code, model.circuit.name, sentence, IEC_60228, inputs, _FORMULA)
+    return fail(code, model.circuit.name, sentence, _resistance_source(model.circuit.runs), inputs, _FORMULA)
 
 
 def _longest_route_m(model: CircuitModel, condition: Condition, actuator: Actuator) -> float | None:

@@ -86,6 +86,8 @@ def chain_of(design: PanelDesign, operation: Operation, practice: TradePractice 
         battery_ohm=battery.internal_ohm if battery else None,
         discharged_factor=practice.discharged_resistance_factor,
         cells=practice.cells,
+        own_drop_v=supply.own_drop_v,
+        rated_a=supply.rated_current_a,
     )
     upstream = [("fuse between supply and outputs", supply.fuse)] if supply.fuse else []
     if battery and battery.fuse_a:

@@ -25,7 +25,7 @@ from zones.engineering.findings import (
 from zones.engineering.fuses import STANDARD_RATINGS_A, ProtectiveDevice
 from zones.engineering.operation import SOURCES, Operation, SolvedCircuit
 from zones.engineering.quantities import QuantityError, rounded_down, rounded_up
-from zones.engineering.selectivity import check_selectivity
+from zones.engineering.selectivity import check_selectivity, one_equipment
 from zones.engineering.short_circuits import Feeding, farthest
 from zones.engineering.sources import (
     DATA_SHEET,
@@ -100,7 +100,7 @@ def _all(solved, chain, remedy):
     findings += [*_load(solved, remedy), *_starting(solved, chain, remedy), *_overload(solved, remedy)]
     findings += [*_disconnection(solved, chain, remedy), *_energy(solved, chain, remedy)]
     if device.is_electronic:
-        return findings  # its limit, the supply and the fuse of the battery are one tested equipment of one maker
+        return findings + (one_equipment(solved.circuit, chain.upstream) if chain.upstream else [])
     for what, up in chain.upstream:
         findings += check_selectivity(solved.circuit, up, what, chain.beside_a, chain.feeding.greatest_a)
     return findings

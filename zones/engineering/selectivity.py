@@ -1,10 +1,11 @@
 """Findings about two devices one after the other: which of them opens at a fault."""
 
+from collections.abc import Iterable
 from itertools import pairwise
 from math import inf
 
 from zones.engineering.circuits import ActuatorCircuit
-from zones.engineering.findings import Figure, Finding, Severity, at_most, fail, meets, question
+from zones.engineering.findings import Figure, Finding, Severity, at_most, fail, listed, meets, note, question
 from zones.engineering.fuses import ProtectiveDevice
 from zones.engineering.quantities import rounded_down
 from zones.engineering.sources import DATA_SHEET
@@ -41,6 +42,17 @@ def check_selectivity(
         f"below {rounded_down(doubtful_a, 1):g} A. Compare the makers' curves, or fit a smaller one."
     )
     return [question(code, name, words, up.kind.source, inputs, formula)]
+
+
+def one_equipment(circuit: ActuatorCircuit, upstream: Iterable[tuple[str, ProtectiveDevice]]) -> list[Finding]:
+    """An electronic limit has no curve of a standard: what opens first is its maker's to say."""
+    name, fuses = circuit.name, [what for what, _ in upstream]
+    words = (
+        f"{name}: its {circuit.device} and the {listed(fuses)} are taken as one equipment of one maker: whether {name} "
+        f"alone switches off at its fault not checked. The maker of the panel must have tested it."
+    )
+    inputs = (Figure("protective device", str(circuit.device)),)
+    return [note("protection.selectivity", name, words, DATA_SHEET, inputs)]
 
 
 def first_doubt_a(device: ProtectiveDevice, up: ProtectiveDevice, beside_a: float, greatest_a: float) -> float | None:

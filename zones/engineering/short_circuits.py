@@ -7,6 +7,7 @@ from math import inf
 from zones.engineering.cables import CableRun
 from zones.engineering.conductors import warm_factor
 
+_PATH_ASKS = "rated current"
 _CHARGED_V_PER_CELL = 2.15  # open circuit of a full lead-acid cell [P]; with it a near short circuit is the greatest
 
 
@@ -15,7 +16,8 @@ class FaultSource:
     """One source that feeds a short circuit; ``None`` = not known.
 
     `words` as a sentence ends ("on mains"); `limit_a`: more it never gives, infinite where only its resistance limits;
-    `asks`: what must be entered where a figure of it lacks.
+    `asks`: what must be entered where a figure of it lacks. `source_v` has `drop_v` of the panel's own taken off, which
+    grows beyond its rated current as if it were the resistance `path_ohm`.
     """
 
     words: str
@@ -23,15 +25,19 @@ class FaultSource:
     internal_ohm: float | None
     limit_a: float | None
     asks: str
+    drop_v: float = 0.0
+    path_ohm: float | None = 0.0
 
     @property
     def is_known(self) -> bool:
-        return None not in (self.source_v, self.internal_ohm, self.limit_a)
+        return None not in (self.source_v, self.internal_ohm, self.limit_a, self.path_ohm)
 
     def current_a(self, loop_ohm: float) -> float:
         """Current into a short circuit behind this resistance, A. Every figure must be known."""
         ohm = self.internal_ohm + loop_ohm
-        return self.limit_a if ohm <= 0 else min(self.limit_a, self.source_v / ohm)
+        if ohm <= 0:
+            return self.limit_a
+        return min(self.limit_a, self.source_v / ohm, (self.source_v + self.drop_v) / (ohm + self.path_ohm))
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +50,8 @@ class Feeding:
     @property
     def unknown(self) -> tuple[str, ...]:
         """What must be entered before the least current is known."""
-        return tuple(one.asks for one in self.sources if not one.is_known)
+        asked = (one.asks if one.path_ohm is not None else _PATH_ASKS for one in self.sources if not one.is_known)
+        return tuple(dict.fromkeys(asked))
 
     def least(self, loop_ohm: float) -> tuple[FaultSource, float] | None:
         """The known source that gives least into a short circuit, and that current, A; ``None``: none is known."""
@@ -60,18 +67,22 @@ def feeding_of(
     battery_ohm: float | None,
     discharged_factor: float,
     cells: int,
+    own_drop_v: float | None = None,
+    rated_a: float | None = None,
 ) -> Feeding:
     """The two sources of a panel: a supply that limits its current, a battery that its resistance limits.
 
     Args:     mains_v, discharged_v: at the outputs, V; battery_ohm: internal resistance of the set when new;
-              discharged_factor: how often that at the end of discharge.
-    Source:   Ohm's law; the panel's own drop is taken as if it stood at every current.
+              discharged_factor: how often that at the end of discharge; own_drop_v: of the panel at its `rated_a`.
+    Source:   Ohm's law; the panel's own drop counts in full at every current, and in proportion beyond the rated one.
     """
+    path_ohm = None if own_drop_v and rated_a is None else (own_drop_v / rated_a if own_drop_v else 0.0)
+    own = {"drop_v": own_drop_v or 0.0, "path_ohm": path_ohm}
     ended_ohm = None if battery_ohm is None else battery_ohm * discharged_factor
     sources = (
-        FaultSource("on mains", mains_v, 0.0, supply_fault_a, "current of the supply into a short circuit"),
+        FaultSource("on mains", mains_v, 0.0, supply_fault_a, "current of the supply into a short circuit", **own),
         FaultSource(
-            "at the end of battery discharge", discharged_v, ended_ohm, inf, "internal resistance of the battery"
+            "at the end of battery discharge", discharged_v, ended_ohm, inf, "internal resistance of the battery", **own
         ),
     )
     greatest_a = None

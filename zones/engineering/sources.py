@@ -44,6 +44,8 @@ DESIGN_ENTRY = Source("fire strategy", tag="P")
 RECORD = Source("the record", tag="P")
 
 IEC_60228 = Source("IEC 60228", "2004", "tables 1 to 3", "S2")
+NFPA_70_STRANDED = Source("NFPA 70", "2020", "chapter 9, table 8, brought to 20 °C", "S2")
+ASTM_B258 = Source("ASTM B258", "2014", "solid conductors, with IEC 60028", "S2")
 
 EN_12101_2_TIME = Source("EN 12101-2", "2017", "opening within 60 s", "S2")
 EN_12101_2_AREA = Source("EN 12101-2", "2017", "aerodynamic free area", "S2")
@@ -59,6 +61,8 @@ ISO_8820_3 = Source("ISO 8820-3", "2010", "operating times", "M")
 IEC_60127_2 = Source("IEC 60127-2", "2014", "time-current characteristics", "M")
 IEC_60898_2 = Source("IEC 60898-2", "2016", "standard ranges of tripping, direct current", "M")
 IEC_60364_5_52 = Source("IEC 60364-5-52", "2009", "annex B", "S2")
+# Below 1.5 mm², where the international table has nothing.
+NBR_5410 = Source("ABNT NBR 5410", "2004", "tables 36 and 37", "S2")
 IEC_60364_4_43_OVERLOAD = Source("IEC 60364-4-43", "2008", "433.1", "S2")
 IEC_60364_4_43_SHORT = Source("IEC 60364-4-43", "2008", "434.5.2 and table 43A", "S2")
 IEC_60364_4_41 = Source("IEC 60364-4-41", "2005", "411.3.2.3", "S2")

@@ -18,6 +18,7 @@ from zones.engineering.cable_ratings import (
     least_rating_a,
     loaded_temperature_c,
 )
+from zones.engineering.circuit_check import check_solved
 from zones.engineering.conductors import STANDARD_AREAS_MM2
 from zones.engineering.operation import solve_circuit
 from zones.engineering.quantities import QuantityError
@@ -80,7 +81,9 @@ def test_a_worked_rating_multiplies_table_and_factors():
 
 
 def test_parallel_cores_multiply_the_rating_and_an_awg_size_takes_the_section_below():
-    assert least_rating_a(Conductor(1.5, 2), laid(), 2) == 2 * 19.5
+    assert least_rating_a(Conductor(1.5, 2), laid(), 2) == pytest.approx(2 * 19.5 * 0.80)  # four loaded cores
+    assert least_rating_a(Conductor(1.5, 2), laid(grouped=2), 2) == pytest.approx(2 * 19.5 * 0.70)
+    assert greatest_rating_a(Conductor(1.5, 2), laid(grouped=None), 2) == 2 * 19.5  # two cables apart
     assert least_rating_a(Conductor(awg="14"), laid()) == 19.5  # 2.08 mm² counts as 1.5 mm²
     assert least_rating_a(Conductor(awg="22"), laid()) == 0.0  # 0.33 mm² is smaller than all
 
@@ -126,7 +129,11 @@ def test_the_load_warms_a_core_with_the_square_of_its_current():
     assert loaded_temperature_c(core, laid(), 13.5) == pytest.approx(40.0)
     assert loaded_temperature_c(core, laid(SETTING), 33.0) == 90.0
     assert loaded_temperature_c(core, laid(), 100.0) == 70.0
-    assert loaded_temperature_c(core, Laying(PLASTIC, Method.C, 1, None), 1.0) is None
+    assert loaded_temperature_c(core, Laying(PLASTIC, Method.C, 1, None), 1.0) == loaded_temperature_c(
+        core, laid(ambient_c=60.0), 1.0
+    )
+    assert loaded_temperature_c(core, Laying(ambient_c=45.0), 1.0) == 45.0
+    assert loaded_temperature_c(core, Laying(method=Method.C, grouped=1), 1.0) is None
 
 
 # The finding ----------------------------------------------------------------------------------------------------------
@@ -195,6 +202,19 @@ def test_no_rating_is_greener_with_more_load_bunching_or_warmth(current_a, area_
     assert rank_of(circuit_of(current_a, laid(grouped=grouped, ambient_c=45.0), area_mm2)) <= found
 
 
+def source_of(conductor):
+    circuit = make_circuit(count=1, section_m=1.0, conductor=conductor, actuator={"rated_current_a": 0.5})
+    solved = solve_circuit(_laid(circuit, laying=laid()), mains_v=23.7, discharged_v=20.7)
+    return [one.source.document for one in (*check_rating(solved, TRADE_PRACTICE), *check_solved(solved))]
+
+
+def test_a_rating_and_a_voltage_name_the_table_that_they_are_read_from():
+    assert source_of(Conductor(1.5, 2))[:2] == ["IEC 60364-5-52", "IEC 60228"]
+    assert source_of(Conductor(0.75, 5))[:2] == ["ABNT NBR 5410", "IEC 60228"]
+    assert source_of(Conductor(awg="16"))[:2] == ["ABNT NBR 5410", "NFPA 70"]  # 1.31 mm², read as 1 mm²
+    assert source_of(Conductor(awg="14", conductor_class=1))[:2] == ["IEC 60364-5-52", "ASTM B258"]
+
+
 def rank_of(circuit):
     solved = solve_circuit(circuit, mains_v=23.7, discharged_v=20.7)
     return min((RANK[one.severity] for one in check_rating(solved, TRADE_PRACTICE)), default=-1)
@@ -215,6 +235,20 @@ def test_a_cable_whose_laying_is_known_is_as_warm_as_its_load_makes_it():
     cold_v = 2 * 10 * 7.41e-3 * 13.5
     assert drop_v(laying=laid()) == pytest.approx(cold_v * (1 + 0.00393 * 20), rel=1e-9)
     assert drop_v() == pytest.approx(cold_v * (1 + 0.00393 * 50), rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    "unsaid", [{}, {"method": None}, {"grouped": None}, {"ambient_c": None}, {"method": None, "grouped": None}]
+)
+def test_a_laying_that_is_known_in_part_never_gives_more_voltage_than_the_worst_that_it_may_be(unsaid):
+    """Cores in XLPE may reach 90 °C: to know less of them must not make them cooler."""
+    worst = {"insulation": SETTING, "method": Method.A2, "grouped": 20, "ambient_c": 60.0}
+    assert drop_v(laying=Laying(**(worst | unsaid))) >= drop_v(laying=Laying(**worst)) - 1e-9
+    assert drop_v(laying=Laying(**(worst | unsaid))) >= drop_v()
+
+
+def test_cores_are_never_cooler_than_the_air_around_them():
+    assert drop_v(laying=Laying(ambient_c=80.0)) > drop_v()
 
 
 def test_two_cores_on_each_pole_halve_the_drop():
