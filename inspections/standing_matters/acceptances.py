@@ -46,7 +46,7 @@ def accept_matters(*, job, digests, reason, by, visit=None, record=None, at=None
             building_id=job.building_id,
             job=job,
             kind=one.kind,
-            about=one.about[:200],
+            about=one.place[:200],
             words=one.words,
             digest_sha256=one.digest,
             reason=reason,

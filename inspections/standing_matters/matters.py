@@ -48,6 +48,12 @@ class Matter:
         return hashlib.sha256("\n".join((self.kind, self.about, self.words)).encode()).hexdigest()
 
     @property
+    def place(self):
+        """What it is about as people read it: a panel that a finding on the panel itself names again stands once."""
+        panel, _, subject = self.about.partition(" ")
+        return subject if subject.split(" ")[0] == panel else self.about
+
+    @property
     def stands(self):
         return self.acceptance is None
 

@@ -10,7 +10,7 @@ from django.utils import timezone
 from inspections.certificates.issue import NotCertifiable, is_intact, issue_certificate
 from inspections.models import AcceptedMatter, Certificate
 from inspections.standing_matters.acceptances import AcceptanceRefused, accept_matters, take_back_acceptance
-from inspections.standing_matters.matters import what_stands
+from inspections.standing_matters.matters import Matter, what_stands
 from tests import builders
 from tests.sites_registry.documents.test_base import words_of
 
@@ -52,6 +52,12 @@ class TestList:
     def test_a_check_within_its_limit_or_a_mere_question_is_no_matter(self, town, visit):
         states = {one.state for one in what_stands(visit.job, visit=visit).matters if one.kind == "design"}
         assert states <= {"not_met", "not_known"}
+
+    def test_a_finding_on_the_panel_itself_names_the_panel_once(self):
+        places = [
+            Matter("wiring", about, "", "fault", "fault").place for about in ("P1 P1", "P1 P1 -XL1", "P1 SD1", "P1")
+        ]
+        assert places == ["P1", "P1 -XL1", "P1 SD1", "P1"]
 
     def test_an_open_visit_of_the_job_is_a_matter_but_not_the_visit_itself(self, town, visit):
         builders.make_visit(town.hall, job=visit.job)
