@@ -64,6 +64,7 @@ class Schedule:
     pdf_address: str
     landscape: bool = False
     note: str = ""
+    grouped_by: str = ""  # the heading of the column whose rows a phone folds together; "" for the parts themselves
 
     @property
     def row_count(self):
@@ -188,6 +189,7 @@ def cable_schedule(building):
         address=reverse("cable-schedule", args=[building.slug]),
         pdf_address=reverse("cable-schedule-pdf", args=[building.slug]),
         landscape=True,
+        grouped_by="Run of",
     )
 
 

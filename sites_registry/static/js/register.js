@@ -83,16 +83,18 @@ if (matchMedia("(max-width: 640px)").matches)
 
 // On a phone groups begin folded, but for those to be seen at once and the one that the address leads into.
 if (matchMedia("(max-width: 640px)").matches)
-  for (const fold of document.querySelectorAll("details.fold:not([data-stays-open])")) fold.open = fold.matches(":target, :has(:target)");
+  for (const fold of document.querySelectorAll("details:is(.fold, .plan-place):not([data-stays-open])")) fold.open = fold.matches(":target, :has(:target)");
 
 // On a phone a table that says data-groups shows of each long group its head: how many, in which states. What alarms stays in
 // sight. The groups are those of its heads, or of the column that data-groups names: runs of it, or all with data-gathers.
+// A table of short groups says how few rows are worth a head: data-folds-from.
 const FEWEST_FOLDED = 6;
+const fewestOf = ({ dataset }) => Number(dataset.foldsFrom ?? FEWEST_FOLDED);
 const cellOf = (row, label) => row.querySelector(`[data-label="${CSS.escape(label)}"]`);
 const groupsOf = ({ dataset, tBodies }) => {
   const groups = [];
-  for (const row of tBodies[0].rows) {
-    const word = dataset.groups && cellOf(row, dataset.groups)?.textContent.trim();
+  for (const row of [...tBodies].flatMap((body) => [...body.rows])) {
+    const word = dataset.groups && (cellOf(row, dataset.groups)?.textContent.trim() || dataset.ungrouped);
     const known = "gathers" in dataset ? groups.find((group) => group.word === word) : groups.at(-1);
     if (row.matches(".part")) groups.push({ head: row, rows: [] });
     else if (known && (!word || known.word === word)) known.rows.push(row);
@@ -124,8 +126,8 @@ const wordsOf = (rest, all, isPaged) => {
 const restOf = ({ rows }) => rows.filter((row) => !row.querySelector(".state.alarm"));
 const foldGroup = (group, table) => {
   const rest = restOf(group);
-  const cell = (group.head ?? (group.word && headOf(group, table.dataset.groups)))?.cells[0];
-  if (!cell || rest.length < FEWEST_FOLDED) return;
+  const cell = (group.head ?? (group.word && headOf(group, table.dataset.groups)))?.cells?.[0];
+  if (!cell || rest.length < fewestOf(table)) return;
   const button = Object.assign(document.createElement("button"), { type: "button", className: "group-fold" });
   const show = (isOpen) => {
     button.setAttribute("aria-expanded", isOpen);
@@ -140,7 +142,7 @@ const foldGroup = (group, table) => {
 if (matchMedia("(max-width: 640px)").matches)
   for (const table of document.querySelectorAll("table[data-groups]")) {
     const groups = groupsOf(table);
-    if (groups.some((group) => restOf(group).length >= FEWEST_FOLDED)) for (const group of groups) foldGroup(group, table);
+    if (groups.some((group) => restOf(group).length >= fewestOf(table))) for (const group of groups) foldGroup(group, table);
   }
 
 // Paper has no folds.
