@@ -17,7 +17,7 @@ from django.views.decorators.http import require_GET
 from inspections.models import Visit
 from inspections.settings_found.views import ROWS_PER_PAGE
 from inspections.visits.views.field import position_page, visit_of
-from inspections.visits.walk import walk_of
+from inspections.visits.walk import open_points_of, walk_of
 from sites_registry.access import Role, for_roles
 from zones.panel_settings.sheet import settings_sheet
 
@@ -52,27 +52,6 @@ def _settings_pages(visit, panel):
     first = reverse("visit-settings", args=[visit.pk, panel.pk])
     count = ceil(len(settings_sheet(panel).lines) / ROWS_PER_PAGE)
     return [first, *(f"{first}?page={number}" for number in range(2, count + 1))]
-
-
-def open_points_of(visit, walk):
-    """The walk as the phone goes on with it: of each stop its address, its tag and the test points still to answer."""
-    rows = (
-        visit.test_points.filter(latest_result=None)
-        .order_by("order", "pk")
-        .values_list("pk", "done_at", "position", "leg")
-    )
-    by_stop = {}
-    for pk, done_at, position, leg in rows:
-        by_stop.setdefault((done_at or position, leg == "end"), []).append(pk)
-    return [
-        {
-            "url": stop.url,
-            "anchor": stop.anchor,
-            "tag": stop.position.tag,
-            "open": by_stop.get((stop.position.pk, stop.is_last), []),
-        }
-        for stop in walk.stops
-    ]
 
 
 class Shown:

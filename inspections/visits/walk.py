@@ -186,3 +186,24 @@ def walk_of(visit):
         by_place.setdefault(place, []).append(row | {"leg": Leg(row["leg"])})
     positions = Position.objects.filter(pk__in=by_place).with_serial().in_walking_order()
     return Walk(Stop(visit.pk, position, **row) for position in positions for row in by_place[position.pk])
+
+
+def open_points_of(visit, walk):
+    """The walk as the phone goes on with it: of each stop its address, its tag and the test points still to answer."""
+    rows = (
+        visit.test_points.filter(latest_result=None)
+        .order_by("order", "pk")
+        .values_list("pk", "done_at", "position", "leg")
+    )
+    by_stop = {}
+    for pk, done_at, position, leg in rows:
+        by_stop.setdefault((done_at or position, leg == Leg.END), []).append(pk)
+    return [
+        {
+            "url": stop.url,
+            "anchor": stop.anchor,
+            "tag": stop.position.tag,
+            "open": by_stop.get((stop.position.pk, stop.is_last), []),
+        }
+        for stop in walk.stops
+    ]

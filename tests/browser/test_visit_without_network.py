@@ -214,3 +214,23 @@ def test_a_swap_half_written_stands_there_after_a_reload(phone, town, visit):
     phone.page.get_by_label("New serial").fill("AK-0002")
     phone.page.reload()
     expect(phone.page.get_by_label("New serial")).to_have_value("AK-0002")
+
+
+def test_a_storey_that_could_not_be_entered_is_recorded_with_one_reason(phone, town, visit):
+    take_along(phone, visit)
+    phone.lose_network()
+    phone.open("visit-field", visit.pk)
+    page = phone.page
+    storey = page.locator(".storey", has_text="SD1")
+    storey.locator("summary").first.click()
+    storey.get_by_text("Not accessible here").click()
+    storey.get_by_role("button", name="Record 1 test as not accessible").click()
+    expect(storey.get_by_role("alert")).to_have_text("Say why.")
+    storey.get_by_label("Why, and who was told").fill("Locked; caretaker told")
+    storey.get_by_role("button", name="Record 1 test as not accessible").click()
+    expect(storey.locator(".stop-state")).to_contain_text("not accessible")
+    expect(storey.get_by_text("Not accessible here")).to_be_hidden()
+    phone.find_network()
+    expect_all_sent(page)
+    result = Result.objects.get(test_point__visit=visit)
+    assert (result.outcome, result.reason) == ("not_accessible", "Locked; caretaker told")

@@ -21,7 +21,7 @@ from inspections.models.test_points import Leg
 from inspections.test_points.counting import AnswersLeft, answers_left
 from inspections.visits.edits import positions_not_asked
 from inspections.visits.results import MOST_ANSWERS, Fate, take_answers
-from inspections.visits.walk import walk_of
+from inspections.visits.walk import open_points_of, walk_of
 from sites_registry.access import Role, for_roles
 from sites_registry.states import state_of
 from sites_registry.words import storey_words
@@ -58,7 +58,7 @@ def visit_field(request, pk):
         "tabs": SHOWN.items(),
         "first_open": (first_open := walk.first_open()),
         "next_storey": walk.storey_of(first_open),
-        "page_data": page_data(request.user, visit, walk, []),
+        "page_data": page_data(request.user, visit, walk, []) | {"stops": open_points_of(visit, walk)},
         "not_asked_positions": not_asked,
         "not_asked": len(not_asked),
         "panels": visit.building.panels.select_related("position").order_by("position__tag_key"),

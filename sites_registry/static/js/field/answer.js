@@ -8,7 +8,7 @@ const PASSING = ["pass", "remark"];
 const NOT_TESTED = ["not_accessible", "not_applicable"];
 
 /** A random UUID (version 4); crypto.randomUUID exists in secure contexts only. */
-function newUuid() {
+export function newUuid() {
   const bytes = crypto.getRandomValues(new Uint8Array(16));
   bytes[6] = (bytes[6] & 0x0f) | 0x40;
   bytes[8] = (bytes[8] & 0x3f) | 0x80;

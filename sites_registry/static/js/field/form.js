@@ -4,13 +4,14 @@ import { answerOf, fillIn, missingIn } from "./answer.js";
 import { cardOf, forget, inWords, remember, showRecorded, showRefused, stateElement, tell } from "./card.js";
 import { Drafts } from "./drafts.js";
 import { judge, limitsWith } from "./judge.js";
+import { keepThisVisit } from "./keeping.js";
 import { LastAnswer } from "./last_answer.js";
+import { offerNotReached } from "./not_reached.js";
 import { ask, outcomeInput, passAsks, passLacks } from "./outcomes.js";
 import { figuresIn, fillInFigures, keepFigures } from "./plate_figures.js";
 import { AnswerQueue } from "./queue.js";
 import { showQueue } from "./queue_line.js";
 import { currentScreen, followTheAddress, show } from "./screen.js";
-import { keepThisVisit } from "./keeping.js";
 import { stayAwake, watchStrokes } from "./stop_watch.js";
 import { stateTogether } from "./together.js";
 import { newlyDone, nextStop, sentAfter, showStops } from "./walk.js";
@@ -26,6 +27,7 @@ const queue = await AnswerQueue.open(data.person.id, {
 });
 const { clock } = queue;
 // Answers that the register has and a page taken along does not show.
+const recordedHere = new Set(); // test points whose answers the register took while this page is open
 let sentSince = await sentAfter(document.body.dataset.kept, data.person.id, data.visit);
 const drafts = new Drafts({ person: data.person.id, visit: data.visit });
 const last = new LastAnswer({ person: data.person.id, visit: data.visit, queue, onUndo: undo });
@@ -235,6 +237,7 @@ queue.addEventListener("verdict", ({ detail: { verdict, entry, progress } }) => 
     sentSince = [];
     showProgress();
   }
+  if (verdict.fate !== "refused") recordedHere.add(entry.answer.test_point);
   const card = cardOf(entry.answer.test_point);
   last.note(entry.answer, verdict.notes);
   if (!card) return;
@@ -276,6 +279,16 @@ for (const { answer, refused } of [...sentSince, ...queue.entries]) {
 }
 showStops([...sentSince, ...queue.waiting], data.outcomes);
 showProgress();
+
+if (data.stops) {
+  const here = () => [...sentSince, ...queue.waiting];
+  offerNotReached({
+    stops: data.stops,
+    queue,
+    answered: () => new Set([...recordedHere, ...here().map((entry) => entry.answer.test_point)]),
+    onRecorded: () => showStops(here(), data.outcomes),
+  });
+}
 
 const fold = document.querySelector("[data-queue]");
 queue.addEventListener("change", () => {

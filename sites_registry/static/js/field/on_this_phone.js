@@ -18,7 +18,7 @@ function item(row) {
   const link = Object.assign(document.createElement("a"), { href: row.href, textContent: row.name });
   const madeAt = new Date(row.madeAt).toLocaleString("en-GB", { day: "numeric", month: "short", hour: "2-digit", minute: "2-digit" });
   const words = row.isWhole ? ` · as of ${madeAt}, ${(row.bytes / 1e6).toFixed(1)} MB ` : " · not whole ";
-  const button = Object.assign(document.createElement("button"), { type: "button", className: "text-action", textContent: "Let go" });
+  const button = Object.assign(document.createElement("button"), { type: "button", className: "button small", textContent: "Let go" });
   button.setAttribute("aria-label", `Let ${row.name} go from this phone`);
   button.addEventListener("click", async () => {
     const isGone = await letGo(row);

@@ -58,12 +58,19 @@ class Outbox extends EventTarget {
   }
 
   async add(row) {
-    row.isOnlyHere = true; // until it is on disk
-    this.rows.push(row);
-    this.changed();
-    await this.#keep(row);
-    this.tell({ changed: true });
+    await this.addAll([row]);
     return this.send();
+  }
+
+  /** Keep rows, in this order; sending begins and is not waited for. */
+  async addAll(rows) {
+    for (const row of rows) row.isOnlyHere = true; // until it is on disk
+    this.rows.push(...rows);
+    this.changed();
+    for (const row of rows) await this.#keep(row);
+    this.changed();
+    this.tell({ changed: true });
+    this.send();
   }
 
   async #keep(row) {

@@ -65,6 +65,11 @@ export class AnswerQueue extends EventTarget {
     await this.outbox.add({ person: this.person, ...this.told, entry: { answer, label, words, isFirst, href: location.pathname } });
   }
 
+  /** Many at once, [{answer, told: {label, words, isFirst, href}}]: all are kept before any is sent. */
+  addAll(many) {
+    return this.outbox.addAll(many.map(({ answer, told }) => ({ person: this.person, ...this.told, entry: { answer, ...told } })));
+  }
+
   async discard(entry) {
     const row = this.rows.find((one) => one.entry.answer.client_uuid === entry.answer.client_uuid);
     if (row) await this.outbox.drop(row);

@@ -14,8 +14,9 @@ export function newlyDone(entries) {
   return new Set(entries.filter((entry) => entry.isFirst).map((entry) => entry.answer.test_point)).size;
 }
 
-function stateOf({ done, total, failed }, outcomes) {
+function stateOf({ done, total, failed, isReached }, outcomes) {
   if (failed) return { ...outcomes.fail, word: `${failed} fail${failed === 1 ? "" : "s"}` };
+  if (done >= total && !isReached) return { ...outcomes.not_accessible, word: "not accessible" };
   if (done >= total) return { ...outcomes.pass, word: "done" };
   return { tone: "attention", glyph: "▲", word: `${done} of ${total}` };
 }
@@ -30,7 +31,8 @@ export function showStops(entries, outcomes) {
     const total = Number(row.dataset.total);
     const done = Math.min(total, Number(row.dataset.done) + newlyDone(here));
     const failed = Number(row.dataset.failed) + here.filter((entry) => entry.answer.outcome === "fail").length;
-    row.querySelector(".stop-state").replaceChildren(stateElement(stateOf({ done, total, failed }, outcomes)));
+    const isReached = !here.some((entry) => entry.answer.outcome === "not_accessible");
+    row.querySelector(".stop-state").replaceChildren(stateElement(stateOf({ done, total, failed, isReached }, outcomes)));
   }
 }
 
