@@ -214,7 +214,11 @@ def test_the_file_has_a_name_that_a_person_would_give(as_, wired):
         ),
         ({"stock": "own", "columns": 99}, "columns", "99 is not possible: it must be from 1 to 20."),
         ({"stock": "own", "width_mm": "3"}, "width_mm", "3 mm is not possible: it must be from 10 to 210 mm."),
-        ({"stock": "own", "width_mm": "wide"}, "width_mm", "is not a number. Enter a number in plain digits"),
+        (
+            {"stock": "own", "width_mm": "wide"},
+            "width_mm",
+            "'wide' is not a number. Enter a number in plain digits, such as 12.5.",
+        ),
         ({"what": "plants"}, "what", "Select a valid choice. plants is not one of the available choices."),
     ],
 )
