@@ -42,6 +42,7 @@ def run_of(refused, cable, tags):
         fire_class=cable.fire_class,
         integrity_minutes=known(refused, cable.tag, "integrity_min", cable.integrity_min),
         fixing_minutes=known(refused, cable.tag, "fixing_min", cable.fixing_min),
+        fire_text=cable.fire_rating,
     )
 
 

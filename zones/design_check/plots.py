@@ -23,6 +23,8 @@ from zones.plots.marks import Plot
 from zones.plots.voltage import voltage_plots
 
 NO_GAPS = ()
+# A drawing answers for what it draws: not for the rating of a cable, nor for the fuse before it.
+OF_THE_VOLTAGE = ("cable.voltage", "cable.large_drop", "cable.tree")
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,24 +51,24 @@ def plots_of(checked: CheckedPanel) -> list[PlotSection]:
 
 def _of_circuit(checked, index, circuit):
     mains_v, discharged_v = source_voltages(checked.design, checked.practice)
-    state = _state(checked, "cable.", circuit.name)
+    heading, state = f"Voltage along {circuit.name}", _state(checked, OF_THE_VOLTAGE, circuit.name)
     if gaps := circuit_gaps(circuit, mains_v, discharged_v):
-        return PlotSection(circuit.name, (), _sentences(gaps), *state)
+        return PlotSection(heading, (), _sentences(gaps), *state)
     given = {"mains_v": mains_v, "discharged_v": discharged_v, "practice": checked.practice}
     try:
         plots = voltage_plots(circuit, key=f"circuit-{index}", **given)
     except TreeError as error:
-        return PlotSection(circuit.name, (), (str(error),), *state)
+        return PlotSection(heading, (), (str(error),), *state)
     # Axes without any course say nothing that a sentence does not.
     empty = [plot for plot in plots if plot.columns[-1] == "Least V"]
     drawn = tuple(plot for plot in plots if plot not in empty)
-    return PlotSection(circuit.name, drawn, tuple(plot.description for plot in empty), *state)
+    return PlotSection(heading, drawn, tuple(plot.description for plot in empty), *state)
 
 
 def _of_battery(checked):
     design, tag = checked.design, checked.panel.tag
     battery, duty = design.battery, battery_duty(operation_of_panel(design, checked.practice))
-    heading, state = f"Battery of {tag}", _state(checked, "battery.capacity", tag)
+    heading, state = f"Charge of the battery of {tag}", _state(checked, "battery.capacity", tag)
     if gaps := battery_gaps(tag, battery, duty):
         return PlotSection(heading, (), _sentences(gaps), *state)
     try:

@@ -74,6 +74,7 @@ class CableRow(NamedTuple):
     fire_class: str
     integrity_min: int | None
     fixing_min: int | None
+    fire_rating: str
     length_m: Decimal | None
     hot_length_m: Decimal | None
     actuator_circuit_id: int | None

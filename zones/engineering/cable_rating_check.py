@@ -1,12 +1,25 @@
 """Findings about the cables of a circuit as such: their current rating, and how long they last in the fire."""
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
 from zones.engineering.cable_ratings import greatest_rating_a, least_rating_a
 from zones.engineering.cables import CableRun
 from zones.engineering.circuits import ActuatorCircuit
-from zones.engineering.findings import Figure, Finding, Severity, at_least, at_most, fail, listed, meets, missing, note
+from zones.engineering.findings import (
+    Figure,
+    Finding,
+    Severity,
+    at_least,
+    at_most,
+    fail,
+    listed,
+    meets,
+    missing,
+    note,
+    question,
+)
 from zones.engineering.operation import SolvedCircuit
 from zones.engineering.quantities import rounded_down, rounded_up
 from zones.engineering.sources import (
@@ -139,6 +152,30 @@ def check_fire_rating(circuit: ActuatorCircuit) -> list[Finding]:
 
     Source:   the fire strategy for the minutes; EN 50200, EN 50577 or DIN 4102-12 for what the class was tested by.
     """
+    return [*_contradicted(circuit), *_fire_rating(circuit)]
+
+
+def _contradicted(circuit):
+    """Minutes that differ from those printed on the cable: a person must say which hold."""
+    runs = [run for run in circuit.runs if _differs(run.fire_text, run.integrity_minutes)]
+    if not runs:
+        return []
+    first, name = runs[0], circuit.name
+    also = f" (so do {listed(run.name for run in runs[1:])})" if runs[1:] else ""
+    words = (
+        f"{name}: {first.name} is entered with {first.integrity_minutes:g} min, but its fire rating reads "
+        f"'{first.fire_text}'{also}. The minutes are used; correct what is wrong."
+    )
+    inputs = (Figure("minutes", first.integrity_minutes, "min"), Figure("fire rating as printed", first.fire_text))
+    return [question("cable.fire_rating", name, words, RECORD, inputs)]
+
+
+def _differs(text, minutes):
+    numbers = re.findall(r"\d+", text)
+    return bool(numbers) and minutes is not None and f"{minutes:g}" not in numbers
+
+
+def _fire_rating(circuit):
     minutes, code, name = circuit.fire_minutes, "cable.fire_rating", circuit.name
     runs = [run for run in circuit.runs if run.hot_length_m is None or run.hot_length_m > 0]
     if minutes is None or not runs:

@@ -39,7 +39,8 @@ class CableRun:
     `fed_from` names the run that feeds it, ``None`` is the panel. `length_m` is one way, `hot_length_m` the
     part of it that runs through the fire; who decides it is the fire engineer. ``None`` = not known.
     `cores_per_pole`: alike cores side by side on each pole. `temperature_c`: of its cores, where it is not that of the
-    circuit. `integrity_minutes`, `fixing_minutes`: for how long cable and fixings are proved in a fire.
+    circuit. `integrity_minutes`, `fixing_minutes`: for how long cable and fixings are proved in a fire; `fire_text`:
+    what is printed on the cable, never judged by.
     """
 
     name: str
@@ -53,6 +54,7 @@ class CableRun:
     fire_class: str = ""
     integrity_minutes: float | None = None
     fixing_minutes: float | None = None
+    fire_text: str = ""
 
     def __post_init__(self):
         checked_cores_per_pole(self.cores_per_pole, self.name)

@@ -122,6 +122,8 @@ def _remedy(solved: SolvedCircuit, chain: Chain) -> str:
     rating = _smallest_that_holds(solved, chain)
     if rating and _does(_rated(solved.circuit, rating), chain, known):
         ways.append(f"fit {rating}")
+    if not ways and (lacks := _lacks(solved, rating, chain, known)):
+        return f"What would do cannot be said before {lacks} is known."
     if not ways and rating:
         areas = (area for area in STANDARD_AREAS_MM2 if _does(_rated(_sized(solved, area), rating), chain, known))
         ways += [f"use {area:g} mm² throughout and fit {rating}" for area in [next(areas, None)] if area]
@@ -131,6 +133,15 @@ def _remedy(solved: SolvedCircuit, chain: Chain) -> str:
         )
     words = " or ".join(ways)
     return f"{words[0].upper()}{words[1:]}."
+
+
+def _lacks(solved, rating, chain, known):
+    """The figure for want of which nobody can say whether the smallest rating would do; empty where that is known."""
+    if rating is None:
+        return ""
+    found = _all(chain.solve(_rated(solved.circuit, rating)), chain, "")
+    lacking = [one.inputs[0].name for one in found if one.severity == Severity.MISSING and one.code not in known]
+    return "" if _failing(found) or not lacking else f"the {lacking[0]}"
 
 
 def _does(circuit, chain, known):
@@ -301,8 +312,8 @@ def _too_little(name, device, fed, least_a, run, shown_needed_a, limit_s):
     shown_a = rounded_down(least_a, 2)
     if fed.limit_a == least_a:
         return (
-            f"{name}: the supply gives at most {shown_a:g} A into a short circuit; its {device} opens within "
-            f"{limit_s:g} s only from {shown_needed_a:g} A: it may never open."
+            f"{name}: the supply gives at most {shown_a:g} A into a short circuit; the {device} of the output opens "
+            f"within {limit_s:g} s only from {shown_needed_a:g} A: it may never open."
         )
     return (
         f"{name}: a short circuit at the end of {run.name} takes only {shown_a:g} A {fed.words}; its {device} opens "

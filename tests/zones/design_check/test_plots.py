@@ -36,9 +36,9 @@ def page_of(client, made):
 def test_circuits_battery_and_lines_have_a_fold_each_with_their_state(made):
     sections = plots_of(checked_panel(made.panel))
     assert [section.heading for section in sections] == [
-        "Circuit 1",
-        "Circuit 2",
-        "Battery of P7",
+        "Voltage along Circuit 1",
+        "Voltage along Circuit 2",
+        "Charge of the battery of P7",
         "Line 1",
         "Line 2",
     ]
@@ -83,9 +83,9 @@ def no_element(made):
     ("break_it", "heading", "gap", "drawn"),
     [
         # Without the voltage that reaches the actuators their time on the battery is not known either.
-        (no_length("P7W1.1"), "Circuit 1", "Length of P7W1.1 not known", 3),
+        (no_length("P7W1.1"), "Voltage along Circuit 1", "Length of P7W1.1 not known", 3),
         (no_length("P7L1.1"), "Line 1", "Cable length of P7D1.1", 4),
-        (no_capacity, "Battery of P7", "Capacity of the battery", 4),
+        (no_capacity, "Charge of the battery of P7", "Capacity of the battery", 4),
         (no_element, "Line 1", "There is not one end-of-line resistor", 4),
     ],
 )
@@ -101,7 +101,7 @@ def test_what_cannot_be_drawn_says_why(as_, made, break_it, heading, gap, drawn)
 
 def test_a_cable_that_cannot_deliver_the_power_is_told_without_an_empty_drawing(made):
     Cable.objects.filter(tag="P7W1.1").update(length_m=1900)
-    section = next(one for one in plots_of(checked_panel(made.panel)) if one.heading == "Circuit 1")
+    section = next(one for one in plots_of(checked_panel(made.panel)) if one.heading == "Voltage along Circuit 1")
     assert section.plots == ()
     assert section.gaps == ("Circuit 1: no course can be drawn, the cable cannot deliver the power.",)
     assert section.key == "not_met"

@@ -291,3 +291,14 @@ def test_cable_and_fixings_last_as_long_as_the_strategy_asks(changes, severity, 
 def test_where_the_strategy_asks_for_nothing_or_nothing_burns_nothing_is_said():
     assert fire_of(None) == []
     assert fire_of(60, hot_length_m=0.0) == []
+
+
+@pytest.mark.parametrize(
+    ("printed", "asked"), [("PH 120", True), ("30 min", True), ("EN 50577 P60", False), ("halogen-free", False)]
+)
+def test_minutes_that_differ_from_what_is_printed_on_the_cable_are_asked_about(printed, asked):
+    """Also where the strategy asks for nothing: 60 minutes are entered."""
+    found = fire_of(None, **PROVED, fire_text=printed)
+    assert [one.severity for one in found] == ([Severity.QUESTION] if asked else [])
+    assert all(f"entered with 60 min, but its fire rating reads '{printed}'" in one.sentence for one in found)
+    assert fire_of(None, **(PROVED | {"integrity_minutes": None}), fire_text=printed) == []

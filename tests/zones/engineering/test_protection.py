@@ -83,6 +83,13 @@ def test_beyond_the_rated_current_the_panels_own_drop_grows_with_the_current():
     assert feeding_of(**given).unknown == ("rated current",)
 
 
+def test_nothing_is_called_impossible_while_a_figure_lacks_that_would_decide():
+    """The supply gives 30 A: too little for 30 A, enough for 5 A; what the battery gives is not known."""
+    found = only(chain_of(blade(30.0), fault_a=30.0, area_mm2=10.0, internal_ohm=None), "protection.disconnection")
+    assert "gives at most 30 A into a short circuit; the 30 A blade fuse" in found.sentence
+    assert "What would do cannot be said before the internal resistance of the battery is known." in found.sentence
+
+
 def test_which_opens_first_is_not_judged_behind_an_electronic_limit_and_said():
     found = only(chain_of(electronic()), "protection.selectivity")
     assert found.severity == Severity.NOTE
