@@ -66,7 +66,7 @@ def test_an_empty_form_shows_a_hint(engineer):
         ("4.7k", "all", "The resistor is 4.70 kΩ, not 10.00 kΩ."),
         ("640", "all", "in alarm"),
         ("open", "C1 D1", "D2 is taken out of its base."),
-        ("OL", "all", "The end-of-line resistor at D3 is missing or cut off."),
+        ("OL", "all", "The end-of-line resistor at D3 is cut off: a lead of it is loose or broken."),
         ("1.2", "none", "The cores touch"),
     ],
 )
@@ -116,6 +116,12 @@ def test_a_reading_that_is_added_stands_in_the_address_and_ranks_anew(engineer):
     assert "Line opened at C1, from C1 to the end 10.00 kΩ Undo" in text
     assert "First core to earth, at the panel open Undo" in text
     assert "lies across the line between the panel and C1" in first(text)
+
+
+def test_a_voltage_on_the_line_ends_the_readings_in_ohms(engineer):
+    text = asked(engineer, reading_ohm="5k", m="voltage:230")
+    assert "230 V lies on the line though it is off the panel" in text
+    assert "Open nothing, touch no core" in text
 
 
 def test_each_reading_can_be_undone_by_its_own_link(engineer):

@@ -94,7 +94,7 @@ def test_an_open_line_is_located_by_the_devices_that_still_report(k):
 def test_an_open_line_whose_devices_all_report_lacks_its_element():
     explanation = best(math.inf, reporting=ALL)
     assert explanation.kind == FaultKind.ELEMENT_MISSING
-    assert "at P4 is missing or cut off" in explanation.sentence
+    assert "resistor at P4 is cut off" in explanation.sentence
 
 
 def test_a_break_hidden_by_an_element_at_the_panel_shows_in_the_dead_devices():
@@ -153,6 +153,18 @@ def test_a_voltage_on_the_disconnected_line_makes_resistance_readings_worthless(
     assert best(14_000.0, Reading(voltage, 0.0), reporting=ALL).kind != FaultKind.FOREIGN_VOLTAGE
 
 
+def test_a_line_that_may_be_live_is_proven_dead_before_anybody_opens_it():
+    found = search(11_600.0)
+    assert found.explanations[0].kind == FaultKind.FOREIGN_VOLTAGE
+    assert found.proposal.probe == Probe(ProbeKind.VOLTAGE)
+
+
+@pytest.mark.parametrize("voltage_v", [0.6, 40.0, 230.0])
+@pytest.mark.parametrize("reading_ohm", [5_000.0, 10_000.0, 11_600.0, math.inf])
+def test_on_a_live_line_no_resistance_is_measured(reading_ohm, voltage_v):
+    assert search(reading_ohm, Reading(Probe(ProbeKind.VOLTAGE), voltage_v)).proposal is None
+
+
 def test_leads_swapped_that_read_otherwise_point_to_a_voltage_from_elsewhere():
     swapped = Reading(Probe(ProbeKind.SWAPPED), 6_000.0)
     assert best(14_000.0, swapped, reporting=ALL).kind == FaultKind.FOREIGN_VOLTAGE
@@ -208,6 +220,11 @@ def test_what_does_not_fit_an_explanation_is_named():
     assert missing.contradicting == ("P2", "P3", "P4")
     assert next(one for one in found if one.kind == FaultKind.NONE).against == (Reading(TERMINALS, math.inf),)
     assert not missing.fits
+
+
+def test_no_two_explanations_are_told_in_the_same_words():
+    sentences = [one.sentence for one in search(math.inf).explanations]
+    assert len(set(sentences)) == len(sentences)
 
 
 def test_every_explanation_is_a_sentence_and_says_what_settles_it():

@@ -7,7 +7,7 @@ from zones.calculators.views.base import Answer
 from zones.engineering import locate_fault
 from zones.engineering.fault_location.causes import FaultKind
 from zones.engineering.fault_location.measurements import Probe, ProbeKind, Reading, how, probe_of, probes_of, title
-from zones.engineering.fault_location.search import SETTLED
+from zones.engineering.fault_location.search import SETTLED, voltage_on_line
 from zones.engineering.findings import Figure, missing, question
 from zones.engineering.line_check import meter_reads_ohm
 from zones.engineering.line_words import meter_in_words, ohm_in_words, span_in_words
@@ -47,6 +47,7 @@ class Next(NamedTuple):
     title: str
     how: str
     outcomes: list  # (what it would show, the explanation that it would bear out)
+    is_voltage: bool
 
 
 def readings_of(line, figures):
@@ -79,6 +80,7 @@ def explained(line, figures, reporting, practice):
         "unseen": len(others[OTHERS:]),
         "nothing_fits": not any(one.fits for one in named),
         "next": _next(line, search.proposal),
+        "live": _live(readings),
         "is_settled": leading[0].share >= SETTLED,
         "formula": FORMULA,
         "source": OHMS_LAW,
@@ -103,12 +105,17 @@ def _told(line, one):
     return Told(one.sentence, share, percent, "; ".join(against), one.confirm)
 
 
+def _live(readings):
+    voltage_v = voltage_on_line(readings)
+    return None if voltage_v is None else f"{voltage_v:g} V"
+
+
 def _next(line, proposal):
     if proposal is None:
         return None
     probe = proposal.probe
     outcomes = [(_span_shown(probe, outcome.span), outcome.sentence) for outcome in proposal.outcomes]
-    return Next(probe.code, title(line, probe), how(line, probe), outcomes)
+    return Next(probe.code, title(line, probe), how(line, probe), outcomes, probe.kind == ProbeKind.VOLTAGE)
 
 
 def _span_shown(probe, span):

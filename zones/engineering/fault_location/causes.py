@@ -161,9 +161,10 @@ def _of_the_resistor(line: DetectionLine) -> Iterator[Cause]:
     last, ohm, terminals = line.devices[-1].name, ohm_in_words(element), line.terminals_words
     alone = Damage(end_ohm=math.inf, terminal_ohm=element)
     kind = FaultKind.ELEMENT_MISSING
-    words = f"The end-of-line resistor at {last} is missing or cut off."
-    for gone in (Damage(joint=(count, math.inf)), Damage(end_ohm=math.inf)):  # cut off, or not there
-        yield _fixed(kind, count, gone, words, f"Measure the resistor at {last}: {ohm}?")
+    words = f"The end-of-line resistor at {last} is cut off: a lead of it is loose or broken."
+    yield _fixed(kind, count, Damage(joint=(count, math.inf)), words, f"Measure the resistor at {last}: {ohm}?")
+    words = f"The end-of-line resistor at {last} is missing."
+    yield _fixed(kind, count, Damage(end_ohm=math.inf), words, f"Look at {last}: is a resistor there, and whole?")
     yield _fixed(
         *(FaultKind.TWO_ELEMENTS, None, Damage(terminal_ohm=element)),
         f"A resistor was left at {terminals} beside the one at {last}.",
@@ -176,9 +177,9 @@ def _of_the_resistor(line: DetectionLine) -> Iterator[Cause]:
     words = f"The only resistor sits at {terminals}, not at {last}."
     confirm = f"Take out the last device: no fault at {line.origin_words} means that the resistor is not at the end."
     yield _fixed(FaultKind.ELEMENT_MISPLACED, None, alone, words, confirm)
-    words = f"The resistor is at {terminals} and the line is not connected."
     confirm = f"Look at {terminals}: are the cores of the line in them?"
-    for end_ohm in (None, math.inf):  # with a resistor of its own at the end, or the only one not yet carried there
+    for end_ohm, which in ((None, "A"), (math.inf, "The only")):  # the only one: not yet carried to the end
+        words = f"{which} resistor is at {terminals} and the line is not connected."
         left_off = Damage(end_ohm=end_ohm, terminal_ohm=element, is_left_off=True)
         yield _fixed(FaultKind.ELEMENT_AT_PANEL, None, left_off, words, confirm)
     for k in range(count):
@@ -287,13 +288,15 @@ def _other_value(line: DetectionLine) -> Cause:
 
 
 def _foreign(line: DetectionLine) -> Iterator[Cause]:
-    words = "A voltage from elsewhere lies on the line: the readings of an ohmmeter are not to be believed."
     confirm = "Find what feeds the line: a crossed core, or a cable laid beside one that carries current."
-    for sign in (1, -1):
+    for sign, how in ((1, "high"), (-1, "low")):
+        words = (
+            f"A voltage from elsewhere lies on the line, and an ohmmeter reads too {how}: believe none of its readings."
+        )
         yield Cause(
             *(FaultKind.FOREIGN_VOLTAGE, None),
             lambda figure, sign=sign: Damage(foreign_ohm=sign * scaled(SHIFT_OHM, figure)),
-            lambda _: words,
+            lambda _, words=words: words,
             confirm,
             is_open=True,
         )

@@ -15,7 +15,7 @@ _STEP = 0.01  # of the logarithm of a reading: two that lie closer are one readi
 _SLIP = 1e-6
 _AGREES, _DISAGREES = 0.97, 0.03  # a device that reports as foretold, and not; one in thirty is tried wrongly
 _UNKNOWN = 0.5
-_SEEN_V = 0.05
+SEEN_V = 0.05
 _GRID = tuple(k / 8 for k in range(9))
 _NUDGE = 0.01
 _OUTWEIGHED = 9.0  # logarithm: a cause so far behind the best one rounds to nothing, beside the share that all keep
@@ -107,7 +107,7 @@ def _likeness_of(sight: Sight, damage: Damage, reading: Reading) -> float:
 
 
 def _of_voltage(value_v: float, is_foreign: bool) -> float:
-    if value_v < _SEEN_V:
+    if value_v < SEEN_V:
         return 0.05 if is_foreign else 0.98
     return 0.01 if is_foreign else _SLIP
 
@@ -185,7 +185,7 @@ def _width(sight: Sight, cause: Cause, figure: float, readings: tuple[Reading, .
 def foretold(sight: Sight, damage: Damage, probe: Probe) -> Span:
     """What a measurement shows if the damage is there; of a voltage, V."""
     if probe.kind == ProbeKind.VOLTAGE:
-        return Span(_SEEN_V, 1.0, math.inf) if damage.foreign_ohm else Span(0.0, 0.0, _SEEN_V)
+        return Span(SEEN_V, 1.0, math.inf) if damage.foreign_ohm else Span(0.0, 0.0, SEEN_V)
     return sight.span(damage, probe)
 
 

@@ -129,10 +129,10 @@ def how(line: DetectionLine, probe: Probe) -> str:
         else f"Take both cores that lead on from {at} out of its terminals and measure into them, towards the end."
     )
     incoming = f"Take both cores that arrive at {at} out of its terminals and measure into them, towards {start}."
-    where = f"the cores that lead on from {at}, out of its terminals" if at else f"the cores, out of {start}"
+    cores = f"the two that lead on from {at}, out of its terminals," if at else "the two, out of their terminals,"
     core = "second" if probe.kind == ProbeKind.EARTH_SECOND else "first"
     earth = (
-        f"{apart} Measure from the {core} core of {where} to earth with the ohmmeter. An insulation tester would "
+        f"{apart} Measure from the {core} core of {cores} to earth with the ohmmeter. An insulation tester would "
         f"destroy the electronics on the line. First core: the one marked positive."
     )
     return {

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from zones.engineering.detection_lines import PANEL_TERMINALS, DetectionLine, Span
 from zones.engineering.fault_location.causes import FaultKind, causes_of
 from zones.engineering.fault_location.damage import Sight
-from zones.engineering.fault_location.likelihood import Weighed, foretold, weigh, with_reports
+from zones.engineering.fault_location.likelihood import SEEN_V, Weighed, foretold, weigh, with_reports
 from zones.engineering.fault_location.measurements import TERMINALS, Probe, ProbeKind, Reading, probes_of
 from zones.engineering.line_check import missing_figures
 from zones.engineering.quantities import QuantityError
@@ -20,6 +20,7 @@ from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 
 LEAST_SHARE = 1e-3  # of all causes together, dealt out by how common they are: none is ever excluded
 SETTLED = 0.995  # a cause with this share is to be looked at, not measured further
+_VOLTAGE = Probe(ProbeKind.VOLTAGE)
 _WORTHLESS_BITS = 0.03
 _FITS_WITHIN = 0.03  # of a reading beyond the meter's own error
 _WEIGHED = 40  # causes between which the next measurement must tell
@@ -153,19 +154,31 @@ def _fits(sight: Sight, damage, reading: Reading) -> bool:
     return span.low_ohm * (1 - off) - 1 <= value <= span.high_ohm * (1 + off) + 1
 
 
-def _proposal(sight: Sight, leading: Sequence[tuple[Weighed, float]], readings: Iterable[Reading]) -> Proposal | None:
-    if leading[0][1] >= SETTLED:
+def voltage_on_line(readings: Iterable[Reading]) -> float | None:
+    """The greatest voltage that was read, ``None`` without one: on a live line nothing more is measured."""
+    seen = (reading.value for reading in readings if reading.probe.kind == ProbeKind.VOLTAGE)
+    return max((value for value in seen if value >= SEEN_V), default=None)
+
+
+def _proposal(sight: Sight, leading: Sequence[tuple[Weighed, float]], readings: Sequence[Reading]) -> Proposal | None:
+    if leading[0][1] >= SETTLED or voltage_on_line(readings) is not None:
         return None
     taken = {reading.probe for reading in readings}
+    if leading[0][0].cause.kind == FaultKind.FOREIGN_VOLTAGE and _VOLTAGE not in taken:
+        return _proposed(sight, _VOLTAGE, leading)  # nobody opens a line that is likely live before it is proven dead
     probes = [probe for probe in _considered(sight.line, leading) if probe not in taken]
     worth = [(_bits(sight, probe, leading), probe) for probe in probes]
     if not worth:
         return None
     bits, best = max(worth, key=lambda one: one[0] / one[1].effort)
-    if bits < _WORTHLESS_BITS:
-        return None
-    outcomes = [Outcome(one.cause.sentence_of(one.figure), foretold(sight, one.damage, best)) for one, _ in leading[:4]]
-    return Proposal(best, bits, tuple(outcomes))
+    return None if bits < _WORTHLESS_BITS else _proposed(sight, best, leading)
+
+
+def _proposed(sight: Sight, probe: Probe, leading: Sequence[tuple[Weighed, float]]) -> Proposal:
+    outcomes = [
+        Outcome(one.cause.sentence_of(one.figure), foretold(sight, one.damage, probe)) for one, _ in leading[:4]
+    ]
+    return Proposal(probe, _bits(sight, probe, leading), tuple(outcomes))
 
 
 def _considered(line: DetectionLine, leading: Sequence[tuple[Weighed, float]]) -> list[Probe]:
