@@ -105,6 +105,7 @@ LEAF_AND_LOADS = (
     *LOADS,
 )
 
+LOUVRE = ("blades", "blade_pitch_mm", "blade_thickness_mm", "blade_angle_deg")
 
 HINGE_OF = {
     Vent.Leaf.TOP_HUNG: (Vent.Hinge.UPPER, "its upper edge"),
@@ -120,7 +121,7 @@ class VentForm(GroupedForm):
     any_sign_fields = ("cold_class_c",)
     first_heading = "Opening"
     field_groups = (
-        ("Louvre", "", ("blades", "blade_pitch_mm", "blade_thickness_mm", "blade_angle_deg")),
+        ("Louvre", "", LOUVRE),
         (
             "Area as declared or tested",
             "",
@@ -174,10 +175,7 @@ class VentForm(GroupedForm):
             "fixing_distance_mm",
             "reveal_mm",
             "sides_blocked",
-            "blades",
-            "blade_pitch_mm",
-            "blade_thickness_mm",
-            "blade_angle_deg",
+            *LOUVRE,
             "geometric_area_m2",
             "aerodynamic_area_m2",
             "discharge_coefficient",
@@ -209,6 +207,7 @@ class VentForm(GroupedForm):
         for name in ("purpose", "opened_by"):
             self.fields[name].required = False  # left out: as it is, and a new vent is a smoke outlet
         shown_for(self, ("opened_by",), "purpose", [Vent.Purpose.INLET])
+        shown_for(self, LOUVRE, "leaf", [Vent.Leaf.LOUVRE])
         basis = getattr(self.instance.smoke_zone.building, "design_basis", None)
         show_where_empty(self, {name: getattr(basis, name, None) for name in LOADS})
 

@@ -3,7 +3,7 @@
 from django import forms
 
 from sites_registry.forms.base import RegisterForm
-from zones.editing.forms import ZonesModelForm, more_than_zero
+from zones.editing.forms import GroupedForm, ZonesModelForm, more_than_zero
 from zones.engineering.designations import DesignationError, check_colour, read_terminal_range
 from zones.models import ActuatorCircuit, Cable, Core, DetectionLine, DeviceKind, Position, Terminal
 from zones.models.terminals import RUNS_OF_A_TERMINAL
@@ -93,10 +93,30 @@ class TerminalForm(ZonesModelForm):
         return cleaned
 
 
-class CableForm(ZonesModelForm):
+class CableForm(GroupedForm):
     """A cable; with a circuit or line also a run of its tree."""
 
     fixed_fields = ("building",)
+    first_heading = "Cable"
+    field_groups = (
+        (
+            "Way",
+            "",
+            (
+                "actuator_circuit",
+                "detection_line",
+                "upstream",
+                "feeds",
+                "far_box",
+                "length_m",
+                "from_place",
+                "to_place",
+                "route",
+            ),
+        ),
+        ("Laid", "For what it may carry.", ("insulation", "method", "grouped_circuits", "ambient_c")),
+        ("In a fire", "", ("hot_length_m", "fire_rating", "fire_class", "integrity_min", "fixing_min")),
+    )
     more_than_zero_fields = ("cores_count", "cores_per_pole", "grouped_circuits", "integrity_min", "fixing_min")
     from_zero_fields = ("hot_length_m",)
     sentences = {
