@@ -17,14 +17,16 @@ from inspections.models.test_points import NOT_TESTED, PASSING, TESTED
 from inspections.test_points.counting import answers_left, bring_up_to_date, open_defects_of
 from inspections.test_points.limits import LimitsHere
 from inspections.visits.actuators_found import record_actuators_found
+from inspections.visits.answer_checks import AnswerRefused, check_against_point
 from inspections.visits.clocks import moment_of, sighting_of
+from inspections.visits.plain_answers import PlainFirst, PlainResults, is_plain
 from inspections.visits.plate_figures import take_figures
 from inspections.visits.sent_answers import BIGGEST_ID, typed_answer, typed_defect
-from zones.engineering.readings.rule import Level
 from zones.units.plate_figures import PlateFigureRefused
 
 MOST_ANSWERS = 1000
 MOST_KNOWN = 50
+NOT_STORED = "This answer could not be stored. Nothing was changed; enter it again."
 CLOCK_AHEAD = timedelta(minutes=15)
 CLOCK_BEHIND = timedelta(days=1)
 
@@ -46,12 +48,6 @@ class AnswerFate:
     test_point_id: int | None = None
     result_id: int | None = None
     notes: tuple[str, ...] = ()
-
-
-class _Refusal(Exception):
-    def __init__(self, message, field=""):
-        self.message, self.field = message, field
-        super().__init__(message)
 
 
 def take_answers(*, visit, person, answers, sent_at=None, received_at=None):
@@ -77,12 +73,17 @@ def take_answers(*, visit, person, answers, sent_at=None, received_at=None):
 
 
 class _Taking:
-    """One batch. Reads what it needs about all its answers at once, then takes them one by one."""
+    """One batch. Reads what it needs about all its answers at once, then takes them one by one.
+
+    A plain answer, the first at its point, with no defect, figure or contradiction about it, waits for the others that
+    are plain: they are written together. Any other answer is taken when those before it are written.
+    """
 
     def __init__(self, visit, person, sent_at, received_at, answers):
         self.visit, self.person, self.answers = visit, person, answers
         self.sent_at, self.received_at = sent_at, received_at
         self.has_new_figures = False
+        self.plain = PlainResults()
         self._read_points()
         uuids = {_uuid(answer.get("client_uuid")) for answer in answers if isinstance(answer, Mapping)} - {None}
         self.taken = {result.client_uuid: result for result in Result.objects.filter(client_uuid__in=uuids)}
@@ -97,7 +98,15 @@ class _Taking:
             point.visit = self.visit
 
     def verdicts(self):
-        return [self._verdict(answer) for answer in self.answers]
+        fates = [self._verdict(answer) for answer in self.answers]
+        self.plain.write()
+        return [self._fate_of(one) if isinstance(one, Result) else one for one in fates]
+
+    def _fate_of(self, result):
+        identifier, point_id = str(result.client_uuid), result.test_point_id
+        if self.plain.is_refused(result):
+            return AnswerFate(identifier, Fate.REFUSED, NOT_STORED, "", point_id)
+        return AnswerFate(identifier, Fate.TAKEN, "", "", point_id, result.pk)
 
     def _verdict(self, answer):
         identifier = str(answer.get("client_uuid", ""))[:36] if isinstance(answer, Mapping) else ""
@@ -105,7 +114,10 @@ class _Taking:
         try:
             with transaction.atomic():
                 return self._take(answer)
-        except _Refusal as refusal:
+        except PlainFirst:
+            self.plain.write()
+            return self._verdict(answer)
+        except AnswerRefused as refusal:
             self._forget_figures()
             return AnswerFate(identifier, Fate.REFUSED, refusal.message, refusal.field, point_id)
         except PlateFigureRefused as refusal:
@@ -114,8 +126,7 @@ class _Taking:
         except DefectRefused as refusal:
             return AnswerFate(identifier, Fate.REFUSED, str(refusal), "closes", point_id)
         except IntegrityError:  # the same identifier, taken at this very moment on another visit
-            message = "This answer could not be stored. Nothing was changed; enter it again."
-            return AnswerFate(identifier, Fate.REFUSED, message, "", point_id)
+            return AnswerFate(identifier, Fate.REFUSED, NOT_STORED, "", point_id)
 
     def _forget_figures(self):
         """Figures of a refused answer are gone from the database: no other answer is judged by them."""
@@ -125,27 +136,34 @@ class _Taking:
 
     def _take(self, answer):
         if not isinstance(answer, Mapping):
-            raise _Refusal("This answer could not be read. Enter it again.")
+            raise AnswerRefused("This answer could not be read. Enter it again.")
         sent = typed_answer(answer)
         cleaned = sent.fields
         if earlier := self.taken.get(cleaned.get("client_uuid")):
-            return self._already(earlier, cleaned.get("test_point"))
+            if earlier in self.plain:
+                raise PlainFirst
+            if earlier.pk is not None:
+                return self._already(earlier, cleaned.get("test_point"))
         if sent.fault:
-            raise _Refusal(sent.fault, sent.faulty_field)
+            raise AnswerRefused(sent.fault, sent.faulty_field)
         point = self.points.get(cleaned["test_point"])
         if point is None:
-            raise _Refusal(f"Test point {cleaned['test_point']} is not on {str(self.visit).lower()}.", "test_point")
+            raise AnswerRefused(
+                f"Test point {cleaned['test_point']} is not on {str(self.visit).lower()}.", "test_point"
+            )
+        if self.plain and (self.plain.is_at(point) or not is_plain(answer, cleaned, point)):
+            raise PlainFirst
         sighting = self._sighting(cleaned)
         self._check_visit(cleaned, point)
         notes = self._take_figures(answer, cleaned, point, sighting)
-        _check_against_point(cleaned, point)
+        check_against_point(cleaned, point)
         known = _known(answer)
         fails = _fails_to_settle(cleaned, point, known)
         return self._store(cleaned, point, answer, sighting, known, fails, notes)
 
     def _already(self, earlier, point_id):
         if earlier.test_point_id != point_id or earlier.recorded_by_id != self.person.pk:
-            raise _Refusal("Another answer carries this identifier. Enter this one again.", "client_uuid")
+            raise AnswerRefused("Another answer carries this identifier. Enter this one again.", "client_uuid")
         return AnswerFate(str(earlier.client_uuid), Fate.ALREADY_TAKEN, "", "", point_id, earlier.pk)
 
     def _sighting(self, cleaned):
@@ -159,7 +177,7 @@ class _Taking:
             )
         except OverflowError:
             message = "The device's clock is beyond any calendar. Set it, then enter the answer again."
-            raise _Refusal(message, "seen_at") from None
+            raise AnswerRefused(message, "seen_at") from None
         self._check_time(sighting)
         return sighting
 
@@ -169,9 +187,9 @@ class _Taking:
         if sighting.clock_offset_s:
             device += f", by the register's clock {_moment(seen_at)}"
         if seen_at > self.received_at + CLOCK_AHEAD:
-            raise _Refusal(f"{device}, which lies ahead. Set its clock, then enter the answer again.", "seen_at")
+            raise AnswerRefused(f"{device}, which lies ahead. Set its clock, then enter the answer again.", "seen_at")
         if self.visit.started_at and seen_at < self.visit.started_at - CLOCK_BEHIND:
-            raise _Refusal(
+            raise AnswerRefused(
                 f"{device}, before the visit started on {_moment(self.visit.started_at)}. "
                 "Set its clock, then enter the answer again.",
                 "seen_at",
@@ -181,9 +199,9 @@ class _Taking:
         if self.visit.state == Visit.State.UNDER_WAY:
             return
         if self.visit.state != Visit.State.FINISHED:
-            raise _Refusal(f"{self.visit} is {self.visit.get_state_display()}: it takes no answers.")
+            raise AnswerRefused(f"{self.visit} is {self.visit.get_state_display()}: it takes no answers.")
         if not cleaned["correction_reason"]:
-            raise _Refusal(
+            raise AnswerRefused(
                 f"{self.visit} was finished on {_moment(self.visit.finished_at)}. "
                 "This answer would correct it: say why it is corrected.",
                 "correction_reason",
@@ -213,6 +231,10 @@ class _Taking:
             **{name: cleaned[name] for name in fields},
             **asdict(sighting),
         )
+        if is_plain(answer, cleaned, point):
+            self.taken[result.client_uuid] = result
+            self.plain.add(result)
+            return result
         defect_details = _defect_details(answer) if result.outcome == Outcome.FAIL else None
         result.save(force_insert=True)
         confirm_places(result)
@@ -245,62 +267,21 @@ class _Taking:
             return []
         note = answer.get("closing_note") or ""
         if not isinstance(note, str) or len(note) > 400:
-            raise _Refusal("Closing note: write at most 400 characters.", "closing_note")
+            raise AnswerRefused("Closing note: write at most 400 characters.", "closing_note")
         numbers = {_whole_number(getattr(pk, "pk", pk)) for pk in ids}
         defects = Defect.objects.filter(pk__in=numbers - {None}, building=self.visit.building_id).select_related(
             "found_by_result__test_point", "position"
         )
         if None in numbers or len(defects) != len(numbers):
-            raise _Refusal("A defect to be closed is not one of this building. Load the page again.", "closes")
+            raise AnswerRefused("A defect to be closed is not one of this building. Load the page again.", "closes")
         return [close_defect(defect=defect, result=result, note=note) for defect in defects if defect.is_open]
-
-
-def _check_against_point(cleaned, point):
-    """Raise _Refusal where an answer does not fit what its point asks."""
-    outcome, reading = cleaned["outcome"], cleaned["reading"]
-    if outcome in NOT_TESTED:
-        if not cleaned["reason"]:
-            word = Outcome(outcome).label
-            raise _Refusal(f"{point.title}: say why it is {word}.", "reason")
-        if reading is not None:
-            raise _Refusal(f"{point.title}: it cannot be {Outcome(outcome).label} and read {reading}.", "reading")
-        return
-    cleaned["reason"] = ""
-    if reading is not None and not point.quantity:
-        raise _Refusal(f"{point.title} takes no reading, yet {reading} was given. Write it as a remark.", "reading")
-    if reading is None and point.is_reading_required and outcome in TESTED:
-        raise _Refusal(f"{point.title}: enter the {point.quantity} in {point.unit or 'figures'}.", "reading")
-    if outcome == Outcome.REMARK and not cleaned["remark"]:
-        raise _Refusal(f"{point.title}: write the remark.", "remark")
-    if outcome == Outcome.PASS and reading is not None:
-        _check_plain_pass(reading, point)
-
-
-def _check_plain_pass(reading, point):
-    """Raise _Refusal where a reading needs more than a plain pass: it is outside, or nothing says what is right."""
-    rule = point.rule
-    match rule.level(float(reading)):
-        case Level.OUTSIDE:
-            sentences = (
-                f"{point.quantity.capitalize()} {reading} {point.unit} is outside the limits ({point.limits_text}).",
-                f"They are from: {point.limit_source}." if point.limit_source else "",
-                rule.looks_like(float(reading)),
-                "Choose fail, or pass with remark and say why it can stay.",
-            )
-            raise _Refusal(" ".join(filter(None, sentences)), "outcome")
-        case Level.ASKED:
-            raise _Refusal(
-                f"Nothing on record says what {point.quantity} is right here. Enter {rule.asked_in_words()} from its "
-                "data plate, or pass with remark and say why it cannot be read.",
-                "figures",
-            )
 
 
 def _defect_details(answer):
     given = answer.get("defect")
     sent = typed_defect(given if isinstance(given, Mapping) else {})
     if sent.fault:
-        raise _Refusal(sent.fault, sent.faulty_field)
+        raise AnswerRefused(sent.fault, sent.faulty_field)
     return sent.fields
 
 
@@ -308,14 +289,14 @@ def _known(answer):
     """The identifiers of the results that the person had before them, as texts."""
     given = answer.get("knows") or []
     if not isinstance(given, list | tuple) or len(given) > MOST_KNOWN:
-        raise _Refusal("The answer does not say what was known at this point. Load the page again and enter it.")
+        raise AnswerRefused("The answer does not say what was known at this point. Load the page again and enter it.")
     return [str(known) for known in map(_uuid, given) if known]
 
 
 def _fails_to_settle(cleaned, point, known):
     """The standing fails whose place this answer takes, checked; empty where there are none that its author knew.
 
-    Raises _Refusal where a person who knew of a fail does not say why it no longer counts, or would close what
+    Raises AnswerRefused where a person who knew of a fail does not say why it no longer counts, or would close what
     another fail opened that they did not know of.
     """
     outcome = cleaned["outcome"]
@@ -328,16 +309,16 @@ def _fails_to_settle(cleaned, point, known):
     last = known_fails[-1]
     there = f"{point.title} failed on {_moment(last.seen_at)}, recorded by {last.recorded_by}"
     if outcome in PASSING and not cleaned["closes_fails"] and open_defects_of(point).exists():
-        raise _Refusal(
+        raise AnswerRefused(
             f"{there}, and its defect stands open. Say that this pass closes it, or leave the fail.", "closes_fails"
         )
     if not cleaned["correction_reason"]:
-        raise _Refusal(
+        raise AnswerRefused(
             f"{there}. Say why that no longer counts: what was put right, or what was wrong with it.",
             "correction_reason",
         )
     if unknown := [fail for fail in fails if str(fail.client_uuid) not in known]:
-        raise _Refusal(
+        raise AnswerRefused(
             f"{point.title} failed again on {_moment(unknown[-1].seen_at)}, recorded by {unknown[-1].recorded_by}. "
             "Load the page again, look at all answers, then enter yours."
         )

@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from inspections.defects.edits import close_defect
 from inspections.models import Defect, Result
+from inspections.visits import plain_answers
 from inspections.visits.edits import call_off_visit, finish_visit, start_visit
 from inspections.visits.results import ask_for_retest, take_answers
 from tests import builders
@@ -321,3 +322,28 @@ def earlier_defect(town):
     return builders.make_defect(
         town.hall, earlier, position=town.detector, found_by_result=result, found_at=result.seen_at
     )
+
+
+def test_what_another_transaction_stored_first_is_refused_alone(town, visit, smoke, monkeypatch):
+    """The same identifier reaches the register on another visit while this batch is being taken."""
+    first, second = smoke, visit.test_points.get(position=town.call_point)
+    uuids = [str(uuid.uuid4()), str(uuid.uuid4())]
+    other = builders.make_test_point(town.finished, town.detector, code="x", title="X")
+    stored = plain_answers._write
+
+    def write(results):
+        if not Result.objects.filter(client_uuid=uuids[0]).exists():
+            builders.make_result(other, visit.engineer, client_uuid=uuids[0])
+        stored(results)
+
+    monkeypatch.setattr(plain_answers, "_write", write)
+    answers = [
+        {"client_uuid": identifier, "test_point": point.pk, "outcome": "pass"}
+        for identifier, point in zip(uuids, (first, second), strict=True)
+    ]
+    fates = take_answers(visit=visit, person=visit.engineer, answers=[*answers, answers[0]])
+    assert [fate.fate for fate in fates] == ["refused", "taken", "refused"]
+    first.refresh_from_db()
+    second.refresh_from_db()
+    assert first.latest_result is None
+    assert str(second.latest_result.client_uuid) == uuids[1]
