@@ -64,24 +64,34 @@ def conductor_ohm(conductor: Conductor, length_m: float, *, temperature_c: float
     return 1e-3 * conductor.ohm_per_km * length_m * warm_factor(temperature_c)
 
 
-def check_insulation(circuit: str, kind: CircuitVoltage | None, reading_megohm: float | None) -> Finding:
+def check_insulation(
+    circuit: str, kind: CircuitVoltage | None, reading_megohm: float | None, tested_v: float | None
+) -> Finding:
     """A reading against the limit of its kind of circuit; low but passing is a question.
 
-    Raises:   QuantityError: a negative reading or none that is a number.
+    Args:     tested_v: the test voltage, V DC. Below that of the table a low reading fails and a high one proves
+              nothing: a multimeter reads megohms where the test breaks through.
+    Raises:   QuantityError: a negative reading or one that is no number; a test voltage that cannot be.
     Source:   IEC 60364-6 / BS 7671 table 64, regulation 643.3 [S2]; 2 megohm: common practice [P].
     """
     code = "insulation.resistance"
-    for what, value in (("kind of circuit", kind), ("insulation reading", reading_megohm)):
+    asked = (("kind of circuit", kind), ("insulation reading", reading_megohm), ("test voltage", tested_v))
+    for what, value in asked:
         if value is None:
             return missing(code, circuit, what, [circuit], RECORD, not_checked=f"insulation of {circuit}")
     require_not_negative("reading_megohm", reading_megohm, subject=circuit)
+    check_quantity("test_voltage", tested_v, field="tested_v", subject=circuit)
     limit = INSULATION_LIMITS[kind]
+    if tested_v < limit.test_v and reading_megohm >= limit.least_megohm:
+        what = f"insulation reading at {limit.test_v:g} V DC"
+        return missing(code, circuit, what, [circuit], RECORD, not_checked=f"insulation (read at {tested_v:g} V only)")
     inputs = (
         Figure("reading", reading_megohm, "MΩ"),
         Figure("limit", limit.least_megohm, "MΩ"),
-        Figure("test voltage", limit.test_v, "V DC"),
+        Figure("test voltage", tested_v, "V DC"),
+        Figure("test voltage asked", limit.test_v, "V DC"),
     )
-    reads = f"{circuit}: {rounded_down(reading_megohm, 2):g} MΩ at {limit.test_v:g} V"
+    reads = f"{circuit}: {rounded_down(reading_megohm, 2):g} MΩ at {tested_v:g} V"
     if limit.least_megohm <= reading_megohm < INVESTIGATE_BELOW_MEGOHM:
         words = f"{reads}, above the {limit.least_megohm:g} MΩ required but low. Look for damp or a damaged cable."
         return question(code, circuit, words, PRACTICE, inputs)

@@ -103,6 +103,7 @@ QUANTITIES: Mapping[str, Quantity] = MappingProxyType(
         "reveal": Quantity("m", 0, 3, 0, 0.6, (_MM, _CM), low_included=True),
         "bracket": Quantity("m", 0, 20, 0, 4, (_MM, _CM), low_included=True),
         "margin": Quantity("", 1, 10, 1, 3, low_included=True),
+        "test_voltage": Quantity("V", 0, 10_000, 250, 1_000),
         "insulation": Quantity("MΩ", 0, 1_000_000, 0.5, 20_000, low_included=True),
         "bracket_mm": Quantity("mm", 0, 20_000, 0, 4_000, (_M_FOR_MM, ("cm", 10.0)), low_included=True),
         "mass": Quantity("kg", 0, 2_000, 2, 250, (("t", 1_000.0), ("g", 0.001))),

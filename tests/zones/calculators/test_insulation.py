@@ -10,10 +10,10 @@ URL = "calculator-insulation"
 
 def test_a_reading_against_the_limit_of_its_kind_of_circuit(engineer):
     """0.5 MΩ at 250 V for SELV and PELV; 1 MΩ at 500 V up to 500 V."""
-    extra_low = {"kind": "SELV or PELV", "reading_megohm": "0.4"}
+    extra_low = {"kind": "SELV or PELV", "tested_v": "250", "reading_megohm": "0.4"}
     assert "0.4 MΩ at 250 V, below the 0.5 MΩ required. Do not energise" in page(engineer, URL, 200, **extra_low)
     assert "above the 0.5 MΩ required but low" in page(engineer, URL, 200, **extra_low | {"reading_megohm": "0,6"})
-    mains = {"kind": "up to and including 500 V", "reading_megohm": "0.6"}
+    mains = {"kind": "up to and including 500 V", "tested_v": "500", "reading_megohm": "0.6"}
     assert "at 500 V, below the 1 MΩ required" in page(engineer, URL, 200, **mains)
 
 
@@ -21,9 +21,15 @@ def test_without_the_kind_of_circuit_there_is_no_verdict(engineer):
     assert "Kind of circuit of the cable not known" in page(engineer, URL, 200, reading_megohm="50")
 
 
+def test_without_the_test_voltage_there_is_no_verdict(engineer):
+    shown = page(engineer, URL, 200, kind="SELV or PELV", reading_megohm="50")
+    assert "Test voltage of the cable not known" in shown
+
+
 def test_three_cables_together_read_less_and_a_longer_one_too(engineer):
     """1/(1/6 + 1/3 + 1/2) = 1 MΩ; 10 MΩ of 50 m are 5 MΩ in 100 m."""
-    shown = page(engineer, URL, 200, kind="SELV or PELV", reading_megohm="6", second_megohm="3", third_megohm="2")
+    readings = {"reading_megohm": "6", "second_megohm": "3", "third_megohm": "2"}
+    shown = page(engineer, URL, 200, kind="SELV or PELV", tested_v="250", **readings)
     assert "3 cables together: 1 MΩ at 250 V" in shown
     assert "would read about 5 MΩ" in page(engineer, URL, 200, reading_megohm="10", measured_m="50", length_m="100")
 

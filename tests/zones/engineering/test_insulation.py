@@ -25,14 +25,32 @@ from zones.engineering.insulation import (
 )
 def test_limits_are_those_of_the_table(kind, test_v, least_megohm):
     assert INSULATION_LIMITS[kind] == (test_v, least_megohm)
-    assert check_insulation("circuit 1", kind, least_megohm * 0.99).severity == Severity.FAIL
-    assert check_insulation("circuit 1", kind, least_megohm).severity == Severity.QUESTION  # equal passes, but is low
-    assert check_insulation("circuit 1", kind, 2.0).severity == Severity.MEETS
+    assert check_insulation("circuit 1", kind, least_megohm * 0.99, test_v).severity == Severity.FAIL
+    assert (
+        check_insulation("circuit 1", kind, least_megohm, test_v).severity == Severity.QUESTION
+    )  # equal passes, but is low
+    assert check_insulation("circuit 1", kind, 2.0, test_v).severity == Severity.MEETS
 
 
 def test_a_reading_is_told_with_its_limit_and_test_voltage():
-    figures = check_insulation("circuit 1", CircuitVoltage.EXTRA_LOW, 20.0).inputs
-    assert figures == (("reading", 20.0, "MΩ"), ("limit", 0.5, "MΩ"), ("test voltage", 250, "V DC"))
+    figures = check_insulation("circuit 1", CircuitVoltage.EXTRA_LOW, 20.0, 500).inputs
+    assert figures == (
+        ("reading", 20.0, "MΩ"),
+        ("limit", 0.5, "MΩ"),
+        ("test voltage", 500, "V DC"),
+        ("test voltage asked", 250, "V DC"),
+    )
+
+
+@pytest.mark.parametrize("tested_v", [9, 100, 249])
+def test_a_good_reading_at_too_low_a_voltage_proves_nothing_and_a_bad_one_fails(tested_v):
+    """A multimeter of 9 V reads megohms where 250 V break through (IEC 60364-6: the voltage belongs to the limit)."""
+    good = check_insulation("circuit 1", CircuitVoltage.EXTRA_LOW, 200.0, tested_v)
+    assert good.severity == Severity.MISSING
+    assert (
+        f"nsulation reading at 250 V DC of circuit 1 not known: insulation (read at {tested_v} V only)" in good.sentence
+    )
+    assert check_insulation("circuit 1", CircuitVoltage.EXTRA_LOW, 0.4, tested_v).severity == Severity.FAIL
 
 
 def test_circuits_tested_together_add_up_their_leakage():
@@ -51,18 +69,19 @@ def test_line_and_earth_of_thirty_metres():
 
 
 def test_a_missing_reading_gives_no_verdict():
-    assert check_insulation("circuit 1", CircuitVoltage.EXTRA_LOW, None).severity == Severity.MISSING
-    assert check_insulation("circuit 1", None, 5.0).severity == Severity.MISSING
+    assert check_insulation("circuit 1", CircuitVoltage.EXTRA_LOW, None, 250).severity == Severity.MISSING
+    assert check_insulation("circuit 1", None, 5.0, 250).severity == Severity.MISSING
+    assert check_insulation("circuit 1", CircuitVoltage.EXTRA_LOW, 5.0, None).severity == Severity.MISSING
 
 
 def test_a_failing_reading_warns_against_energising():
-    assert "Do not energise" in check_insulation("circuit 1", CircuitVoltage.EXTRA_LOW, 0.0).sentence
+    assert "Do not energise" in check_insulation("circuit 1", CircuitVoltage.EXTRA_LOW, 0.0, 250).sentence
 
 
 @pytest.mark.parametrize("reading", [-1, math.nan, math.inf, "5"])
 def test_what_is_no_reading_is_refused(reading):
     with pytest.raises(QuantityError, match="reading_megohm of circuit 1"):
-        check_insulation("circuit 1", CircuitVoltage.EXTRA_LOW, reading)
+        check_insulation("circuit 1", CircuitVoltage.EXTRA_LOW, reading, 250)
 
 
 def test_no_readings_are_no_insulation():

@@ -9,12 +9,15 @@ KINDS = [("", "not known"), *((kind.value, kind.value) for kind in CircuitVoltag
 
 class InsulationForm(CalculatorForm):
     groups = (
-        ("Insulation", ("kind", "reading_megohm", "second_megohm", "third_megohm")),
+        ("Insulation", ("kind", "tested_v", "reading_megohm", "second_megohm", "third_megohm")),
         ("The same cable in another length", ("measured_m", "length_m")),
         ("Continuity of a core", ("core_m", "size", "conductor_class", "temperature_c")),
     )
 
     kind = OneOfField("Kind of circuit", KINDS, help_text="The 24 V side is SELV or PELV.")
+    tested_v = FigureField(
+        "Test voltage", "test_voltage", help_text="Direct, as set at the instrument: 250 V for the 24 V side."
+    )
     reading_megohm = FigureField("Insulation reading", "insulation")
     second_megohm = FigureField("Of a second cable", "insulation", help_text="Connected together they read less.")
     third_megohm = FigureField("Of a third cable", "insulation")

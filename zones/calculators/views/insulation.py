@@ -35,9 +35,9 @@ class InsulationPage(CalculatorPage):
         known = [one for one in readings if one is not None]
         findings, heads = [], []
         if kind or known or not figures["core_m"]:
-            findings.append(check_insulation(CABLE, kind, readings[0]))
+            findings.append(check_insulation(CABLE, kind, readings[0], figures["tested_v"]))
         if len(known) > 1:
-            findings += _together(kind, known, heads)
+            findings += _together(kind, known, figures["tested_v"], heads)
         if None not in (readings[0], figures["measured_m"], figures["length_m"]):
             findings.append(_in_length(readings[0], figures, heads))
         conductor = conductor_of(figures["size"], figures["conductor_class"])
@@ -46,13 +46,13 @@ class InsulationPage(CalculatorPage):
         return Answer(tuple(findings), tuple(heads))
 
 
-def _together(kind, readings, heads):
+def _together(kind, readings, tested_v, heads):
     """Cables tested together read less than each alone, and the limit is for what is tested."""
     if 0 in readings:
         return [note("insulation.together", CABLE, "One cable reads 0 MΩ: together they read 0 MΩ.", OHMS_LAW)]
     megohm = in_parallel_megohm(readings)
     heads.append(Head("connected together", f"{rounded_down(megohm, 2):g} MΩ"))
-    return [check_insulation(f"{len(readings)} cables together", kind, megohm)]
+    return [check_insulation(f"{len(readings)} cables together", kind, megohm, tested_v)]
 
 
 def _in_length(reading, figures, heads):
