@@ -108,7 +108,9 @@ def check_rating(solved: SolvedCircuit, practice: TradePractice, remedy: str = "
     if one is None:
         return []  # said with the voltage
     shown_a = rounded_up(one.current_a, 2)
-    carries = f"{name}: {one.run.name} ({one.run.conductor}) carries up to {shown_a:g} A"
+    starts_known = all(drive.starting_current_a is not None for drive in solved.circuit.actuators)
+    start = "" if starts_known else " while running"
+    carries = f"{name}: {one.run.name} ({one.run.conductor}) carries up to {shown_a:g} A{start}"
     inputs = (Figure("greatest current", shown_a, "A"), *laying_figures(one))
     if one.is_over:
         how = "however it is laid" if one.run.laying.unknown else "as it is laid"

@@ -80,7 +80,7 @@ def check_devices(operation: Operation, practice: TradePractice) -> list[Finding
     for words, names in lacking.items():
         quiet = words == ("fuse or protective device",) and not practice.output_protection_required
         sentence = (
-            f"{operation.name}: {listed(words)} of the outputs not known: overload and short circuits of "
+            f"{operation.name}: {listed(words)} not known at its outputs: overload and short circuits of "
             f"{listed(names)} not checked."
         )
         inputs = (Figure(words[0], None), Figure("outputs", len(names)))

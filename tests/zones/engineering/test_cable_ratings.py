@@ -202,6 +202,12 @@ def test_no_rating_is_greener_with_more_load_bunching_or_warmth(current_a, area_
     assert rank_of(circuit_of(current_a, laid(grouped=grouped, ambient_c=45.0), area_mm2)) <= found
 
 
+def test_a_rating_without_a_starting_current_says_that_it_speaks_of_running():
+    circuit = make_circuit(count=1, actuator={"starting_current_a": None})
+    solved = solve_circuit(_laid(circuit, laying=laid()), mains_v=23.7, discharged_v=20.7)
+    assert "carries up to 1 A while running, its current rating is" in check_rating(solved, TRADE_PRACTICE)[0].sentence
+
+
 def source_of(conductor):
     circuit = make_circuit(count=1, section_m=1.0, conductor=conductor, actuator={"rated_current_a": 0.5})
     solved = solve_circuit(_laid(circuit, laying=laid()), mains_v=23.7, discharged_v=20.7)
