@@ -53,7 +53,8 @@ def travel(actuator: Actuator, source: str, words: str, volts: float | None) -> 
 class SolvedCircuit:
     """A circuit with its operating point in every condition.
 
-    `answers` is empty where a figure of the cable is not known, or where its runs form no tree (`tree_error`).
+    `answers` is empty where a figure of the cable is not known, or where its runs form no tree (`tree_error`);
+    `highest_v`: the most that the output ever gives on mains, charging; ``None``: not known.
     """
 
     circuit: ActuatorCircuit
@@ -61,6 +62,7 @@ class SolvedCircuit:
     model: CircuitModel | None = None
     answers: tuple[CircuitVoltages, ...] = ()
     tree_error: str = ""
+    highest_v: float | None = None
 
     def in_condition(self, source: str, *, starting: bool = False) -> list[CircuitVoltages]:
         """The answers from one source, outside the fire and in it."""
@@ -86,24 +88,34 @@ class SolvedCircuit:
         if answers:
             if not all(one.holds(self.circuit) for one in answers):
                 return None
-            return max(one.output_a(self.circuit) for one in answers)
+            return max(one.output_a(self.circuit) + self._without_drop_a(one, source) for one in answers)
         actuators = self.circuit.actuators
         if starting:
             return sum(one.starts_with_a for one in actuators)
         at_most = [self._without_cable_a(one, self.source_v[source]) for one in actuators]
         return None if None in at_most else sum(at_most)
 
+    def _without_drop_a(self, answer: CircuitVoltages, source: str) -> float:
+        """What a resistance takes beside that: cores may be cold and better than their table, the voltage at its most.
+
+        A full battery gives no more than what charged it. The start is a constant current, whatever the cable.
+        """
+        if answer.condition.starting:
+            return 0.0
+        resistive = [one for one in self.circuit.actuators if one.load_model == LoadModel.RESISTIVE]
+        at_v = max(self.source_v[source], self.highest_v or 0.0)
+        return sum(one.current_a(at_v) - one.current_a(answer.actuator_v[one.name]) for one in resistive)
+
     def _wanted_currents(self, starting: bool) -> list[float | None]:
         rated = [one.rated_current_a for one in self.circuit.actuators]
         return rated + [one.starting_current_a for one in self.circuit.actuators] if starting else rated
 
-    @staticmethod
-    def _without_cable_a(actuator: Actuator, source_v: float | None) -> float | None:
+    def _without_cable_a(self, actuator: Actuator, source_v: float | None) -> float | None:
         """The most that it can take when nothing is known of the cable."""
         if actuator.load_model == LoadModel.CONSTANT_CURRENT:
             return actuator.current_a(0.0)
         if actuator.load_model == LoadModel.RESISTIVE and None not in (source_v, actuator.rated_voltage_v):
-            return actuator.current_a(source_v)
+            return actuator.current_a(max(source_v, self.highest_v or 0.0))
         return None  # constant power: the less voltage the cable leaves, the more it takes
 
     @cached_property
@@ -146,6 +158,7 @@ def solve_circuit(
     mains_v: float | None,
     discharged_v: float | None,
     practice: TradePractice = TRADE_PRACTICE,
+    highest_v: float | None = None,
 ) -> SolvedCircuit:
     """Solve a circuit in every condition that its figures allow; nothing is assumed for those not known.
 
@@ -153,13 +166,13 @@ def solve_circuit(
     """
     source_v = {MAINS: mains_v, DISCHARGED: discharged_v}
     if not circuit.actuators or not is_known(circuit):
-        return SolvedCircuit(circuit, source_v)
+        return SolvedCircuit(circuit, source_v, highest_v=highest_v)
     try:
         model = circuit_model(circuit, practice)
     except TreeError as error:
-        return SolvedCircuit(circuit, source_v, tree_error=str(error))
+        return SolvedCircuit(circuit, source_v, tree_error=str(error), highest_v=highest_v)
     asked = conditions(model, mains_v=mains_v, discharged_v=discharged_v)
-    return SolvedCircuit(circuit, source_v, model, tuple(model.voltages(one) for one in asked))
+    return SolvedCircuit(circuit, source_v, model, tuple(model.voltages(one) for one in asked), highest_v=highest_v)
 
 
 def is_known(circuit: ActuatorCircuit) -> bool:
@@ -348,6 +361,7 @@ def operation_of(
 ) -> Operation:
     """Solve all circuits of a panel. Args: as for :func:`solve_circuit`."""
     volts = {"mains_v": mains_v, "discharged_v": discharged_v, "practice": practice}
+    volts["highest_v"] = supply.highest_voltage_v
     return Operation(name, supply, tuple(solve_circuit(one, **volts) for one in circuits))
 
 

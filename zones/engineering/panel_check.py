@@ -92,7 +92,8 @@ def chain_of(design: PanelDesign, operation: Operation, practice: TradePractice 
     upstream = [("fuse between supply and outputs", supply.fuse)] if supply.fuse else []
     if battery and battery.fuse_a:
         upstream.append(("fuse of the battery", ProtectiveDevice(battery.fuse_kind, battery.fuse_a)))
-    solve = partial(solve_circuit, mains_v=mains_v, discharged_v=discharged_v, practice=practice)
+    volts = {"mains_v": mains_v, "discharged_v": discharged_v, "highest_v": supply.highest_voltage_v}
+    solve = partial(solve_circuit, practice=practice, **volts)
     beside_a = (operation.motors_a(DISCHARGED) or 0.0) + (supply.alarm_current_a or 0.0)
     return Chain(feeding, tuple(upstream), practice, solve, partial(_start, operation), beside_a)
 

@@ -278,3 +278,14 @@ def test_a_size_that_is_offered_passes_every_check_of_the_battery(motors_a, quie
         return
     findings = check_battery("P1", replace(battery, capacity_ah=size_ah), duty)
     assert [severity_of(findings, code) for code in ("battery.capacity", "battery.duration")] == [Severity.MEETS] * 2
+
+
+@pytest.mark.parametrize(("highest_v", "takes_a"), [(None, 4 * 23.7 / 24), (28.0, 4 * 28 / 24)])
+def test_an_output_of_resistances_is_judged_without_cable_at_the_most_that_it_gives(highest_v, takes_a):
+    """Ohm's law: cold cores, or a charger at 28 V, and it takes more than at the end of a long warm cable."""
+    drive = {"rated_current_a": 2.0, "starting_current_a": None, "load_model": LoadModel.RESISTIVE}
+    for section_m in (1.0, 30.0):
+        circuit = make_circuit(count=2, section_m=section_m, actuator=drive)
+        supply = replace(make_panel().supply, highest_voltage_v=highest_v)
+        solved = operation_of("P1", supply, [circuit], mains_v=23.7, discharged_v=20.7).circuits[0]
+        assert solved.output_a(MAINS) == pytest.approx(takes_a)
