@@ -86,6 +86,8 @@ def test_on_a_phone_the_page_is_looked_at_and_ticked(page_of, wired):
     expect(page.locator("tr", has_text="-XL1:1").locator("[data-shown=far]").first).to_have_text("SD11 -X1:1")
     without_violations(page)
     tick = page.get_by_label("P1 -XL1:1 seen on site as recorded")
+    expect(tick).to_be_hidden()
+    page.get_by_role("button", name="-XL1").click()
     tick.check()
     expect(page.get_by_text("seen just now")).to_be_visible()
     assert Terminal.objects.get(panel=wired.panel, block="XL1", number="1").checked_by == wired.people["engineer"]
