@@ -314,7 +314,7 @@ if (goOnLink && (sentSince.length || queue.waiting.length)) {
   const next = await nextStop(queue, data.person.id, data.visit);
   if (next) {
     goOnLink.href = next.url;
-    goOnLink.querySelector(".tag").textContent = ` ${next.tag}`;
+    goOnLink.querySelector(".tag").textContent = `\u00a0${next.tag}`;
   }
 }
 if (last.told?.isUndone) {
