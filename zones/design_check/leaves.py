@@ -2,9 +2,10 @@
 
 from dataclasses import replace
 
+from sites_registry.words import plain_number
 from zones.design_check.parts import first_known, known
 from zones.engineering.leaf_force import HingeAt, Leaf
-from zones.engineering.vent_classes import VentClasses
+from zones.engineering.vent_classes import VentClasses, in_words
 from zones.models.vent_loads import CLASSES, LOADS
 
 OF_ENGINEERING = dict(zip(CLASSES, ("wind_pa", "snow_pa", "cold_c", "reliability", "heat_c"), strict=True))
@@ -35,3 +36,10 @@ def classes_of(record):
     if record is None:
         return None
     return VentClasses(**{name: getattr(record, field) for field, name in OF_ENGINEERING.items()})
+
+
+def leaf_in_words(vent):
+    """Weight of a leaf and declared classes: "leaf 40 kg, WL 1500, T(-15)"; empty where none is recorded."""
+    classes = classes_of(vent)
+    weight = [] if vent.leaf_mass_kg is None else [f"leaf {plain_number(vent.leaf_mass_kg)} kg"]
+    return ", ".join([*weight, *(in_words(name, getattr(classes, name)) for name in classes.asked)])

@@ -6,8 +6,9 @@ from tests import builders
 from tests.zones.installations import make_installation, make_models
 from zones.design_check.checked import checked_panel
 from zones.design_check.findings import groups_of
+from zones.design_check.leaves import leaf_in_words
 from zones.engineering import Severity
-from zones.models import DeviceKind
+from zones.models import DeviceKind, Vent
 
 pytestmark = pytest.mark.django_db
 FORCES = {"push_force_n": 600, "lower_push_force_n": 560, "pull_force_n": 600, "lower_pull_force_n": 560}
@@ -87,3 +88,9 @@ def test_a_hinge_that_contradicts_the_kind_of_leaf_is_refused_and_nothing_change
     assert as_("engineer").post(f"/vents/{vent.pk}/change/", typed | {"hinge_at": "upper"}).status_code == 302
     vent.refresh_from_db()
     assert vent.hinge_at == "upper"
+
+
+def test_weight_and_declared_classes_stand_in_a_line():
+    assert leaf_in_words(Vent(leaf_mass_kg=40, **ASKED)) == "leaf 40 kg, WL 1500, T(-05)"
+    assert leaf_in_words(Vent(cold_class_c=0)) == "T(00)"
+    assert leaf_in_words(Vent()) == ""

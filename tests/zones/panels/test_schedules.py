@@ -107,7 +107,7 @@ def test_the_zone_schedule_adds_up_areas_and_counts_devices(as_, town):
     town.zone.required_area_m2, town.zone.required_area_kind = Decimal("2.5"), "aerodynamic"
     town.zone.save()
     for tag in ("V1", "V2"):
-        Vent.objects.create(smoke_zone=town.zone, tag=tag, aerodynamic_area_m2=Decimal("1.2"))
+        Vent.objects.create(smoke_zone=town.zone, tag=tag, aerodynamic_area_m2=Decimal("1.2"), tested_angle_deg=37)
     Vent.objects.create(smoke_zone=town.zone, tag="I1", aerodynamic_area_m2=9, purpose="inlet", opened_by="fixed")
     builders.make_zone(town.hall, number=2, name="Lobby")
     *_, headings, main, lobby = table_of(fetch(as_("manager"), "zone-schedule-xlsx", town.hall), None)
@@ -121,6 +121,8 @@ def test_the_zone_schedule_adds_up_areas_and_counts_devices(as_, town):
     assert set(counts.values()) == {0, 1} and set(lobby[11:-1]) == {0} and main[-1] is lobby[-1] is None
     words = words_of(fetch(as_("manager"), "zone-schedule-pdf", town.hall).content)
     assert "▲ 2.4" in words and "less than required" in words and "V2" in words
+    assert "holds at" in words and "37" in words.split()
+    assert "opened by" in words
 
 
 def test_an_area_is_not_added_up_where_a_vent_is_not_known(as_, town):

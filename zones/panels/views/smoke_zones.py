@@ -12,6 +12,7 @@ from sites_registry.history import changes_of
 from sites_registry.views.base import for_change
 from sites_registry.views.lists import ListPage
 from zones.design_check.free_areas import VentFigures, answer_of, required_of
+from zones.design_check.leaves import leaf_in_words
 from zones.editing.pages import RemovePage, ZonesFormPage, building_of, may_edit
 from zones.editing.tags import tag_after
 from zones.engineering.area_methods import INPUT_QUANTITIES
@@ -81,6 +82,7 @@ class ZoneDetailView(VisibleMixin, DetailView):
         edits, area = may_edit(self.request), answer_of(zone, vents)
         for vent in vents:
             vent.opens = area.of_vents.get(vent.pk, VentFigures())
+            vent.leaf_words = leaf_in_words(vent)
         inlets = [vent for vent in vents if vent.is_inlet]
         return super().get_context_data(
             may_edit=edits,
