@@ -11,7 +11,7 @@ from functools import lru_cache
 from types import MappingProxyType
 
 from zones.engineering.conductors import STANDARD_AREAS_MM2, Conductor
-from zones.engineering.quantities import QuantityError, check_optional, check_quantity
+from zones.engineering.quantities import QuantityError, check_optional, check_quantity, require_positive
 
 
 class Insulation(StrEnum):
@@ -174,11 +174,7 @@ def grouping_factor(circuits: int) -> float:
 
     Source:   IEC 60364-5-52:2009, table B.52.17, item 1 [S2]; beyond it by 1/√n [P], which falls faster than it does.
     """
-    check_quantity("grouped", circuits, field="grouped")
-    return _bunched_factor(circuits)
-
-
-def _bunched_factor(circuits):
+    require_positive("grouped", circuits)
     found = next((factor for number, factor in GROUPING_FACTORS if circuits <= number), None)
     return GROUPING_FACTORS[-1][1] * (MOST_GROUPED / circuits) ** 0.5 if found is None else found
 
@@ -206,7 +202,7 @@ def _ratings_a(conductor, laying, beside):
     """In every method and insulation that may be meant, A."""
     place = _place(conductor)
     for insulation in Insulation if laying.insulation is None else (laying.insulation,):
-        factor = ambient_factor(insulation, laying.ambient_c) * _bunched_factor(laying.grouped + beside)
+        factor = ambient_factor(insulation, laying.ambient_c) * grouping_factor(laying.grouped + beside)
         for method in Method if laying.method is None else (laying.method,):
             yield 0.0 if place is None else TABULATED_A[insulation, method][place] * factor
 

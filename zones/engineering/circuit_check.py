@@ -126,11 +126,11 @@ def _voltage_finding(
     bad = f"{gets}, {rounded_up(-margin_v, 2):g} V below its minimum of {minimum_v:g} V. {remedy}"
     formula = _FORMULA + (_FIRE_FORMULA if decisive.condition.in_fire else "")
     compared = at_least(rounded_down(volts, 2), minimum_v, "V", margin_v)
-    source = _resistance_source(model.circuit.runs)
+    source = resistance_source(model.circuit.runs)
     return verdict(code, circuit.name, margin_v >= 0, good, bad, source, inputs, formula, compared=compared)
 
 
-def _resistance_source(runs: Sequence[CableRun]) -> Source:
+def resistance_source(runs: Sequence[CableRun]) -> Source:
     """Whose table the resistance of most metres stands in."""
     metres: dict[Source, float] = {}
     for run in runs:
@@ -181,7 +181,7 @@ def _no_operating_point(
         f"Shorten the cable, split the circuit or use a larger section ({remedy})."
     )
     inputs = (Figure("source voltage", condition.source_v, "V"), Figure("smallest section", area_mm2, "mm²"))
-    return fail(code, model.circuit.name, sentence, _resistance_source(model.circuit.runs), inputs, _FORMULA)
+    return fail(code, model.circuit.name, sentence, resistance_source(model.circuit.runs), inputs, _FORMULA)
 
 
 def _longest_route_m(model: CircuitModel, condition: Condition, actuator: Actuator) -> float | None:

@@ -8,10 +8,11 @@ from zones.calculators.forms.voltage_drop import VoltageDropForm
 from zones.calculators.views.base import Answer, CalculatorPage, Head
 from zones.engineering import Actuator, ActuatorCircuit, CableRun, LoadModel, check_circuit
 from zones.engineering.cables import solve_tree
+from zones.engineering.circuit_check import resistance_source
 from zones.engineering.circuits import circuit_model, conditions
 from zones.engineering.findings import Figure, Severity, missing, note
 from zones.engineering.quantities import rounded_down, rounded_up
-from zones.engineering.sources import IEC_60228, RECORD
+from zones.engineering.sources import RECORD
 
 CABLE = "Cable"
 SOURCES = (("on mains", "mains_v"), ("at end of discharge", "discharged_v"))
@@ -102,7 +103,9 @@ def _reached(circuit, figures, practice):
         *_inputs(figures, practice, circuit),
         *(Figure(f"source {words}", volts, "V") for words, volts in sources),
     )
-    return [note("cable.end_voltage", CABLE, " ".join(sentences), IEC_60228, inputs, FORMULA)], heads
+    return [
+        note("cable.end_voltage", CABLE, " ".join(sentences), resistance_source(circuit.runs), inputs, FORMULA)
+    ], heads
 
 
 def _inputs(figures, practice, circuit):
