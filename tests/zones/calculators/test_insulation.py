@@ -1,6 +1,7 @@
 """Insulation and continuity by hand. Limits: IEC 60364-6 [S2]; resistances: IEC 60228 [S2]."""
 
 import pytest
+from django.urls import reverse
 
 from tests.zones.calculators.ask import page
 
@@ -15,6 +16,12 @@ def test_a_reading_against_the_limit_of_its_kind_of_circuit(engineer):
     assert "above the 0.5 MΩ required but low" in page(engineer, URL, 200, **extra_low | {"reading_megohm": "0,6"})
     mains = {"kind": "up to and including 500 V", "tested_v": "500", "reading_megohm": "0.6"}
     assert "at 500 V, below the 1 MΩ required" in page(engineer, URL, 200, **mains)
+
+
+def test_all_calculators_stand_in_a_bar_the_one_that_is_open_marked(engineer):
+    siblings = engineer.get(reverse(URL)).context["siblings"]
+    assert [one["word"] for one in siblings if one["is_here"]] == ["Insulation"]
+    assert len(siblings) == 10
 
 
 def test_without_the_kind_of_circuit_there_is_no_verdict(engineer):

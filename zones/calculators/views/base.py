@@ -6,6 +6,7 @@ from typing import NamedTuple
 from urllib.parse import urlencode
 
 from django.shortcuts import render
+from django.urls import reverse
 from django.views import View
 
 from sites_registry.access import STAFF_ROLES, RoleMixin
@@ -44,6 +45,7 @@ class CalculatorPage(RoleMixin, View):
     template_name = "zones/calculators/calculator.html"
     form_class = None
     heading = lead = hint = ""
+    beside = ()  # all calculators, for the bar; none where a page stands among those of a record
     is_refused = False  # a box beside the form was; the answer stands
 
     def get(self, request):
@@ -60,6 +62,7 @@ class CalculatorPage(RoleMixin, View):
             "hint": self.hint,
             "caution": CAUTION,
             "shared": self._shared(form) if answer else "",
+            "siblings": self._siblings(),
             **self.get_context(),
         }
         if is_asked and not answer:
@@ -69,6 +72,12 @@ class CalculatorPage(RoleMixin, View):
             context["lines"] = [ShownFinding(finding) for finding in findings]
         is_refused = self.is_refused or (is_asked and answer is None)
         return render(request, self.template_name, context, status=422 if is_refused else 200)
+
+    def _siblings(self):
+        return [
+            {"word": one.word, "url": reverse(one.url_name), "is_here": isinstance(self, one.page)}
+            for one in self.beside
+        ]
 
     def make_form(self, data):
         return self.form_class(data)

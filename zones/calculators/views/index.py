@@ -22,9 +22,10 @@ from zones.calculators.views.voltage_drop import VoltageDropPage
 
 
 class Listed(NamedTuple):
-    """A calculator of the index: its address and its page."""
+    """A calculator of the index: its address, its word in the bar of all, its page."""
 
     slug: str
+    word: str
     page: type[CalculatorPage]
 
     @property
@@ -41,16 +42,16 @@ class Listed(NamedTuple):
 
 
 PAGES = (
-    Listed("voltage-drop", VoltageDropPage),
-    Listed("battery", BatteryPage),
-    Listed("supply", SupplyPage),
-    Listed("monitored-line", MonitoredLinePage),
-    Listed("locate-fault", TypedFaultPage),
-    Listed("opening-time", OpeningTimePage),
-    Listed("vent-area", VentAreaPage),
-    Listed("required-area", RequiredAreaPage),
-    Listed("actuator-force", LeafForcePage),
-    Listed("insulation", InsulationPage),
+    Listed("voltage-drop", "Voltage drop", VoltageDropPage),
+    Listed("battery", "Battery", BatteryPage),
+    Listed("supply", "Supply", SupplyPage),
+    Listed("monitored-line", "Line", MonitoredLinePage),
+    Listed("locate-fault", "Fault on a line", TypedFaultPage),
+    Listed("opening-time", "Opening time", OpeningTimePage),
+    Listed("vent-area", "Vent area", VentAreaPage),
+    Listed("required-area", "Required area", RequiredAreaPage),
+    Listed("actuator-force", "Force", LeafForcePage),
+    Listed("insulation", "Insulation", InsulationPage),
 )
 
 
@@ -64,6 +65,6 @@ def index(request):
 addresses = [
     path("calculator/", index, name="calculator"),
     path("documents/", documents, name="document-list"),
-    *(path(f"calculator/{each.slug}/", each.page.as_view(), name=each.url_name) for each in PAGES),
+    *(path(f"calculator/{each.slug}/", each.page.as_view(beside=PAGES), name=each.url_name) for each in PAGES),
     path("panels/<int:pk>/lines/<int:number>/locate-fault/", RecordedFaultPage.as_view(), name="line-locate-fault"),
 ]
