@@ -37,7 +37,7 @@ STANDINGS = [key_and_word(key) for key in ("in_force", "next_past", "superseded"
 
 class CertificateTable(RegisterTable):
     noun = "certificates"
-    holds = {"number": "number", "kind": "name", "building": "name", "client": "name", "is_limited": "date"}
+    holds = {"number": "date", "kind": "name", "building": "name", "client": "name", "is_limited": "date"}
     number = CodeColumn()
     kind = tables.Column()
     building = tables.Column(order_by="building__name", attrs={"td": {"class": "key"}})

@@ -253,6 +253,23 @@ def test_positions_stand_under_their_kinds_on_a_phone_whatever_their_order(page_
     expect(page.locator("tr[data-href]", has_text="VS25")).to_be_visible()
 
 
+def test_a_cable_schedule_stands_under_its_runs_on_a_phone_and_cables_of_none_under_their_own_head(
+    page_of, address, town
+):
+    circuit = builders.make_circuit(town.panel, number=9)
+    for number in range(1, 5):
+        builders.make_cable(town.hall, tag=f"W9.{number}", actuator_circuit=circuit)
+        builders.make_cable(town.hall, tag=f"W8.{number}")
+    page = page_of("office", PHONE)
+    page.goto(address("cable-schedule"))
+    for head, tag in (("P1 circuit 9", "W9.4"), ("Of no circuit or line", "W8.4")):
+        row = page.locator("tr", has_text=tag)
+        expect(row).to_be_hidden()
+        page.get_by_role("button", name=head).click()
+        expect(row).to_be_visible()
+    assert accessibility_faults(page) == []
+
+
 def test_a_fold_that_an_address_leads_into_is_open_on_a_phone(page_of, address, town):
     later = builders.make_position(town.hall, tag="M1", storey="9", walking_order=1000)
     page = page_of("office", PHONE)
