@@ -77,9 +77,13 @@ class SolvedCircuit:
 
     @cached_property
     def _outputs_a(self) -> dict[tuple[str, bool], float | None]:
-        return {
-            (source, starting): self._output_a(source, starting) for source in SOURCES for starting in (False, True)
-        }
+        """By source, running and starting; a start never takes less than what follows it."""
+        found = {}
+        for source in SOURCES:
+            running, starting = self._output_a(source, False), self._output_a(source, True)
+            found[source, False] = running
+            found[source, True] = starting if None in (running, starting) else max(running, starting)
+        return found
 
     def _output_a(self, source: str, starting: bool) -> float | None:
         if None in self._wanted_currents(starting):

@@ -289,3 +289,11 @@ def test_an_output_of_resistances_is_judged_without_cable_at_the_most_that_it_gi
         supply = replace(make_panel().supply, highest_voltage_v=highest_v)
         solved = operation_of("P1", supply, [circuit], mains_v=23.7, discharged_v=20.7).circuits[0]
         assert solved.output_a(MAINS) == pytest.approx(takes_a)
+
+
+def test_a_start_never_takes_less_than_what_follows_it():
+    """4 A at 24 V are 96 W: at the end of discharge more than the 4 A of the start."""
+    drive = {"rated_current_a": 4.0, "starting_current_a": 4.0, "load_model": LoadModel.CONSTANT_POWER}
+    circuit = make_circuit(count=1, section_m=5.0, actuator=drive)
+    solved = operation_of("P1", make_panel().supply, [circuit], mains_v=23.7, discharged_v=20.7).circuits[0]
+    assert solved.output_a(DISCHARGED, starting=True) == solved.output_a(DISCHARGED) > 4.6
