@@ -10,7 +10,6 @@ from django.contrib.staticfiles.finders import get_finders
 from django.contrib.staticfiles.storage import staticfiles_storage
 from django.http import HttpResponse
 from django.shortcuts import render
-from django.templatetags.static import static
 from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
@@ -29,7 +28,7 @@ def shell():
         and not name.startswith(("admin/", "django_", "debug_toolbar/"))
         and name != WORKER
     )
-    return [static(name) for name in dict.fromkeys(names)]
+    return [staticfiles_storage.url(name) for name in dict.fromkeys(names)]
 
 
 @login_not_required

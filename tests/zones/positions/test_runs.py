@@ -145,7 +145,7 @@ def test_typed_numbers_put_a_position_in_between(as_, town):
 
 def test_the_page_cuts_the_walk_at_each_storey_and_after_twenty_and_loses_none(as_, town):
     for number in range(25):
-        builders.make_position(town.hall, tag=f"M{number}", storey="9", walking_order=1000 + number)
+        builders.make_position(town.hall, tag=f"M{number}", storey="9", walking_order=1_000_000 + number)
     stretches = as_("office").get(order_page(town)).context["stretches"]
     assert [one.tag for stretch in stretches for one in stretch] == walk(town)
     assert [len(stretch) for stretch in stretches][-2:] == [20, 5]
