@@ -120,6 +120,15 @@ class CheckTrend:
         return interval_in_words(self.trend.crossing)
 
     @property
+    def sure_years(self):
+        """The same in a cell: "2028 to 2031", "2028 or later"."""
+        crossing = self.trend.crossing
+        if crossing.latest is None:
+            return f"{crossing.soonest:%Y} or later"
+        soonest, latest = crossing.soonest.year, crossing.latest.year
+        return f"in {soonest}" if soonest == latest else f"{soonest} to {latest}"
+
+    @property
     def ends_on(self):
         """The inspection after next, counted from the newest reading."""
         return self.trend.last_on + relativedelta(months=INSPECTIONS_AHEAD * self.months_between)

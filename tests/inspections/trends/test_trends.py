@@ -186,6 +186,7 @@ def test_the_units_of_a_model_stand_worst_first_with_their_number_of_readings(as
     assert page.index("M71") < page.index("M72")
     assert "2 units, 2 with a known slope: median +1.5 s a year; 1 beyond scatter." in page
     assert page.count('<td data-label="Readings" class="number">4</td>') == 2
+    assert '<span class="soft small">in 2025</span>' in page  # about Jul 2025, with how sure that is
     assert address in as_("office").get(unit.product_model.get_absolute_url()).content.decode()
 
 
