@@ -59,8 +59,8 @@ THE_SAME_ON_ANY_DATABASE := tests/upgrade $(wildcard tests/*/*/test_*pages.py) t
 	$(foreach name,how_to_add words states days spreadsheets navigation numbers look fields folded,tests/sites_registry/test_$(name).py)
 
 # What takes as long as all other tests together and says little of one change: the paths of people in a browser, the
-# whole demo, every address as every person.
-WALKS := tests/browser tests/inspections/demo tests/access/test_urls.py tests/queries/test_every_page.py
+# whole demo, every address as every person, what each page asks of the database.
+WALKS := tests/browser tests/inspections/demo tests/access/test_urls.py tests/queries
 
 # Moments at which dates go wrong, and a zone of the machine: midnight on either side, New Year, 29 February, both changes
 # of summer time, of which one gives an hour twice. Then what is tested at each, and the whole demo at one.
@@ -146,7 +146,7 @@ first-log-in: packages ## Make the first office log-in of a real register; the o
 test: test-tools test-packages ## Run the tests on SQLite, in less than five minutes on two processors
 	@$(PYTEST) tests --ignore tests/fuzz --ignore tests/upgrade $(foreach path,$(WALKS),--ignore $(path)) $(PYTEST_ARGS)
 
-test-walks: test-tools test-packages ## Walk the paths of people in a browser, the whole demo, every address as every person
+test-walks: test-tools test-packages ## Walk the paths of people in a browser, the demo, every address as every person, count queries
 	@$(PYTEST) $(WALKS) $(PYTEST_ARGS)
 
 test-upgrade: test-packages ## Bring a register of an older version, with its rows, to this one

@@ -38,6 +38,12 @@ def browser_type_launch_args(browser_type_launch_args):
     }
 
 
+@pytest.fixture(scope="session")
+def browser_context_args(browser_context_args):
+    # A page that a worker answers for is out of reach of `route`; test_visit_without_network.py has phones with one.
+    return {**browser_context_args, "service_workers": "block"}
+
+
 @pytest.fixture(scope="session", autouse=True)
 def database_beside_the_loop_of_the_browser():
     """The browser's tool keeps an event loop in this thread, which Django would refuse to work beside.

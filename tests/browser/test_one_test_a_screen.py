@@ -1,7 +1,10 @@
 """One test a screen: what a thumb needs stands inside it, and an answer given by mistake can be taken back."""
 
+from datetime import timedelta
+
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 from playwright.sync_api import expect
 
 from inspections.models import Defect, Protocol, Result
@@ -294,6 +297,7 @@ def test_the_stop_watch_fills_in_the_time_of_a_stroke(page_of, live_server, town
     page = page_of("engineer")
     page.clock.install()
     page.goto(live_server.url + reverse("visit-field-position", args=[visit.pk, position.pk]))
+    page.clock.pause_at(timezone.now() + timedelta(minutes=1))
     page.get_by_role("button", name="Time it").click()
     page.clock.run_for(47_300)
     page.get_by_role("button", name="Stop").click()

@@ -140,12 +140,8 @@ def test_whoever_takes_the_phone_next_sees_neither_pages_nor_answers_of_the_pers
 def test_a_swap_made_without_network_goes_out_between_the_answers_before_and_after_it(phone, town, visit):
     take_along(phone, visit)
     phone.lose_network()
-    phone.open("visit-swap", visit.pk, town.detector.pk)
+    swap(phone, visit, town.detector, old="AK-0001")
     page = phone.page
-    page.get_by_label("Old serial").fill("AK-0001")
-    page.get_by_label("New serial").fill("AK-0002")
-    page.get_by_label("Why it is swapped").fill("Contaminated")
-    page.get_by_role("button", name="Swap the unit").click()
     expect(page.locator("[data-sent]")).to_contain_text("1")
     answer(page)
     phone.switch_off()
@@ -158,15 +154,36 @@ def test_a_swap_made_without_network_goes_out_between_the_answers_before_and_aft
     assert result.test_point.position == town.detector
 
 
+def test_answers_given_after_a_swap_wait_while_the_swap_cannot_go(phone, town, visit):
+    take_along(phone, visit)
+    phone.lose_network()
+    swap(phone, visit, town.detector, old="AK-0001")
+    answer(phone.page)
+    asked = []
+    phone.browser.on("request", lambda request: asked.append(request.method) if "/visits/" in request.url else None)
+    phone.browser.route("**/swap/", lambda route: route.fulfill(status=500))
+    phone.find_network()
+    expect(phone.page.locator("[data-sent]")).to_contain_text("2 not sent: answer 500")
+    assert not Result.objects.filter(test_point__visit=visit).exists()
+    assert asked.count("POST") <= 4  # the swap, a greeting, and no more until it is tried again
+    phone.browser.unroute("**/swap/")
+    expect_all_sent(phone.page)
+    assert Result.objects.filter(test_point__visit=visit).count() == 1
+
+
+def swap(phone, visit, position, old):
+    phone.open("visit-swap", visit.pk, position.pk)
+    phone.page.get_by_label("Old serial").fill(old)
+    phone.page.get_by_label("New serial").fill("AK-0002")
+    phone.page.get_by_label("Why it is swapped").fill("Contaminated")
+    phone.page.get_by_role("button", name="Swap the unit").click()
+
+
 def test_a_kept_form_that_the_register_refuses_stands_there_with_the_reason(phone, town, visit):
     take_along(phone, visit)
     phone.lose_network()
-    phone.open("visit-swap", visit.pk, town.detector.pk)
+    swap(phone, visit, town.detector, old="AK-7777")
     page = phone.page
-    page.get_by_label("Old serial").fill("AK-7777")
-    page.get_by_label("New serial").fill("AK-0002")
-    page.get_by_label("Why it is swapped").fill("Contaminated")
-    page.get_by_role("button", name="Swap the unit").click()
     phone.find_network()
     expect(page.locator("[data-sent]")).to_contain_text("1 refused")
     phone.open("visit-swap", visit.pk, town.detector.pk)

@@ -117,13 +117,17 @@ class Outbox extends EventTarget {
   async #sendAll() {
     clearTimeout(this.retry);
     await this.sync();
-    const failed = new Set();
+    const failed = new Set(); // addresses
+    const held = new Set(); // visits of which a swap or the like did not go: what was given after it waits for it
     let problem = null;
+    let hasGreeted = false;
     for (;;) {
-      const first = this.waiting.find((row) => !failed.has(row.url));
-      const url = first?.url ?? (this.clock.offsetMs === null && !failed.has(this.greets) ? this.greets : "");
-      if (!url) break;
-      const batch = first?.entry.act ? [first] : this.#answersUpToTheNextAct(url);
+      const first = this.waiting.find((row) => !failed.has(row.url) && !held.has(row.visit));
+      const isGreeting = !first && !hasGreeted && this.greets && this.clock.offsetMs === null;
+      if (!first && !isGreeting) break;
+      hasGreeted ||= isGreeting;
+      const url = first?.url ?? this.greets;
+      const batch = first ? this.#togetherWith(first) : [];
       try {
         await this.#letGo(batch);
         if (first?.entry.act) await this.#judgeAct(first, await sendAct(first, csrfToken()));
@@ -132,6 +136,7 @@ class Outbox extends EventTarget {
       } catch (error) {
         problem ??= error;
         failed.add(url);
+        if (first?.entry.act) held.add(first.visit);
         if (error.stops) break;
       }
     }
@@ -147,9 +152,10 @@ class Outbox extends EventTarget {
     this.retry = setTimeout(() => this.send(), RETRY_AFTER_MS);
   }
 
-  /** Answers given before and after a swap go out before and after it. */
-  #answersUpToTheNextAct(url) {
-    const ofVisit = this.waiting.filter((row) => row.url === url || row.visit === this.waiting.find((one) => one.url === url)?.visit);
+  /** An act goes alone; answers given before and after it go out before and after it. */
+  #togetherWith(first) {
+    if (first.entry.act) return [first];
+    const ofVisit = this.waiting.filter((row) => row.visit === first.visit);
     const until = ofVisit.findIndex((row) => row.entry.act);
     return ofVisit.slice(0, until < 0 ? MOST_AT_ONCE : Math.min(until, MOST_AT_ONCE));
   }
