@@ -164,8 +164,8 @@ def area_measured(area) -> Answer:
     opens = [one.value for one in figures if one.name == "sum"]
     wanted = [one.value for one in figures if one.name.startswith("required,")]
     if not opens or not wanted:
-        return Answer("Free area", area.key, area.word)
-    left = left_words(opens[0] - wanted[0], "m²", under="too little")
+        return Answer("Free area", area.key, area.word, "replacement air" if area.is_of_air else "")
+    left = left_words(opens[0] - wanted[0], "m²", under="too little", digits=3)
     if area.is_of_air:  # it is not the area of the outlets that decides
         left = "replacement air"
     words = f"of {wanted[0]:g} m² required"
@@ -223,10 +223,11 @@ def lacking_words(found):
     return listed(dict.fromkeys(names), limit=2)
 
 
-def left_words(quantity, unit, under="too much"):
+def left_words(quantity, unit, under="too much", digits=2):
+    """As many digits as the sentence of the finding has."""
     if quantity >= -1e-9:
-        return f"{rounded_down(max(quantity, 0), 2):g} {unit} left"
-    return f"{rounded_up(-quantity, 2):g} {unit} {under}"
+        return f"{rounded_down(max(quantity, 0), digits):g} {unit} left"
+    return f"{rounded_up(-quantity, digits):g} {unit} {under}"
 
 
 def bar_of(value, limit, full=None):

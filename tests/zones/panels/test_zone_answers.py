@@ -51,6 +51,15 @@ def test_without_a_required_area_the_free_area_is_not_known(as_, zone):
     assert area.count("not known") == 2  # figure and state
 
 
+def test_where_only_the_replacement_air_fails_the_free_area_says_so(as_, zone):
+    zone.vents.update(width_mm=None)  # what the outlets open is not known
+    zone.inlet_ratio, zone.inlet_ratio_kind = 1, "geometric"
+    zone.save()
+    builders.make_vent(zone, tag="I1", purpose="inlet", opened_by="fixed", geometric_area_m2="0.10")
+    area = answers(as_, zone)["Free area"]
+    assert "not met" in area and "replacement air" in area
+
+
 def test_a_vent_without_actuator_and_a_position_without_unit_are_named(as_, zone):
     builders.make_vent(zone, tag="V9")
     builders.make_position(zone.building, "actuator", smoke_zone=zone)
