@@ -31,7 +31,7 @@ AT_MOST_HIGH = {
     "visit-create": 900,
 }
 AT_MOST_DOWN = {  # page: (what is looked for, where it may begin)
-    "panel-design-check": ("#content .state.alarm, #content .state.unknown, #content .state.good", 250),
+    "panel-design-check": (".rows.check .finding-state .state", 250),
     "panel-wiring": (".work-main input:not([type=hidden]), .work-main select", 300),
 }
 READ_ON_A_PHONE = ("building-detail", "panel-settings-sheet", "walking-order", "certificate-detail")
@@ -55,7 +55,7 @@ PAGES = {
 WHOLE = "one => one.scrollHeight <= one.clientHeight + 4 && one.scrollWidth <= one.clientWidth + 1"
 TOUCHED = (
     "#content :is(button, .button, select, input:not([type=hidden], .calendar), summary), "
-    ".siblings a, .drop a, .trail a, .pager a, .wordmark"
+    ".siblings a, .drop a, .trail a, .pager a, .row-ways a, .wordmark"
 )
 
 
@@ -151,9 +151,14 @@ def test_a_phone_keeps_every_fact_of_a_title_block(page_of, address, name):
         expect(fact).to_be_visible()
 
 
-def test_a_large_building_scrolls_one_way_at_320_and_is_read_not_scrolled_on_a_phone(large, page_of, address):
+def test_a_large_building_scrolls_one_way_at_320_and_on_a_phone_is_touched_and_read_not_scrolled(
+    large, page_of, address
+):
+    line = builders.make_line(large.panel, number=9)
+    for number in range(91, 95):  # SD91-SD94, a range that opens
+        builders.make_position(large.hall, "smoke_detector", tag=f"SD{number}", panel=large.panel, detection_line=line)
     page = page_of("office", NARROW)
-    wide, high = {}, {}
+    wide, high, small = {}, {}, {}
     for name in ("panel-detail", "zone-detail", "building-design-check", *READ_ON_A_PHONE):
         page.goto(address(name))
         if (width := page.evaluate("document.documentElement.scrollWidth")) > NARROW["width"]:
@@ -161,8 +166,10 @@ def test_a_large_building_scrolls_one_way_at_320_and_is_read_not_scrolled_on_a_p
         page.set_viewport_size(PHONE)
         if name in READ_ON_A_PHONE and (height := page.evaluate("document.documentElement.scrollHeight")) > 4000:
             high[name] = height
+        if found := too_small(page, 44):
+            small[name] = found
         page.set_viewport_size(NARROW)
-    assert (wide, high) == ({}, {})
+    assert (wide, high, small) == ({}, {}, {})
 
 
 def test_a_long_name_leaves_the_facts_beside_it_whole(page_of, address, town):
@@ -183,12 +190,13 @@ def test_a_table_to_type_in_scrolls_in_its_frame_on_a_tablet(page_of, address):
 
 
 @pytest.mark.parametrize("name", ["panel-detail", "panel-proof"])
-def test_the_page_that_is_shown_stands_in_sight_in_its_bar_on_a_phone(page_of, address, name):
+def test_the_page_that_is_shown_stands_in_sight_in_its_bar_under_a_trail_of_one_line_on_a_phone(page_of, address, name):
     page = page_of("office", NARROW)
     page.goto(address(name))
     current = page.locator(".siblings [aria-current]").bounding_box()
     assert current["x"] >= 0
     assert current["x"] + current["width"] <= NARROW["width"]
+    assert len({one.bounding_box()["y"] for one in page.locator(".trail a").all()}) <= 1
 
 
 @pytest.mark.parametrize("name", ["panel-detail", "zone-detail"])
