@@ -28,6 +28,12 @@ def test_float_voltage_falls_with_temperature(celsius, volts):
     assert float_voltage_v(celsius) == pytest.approx(volts)  # calc on [S2]
 
 
+def test_no_set_has_no_cell():
+    with pytest.raises(QuantityError) as refused:
+        float_voltage_v(25, cells=0)
+    assert refused.value.field == "cells"
+
+
 @pytest.mark.parametrize(("celsius", "volts"), [(25, 2.30), (35, 2.27), (15, 2.33)])
 def test_float_voltage_of_one_cell(celsius, volts):
     assert float_voltage_v(celsius, cells=1) == pytest.approx(volts)  # [S2]

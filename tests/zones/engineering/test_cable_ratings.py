@@ -56,7 +56,10 @@ def test_a_core_carries_what_the_table_says(insulation, method, area_mm2, rated_
 
 @pytest.mark.parametrize(
     ("insulation", "ambient_c", "factor"),  # table B.52.14
-    [(PLASTIC, 40, 0.87), (PLASTIC, 60, 0.50), (SETTING, 40, 0.91), (SETTING, 80, 0.41), (PLASTIC, 20, 1.12)],
+    [
+        *((PLASTIC, 20, 1.12), (PLASTIC, 40, 0.87), (PLASTIC, 50, 0.71), (PLASTIC, 55, 0.61), (PLASTIC, 60, 0.50)),
+        *((SETTING, 40, 0.91), (SETTING, 50, 0.82), (SETTING, 60, 0.71), (SETTING, 70, 0.58), (SETTING, 80, 0.41)),
+    ],
 )
 def test_warmer_air_leaves_less(insulation, ambient_c, factor):
     assert ambient_factor(insulation, ambient_c) == factor
@@ -292,6 +295,13 @@ def test_cable_and_fixings_last_as_long_as_the_strategy_asks(changes, severity, 
     found = only(fire_of(60, **(PROVED | changes)), "cable.fire_rating")
     assert found.severity == severity
     assert words in found.sentence
+
+
+@pytest.mark.parametrize(("fire_class", "minutes"), [("p", 60), ("ph", 15)])
+def test_the_word_on_the_test_of_ph_is_said_of_ph_alone_and_of_long_times(fire_class, minutes):
+    found = only(fire_of(minutes, **(PROVED | {"fire_class": fire_class})), "cable.fire_rating")
+    assert found.severity == Severity.MEETS
+    assert "PH is tested" not in found.sentence
 
 
 def test_where_the_strategy_asks_for_nothing_or_nothing_burns_nothing_is_said():

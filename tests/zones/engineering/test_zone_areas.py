@@ -43,6 +43,7 @@ def test_an_aerodynamic_requirement_is_not_met_by_geometry():
     assert only(findings, "area.zone").severity == Severity.MISSING
     estimate = only(findings, "area.estimate")
     assert estimate.severity == Severity.NOTE
+    assert estimate.subject == only(findings, "area.zone").subject
     assert "An estimate is no verdict" in estimate.sentence
 
 

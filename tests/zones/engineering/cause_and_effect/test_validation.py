@@ -33,6 +33,12 @@ def test_an_empty_set_is_valid():
     assert validate(replace(make_ruleset(0, common=()), rules=())) == ()
 
 
+def test_two_devices_of_one_line_are_no_two_lines():
+    rule = Rule("r", Cause.of("sd11", "sd12", needed=2, counts_lines=True), OWN, Effect.OPEN)
+    (fault,) = validate(replace(make_ruleset(1, detectors=2), rules=(rule,)))
+    assert "needs 2 of 1 line. Use 1 to 1" in str(fault)
+
+
 @pytest.mark.parametrize(
     ("rule", "says"),
     [
