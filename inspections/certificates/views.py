@@ -52,12 +52,10 @@ class CertificateTable(RegisterTable):
     def render_state(self, record):
         standing = standing_of(record)
         first, glue, then = standing.words.partition("; ")
+        if standing.state != "next_ahead":  # what calls for attention stands in its colour, whole
+            return state_mark(standing.state, standing.words)
         mark = state_mark(standing.state, first)
-        return (
-            format_html('{}<span class="glue">{}</span><span class="then">{}</span>', mark, glue, then)
-            if then
-            else mark
-        )
+        return format_html('{}<span class="glue">{}</span><span class="then">{}</span>', mark, glue, then)
 
     def render_is_limited(self, value):
         return state_mark("limited") if value else ""
