@@ -347,3 +347,23 @@ def test_what_another_transaction_stored_first_is_refused_alone(town, visit, smo
     second.refresh_from_db()
     assert first.latest_result is None
     assert str(second.latest_result.client_uuid) == uuids[1]
+
+
+def test_two_answers_at_one_point_in_a_batch_are_both_kept_and_named(take, smoke):
+    first, second = answer(smoke), answer(smoke, "pass", minutes=1)
+    fates = take(first, second)
+    assert [fate.client_uuid for fate in fates] == [first["client_uuid"], second["client_uuid"]]
+    assert [fate.fate for fate in fates] == ["taken", "taken"]
+    assert {str(uuid) for uuid in smoke.results.values_list("client_uuid", flat=True)} == {
+        first["client_uuid"],
+        second["client_uuid"],
+    }
+
+
+def test_a_fail_after_a_pass_in_one_batch_counts_and_names_itself(take, smoke):
+    passed, failed = answer(smoke), answer(smoke, "fail", minutes=1, defect=DEFECT)
+    fates = take(passed, failed)
+    smoke.refresh_from_db()
+    assert smoke.results.count() == 2
+    assert smoke.latest_result.outcome == "fail"
+    assert fates[1].client_uuid == failed["client_uuid"]
