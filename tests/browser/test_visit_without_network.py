@@ -154,6 +154,19 @@ def test_a_swap_made_without_network_goes_out_between_the_answers_before_and_aft
     assert result.test_point.position == town.detector
 
 
+def test_pages_go_at_log_out_though_every_answer_was_sent(phone, town, visit):
+    take_along(phone, visit)
+    phone.open("visit-field-position", visit.pk, town.detector.pk)
+    answer(phone.page)
+    expect_all_sent(phone.page)
+    phone.open("visit-field", visit.pk)
+    phone.page.get_by_text("Menu", exact=True).click()
+    phone.page.get_by_role("button", name="Log out").click()
+    expect(phone.page.get_by_role("button", name="Log in")).to_be_visible()
+    names = phone.page.evaluate("caches.keys()")
+    assert not [name for name in names if name.startswith("pages of")]
+
+
 def test_answers_given_after_a_swap_wait_while_the_swap_cannot_go(phone, town, visit):
     take_along(phone, visit)
     phone.lose_network()

@@ -44,11 +44,6 @@ export async function put(row) {
   return { ...row, order };
 }
 
-/** The row as it lies on this phone now; undefined where another tab sent it or took it away. */
-export async function kept(row) {
-  return (await read("answers")).find((one) => one.entry.answer.client_uuid === row.entry.answer.client_uuid);
-}
-
 /**
  * Take a row away; with `unless`, only where the row as it lies there does not forbid it.
  * Whether it was taken away.
@@ -60,6 +55,6 @@ export async function remove(row, unless = () => false) {
     await store.delete(there.order);
     return true;
   });
-  if (!(await read("answers")).length) hint(false);
+  if (!(await read("answers")).length && !(await read("visits")).length) hint(false); // pages are let go at log-out
   return isGone ?? true; // no database: it was in this page only
 }

@@ -96,4 +96,7 @@ export async function letGoOfAll(person) {
   await change("visits", async (store) => {
     for (const row of await store.getAll()) if (row.person === person) await store.delete(row.key);
   });
+  await change("given", async (store) => {
+    for (const one of await store.getAll()) if (one.person === person) await store.delete(one.uuid);
+  });
 }
