@@ -77,6 +77,8 @@ class Actuator:
         if highest is not None and rated is not None and highest < rated:
             accepted = f"at least the rated voltage, {rated:g} V"
             raise QuantityError("highest_voltage_v", highest, accepted, subject=self.name)
+        if self.load_model != LoadModel.CONSTANT_CURRENT and None not in (rated, self.rated_current_a):
+            self.running_load()  # refuses a power or a resistance that cannot be, before anything is solved with it
 
     def running_load(self) -> Load:
         """The load while running. `rated_current_a` must be known, with other models `rated_voltage_v` too.

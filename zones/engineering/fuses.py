@@ -12,7 +12,7 @@ from itertools import pairwise
 from math import inf
 from types import MappingProxyType
 
-from zones.engineering.quantities import check_optional, check_quantity
+from zones.engineering.quantities import check_optional, check_quantity, require_positive
 from zones.engineering.sources import DATA_SHEET, IEC_60127_2, IEC_60898_2, ISO_8820_3, Source
 
 
@@ -168,12 +168,12 @@ class ProtectiveDevice:
 def holds_s(kind: FuseKind, rated_a: float, current_a: float) -> float:
     """For how long a fuse of this rating certainly holds a current, s. Raises QuantityError."""
     check_quantity("current", rated_a, field="fuse_a")
-    check_quantity("current", current_a, field="current_a")
+    require_positive("current_a", current_a)  # a sum of many: more than one figure may be
     return kind.holds_s(current_a / rated_a)
 
 
 def opens_s(kind: FuseKind, rated_a: float, current_a: float) -> float:
     """By when a fuse of this rating has certainly opened, s; infinite: not by its standard. Raises QuantityError."""
     check_quantity("current", rated_a, field="fuse_a")
-    check_quantity("current", current_a, field="current_a")
+    require_positive("current_a", current_a)  # a sum of many: more than one figure may be
     return kind.opens_s(current_a / rated_a)

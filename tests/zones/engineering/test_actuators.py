@@ -36,6 +36,14 @@ def test_least_speed_of_the_handbook(stroke_mm, delay_s, speed):
     assert least_speed_mm_per_s(stroke_mm, delay_s) == pytest.approx(speed, abs=5e-3)
 
 
+@pytest.mark.parametrize(
+    ("model", "amps", "words"), [(LoadModel.CONSTANT_POWER, 150.0, "power"), (LoadModel.RESISTIVE, 1e-6, "resistance")]
+)
+def test_figures_that_together_make_no_load_are_refused_with_the_actuator(model, amps, words):
+    with pytest.raises(QuantityError, match=words):
+        make_actuator(load_model=model, rated_current_a=amps, rated_voltage_v=48.0, highest_voltage_v=None)
+
+
 def test_a_delay_that_uses_up_the_limit_is_refused():
     with pytest.raises(QuantityError, match="less than the opening limit, 60 s"):
         least_speed_mm_per_s(500, 60)

@@ -70,3 +70,8 @@ def test_sixteen_amperes_starting_on_a_battery_of_ten(limit_a, severity):
 
 def test_an_unknown_start_says_nothing_of_its_own():
     assert start(starting_a=None) == []
+
+
+def test_a_start_of_many_motors_is_judged_though_no_single_current_may_be_so_large():
+    found = only(start(fuse_a=100.0, starting_a=250.0, starting_s=0.03), "battery.fuse_starting")
+    assert found.severity == Severity.MEETS  # 2.5 × for 0.03 s; ISO 8820-3: 3.5 × is held for 0.04 s [M]
