@@ -214,9 +214,9 @@ def _current_findings(panel: str, battery: BatterySet, duty: BatteryDuty, practi
         return []  # said with the capacity
     current_a, code = duty.operating_a, "battery.current"
     findings = []
-    for what, limit_a in (
-        ("greatest discharge current", battery.greatest_current_a),
-        ("fuse", battery.fuse_a),
+    for what, limit_a, remedy in (
+        ("greatest discharge current", battery.greatest_current_a, "Fit a larger battery"),
+        ("fuse", battery.fuse_a, "Ask the maker of the panel for a larger fuse of the battery with leads to suit"),
     ):
         if limit_a is None:
             unchecked = f"{what} of the battery of {panel}"
@@ -228,7 +228,7 @@ def _current_findings(panel: str, battery: BatterySet, duty: BatteryDuty, practi
                 *(code, panel, current_a <= limit_a),
                 f"{panel}: {current_a:.2f} A from the battery, {what} {limit_a:g} A",
                 f"{panel}: {current_a:.2f} A from the battery, {current_a - limit_a:.2f} A above its {what} of "
-                f"{limit_a:g} A. Fit a larger battery or open in groups.",
+                f"{limit_a:g} A. {remedy}, or open in groups.",
                 *(DATA_SHEET, inputs, "motors together + panel"),
                 compared=at_most(round(current_a, 2), limit_a, "A", limit_a - current_a),
             )

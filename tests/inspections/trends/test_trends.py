@@ -183,6 +183,8 @@ def test_the_units_of_a_model_stand_worst_first_with_their_number_of_readings(as
     read(actuator, *SLOWER)
     address = reverse("product-model-trends", args=[unit.product_model_id])
     page = text_of(as_("office").get(address))
+    content = page[page.index("<main") :]
+    assert content.count(str(unit.product_model)) == 1  # the trail names the model, the heading does not again
     assert page.index("M71") < page.index("M72")
     assert "2 units, 2 with a known slope: median +1.5 s a year; 1 beyond scatter." in page
     assert page.count('<td data-label="Readings" class="number">4</td>') == 2

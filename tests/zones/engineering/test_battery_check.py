@@ -50,6 +50,13 @@ def test_enough_ampere_hours_are_not_enough_current():
     assert "3.6 times its capacity" in only(findings, "battery.rate").sentence
 
 
+def test_too_small_a_fuse_asks_for_a_larger_fuse_and_no_larger_battery():
+    found = [one for one in check(battery(fuse_a=6.0)) if one.code == "battery.current"]
+    sentence = next(one.sentence for one in found if one.severity == Severity.FAIL)
+    assert "2.00 A above its fuse of 6 A" in sentence
+    assert "larger fuse" in sentence and "larger battery" not in sentence
+
+
 def test_the_battery_must_last_at_the_operating_current():
     tired = battery(capacity_ah=14.4, greatest_current_a=100.0)
     assert only(check(tired), "battery.duration").severity == Severity.MEETS
