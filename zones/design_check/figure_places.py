@@ -20,6 +20,7 @@ OF_THE_PANELS_SHEET = {
     "time in which it trips": "output_trip_s",
     "current of the supply into a short circuit": "supply_fault_a",
     "fuse between supply and outputs": "supply_fuse_kind",
+    "current of all motors and the panel together": "alarm_current_a",
 }
 
 # Findings that a change of the battery set answers; fuse and charger are the panel's.

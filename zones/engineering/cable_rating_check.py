@@ -97,20 +97,28 @@ def laying_figures(one: Asked) -> tuple[Figure, ...]:
 
 
 def check_rating(solved: SolvedCircuit, practice: TradePractice, remedy: str = "") -> list[Finding]:
-    """Each run within its current rating at the greatest current of any condition; short duty earns no discount.
+    """Each run within its current rating at the greatest current of any condition; short duty earns no discount."""
+    currents = solved.greatest_run_a
+    starts_known = all(drive.starting_current_a is not None for drive in solved.circuit.actuators)
+    runs = [(run, currents[run.name]) for run in solved.circuit.runs if currents.get(run.name)]
+    return rating_findings(solved.circuit.name, runs, practice, "" if starts_known else " while running", remedy)
+
+
+def rating_findings(
+    name: str, runs: Iterable[tuple[CableRun, float]], practice: TradePractice, during: str = "", remedy: str = ""
+) -> list[Finding]:
+    """Runs, each with what it carries, A, against their current ratings: what decides; nothing without runs.
 
     What is not known of the laying counts as the worst of the tables for *meets* and as the best for *fails*.
 
+    Args:     during: when it carries that, where it may carry more at another time.
     Source:   IEC 60364-5-52:2009, annex B; below 1.5 mm² ABNT NBR 5410:2004, tables 36 and 37 [S2].
     """
-    currents, name, code = solved.greatest_run_a, solved.circuit.name, "cable.rating"
-    one = decisive(asked_of((run, currents[run.name]) for run in solved.circuit.runs if currents.get(run.name)))
+    code, one = "cable.rating", decisive(asked_of(runs))
     if one is None:
         return []  # said with the voltage
     shown_a = rounded_up(one.current_a, 2)
-    starts_known = all(drive.starting_current_a is not None for drive in solved.circuit.actuators)
-    start = "" if starts_known else " while running"
-    carries = f"{name}: {one.run.name} ({one.run.conductor}) carries up to {shown_a:g} A{start}"
+    carries = f"{name}: {one.run.name} ({one.run.conductor}) carries up to {shown_a:g} A{during}"
     inputs = (Figure("greatest current", shown_a, "A"), *laying_figures(one))
     if one.is_over:
         how = "however it is laid" if one.run.laying.unknown else "as it is laid"
@@ -124,15 +132,15 @@ def check_rating(solved: SolvedCircuit, practice: TradePractice, remedy: str = "
         compared = at_most(shown_a, rated_a, "A", one.least_a - one.current_a)
         words = f"{carries}, its current rating is {rated_a:g} A {how}"
         return [meets(code, name, words, table_of(one), inputs, _FORMULA, compared=compared)]
-    return [_not_known(solved, practice, one, carries, inputs)]
+    return [_not_known(name, practice, one, carries, inputs)]
 
 
-def _not_known(solved, practice, one, carries, inputs):
+def _not_known(name, practice, one, carries, inputs):
     """No verdict; without alarm where a usual laying would do, because an extra-low voltage circuit asks for little."""
     laying = one.run.laying.usual(practice.usual_ambient_c, practice.usual_grouped)
     usual_a = rounded_down(least_rating_a(one.run.conductor, laying, one.run.cores_per_pole), 2)
     lacks = listed(one.run.laying.unknown)
-    name, code = solved.circuit.name, "cable.rating"
+    code = "cable.rating"
     as_usual = (
         f"in the worst method, with {laying.grouped:g} circuits bunched at {laying.ambient_c:g} °C its current rating "
         f"is {usual_a:g} A"

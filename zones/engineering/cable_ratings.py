@@ -8,7 +8,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import lru_cache
+from operator import attrgetter
 from types import MappingProxyType
+from typing import NamedTuple
 
 from zones.engineering.conductors import STANDARD_AREAS_MM2, Conductor
 from zones.engineering.quantities import QuantityError, check_optional, check_quantity, require_positive
@@ -179,32 +181,59 @@ def grouping_factor(circuits: int) -> float:
     return GROUPING_FACTORS[-1][1] * (MOST_GROUPED / circuits) ** 0.5 if found is None else found
 
 
+class Rated(NamedTuple):
+    """What a current rating is made of. `bunched`: circuits that warm each other, parallel cores among them."""
+
+    insulation: Insulation
+    method: Method
+    tabulated_a: float
+    ambient: float
+    bunched: float
+    grouping: float
+    cores_per_pole: int
+
+    @property
+    def rating_a(self) -> float:
+        """The current rating of a pole, A."""
+        return self.tabulated_a * (self.ambient * self.grouping) * self.cores_per_pole
+
+
+_rating_a = attrgetter("rating_a")
+
+
 # The same few cables, laid alike, stand in every circuit of a portfolio.
 @lru_cache(maxsize=4096)
 def least_rating_a(conductor: Conductor, laying: Laying, cores_per_pole: int = 1) -> float:
-    """What the cores of a pole carry for good, A; of what is not known of the laying, the worst of the tables.
+    """What the cores of a pole carry for good, A; of what is not known of the laying, the worst of the tables."""
+    return least_rated(conductor, laying, cores_per_pole).rating_a
+
+
+def least_rated(conductor: Conductor, laying: Laying, cores_per_pole: int = 1) -> Rated:
+    """As :func:`least_rating_a`, with all that it is made of.
 
     Args:     cores_per_pole: alike cores in parallel, which share alike; each pair beyond the first warms the others as
               one more circuit in the bunch [P].
     Source:   IEC 60364-5-52:2009, annex B [S2].
     """
-    return min(_ratings_a(conductor, laying.worst, cores_per_pole - 1)) * cores_per_pole
+    return min(_ratings(conductor, laying.worst, cores_per_pole, cores_per_pole - 1), key=_rating_a)
 
 
 @lru_cache(maxsize=4096)
 def greatest_rating_a(conductor: Conductor, laying: Laying, cores_per_pole: int = 1) -> float:
     """As :func:`least_rating_a`, with the best of the tables."""
     beside = 0 if laying.grouped is None else cores_per_pole - 1  # parallel cables may lie apart
-    return max(_ratings_a(conductor, laying.best, beside)) * cores_per_pole
+    return max(map(_rating_a, _ratings(conductor, laying.best, cores_per_pole, beside)))
 
 
-def _ratings_a(conductor, laying, beside):
-    """In every method and insulation that may be meant, A."""
-    place = _place(conductor)
+def _ratings(conductor, laying, cores_per_pole, beside):
+    """In every method and insulation that may be meant."""
+    place, bunched = _place(conductor), laying.grouped + beside
+    grouping = grouping_factor(bunched)
     for insulation in Insulation if laying.insulation is None else (laying.insulation,):
-        factor = ambient_factor(insulation, laying.ambient_c) * grouping_factor(laying.grouped + beside)
+        ambient = ambient_factor(insulation, laying.ambient_c)
         for method in Method if laying.method is None else (laying.method,):
-            yield 0.0 if place is None else TABULATED_A[insulation, method][place] * factor
+            tabulated_a = 0.0 if place is None else TABULATED_A[insulation, method][place]
+            yield Rated(insulation, method, tabulated_a, ambient, bunched, grouping, cores_per_pole)
 
 
 def _place(conductor: Conductor) -> int | None:

@@ -16,7 +16,7 @@ from zones.engineering.in_step import check_in_step
 from zones.engineering.inlet_opening import check_inlets_open
 from zones.engineering.line_check import check_line
 from zones.engineering.opening_times import check_times
-from zones.engineering.operation import DISCHARGED, SOURCES, Operation, operation_of, solve_circuit
+from zones.engineering.operation import DISCHARGED, SOURCES, Operation, SolvedCircuit, operation_of, solve_circuit
 from zones.engineering.panel_design import PanelDesign
 from zones.engineering.protection_check import Chain, check_chain, check_devices, passes
 from zones.engineering.replacement_air import check_inlets, nothing_said
@@ -94,11 +94,12 @@ def chain_of(design: PanelDesign, operation: Operation, practice: TradePractice 
         upstream.append(("fuse of the battery", ProtectiveDevice(battery.fuse_kind, battery.fuse_a)))
     volts = {"mains_v": mains_v, "discharged_v": discharged_v, "highest_v": supply.highest_voltage_v}
     solve = partial(solve_circuit, practice=practice, **volts)
-    beside_a = (operation.motors_a(DISCHARGED) or 0.0) + (supply.alarm_current_a or 0.0)
-    return Chain(feeding, tuple(upstream), practice, solve, partial(_start, operation), beside_a)
+    motors_a = operation.motors_a(DISCHARGED)
+    beside_a = None if None in (motors_a, supply.alarm_current_a) else motors_a + supply.alarm_current_a
+    return Chain(feeding, tuple(upstream), practice, solve, partial(output_start, operation), beside_a)
 
 
-def _start(operation, solved):
+def output_start(operation: Operation, solved: SolvedCircuit) -> tuple[float | None, float | None]:
     """The greatest current of an output while its actuators start, A, and for how long, s; ``None`` = not known."""
     currents = [operation.output_starting_a(solved, source) for source in SOURCES]
     return None if None in currents else max(currents), operation.starts_last_s((solved,))

@@ -44,7 +44,7 @@ class Chain:
     """What stands before the outputs of a panel. `upstream`: (what it is, device), nearest first.
 
     `solve`: a circuit in every condition, to try what would do; `beside_a`: what else flows through the devices
-    upstream, A; `start`: of an output, its current A and how long it lasts s, each ``None`` where it is not known.
+    upstream, A; `start`: of an output, its current A and how long it lasts s; each ``None`` where it is not known.
     """
 
     feeding: Feeding
@@ -52,7 +52,7 @@ class Chain:
     practice: TradePractice
     solve: Callable[[ActuatorCircuit], SolvedCircuit]
     start: Callable[[SolvedCircuit], tuple[float | None, float | None]]
-    beside_a: float = 0.0
+    beside_a: float | None = 0.0
 
 
 def check_chain(solved: SolvedCircuit, chain: Chain) -> list[Finding]:

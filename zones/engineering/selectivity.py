@@ -10,13 +10,16 @@ from zones.engineering.fuses import ProtectiveDevice
 from zones.engineering.quantities import rounded_down
 from zones.engineering.sources import DATA_SHEET
 
+_BESIDE = "current of all motors and the panel together"
+
 
 def check_selectivity(
-    circuit: ActuatorCircuit, up: ProtectiveDevice, what: str, beside_a: float, greatest_a: float | None
+    circuit: ActuatorCircuit, up: ProtectiveDevice, what: str, beside_a: float | None, greatest_a: float | None
 ) -> list[Finding]:
     """The device of an output opens before the one upstream, so that a fault on one cable stops one output alone.
 
-    Args:     what: the device upstream in words; beside_a: what else flows through it; greatest_a: of a short circuit.
+    Args:     what: the device upstream in words; beside_a: what else flows through it, ``None``: not known, which can
+              only make it open sooner; greatest_a: of a short circuit.
     Source:   the standards of the two devices.
     """
     device, name, code = circuit.device, circuit.name, "protection.selectivity"
@@ -32,8 +35,14 @@ def check_selectivity(
         )
         compared = at_most(device.rated_a, up.rated_a, "A", up.rated_a - device.rated_a)
         return [fail(code, name, words, up.kind.source, inputs, compared=compared)]
-    doubtful_a = first_doubt_a(device, up, beside_a, greatest_a or inf)
+    doubtful_a = first_doubt_a(device, up, beside_a or 0.0, greatest_a or inf)
     formula = "longest time of the one against the shortest of the other, at every current of a fault"
+    if doubtful_a is None and beside_a is None:
+        words = (
+            f"{_BESIDE} ({what}) not known: whether {name} alone opens at its fault not checked. Enter the currents of "
+            f"motors and panel to get a verdict."
+        )
+        return [Finding(code, Severity.MISSING, name, words, DATA_SHEET, (Figure(_BESIDE, None, "A"), *inputs))]
     if doubtful_a is None:
         words = f"{name}: its {device} opens before the {what} of {up.rated_a:g} A at every current of a fault"
         return [meets(code, name, words, up.kind.source, inputs, formula)]

@@ -231,6 +231,17 @@ def test_the_smaller_fuse_opens_first_where_the_bands_lie_apart():
     assert first_doubt_a(blade(5.0), blade(63.0), 60.0, 500.0) is not None  # it carries 60 A already
 
 
+def test_what_else_a_fuse_upstream_carries_must_be_known_before_the_other_is_said_to_open_first():
+    """A figure that lacks counted as 0 A: the fuse upstream was taken as cold."""
+    circuit = replace(make_circuit(conductor=Conductor(2.5, 2)), device=blade(5.0))
+    other = make_circuit("circuit 2", actuator={"rated_current_a": None})
+    panel = make_panel()
+    battery = replace(panel.battery, fuse_a=63.0, fuse_kind=FUSE_KINDS["blade"])
+    for circuits, severity in (((circuit,), Severity.MEETS), ((circuit, other), Severity.MISSING)):
+        found = check_panel(replace(panel, circuits=circuits, battery=battery))
+        assert only(found, "protection.selectivity").severity == severity
+
+
 def test_a_fuse_as_large_as_the_one_upstream_fails_and_an_unknown_kind_is_asked_for():
     same = [one for one in chain_of(blade(63.0), area_mm2=16.0) if one.code == "protection.selectivity"]
     assert [one.severity for one in same] == [Severity.FAIL]
