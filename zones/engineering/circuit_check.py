@@ -185,11 +185,15 @@ def _no_operating_point(
 
 
 def _longest_route_m(model: CircuitModel, condition: Condition, actuator: Actuator) -> float | None:
-    """Route to the worst actuator if all runs grew alike until the first minimum is reached, rounded down."""
-    factor = model.longest_factor(condition)
+    """Route to the worst actuator if all runs grew alike until the first minimum is reached, rounded down.
+
+    ``None``: no length leaves enough, or only one shorter than what of it is in the fire.
+    """
+    factor, tree = model.longest_factor(condition), model.trees[condition.in_fire]
     if factor is None:
         return None
-    tree = model.trees[condition.in_fire]
+    if condition.in_fire and any(factor * run.length_m < (run.hot_length_m or 0.0) for run in tree.runs):
+        return None
     return rounded_down(factor * tree.route_m(tree.place(actuator.at)), 1)
 
 
@@ -204,11 +208,11 @@ def _area_for_all_mm2(model: CircuitModel, answers: Sequence[CircuitVoltages], p
 
 def _remedy(model: CircuitModel, answers: Sequence[CircuitVoltages], actuator: Actuator, passes) -> str:
     """What would do in every one of these conditions: one finding must not offer what the next refuses."""
-    lengths_m = [_longest_route_m(model, one.condition, actuator) for one in answers]
-    longest_m = None if None in lengths_m else min(lengths_m)
-    area_mm2 = _area_for_all_mm2(model, answers, passes)
-    if longest_m is None:
+    if any(one.condition.source_v <= max(model.minimum_v) for one in answers):
         return "The source itself gives no more: choose actuators with a lower minimum, or another supply."
+    lengths_m = [_longest_route_m(model, one.condition, actuator) for one in answers]
+    longest_m = 0.0 if None in lengths_m else min(lengths_m)
+    area_mm2 = _area_for_all_mm2(model, answers, passes)
     ways = []
     if area_mm2 is not None:
         ways.append(f"use {area_mm2:g} mm² throughout")

@@ -225,6 +225,24 @@ def test_the_section_for_the_fire_counts_the_hot_metres():
     assert "Use 2.5 mm² throughout" in finding.sentence
 
 
+@pytest.mark.parametrize("hot_m", [12.0, 14.0])
+def test_no_route_shorter_than_its_hot_metres_is_a_remedy_and_the_source_is_not_blamed_for_them(hot_m):
+    """2.4 V are left; 2.5 mm² bears 11.04 hot metres of 40: handbook 1.4. Heat alone takes 2.4 V in 13.5 m [calc]."""
+    finding = only(check(burning(hot_m)), "cable.voltage_fire")
+    assert finding.sentence.endswith("V below its minimum of 19.2 V. Use 4 mm² throughout.")
+
+
+@pytest.mark.parametrize(
+    ("changes", "remedy"),
+    [
+        ({"minimum_voltage_v": 21.6}, "The source itself gives no more: choose actuators with a lower minimum, or"),
+        ({"minimum_voltage_v": 21.59}, "No standard section is enough: split the circuit or move the panel nearer."),
+    ],
+)
+def test_what_no_section_mends_is_said_of_the_source_or_of_the_circuit(changes, remedy):
+    assert remedy in only(check(burning(35.0, **changes)), "cable.voltage_fire").sentence
+
+
 def test_fire_without_metres_or_without_minutes_gives_no_verdict():
     assert only(check(burning(None)), "cable.voltage_fire").severity == Severity.MISSING
     assert only(check(burning(5.0, None)), "cable.voltage_fire").severity == Severity.MISSING
