@@ -120,6 +120,16 @@ def test_loads_follow_from_the_data_sheet():
 
 
 @pytest.mark.parametrize(
+    ("model", "most_a"),
+    # 4 A at 24 V: at any voltage; 96 W at the least voltage, 20 V; 6 ohm at 1.25 × 24 V, more than charging gives.
+    [(LoadModel.CONSTANT_CURRENT, 4.0), (LoadModel.CONSTANT_POWER, 4.8), (LoadModel.RESISTIVE, 5.0)],
+)
+def test_the_most_that_an_actuator_takes_for_good_is_taken_at_the_worst_voltage(model, most_a):
+    actuator = make_actuator(rated_current_a=4.0, minimum_voltage_v=20.0, load_model=model)
+    assert actuator.most_a == pytest.approx(most_a)
+
+
+@pytest.mark.parametrize(
     ("changes", "sentence"),
     [
         ({"rated_current_a": 0}, "rated_current_a of A1 is 0"),

@@ -1,21 +1,22 @@
-"""What each finding of the design check says it went by: name, value and unit, for panels with and without faults.
+"""What the design check says, whole: sentence, source, formula, limit, and each figure that it went by with its unit.
 
-That the values are right is for the tests of each check; here it is that a person is told them, all, with their unit.
-After a change on purpose: read the new figures, then have them written (`APPROVE=1 pytest` with this file).
+That the values are right is for the tests of each check; here it is that a person is told them, all, and that nothing
+else changes what is said. After a change on purpose: read what is new in `approved/`, then have it written
+(`APPROVE=1 pytest` with this file).
 """
 
-import os
 from dataclasses import replace
-from pathlib import Path
 
 import pytest
 
+from tests.zones.engineering.approval import compare
 from tests.zones.engineering.designs import make_circuit, make_device, make_line, make_panel
-from zones.engineering import EndOfLineResistor, LineRole, PanelDesign, check_panel
+from tests.zones.engineering.told_panels import RECORDED, less_one_figure, made_wrong
+from zones.engineering import EndOfLineResistor, LineRole, PanelDesign, Severity, check_panel
 
-APPROVED = Path(__file__).parent / "approved"
 SOUND = make_panel()
 PANELS = {
+    "recorded": RECORDED,
     "sound": SOUND,
     "nothing_known": PanelDesign("panel P1", circuits=(make_circuit(),), lines=(make_line(),)),
     "long_cables": replace(SOUND, circuits=(make_circuit(section_m=120.0, fire_minutes=30),)),
@@ -35,17 +36,35 @@ PANELS = {
 }
 
 
-def figures_of(panel):
-    for finding in check_panel(panel):
-        yield f"{finding.code} | {finding.severity} | {finding.subject}"
-        for figure in finding.inputs:
-            value = f"{figure.value:.5g}" if isinstance(figure.value, float) else figure.value
-            yield f"    {figure.name}: {value} {figure.unit}".rstrip()
+def told(finding):
+    yield f"{finding.code} | {finding.severity} | {finding.subject}"
+    yield f"    {finding.sentence}"
+    yield f"    [{finding.source.in_full}] {finding.formula}".rstrip()
+    if compared := finding.compared:
+        unit, margin = compared.unit, f"{compared.margin:.5g}"
+        yield f"    {compared.figure:.5g} {unit} {compared.word} {compared.limit:.5g} {unit}, margin {margin} {unit}"
+    for figure in finding.inputs:
+        value = f"{figure.value:.5g}" if isinstance(figure.value, float) else figure.value
+        yield f"    {figure.name}: {value} {figure.unit}".rstrip()
 
 
 @pytest.mark.parametrize("name", PANELS)
-def test_the_figures_of_a_check_are_told_as_approved(name):
-    path, told = APPROVED / f"{name}.txt", "\n".join(figures_of(PANELS[name])) + "\n"
-    if "APPROVE" in os.environ:
-        path.write_text(told)
-    assert told == path.read_text()
+def test_the_findings_of_a_check_are_told_as_approved(name):
+    compare(name, (line for finding in check_panel(PANELS[name]) for line in told(finding)))
+
+
+def test_what_one_figure_less_changes_is_told_as_approved():
+    before, lines = set(check_panel(RECORDED)), []
+    for what, panel in less_one_figure():
+        lines.append(f"not known: {what}")
+        lines += [f"    {one.severity}: {one.sentence}" for one in check_panel(panel) if one not in before]
+    compare("one_figure_less", lines)
+
+
+def test_what_one_wrong_figure_changes_is_told_as_approved():
+    before, lines = set(check_panel(RECORDED)), []
+    for what, panel in made_wrong():
+        lines.append(f"entered: {what}")
+        changed = [one for one in check_panel(panel) if one not in before and one.severity != Severity.MEETS]
+        lines += [f"    {line}" for finding in changed for line in told(finding)]
+    compare("one_figure_wrong", lines)

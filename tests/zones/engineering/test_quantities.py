@@ -101,10 +101,50 @@ def test_a_unit_that_is_typed_by_mistake_is_one_of_the_si_and_is_turned_into_our
         assert factor == pytest.approx(SI[typed] / SI[QUANTITIES[name].unit]), typed
 
 
+@pytest.mark.parametrize("name", [name for name in QUANTITIES if name.endswith(("_mm", "_percent", "_ua"))])
+def test_what_is_typed_on_site_in_another_unit_has_the_same_ranges(name):
+    typed, computed = QUANTITIES[name], QUANTITIES[name.rpartition("_")[0]]
+    factor = SI[typed.unit] / SI[computed.unit]
+    for end in ("low", "high", "usual_low", "usual_high"):
+        assert getattr(typed, end) * factor == pytest.approx(getattr(computed, end)), end
+    assert typed.low_included == computed.low_included
+
+
+@pytest.mark.parametrize(
+    ("field", "words"),  # symbols of the SI brochure
+    [
+        *(("rated_current_a", "rated current of A1 is 5 A"), ("least_voltage_v", "least voltage of A1 is 5 V")),
+        *(("speed_mm_per_s", "speed of A1 is 5 mm/s"), ("area_mm2", "area of A1 is 5 mm²")),
+        *(("free_area_m2", "free area of A1 is 5 m²"), ("stroke_mm", "stroke of A1 is 5 mm")),
+        *(
+            ("length_m", "length of A1 is 5 m"),
+            ("end_ohm", "end of A1 is 5 ohm"),
+            ("capacity_ah", "capacity of A1 is 5 Ah"),
+        ),
+        *(("power_w", "power of A1 is 5 W"), ("heat_kw", "heat of A1 is 5 kW"), ("ambient_c", "ambient of A1 is 5 °C")),
+        *(("angle_deg", "angle of A1 is 5 °"), ("force_n", "force of A1 is 5 N"), ("delay_s", "delay of A1 is 5 s")),
+        *(("standby_h", "standby of A1 is 5 h"), ("life_years", "life of A1 is 5 years")),
+        ("operations", "operations of A1 is 5"),
+    ],
+)
+def test_a_refusal_in_words_names_the_figure_and_its_unit_as_people_write_them(field, words):
+    error = QuantityError(field, 5, "less", hint="Is it?")
+    assert error.in_words("A1") == f"{words}; it must be less. Is it?"
+    assert QuantityError(field, None, "less", subject="A2").in_words() == (
+        f"{in_words(field)} of A2 is not known; it must be less."
+    )
+
+
 @pytest.mark.parametrize("value", [math.nan, math.inf, 0, -1, "1", None, False])
 def test_require_positive_refuses(value):
     with pytest.raises(QuantityError, match="greater than 0"):
         require_positive("area_mm2", value)
+
+
+@pytest.mark.parametrize("require", [require_positive, require_not_negative])
+def test_what_is_refused_is_named_with_whose_it_is(require):
+    with pytest.raises(QuantityError, match="^area_mm2 of C1 is -1; "):
+        require("area_mm2", -1, subject="C1")
 
 
 @pytest.mark.parametrize("value", [math.nan, math.inf, -1e-9, "1"])
