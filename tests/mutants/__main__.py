@@ -14,6 +14,7 @@ from collections import Counter
 from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
 
+from tests.mutants.equal import change_of, named_equal
 from tests.mutants.parts import ENGINEERING, SERVICES, files_of, room_of, tests_of
 
 FLOOR = 0.85
@@ -64,9 +65,13 @@ def _run(asked):
         print(f"Nothing that is mutated begins with '{asked.inside}'.", file=sys.stderr)
         return 2
     with ProcessPoolExecutor(asked.processes) as pool:
-        mutants = [one for part in parts for one in _sample(files[part], asked.mutants // len(parts), asked.seed, pool)]
+        drawn = [one for part in parts for one in _sample(files[part], asked.mutants // len(parts), asked.seed, pool)]
+    named = named_equal()
+    mutants = [one for one in drawn if change_of(one) not in named]
     random.Random(asked.seed).shuffle(mutants)
     print(f"{len(mutants)} mutants of {sum(map(len, files.values()))} files (seed {asked.seed}).", flush=True)
+    if len(drawn) > len(mutants):
+        print(f"{len(drawn) - len(mutants)} more do what the code does: tests/mutants/equal.toml says why.", flush=True)
     tests = asked.tests or [path for part in parts for path in tests_of(part)]
     reached = asking.learn([p for part in parts for p in files[part]], _shared_out(tests, asked.processes), asked.seed)
     if reached.failed:
@@ -169,15 +174,14 @@ def report(mutants, fates, seconds):
         print("\n".join(list(difflib.unified_diff(before, after, n=1, lineterm=""))[2:]))
     made, killed = Counter(), Counter()
     for mutant, is_killed in fates.items():
-        part = ENGINEERING if mutant.path.startswith("zones/engineering") else SERVICES
-        for name in (room_of(mutant.path), f"all {part}"):
+        for name in (room_of(mutant.path), _part_of(mutant)):
             made[name] += 1
             killed[name] += is_killed
     print(f"\n{'room':34}{'made':>6}{'killed':>8}{'survived':>10}{'% killed':>10}")
     for name in sorted(made, key=lambda name: (name.startswith("all "), name)):
         share = 100 * killed[name] / made[name]
         print(f"{name:34}{made[name]:6}{killed[name]:8}{made[name] - killed[name]:10}{share:10.1f}")
-    below = []
+    below = sorted({_part_of(mutant) for mutant in mutants} - {*made})  # none of them was tried
     for name in sorted(name for name in made if name.startswith("all ")):
         low, high = _interval(killed[name], made[name])
         print(f"{name}: with 95 % confidence {100 * low:.0f} to {100 * high:.0f} % of all mutants")
@@ -188,6 +192,10 @@ def report(mutants, fates, seconds):
     if below:
         print(f"Below the floor of {FLOOR:.0%}: {', '.join(below)}.", file=sys.stderr)
     return 1 if below or not fates else 0
+
+
+def _part_of(mutant):
+    return f"all {ENGINEERING if mutant.path.startswith('zones/engineering') else SERVICES}"
 
 
 def _interval(hits, of, z=1.96):

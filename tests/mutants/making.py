@@ -123,6 +123,12 @@ def count_mutants(path):
     return len(_made(path)[1])
 
 
+def numbers_at(path, text):
+    """Numbers of those mutants of a file that change a statement in which this text stands."""
+    lines = {n for n, line in enumerate(Path(path).read_text().splitlines(), start=1) if text in line}
+    return [number for number, (_, _, _, statement, _) in enumerate(_made(path)[1]) if lines & set(statement)]
+
+
 def mutants_of(path, numbers):
     """Those mutants of a file that have these numbers."""
     module, found = _made(path)

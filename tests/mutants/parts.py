@@ -11,9 +11,15 @@ NO_SERVICES = {
 }
 WRITES = re.compile(r"transaction\.atomic|\.save\(|objects\.create\(|bulk_create|\.delete\(\)")
 TESTS = {
-    # The readings are compared with each other and with the record, in one place.
-    ENGINEERING: ["tests/zones/engineering", "tests/inspections/test_points/test_readings_against_record.py"],
-    SERVICES: ["tests/zones", "tests/inspections", "tests/sites_registry/test_jobs.py"],
+    # Kinds are asked by a walk of each through the register; readings are compared with the record, in one place.
+    ENGINEERING: [
+        *("tests/zones/engineering", "tests/kinds/test_table.py", "tests/kinds/test_walk.py"),
+        "tests/inspections/test_points/test_readings_against_record.py",
+    ],
+    SERVICES: [
+        *("tests/zones", "tests/inspections"),
+        *(f"tests/sites_registry/test_{name}.py" for name in ("buildings", "invitations", "jobs", "people")),
+    ],
 }
 # They walk the whole demo, every calculator or every drawing, and ask no service that others do not.
 TESTS_LEFT_OUT = (
@@ -29,7 +35,7 @@ def files_of(part):
     """All files of the engineering; of the other rooms those that write."""
     if part == ENGINEERING:
         return sorted(Path("zones/engineering").rglob("*.py"))
-    files = [path for app in ("zones", "inspections") for path in Path(app).glob("*/**/*.py")]
+    files = [path for app in ("zones", "inspections", "sites_registry") for path in Path(app).glob("*/**/*.py")]
     return sorted(
         path for path in files if not NO_SERVICES & {*path.parts, path.stem} and WRITES.search(path.read_text())
     )

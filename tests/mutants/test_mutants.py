@@ -3,11 +3,15 @@
 import re
 import subprocess
 import sys
+import tomllib
+from pathlib import Path
 
 import pytest
 
 from tests.mutants.__main__ import report
-from tests.mutants.making import Mutant, count_mutants, mutants_of
+from tests.mutants.equal import TABLE, change_of
+from tests.mutants.making import Mutant, count_mutants, mutants_of, numbers_at
+from tests.mutants.parts import ENGINEERING, SERVICES, files_of
 
 SOURCE = '''
 """Words of a module."""
@@ -91,3 +95,26 @@ def test_below_85_of_100_killed_the_command_fails(killed, status):
 
 def test_without_a_mutant_tried_the_command_fails():
     assert report([], {}, 1) == 1
+
+
+def test_a_part_of_which_no_mutant_was_tried_is_below_the_floor(capsys):
+    tried = Mutant("zones/engineering/natural_order.py", 1, 7, range(7, 8), True, "")
+    waiting = Mutant("zones/wiring/edits.py", 1, 7, range(7, 8), True, "")
+    assert report([tried, waiting], {tried: True}, 1) == 1
+    assert "Below the floor of 85%: all services." in capsys.readouterr().err
+
+
+EQUAL = tomllib.loads(TABLE.read_text())["mutant"]
+
+
+@pytest.mark.parametrize("one", EQUAL, ids=lambda one: one["is"])
+def test_what_is_named_as_equal_is_made_of_the_code_as_it_stands_and_has_a_reason(one):
+    made = mutants_of(one["file"], numbers_at(one["file"], one["is"].splitlines()[0]))
+    assert (one["file"], one["is"], one["becomes"]) in map(change_of, made)
+    assert Path(one["file"]) in [*files_of(ENGINEERING), *files_of(SERVICES)]
+    assert one["because"]
+
+
+def test_of_a_mutant_the_changed_lines_tell_it_apart_wherever_they_stand(mutants):
+    found = [change_of(mutant)[1:] for mutant in mutants]
+    assert ('LIMITS = {"length": 500}', 'LIMITS = {"length": 501}') in found
