@@ -21,7 +21,7 @@ from inspections.taken_along import views as taken_along
 from inspections.trends import views as trends
 from inspections.visit_pages.views import visits
 from inspections.visit_pages.views import work as visit_work
-from inspections.visits.views import field, swaps
+from inspections.visits.views import field, find_in_visit, swaps
 from inspections.wiring_schedules import views as wiring_schedules
 from zones.as_installed import views as as_installed
 from zones.drawings import views as drawings
@@ -42,6 +42,7 @@ urlpatterns = [
     path("buildings/<slug:slug>/schedules/", schedules.schedule_list, name="schedule-list"),
     path("units/<int:pk>/", units.unit_detail, name="unit-detail"),
     path("positions/<int:pk>/", trends.position_detail, name="position-detail"),
+    path("at/<int:pk>/", find_in_visit.position_at, name="position-at"),
     path("product-models/<int:pk>/trends/", trends.product_model_trends, name="product-model-trends"),
     path("circuits/<int:pk>/", runs.circuit_detail, name="circuit-detail"),
     path("lines/<int:pk>/", runs.line_detail, name="line-detail"),
@@ -86,6 +87,7 @@ urlpatterns = [
     path("visits/<int:pk>/finish/", visit_work.VisitFinish.as_view(), name="visit-finish"),
     path("visits/<int:pk>/answers/", field.visit_answers, name="visit-answers"),
     path("visits/<int:pk>/field/", field.visit_field, name="visit-field"),
+    path("visits/<int:pk>/find/", find_in_visit.visit_find, name="visit-find"),
     path("visits/<int:pk>/field/<int:position_pk>/", field.visit_field_position, name="visit-field-position"),
     path("visits/<int:pk>/field/<int:position_pk>/last/", field.visit_field_last, name="visit-field-last"),
     path("visits/<int:pk>/field/<int:position_pk>/swap/", swaps.VisitSwap.as_view(), name="visit-swap"),

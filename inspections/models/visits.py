@@ -6,6 +6,7 @@ from django.db.models import Case, Count, Q, When
 from django.urls import reverse
 
 from inspections.models.protocols import Protocol, VisitKind
+from sites_registry.access import Role
 from sites_registry.history import kept_history
 from sites_registry.models import Building, Job, Person
 from sites_registry.models.versioned import Versioned
@@ -32,6 +33,15 @@ class VisitQuerySet(BuildingBoundQuerySet):
 
     def finished(self):
         return self.filter(state=Visit.State.FINISHED)
+
+    def testing_now(self, position, person):
+        """The visit on which this person tests a position now, one of their own first; None for who is no engineer."""
+        if person.role != Role.ENGINEER:
+            return None
+        here = Q(test_points__done_at=position) | Q(test_points__done_at=None, test_points__position=position)
+        own_first = Case(When(engineer=person, then=0), default=1)
+        visits = self.visible_to(person).filter(here, state=Visit.State.UNDER_WAY)
+        return visits.order_by(own_first, "-started_at", "-pk").first()
 
     def with_building(self):
         return self.select_related("building__client", "engineer", "job")

@@ -33,6 +33,7 @@ def addresses_of(visit, walk):
         reverse("visit-field", args=[visit.pk]),
         *(stop.url for stop in walk.stops),
         *dict.fromkeys(reverse("visit-swap", args=[visit.pk, stop.position.pk]) for stop in walk.stops),
+        reverse("visit-find", args=[visit.pk]),
         reverse("visit-detail", args=[visit.pk]),
         reverse("visit-finish", args=[visit.pk]),
     ]
@@ -46,6 +47,12 @@ def addresses_of(visit, walk):
     settings = chain.from_iterable(_settings_pages(visit, panel) for panel in building.panels.all())
     of_panels = chain.from_iterable([reverse(name, args=[pk]) for name in OF_A_PANEL] for pk in panels)
     return [*own, *settings, *of_building, *of_panels]
+
+
+def labels_of(walk):
+    """Addresses that labels at the positions of a walk hold, now and formerly, each with the test that it leads to."""
+    stops = {stop.position.pk: stop.url for stop in reversed(walk.stops)}
+    return [[reverse(name, args=[pk]), url] for pk, url in stops.items() for name in ("position-at", "position-detail")]
 
 
 def _settings_pages(visit, panel):
@@ -99,6 +106,7 @@ def visit_taken_along(request, pk):
             "is_over": not visit.is_open_for_results,
             "made_at": timezone.now().isoformat(),
             "pages": addresses_of(visit, walk),
+            "labels": labels_of(walk),
             "pages_url": reverse("visit-taken-pages", args=[visit.pk]),
             "worker_url": reverse("field-worker"),
             "stops": open_points_of(visit, walk),

@@ -3,7 +3,7 @@
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_safe
 
-from inspections.models import TestPoint
+from inspections.models import TestPoint, Visit
 from inspections.trends.models_page import trends_of_model
 from inspections.trends.records import read_rules, readings, trends_of_positions
 from sites_registry.access import STAFF_ROLES, for_roles
@@ -23,6 +23,7 @@ def position_detail(request, pk):
     several = [one for one in trends if not one.is_single]
     context["trends"] = [(one, one.plot(f"trend-{number}")) for number, one in enumerate(several)]
     context["read_once"] = [(one, one.taken[0]) for one in trends if one.is_single]
+    context["visit_here"] = Visit.objects.testing_now(position, request.user)
     return render(request, "inspections/trends/position_detail.html", context)
 
 

@@ -3,6 +3,8 @@
 import json
 from hashlib import sha256
 
+from csp.constants import SELF
+from csp.utils import build_policy
 from django.conf import settings
 from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.models import AnonymousUser
@@ -15,7 +17,9 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
 
 WORKER = "js/field/worker.js"
-SHELL_SUFFIXES = (".css", ".js", ".woff2", ".svg")
+SHELL_SUFFIXES = (".css", ".js", ".woff2", ".svg", ".wasm")
+# For pages that read codes: what does it is WebAssembly.
+READS_CODES = {"script-src": [SELF, "'wasm-unsafe-eval'"]}
 
 
 def shell():
@@ -43,10 +47,17 @@ def field_worker(request):
         "areNamedByContent": not settings.DEBUG and hasattr(staticfiles_storage, "hashed_files"),
         "withoutNetwork": reverse("without-network"),
         "loggedOut": [reverse("log-in"), reverse("log-out")],
+        "policy": policy(),
+        "policyOfReader": policy(READS_CODES),
     }
     version = sha256((text + json.dumps(known)).encode()).hexdigest()[:12]
     head = f"const REGISTER = {json.dumps(known | {'version': version})};\n"
     return HttpResponse(head + text, content_type="text/javascript; charset=utf-8")
+
+
+def policy(more=None):
+    """The content security policy, always in one order: another text would be another worker."""
+    return "; ".join(sorted(build_policy(update=more).split("; ")))
 
 
 def _text_of(name):

@@ -28,8 +28,8 @@ def visit(town):
 class Phone:
     """One browser profile: what it keeps lies on disk, over the end of the browser."""
 
-    def __init__(self, playwright, folder, address):
-        self.playwright, self.folder, self.address = playwright, folder, address
+    def __init__(self, playwright, folder, address, arguments=()):
+        self.playwright, self.folder, self.address, self.arguments = playwright, folder, address, arguments
         self.browser = None
         self.switch_on()
 
@@ -37,7 +37,7 @@ class Phone:
         self.browser = self.playwright.chromium.launch_persistent_context(
             str(self.folder),
             executable_path=shutil.which("chromium-headless-shell") or shutil.which("chromium"),
-            args=["--no-sandbox"],
+            args=["--no-sandbox", *self.arguments],
             viewport=PHONE,
         )
         self.browser.set_default_timeout(PATIENCE_MS)
@@ -222,6 +222,19 @@ def test_a_kept_form_that_the_register_refuses_stands_there_with_the_reason(phon
     page.get_by_role("button", name="Swap the unit").click()
     expect(page.locator("main")).to_contain_text("AK-0002")
     assert town.detector.fittings.open().get().unit.serial == "AK-0002"
+
+
+def test_a_label_leads_to_its_test_without_network(phone, town, visit):
+    take_along(phone, visit)
+    phone.lose_network()
+    page = phone.page
+    phone.open("visit-find", visit.pk)
+    page.get_by_label("Tag, serial").fill("(01)09506000134352(21)AK-0001")  # as a scanner types it
+    page.keyboard.press("Enter")
+    expect(page).to_have_title(re.compile("^SD1,"))
+    phone.open("visit-field", visit.pk)
+    phone.open("position-at", town.detector.pk)  # the phone's own camera
+    expect(page).to_have_title(re.compile("^SD1,"))
 
 
 def test_back_and_reload_without_network_lose_no_answer(phone, town, visit):

@@ -80,6 +80,7 @@ PAGES = {
     "visit-detail": ("office", lambda town: [town.started.pk]),
     "visit-finish": ("engineer", lambda town: [town.started.pk]),
     "visit-field": ("engineer", lambda town: [town.started.pk]),
+    "visit-find": ("engineer", lambda town: [town.started.pk]),
     "visit-field-position": ("engineer", lambda town: [town.started.pk, town.call_point.pk]),
     "visit-settings": ("engineer", lambda town: [town.started.pk, town.panel.pk]),
     "visit-report-spreadsheet": ("engineer", lambda town: [town.started.pk]),

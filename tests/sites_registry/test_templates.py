@@ -34,6 +34,7 @@ WITH_A_PLAIN_HEAD = {
     "errors_plain.html",
     "inspections/settings_found/visit_settings.html",
     "inspections/visits/visit_field.html",
+    "inspections/visits/visit_find.html",
     "zones/panels/zone_duplicate.html",
     "zones/positions/place_confirmation.html",
 }

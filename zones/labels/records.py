@@ -33,7 +33,7 @@ def labels_of_devices(positions, words=IN_ENGLISH) -> list[LabelRecord]:
         LabelRecord(
             each.tag,
             _lines_of_device(each, starts[each.pk], given.get(each.pk), ends.get(each.pk, ""), words),
-            reverse("position-detail", args=[each.pk]),
+            reverse("position-at", args=[each.pk]),
         )
         for each in positions
     ]

@@ -43,8 +43,7 @@ def visit_field(request, pk):
     walk = walk_of(visit)
     show = request.GET.get("show", "")
     show = show if show in SHOWN else ""
-    text = request.GET.get("q", "").strip()[:60]
-    shown = walk.only(show, text)
+    shown = walk.only(show)
     not_asked = positions_not_asked(visit).in_walking_order() if visit.is_open_for_results else []
     context = {
         "visit": visit,
@@ -54,7 +53,6 @@ def visit_field(request, pk):
         "walk": walk,
         "shown": shown,
         "show": show,
-        "text": text,
         "tabs": SHOWN.items(),
         "first_open": (first_open := walk.first_open()),
         "next_storey": walk.storey_of(first_open),

@@ -142,7 +142,7 @@ def test_the_code_holds_the_address_of_the_position(monkeypatch, page, wired, se
     made = []
     monkeypatch.setattr(documents.segno, "make", lambda text, **rest: made.append(text) or FakeCode())
     page(**DEVICES, tags="SD1")
-    assert made == [f"https://register.example{reverse('position-detail', args=[wired.detector.pk])}"]
+    assert made == [f"https://register.example{reverse('position-at', args=[wired.detector.pk])}"]
 
 
 class FakeCode:

@@ -17,7 +17,7 @@ async function startWorker(person, address) {
   await (await caches.open("who is logged in")).put("/who", new Response(String(person)));
 }
 
-/** Rows {key, person, visit, name, href, madeAt, pages, bytes, stops, isWhole} of what a person has taken along. */
+/** Rows {key, person, visit, name, href, madeAt, pages, labels, bytes, stops, isWhole} of what a person has taken along. */
 export async function takenBy(person) {
   return (await read("visits")).filter((row) => row.person === person);
 }
@@ -52,7 +52,7 @@ async function takeAll(person, address, tell) {
   await startWorker(person, list.worker_url);
   await navigator.storage?.persist?.();
   const cache = await caches.open(`pages of ${person}`);
-  const row = { key: `${person} ${visit}`, person, visit, name: list.name, href: list.pages[0], madeAt: list.made_at, pages: list.pages, stops: list.stops, isWhole: false, bytes: 0 };
+  const row = { key: `${person} ${visit}`, person, visit, name: list.name, href: list.pages[0], madeAt: list.made_at, pages: list.pages, labels: list.labels.map(([label]) => label), stops: list.stops, isWhole: false, bytes: 0 };
   hint(true);
   await change("visits", (store) => store.put(row));
   for (let from = 0; from !== null; ) {
@@ -65,6 +65,7 @@ async function takeAll(person, address, tell) {
     from = some.next;
     tell({ done: from ?? list.pages.length, of: list.pages.length });
   }
+  for (const [label, to] of list.labels) await cache.put(label, new Response("", { headers: { "X-Leads-To": to, "X-Made-At": list.made_at } }));
   row.isWhole = true;
   await forgetGiven(person, visit, list.made_at);
   await change("visits", (store) => store.put(row));
@@ -76,9 +77,10 @@ export async function letGo(row) {
   const answers = await read("answers");
   if (answers.some((answer) => answer.person === row.person && answer.visit === row.visit)) return false;
   const others = (await takenBy(row.person)).filter((other) => other.visit !== row.visit);
-  const needed = new Set(others.flatMap((other) => other.pages));
+  const all = (one) => [...one.pages, ...(one.labels ?? [])]; // a row of an earlier version has none
+  const needed = new Set(others.flatMap(all));
   const cache = await caches.open(`pages of ${row.person}`);
-  for (const address of row.pages) if (!needed.has(address)) await cache.delete(address);
+  for (const address of all(row)) if (!needed.has(address)) await cache.delete(address);
   await change("visits", (store) => store.delete(row.key));
   await change("given", async (store) => {
     for (const one of await store.getAll()) if (one.person === row.person && one.visit === row.visit) await store.delete(one.uuid);

@@ -14,7 +14,7 @@ export function newlyDone(entries) {
   return new Set(entries.filter((entry) => entry.isFirst).map((entry) => entry.answer.test_point)).size;
 }
 
-function stateOf({ done, total, failed, isReached }, outcomes) {
+export function stateOf({ done, total, failed, isReached }, outcomes) {
   if (failed) return { ...outcomes.fail, word: `${failed} fail${failed === 1 ? "" : "s"}` };
   if (done >= total && !isReached) return { ...outcomes.not_accessible, word: "not accessible" };
   if (done >= total) return { ...outcomes.pass, word: "done" };

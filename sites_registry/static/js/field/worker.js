@@ -1,7 +1,8 @@
 // Answers for the register where there is no network: pages that were taken along, as they stood then, and what they
 // need. With a network the register answers, and a page that was taken along is kept anew. Each person has their own
 // pages; who is logged in tells each answer of the register, and pages of anybody else are as if they were not there.
-// The view puts REGISTER before this text: {version, shell, statics, areNamedByContent, withoutNetwork, loggedOut}.
+// The view puts REGISTER before this text: {version, shell, statics, areNamedByContent, withoutNetwork, loggedOut,
+// policy, policyOfReader}.
 
 const STATICS = "statics";
 const WHO = "who is logged in";
@@ -75,8 +76,8 @@ async function learn(response, url, isKept) {
   await noteWho(person);
   if (!isKept || !response.ok) return;
   const address = url.pathname + url.search;
-  const isAsTaken = Boolean(await (await caches.open(pagesOf(person))).match(address)); // not with a filter of its own
-  if (isAsTaken) await keep(person, address, await response.text(), response.headers.get("X-Made-At"));
+  const asTaken = await (await caches.open(pagesOf(person))).match(address); // not with a filter of its own
+  if (asTaken && !asTaken.headers.has("X-Leads-To")) await keep(person, address, await response.text(), response.headers.get("X-Made-At"));
 }
 
 async function noteWho(person) {
@@ -101,7 +102,13 @@ async function keptPage(url) {
   const cache = await caches.open(pagesOf(person));
   const kept = (await cache.match(url.pathname + url.search)) ?? (await cache.match(url.pathname));
   if (!kept) return undefined;
+  if (kept.headers.has("X-Leads-To")) return Response.redirect(new URL(kept.headers.get("X-Leads-To"), location.origin));
   const html = await new Response(kept.body.pipeThrough(new DecompressionStream("gzip"))).text();
   const marked = html.replace("<body", `<body data-kept="${kept.headers.get("X-Made-At")}"`);
-  return new Response(marked, { headers: { "Content-Type": "text/html; charset=utf-8" } });
+  const headers = {
+    "Content-Type": "text/html; charset=utf-8",
+    "Content-Security-Policy": html.includes("data-reader=") ? REGISTER.policyOfReader : REGISTER.policy,
+    "Referrer-Policy": "same-origin",
+  };
+  return new Response(marked, { headers });
 }
