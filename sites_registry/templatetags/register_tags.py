@@ -29,6 +29,7 @@ COLUMN_CLASSES = {
     "note": "note-column",
     "words": "words-column",
     "serial": "serial-column",
+    "ways": "ways-column",
     "rest": "",
 }
 

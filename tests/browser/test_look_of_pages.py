@@ -13,6 +13,7 @@ from tests import builders
 from tests.browser.accessibility import accessibility_faults
 from tests.browser.conftest import DESK, PHONE
 from tests.paper_text import text_of
+from tests.zones.installations import make_installation, make_models
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -30,6 +31,7 @@ AT_MOST_HIGH = {
     "panel-update": 1120,
     "visit-create": 900,
 }
+AT_MOST_HIGH_OF_MANY = {1440: 1000, 1280: 1100}  # a panel of 12 circuits and 13 lines, by the width of the screen
 AT_MOST_DOWN = {  # page: (what is looked for, where it may begin)
     "panel-design-check": (".rows.check .finding-state .state", 250),
     "panel-wiring": (".work-main input:not([type=hidden]), .work-main select", 300),
@@ -87,6 +89,30 @@ def test_pages_are_as_high_as_what_they_say(page_of, address):
         page.goto(address(name))
         found[name] = page.evaluate("document.documentElement.scrollHeight")
     assert {name: height for name, height in found.items() if height > AT_MOST_HIGH[name]} == {}
+
+
+def test_a_panel_of_many_runs_is_no_higher_and_shows_at_once_what_is_not_met(page_of, live_server, town):
+    models = make_models(control_panel={"supply_limit_a": 40, "supply_peak_a": 60})
+    panel = make_installation(town.hall, models=models, tag="P7", circuits=12, actuators=1).panel
+    panel.actuator_circuits.update(expected_actuators=1)
+    builders.make_line(panel, number=13, name="without an end")
+    page = page_of("office", DESK)
+    page.goto(live_server.url + panel.get_absolute_url())
+    lines = page.locator("#lines")
+    head = lines.get_by_role("button", name="12 of 13 lines")
+    expect(head).to_be_visible()
+    expect(page.get_by_role("button", name="All 12 circuits")).to_be_visible()
+    found = {}
+    for width, most in AT_MOST_HIGH_OF_MANY.items():
+        page.set_viewport_size({"width": width, "height": 900})
+        found[width] = page.evaluate("document.documentElement.scrollHeight") - most
+    assert {width: over for width, over in found.items() if over > 0} == {}
+    expect(lines.get_by_role("row", name="without an end")).to_be_visible()
+    expect(lines.get_by_role("link", name="Fault")).to_have_count(1)
+    assert accessibility_faults(page) == []
+    assert "P7M12.1" in text_of(page.pdf())
+    head.click()
+    expect(lines.get_by_role("link", name="Fault")).to_have_count(13)
 
 
 def test_what_a_work_page_is_about_begins_near_its_top(page_of, address, town):

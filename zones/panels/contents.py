@@ -131,6 +131,15 @@ def other_devices_of(panel):
     return loose
 
 
+def lacking_of_devices(positions):
+    """What devices lack, each with the tags of those that lack it."""
+    lacking = {}
+    for position in positions:
+        if position.lacks:
+            lacking.setdefault(position.lacks, []).append(position)
+    return {words: tag_ranges(of_these) for words, of_these in lacking.items()}
+
+
 def counts_of_zone(zone):
     """How many actuators a zone has, how many positions have a result of a finished visit, and when the last was seen.
 

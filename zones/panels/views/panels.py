@@ -14,7 +14,7 @@ from zones.editing.pages import RemovePage, ZonesFormPage, building_of, may_edit
 from zones.engineering.power_order import BATTERY_WORK, BEFORE_A_GUARD_COMES_OFF
 from zones.models import BatterySet, ControlPanel, PanelSetting, Position
 from zones.panels.answers import answers_of, checks_of_runs
-from zones.panels.contents import figures_of, other_devices_of, panel_of_page, runs_of
+from zones.panels.contents import figures_of, lacking_of_devices, other_devices_of, panel_of_page, runs_of
 from zones.panels.edits import add_panel, change_battery, change_panel
 from zones.panels.forms.panels import BatterySetForm, ChangeBatteryForm, PanelForm, SettingForm
 from zones.panels.tables import PanelTable
@@ -71,7 +71,7 @@ class PanelDetailView(VisibleMixin, DetailView):
             fitting=next(iter(panel.position.open_fittings), None),
             battery=panel.battery_sets.fitted().select_related("product_model__maker").first(),
             other_devices=other_devices,
-            lacking_count=sum(bool(device.lacks) for device in other_devices),
+            lacking=lacking_of_devices(other_devices),
             zones=checked.records.zones,
             # Read through the relation: visits stand in an app above this one.
             compared=panel.settings_found.last_comparison(),
