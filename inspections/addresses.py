@@ -14,6 +14,8 @@ from inspections.log_book import views as log_book
 from inspections.overview.views import building as overview
 from inspections.overview.views import buildings, runs, units
 from inspections.papers import views as schedules
+from inspections.photos.views import pages as photos
+from inspections.photos.views import phone as photos_of_phone
 from inspections.protocols import views as protocols
 from inspections.settings_found import views as settings_found
 from inspections.standing_matters import views as standing_matters
@@ -98,6 +100,16 @@ urlpatterns = [
         "visits/<int:pk>/settings/<int:panel_pk>/rest/", settings_found.visit_settings_rest, name="visit-settings-rest"
     ),
     path("settings-found/<int:pk>/take-over/", settings_found.setting_take_over, name="setting-take-over"),
+    # photographs
+    path("visits/<int:pk>/photos/", photos_of_phone.visit_photos, name="visit-photos"),
+    path("visits/<int:pk>/photos/<uuid:client_uuid>/", photos_of_phone.visit_photo_part, name="visit-photo-part"),
+    path("visits/<int:pk>/photos/new/", photos.PhotoCreate.as_view(), name="visit-photo-create"),
+    path("defects/<int:pk>/photos/new/", photos.DefectPhotoCreate.as_view(), name="defect-photo-create"),
+    *[
+        path(f"photos/<int:pk>/{address}", photos.photo_picture, {"form": form}, name=f"photo-{form}")
+        for form, address in (("shown", ""), ("file", "as-taken/"), ("small", "small/"))
+    ],
+    path("photos/<int:pk>/withdraw/", photos.PhotoWithdraw.as_view(), name="photo-withdraw"),
     # defects
     path("defects/", defects.DefectList.as_view(), name="defect-list"),
     path("defects/<int:pk>/", defects.defect_detail, name="defect-detail"),

@@ -60,8 +60,8 @@ SHOWS = {
     "management",
 }
 SHOWS_TOO = {"zones.editing.pages", "zones.calculators"}
-# A page for a disk that is away; the check of what a phone sent, which stands on the fields of forms.
-MAY = {"sites_registry.middleware", "inspections.visits.sent_answers"}
+# A page for a disk that is away; the checks of what a phone sent, which stand on the fields of forms.
+MAY = {"sites_registry.middleware", "inspections.visits.sent_answers", "inspections.photos.told"}
 
 
 def shows(module):

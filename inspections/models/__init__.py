@@ -3,6 +3,7 @@ from inspections.models.certificates import Certificate
 from inspections.models.defects import Defect, Severity
 from inspections.models.hand_overs import HandOver, HandOverFile
 from inspections.models.log_book import LogEntry
+from inspections.models.photos import ArrivingPhoto, Photo, PhotoPart
 from inspections.models.plans import CommissioningPlan, PlannedStep
 from inspections.models.protocols import Protocol, ProtocolCheck, VisitKind
 from inspections.models.settings_found import SettingFound, SettingTakenOver
@@ -11,6 +12,7 @@ from inspections.models.visits import Visit
 
 __all__ = [
     "AcceptedMatter",
+    "ArrivingPhoto",
     "Certificate",
     "CommissioningPlan",
     "Defect",
@@ -18,6 +20,8 @@ __all__ = [
     "HandOverFile",
     "LogEntry",
     "Outcome",
+    "Photo",
+    "PhotoPart",
     "PlannedStep",
     "Protocol",
     "ProtocolCheck",

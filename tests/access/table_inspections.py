@@ -76,6 +76,12 @@ EXPECTED |= {  # visits, defects, protocols
     "hand-over-receipt": ("log in", "hidden", "elsewhere", "refused", "refused"),
     "job-standing": ("log in", "refused", "refused", "open", "open"),
     "acceptance-take-back": ("log in", "refused", "refused", "elsewhere", "elsewhere"),
+    **dict.fromkeys(("visit-photos", "visit-photo-part"), ("log in", "refused", "refused", "open", "refused")),
+    **dict.fromkeys(
+        ("visit-photo-create", "defect-photo-create", "photo-withdraw"),
+        ("log in", "refused", "refused", "open", "open"),
+    ),
+    **dict.fromkeys(("photo-shown", "photo-file", "photo-small"), ("log in", "hidden", "open", "open", "open")),
     "defect-list": ("log in", "open", "open", "open", "open"),
     "defect-detail": ("log in", "hidden", "open", "open", "open"),
     "defect-update": ("log in", "refused", "refused", "open", "open"),
@@ -133,6 +139,11 @@ def _wired_panel(town):
     return [town.panel.pk]
 
 
+def _photo(town):
+    visit = builders.make_visit(town.hall, state="under_way", started_at=builders.days_ago(1))
+    return [builders.make_photo(visit, town.people["engineer"]).pk]
+
+
 ARGUMENTS = {
     **dict.fromkeys((name for name in EXPECTED if name.startswith(("wiring-diagram", "zone-overview"))), _wired_panel),
     "circuit-detail": lambda town: [builders.make_circuit(town.panel).pk],
@@ -163,6 +174,8 @@ ARGUMENTS = {
     "acceptance-take-back": _acceptance,
     "setting-take-over": lambda town: [builders.make_setting_found(town.visit, town.panel).pk],
     **dict.fromkeys((name for name in EXPECTED if name.startswith("defect-")), _defect),
+    **dict.fromkeys((name for name in EXPECTED if name.startswith("photo-")), _photo),
+    "visit-photo-part": lambda town: [*_visit(town), "5e6ac2de-4b1c-4a3e-9a4e-0d6f0a1b2c3d"],
     **dict.fromkeys((name for name in EXPECTED if name.startswith("protocol-")), _protocol),
     "protocol-check-update": _check,
     "protocol-check-remove": _check,

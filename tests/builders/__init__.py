@@ -8,11 +8,13 @@ from tests.builders.inspections import (
     make_finished_visit,
     make_hand_over,
     make_log_entry,
+    make_photo,
     make_protocol,
     make_result,
     make_setting_found,
     make_test_point,
     make_visit,
+    picture_bytes,
 )
 from tests.builders.installations import (
     connect,

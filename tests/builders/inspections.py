@@ -1,8 +1,12 @@
 """Builders of protocols, visits, defects, certificates and what else comes of a visit."""
 
+import io
 from datetime import date, timedelta
+from hashlib import sha256
+from uuid import uuid4
 
 from django.utils import timezone
+from PIL import Image
 
 from inspections.certificates.issue import digest_of, issue_certificate
 from inspections.models import (
@@ -20,6 +24,7 @@ from inspections.models import (
     Visit,
     VisitKind,
 )
+from inspections.photos.keeping import keep_photo
 from inspections.standing_matters.acceptances import accept_matters
 from inspections.standing_matters.matters import RecordRead, what_stands
 from sites_registry.access import Role
@@ -29,6 +34,26 @@ from tests.builders.sites import make_building, make_job, make_person
 from zones.models import (
     DeviceKind,
 )
+
+
+def picture_bytes(form="JPEG", size=(40, 30), colour="#4a6a7a", **saved):
+    """An invented picture of one colour."""
+    file = io.BytesIO()
+    Image.new("RGB", size, colour).save(file, form, **saved)
+    return file.getvalue()
+
+
+def make_photo(visit, taken_by=None, content=None, **told):
+    """A photograph of a visit, kept through the service."""
+    content = content or picture_bytes()
+    return keep_photo(
+        visit=visit,
+        content=content,
+        client_uuid=uuid4(),
+        taken_by=taken_by or make_person(Role.ENGINEER),
+        sent_sha256=sha256(content).hexdigest(),
+        **{"taken_at": timezone.now(), **told},
+    )
 
 
 def make_protocol(kind=VisitKind.INSPECTION, **fields):

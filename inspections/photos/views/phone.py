@@ -1,0 +1,43 @@
+"""What a phone sends of its photographs: that one comes, then its parts."""
+
+import json
+from dataclasses import asdict
+
+from django.http import JsonResponse
+from django.utils import timezone
+from django.views.decorators.http import require_POST
+
+from inspections.photos.arrival import MOST_BYTES_OF_A_PART, Fate, PhotoFate, announce, take_part
+from inspections.visits.views.field import visit_of
+from sites_registry.access import Role, for_roles
+
+BEYOND_ANY_PHOTOGRAPH = 10  # digits of an offset
+
+
+@for_roles(Role.ENGINEER)
+@require_POST
+def visit_photos(request, pk):
+    visit, received_at = visit_of(request, pk), timezone.now()
+    try:
+        body = json.loads(request.body)
+        told, sent_at = body["photo"], body.get("sent_at")
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
+        return JsonResponse({"message": "This could not be read. Nothing was taken."}, status=400)
+    fate = announce(visit=visit, person=request.user, told=told, sent_at=sent_at, received_at=received_at)
+    return JsonResponse(asdict(fate) | {"received_at": received_at.isoformat()})
+
+
+@for_roles(Role.ENGINEER)
+@require_POST
+def visit_photo_part(request, pk, client_uuid):
+    """Bytes as they are, `?from=` this one on."""
+    visit = visit_of(request, pk)
+    text = request.GET.get("from", "")
+    if not (text.isascii() and text.isdigit() and len(text) < BEYOND_ANY_PHOTOGRAPH):
+        return JsonResponse({"message": "Say from which byte on. Nothing was taken."}, status=400)
+    length = request.META.get("CONTENT_LENGTH") or "0"
+    if not length.isdigit() or int(length) > MOST_BYTES_OF_A_PART:
+        fate = PhotoFate(Fate.REFUSED, f"A part has at most {MOST_BYTES_OF_A_PART} bytes, not {length[:12]}.")
+        return JsonResponse(asdict(fate))
+    fate = take_part(visit=visit, person=request.user, client_uuid=client_uuid, offset=int(text), content=request.body)
+    return JsonResponse(asdict(fate))
