@@ -2,8 +2,9 @@
 
 from inspections.certificates.issue import certificate_asked_for
 from inspections.commissioning.document import plan_asked_for
+from inspections.defects.document import sheet_asked_for
 from inspections.hand_overs.document import list_asked_for
-from inspections.models import Certificate, HandOver, Visit
+from inspections.models import Certificate, Defect, HandOver, Visit
 from inspections.visit_pages import report
 from inspections.wiring_schedules import document as wiring
 from sites_registry.documents.papers import BUILDING, File, Paper, Subject
@@ -20,6 +21,12 @@ CERTIFICATE = Subject(
     address="certificates/<slug:number>/",
     lookup="number",
     records=lambda person: Certificate.objects.visible_to(person).with_building(),
+)
+DEFECT = Subject(
+    word="defect",
+    address="defects/<int:pk>/",
+    lookup="pk",
+    records=lambda person: Defect.objects.visible_to(person).for_detail(),
 )
 HAND_OVER = Subject(
     word="hand-over",
@@ -93,6 +100,13 @@ PAPERS = (
         words="visit report",
         folder="certificates",
         filed=1,
+    ),
+    Paper(
+        key="defect-sheet",
+        title="Defect",
+        of=DEFECT,
+        files=(File(make=sheet_asked_for, address="defect.pdf"),),
+        filed=155,
     ),
     Paper(
         key="certificate",

@@ -12,7 +12,7 @@ from django.views.decorators.http import require_GET
 from inspections.defects.forms import DefectForm
 from inspections.defects.history import changes_of
 from inspections.defects.put_right import put_right_lately
-from inspections.models import Defect, Severity
+from inspections.models import Defect, Photo, Severity
 from inspections.models.defects import age_state
 from sites_registry.access import Role
 from sites_registry.duties import english_high_rise
@@ -122,18 +122,7 @@ class BuildingDefects(DefectList):
 
 @require_GET
 def defect_detail(request, pk):
-    defects = Defect.objects.visible_to(request.user).select_related(
-        "building__client",
-        "position",
-        "found_on",
-        "found_by",
-        "found_by_result__test_point",
-        "closed_by_result__test_point__visit",
-        "closed_by_result__recorded_by",
-        "closed_by_setting__visit",
-        "closed_by_setting__recorded_by",
-    )
-    defect = get_object_or_404(defects, pk=pk)
+    defect = get_object_or_404(Defect.objects.visible_to(request.user).for_detail(), pk=pk)
     context = {
         "defect": defect,
         "building": defect.building,
@@ -141,8 +130,20 @@ def defect_detail(request, pk):
         "report_due_at": defect.found_at + timedelta(hours=24),
         "changes": changes_of(defect),
         "high_rise": english_high_rise(defect.building),
+        **_photos_of(request, defect),
     }
     return render(request, "inspections/defects/defect_detail.html", context)
+
+
+def _photos_of(request, defect):
+    photos = list(Photo.objects.visible_to(request.user).of_defect(defect).for_list().in_walking_order())
+    standing = [photo for photo in photos if not photo.withdrawn_at]
+    stages = [(word.capitalize(), [p for p in standing if p.stage == stage]) for stage, word in Photo.Stage.choices]
+    return {
+        "stages": stages if any(of_stage for _, of_stage in stages) else [],
+        "other_photos": [photo for photo in standing if not photo.stage],
+        "withdrawn": [photo for photo in photos if photo.withdrawn_at],
+    }
 
 
 class DefectUpdate(FormPage):

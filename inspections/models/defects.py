@@ -51,6 +51,20 @@ class DefectQuerySet(BuildingBoundQuerySet):
     def open(self):
         return self.filter(closed_at=None)
 
+    def for_detail(self):
+        """With what found and what closed each, for its page and its paper."""
+        return self.select_related(
+            "building__client",
+            "position",
+            "found_on",
+            "found_by",
+            "found_by_result__test_point",
+            "closed_by_result__test_point__visit",
+            "closed_by_result__recorded_by",
+            "closed_by_setting__visit",
+            "closed_by_setting__recorded_by",
+        )
+
     def worst_first(self):
         rank = Case(
             *[When(severity=severity, then=Value(i)) for i, severity in enumerate(Severity)],

@@ -35,8 +35,8 @@ class PhotoQuerySet(BuildingBoundQuerySet):
     def standing(self):
         return self.filter(withdrawn_at=None)
 
-    def at_point(self, point_ids):
-        return self.filter(test_point__in=point_ids)
+    def withdrawn(self):
+        return self.exclude(withdrawn_at=None)
 
     def of_defect(self, defect):
         """Those of the defect, and those taken at the test that found it, on whichever phone that was."""

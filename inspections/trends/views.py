@@ -3,7 +3,7 @@
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_safe
 
-from inspections.models import TestPoint, Visit
+from inspections.models import Photo, TestPoint, Visit
 from inspections.trends.models_page import trends_of_model
 from inspections.trends.records import read_rules, readings, trends_of_positions
 from sites_registry.access import STAFF_ROLES, for_roles
@@ -11,6 +11,7 @@ from zones.models import ProductModel
 from zones.positions.views.positions import position_context
 
 BATCH_LENGTH = 40
+PHOTOS_SHOWN = 24
 
 
 @require_safe
@@ -24,6 +25,9 @@ def position_detail(request, pk):
     context["trends"] = [(one, one.plot(f"trend-{number}")) for number, one in enumerate(several)]
     context["read_once"] = [(one, one.taken[0]) for one in trends if one.is_single]
     context["visit_here"] = Visit.objects.testing_now(position, request.user)
+    photos = Photo.objects.visible_to(request.user).of_position(position).standing().for_list()
+    newest = list(photos.order_by("-taken_at", "-pk")[: PHOTOS_SHOWN + 1])
+    context |= {"photos": newest[:PHOTOS_SHOWN], "has_older_photos": len(newest) > PHOTOS_SHOWN}
     return render(request, "inspections/trends/position_detail.html", context)
 
 

@@ -10,6 +10,7 @@ from django.conf import settings
 from django.utils import timezone
 
 from inspections.models import Outcome
+from inspections.photo_sheets import photo_sheet
 from inspections.protocols.standards import cited_in_words, standards_of
 from inspections.settings_found.compared import compared_on
 from inspections.trends.of_visit import drifting, plots_of
@@ -135,8 +136,13 @@ def visit_report_pdf(visit, *, prepared_by, now):
     )
     context = _context(visit)
     context["plots"] = plots_of(context["drifting"])
+    context["photo_sheet"] = photo_sheet(list(visit.photos.standing().for_list().in_walking_order()))
     return render_pdf(
-        "inspections/visit_pages/visit_report_paper.html", context, title_block=title_block, created_at=now
+        "inspections/visit_pages/visit_report_paper.html",
+        context,
+        title_block=title_block,
+        created_at=now,
+        pictures=context["photo_sheet"].pictures,
     )
 
 

@@ -34,6 +34,7 @@ ARGUMENTS_OF = {
     "panel": _panel,
     "job": lambda town: [town.job.number],
     "visit": lambda town: [town.visit.pk],
+    "defect": lambda town: [builders.make_defect(town.hall, town.visit).pk],
     "certificate": lambda town: [town.certificate.number],
     "hand-over": _hand_over,
 }

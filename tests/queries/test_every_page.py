@@ -49,6 +49,7 @@ def fill(town):
         builders.make_certificate(visit, town.people["office"])
         builders.make_defect(town.hall, town.finished)
         builders.make_visit(town.hall, engineer=town.people["engineer"])
+        builders.make_photo(town.finished, position=town.detector)
 
 
 def fill_building(town, number):

@@ -5,6 +5,7 @@ from django.db import connection, transaction
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from inspections.photos.keeping import withdraw_photo
 from inspections.protocols.edits import draft_next_version, install_standard_protocols
 from inspections.visits.edits import add_positions, start_visit
 from tests import builders
@@ -28,6 +29,9 @@ def fill(town, count, prefix):
         for visit in (town.earlier, town.started):
             builders.make_defect(town.hall, visit, position=position, found_by=engineer)
             builders.make_defect(town.hall, visit, position=town.call_point, found_by=engineer)
+        for of in ({"test_point": point}, {"position": position}, {"defect": town.defect}, {}):
+            builders.make_photo(town.started, **of)
+        withdraw_photo(photo=builders.make_photo(town.started), by=builders.make_person(), reason="Dark")
         # Further checks at one position.
         extra = builders.make_test_point(town.started, town.call_point, code=f"{prefix}-extra-{number}")
         builders.make_result(extra, recorded_by=builders.make_person("engineer"))

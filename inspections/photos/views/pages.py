@@ -69,7 +69,8 @@ class PhotoCreate(FormPage):
         return self.owner.get_absolute_url()
 
     def what_of(self, cleaned):
-        return {}
+        """The visit to which it belongs, and what it is of."""
+        return {"visit": self.visit}
 
     def perform(self, form):
         cleaned = {name: value for name, value in form.cleaned_data.items() if value not in (None, "")}
@@ -77,7 +78,6 @@ class PhotoCreate(FormPage):
         check_size(file.name, file.size)
         content = file.read()
         return keep_photo(
-            visit=self.visit,
             content=content,
             client_uuid=uuid.uuid4(),
             taken_by=self.request.user,
@@ -104,9 +104,8 @@ class DefectPhotoCreate(PhotoCreate):
         return None
 
     def what_of(self, cleaned):
-        if cleaned.get("stage") == Photo.Stage.AFTER and self.owner.closed_on:
-            self.visit = self.owner.closed_on
-        return {"defect": self.owner}
+        is_put_right = cleaned.get("stage") == Photo.Stage.AFTER and self.owner.closed_on
+        return {"visit": self.owner.closed_on if is_put_right else self.visit, "defect": self.owner}
 
 
 class PhotoWithdraw(FormPage):

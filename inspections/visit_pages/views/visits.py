@@ -28,6 +28,7 @@ from sites_registry.views.lists import AT_DESK, CodeColumn, ListPage, RegisterTa
 from zones.editing.pages import building_of
 
 POINTS_PER_PAGE = 100
+PHOTOS_PER_PAGE = 60
 
 
 class VisitTable(RegisterTable):
@@ -149,6 +150,7 @@ def visit_detail(request, pk):
         "not_compared": [one for one in compared if not one.entries],
         "not_asked": positions_not_asked(visit).count() if visit.is_open_for_results else 0,
         **_results_of(request, visit),
+        **_photos_of(request, visit),
     }
     return render(request, "inspections/visit_pages/visit_detail.html", context)
 
@@ -169,6 +171,13 @@ def _results_of(request, visit):
         outcome = ""
     page = Paginator(points, POINTS_PER_PAGE).get_page(request.GET.get("page"))
     return {"page": page, "rows": in_groups(rows_of(page), day_and_person), "outcome": outcome}
+
+
+def _photos_of(request, visit):
+    """One page of the visit's photographs, by `?photos=`, and those that were withdrawn."""
+    photos = visit.photos.visible_to(request.user).for_list().in_walking_order()
+    page = Paginator(photos.standing(), PHOTOS_PER_PAGE).get_page(request.GET.get("photos"))
+    return {"photos": page, "withdrawn": list(photos.withdrawn())}
 
 
 class VisitCreate(FormPage):

@@ -1,0 +1,33 @@
+"""The sheet of a defect: what is wrong, what holds until it is put right, how it was closed, its photographs."""
+
+from django.conf import settings
+from django.utils import timezone
+
+from inspections.models import Photo
+from inspections.photo_sheets import photo_sheet
+from sites_registry.documents.base import TitleBlock, render_pdf
+from sites_registry.documents.papers import Made
+
+
+def sheet_asked_for(defect, asked):
+    local = timezone.localtime(asked.now)
+    photos = photo_sheet(list(Photo.objects.of_defect(defect).standing().for_list().in_walking_order()))
+    title_block = TitleBlock(
+        title="Defect",
+        subtitle=defect.get_severity_display(),
+        number=f"defect-{defect.pk}",
+        building=defect.building.name,
+        client=defect.building.client.name,
+        issued_on=local.date(),
+        revision=f"as of {local:%-d %b %Y, %H:%M}",
+        prepared_by=asked.by.full_name,
+        address=settings.PUBLIC_URL + defect.get_absolute_url(),
+    )
+    content = render_pdf(
+        "inspections/defects/defect_paper.html",
+        {"defect": defect, "photo_sheet": photos},
+        title_block=title_block,
+        created_at=asked.now,
+        pictures=photos.pictures,
+    )
+    return Made(content, words="defect", mark=f"{defect.pk}_{local:%Y-%m-%d}")
