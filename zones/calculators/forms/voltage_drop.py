@@ -1,58 +1,25 @@
 """What may be typed about one cable and its actuators."""
 
-from zones.calculators.forms.base import CalculatorForm, FigureField, OneOfField
-from zones.calculators.forms.cables import class_field, size_field
-from zones.engineering import LoadModel
-
-PLACES = [("end", "all at the end"), ("even", "evenly along the cable, the last at its end")]
-LOADS = [
-    (LoadModel.CONSTANT_CURRENT.value, "constant current (usual)"),
-    (LoadModel.CONSTANT_POWER.value, "constant power (switching electronics)"),
-    (LoadModel.RESISTIVE.value, "as a resistance"),
-]
+from zones.calculators.forms.base import FigureField
+from zones.calculators.forms.cables import LAYING
+from zones.calculators.forms.circuits import ACTUATORS, LOAD, CircuitForm
 
 
-class VoltageDropForm(CalculatorForm):
+class VoltageDropForm(CircuitForm):
     groups = (
-        ("Cable", ("length_m", "size", "conductor_class", "temperature_c")),
-        (
-            "Actuators",
-            (
-                "actuators",
-                "place",
-                "rated_current_a",
-                "minimum_voltage_v",
-                "starting_current_a",
-                "load",
-                "rated_voltage_v",
-                "lower_voltage_v",
-                "lower_current_a",
-            ),
-        ),
+        ("Cable", ("length_m", "size", "conductor_class", "cores_per_pole")),
+        ("How warm its cores become", (*LAYING, "temperature_c")),
+        ("Actuators", (*ACTUATORS, *LOAD)),
         ("At the output of the panel", ("mains_v", "discharged_v")),
         ("Fire", ("hot_length_m", "fire_minutes")),
     )
 
     from_practice = (("temperature_c", "conductor_temperature_c", 1),)
 
-    length_m = FigureField("Length, one way", "length")
-    size = size_field()
-    conductor_class = class_field()
     temperature_c = FigureField(
-        "Temperature of the conductor", "temperature", help_text="Empty: as the firm's common practice says."
-    )
-    actuators = FigureField("Number of actuators", "number", whole=True, most=50)
-    place = OneOfField("Where they are", PLACES)
-    rated_current_a = FigureField("Rated current of each", "current")
-    minimum_voltage_v = FigureField("Least voltage of each", "voltage", help_text="From its data sheet.")
-    starting_current_a = FigureField("Starting current of each", "current", help_text="If the data sheet gives it.")
-    load = OneOfField("How its current answers to a lower voltage", LOADS)
-    rated_voltage_v = FigureField("Rated voltage", "voltage", help_text="Not needed with constant current.")
-    lower_voltage_v = FigureField("A lower voltage", "voltage", help_text="If the data sheet has a second line.")
-    lower_current_a = FigureField("Its current there", "current")
-    mains_v = FigureField("Voltage on mains", "voltage")
-    discharged_v = FigureField(
-        "Voltage at the end of battery discharge", "voltage", help_text="12 cells at 1.75 V: 21 V (common practice)."
+        "Temperature of the conductor",
+        "temperature",
+        help_text="Where not all of this is known. Empty: as the firm's common practice says.",
     )
     hot_length_m = FigureField("Length exposed to fire", "hot_length", help_text="The fire engineer decides it.")
     fire_minutes = FigureField("Time exposed to fire", "fire_minutes")

@@ -3,19 +3,19 @@
 from dataclasses import replace
 from math import inf
 
-from zones.calculators.forms.cables import conductor_of
+from zones.calculators.circuits import CABLE, circuit_of
 from zones.calculators.forms.voltage_drop import VoltageDropForm
 from zones.calculators.views.base import Answer, CalculatorPage, Head
-from zones.engineering import Actuator, ActuatorCircuit, CableRun, LoadModel, check_circuit
-from zones.engineering.cables import solve_tree
+from zones.engineering import check_circuit
 from zones.engineering.circuit_check import resistance_source
 from zones.engineering.circuits import circuit_model, conditions
 from zones.engineering.findings import Figure, Severity, missing, note
+from zones.engineering.operation import DISCHARGED, MAINS, SOURCES, solve_circuit
 from zones.engineering.quantities import rounded_down, rounded_up
 from zones.engineering.sources import RECORD
 
-CABLE = "Cable"
-SOURCES = (("on mains", "mains_v"), ("at end of discharge", "discharged_v"))
+WORDS = {MAINS: "on mains", DISCHARGED: "at end of discharge"}
+NO_LEAST_VOLTAGE_V = 1e-3
 FORMULA = "voltage at the actuator = source - sum over the route of loop resistance × current beyond"
 
 
@@ -43,77 +43,55 @@ class VoltageDropPage(CalculatorPage):
         return Answer((*findings, *reached), (*heads, *_limits(circuit, figures, findings, practice)))
 
 
-def circuit_of(figures):
-    """The cable as a circuit: one run, or as many as there are actuators along it."""
-    number = figures["actuators"]
-    sections = number if figures["place"] == "even" else 1
-    conductor = conductor_of(figures["size"], figures["conductor_class"])
-    length_m, hot_m = figures["length_m"], figures["hot_length_m"]
-    if hot_m is not None and length_m is not None:
-        CableRun(CABLE, length_m, conductor, hot_length_m=hot_m)  # refuses more metres in the fire than there are
-    names = [f"section {k}" for k in range(1, sections + 1)] if sections > 1 else [CABLE]
-    runs = []
-    for k, name in enumerate(names):
-        each_m = None if length_m is None else length_m / sections
-        # What burns is taken from the panel on: there the cable carries most.
-        hot_here_m = hot_m if hot_m is None or each_m is None else min(each_m, max(0.0, hot_m - k * each_m))
-        fed_from = names[k - 1] if k else None
-        runs.append(CableRun(name, each_m, conductor, fed_from, hot_here_m))
-    actuators = tuple(
-        Actuator(
-            name=f"actuator {k}" if number > 1 else "the actuator",
-            at=names[k - 1] if sections > 1 else names[0],
-            rated_current_a=figures["rated_current_a"],
-            starting_current_a=figures["starting_current_a"],
-            rated_voltage_v=figures["rated_voltage_v"],
-            minimum_voltage_v=figures["minimum_voltage_v"],
-            lower_voltage_v=figures["lower_voltage_v"],
-            lower_current_a=figures["lower_current_a"],
-            load_model=LoadModel(figures["load"] or LoadModel.CONSTANT_CURRENT),
-        )
-        for k in range(1, number + 1)
-    )
-    return ActuatorCircuit(CABLE, tuple(runs), actuators, fire_minutes=figures["fire_minutes"])
-
-
 def _reached(circuit, figures, practice):
     """(finding, heads): the voltage at the far end from each source, with or without a least voltage to compare."""
-    powered = figures["load"] == LoadModel.CONSTANT_POWER
-    by_voltage = powered or figures["load"] == LoadModel.RESISTIVE
-    sources = [(words, figures[name]) for words, name in SOURCES if figures[name] is not None]
-    wanted = [figures["length_m"], circuit.runs[0].conductor, figures["rated_current_a"]]
-    if not sources or None in wanted or (by_voltage and figures["rated_voltage_v"] is None):
+    volts = {"mains_v": figures["mains_v"], "discharged_v": figures["discharged_v"]}
+    answered = solve_circuit(_with_least_voltage(circuit), practice=practice, **volts)
+    answers = [one for source in SOURCES for one in answered.in_condition(source) if not one.condition.in_fire]
+    if not answers:
         return [], []
-    loads, sentences, heads = [actuator.running_load() for actuator in circuit.actuators], [], []
-    for words, source_v in sources:
-        volts = solve_tree(circuit.runs, loads, source_v, temperature_c=practice.conductor_temperature_c)
+    sentences, heads = [], []
+    for answer in answers:
+        source_v, words = answer.condition.source_v, WORDS[answer.condition.source]
         # A constant-power load runs at half the source voltage or above, or not at all.
-        if volts is None or (powered and min(volts.values()) < source_v / 2):
+        if not answer.holds(answered.circuit):
             sentences.append(f"The cable cannot deliver this power {words} ({source_v:g} V).")
             heads.append(Head(words, "none"))
             continue
-        end_v = min(volts.values())
+        end_v = min(answer.node_v.values())
         drop_v, share = rounded_up(source_v - end_v, 2), rounded_up(100 * (1 - end_v / source_v), 1)
         sentences.append(
             f"{rounded_down(end_v, 2):g} V of {source_v:g} V reach the far end {words}; {drop_v:g} V ({share:g} %) are "
             f"lost on the way."
         )
         heads.append(Head(words, f"{rounded_down(end_v, 2):.2f} V"))
-    inputs = (
-        *_inputs(figures, practice, circuit),
-        *(Figure(f"source {words}", volts, "V") for words, volts in sources),
-    )
+    sources = [Figure(f"source {WORDS[one.condition.source]}", one.condition.source_v, "V") for one in answers]
+    inputs = (*_inputs(figures, answered), *sources)
     return [
         note("cable.end_voltage", CABLE, " ".join(sentences), resistance_source(circuit.runs), inputs, FORMULA)
     ], heads
 
 
-def _inputs(figures, practice, circuit):
+def _with_least_voltage(circuit):
+    """The same, where no least voltage was entered with one that warms the cores as far as they may become."""
+    return replace(
+        circuit,
+        actuators=tuple(
+            one if one.minimum_voltage_v is not None else replace(one, minimum_voltage_v=NO_LEAST_VOLTAGE_V)
+            for one in circuit.actuators
+        ),
+    )
+
+
+def _inputs(figures, solved):
+    run = solved.circuit.runs[0]
+    warmest_c = max(solved.model.trees[False].temperature_c)
     return (
         Figure("length, one way", figures["length_m"], "m"),
-        Figure("size", str(circuit.runs[0].conductor)),
-        Figure("greatest resistance of a core at 20 °C", circuit.runs[0].conductor.ohm_per_km, "ohm/km"),
-        Figure("conductor temperature", practice.conductor_temperature_c, "°C"),
+        Figure("size", str(run.conductor)),
+        Figure("cores in parallel per pole", run.cores_per_pole),
+        Figure("greatest resistance of a core at 20 °C", run.conductor.ohm_per_km, "ohm/km"),
+        Figure("conductor temperature", rounded_up(warmest_c, 1), "°C"),
         Figure("actuators", figures["actuators"]),
         Figure("rated current of each", figures["rated_current_a"], "A"),
     )
