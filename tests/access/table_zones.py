@@ -47,6 +47,7 @@ EXPECTED = {
     "building-design-check": READ,
     "calculator": EDIT,
     "calculator-voltage-drop": EDIT,
+    "calculator-cable-rating": EDIT,
     "calculator-battery": EDIT,
     "calculator-supply": EDIT,
     "calculator-monitored-line": EDIT,

@@ -28,6 +28,7 @@ PAGES = {
 
 CALCULATORS = (
     "voltage-drop",
+    "cable-rating",
     "battery",
     "supply",
     "monitored-line",

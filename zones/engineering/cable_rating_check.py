@@ -37,7 +37,7 @@ from zones.engineering.trade_practice import TradePractice
 FIRE_CLASSES = {"ph": EN_50200, "p": EN_50577, "e": DIN_4102_12}
 _PH_TEST_C, _PH_PASSED_MIN = 830, 27  # the standard curve of EN 1363-1 is hotter than the PH test from then on [calc]
 _SMALLEST_OF_IEC_MM2 = 1.5
-_FORMULA = "rating = table × ambient factor × grouping factor (parallel cores counted) × cores in parallel"
+RATING_FORMULA = "rating = table × ambient factor × grouping factor (parallel cores counted) × cores in parallel"
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,13 +125,13 @@ def rating_findings(
         rated_a = rounded_down(one.most_a, 2)
         words = f"{carries}, more than its current rating of {rated_a:g} A {how}. {remedy}".rstrip()
         compared = at_most(shown_a, rated_a, "A", one.most_a - one.current_a)
-        return [fail(code, name, words, table_of(one), inputs, _FORMULA, compared=compared)]
+        return [fail(code, name, words, table_of(one), inputs, RATING_FORMULA, compared=compared)]
     if one.is_sure:
         how = "however it is laid" if one.run.laying.unknown else "as it is laid"
         rated_a = rounded_down(one.least_a, 2)
         compared = at_most(shown_a, rated_a, "A", one.least_a - one.current_a)
         words = f"{carries}, its current rating is {rated_a:g} A {how}"
-        return [meets(code, name, words, table_of(one), inputs, _FORMULA, compared=compared)]
+        return [meets(code, name, words, table_of(one), inputs, RATING_FORMULA, compared=compared)]
     return [_not_known(name, practice, one, carries, inputs)]
 
 
@@ -148,8 +148,8 @@ def _not_known(name, practice, one, carries, inputs):
     if one.current_a <= usual_a:
         return note(code, name, f"{carries}; {as_usual}. No verdict: {lacks} not known.", table_of(one), inputs)
     words = f"{carries}; {lacks} of {one.run.name} not known: current rating not checked ({as_usual}). Enter it to get "
-    unknown = Figure("current rating", None, "A")
-    return Finding(code, Severity.MISSING, name, f"{words}a verdict.", table_of(one), (unknown, *inputs), _FORMULA)
+    inputs = (Figure("current rating", None, "A"), *inputs)
+    return Finding(code, Severity.MISSING, name, f"{words}a verdict.", table_of(one), inputs, RATING_FORMULA)
 
 
 # In the fire ----------------------------------------------------------------------------------------------------------

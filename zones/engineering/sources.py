@@ -61,6 +61,8 @@ ISO_8820_3 = Source("ISO 8820-3", "2010", "operating times", "M")
 IEC_60127_2 = Source("IEC 60127-2", "2014", "time-current characteristics", "M")
 IEC_60898_2 = Source("IEC 60898-2", "2016", "standard ranges of tripping, direct current", "M")
 IEC_60364_5_52 = Source("IEC 60364-5-52", "2009", "annex B", "S2")
+IEC_60364_5_52_AMBIENT = Source("IEC 60364-5-52", "2009", "table B.52.14", "S2")
+IEC_60364_5_52_GROUPING = Source("IEC 60364-5-52", "2009", "table B.52.17, item 1", "S2")
 # Below 1.5 mm², where the international table has nothing.
 NBR_5410 = Source("ABNT NBR 5410", "2004", "tables 36 and 37", "S2")
 IEC_60364_4_43_OVERLOAD = Source("IEC 60364-4-43", "2008", "433.1", "S2")

@@ -6,6 +6,7 @@ import pytest
 
 from tests.zones.installations import make_installation, make_models
 from zones.calculators.views.battery import BatteryPage
+from zones.calculators.views.cable_rating import CableRatingPage
 from zones.calculators.views.lines import MonitoredLinePage
 from zones.calculators.views.opening_time import OpeningTimePage
 from zones.calculators.views.vent_area import VentAreaPage
@@ -53,8 +54,13 @@ def calculated(page, practice, **figures):
 
 def figures_of(finding):
     """What a finding rests on, without the names that a record gives: each value with its unit, and the verdict."""
-    values = [(figure.value, figure.unit) for figure in finding.inputs]
+    values = [(_without_name(figure), figure.unit) for figure in finding.inputs]
     return finding.severity, finding.compared, values
+
+
+def _without_name(figure):
+    """Of a cable its conductor alone."""
+    return figure.value.split(", ")[-1] if figure.name == "cable" and isinstance(figure.value, str) else figure.value
 
 
 def same(ours, checked, codes):
@@ -96,6 +102,13 @@ def test_a_recorded_circuit_has_the_voltages_of_the_calculator(checked):
     fire = {"hot_length_m": sum(run.hot_length_m for run in circuit.runs), "fire_minutes": circuit.fire_minutes}
     codes = ("cable.voltage", "cable.voltage_starting", "cable.voltage_fire", "cable.voltage_fire_starting")
     same(calculated(VoltageDropPage, checked.practice, **of_circuit(checked), **fire), checked, codes)
+
+
+def test_a_recorded_cable_has_the_rating_of_the_calculator(checked):
+    (solved,) = operation_of_panel(checked.design, checked.practice).circuits
+    load_a = max(solved.greatest_run_a.values())
+    ours = calculated(CableRatingPage, checked.practice, load_a=load_a, **of_laying(solved.circuit.runs[0]))
+    same(ours, checked, ("cable.rating",))
 
 
 def test_a_recorded_actuator_opens_in_the_time_of_the_calculator(checked):

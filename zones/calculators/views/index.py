@@ -9,6 +9,7 @@ from django.views.decorators.http import require_safe
 from sites_registry.access import STAFF_ROLES, for_roles
 from zones.calculators.views.base import CAUTION, CalculatorPage
 from zones.calculators.views.battery import BatteryPage
+from zones.calculators.views.cable_rating import CableRatingPage
 from zones.calculators.views.documents import documents
 from zones.calculators.views.faults import RecordedFaultPage, TypedFaultPage
 from zones.calculators.views.insulation import InsulationPage
@@ -43,6 +44,7 @@ class Listed(NamedTuple):
 
 PAGES = (
     Listed("voltage-drop", "Voltage drop", VoltageDropPage),
+    Listed("cable-rating", "Cable rating", CableRatingPage),
     Listed("battery", "Battery", BatteryPage),
     Listed("supply", "Supply", SupplyPage),
     Listed("monitored-line", "Line", MonitoredLinePage),
