@@ -48,6 +48,7 @@ EXPECTED = {
     "calculator": EDIT,
     "calculator-voltage-drop": EDIT,
     "calculator-cable-rating": EDIT,
+    "calculator-protection": EDIT,
     "calculator-battery": EDIT,
     "calculator-supply": EDIT,
     "calculator-monitored-line": EDIT,

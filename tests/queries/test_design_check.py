@@ -29,6 +29,7 @@ PAGES = {
 CALCULATORS = (
     "voltage-drop",
     "cable-rating",
+    "protection",
     "battery",
     "supply",
     "monitored-line",
@@ -39,7 +40,14 @@ CALCULATORS = (
     "insulation",
     "actuator-force",
 )
-CALCULATORS_THAT_SHOW_PRACTICE = ("voltage-drop", "monitored-line", "locate-fault", "opening-time", "actuator-force")
+CALCULATORS_THAT_SHOW_PRACTICE = (
+    "voltage-drop",
+    "protection",
+    "monitored-line",
+    "locate-fault",
+    "opening-time",
+    "actuator-force",
+)
 
 
 def cost(client, url):

@@ -9,7 +9,7 @@ CABLE = "Cable"
 def circuit_of(figures, *, name=CABLE, **options):
     """The cable as a circuit: one run, or as many as there are actuators along it.
 
-    What is asked by some calculators alone (metres in the fire, time of the start) counts where it was.
+    For how long actuators start counts where a calculator asks for it.
     """
     number = figures["actuators"]
     names = _names(number if figures["place"] == "even" else 1)
@@ -29,7 +29,7 @@ def circuit_of(figures, *, name=CABLE, **options):
         )
         for k in range(1, number + 1)
     )
-    return ActuatorCircuit(name, _runs(names, figures), actuators, fire_minutes=figures.get("fire_minutes"), **options)
+    return ActuatorCircuit(name, _runs(names, figures), actuators, fire_minutes=figures["fire_minutes"], **options)
 
 
 def _names(sections):
@@ -37,7 +37,7 @@ def _names(sections):
 
 
 def _runs(names, figures):
-    length_m, hot_m = figures["length_m"], figures.get("hot_length_m")
+    length_m, hot_m = figures["length_m"], figures["hot_length_m"]
     conductor, laying = conductor_of(figures["size"], figures["conductor_class"]), laying_of(figures)
     if hot_m is not None and length_m is not None:
         CableRun(CABLE, length_m, conductor, hot_length_m=hot_m)  # refuses more metres in the fire than there are

@@ -4,7 +4,7 @@ from functools import partial
 
 from zones.engineering.battery_check import check_battery
 from zones.engineering.battery_lead import lead_findings
-from zones.engineering.battery_set import BatteryDuty
+from zones.engineering.battery_set import BatteryDuty, BatterySet
 from zones.engineering.cable_rating_check import check_fire_rating
 from zones.engineering.circuit_check import check_solved
 from zones.engineering.consistency import check_consistency
@@ -16,7 +16,7 @@ from zones.engineering.in_step import check_in_step
 from zones.engineering.inlet_opening import check_inlets_open
 from zones.engineering.line_check import check_line
 from zones.engineering.opening_times import check_times
-from zones.engineering.operation import DISCHARGED, SOURCES, Operation, SolvedCircuit, operation_of, solve_circuit
+from zones.engineering.operation import DISCHARGED, SOURCES, Operation, operation_of, solve_circuit
 from zones.engineering.panel_design import PanelDesign
 from zones.engineering.protection_check import Chain, check_chain, check_devices, passes
 from zones.engineering.replacement_air import check_inlets, nothing_said
@@ -42,7 +42,8 @@ def check_panel(design: PanelDesign, practice: TradePractice = TRADE_PRACTICE) -
     Source:   each finding names its own.
     """
     operation = operation_of_panel(design, practice)
-    chain = chain_of(design, operation, practice)
+    mains_v, discharged_v = source_voltages(design, practice)
+    chain = chain_of(operation, design.battery, practice, mains_v=mains_v, discharged_v=discharged_v)
     findings = []
     for solved in operation.circuits:
         findings += check_solved(solved, partial(passes, chain=chain))
@@ -53,7 +54,6 @@ def check_panel(design: PanelDesign, practice: TradePractice = TRADE_PRACTICE) -
     findings += _battery_findings(design, operation, practice)
     for line in (*design.lines, *design.inputs):
         findings += check_line(line, practice)
-    _, discharged_v = source_voltages(design, practice)
     for link in design.links:
         findings += check_data_link(link, discharged_v)
     findings += [*check_times(operation, practice), *check_in_step([operation], practice)]
@@ -75,10 +75,19 @@ def operation_of_panel(design: PanelDesign, practice: TradePractice = TRADE_PRAC
     return operation_of(design.name, design.supply, design.circuits, practice=practice, **volts)
 
 
-def chain_of(design: PanelDesign, operation: Operation, practice: TradePractice = TRADE_PRACTICE) -> Chain:
-    """What stands before the outputs of a panel: its two sources and the fuses between."""
-    mains_v, discharged_v = source_voltages(design, practice)
-    supply, battery = design.supply, design.battery
+def chain_of(
+    operation: Operation,
+    battery: BatterySet | None,
+    practice: TradePractice = TRADE_PRACTICE,
+    *,
+    mains_v: float | None,
+    discharged_v: float | None,
+) -> Chain:
+    """What stands before the outputs of a panel: its two sources and the fuses between.
+
+    Args:     mains_v, discharged_v: at the outputs, V, the panel's own drop taken off; ``None``: not known.
+    """
+    supply = operation.supply
     feeding = feeding_of(
         mains_v=mains_v,
         supply_fault_a=supply.fault_current_a,
@@ -96,10 +105,10 @@ def chain_of(design: PanelDesign, operation: Operation, practice: TradePractice 
     solve = partial(solve_circuit, practice=practice, **volts)
     motors_a = operation.motors_a(DISCHARGED)
     beside_a = None if None in (motors_a, supply.alarm_current_a) else motors_a + supply.alarm_current_a
-    return Chain(feeding, tuple(upstream), practice, solve, partial(output_start, operation), beside_a)
+    return Chain(feeding, tuple(upstream), practice, solve, partial(_start, operation), beside_a)
 
 
-def output_start(operation: Operation, solved: SolvedCircuit) -> tuple[float | None, float | None]:
+def _start(operation, solved):
     """The greatest current of an output while its actuators start, A, and for how long, s; ``None`` = not known."""
     currents = [operation.output_starting_a(solved, source) for source in SOURCES]
     return None if None in currents else max(currents), operation.starts_last_s((solved,))

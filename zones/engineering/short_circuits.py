@@ -7,7 +7,7 @@ from math import inf
 from zones.engineering.cables import CableRun
 from zones.engineering.conductors import warm_factor
 
-_PATH_ASKS = "rated current"
+_PATH_ASKS, _DROP_ASKS = "rated current", "own voltage drop of the panel"
 _CHARGED_V_PER_CELL = 2.15  # open circuit of a full lead-acid cell [P]; with it a near short circuit is the greatest
 
 
@@ -25,12 +25,19 @@ class FaultSource:
     internal_ohm: float | None
     limit_a: float | None
     asks: str
-    drop_v: float = 0.0
+    drop_v: float | None = 0.0
     path_ohm: float | None = 0.0
 
     @property
     def is_known(self) -> bool:
-        return None not in (self.source_v, self.internal_ohm, self.limit_a, self.path_ohm)
+        return None not in (self.source_v, self.internal_ohm, self.limit_a, self.drop_v, self.path_ohm)
+
+    @property
+    def lacks(self) -> str:
+        """What must be entered first, where something is not known."""
+        if self.drop_v is None:
+            return _DROP_ASKS
+        return self.asks if self.path_ohm is not None else _PATH_ASKS
 
     def current_a(self, loop_ohm: float) -> float:
         """Current into a short circuit behind this resistance, A. Every figure must be known."""
@@ -50,8 +57,7 @@ class Feeding:
     @property
     def unknown(self) -> tuple[str, ...]:
         """What must be entered before the least current is known."""
-        asked = (one.asks if one.path_ohm is not None else _PATH_ASKS for one in self.sources if not one.is_known)
-        return tuple(dict.fromkeys(asked))
+        return tuple(dict.fromkeys(one.lacks for one in self.sources if not one.is_known))
 
     def least(self, loop_ohm: float) -> tuple[FaultSource, float] | None:
         """The known source that gives least into a short circuit, and that current, A; ``None``: none is known."""
@@ -67,7 +73,7 @@ def feeding_of(
     battery_ohm: float | None,
     discharged_factor: float,
     cells: int,
-    own_drop_v: float | None = None,
+    own_drop_v: float | None = 0.0,
     rated_a: float | None = None,
 ) -> Feeding:
     """The two sources of a panel: a supply that limits its current, a battery that its resistance limits.
@@ -77,7 +83,7 @@ def feeding_of(
     Source:   Ohm's law; the panel's own drop counts in full at every current, and in proportion beyond the rated one.
     """
     path_ohm = None if own_drop_v and rated_a is None else (own_drop_v / rated_a if own_drop_v else 0.0)
-    own = {"drop_v": own_drop_v or 0.0, "path_ohm": path_ohm}
+    own = {"drop_v": own_drop_v, "path_ohm": path_ohm}
     ended_ohm = None if battery_ohm is None else battery_ohm * discharged_factor
     sources = (
         FaultSource("on mains", mains_v, 0.0, supply_fault_a, "current of the supply into a short circuit", **own),

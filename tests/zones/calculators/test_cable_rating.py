@@ -38,7 +38,7 @@ def test_parallel_cores_carry_more_and_warm_each_other(engineer):
     """Four circuits in effect: 27 × 0.94 × 0.65 × 2 = 32.994 A."""
     text = asked(engineer, cores_per_pole="2")
     assert "carries 32.99 A for good" in text
-    assert "Circuits bunched: 3, 1 more in parallel × 0.65" in text
+    assert "Circuits bunched: 3, and 1 of its own in parallel × 0.65" in text
 
 
 @pytest.mark.parametrize(

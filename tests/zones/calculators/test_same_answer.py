@@ -4,15 +4,17 @@ from dataclasses import replace
 
 import pytest
 
-from tests.zones.installations import make_installation, make_models
+from tests.zones.installations import make_installation, make_models, set_figure
 from zones.calculators.views.battery import BatteryPage
 from zones.calculators.views.cable_rating import CableRatingPage
 from zones.calculators.views.lines import MonitoredLinePage
 from zones.calculators.views.opening_time import OpeningTimePage
+from zones.calculators.views.protection import ProtectionPage
 from zones.calculators.views.vent_area import VentAreaPage
 from zones.calculators.views.voltage_drop import VoltageDropPage
 from zones.design_check.checked import checked_panel
 from zones.engineering import check_panel
+from zones.engineering.operation import DISCHARGED
 from zones.engineering.panel_check import battery_duty, operation_of_panel, source_voltages
 from zones.models import Cable, DesignBasis
 
@@ -23,6 +25,10 @@ KINDS = {
     "constant power": {"load_kind": "constant power", "lower_current_a": "1.6"},
     "resistive": {"load_kind": "resistive", "lower_current_a": None},
 }
+PROTECTED = {
+    **{"output_device_kind": "blade", "output_device_a": 3, "supply_fault_a": 60},
+    **{"supply_fuse_kind": "blade", "supply_fuse_a": 30},
+}
 LAID = {"insulation": "thermoplastic", "method": "B2", "grouped_circuits": 2, "ambient_c": 35, "cores_per_pole": 2}
 
 
@@ -32,6 +38,8 @@ def checked(request):
     made = make_installation(models=make_models(actuator=KINDS[request.param]), actuators=3)
     Cable.objects.update(hot_length_m=0)
     Cable.objects.filter(tag="P1W1.1").update(hot_length_m=4)
+    set_figure(made.panel.position.product_model, **PROTECTED)
+    set_figure(made.panel.battery_sets.get().product_model, internal_resistance_mohm=9)
     if request.param != "constant current":
         made.circuits[0].cables.update(cores_count=4, **LAID)
     DesignBasis.objects.update(fire_minutes=30)
@@ -87,6 +95,7 @@ def of_circuit(checked):
     one = circuit.actuators[0]
     return {
         **{"length_m": sum(run.length_m for run in circuit.runs), **of_laying(circuit.runs[0])},
+        **{"hot_length_m": sum(run.hot_length_m for run in circuit.runs), "fire_minutes": circuit.fire_minutes},
         **{"actuators": len(circuit.actuators), "place": "even", "load": one.load_model.value},
         **{"mains_v": mains_v, "discharged_v": discharged_v},
         **{
@@ -98,10 +107,8 @@ def of_circuit(checked):
 
 
 def test_a_recorded_circuit_has_the_voltages_of_the_calculator(checked):
-    (circuit,) = checked.design.circuits
-    fire = {"hot_length_m": sum(run.hot_length_m for run in circuit.runs), "fire_minutes": circuit.fire_minutes}
     codes = ("cable.voltage", "cable.voltage_starting", "cable.voltage_fire", "cable.voltage_fire_starting")
-    same(calculated(VoltageDropPage, checked.practice, **of_circuit(checked), **fire), checked, codes)
+    same(calculated(VoltageDropPage, checked.practice, **of_circuit(checked)), checked, codes)
 
 
 def test_a_recorded_cable_has_the_rating_of_the_calculator(checked):
@@ -109,6 +116,23 @@ def test_a_recorded_cable_has_the_rating_of_the_calculator(checked):
     load_a = max(solved.greatest_run_a.values())
     ours = calculated(CableRatingPage, checked.practice, load_a=load_a, **of_laying(solved.circuit.runs[0]))
     same(ours, checked, ("cable.rating",))
+
+
+def test_a_recorded_output_is_protected_as_in_the_calculator(checked):
+    (circuit,), supply, battery = checked.design.circuits, checked.design.supply, checked.design.battery
+    motors_a = operation_of_panel(checked.design, checked.practice).motors_a(DISCHARGED)
+    ours = calculated(
+        *(ProtectionPage, checked.practice),
+        **{"device_kind": circuit.device.kind.key, "device_a": circuit.device.rated_a, **of_circuit(checked)},
+        **{"starting_s": circuit.actuators[0].starting_s, "stagger_s": supply.stagger_s},
+        **{"highest_v": supply.highest_voltage_v, "own_drop_v": supply.own_drop_v, "supply_a": supply.rated_current_a},
+        **{"supply_fault_a": supply.fault_current_a, "battery_mohm": 1000 * battery.internal_ohm},
+        **{"supply_fuse_kind": supply.fuse.kind.key, "supply_fuse_a": supply.fuse.rated_a},
+        **{"battery_fuse_kind": battery.fuse_kind.key, "battery_fuse_a": battery.fuse_a},
+        beside_a=motors_a + supply.alarm_current_a,
+    )
+    wanted = ("load", "starting", "overload", "disconnection", "short_circuit", "selectivity")
+    same(ours, checked, ("cable.rating", *(f"protection.{name}" for name in wanted)))
 
 
 def test_a_recorded_actuator_opens_in_the_time_of_the_calculator(checked):

@@ -12,6 +12,7 @@ LOADS = [
 ]
 ACTUATORS = ("actuators", "place", "rated_current_a", "minimum_voltage_v", "starting_current_a")
 LOAD = ("load", "rated_voltage_v", "lower_voltage_v", "lower_current_a")
+FIRE = ("hot_length_m", "fire_minutes")
 
 
 class CircuitForm(LaidCableForm):
@@ -31,3 +32,5 @@ class CircuitForm(LaidCableForm):
     discharged_v = FigureField(
         "Voltage at the end of battery discharge", "voltage", help_text="12 cells at 1.75 V: 21 V (common practice)."
     )
+    hot_length_m = FigureField("Length exposed to fire", "hot_length", help_text="The fire engineer decides it.")
+    fire_minutes = FigureField("Time exposed to fire", "fire_minutes")

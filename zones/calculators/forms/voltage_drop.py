@@ -2,7 +2,7 @@
 
 from zones.calculators.forms.base import FigureField
 from zones.calculators.forms.cables import LAYING
-from zones.calculators.forms.circuits import ACTUATORS, LOAD, CircuitForm
+from zones.calculators.forms.circuits import ACTUATORS, FIRE, LOAD, CircuitForm
 
 
 class VoltageDropForm(CircuitForm):
@@ -11,7 +11,7 @@ class VoltageDropForm(CircuitForm):
         ("How warm its cores become", (*LAYING, "temperature_c")),
         ("Actuators", (*ACTUATORS, *LOAD)),
         ("At the output of the panel", ("mains_v", "discharged_v")),
-        ("Fire", ("hot_length_m", "fire_minutes")),
+        ("Fire", FIRE),
     )
 
     from_practice = (("temperature_c", "conductor_temperature_c", 1),)
@@ -21,5 +21,3 @@ class VoltageDropForm(CircuitForm):
         "temperature",
         help_text="Where not all of this is known. Empty: as the firm's common practice says.",
     )
-    hot_length_m = FigureField("Length exposed to fire", "hot_length", help_text="The fire engineer decides it.")
-    fire_minutes = FigureField("Time exposed to fire", "fire_minutes")

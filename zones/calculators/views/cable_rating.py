@@ -48,7 +48,7 @@ class CableRatingPage(CalculatorPage):
         if figures["load_a"] is None:
             findings = [_rating(asked)]
         else:
-            findings = rating_findings(CABLE, [(run, figures["load_a"])], practice)
+            findings = rating_findings("This output", [(run, figures["load_a"])], practice)
         rated = least_rated(conductor, run.laying, cores)
         return Answer(tuple(findings), tuple(_heads(asked, figures["load_a"])), {"steps": _steps(asked, rated)})
 
@@ -86,7 +86,7 @@ def _steps(asked, rated: Rated):
     worst = {words: ", not known: the worst" for words in asked.run.laying.unknown}
     of_tables = "" if not {"insulation", "method of installation"} & set(worst) else ", what is not known at its worst"
     kind = INSULATION_WORDS[rated.insulation]
-    own = f", {rated.cores_per_pole - 1} more in parallel" if rated.cores_per_pole > 1 else ""
+    own = f", and {rated.cores_per_pole - 1} of its own in parallel" if rated.cores_per_pole > 1 else ""
     return [
         Step(
             f"{size}, {kind}, method {rated.method}, two loaded cores at 30 °C{of_tables}",

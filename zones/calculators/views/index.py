@@ -16,6 +16,7 @@ from zones.calculators.views.insulation import InsulationPage
 from zones.calculators.views.leaf_force import LeafForcePage
 from zones.calculators.views.lines import MonitoredLinePage
 from zones.calculators.views.opening_time import OpeningTimePage
+from zones.calculators.views.protection import ProtectionPage
 from zones.calculators.views.required_area import RequiredAreaPage
 from zones.calculators.views.supply import SupplyPage
 from zones.calculators.views.vent_area import VentAreaPage
@@ -45,6 +46,7 @@ class Listed(NamedTuple):
 PAGES = (
     Listed("voltage-drop", "Voltage drop", VoltageDropPage),
     Listed("cable-rating", "Cable rating", CableRatingPage),
+    Listed("protection", "Protection", ProtectionPage),
     Listed("battery", "Battery", BatteryPage),
     Listed("supply", "Supply", SupplyPage),
     Listed("monitored-line", "Line", MonitoredLinePage),
