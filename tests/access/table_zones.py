@@ -7,6 +7,10 @@ from zones.models import EndOfLinePart, PlateFigure, TerminalLink
 READ = ("log in", "hidden", "open", "open", "open")  # a manager reads what stands in own buildings
 EDIT = ("log in", "refused", "refused", "open", "open")
 OFFICE = ("log in", "refused", "refused", "refused", "open")
+CALCULATORS = (
+    *("voltage-drop", "cable-rating", "protection", "battery", "supply", "monitored-line"),
+    *("locate-fault", "opening-time", "actuator-force", "insulation", "vent-area", "required-area"),
+)
 
 EXPECTED = {
     # panels
@@ -46,20 +50,9 @@ EXPECTED = {
     "panel-design-check": READ,
     "building-design-check": READ,
     "calculator": EDIT,
-    "calculator-voltage-drop": EDIT,
-    "calculator-cable-rating": EDIT,
-    "calculator-protection": EDIT,
-    "calculator-battery": EDIT,
-    "calculator-supply": EDIT,
-    "calculator-monitored-line": EDIT,
-    "calculator-locate-fault": EDIT,
+    **{f"calculator-{name}": EDIT for name in CALCULATORS},
     "line-locate-fault": EDIT,
-    "calculator-opening-time": EDIT,
     "document-list": EDIT,
-    "calculator-actuator-force": EDIT,
-    "calculator-insulation": EDIT,
-    "calculator-vent-area": EDIT,
-    "calculator-required-area": EDIT,
     "circuit-cables": EDIT,
     "line-cables": EDIT,
     "design-basis-update": EDIT,
