@@ -70,10 +70,6 @@ for (const caution of document.querySelectorAll("details.caution-line")) {
   else localStorage.setItem(known, "1");
 }
 
-// What is cut in a title block has its whole text as its title.
-for (const part of document.querySelectorAll(".title-block :is(h1, .caption, li, dt, dd, .fact-line, .title-words)"))
-  if (part.scrollWidth > part.clientWidth + 1 || part.scrollHeight > part.clientHeight + 4) part.title ||= part.textContent.trim().replace(/\s+/g, " ");
-
 // On a phone a list comes before its filters, unless one of them is in use.
 if (matchMedia("(max-width: 640px)").matches)
   for (const fold of document.querySelectorAll("details.filter-fold")) {
