@@ -39,6 +39,8 @@ class _Maker(cst.CSTVisitor):
 
     def on_visit(self, node):
         if _is_left_out(node):
+            if _is_not_noticed(node):
+                node.func.visit(self)  # `things.filter(a).only("b")`: what stands before the dot is worth a mutant
             return False
         if isinstance(node, cst.SimpleStatementLine | cst.BaseCompoundStatement):
             self._statements.append(self._lines_of(node))
@@ -90,10 +92,15 @@ def _is_left_out(node):
         return True
     if isinstance(node, cst.Expr) and isinstance(node.value, cst.SimpleString):  # a docstring
         return True
-    if not isinstance(node, cst.Call):
-        return False
-    called = node.func.attr.value if isinstance(node.func, cst.Attribute) else getattr(node.func, "value", None)
-    return called in NOT_NOTICED | ALWAYS_CRASH and not _is_chained(node, called)
+    return _is_not_noticed(node) or (isinstance(node, cst.Call) and _name_called(node) in ALWAYS_CRASH)
+
+
+def _is_not_noticed(node):
+    return isinstance(node, cst.Call) and _name_called(node) in NOT_NOTICED
+
+
+def _name_called(call):
+    return call.func.attr.value if isinstance(call.func, cst.Attribute) else getattr(call.func, "value", None)
 
 
 def _is_guard(node):
@@ -105,11 +112,6 @@ def _takes_a_guard_away(node, changed):
     if not isinstance(node, cst.Call) or not isinstance(changed, cst.Call):
         return False
     return [one for one in node.args if _is_guard(one)] != [one for one in changed.args if _is_guard(one)]
-
-
-def _is_chained(node, called):
-    """`things.filter(a).only("b")`: what stands before the dot is worth a mutant."""
-    return called in NOT_NOTICED and isinstance(node.func.value, cst.Call)
 
 
 def _made(path):

@@ -25,6 +25,10 @@ def is_long(length_m: int = 5) -> bool:
     if len(LIMITS) and length_m > LIMITS["length"]:
         raise ValueError("This is too long.")
     return lock.select_for_update(of=3).found(length_m, strict=True)
+
+
+def those(rows):
+    return rows.filter(kind=7).only("name", "kind")
 '''
 
 
@@ -43,6 +47,7 @@ def mutants(tmp_path):
         ("length_m > LIMITS", "length_m >= LIMITS"),  # a decorated function
         ("len(LIMITS) and", "len(LIMITS) or"),
         ("found(length_m,", "found(None,"),
+        ("filter(kind=7)", "filter(kind=8)"),
     ],
 )
 def test_tables_and_decorated_functions_are_mutated(mutants, before, after):
@@ -50,7 +55,16 @@ def test_tables_and_decorated_functions_are_mutated(mutants, before, after):
 
 
 @pytest.mark.parametrize(
-    "kept", ["Words of a module", "Words of a function", "@decorated", "-> bool", "of=3", "strict=True"]
+    "kept",
+    [
+        "Words of a module",
+        "Words of a function",
+        "@decorated",
+        "-> bool",
+        "of=3",
+        "strict=True",
+        '.only("name", "kind")',
+    ],
 )
 def test_words_annotations_decorators_and_locks_are_let_be(mutants, kept):
     assert all(kept in mutant.source for mutant in mutants)
@@ -63,7 +77,7 @@ def test_words_for_people_are_not_rewritten(mutants):
 def test_a_mutant_knows_its_line_and_whether_it_is_done_at_import(mutants):
     assert {(mutant.line, mutant.is_in_function) for mutant in mutants} == {
         *((4, False), (8, False)),
-        *((10, True), (11, True), (12, True)),
+        *((10, True), (11, True), (12, True), (16, True)),
     }
 
 
