@@ -12,3 +12,16 @@ def compare(name, lines):
     if "APPROVE" in os.environ:
         path.write_text(now)
     assert now == path.read_text()
+
+
+def told(finding):
+    """All that a finding says, line by line."""
+    yield f"{finding.code} | {finding.severity} | {finding.subject}"
+    yield f"    {finding.sentence}"
+    yield f"    [{finding.source.in_full}] {finding.formula}".rstrip()
+    if compared := finding.compared:
+        unit, margin = compared.unit, f"{compared.margin:.5g}"
+        yield f"    {compared.figure:.5g} {unit} {compared.word} {compared.limit:.5g} {unit}, margin {margin} {unit}"
+    for figure in finding.inputs:
+        value = f"{figure.value:.5g}" if isinstance(figure.value, float) else figure.value
+        yield f"    {figure.name}: {value} {figure.unit}".rstrip()

@@ -9,7 +9,7 @@ from dataclasses import replace
 
 import pytest
 
-from tests.zones.engineering.approval import compare
+from tests.zones.engineering.approval import compare, told
 from tests.zones.engineering.designs import make_circuit, make_device, make_line, make_panel
 from tests.zones.engineering.told_panels import RECORDED, less_one_figure, made_wrong
 from zones.engineering import EndOfLineResistor, LineRole, PanelDesign, Severity, check_panel
@@ -34,18 +34,6 @@ PANELS = {
         ),
     ),
 }
-
-
-def told(finding):
-    yield f"{finding.code} | {finding.severity} | {finding.subject}"
-    yield f"    {finding.sentence}"
-    yield f"    [{finding.source.in_full}] {finding.formula}".rstrip()
-    if compared := finding.compared:
-        unit, margin = compared.unit, f"{compared.margin:.5g}"
-        yield f"    {compared.figure:.5g} {unit} {compared.word} {compared.limit:.5g} {unit}, margin {margin} {unit}"
-    for figure in finding.inputs:
-        value = f"{figure.value:.5g}" if isinstance(figure.value, float) else figure.value
-        yield f"    {figure.name}: {value} {figure.unit}".rstrip()
 
 
 @pytest.mark.parametrize("name", PANELS)
