@@ -252,5 +252,6 @@ def test_an_unknown_number_is_not_found(as_, town, number):
 
 
 def test_opening_a_job_names_the_day_that_is_out_of_range(town):
-    with pytest.raises(JobRefused, match="Opened on 1 Jan 1970: give a day between 1 Jan 1990"):
+    with pytest.raises(JobRefused, match="Opened on 1 Jan 1970: give a day between 1 Jan 1990") as refused:
         open_job(building=town.hall, kind="new", scope="Two zones.", opened_on=date(1970, 1, 1))
+    assert refused.value.field == "opened_on"

@@ -92,7 +92,7 @@ class CoreWriter:
 
     def _count(self, cable, cores, joined, options):
         if cable.cores_count is None:
-            cable.cores_count = max(options.cores_count or 0, len(joined), *cores, 0)
+            cable.cores_count = max(options.cores_count or 0, len(joined), *cores)
             cable.full_clean()
             cable.save()
         if cable.cores_count < len(joined):

@@ -163,16 +163,25 @@ class TestHandingOver:
         ]
 
     @pytest.mark.parametrize(
-        ("to", "by", "sentence"),
+        ("to", "by", "field", "sentence"),
         [
-            ("stranger", "office", "does not manage Ropewalk Hall"),
-            ("manager", "manager", "The office or an engineer"),
+            ("stranger", "office", "to", "does not manage Ropewalk Hall"),
+            ("manager", "manager", None, "The office or an engineer"),
         ],
     )
-    def test_it_is_refused_to_a_stranger_and_by_a_manager(self, town, job, to, by, sentence):
-        with pytest.raises(HandOverRefused, match=sentence):
+    def test_it_is_refused_to_a_stranger_and_by_a_manager(self, town, job, to, by, field, sentence):
+        with pytest.raises(HandOverRefused, match=sentence) as refused:
             begin_hand_over(job=job, to=town.people[to], by=town.people[by])
+        assert refused.value.field == field
         assert not HandOver.objects.exists()
+
+    def test_one_in_the_making_is_gone_on_with_and_after_it_a_new_one_begins(self, town, job, monkeypatch):
+        monkeypatch.setattr(hand_overs, "compose_paper", lambda hand_over, paper: b"%PDF")
+        who = {"to": town.people["manager"], "by": town.people["office"]}
+        first = begin_hand_over(job=job, **who)
+        assert begin_hand_over(job=job, **who) == first
+        put_together(hand_over=first, seconds=60)
+        assert begin_hand_over(job=job, **who) != first
 
 
 class TestArchive:

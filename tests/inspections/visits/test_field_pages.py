@@ -228,6 +228,8 @@ def test_swapping_a_unit_asks_for_a_retest(as_, town, visit, smoke):
     assert (smoke.latest_result, smoke.results.count()) == (None, 1)
     assert "AK-0001 out, NEW-7 in. Head dirty." in smoke.retest_reason
     assert (town.fitting.removed_on is not None, town.fitting.reason_removed) == (True, "Head dirty.")
+    unit = town.detector.fittings.get(removed_on=None).unit
+    assert unit.history.get().history_change_reason == "Head dirty."
 
 
 def test_the_wrong_old_serial_is_told_with_its_place_and_swaps_nothing(as_, town, visit):
@@ -237,6 +239,7 @@ def test_the_wrong_old_serial_is_told_with_its_place_and_swaps_nothing(as_, town
     page = response.content.decode().replace("&#x27;", "'")
     assert response.status_code == 422
     assert "The register has 'AK-0001' at SD1, not 'AK-0002'. Serial 'AK-0002' is on record at SD2." in page
+    assert list(response.context["form"].errors) == ["old_serial"]
     assert town.detector.fittings.count() == 1
 
 

@@ -269,6 +269,9 @@ def test_a_pass_that_is_corrected_to_not_accessible_opens_the_defect_again(take,
     take(answer(smoke, "not_accessible", -1, reason="Wrong head tested."))
     defect.refresh_from_db()
     assert defect.is_open
+    newest = defect.history.first()
+    assert newest.history_user == town.people["engineer"]
+    assert newest.history_change_reason == "The pass that closed it was corrected: not accessible"
 
 
 def test_a_finished_visit_takes_a_correction_with_a_reason_only(take, visit, smoke, charger, town):

@@ -89,7 +89,16 @@ def test_other_files_are_refused_with_what_to_do_and_nothing_kept(town, name, co
     with pytest.raises(AttachmentRefused) as refusal:
         attach(town, name, content)
     assert sentence in str(refusal.value)
+    assert refusal.value.field == "file"
     assert not Attachment.objects.exists()
+
+
+def test_a_file_of_the_limit_is_kept_and_one_byte_more_is_not(town, settings):
+    settings.UPLOAD_LIMIT_MB = 1
+    fits = PDF + b"x" * (1024 * 1024 - len(PDF))
+    assert attach(town, "a.pdf", fits).size_bytes == 1024 * 1024
+    with pytest.raises(AttachmentRefused, match="'b.pdf' has 1 MB; the limit is 1 MB"):
+        attach(town, "b.pdf", fits + b"x")
 
 
 def test_the_bytes_lie_under_their_digest_once_for_all_records(town):
