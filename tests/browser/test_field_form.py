@@ -37,8 +37,8 @@ def at(page_of, live_server, visit):
     """Open the form at a position; returns the page."""
     page = page_of("engineer")
 
-    def open_at(position):
-        page.goto(live_server.url + reverse("visit-field-position", args=[visit.pk, position.pk]))
+    def open_at(position, **options):
+        page.goto(live_server.url + reverse("visit-field-position", args=[visit.pk, position.pk]), **options)
         return page
 
     return open_at
@@ -178,6 +178,17 @@ def test_an_answer_given_while_the_clock_is_measured_is_sent_too(context, at, to
     touch(page, "Pass")
     expect_last(page, "pass · not sent yet")
     greetings[0].continue_()
+    expect_last(page, "pass · recorded")
+    assert results_of(visit).get().outcome == "pass"
+
+
+def test_a_touch_before_the_script_is_ready_is_done_when_it_is(context, at, town, visit):
+    scripts = []
+    context.route("**/field/form*.js", lambda route: scripts.append(route), times=1)
+    page = at(town.detector, wait_until="commit")
+    touch(page, "Pass")
+    expect(page.get_by_role("button", name="Pass", exact=True)).to_have_attribute("aria-busy", "true")
+    scripts[0].continue_()
     expect_last(page, "pass · recorded")
     assert results_of(visit).get().outcome == "pass"
 

@@ -329,5 +329,6 @@ if (document.querySelector(".points")) {
   if (!location.hash && !isOpen(currentScreen()) && firstOpen) location.replace(`#${firstOpen.id}`);
   followTheAddress((screen) => last.standIn(screen));
 }
+document.dispatchEvent(new Event("fieldready")); // what was touched meanwhile is done now (early.js)
 queue.send();
 keepThisVisit({ person: data.person.id, visit: data.visit, address: data.along_url, line: document.querySelector("[data-kept-words]") });

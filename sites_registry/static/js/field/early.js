@@ -1,0 +1,30 @@
+// What is touched before the page's script is ready waits for it: without a network the plain form would lead nowhere.
+// A script that does not come within a few seconds leaves the touch to the plain form, as for a browser without scripts.
+{
+  const PATIENCE_MS = 8000;
+  let touched = null;
+
+  const hold = (event) => {
+    const button = event.target.closest?.("form[data-answer] button");
+    if (!button) return;
+    event.preventDefault();
+    event.stopImmediatePropagation();
+    if (touched) touched.removeAttribute("aria-busy");
+    else setTimeout(letGo, PATIENCE_MS);
+    touched = button;
+    button.setAttribute("aria-busy", "true");
+  };
+
+  // A screen that has just come takes no touch for a moment (screen.js).
+  const act = (button) => (button.disabled ? setTimeout(act, 50, button) : button.click());
+
+  const letGo = () => {
+    document.removeEventListener("click", hold, true);
+    touched?.removeAttribute("aria-busy");
+    if (touched) act(touched);
+    touched = null;
+  };
+
+  document.addEventListener("click", hold, true);
+  document.addEventListener("fieldready", letGo, { once: true });
+}
