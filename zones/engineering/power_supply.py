@@ -108,13 +108,3 @@ def packed_groups(currents_a: Sequence[float], limit_a: float) -> list[list[int]
             groups.append([index])
             loads.append(current_a)
     return groups
-
-
-def sequential_time_s(group_times_s: Sequence[float], gap_s: float = 0.0) -> float:
-    """Time until the last of several groups is open, s: the slowest of each, and the gaps between."""
-    return sum(group_times_s) + gap_s * max(0, len(group_times_s) - 1)
-
-
-def staggered_time_s(stroke_time_s: float, count: int, stagger_s: float) -> float:
-    """Time until the last of `count` staggered actuators is open, s. Staggering only trims the inrush."""
-    return stroke_time_s + max(0, count - 1) * stagger_s

@@ -63,12 +63,34 @@ def test_a_staggered_start_delays_the_last(engineer):
     """Handbook 8: 6 × 1.0 A, 50 s, 0.5 s apart: 52.5 s, passes."""
     changes = {"outputs_1": "6", "operation": "together", "stroke_mm": "500", "stagger_s": "0.5"}
     text = asked(engineer, TWELVE, **changes)
-    assert "The last of 6 actuators is open after 52.5 s, 7.5 s inside the 60 s entered" in text
+    assert "On Output of kind 1 actuator 1 of kind 1 opens in 52.5 s, 7.5 s inside the 60 s entered" in text
+    assert "52.5 s all open after" in text
 
 
 def test_an_output_beyond_its_limit_is_told_once_for_all_alike(engineer):
     text = asked(engineer, TWELVE, operation="together", limit_a_1="0.8")
     assert text.count("Output of kind 1 takes 1.00 A, 0.2 A more than its output gives (0.8 A).") == 1
+
+
+STARTING = {"outputs_1": "4", "limit_a_1": "2", "starting_a_1": "3", "starting_s_1": "0.4", "operation": "together"}
+
+
+def test_starts_are_judged_at_output_and_supply(engineer):
+    """4 × 3 A together are 12 A on 8 A; one of them starting while the others run takes 3 × 1 + 3 = 6 A."""
+    asks = asked(engineer, TWELVE, **STARTING)
+    assert "Peak current of the output of Output of kind 1 not known: its actuators start with 3 A" in asks
+    assert "starting all at once, the actuators take 12 A for a moment" in asks and "12 A while starting" in asks
+    peaks = {"peak_a_1": "3.5", "peak_current_a": "11"}
+    text = asked(engineer, TWELVE, **STARTING, **peaks)
+    assert "Output of kind 1 starts with 3 A of the 3.5 A peak current of its output: within" in text
+    assert "the actuators take 12 A, 1 A more than the peak current of the supply (11 A). Stagger the starts" in text
+    staggered = asked(engineer, TWELVE, **STARTING, **peaks, stagger_s="0.5")
+    assert "6 A while starting" in staggered and "more than the peak current" not in staggered
+
+
+def test_whether_staggered_starts_overlap_is_not_known_without_their_time(engineer):
+    text = asked(engineer, TWELVE, **STARTING | {"starting_s_1": ""}, stagger_s="0.5", peak_current_a="11")
+    assert "time of the starting current" in text.lower() and "whether starts 0.5 s apart overlap" in text
 
 
 def test_a_group_that_no_supply_can_move_is_told(engineer):

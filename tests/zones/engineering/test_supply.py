@@ -8,8 +8,8 @@ from hypothesis import strategies as st
 
 from tests.zones.engineering.designs import codes, make_actuator, make_circuit, make_panel, only
 from zones.engineering import ActuatorCircuit, CableRun, Conductor, LoadModel, PowerSupply, QuantityError, Severity
-from zones.engineering.operation import operation_of
-from zones.engineering.power_supply import demand, packed_groups, sequential_time_s, staggered_time_s
+from zones.engineering.operation import MAINS, operation_of
+from zones.engineering.power_supply import demand, packed_groups
 from zones.engineering.supply import check_highest_voltage, check_supply
 
 
@@ -23,20 +23,28 @@ def test_the_charger_decides_whether_the_supply_suffices():
     assert charging.left_a < 0
 
 
+def outputs_of(times_s, **figures):
+    """A panel of one output for each time, one after another or all at once."""
+    circuits = [
+        make_circuit(f"circuit {k}", count=1, sequence_step=k, actuator={"stroke_mm": 10 * time_s, "holds_speed": True})
+        for k, time_s in enumerate(times_s, 1)
+    ]
+    return operation_of("panel", PowerSupply(**figures), circuits, mains_v=24.0, discharged_v=21.0)
+
+
 def test_twelve_amperes_on_eight_need_two_groups_and_too_long():
     groups = packed_groups([1.0] * 12, 8.0)  # handbook 8
     assert len(groups) == 2
-    assert sequential_time_s([55.0] * len(groups)) == 110
+    assert outputs_of([55.0] * len(groups), sequential=True).sequence_s(MAINS) == pytest.approx(110)
 
 
 def test_staggered_starts_delay_the_last_one():
-    assert staggered_time_s(50, 6, 0.5) == 52.5  # handbook 8
-    assert staggered_time_s(50, 1, 0.5) == 50
+    assert outputs_of([50] * 6, stagger_s=0.5).sequence_s(MAINS) == pytest.approx(52.5)  # handbook 8
+    assert outputs_of([50], stagger_s=0.5).sequence_s(MAINS) == pytest.approx(50)
 
 
 def test_gaps_lie_between_groups_only():
-    assert sequential_time_s([50, 40, 30], gap_s=2) == 124
-    assert sequential_time_s([], gap_s=2) == 0
+    assert outputs_of([50, 40, 30], sequential=True, gap_s=2).sequence_s(MAINS) == pytest.approx(124)
 
 
 @given(st.lists(st.floats(0.1, 8.0), min_size=1, max_size=30), st.floats(8.0, 20.0))

@@ -2,14 +2,15 @@
 
 from dataclasses import replace
 
-from zones.calculators.forms.supply import SupplyForm
+from zones.calculators.forms.supply import SupplyForm, rows_of
 from zones.calculators.views.base import Answer, CalculatorPage, Head
 from zones.engineering import Actuator, ActuatorCircuit, PowerSupply
-from zones.engineering.findings import Figure, counted, missing, verdict
-from zones.engineering.operation import operation_of
-from zones.engineering.power_supply import demand, packed_groups, sequential_time_s, staggered_time_s
-from zones.engineering.quantities import rounded_down, rounded_up
-from zones.engineering.sources import EN_12101_2_TIME, RECORD
+from zones.engineering.findings import missing
+from zones.engineering.opening_times import check_times
+from zones.engineering.operation import MAINS, operation_of
+from zones.engineering.power_supply import demand, packed_groups
+from zones.engineering.quantities import rounded_up
+from zones.engineering.sources import RECORD
 from zones.engineering.supply import check_supply
 
 SUPPLY = "this panel"
@@ -21,13 +22,10 @@ class SupplyPage(CalculatorPage):
     lead = "Can the supply move all actuators at once, and how long does it take one group after another?"
     hint = "Enter what the supply gives, what the panel takes, and each kind of output with its actuators."
 
-    def answer(self, form):
-        self.rows = list(form.rows())
-        return super().answer(form)
-
     def calculate(self, figures, practice):
         is_sequence = figures["operation"] == "sequential"
-        gaps = _gaps(self.rows)
+        rows = list(rows_of(figures))
+        gaps = _gaps(rows)
         if is_sequence and figures["gap_s"] is None:
             gaps.append(
                 missing(
@@ -36,11 +34,12 @@ class SupplyPage(CalculatorPage):
             )
         if gaps:
             return Answer(tuple(gaps))
-        circuits = [circuit for row, values in self.rows for circuit in _circuits(row, values, figures)]
+        circuits = [circuit for row, values in rows for circuit in _circuits(row, values, figures)]
         if is_sequence:
             circuits = _in_groups(circuits, figures)
         supply = PowerSupply(
             rated_current_a=figures["rated_current_a"],
+            peak_current_a=figures["peak_current_a"],
             alarm_current_a=figures["alarm_current_a"],
             charger_current_a=figures["charger_current_a"],
             charger_inhibited=figures["charger_inhibited"],
@@ -48,12 +47,13 @@ class SupplyPage(CalculatorPage):
             gap_s=figures["gap_s"] or 0.0,
             stagger_s=figures["stagger_s"] or 0.0,
         )
-        checked = check_supply(operation_of(SUPPLY, supply, circuits, practice=practice), practice)
+        operation = operation_of(SUPPLY, supply, circuits, practice=practice)
+        checked = check_supply(operation, practice)
+        if not is_sequence:  # of a sequence the time of all is told
+            checked += _times(operation, figures, practice)
         # Outputs alike are told once.
         findings = list({one.sentence: one for one in checked if one.code != "figure.unusual"}.values())
-        if not is_sequence:
-            findings += _staggered(figures, circuits, practice)
-        return Answer(tuple(findings), tuple(_heads(figures, circuits, findings)))
+        return Answer(tuple(findings), tuple(_heads(operation)))
 
 
 def _gaps(rows):
@@ -79,6 +79,8 @@ def _circuits(row, values, figures):
         Actuator(
             name,
             rated_current_a=values["current_a"],
+            starting_current_a=values["starting_a"],
+            starting_s=values["starting_s"],
             stroke_mm=figures["stroke_mm"],
             speed_mm_per_s=figures["speed_mm_per_s"],
             holds_speed=True,  # asked for at the lowest voltage that reaches it
@@ -86,7 +88,8 @@ def _circuits(row, values, figures):
         for name in names
     )
     outputs = values["outputs"] if values["current_a"] is not None else 1
-    return [ActuatorCircuit(f"Output of kind {row}", actuators=actuators, output_limit_a=values["limit_a"])] * outputs
+    limits = {"output_limit_a": values["limit_a"], "output_peak_a": values["peak_a"]}
+    return [ActuatorCircuit(f"Output of kind {row}", actuators=actuators, **limits)] * outputs
 
 
 def _in_groups(circuits, figures):
@@ -108,45 +111,27 @@ def _current_a(circuit):
     return None if None in currents else sum(currents)
 
 
-def _staggered(figures, circuits, practice):
-    """When the last actuator is open, all at once or started one after another."""
-    stroke_mm, speed, stagger_s = figures["stroke_mm"], figures["speed_mm_per_s"], figures["stagger_s"]
-    if None in (stroke_mm, speed, stagger_s):
+def _times(operation, figures, practice):
+    """When the last actuator is open, all at once or started one after another; nothing where nobody asks."""
+    if figures["stroke_mm"] is None and figures["speed_mm_per_s"] is None:
         return []
-    count = sum(len(circuit.actuators) for circuit in circuits)
-    time_s, limit_s = staggered_time_s(stroke_mm / speed, count, stagger_s), practice.opening_limit_s
-    inputs = (
-        Figure("stroke", stroke_mm, "mm"),
-        Figure("speed", speed, "mm/s"),
-        Figure("actuators", count),
-        Figure("between two starts", stagger_s, "s"),
-        Figure("limit", limit_s, "s"),
-    )
-    words = f"The last of {counted(count, 'actuator')} is open after {rounded_up(time_s, 1):g} s"
-    late_s = rounded_up(time_s - limit_s, 1)
-    return [
-        verdict(
-            *("supply.stagger", SUPPLY, time_s <= limit_s),
-            f"{words}, {rounded_down(max(limit_s - time_s, 0), 1):g} s inside the {limit_s:g} s entered "
-            f"({EN_12101_2_TIME})",
-            f"{words}, {late_s:g} s beyond {limit_s:g} s. Shorten the time between starts, or use faster actuators.",
-            *(EN_12101_2_TIME, inputs, "time = stroke / speed + (actuators - 1) × time between two starts"),
-            limit="",  # the words name it
-        )
-    ]
+    return [one for one in check_times(operation, practice) if one.code == "time.opening"]
 
 
-def _heads(figures, circuits, findings):
-    motors = [_current_a(circuit) for circuit in circuits]
-    if None in motors:
+def _heads(operation):
+    together_a, supply = operation.together_a(MAINS), operation.supply
+    if together_a is None:
         return
-    yield Head("all motors together", f"{rounded_up(sum(motors), 2):g} A")
-    others = [figures["alarm_current_a"], 0.0 if figures["charger_inhibited"] else figures["charger_current_a"]]
-    if figures["charger_inhibited"] is not None and None not in others:
-        yield Head("with panel and charger", f"{rounded_up(sum(motors) + sum(others), 2):g} A")
-    groups = [one.value for finding in findings for one in finding.inputs if one.name == "groups"]
-    if groups and None not in (figures["stroke_mm"], figures["speed_mm_per_s"]):
-        each_s = figures["stroke_mm"] / figures["speed_mm_per_s"]
-        yield Head("groups", str(groups[0]))
-        total_s = sequential_time_s([each_s] * groups[0], figures["gap_s"])
-        yield Head("all open after", f"{rounded_up(total_s, 1):g} s")
+    yield Head("all motors together", f"{rounded_up(together_a, 2):g} A")
+    charger_a = 0.0 if supply.charger_inhibited else supply.charger_current_a
+    is_known = supply.charger_inhibited is not None and None not in (supply.alarm_current_a, charger_a)
+    if is_known:
+        besides_a = supply.alarm_current_a + charger_a
+        yield Head("with panel and charger", f"{rounded_up(together_a + besides_a, 2):g} A")
+        if starting_a := operation.starting_a(MAINS):
+            yield Head("while starting", f"{rounded_up(starting_a + besides_a, 2):g} A")
+    open_s = operation.sequence_s(MAINS)
+    if supply.sequential and operation.steps:
+        yield Head("groups", str(len(operation.steps)))
+    if open_s is not None:
+        yield Head("all open after", f"{rounded_up(open_s, 1):g} s")
