@@ -18,6 +18,7 @@ from zones.engineering.findings import (
     note,
     question,
     verdict,
+    when_read,
 )
 from zones.engineering.operation import DISCHARGED, MAINS, SolvedCircuit, solve_circuit
 from zones.engineering.quantities import questioned, questions_about, rounded_down, rounded_up
@@ -107,6 +108,16 @@ def _voltage_finding(
         if not answer.holds(circuit):
             return _no_operating_point(model, code, answer.condition, in_all, passes)
     decisive = min(answers, key=lambda answer: answer.worst(circuit)[1])
+    severity = Severity.MEETS if decisive.worst(circuit)[1] >= 0 else Severity.FAIL
+    return when_read(
+        *(code, severity, circuit.name),
+        lambda: _voltage_told(model, code, answers, decisive, in_all, passes),
+    )
+
+
+def _voltage_told(model: CircuitModel, code: str, answers, decisive: CircuitVoltages, in_all, passes) -> Finding:
+    """The same finding with its figures and its remedy, which take longer than the verdict."""
+    circuit = model.circuit
     actuator, margin_v = decisive.worst(circuit)
     volts, minimum_v = decisive.actuator_v[actuator.name], actuator.minimum_voltage_v
     longest_m = _longest_route_m(model, decisive.condition, actuator)

@@ -4,8 +4,8 @@ A finding is a statement about the figures entered. The good word is "within the
 nothing here says that an installation conforms to a standard or a law. That is for a competent person.
 """
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, fields
 from enum import StrEnum
 from typing import NamedTuple
 
@@ -79,6 +79,38 @@ class Finding:
     inputs: tuple[Figure, ...] = ()
     formula: str = ""
     compared: Compared | None = None
+
+
+class _WordsWhenRead(Finding):
+    """A finding whose verdict stands, and whose words are made by `tell` when somebody reads them."""
+
+    __slots__ = ("_tell",)
+
+    def __init__(self, code, severity, subject, tell):
+        for name, value in (("code", code), ("severity", severity), ("subject", subject), ("_tell", tell)):
+            object.__setattr__(self, name, value)
+
+    def __getattr__(self, name):
+        # Asked only for what is not there yet: the first that is read brings all the others.
+        if name not in _WORDS:
+            raise AttributeError(name)
+        told = self._tell()
+        if (told.code, told.severity, told.subject) != (self.code, self.severity, self.subject):
+            raise AssertionError(f"{self.code} of {self.subject} is counted as {self.severity}, told as {told}")
+        for one in _WORDS:
+            object.__setattr__(self, one, getattr(told, one))
+        return getattr(self, name)
+
+
+_WORDS = tuple(one.name for one in fields(Finding) if one.name not in ("code", "severity", "subject"))
+
+
+def when_read(code, severity, subject, tell: Callable[[], Finding]) -> Finding:
+    """The finding that `tell` makes, of which at once only the verdict is known: most of a portfolio nobody reads.
+
+    Args:     tell: makes the same finding with its words; its code, severity and subject must be these.
+    """
+    return _WordsWhenRead(code, severity, subject, tell)
 
 
 def fail(code, subject, sentence, source, inputs=(), formula="", *, compared=None) -> Finding:
