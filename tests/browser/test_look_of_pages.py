@@ -68,6 +68,28 @@ TITLED = (
     "product-model-detail",
 )
 PARTS_OF_TITLE = ".title-block :is(h1, .caption, .trail, li, dl, dt, dd, .fact-line, .title-words)"
+PRINTED = (
+    *TITLED,
+    "building-design-check",
+    "building-list",
+    "cable-detail",
+    "certificate-issue",
+    "data-link-detail",
+    "line-detail",
+    "log-book",
+    "panel-design-check",
+    "panel-settings-sheet",
+    "panel-wiring",
+    "position-grid",
+    "schedule-list",
+    "unit-detail",
+    "visit-plan",
+    "zone-list",
+)
+TO_CHANGE = re.compile(
+    "(Accept|Add|Attach|Change|Choose|Close|Confirm|Correct|Declare|Enter|Import|Issue|Invite|Locate|Mark|Plan|Propose|Put|"
+    "Record|Remove|Repeat|Revoke|Save|Set|Start|Swap|Take|Undo|Wire|Withdraw|Write)\\b(?! up)"
+)
 # A tag in the line reaches a little over it; a line that is cut is 24 px or more.
 NOT_WHOLE = """all => all
   .filter((one) => one.scrollHeight > one.clientHeight + 4 && one.clientHeight
@@ -264,6 +286,19 @@ def test_what_a_phone_folds_says_what_is_in_it_and_paper_shows_it_whole(page_of,
     expect(devices.locator("table")).to_be_hidden()
     assert "Function (manual call point)" in text_of(page.pdf())
     expect(devices.locator("table")).to_be_hidden()
+
+
+def test_paper_offers_nothing_to_change(page_of, address):
+    page = page_of("office", DESK)
+    page.emulate_media(media="print")
+    offered = {}
+    for name in PRINTED:
+        page.goto(address(name))
+        page.evaluate("dispatchEvent(new Event('beforeprint'))")
+        ways = page.locator("#content :is(a, button, summary, input[type=submit]):visible")
+        if found := [words for words in ways.all_inner_texts() if TO_CHANGE.match(words.strip())]:
+            offered[name] = found
+    assert offered == {}
 
 
 def test_a_long_group_of_a_visit_says_its_states_on_a_phone_and_hides_no_fail(page_of, live_server, town):

@@ -29,7 +29,7 @@ def way_to_propose(kind="", back=""):
     """The way to a model that the list lacks, as the help of a field."""
     query = urlencode({name: value for name, value in (("kind", kind), ("next", back)) if value})
     return format_html(
-        'Not in the list? <a href="{}?{}">Propose the model</a>', reverse("product-model-propose"), query
+        'Not in the list? <a class="way" href="{}?{}">Propose the model</a>', reverse("product-model-propose"), query
     )
 
 
