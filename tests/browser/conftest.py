@@ -12,6 +12,7 @@ from django.conf import settings
 from django.urls import reverse
 from playwright.sync_api import expect
 
+from tests import builders
 from tests.builders import PASSWORD
 
 PHONE = {"width": 390, "height": 844}
@@ -109,3 +110,28 @@ def log_in(live_server, town, context):
         return page
 
     return log_in
+
+
+@pytest.fixture
+def address(town, live_server):
+    from tests.access.test_urls import address_of
+
+    return lambda name: live_server.url + address_of(name, town)
+
+
+@pytest.fixture
+def large(town):
+    """Ropewalk Hall with twelve zones, fifty positions more, and names as long as they may reasonably be."""
+    client = town.hall.client
+    client.name = "Harbour and Riverside Building Preservation Trust, Skellmere"
+    client.save()
+    town.hall.name = "Former tannery and drying lofts at the upper basin, hall 123"
+    town.hall.save()
+    town.zone.name = "Drying loft above the counting house and the boiler room"
+    town.zone.save()
+    for number in range(2, 13):
+        zone = builders.make_zone(town.hall, town.panel, number=number, name=f"Bay {number}")
+        for _ in range(4):
+            place = "in the ceiling of the passage between the counting house and the drying loft"
+            builders.make_position(town.hall, smoke_zone=zone, panel=town.panel, storey=str(number), place=place)
+    return town

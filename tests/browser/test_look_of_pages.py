@@ -53,59 +53,10 @@ PAGES = {
     "engineer": ("home", "panel-wiring", "panel-design-check", "visit-detail", "calculator-voltage-drop"),
     "manager": ("home", "building-detail", "log-book", "log-entry-create"),
 }
-TITLED = (
-    "building-detail",
-    "zone-detail",
-    "panel-detail",
-    "panel-record",
-    "position-detail",
-    "circuit-detail",
-    "client-detail",
-    "visit-detail",
-    "certificate-detail",
-    "defect-detail",
-    "job-detail",
-    "product-model-detail",
-)
-PARTS_OF_TITLE = ".title-block :is(h1, .caption, .trail, li, dl, dt, dd, .fact-line, .title-words)"
-PRINTED = (
-    *TITLED,
-    "building-design-check",
-    "building-list",
-    "cable-detail",
-    "certificate-issue",
-    "data-link-detail",
-    "line-detail",
-    "log-book",
-    "panel-design-check",
-    "panel-settings-sheet",
-    "panel-wiring",
-    "position-grid",
-    "schedule-list",
-    "unit-detail",
-    "visit-plan",
-    "zone-list",
-)
-TO_CHANGE = re.compile(
-    "(Accept|Add|Attach|Change|Choose|Close|Confirm|Correct|Declare|Enter|Import|Issue|Invite|Locate|Mark|Plan|Propose|Put|"
-    "Record|Remove|Repeat|Revoke|Save|Set|Start|Swap|Take|Undo|Wire|Withdraw|Write)\\b(?! up)"
-)
-# A tag in the line reaches a little over it; a line that is cut is 24 px or more.
-NOT_WHOLE = """all => all
-  .filter((one) => one.scrollHeight > one.clientHeight + 4 && one.clientHeight
-    || one.getBoundingClientRect().right > innerWidth || one.scrollWidth > one.clientWidth + 1 && one.clientWidth)
-  .map((one) => one.textContent.trim().slice(0, 60))"""
 TOUCHED = (
     "#content :is(button, .button, select, input:not([type=hidden], .calendar), summary), "
     ".siblings a, .drop a, .trail a, .pager a, .row-ways a, .wordmark"
 )
-
-
-@pytest.fixture
-def address(town, live_server):
-    from tests.access.test_urls import address_of
-
-    return lambda name: live_server.url + address_of(name, town)
 
 
 def too_small(page, least):
@@ -165,62 +116,6 @@ def test_what_a_work_page_is_about_begins_near_its_top(page_of, address, town):
     assert {name: down for name, down in found.items() if down > AT_MOST_DOWN[name][1]} == {}
 
 
-@pytest.fixture
-def large(town):
-    """Ropewalk Hall with twelve zones, fifty positions more, and names as long as they may reasonably be."""
-    client = town.hall.client
-    client.name = "Harbour and Riverside Building Preservation Trust, Skellmere"
-    client.save()
-    town.hall.name = "Former tannery and drying lofts at the upper basin, hall 123"
-    town.hall.save()
-    town.zone.name = "Drying loft above the counting house and the boiler room"
-    town.zone.save()
-    for number in range(2, 13):
-        zone = builders.make_zone(town.hall, town.panel, number=number, name=f"Bay {number}")
-        for _ in range(4):
-            place = "in the ceiling of the passage between the counting house and the drying loft"
-            builders.make_position(town.hall, smoke_zone=zone, panel=town.panel, storey=str(number), place=place)
-    return town
-
-
-def test_a_large_building_with_a_long_name_fits_its_first_screen_and_no_title_block_cuts_or_hides_anything(
-    large, page_of, address
-):
-    page = page_of("office", DESK)
-    page.goto(address("building-detail"))
-    assert page.evaluate("document.documentElement.scrollHeight") <= DESK["height"]
-    cut = {}
-    for name in TITLED:
-        page.goto(address(name))
-        for width in (1440, 1280, 1100, 1024, 820, 641):
-            page.set_viewport_size({"width": width, "height": 900})
-            if found := page.locator(PARTS_OF_TITLE).evaluate_all(NOT_WHOLE):
-                cut[name, width] = found
-    assert cut == {}
-
-
-def test_a_title_block_of_plain_names_is_at_most_72_px_high_at_a_desk(page_of, address):
-    page = page_of("office", DESK)
-    high = {}
-    for name in TITLED:
-        page.goto(address(name))
-        for width in (1440, 1280):
-            page.set_viewport_size({"width": width, "height": 900})
-            if (height := page.locator(".title-block").bounding_box()["height"]) > 72:
-                high[name, width] = height
-    assert high == {}
-
-
-@pytest.mark.parametrize("name", ["visit-detail", "panel-detail", "defect-detail"])
-def test_a_phone_keeps_every_fact_of_a_title_block(page_of, address, name):
-    page = page_of("office", PHONE)
-    page.goto(address(name))
-    facts = page.locator(".title-facts > div")
-    assert facts.count() == 4
-    for fact in facts.all():
-        expect(fact).to_be_visible()
-
-
 def test_a_large_building_scrolls_one_way_at_320_and_on_a_phone_is_touched_and_read_not_scrolled(
     large, page_of, address
 ):
@@ -240,17 +135,6 @@ def test_a_large_building_scrolls_one_way_at_320_and_on_a_phone_is_touched_and_r
             small[name] = found
         page.set_viewport_size(NARROW)
     assert (wide, high, small) == ({}, {}, {})
-
-
-def test_a_long_name_leaves_the_facts_beside_it_whole(page_of, address, town):
-    town.hall.name = "Former tannery, warehouse and drying lofts at the upper basin, north range and south range"
-    town.hall.save()
-    page = page_of("office", DESK)
-    page.goto(address("building-detail"))
-    facts = page.locator(".title-facts dd").evaluate_all(
-        "all => all.map((one) => [one.clientWidth >= 120, one.scrollHeight <= one.clientHeight])"
-    )
-    assert facts == [[True, True]] * 4
 
 
 def test_a_table_to_type_in_scrolls_in_its_frame_on_a_tablet(page_of, address):
@@ -286,19 +170,6 @@ def test_what_a_phone_folds_says_what_is_in_it_and_paper_shows_it_whole(page_of,
     expect(devices.locator("table")).to_be_hidden()
     assert "Function (manual call point)" in text_of(page.pdf())
     expect(devices.locator("table")).to_be_hidden()
-
-
-def test_paper_offers_nothing_to_change(page_of, address):
-    page = page_of("office", DESK)
-    page.emulate_media(media="print")
-    offered = {}
-    for name in PRINTED:
-        page.goto(address(name))
-        page.evaluate("dispatchEvent(new Event('beforeprint'))")
-        ways = page.locator("#content :is(a, button, summary, input[type=submit]):visible")
-        if found := [words for words in ways.all_inner_texts() if TO_CHANGE.match(words.strip())]:
-            offered[name] = found
-    assert offered == {}
 
 
 def test_a_long_group_of_a_visit_says_its_states_on_a_phone_and_hides_no_fail(page_of, live_server, town):
