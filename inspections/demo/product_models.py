@@ -97,6 +97,7 @@ SMALL_MODELS = {
             "holding_force_n": "2500",
             "starting_s": "0.3",
             "drive": "polarity",
+            "load_kind": "constant current",
             "wiring_pattern": TWO_CORE_ACTUATOR,
         },
     ),
@@ -222,6 +223,7 @@ MODELS = {
             "holding_force_n": "1800",
             "starting_s": "0.3",
             "drive": "polarity",
+            "load_kind": "constant current",
         },
     ),
     "chain addressed": (
@@ -245,6 +247,7 @@ MODELS = {
             "holding_force_n": "2500",
             "starting_s": "0.3",
             "drive": "addressed",
+            "load_kind": "constant current",
         },
     ),
     "spindle old": ("Skell Drives", "Example spindle, old", DeviceKind.ACTUATOR, {"rated_voltage_v": "24"}),

@@ -39,6 +39,7 @@ FIGURES = {
         "highest_voltage_v": 30,
         "starting_s": "0.3",
         "drive": "polarity",
+        "load_kind": "constant current",
     },
     DeviceKind.MANUAL_CALL_POINT: {"rated_voltage_v": 24, "alarm_resistance_ohm": 680, "standby_current_a": 0},
     DeviceKind.SMOKE_DETECTOR: {

@@ -22,6 +22,7 @@ from zones.engineering.consistency import check_numbering
 from zones.engineering.editions import check_editions
 from zones.engineering.findings import Finding, Severity, fail, listed, missing
 from zones.engineering.in_step import check_in_step
+from zones.engineering.load_kinds import over_kinds
 from zones.engineering.panel_check import check_panel, operation_of_panel
 from zones.engineering.quantities import QuantityError
 from zones.engineering.sources import DATA_SHEET, RECORD
@@ -306,8 +307,19 @@ def _building_findings(building, checked, zones):
     for panel in checked:
         findings += _unwired(panel)
     findings += check_editions(str(building), _stated(building, checked))
-    shared = [operation_of_panel(panel.design, panel.practice) for panel in _sharing_a_vent(checked)]
-    return findings + check_in_step(shared, over_panels=True)
+    return findings + _in_step(_sharing_a_vent(checked))
+
+
+def _in_step(panels):
+    """Actuators of one vent that several panels drive, whatever the kinds of load that are not known."""
+
+    def judge(circuits):
+        of_design = iter(circuits)
+        designs = [replace(one.design, circuits=tuple(islice(of_design, len(one.design.circuits)))) for one in panels]
+        solved = zip(designs, panels, strict=True)
+        return check_in_step([operation_of_panel(design, one.practice) for design, one in solved], over_panels=True)
+
+    return over_kinds(judge, tuple(circuit for one in panels for circuit in one.design.circuits))
 
 
 def _stated(building, checked):

@@ -8,6 +8,7 @@ OF_ACTUATORS = {
     "motor time of one operation": ("stroke_mm", "speed_mm_s", "lower_speed_mm_s"),
     "greatest voltage": ("highest_voltage_v",),
     "time of the starting current": ("starting_s",),
+    "kind of load": ("load_kind",),
 }
 OF_THE_PANELS_SHEET = {
     "peak current of the supply": "supply_peak_a",

@@ -266,6 +266,8 @@ class Links:
             "stroke": "stroke_mm",
             "speed": "speed_mm_s",
             "speed at a lower voltage": "lower_speed_mm_s",
+            "time of the starting current": "starting_s",
+            "kind of load": "load_kind",
         }.get(what)
         if field:
             return self._model(on_it, field)
@@ -275,8 +277,6 @@ class Links:
             return self._panel_or_sheet("own_voltage_drop_v", "output_peak_a")
         if what == "minutes in the fire":
             return self._basis()
-        if what == "time of the starting current":
-            return self._model(on_it, "starting_s")
         if finding.code.startswith("protection.") and (to_sheet := self._of_sheet_or_set(finding, what)):
             return to_sheet
         if finding.code.startswith(("cable.", *OF_ITS_CABLES)) or what.startswith(RUNS):

@@ -9,6 +9,7 @@ from sites_registry.forms.base import RegisterForm, no_null_characters
 from sites_registry.typed_numbers import NumberNotClear, with_point
 from zones.design_check import parts
 from zones.design_check.supply import battery_place
+from zones.engineering import LoadModel
 from zones.engineering.conductors import CONDUCTOR_CLASSES, STANDARD_AREAS_MM2
 from zones.engineering.quantities import QuantityError, in_words, shown
 from zones.engineering.what_if import (
@@ -17,13 +18,14 @@ from zones.engineering.what_if import (
     with_battery,
     with_circuit,
     with_lengths,
+    with_load_kind,
     with_run_length,
 )
-from zones.models import Cable
+from zones.models import Cable, ProductModel
 
 AS_RECORDED = ("", "as recorded")
 # Fields that change the circuit chosen, in the order in which they are applied.
-OF_CIRCUIT = ("actuators", "area", "lengths")
+OF_CIRCUIT = ("actuators", "area", "lengths", "load")
 FIGURES = (*OF_CIRCUIT, "length", "capacity")
 _NEEDS = {"length": "run", "capacity": None}  # the others need the circuit
 
@@ -71,6 +73,7 @@ class WhatIfForm(RegisterForm):
     conductor_class = TriedChoice(noun="class", label="Class, where none is recorded")
     lengths = TriedFigure(label="Length of every run, times", example="1.5", help_text="1.5 is half as long again.")
     actuators = TriedFigure(label="Number of actuators", example="4", help_text="More are copies of the last one.")
+    load = TriedChoice(noun="kind of load", label="Kind of load of its actuators")
     run = TriedChoice(noun="run", label="One run")
     length = TriedFigure(label="Length of that run (m)", example="25")
     capacity = TriedFigure(label="Battery capacity (Ah)", example="17")
@@ -96,6 +99,7 @@ class WhatIfForm(RegisterForm):
         self.circuit_of_run = {run.name: circuit for circuit in self.design.circuits for run in circuit.runs}
         yield "circuit", [(number, circuit.name) for number, circuit in self.by_number.items()]
         yield "area", [(f"{area:g}", f"{area:g} mm²") for area in STANDARD_AREAS_MM2]
+        yield "load", [*ProductModel.LoadKind.choices, (LoadModel.NOT_KNOWN.value, "not known")]
         words = dict(Cable.ConductorClass.choices)
         yield "conductor_class", [(str(one), words[str(one)]) for one in CONDUCTOR_CLASSES]
         yield (
@@ -153,7 +157,9 @@ class WhatIfForm(RegisterForm):
             chosen = cleaned.get("conductor_class")
             circuit = with_area(circuit, float(value), int(chosen) if chosen else None)
         else:
-            circuit = {"actuators": with_actuators, "lengths": with_lengths}[name](circuit, value)
+            circuit = {"actuators": with_actuators, "lengths": with_lengths, "load": with_load_kind}[name](
+                circuit, value
+            )
         return with_circuit(design, circuit)
 
     def add_error(self, field, error):

@@ -51,7 +51,7 @@ def actuator_of(refused, position, at, vent_name):
         highest_voltage_v=_not_below_rated(refused, tag, figure("highest_voltage_v"), rated),
         starting_s=figure("starting_s"),
         **{name: figure(name) for name in FORCES},
-        load_model=engineering.LoadModel(model.load_kind if model else engineering.LoadModel.CONSTANT_CURRENT),
+        load_model=engineering.LoadModel((model and model.load_kind) or engineering.LoadModel.NOT_KNOWN),
     )
 
 

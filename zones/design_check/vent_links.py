@@ -4,6 +4,7 @@ import re
 
 FIGURE_OF_MOVERS = {
     "stroke": "stroke_mm",
+    "kind of load": "load_kind",
     "push force": "push_force_n",
     "pull force": "pull_force_n",
     "holding force": "holding_force_n",

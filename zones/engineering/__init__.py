@@ -9,7 +9,8 @@ pass. Requirements are rounded up, what is available is rounded down. Constants 
 
 One cable, three actuators, 24 V at the panel:
 
->>> from zones.engineering import Actuator, ActuatorCircuit, CableRun, Conductor, check_circuit, solve_tree, Load
+>>> from zones.engineering import Actuator, ActuatorCircuit, CableRun, Conductor, Load, LoadModel
+>>> from zones.engineering import check_circuit, solve_tree
 >>> size = Conductor(area_mm2=2.5, conductor_class=2)
 >>> runs = [CableRun("C1", 20, size), CableRun("C2", 10, size, fed_from="C1"), CableRun("C3", 15, size, "C1")]
 >>> loads = [Load("A1", "C1", 1.0), Load("A2", "C2", 1.0), Load("A3", "C3", 1.0)]
@@ -18,8 +19,9 @@ One cable, three actuators, 24 V at the panel:
 
 The same as a circuit of a panel, checked, and what if the cable were thinner:
 
+>>> figures = {"rated_current_a": 1.0, "rated_voltage_v": 24, "minimum_voltage_v": 19.2}
 >>> drives = tuple(
-...     Actuator(f"A{k}", f"C{k}", rated_current_a=1.0, rated_voltage_v=24, minimum_voltage_v=19.2)
+...     Actuator(f"A{k}", f"C{k}", load_model=LoadModel.CONSTANT_CURRENT, **figures)
 ...     for k in (1, 2, 3)
 ... )
 >>> circuit = ActuatorCircuit("Circuit 1", tuple(runs), drives)
@@ -53,9 +55,9 @@ must be entered:
 'voltage on mains of the panel not known: voltage on Circuit 1 not checked. Enter it to get a verdict.'
 
 Modules: quantities, findings, sources, trade_practice · conductors, networks, cable_ratings, cables, circuits,
-circuit_check, cable_rating_check · fuses, short_circuits, selectivity, protection_check · supply · batteries,
-battery_life, battery_check · detection_lines, line_check, data_links, fault_location (a folder) · actuators · vents,
-zone_areas · area_methods, required_areas, asked_areas, plumes (a sanity check, not a design tool) ·
+circuit_check, cable_rating_check · fuses, short_circuits, selectivity, protection_check · load_kinds · supply ·
+batteries, battery_life, battery_check · detection_lines, line_check, data_links, fault_location (a folder) ·
+actuators · vents, zone_areas · area_methods, required_areas, asked_areas, plumes (a sanity check, not a design tool) ·
 replacement_air, inlet_opening · leaf_force, force_check, vent_classes · consistency · panel_design, panel_check,
 what_if · insulation · editions.
 """

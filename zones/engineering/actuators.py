@@ -6,7 +6,7 @@ every figure here.
 
 from dataclasses import dataclass
 
-from zones.engineering.cables import Load, LoadModel
+from zones.engineering.cables import KNOWN_KINDS, Load, LoadModel, LoadOfAnyKind
 from zones.engineering.quantities import QuantityError, check_each, check_quantity
 
 _CHARGING = 1.25  # more than any charging voltage as a multiple of the rated one [P]
@@ -40,6 +40,7 @@ class Actuator:
     Forces belong to the rated voltage, those named `lower_` to `lower_voltage_v`; `holding_force_n` when closed.
     `starting_s` is for how long it draws its starting current; above `highest_voltage_v` it must not run.
     `holds_speed`: the speed counts at whatever voltage reaches it, because it was entered for that.
+    `load_model`: how its current answers to the voltage; where it is not known, the worst of the kinds counts.
     """
 
     name: str
@@ -63,7 +64,7 @@ class Actuator:
     lower_pull_force_n: float | None = None
     holding_force_n: float | None = None
     holds_speed: bool = False
-    load_model: LoadModel = LoadModel.CONSTANT_CURRENT
+    load_model: LoadModel = LoadModel.NOT_KNOWN
 
     def __post_init__(self):
         check_each(_CHECKED, self, subject=self.name)
@@ -80,15 +81,21 @@ class Actuator:
         if self.load_model != LoadModel.CONSTANT_CURRENT and None not in (rated, self.rated_current_a):
             self.running_load()  # refuses a power or a resistance that cannot be, before anything is solved with it
 
-    def running_load(self) -> Load:
+    @property
+    def kinds(self) -> tuple[LoadModel, ...]:
+        """The kinds of load that it may be."""
+        return KNOWN_KINDS if self.load_model == LoadModel.NOT_KNOWN else (self.load_model,)
+
+    def running_load(self) -> Load | LoadOfAnyKind:
         """The load while running. `rated_current_a` must be known, with other models `rated_voltage_v` too.
 
         Of two lines of a data sheet the one that takes more counts, whatever the voltage.
         """
-        return Load(self.name, self.at, self._running_value(), self.load_model)
+        loads = tuple(Load(self.name, self.at, self._running_value(kind), kind) for kind in self.kinds)
+        return loads[0] if len(loads) == 1 else LoadOfAnyKind(self.name, self.at, loads)
 
-    def _running_value(self) -> float:
-        match self.load_model:
+    def _running_value(self, kind: LoadModel) -> float:
+        match kind:
             case LoadModel.CONSTANT_CURRENT:
                 return max(self.rated_current_a, self.lower_current_a or 0.0)
             case LoadModel.CONSTANT_POWER:
@@ -110,9 +117,17 @@ class Actuator:
         return self.lower_voltage_v * self.lower_current_a if known else 0.0
 
     def current_a(self, volts: float) -> float:
-        """Current while running at a voltage, A; figures as for :meth:`running_load`."""
-        value = self._running_value()
-        match self.load_model:
+        """Current while running at a voltage, A, of the worst kind it may be; figures as for :meth:`running_load`."""
+        return max([self._current_of(kind, volts) for kind in self.kinds])
+
+    def greatest_a(self, volts: float, source_v: float) -> float:
+        """The same where a kind that is not known may leave any voltage from this to that of the source, A."""
+        here_a = self.current_a(volts)
+        return here_a if self.load_model != LoadModel.NOT_KNOWN else max(here_a, self.current_a(source_v))
+
+    def _current_of(self, kind: LoadModel, volts: float) -> float:
+        value = self._running_value(kind)
+        match kind:
             case LoadModel.CONSTANT_CURRENT:
                 return value
             case LoadModel.CONSTANT_POWER:
@@ -126,13 +141,12 @@ class Actuator:
 
         A resistive load is taken at a quarter above its rated voltage, more than charging gives.
         """
-        match self.load_model:
-            case LoadModel.CONSTANT_CURRENT:
-                return self.current_a(0.0)
-            case LoadModel.CONSTANT_POWER:
-                return self.current_a(self.minimum_voltage_v)
-            case LoadModel.RESISTIVE:
-                return self.current_a(_CHARGING * self.rated_voltage_v)
+        most_v = {
+            LoadModel.CONSTANT_CURRENT: 0.0,
+            LoadModel.CONSTANT_POWER: self.minimum_voltage_v,
+            LoadModel.RESISTIVE: _CHARGING * (self.rated_voltage_v or 0.0),
+        }
+        return max([self._current_of(kind, most_v[kind]) for kind in self.kinds])
 
     def speed_at(self, volts: float | None) -> float | None:
         """Speed at a voltage, mm/s: straight between the two lines of the data sheet, never above the rated speed.

@@ -1,8 +1,8 @@
 """Voltage drop: one load at the end of a run, and trees of any branching.
 
 Three models of a load. The same nameplate (24 V, 4 A) gives three answers: constant power is the worst,
-resistive the mildest. Constant current is the usual one; constant power suits actuators with switching
-electronics.
+resistive the mildest; above the rated voltage it is the other way round. Constant current is the usual one; constant
+power suits actuators with switching electronics. Where nobody said which, the worst at each voltage counts.
 """
 
 from collections.abc import Iterable, Mapping
@@ -16,7 +16,7 @@ from zones.engineering.conductors import (
     resistance_ohm_per_km,
     warm_factor,
 )
-from zones.engineering.networks import PANEL, Network, OperatingPoint, solve, summed_to_panel
+from zones.engineering.networks import PANEL, Network, OpenLoad, OperatingPoint, solve, summed_to_panel
 from zones.engineering.quantities import QuantityError, check_optional, check_quantity
 
 
@@ -26,6 +26,10 @@ class LoadModel(StrEnum):
     CONSTANT_CURRENT = "constant current"
     CONSTANT_POWER = "constant power"
     RESISTIVE = "resistive"
+    NOT_KNOWN = "not known"  # whichever of the three takes most at each voltage counts
+
+
+KNOWN_KINDS = (LoadModel.CONSTANT_CURRENT, LoadModel.CONSTANT_POWER, LoadModel.RESISTIVE)
 
 
 class TreeError(ValueError):
@@ -84,6 +88,15 @@ class Load:
     def __post_init__(self):
         quantity, field = _LOAD_QUANTITY[self.model]
         check_quantity(quantity, self.value, field=field, subject=self.name)
+
+
+@dataclass(frozen=True, slots=True)
+class LoadOfAnyKind:
+    """What one consumer may take at the far end of the run `at`, kind by kind: which of them it is nobody said."""
+
+    name: str
+    at: str
+    kinds: tuple[Load, ...]
 
 
 _LOAD_QUANTITY = {
@@ -160,22 +173,34 @@ class CableTree:
             index = self.fed_from[index]
         return length_m
 
-    def network(self, loads: Iterable[Load]) -> Network:
+    def network(self, loads: Iterable[Load | LoadOfAnyKind]) -> Network:
         """The tree with its loads, ready for :func:`networks.solve`. Raises TreeError: a load hangs nowhere."""
         places = {run.name: index for index, run in enumerate(self.runs)}
         count = len(self.runs)
-        current_a, power_w, conductance_s = [0.0] * count, [0.0] * count, [0.0] * count
+        current_a, power_w, conductance_s, open_loads = [0.0] * count, [0.0] * count, [0.0] * count, []
         for load in loads:
             if load.at not in places:
                 raise TreeError(f"{load.name} hangs on '{load.at}', which is not a run of this circuit.")
             k = places[load.at]
-            if load.model == LoadModel.CONSTANT_CURRENT:
+            if isinstance(load, LoadOfAnyKind):
+                open_loads.append(OpenLoad(k, tuple(_taken(one) for one in load.kinds)))
+            elif load.model == LoadModel.CONSTANT_CURRENT:
                 current_a[k] += load.value
             elif load.model == LoadModel.CONSTANT_POWER:
                 power_w[k] += load.value
             else:
                 conductance_s[k] += 1 / load.value
-        return Network(self.fed_from, self.loop_ohm(), current_a, power_w, conductance_s)
+        return Network(self.fed_from, self.loop_ohm(), current_a, power_w, conductance_s, tuple(open_loads))
+
+
+def _taken(load: Load) -> tuple[float, float, float]:
+    """Current A, power W and conductance S of a load; one of them is not 0."""
+    match load.model:
+        case LoadModel.CONSTANT_CURRENT:
+            return load.value, 0.0, 0.0
+        case LoadModel.CONSTANT_POWER:
+            return 0.0, load.value, 0.0
+    return 0.0, 0.0, 1 / load.value
 
 
 def cable_tree(

@@ -20,6 +20,7 @@ from zones.engineering.findings import (
     verdict,
     when_read,
 )
+from zones.engineering.load_kinds import over_kinds
 from zones.engineering.operation import DISCHARGED, MAINS, SolvedCircuit, solve_circuit
 from zones.engineering.quantities import questioned, questions_about, rounded_down, rounded_up
 from zones.engineering.sources import (
@@ -68,7 +69,12 @@ def check_circuit(
     Args:     mains_v, discharged_v: at the panel's output, the panel's own drop taken off; ``None``: not known.
     Source:   IEC 60228:2004 for the resistance [S2], the actuator's data sheet for the minimum voltage.
     """
-    return check_solved(solve_circuit(circuit, mains_v=mains_v, discharged_v=discharged_v, practice=practice))
+
+    def judge(circuits):
+        (one,) = circuits
+        return check_solved(solve_circuit(one, mains_v=mains_v, discharged_v=discharged_v, practice=practice))
+
+    return over_kinds(judge, (circuit,))
 
 
 def check_solved(solved: SolvedCircuit, passes: Callable[[ActuatorCircuit], bool] = lambda circuit: True):
@@ -165,9 +171,12 @@ def _put_in(model: CircuitModel, answers: list[CircuitVoltages], actuator: Actua
     tree, network = model.trees[condition.in_fire], model.networks[condition.starting]
     route = tree.route(tree.place(actuator.at))
     taken = ((sum(network.current_a), "A"), (sum(network.power_w), "W"), (sum(network.conductance_s), "S"))
+    words = [f"{value:g} {unit}" for value, unit in taken if value]
+    if network.open_loads:
+        words.append(f"{len(network.open_loads)} × the worst kind of load")
     figures = [Figure(f"source {answer.condition.source_words}", answer.condition.source_v, "V") for answer in answers]
     figures += [
-        Figure("taken by all actuators", " and ".join(f"{value:g} {unit}" for value, unit in taken if value)),
+        Figure("taken by all actuators", " and ".join(words)),
         Figure(f"route to {actuator.name}", round(sum(run.length_m for run in route), 2), "m"),
         Figure("cable on the route", ", ".join(dict.fromkeys(run.conductor.in_words for run in route))),
     ]

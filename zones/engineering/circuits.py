@@ -121,7 +121,7 @@ class CircuitVoltages:
         half_v = self.condition.source_v / 2
         if min(self.actuator_v.values()) >= half_v:
             return True
-        powered = (one for one in circuit.actuators if one.load_model == LoadModel.CONSTANT_POWER)
+        powered = (one for one in circuit.actuators if LoadModel.CONSTANT_POWER in one.kinds)
         return all(self.actuator_v[one.name] >= half_v for one in powered)
 
     def output_a(self, circuit: ActuatorCircuit) -> float:
@@ -181,7 +181,7 @@ class CircuitModel:
             return network.fixed_a
         amps = [0.0] * len(network.fed_from)
         for place, one in zip(self.places, self.circuit.actuators, strict=True):
-            amps[place] += one.current_a(answer.actuator_v[one.name])
+            amps[place] += one.greatest_a(answer.actuator_v[one.name], answer.condition.source_v)
         return summed_to_panel(amps, network.fed_from)
 
     def longest_factor(self, condition: Condition) -> float | None:

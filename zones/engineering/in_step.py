@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from typing import NamedTuple
 
+from zones.engineering.cables import LoadModel
 from zones.engineering.findings import Figure, Finding, fail, listed, missing, note
 from zones.engineering.operation import SOURCES, Operation, Travel
 from zones.engineering.sources import DATA_SHEET, PRACTICE, RECORD
@@ -73,7 +74,8 @@ def _of_vent(vent: str, rows: list[_Driven], practice: TradePractice) -> list[Fi
     if racked := _times_apart(rows, practice):
         words, inputs = racked
         return [_racking(subject, names, vent, words, inputs)]
-    if any(row.open_s is None for row in rows) and len(outputs) > 1:
+    kinds_known = all(one.load_model != LoadModel.NOT_KNOWN for one in actuators.values())
+    if any(row.open_s is None for row in rows) and (len(outputs) > 1 or not kinds_known):
         what = f"start and speed of {names} at their voltages"
         unchecked = f"whether they move vent {vent} in step"
         return [missing(_CODE, subject, what, [], RECORD, not_checked=unchecked)]

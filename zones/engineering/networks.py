@@ -18,6 +18,17 @@ _CONVERGED_V = 1e-10
 _MOST_STEPS = 100  # two or three suffice; only within 1e-9 of the greatest transferable power it takes dozens
 
 
+class OpenLoad(NamedTuple):
+    """A load of a kind that is not known: what it would take at its node, as current A, power W, conductance S."""
+
+    node: int
+    kinds: tuple[tuple[float, float, float], ...]
+
+    def worst_at(self, volts: float) -> tuple[float, float, float]:
+        """The kind that takes most at this voltage."""
+        return max(self.kinds, key=lambda kind: kind[0] + kind[1] / volts + kind[2] * volts)
+
+
 @dataclass(frozen=True)
 class Network:
     """A tree with one node at the far end of each run; a run comes after the run that feeds it.
@@ -32,13 +43,22 @@ class Network:
     current_a: Sequence[float]
     power_w: Sequence[float]
     conductance_s: Sequence[float]
+    open_loads: tuple[OpenLoad, ...] = ()
 
     @cached_property
     def fixed_a(self) -> list[float] | None:
         """Current in each run where none of it answers to the voltage, A; ``None``: some of it does."""
-        if any(self.power_w) or any(self.conductance_s):
+        if self.open_loads or any(self.power_w) or any(self.conductance_s):
             return None
         return summed_to_panel(list(self.current_a), self.fed_from)
+
+    def settled(self, kinds: Sequence[tuple[float, float, float]]) -> "Network":
+        """The same with a kind chosen for each of the open loads."""
+        taken = [list(self.current_a), list(self.power_w), list(self.conductance_s)]
+        for one, kind in zip(self.open_loads, kinds, strict=True):
+            for quantity, value in zip(taken, kind, strict=True):
+                quantity[one.node] += value
+        return Network(self.fed_from, self.loop_ohm, *taken)
 
 
 class OperatingPoint(NamedTuple):
@@ -64,6 +84,8 @@ def node_voltages(network: Network, source_v: float, loop_ohm: Sequence[float] |
     Source:   Kirchhoff's laws; convergence within 1e-10 V.
     """
     ohm = network.loop_ohm if loop_ohm is None else loop_ohm
+    if network.open_loads:
+        return _with_open_loads(network, source_v, ohm)
     if network.fixed_a is not None:
         return _with_fixed_currents(network, source_v, ohm)
     volts = [source_v] * len(network.fed_from)
@@ -83,6 +105,25 @@ def _with_fixed_currents(network: Network, source_v: float, ohm: Sequence[float]
     for feeder, run_ohm, amps in zip(network.fed_from, ohm, network.fixed_a, strict=True):
         volts.append((volts[feeder] if feeder >= 0 else source_v) - run_ohm * amps)
     return volts if min(volts) > 0 else None
+
+
+def _with_open_loads(network: Network, source_v: float, ohm: Sequence[float]) -> list[float] | None:
+    """Each load of unknown kind takes what the worst of its kinds takes at the voltage that reaches it.
+
+    That current is a convex function of the voltage, as each kind's is: from the source voltage downwards a kind,
+    once left for a worse one, never comes back, and the end is below the voltages of every mixture of the kinds.
+    """
+    volts = [source_v] * len(network.fed_from)
+    kinds = None
+    for _ in range(2 * len(network.open_loads) + 2):
+        worst = [one.worst_at(volts[one.node]) for one in network.open_loads]
+        if worst == kinds:
+            break
+        kinds, before = worst, volts
+        volts = node_voltages(network.settled(kinds), source_v, ohm)
+        if volts is None or max(map(abs, map(sub, volts, before))) < _CONVERGED_V:
+            break
+    return volts
 
 
 def _step(network: Network, source_v: float, ohm: Sequence[float], volts: list[float]) -> list[float] | None:
@@ -110,6 +151,8 @@ def _step(network: Network, source_v: float, ohm: Sequence[float], volts: list[f
 
 def _currents(network: Network, volts: list[float]) -> list[float]:
     """Current in each run: what its node takes and all that hangs beyond it."""
+    if network.open_loads:
+        network = network.settled([one.worst_at(volts[one.node]) for one in network.open_loads])
     amps = [
         current + (power / v if power else 0.0) + conductance * v
         for current, power, conductance, v in zip(

@@ -82,7 +82,7 @@ class SolvedCircuit:
         for source in SOURCES:
             running, starting = self._output_a(source, False), self._output_a(source, True)
             found[source, False] = running
-            found[source, True] = starting if None in (running, starting) else max(running, starting)
+            found[source, True] = None if None in (running, starting) else max(running, starting)
         return found
 
     def _output_a(self, source: str, starting: bool) -> float | None:
@@ -106,9 +106,9 @@ class SolvedCircuit:
         """
         if answer.condition.starting:
             return 0.0
-        resistive = [one for one in self.circuit.actuators if one.load_model == LoadModel.RESISTIVE]
+        resistive = [one for one in self.circuit.actuators if LoadModel.RESISTIVE in one.kinds]
         at_v = max(self.source_v[source], self.highest_v or 0.0)
-        return sum(one.current_a(at_v) - one.current_a(answer.actuator_v[one.name]) for one in resistive)
+        return sum(max(0.0, one.current_a(at_v) - one.current_a(answer.actuator_v[one.name])) for one in resistive)
 
     def _wanted_currents(self, starting: bool) -> list[float | None]:
         rated = [one.rated_current_a for one in self.circuit.actuators]
@@ -120,7 +120,7 @@ class SolvedCircuit:
             return actuator.current_a(0.0)
         if actuator.load_model == LoadModel.RESISTIVE and None not in (source_v, actuator.rated_voltage_v):
             return actuator.current_a(max(source_v, self.highest_v or 0.0))
-        return None  # constant power: the less voltage the cable leaves, the more it takes
+        return None  # constant power, or it may be: the less voltage the cable leaves, the more it takes
 
     @cached_property
     def greatest_run_a(self) -> dict[str, float]:

@@ -1,5 +1,6 @@
 """The design check of a whole panel: plain data in, findings out."""
 
+from dataclasses import replace
 from functools import partial
 
 from zones.engineering.battery_check import check_battery
@@ -15,6 +16,7 @@ from zones.engineering.fuses import ProtectiveDevice
 from zones.engineering.in_step import check_in_step
 from zones.engineering.inlet_opening import check_inlets_open
 from zones.engineering.line_check import check_line
+from zones.engineering.load_kinds import over_kinds
 from zones.engineering.opening_times import check_times
 from zones.engineering.operation import DISCHARGED, SOURCES, Operation, operation_of, solve_circuit
 from zones.engineering.panel_design import PanelDesign
@@ -41,6 +43,10 @@ def check_panel(design: PanelDesign, practice: TradePractice = TRADE_PRACTICE) -
     Returns:  findings; a figure that is not known gives a finding of severity "missing", never a pass.
     Source:   each finding names its own.
     """
+    return over_kinds(lambda circuits: _findings(replace(design, circuits=circuits), practice), design.circuits)
+
+
+def _findings(design, practice):
     operation = operation_of_panel(design, practice)
     mains_v, discharged_v = source_voltages(design, practice)
     chain = chain_of(operation, design.battery, practice, mains_v=mains_v, discharged_v=discharged_v)

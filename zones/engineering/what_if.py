@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from zones.engineering.battery_set import BatterySet
-from zones.engineering.cables import CableRun
+from zones.engineering.cables import CableRun, LoadModel
 from zones.engineering.circuits import ActuatorCircuit
 from zones.engineering.conductors import Conductor
 from zones.engineering.findings import Finding
@@ -31,6 +31,12 @@ def with_area(circuit: ActuatorCircuit, area_mm2: float, conductor_class: int | 
         )
         runs.append(replace(run, conductor=new))
     return replace(circuit, runs=tuple(runs))
+
+
+def with_load_kind(circuit: ActuatorCircuit, kind: str) -> ActuatorCircuit:
+    """What if every actuator of the circuit were a load of this kind?"""
+    load_model = LoadModel(kind)
+    return replace(circuit, actuators=tuple(replace(one, load_model=load_model) for one in circuit.actuators))
 
 
 def with_lengths(circuit: ActuatorCircuit, factor: float) -> ActuatorCircuit:

@@ -146,7 +146,9 @@ class ProductModel(Versioned):
     """A model of device, with the figures of its data sheet."""
 
     class LoadKind(models.TextChoices):
-        """How the current of an actuator answers to a lower voltage (zones.engineering.cables.LoadModel)."""
+        """How the current of an actuator answers to a lower voltage (zones.engineering.cables.LoadModel); empty: not
+        known.
+        """
 
         CONSTANT_CURRENT = "constant current", "constant current"
         CONSTANT_POWER = "constant power", "constant power (switching electronics)"
@@ -188,7 +190,7 @@ class ProductModel(Versioned):
     alarm_wiring = models.CharField("in alarm", max_length=8, choices=AlarmWiring, default=AlarmWiring.PARALLEL)
     removal_opens_line = models.BooleanField("taking it out opens the line", null=True, blank=True)
     keeps_first_alarm = models.BooleanField("keeps the first alarm of a line", null=True, blank=True)
-    load_kind = models.CharField("load", max_length=16, choices=LoadKind, default=LoadKind.CONSTANT_CURRENT)
+    load_kind = models.CharField("load", max_length=16, choices=LoadKind, blank=True, default="")
     own_voltage_drop_v = quantity("drop inside the panel (V)", 5, 2)
     charger_current_a = quantity("charger current (A)", 6, 3)
     charger_inhibited = models.BooleanField("charger stops while motors run", null=True, blank=True)

@@ -25,6 +25,7 @@ KINDS = {
     "constant current": {"load_kind": "constant current", "lower_current_a": None},
     "constant power": {"load_kind": "constant power", "lower_current_a": "1.6"},
     "resistive": {"load_kind": "resistive", "lower_current_a": None},
+    "not known": {"load_kind": "", "lower_current_a": None},
 }
 PROTECTED = {
     **{"output_device_kind": "blade", "output_device_a": 3, "supply_fault_a": 60},

@@ -69,6 +69,13 @@ def test_cable_length_and_number_of_actuators_can_be_tried(as_, made, tried, cod
     assert [row for row in rows if row[0] == code and row[1:] == (Severity.MEETS, Severity.FAIL)], rows
 
 
+def test_a_kind_of_load_can_be_tried(as_, made):
+    rows = rows_of(ask(as_("engineer"), made, circuit="1", load="constant power", lengths="3"))
+    heavier = [row for row in rows if row[0] == "cable.voltage"]
+    assert heavier
+    assert "There is no kind of load" in text_of(ask(as_("engineer"), made, circuit="1", load="capacitive"))
+
+
 def test_what_would_not_be_met_stands_first_and_what_is_gone_last(as_, made):
     Cable.objects.filter(tag="P7W1.2").update(length_m=None)
     rows = rows_of(ask(as_("engineer"), made, run="P7W1.2", length="12", capacity="2"))

@@ -16,6 +16,7 @@ from zones.engineering import (
     FittedUnit,
     LineDevice,
     LineRole,
+    LoadModel,
     PanelDesign,
     PowerSupply,
     ReleaseDevice,
@@ -35,6 +36,7 @@ def make_actuator(name="A1", at="C1", **changes):
         **{"vent": "V1", "rated_current_a": 1.0, "starting_current_a": 1.2, "rated_voltage_v": 24.0},
         **{"minimum_voltage_v": 18.0, "stroke_mm": 500.0, "speed_mm_per_s": 10.0},
         **{"lower_voltage_v": 18.0, "lower_speed_mm_per_s": 9.5, "highest_voltage_v": 32.0, "starting_s": 0.2},
+        "load_model": LoadModel.CONSTANT_CURRENT,
     }
     return Actuator(name, at, **(figures | changes))
 

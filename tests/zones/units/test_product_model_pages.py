@@ -1,8 +1,10 @@
 """Product models: list, figures known or missing, the maker chosen or typed, unusual figures questioned."""
 
 import re
+from importlib import import_module
 
 import pytest
+from django.apps import apps
 from django.db import IntegrityError, transaction
 from django.urls import reverse
 
@@ -151,6 +153,32 @@ def test_a_missing_figure_is_shown_as_missing_with_its_reason(as_, town):
     text = as_("engineer").get(product_model.get_absolute_url()).content.decode()
     assert "24 V" in text
     assert "Without it the time to open cannot be reckoned." in text
+
+
+def test_a_new_actuator_has_no_kind_of_load_until_somebody_enters_it(as_, town):
+    made = builders.make_product_model(DeviceKind.ACTUATOR, rated_current_a=1)
+    assert made.load_kind == ""
+    assert "not known: the worst kind counts" in as_("office").get(made.get_absolute_url()).content.decode()
+
+
+def test_the_step_to_a_kind_of_load_not_known_forgets_only_what_nobody_can_have_meant(town):
+    """Of a model without a rated current the kind was the default; and the way back."""
+    step = import_module("zones.migrations.0032_load_kind_not_known")
+    maker = Maker.objects.get_or_create(name="Weir Controls")[0]
+    for name, rated_a, kind in (
+        ("bare", None, "constant current"),
+        ("whole", 1, "constant current"),
+        ("told", None, "resistive"),
+    ):
+        builders.make_product_model(DeviceKind.ACTUATOR, maker, name=name, rated_current_a=rated_a, load_kind=kind)
+
+    def kinds():
+        return dict(ProductModel.objects.filter(maker=maker).values_list("name", "load_kind"))
+
+    step.forget_what_nobody_entered(apps, None)
+    assert kinds() == {"bare": "", "whole": "constant current", "told": "resistive"}
+    step.assume_a_constant_current(apps, None)
+    assert kinds() == {"bare": "constant current", "whole": "constant current", "told": "resistive"}
 
 
 def test_the_model_page_says_in_which_buildings_it_is_fitted(as_, town):

@@ -9,6 +9,7 @@ LOADS = [
     (LoadModel.CONSTANT_CURRENT.value, "constant current (usual)"),
     (LoadModel.CONSTANT_POWER.value, "constant power (switching electronics)"),
     (LoadModel.RESISTIVE.value, "as a resistance"),
+    (LoadModel.NOT_KNOWN.value, "not known (the worst of these)"),
 ]
 ACTUATORS = ("actuators", "place", "rated_current_a", "minimum_voltage_v", "starting_current_a")
 LOAD = ("load", "rated_voltage_v", "lower_voltage_v", "lower_current_a")

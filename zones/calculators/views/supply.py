@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from zones.calculators.forms.supply import SupplyForm, rows_of
 from zones.calculators.views.base import Answer, CalculatorPage, Head
-from zones.engineering import Actuator, ActuatorCircuit, PowerSupply
+from zones.engineering import Actuator, ActuatorCircuit, LoadModel, PowerSupply
 from zones.engineering.findings import missing
 from zones.engineering.opening_times import check_times
 from zones.engineering.operation import MAINS, operation_of
@@ -84,6 +84,7 @@ def _circuits(row, values, figures):
             stroke_mm=figures["stroke_mm"],
             speed_mm_per_s=figures["speed_mm_per_s"],
             holds_speed=True,  # asked for at the lowest voltage that reaches it
+            load_model=LoadModel.CONSTANT_CURRENT,  # the current asked for counts as typed
         )
         for name in names
     )

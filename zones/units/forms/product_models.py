@@ -75,9 +75,9 @@ class ProductModelForm(RegisterModelForm):
             self._dress_figure(name)
         for name in ("power_up_order", "isolation_order"):
             self.fields[name].widget.attrs["rows"] = 8
-        for name in ("load_kind", "alarm_wiring"):
-            self.fields[name].required = False  # left out, the usual one holds
-        kinds_of_device = ("drive", "battery_fuse_kind", "output_device_kind", "supply_fuse_kind")
+        self.fields["alarm_wiring"].required = False  # left out, the usual one holds
+        self.fields["load_kind"].help_text = "How its current answers to the voltage. Not known: the worst counts."
+        kinds_of_device = ("drive", "load_kind", "battery_fuse_kind", "output_device_kind", "supply_fuse_kind")
         for name, word in (("kind", "choose"), *((one, "not known") for one in kinds_of_device)):
             self.fields[name].choices = [("", word), *(choice for choice in self.fields[name].choices if choice[0])]
 

@@ -116,12 +116,13 @@ def figure_rows(product_model):
         rows = []
         for name in group.names:
             value = getattr(product_model, name)
-            if value in (None, "") and name not in missing:
+            has_kind_of_load = name == "load_kind" and product_model.kind in group.kinds
+            if value in (None, "") and name not in missing and not has_kind_of_load:
                 continue
             if name in PRESET and group.kinds and product_model.kind not in group.kinds:
                 continue
             label, unit = label_and_unit(ProductModel._meta.get_field(name))
-            display = shown_figure(product_model, name)
+            display = shown_figure(product_model, name) or (has_kind_of_load and "not known: the worst kind counts")
             rows.append(
                 {
                     "label": label,
