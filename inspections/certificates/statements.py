@@ -17,13 +17,15 @@ from inspections.models.protocols import number_text
 from inspections.models.test_points import TESTED
 from inspections.protocols.standards import is_cited, standards_of
 from inspections.standing_matters.matters import what_stands
+from inspections.test_points.extent import asked_in_words
+from inspections.test_points.missed import TWICE, class_of_missed, missed_in_words, missed_on
 from sites_registry.models import Firm, HandedOverDocument, Variation
-from sites_registry.words import storey_words
+from sites_registry.words import counted, storey_words
 from zones.models import ControlPanel, DeviceKind, Position, SmokeZone
 
 # 2 adds "standards" and "is_standard_cited"; a statement of version 1 has no list of what its checks cite.
-# 3 adds "accepted", and "on_this_visit" to what was put right.
-STATEMENT_VERSION = 3
+# 3 adds "accepted", and "on_this_visit" to what was put right. 4 adds "asked" to the visit: the part that it asked.
+STATEMENT_VERSION = 4
 LIMITS_OF_THE_STATEMENT = (
     "This certificate states what was tested on the date given and what was found. It does not cover parts that were "
     "not seen, the work of others, or what happens after that date. It does not replace the standard, the fire "
@@ -53,6 +55,7 @@ def statement_of(visit, *, scope, exclusions, capacity, issued_by, issued_on, st
     defects = list(Defect.objects.filter(building=building).open().select_related("position").worst_first())
     impaired = any(defect.severity == Severity.IMPAIRED for defect in defects)
     due_on = next_due_on(local_date(visit.finished_at), building.inspection_interval_months)
+    missed = missed_on(visit, points)
     standard, standards = visit.job.standard or building.standards_applied, standards_of(points)
     return {
         "statement_version": STATEMENT_VERSION,
@@ -67,7 +70,7 @@ def statement_of(visit, *, scope, exclusions, capacity, issued_by, issued_on, st
         "tested": tested_summary(points),
         "plans": coverage_of(visit),
         "readings": readings_summary(points),
-        "not_tested": not_tested(points),
+        "not_tested": not_tested(points, missed),
         "not_tested_for_12_months": tags_not_tested_for_12_months(building, issued_on),
         "remarks": [
             {"tag": point.position.tag, "check": point.title, "text": point.latest_result.remark}
@@ -83,7 +86,7 @@ def statement_of(visit, *, scope, exclusions, capacity, issued_by, issued_on, st
             for paper in HandedOverDocument.objects.filter(job=visit.job)
         ],
         "is_limited": impaired or any(not_done(point) for point in points),
-        "limited_because": reasons_limited(points, defects),
+        "limited_because": reasons_limited(points, defects, missed),
         "next_due_on": due_on.isoformat(),
         "signatures": signatures(visit, capacity, issued_by, issued_on),
         "limits": LIMITS_OF_THE_STATEMENT,
@@ -121,6 +124,7 @@ def _who_and_where(visit):
             "witness": visit.witness,
             "basis": visit.protocol.basis if visit.protocol else "",
             "instruments": visit.instruments,
+            "asked": asked_in_words(visit),
         },
     }
 
@@ -129,15 +133,21 @@ def not_done(point):
     return point.latest_result is not None and point.latest_result.outcome == Outcome.NOT_ACCESSIBLE
 
 
-def reasons_limited(points, defects):
+def reasons_limited(points, defects, missed):
     reasons = []
     impaired = [defect for defect in defects if defect.severity == Severity.IMPAIRED]
     if impaired:
         reasons.append(f"{len(impaired)} open defect{'s' if len(impaired) != 1 else ''} impairing smoke control")
     left_out = {point.position_id for point in points if not_done(point)}
     if left_out:
-        reasons.append(f"{len(left_out)} position{'s' if len(left_out) != 1 else ''} not accessible")
+        reasons.append(f"{counted(len(left_out), 'positions')} not accessible{_twice_running(points, missed)}")
     return reasons
+
+
+def _twice_running(points, missed):
+    """How many of them were not accessible before either, and the class that this has."""
+    again = {point.position_id for point in points if missed.get(point.pk, 0) >= TWICE}
+    return f", {len(again)} of them on two visits running or more ({class_of_missed(TWICE).label})" if again else ""
 
 
 def system_description(building):
@@ -210,14 +220,14 @@ def readings_summary(points):
     return rows
 
 
-def not_tested(points):
+def not_tested(points, missed):
     return [
         {
             "tag": point.position.tag,
             "place": _where(point.position),
             "check": point.title,
             "outcome": point.latest_result.get_outcome_display(),
-            "reason": point.latest_result.reason,
+            "reason": " · ".join(filter(None, [point.latest_result.reason, missed_in_words(missed.get(point.pk, 0))])),
         }
         for point in points
         if point.latest_result and point.latest_result.outcome not in TESTED

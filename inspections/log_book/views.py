@@ -19,7 +19,7 @@ from django.views.decorators.http import require_safe
 from inspections.defects.put_right import put_right_lately
 from inspections.log_book.entries import correct_entry, end_entry, write_entry
 from inspections.log_book.forms import FIELDS_OF_KIND, EndEntryForm, LogEntryForm
-from inspections.log_book.rota import call_points_by_rota, check_of_this_week
+from inspections.log_book.rota import call_points_by_rota, check_of_this_week, users_checks
 from inspections.models import Defect, LogEntry
 from sites_registry.access import Role
 from sites_registry.forms.days import DayFilter
@@ -159,6 +159,7 @@ class LogBook(ListPage):
             false_alarm_count=entries.false_alarms().filter(happened_at__gte=_twelve_months_ago()).count(),
             check_this_week=check_of_this_week(self.building),
             next_call_point=call_points_by_rota(self.building).first(),
+            users_checks=users_checks(self.building),
             put_right=put_right_lately(self.building),
             **kwargs,
         )

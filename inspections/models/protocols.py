@@ -21,6 +21,25 @@ class VisitKind(models.TextChoices):
     REMEDIAL = "remedial", "remedial work"
 
 
+class Interval(models.TextChoices):
+    """How often a check is made."""
+
+    WEEKLY = "weekly", "weekly"
+    MONTHLY = "monthly", "monthly"
+    QUARTERLY = "quarterly", "quarterly"
+    HALF_YEARLY = "half_yearly", "half-yearly"
+    YEARLY = "yearly", "yearly"
+    TWO_YEARLY = "two_yearly", "two-yearly"
+    FIVE_YEARLY = "five_yearly", "five-yearly"
+
+
+class DoneBy(models.TextChoices):
+    """Who makes a check: on a visit, or in the building between visits, written in the log book."""
+
+    ENGINEER = "engineer", "service engineer"
+    USER = "user", "user of the building"
+
+
 def number_text(value):
     """A decimal as plain text without trailing zeros, or None."""
     if value is None:
@@ -146,6 +165,14 @@ class ProtocolCheck(Versioned, CarriesHazards):
     code = models.SlugField(max_length=40, help_text="Stays the same over versions: readings are compared by it.")
     order = models.PositiveSmallIntegerField(default=0)
     asked_of = models.CharField("applies to", max_length=16, choices=AskedOf, default=AskedOf.EVERY)
+    interval = models.CharField(max_length=12, choices=Interval, default=Interval.YEARLY)
+    done_by = models.CharField("who makes it", max_length=12, choices=DoneBy, default=DoneBy.ENGINEER)
+    is_spread = models.BooleanField(
+        "spread over the visits",
+        default=False,
+        help_text="A visit that asks what is due takes a share of the positions, those longest not tested first, so "
+        "that each is reached within the interval.",
+    )
     title = models.CharField(max_length=120)
     instruction = models.CharField("what to do", max_length=400, blank=True)
     expected = models.CharField(max_length=300)
@@ -184,6 +211,18 @@ class ProtocolCheck(Versioned, CarriesHazards):
                 name="protocol_check_limits_need_a_reading",
                 violation_error_message="Limits and a unit need the name of the reading.",
             ),
+            models.CheckConstraint(
+                condition=Q(interval__in=Interval.values),
+                name="protocol_check_interval_known",
+                violation_error_message="Choose the interval from the list.",
+            ),
+            models.CheckConstraint(
+                condition=Q(done_by="engineer")
+                | Q(done_by="user", interval__in=["weekly", "monthly"], is_spread=False),
+                name="protocol_check_of_user_is_weekly_or_monthly",
+                violation_error_message="A check of the user is weekly or monthly and not spread: the log book holds "
+                "no others.",
+            ),
             hazards_are_known("protocol_check"),
             models.CheckConstraint(
                 condition=Q(within_percent_of_first=None)
@@ -198,6 +237,12 @@ class ProtocolCheck(Versioned, CarriesHazards):
 
     def get_absolute_url(self):
         return self.protocol.get_absolute_url()
+
+    @property
+    def when_words(self):
+        """How often and, where that is not the service engineer, by whom: "weekly, by the user of the building"."""
+        by_user = f", by the {self.get_done_by_display()}" if self.done_by == DoneBy.USER else ""
+        return f"{self.get_interval_display()}{by_user}{', spread over the visits' if self.is_spread else ''}"
 
     @property
     def limits_text(self):

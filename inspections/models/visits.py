@@ -56,9 +56,16 @@ class Visit(Versioned):
         FINISHED = key_and_word("finished")
         CALLED_OFF = key_and_word("called_off")
 
+    class Extent(models.TextChoices):
+        EVERYTHING = "everything", "every check of the protocol"
+        DUE = "due", "what falls due before the next visit"
+
     building = models.ForeignKey(Building, models.PROTECT, related_name="visits")
     job = models.ForeignKey(Job, models.PROTECT, related_name="visits")
     kind = models.CharField(max_length=16, choices=VisitKind)
+    extent = models.CharField("asks", max_length=12, choices=Extent, default=Extent.EVERYTHING)
+    # Of a visit that asks what is due: checks due before this day are asked; set at the start.
+    due_before = models.DateField(null=True, blank=True, editable=False)
     state = models.CharField(max_length=12, choices=State, default=State.PLANNED, editable=False)
     planned_on = models.DateField()
     engineer = models.ForeignKey(
@@ -88,6 +95,11 @@ class Visit(Versioned):
                 name="visit_finished_has_a_time",
             ),
             models.CheckConstraint(
+                condition=Q(extent="everything", due_before=None) | Q(extent="due", kind="inspection"),
+                name="visit_asks_what_is_due_only_of_an_inspection",
+                violation_error_message="Only a periodic inspection can ask what is due; other visits ask everything.",
+            ),
+            models.CheckConstraint(
                 condition=~Q(state="called_off") | ~Q(called_off_reason=""),
                 name="visit_called_off_has_a_reason",
                 violation_error_message="Say why the visit is called off.",
@@ -109,6 +121,13 @@ class Visit(Versioned):
     def clean(self):
         if self.job_id and self.building_id and self.job.building_id != self.building_id:
             raise ValidationError({"job": f"Job {self.job} is for another building. Choose a job of this building."})
+
+    @property
+    def asks_words(self):
+        """What it asks, where that is less than everything: "what falls due before 28 Feb 2027"; else empty."""
+        if self.extent == self.Extent.EVERYTHING:
+            return ""
+        return f"what falls due before {self.due_before:%-d %b %Y}" if self.due_before else self.get_extent_display()
 
     @property
     def is_open_for_results(self):

@@ -171,9 +171,10 @@ class LastTest:
 
 
 def standing_visits(visits):
-    """The last finished inspection or commissioning and what remedial visits followed it, the latest first.
+    """The last finished visit that asked everything and what visits followed it, the latest first.
 
-    A remedial visit tests a few points only: alone it would hide what the inspection before it found.
+    A remedial visit, or one of what was due, tests a part of the points only: alone it would hide what the visit before
+    it found.
 
     Args:     visits: of one building, in any order.
     """
@@ -181,7 +182,7 @@ def standing_visits(visits):
     found = []
     for visit in sorted(finished, key=lambda visit: visit.finished_at, reverse=True):
         found.append(visit)
-        if visit.kind != VisitKind.REMEDIAL:
+        if visit.kind != VisitKind.REMEDIAL and visit.extent == Visit.Extent.EVERYTHING:
             break
     return found
 
@@ -190,9 +191,20 @@ LIMITED = Q(lower_limit__isnull=False) | Q(upper_limit__isnull=False)
 
 
 def standing_points(visits):
-    """Test points of these visits, without those whose fault was put right: their defect was closed by a result."""
+    """Test points of these visits, without those whose fault was put right: their defect was closed by a result; and
+    without those that a later visit of what was due tested again."""
     put_right = Q(latest_result__outcome=Outcome.FAIL, latest_result__defect__closed_at__isnull=False)
-    return TestPoint.objects.filter(visit__in=visits).exclude(put_right).order_by()
+    points = TestPoint.objects.filter(visit__in=visits).exclude(put_right).order_by()
+    if parts := [visit.pk for visit in visits if visit.extent == Visit.Extent.DUE]:
+        again = TestPoint.objects.filter(
+            visit__in=parts,
+            position=OuterRef("position"),
+            code=OuterRef("code"),
+            visit__finished_at__gt=OuterRef("visit__finished_at"),
+            latest_result__outcome__in=TESTED,
+        )
+        points = points.filter(~Exists(again))
+    return points
 
 
 def last_test(visits, which=None):

@@ -62,7 +62,9 @@ def _units(keys):
 def _found(keys):
     """What stands of the last visits, by building: points failed, readings judged, those outside their limits."""
     visits = defaultdict(list)
-    for visit in Visit.objects.finished().filter(building__in=keys).only("building", "kind", "state", "finished_at"):
+    for visit in (
+        Visit.objects.finished().filter(building__in=keys).only("building", "kind", "extent", "state", "finished_at")
+    ):
         visits[visit.building_id].append(visit)
     found = dict.fromkeys(visits, NOTHING_FOUND)
     standing = [visit for of_one in visits.values() for visit in standing_visits(of_one)]

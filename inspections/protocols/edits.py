@@ -10,6 +10,7 @@ from django.utils import timezone
 from simple_history.utils import bulk_create_with_history
 
 from inspections.models import Protocol, ProtocolCheck, VisitKind
+from inspections.models.protocols import DoneBy, Interval
 from sites_registry.services.refusals import Refused
 from zones.engineering.hazards import hazards_text
 from zones.models import DeviceKind
@@ -23,6 +24,9 @@ CHECK_FIELDS = (
     "code",
     "order",
     "asked_of",
+    "interval",
+    "done_by",
+    "is_spread",
     "title",
     "instruction",
     "expected",
@@ -100,6 +104,9 @@ def _fields(row):
     return {
         "code": row["code"],
         "asked_of": row.get("asked_of", ProtocolCheck.AskedOf.EVERY),
+        "interval": row.get("interval", Interval.YEARLY),
+        "done_by": row.get("done_by", DoneBy.ENGINEER),
+        "is_spread": row.get("spread", False),
         "title": row["title"],
         "instruction": row.get("instruction", ""),
         "expected": row["expected"],

@@ -56,6 +56,11 @@ class ProtocolCheckForm(RegisterModelForm):
             "quantity",
             "Limits, unit and 'no result without a reading' need the name of the reading. Name it, or empty them.",
         ),
+        "protocol_check_of_user_is_weekly_or_monthly": (
+            "done_by",
+            "The user of the building makes weekly and monthly checks, not spread over visits. Choose such an "
+            "interval, or the service engineer.",
+        ),
         "protocol_check_percent_stands_for_limits": (
             "within_percent_of_first",
             "A share of the first value stands in place of limits and needs the name of the reading.",
@@ -69,6 +74,9 @@ class ProtocolCheckForm(RegisterModelForm):
             "code",
             "order",
             "asked_of",
+            "interval",
+            "done_by",
+            "is_spread",
             "title",
             "instruction",
             "expected",

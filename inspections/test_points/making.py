@@ -3,6 +3,8 @@
 from collections import defaultdict
 
 from inspections.models import ProtocolCheck, TestPoint
+from inspections.models.protocols import DoneBy
+from inspections.test_points.due_points import due_pairs
 from inspections.test_points.limits import LimitsHere
 from zones.models.kinds import Drive, EndPlace
 from zones.panels.line_places import has_element
@@ -31,29 +33,40 @@ CIRCUIT_FAULTS = {
 }
 
 
-def ask_of_positions(visit, positions):
+def ask_of_positions(visit, positions, *, only_due=False):
     """Make the test points of these positions on a visit; those that are there already stay. Returns the new ones.
 
-    Call it in the transaction of the service that changes the visit.
+    Call it in the transaction of the service that changes the visit. `only_due`: only what `visit.due_before` asks.
+    """
+    limits, points = LimitsHere(visit), []
+    present = set(visit.test_points.values_list("position", "code"))
+    pairs = pairs_asked(visit.building, visit.protocol, positions, present)
+    for position, check in due_pairs(visit.building, pairs, visit.due_before) if only_due else pairs:
+        point = _frozen(visit, position, check)
+        limits.put_into(point)
+        points.append(point)
+    return TestPoint.objects.bulk_create(points, batch_size=500)
+
+
+def pairs_asked(building, protocol, positions, present=frozenset()):
+    """[(position, check), …] that a protocol asks of these positions of a building, in the order of the walk.
+
+    Args:     present: {(position, code), …} that the visit has already.
     """
     checks = defaultdict(list)
-    for check in visit.protocol.checks.all():
+    for check in protocol.checks.filter(done_by=DoneBy.ENGINEER):
         checks[check.device_kind].append(check)
-    present = set(visit.test_points.values_list("position", "code"))
-    first, last, limits = _first_of_kind(visit), _last_on_line(visit), LimitsHere(visit)
+    first, last = _first_of_kind(building), _last_on_line(building)
     asked_once = {code for _, code in present}
-    points = []
     positions = positions.select_related("detection_line__panel__position", "actuator_circuit")
-    for position in positions.in_walking_order():
-        for check in checks[position.kind]:
-            if (position.pk, check.code) in present or not _is_asked(check, position, first, last, asked_once):
-                continue
-            if not _is_there(check, position):
-                continue
-            point = _frozen(visit, position, check)
-            limits.put_into(point)
-            points.append(point)
-    return TestPoint.objects.bulk_create(points, batch_size=500)
+    return [
+        (position, check)
+        for position in positions.in_walking_order()
+        for check in checks[position.kind]
+        if (position.pk, check.code) not in present
+        and _is_asked(check, position, first, last, asked_once)
+        and _is_there(check, position)
+    ]
 
 
 def _is_asked(check, position, first, last, asked_once):
@@ -78,17 +91,17 @@ def _is_there(check, position):
     return True
 
 
-def _first_of_kind(visit):
+def _first_of_kind(building):
     first = {}
-    for pk, kind in visit.building.positions.in_use().in_walking_order().values_list("pk", "kind"):
+    for pk, kind in building.positions.in_use().in_walking_order().values_list("pk", "kind"):
         first.setdefault(kind, pk)
     return first
 
 
-def _last_on_line(visit):
+def _last_on_line(building):
     """Primary keys of the positions that are last on their detection line or actuator circuit."""
     last = {}
-    positions = visit.building.positions.in_use().order_by("order_on_line", "walking_order", "tag_key")
+    positions = building.positions.in_use().order_by("order_on_line", "walking_order", "tag_key")
     for pk, line, circuit, order in positions.values_list("pk", "detection_line", "actuator_circuit", "order_on_line"):
         if line or circuit:
             # Databases differ on where an unknown order sorts; a known order always beats it.

@@ -6,10 +6,14 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils import timezone
 
-from inspections.models import Visit
+from inspections.models import Visit, VisitKind
 from sites_registry.forms.base import RegisterForm, RegisterModelForm
 from sites_registry.models import Building, Job, Person
 
+EXTENT_HELP = (
+    "‘What falls due’ asks each check that would be overdue before the next visit, by its interval in the protocol, "
+    "and of checks that are spread over the visits a share, those longest not tested first."
+)
 FURTHEST_AHEAD = timedelta(days=5 * 366)
 FURTHEST_BACK = timedelta(days=366)
 
@@ -27,20 +31,25 @@ def check_planned_on(day, stored=None):
 class _VisitForm(RegisterModelForm):
     class Meta:
         model = Visit
-        fields = ["building", "kind", "planned_on", "engineer", "job", "witness", "instruments", "notes"]
+        fields = ["building", "kind", "extent", "planned_on", "engineer", "job", "witness", "instruments", "notes"]
         labels = {"planned_on": "Date", "witness": "Witness"}
         help_texts = {
             "job": "Empty: the newest open job of this kind at the building; a new one is opened when there is none.",
             "witness": "Who is there for the building, as far as known.",
+            "extent": EXTENT_HELP,
         }
 
     def __init__(self, *args, user, **kwargs):
         super().__init__(*args, **kwargs)
         if "building" in self.fields:
             self.fields["building"].queryset = Building.objects.visible_to(user).order_by("name")
+        self.fields["extent"].required = False  # without an answer it asks everything
         self.fields["engineer"].queryset = Person.objects.engineers()
         self.fields["engineer"].empty_label = "not decided yet"
         self.fields["job"].queryset = self.jobs(user)
+
+    def clean_extent(self):
+        return self.cleaned_data["extent"] or self.instance.extent
 
     def clean_planned_on(self):
         return check_planned_on(self.cleaned_data["planned_on"], self.instance.pk and self.stored.planned_on)
@@ -63,6 +72,8 @@ class PlanVisitForm(_VisitForm):
     def clean(self):
         cleaned = super().clean()
         job, building = cleaned.get("job"), cleaned.get("building")
+        if cleaned.get("extent") == Visit.Extent.DUE and cleaned.get("kind") not in (None, VisitKind.INSPECTION):
+            self.add_error("extent", "Only a periodic inspection can ask what is due. Choose 'every check'.")
         if job and building and job.building_id != building.pk:
             self.add_error("job", f"Job {job} is for {job.building}. Choose a job of {building}, or none.")
         return cleaned
@@ -78,8 +89,13 @@ class VisitForm(_VisitForm):
     """A visit that is planned or under way; building and kind stay, for its test points rest on them."""
 
     class Meta(_VisitForm.Meta):
-        fields = ["planned_on", "engineer", "job", "witness", "instruments", "notes"]
-        help_texts = {"witness": _VisitForm.Meta.help_texts["witness"]}
+        fields = ["extent", "planned_on", "engineer", "job", "witness", "instruments", "notes"]
+        help_texts = {name: _VisitForm.Meta.help_texts[name] for name in ("witness", "extent")}
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        if self.instance.started_at or self.instance.kind != VisitKind.INSPECTION:
+            del self.fields["extent"]  # its test points stand, or it can only ask everything
 
     def jobs(self, user):
         # A closed job stays on offer where it is the one on record.

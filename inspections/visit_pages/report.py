@@ -13,6 +13,8 @@ from inspections.models import Outcome
 from inspections.photo_sheets import photo_sheet
 from inspections.protocols.standards import cited_in_words, standards_of
 from inspections.settings_found.compared import compared_on
+from inspections.test_points.extent import asked_in_words
+from inspections.test_points.missed import class_of_missed, missed_in_words, missed_on
 from inspections.trends.of_visit import drifting, plots_of
 from inspections.visits.contradictions import contradictions_of
 from sites_registry.documents.base import TitleBlock, render_pdf
@@ -50,6 +52,7 @@ class TestedRow:
     by: str
     at: datetime | None
     clock: str
+    missed: str
 
 
 def points_of(visit):
@@ -62,7 +65,7 @@ def points_of(visit):
     )
 
 
-def _row(point):
+def _row(point, times_missed):
     result, position = point.latest_result, point.position
     note = result and (result.remark or result.reason)
     words = result.get_outcome_display() if result else "no outcome"
@@ -89,7 +92,13 @@ def _row(point):
         by=result.recorded_by.full_name if result else "",
         at=result and result.seen_at,
         clock=result.clock_words if result else "",
+        missed=_class_of(times_missed),
     )
+
+
+def _class_of(times_missed):
+    """The class of a check that was not accessible, and why it rose: "minor", "degraded, as …"."""
+    return missed_in_words(times_missed) or (class_of_missed(times_missed).label if times_missed else "")
 
 
 def _place(position):
@@ -98,11 +107,13 @@ def _place(position):
 
 def _context(visit):
     points = list(points_of(visit))
-    rows = [_row(point) for point in points]
+    missed = missed_on(visit, points)
+    rows = [_row(point, missed.get(point.pk, 0)) for point in points]
     tested = [row for row in rows if row.outcome in (Outcome.PASS, Outcome.REMARK, Outcome.FAIL)]
     return {
         "visit": visit,
         "building": visit.building,
+        "asked": asked_in_words(visit),
         "rows": rows,
         "tested": len(tested),
         "standards": standards_of(points),
@@ -164,6 +175,7 @@ RECORD_HEADINGS = (
     "By",
     "At",
     "Clock of the phone",
+    "Class of what was not accessible",
 )
 DEFECT_HEADINGS = (
     "Number",
@@ -228,6 +240,7 @@ def _visit_facts(context):
         ("Visit", str(visit)),
         ("Kind", visit.get_kind_display()),
         ("State", visit.get_state_display()),
+        ("Asked", context["asked"]),
         ("Date", visit.planned_on),
         ("Started", _moment(visit.started_at)),
         ("Finished", _moment(visit.finished_at)),
@@ -262,6 +275,7 @@ def _record_cells(row):
         row.by,
         _moment(row.at),
         row.clock,
+        row.missed,
     )
 
 

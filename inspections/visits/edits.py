@@ -6,7 +6,9 @@ from django.db import transaction
 from django.utils import timezone
 
 from inspections.commissioning.plans import take_plans
+from inspections.due import next_due_on
 from inspections.models import Protocol, Visit, VisitKind
+from inspections.models.protocols import DoneBy
 from inspections.test_points.making import ask_of_positions
 from sites_registry.models import Job
 from sites_registry.services.jobs import open_job
@@ -65,8 +67,8 @@ def start_visit(*, visit, started_by, started_at=None):
     """Start a visit: freeze what the published protocol asks of each position in use into test points.
 
     A commissioning visit takes over the plan of every panel with rules. Remedial work asks only the positions with an
-    open defect; others are added by `add_positions`. A visit without engineer becomes that of `started_by`. Started
-    twice, it stays as it is. Raises VisitRefused.
+    open defect; others are added by `add_positions`. A visit of what is due asks that. A visit without engineer becomes
+    that of `started_by`. Started twice, it stays as it is. Raises VisitRefused.
     """
     visit = _locked(visit)
     if visit.state == Visit.State.UNDER_WAY:
@@ -85,13 +87,25 @@ def start_visit(*, visit, started_by, started_at=None):
     visit.state, visit.protocol = Visit.State.UNDER_WAY, protocol
     visit.started_at = started_at or timezone.now()
     visit.engineer = visit.engineer or started_by
+    is_part = visit.extent == Visit.Extent.DUE
+    if is_part:
+        visit.due_before = next_visit_on(visit, timezone.localtime(visit.started_at).date())
     visit.save()
-    ask_of_positions(visit, positions)
+    if not ask_of_positions(visit, positions, only_due=is_part) and is_part:
+        raise VisitRefused(
+            f"Nothing falls due at {visit.building} before {visit.due_before:%-d %b %Y}. "
+            "Let the office change the visit to one of every check, or plan it later."
+        )
     if visit.kind == VisitKind.COMMISSIONING:
         # Rules that point nowhere must not keep anybody from starting: the page of the plan tells them.
         with suppress(RuleSetError):
             take_plans(visit=visit)
     return visit
+
+
+def next_visit_on(visit, day):
+    """The day by which the building is inspected again after a visit on that day."""
+    return next_due_on(day, visit.building.inspection_interval_months)
 
 
 @transaction.atomic
@@ -112,12 +126,17 @@ def positions_not_asked(visit):
     """Positions in use of the building that have no test point on this visit, though its protocol asks their kind."""
     if visit.protocol_id is None:
         return Position.objects.none()
-    kinds = visit.protocol.checks.filter(asked_of="every").values("device_kind")
-    return (
+    kinds = visit.protocol.checks.filter(asked_of="every", done_by=DoneBy.ENGINEER).values("device_kind")
+    positions = (
         Position.objects.in_use()
         .filter(building=visit.building_id, kind__in=kinds)
         .exclude(pk__in=visit.test_points.values("position"))
     )
+    if visit.extent == Visit.Extent.DUE:
+        # What is not due is left out on purpose; what was put in use since the start is new.
+        new = Position.history.filter(history_type="+", history_date__gt=visit.started_at)
+        positions = positions.filter(pk__in=new.values("id"))
+    return positions
 
 
 @transaction.atomic

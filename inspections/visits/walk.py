@@ -1,6 +1,7 @@
 """The walk of a visit: its positions storey by storey, in walking order, each with how far its test points are.
 
-A commissioning begins at the panel and comes back to it: that is a stop of its own, with its own page.
+A commissioning begins at the panel and comes back to it: that is a stop of its own, with its own page. What was not
+accessible twice running comes before the storeys.
 """
 
 from dataclasses import dataclass
@@ -11,10 +12,12 @@ from django.urls import reverse
 
 from inspections.models import Outcome
 from inspections.models.test_points import Leg
+from inspections.test_points.missed import missed_in_words, positions_missed_before
 from sites_registry.words import counted
 from zones.models import Position
 
 PART_WORDS = {Leg.START: "first, at the panel", Leg.END: "last, at the panel"}
+MISSED = "first, as not accessible twice running"
 
 
 @dataclass(frozen=True)
@@ -29,6 +32,12 @@ class Stop:
     failed: int
     not_accessible: int
     contradicted: int = 0
+    missed_before: int = 0
+
+    @property
+    def missed_words(self):
+        """Why it stands first: "degraded, as not accessible on 2 visits running"; empty for the others."""
+        return missed_in_words(self.missed_before)
 
     @property
     def is_last(self):
@@ -109,10 +118,11 @@ class Walk:
     """All stops of a visit: first at the panel, the storeys in the order in which the walk first reaches them, last."""
 
     def __init__(self, stops):
-        parts = {Leg.START: {}, Leg.WALK: {}, Leg.END: {}}
+        parts = {Leg.START: {}, MISSED: {}, Leg.WALK: {}, Leg.END: {}}
         for stop in stops:
-            name = PART_WORDS.get(stop.leg, stop.position.storey or "No storey given")
-            parts[stop.leg].setdefault(name, []).append(stop)
+            is_missed = stop.leg == Leg.WALK and stop.missed_words
+            name = MISSED if is_missed else PART_WORDS.get(stop.leg, stop.position.storey or "No storey given")
+            parts[MISSED if is_missed else stop.leg].setdefault(name, []).append(stop)
         self.storeys = [Storey(name, tuple(group)) for part in parts.values() for name, group in part.items()]
         self.stops = [stop for storey in self.storeys for stop in storey.stops]
 
@@ -161,7 +171,7 @@ class Walk:
 
 
 def walk_of(visit):
-    """Read the walk of a visit in two queries."""
+    """Read the walk of a visit in three queries."""
     result = "latest_result__outcome"
     rows = (
         visit.test_points.order_by()
@@ -185,7 +195,12 @@ def walk_of(visit):
         del row["part"]
         by_place.setdefault(place, []).append(row | {"leg": Leg(row["leg"])})
     positions = Position.objects.filter(pk__in=by_place).with_serial().in_walking_order()
-    return Walk(Stop(visit.pk, position, **row) for position in positions for row in by_place[position.pk])
+    missed = positions_missed_before(visit)
+    return Walk(
+        Stop(visit.pk, position, **row, missed_before=missed.get(position.pk, 0))
+        for position in positions
+        for row in by_place[position.pk]
+    )
 
 
 def open_points_of(visit, walk):

@@ -22,7 +22,7 @@ def fill(town, number):
     ("url_name", "queries"),
     [
         # session, person, building; disablements, faults, false alarms, this week's check, rota; count, entries
-        ("log-book", 12),
+        ("log-book", 14),
         ("log-book-print", 6),  # session, person, building, its bar, entries, faults put right where found
         ("log-book-csv", 5),
         ("log-entry-create", 6),  # session, person, building, rota, zones and devices to choose from

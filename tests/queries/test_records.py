@@ -53,7 +53,9 @@ PAGES = {
     "positions": (8, lambda town: reverse("position-list", args=[town.hall.slug])),
     # session, person, position, fittings, inputs it is on, lines and inputs it offers, identical units, proof, history,
     # zones that changed, bar; readings, since when its unit and its battery are there, repairs, rules of the readings
-    "position": (17, lambda town: town.detector.get_absolute_url()),
+    # and for when its checks are due: protocol, its checks, first of each kind, last of each line, positions asked,
+    # answers, fittings, firm, building
+    "position": (26, lambda town: town.detector.get_absolute_url()),
     # session, person, count, units, models, makers and buildings of the filter
     "units": (7, lambda town: reverse("unit-list")),
     # session, person, unit, fittings; whether another came off or on that day, visits that tested it; history, files

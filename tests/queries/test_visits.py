@@ -131,4 +131,4 @@ def test_the_field_form_of_three_hundred_positions_reads_the_walk_in_one_query(a
     add_positions(visit=busy_town.started)
     url = reverse("visit-field-position", args=[busy_town.started.pk, busy_town.call_point.pk])
     queries = queries_of(as_("engineer"), url)
-    assert len(queries) <= 9
+    assert len(queries) <= 10

@@ -14,10 +14,11 @@ from inspections.certificates.issue import CERTIFIABLE
 from inspections.certificates.standing import standing_of, with_standing
 from inspections.models import Defect, Outcome, Visit, VisitKind
 from inspections.settings_found.compared import compared_on
+from inspections.test_points.extent import asked_in_words, would_ask_in_words
 from inspections.visit_pages.forms import CallOffForm, PlanVisitForm, VisitForm
 from inspections.visit_pages.results import day_and_person, rows_of
 from inspections.visits.contradictions import contradictions_of
-from inspections.visits.edits import call_off_visit, plan_visit, positions_not_asked
+from inspections.visits.edits import call_off_visit, next_visit_on, plan_visit, positions_not_asked
 from inspections.visits.views.field import visit_of
 from sites_registry.forms.days import DayFilter
 from sites_registry.models import Building, Person
@@ -147,12 +148,20 @@ def visit_detail(request, pk):
         "to_certify": visit.state == Visit.State.FINISHED and visit.kind in CERTIFIABLE and not certificates,
         "compared": compared,
         "contradictions": contradictions_of(visit),
+        "asked": _asked(visit),
         "not_compared": [one for one in compared if not one.entries],
         "not_asked": positions_not_asked(visit).count() if visit.is_open_for_results else 0,
         **_results_of(request, visit),
         **_photos_of(request, visit),
     }
     return render(request, "inspections/visit_pages/visit_detail.html", context)
+
+
+def _asked(visit):
+    """How much it asks, or would ask if it were started today; empty where it asks everything."""
+    if visit.state == Visit.State.PLANNED:
+        return would_ask_in_words(visit, next_visit_on(visit, timezone.localdate()))
+    return asked_in_words(visit)
 
 
 def _results_of(request, visit):
