@@ -19,6 +19,8 @@ from zones.engineering.findings import (
     missing,
     note,
     question,
+    verdict_when_read,
+    when_read,
 )
 from zones.engineering.operation import SolvedCircuit
 from zones.engineering.quantities import rounded_down, rounded_up
@@ -117,28 +119,38 @@ def rating_findings(
     code, one = "cable.rating", decisive(asked_of(runs))
     if one is None:
         return []  # said with the voltage
-    shown_a = rounded_up(one.current_a, 2)
-    carries = f"{name}: {one.run.name} ({one.run.conductor}) carries up to {shown_a:g} A{during}"
-    inputs = (Figure("greatest current", shown_a, "A"), *laying_figures(one))
-    if one.is_over:
-        how = "however it is laid" if one.run.laying.unknown else "as it is laid"
-        rated_a = rounded_down(one.most_a, 2)
-        words = f"{carries}, more than its current rating of {rated_a:g} A {how}. {remedy}".rstrip()
-        compared = at_most(shown_a, rated_a, "A", one.most_a - one.current_a)
-        return [fail(code, name, words, table_of(one), inputs, RATING_FORMULA, compared=compared)]
-    if one.is_sure:
-        how = "however it is laid" if one.run.laying.unknown else "as it is laid"
-        rated_a = rounded_down(one.least_a, 2)
-        compared = at_most(shown_a, rated_a, "A", one.least_a - one.current_a)
-        words = f"{carries}, its current rating is {rated_a:g} A {how}"
-        return [meets(code, name, words, table_of(one), inputs, RATING_FORMULA, compared=compared)]
-    return [_not_known(name, practice, one, carries, inputs)]
-
-
-def _not_known(name, practice, one, carries, inputs):
-    """No verdict; without alarm where a usual laying would do, because an extra-low voltage circuit asks for little."""
+    if one.is_over or one.is_sure:
+        return [verdict_when_read(code, name, one.is_sure, lambda: _rating_told(name, one, during, remedy))]
     laying = one.run.laying.usual(practice.usual_ambient_c, practice.usual_grouped)
     usual_a = rounded_down(least_rating_a(one.run.conductor, laying, one.run.cores_per_pole), 2)
+    severity = Severity.NOTE if one.current_a <= usual_a else Severity.MISSING
+    return [when_read(code, severity, name, lambda: _not_known(name, one, laying, usual_a, during))]
+
+
+def _rating_told(name: str, one: Asked, during: str, remedy: str) -> Finding:
+    code, carries, inputs = "cable.rating", _carries(name, one, during), _carried(one)
+    how = "however it is laid" if one.run.laying.unknown else "as it is laid"
+    shown_a, rated_a = inputs[0].value, rounded_down(one.most_a if one.is_over else one.least_a, 2)
+    if one.is_over:
+        words = f"{carries}, more than its current rating of {rated_a:g} A {how}. {remedy}".rstrip()
+        compared = at_most(shown_a, rated_a, "A", one.most_a - one.current_a)
+        return fail(code, name, words, table_of(one), inputs, RATING_FORMULA, compared=compared)
+    compared = at_most(shown_a, rated_a, "A", one.least_a - one.current_a)
+    words = f"{carries}, its current rating is {rated_a:g} A {how}"
+    return meets(code, name, words, table_of(one), inputs, RATING_FORMULA, compared=compared)
+
+
+def _carries(name: str, one: Asked, during: str) -> str:
+    return f"{name}: {one.run.name} ({one.run.conductor}) carries up to {rounded_up(one.current_a, 2):g} A{during}"
+
+
+def _carried(one: Asked) -> tuple[Figure, ...]:
+    return (Figure("greatest current", rounded_up(one.current_a, 2), "A"), *laying_figures(one))
+
+
+def _not_known(name, one, laying, usual_a, during):
+    """No verdict; without alarm where a usual laying would do, because an extra-low voltage circuit asks for little."""
+    carries, inputs = _carries(name, one, during), _carried(one)
     lacks = listed(one.run.laying.unknown)
     code = "cable.rating"
     as_usual = (

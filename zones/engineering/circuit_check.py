@@ -18,7 +18,7 @@ from zones.engineering.findings import (
     note,
     question,
     verdict,
-    when_read,
+    verdict_when_read,
 )
 from zones.engineering.load_kinds import over_kinds
 from zones.engineering.operation import DISCHARGED, MAINS, SolvedCircuit, solve_circuit
@@ -114,9 +114,8 @@ def _voltage_finding(
         if not answer.holds(circuit):
             return _no_operating_point(model, code, answer.condition, in_all, passes)
     decisive = min(answers, key=lambda answer: answer.worst(circuit)[1])
-    severity = Severity.MEETS if decisive.worst(circuit)[1] >= 0 else Severity.FAIL
-    return when_read(
-        *(code, severity, circuit.name),
+    return verdict_when_read(
+        *(code, circuit.name, decisive.worst(circuit)[1] >= 0),
         lambda: _voltage_told(model, code, answers, decisive, in_all, passes),
     )
 

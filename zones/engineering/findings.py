@@ -113,6 +113,11 @@ def when_read(code, severity, subject, tell: Callable[[], Finding]) -> Finding:
     return _WordsWhenRead(code, severity, subject, tell)
 
 
+def verdict_when_read(code, subject, passed: bool, tell: Callable[[], Finding]) -> Finding:
+    """As :func:`when_read` where the value entered is met or not: what `tell` makes is a :func:`verdict`."""
+    return _WordsWhenRead(code, Severity.MEETS if passed else Severity.FAIL, subject, tell)
+
+
 def fail(code, subject, sentence, source, inputs=(), formula="", *, compared=None) -> Finding:
     """A limit that was entered is not met."""
     return Finding(code, Severity.FAIL, subject, sentence, source, inputs, formula, compared)

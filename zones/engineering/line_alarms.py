@@ -12,10 +12,22 @@ from zones.engineering.detection_lines import (
     ranges_of,
     threshold_ohm,
 )
-from zones.engineering.findings import Figure, Finding, Severity, fail, listed, meets_in_words, verdict
+from zones.engineering.findings import (
+    Figure,
+    Finding,
+    Severity,
+    fail,
+    listed,
+    meets_in_words,
+    verdict,
+    verdict_when_read,
+    when_read,
+)
 from zones.engineering.line_words import FORMULA, figures_of, ohm_in_words, range_in_words, span_in_words
 from zones.engineering.sources import DATA_SHEET, OHMS_LAW, PRACTICE
 from zones.engineering.trade_practice import TradePractice
+
+_KEPT = {True: Severity.MEETS, None: Severity.MISSING, False: Severity.FAIL}
 
 
 def alarm_findings(line: DetectionLine, model: LineModel, practice: TradePractice) -> list[Finding]:
@@ -26,26 +38,35 @@ def alarm_findings(line: DetectionLine, model: LineModel, practice: TradePractic
     greatest_ohm, highest = max(zip(model.alone_ohm[Bound.HIGH], names, strict=True))
     whole = _middle(least_ohm, greatest_ohm)
     inside = low <= whole.low_ohm and whole.high_ohm <= high
-    offender = lowest if whole.low_ohm < low else highest
-    words = f"Line {line.name} with one device in alarm is {span_in_words(whole)}"
-    findings = [
-        verdict(
-            *("line.alarm", line.name, inside),
-            f"{words}; the alarm range is {range_in_words(low, high)}",
-            f"{words}; {offender} leaves the alarm range of {range_in_words(low, high)}. Use another alarm resistor "
-            f"or set the range that the panel's maker gives.",
-            *(PRACTICE, figures_of(whole, low, high), FORMULA),
-        )
-    ]
-    findings.append(_apart_finding(line, model, model.normal, whole))
+
+    def told():
+        return _alarm_told(line, practice, whole, lowest if whole.low_ohm < low else highest, inside)
+
+    findings = [verdict_when_read("line.alarm", line.name, inside, told), _apart_finding(line, model, whole)]
     return [*findings, *_together_finding(line, model, practice)]
 
 
-def _apart_finding(line: DetectionLine, model: LineModel, normal: Span, alarm: Span) -> Finding:
+def _alarm_told(line, practice, whole: Span, offender: str, inside: bool) -> Finding:
+    low, high = practice.alarm_low_ohm, practice.alarm_high_ohm
+    words = f"Line {line.name} with one device in alarm is {span_in_words(whole)}"
+    return verdict(
+        *("line.alarm", line.name, inside),
+        f"{words}; the alarm range is {range_in_words(low, high)}",
+        f"{words}; {offender} leaves the alarm range of {range_in_words(low, high)}. Use another alarm resistor "
+        f"or set the range that the panel's maker gives.",
+        *(PRACTICE, figures_of(whole, low, high), FORMULA),
+    )
+
+
+def _apart_finding(line: DetectionLine, model: LineModel, alarm: Span) -> Finding:
     """Normal, alarm and short must not touch, or no threshold tells them apart."""
-    most_ohm = model.short_at_end_ohm
+    most_ohm, normal = model.short_at_end_ohm, model.normal
     spans = {"short": Span(0.0, most_ohm / 2, most_ohm), "alarm": alarm, "normal": normal}
     pairs = overlapping(spans.items())
+    return verdict_when_read("line.apart", line.name, not pairs, lambda: _apart_told(line, spans, pairs, alarm, normal))
+
+
+def _apart_told(line, spans, pairs, alarm: Span, normal: Span) -> Finding:
     lower, upper = sorted((alarm, normal))
     limit = "" if pairs else f" A threshold of {ohm_in_words(threshold_ohm(lower, upper))} parts normal from alarm."
     inputs = tuple(Figure(name, f"{span.low_ohm:.1f} to {span.high_ohm:.1f}", "ohm") for name, span in spans.items())
@@ -92,6 +113,15 @@ def _together_finding(line: DetectionLine, model: LineModel, practice: TradePrac
     ]
     if not outside:
         return []
+    return [
+        when_read(
+            *("line.alarm_together", _KEPT[line.keeps_first_alarm], line.name),
+            lambda: _together_told(line, practice, outside),
+        )
+    ]
+
+
+def _together_told(line: DetectionLine, practice: TradePractice, outside) -> Finding:
     first: dict[str, int] = {}
     for number, _, ranges in outside:
         for name in sorted(ranges):
@@ -103,10 +133,10 @@ def _together_finding(line: DetectionLine, model: LineModel, practice: TradePrac
         f"Line {line.name}: of {len(line.devices)} devices in alarm at once {said}; {number} together are "
         f"{span_in_words(span)}, the alarm range is {range_in_words(low, high)}"
     )
-    return [_kept_finding(line, words, (*figures_of(span, low, high), Figure("devices in alarm", number)))]
+    return _kept_told(line, words, (*figures_of(span, low, high), Figure("devices in alarm", number)))
 
 
-def _kept_finding(line: DetectionLine, words: str, inputs: tuple[Figure, ...]) -> Finding:
+def _kept_told(line: DetectionLine, words: str, inputs: tuple[Figure, ...]) -> Finding:
     """What more alarms do to the reading matters only where the first one is not kept."""
     code, keeper = "line.alarm_together", line.origin_words
     if line.keeps_first_alarm:

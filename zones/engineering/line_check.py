@@ -1,6 +1,7 @@
 """Findings about monitored lines: does each state fall in its resistance range with all tolerances at their worst?"""
 
 from enum import StrEnum
+from functools import partial
 from typing import NamedTuple
 
 from zones.engineering.detection_lines import (
@@ -22,6 +23,7 @@ from zones.engineering.detection_lines import (
 from zones.engineering.findings import (
     Figure,
     Finding,
+    Severity,
     at_most,
     counted,
     listed,
@@ -29,6 +31,8 @@ from zones.engineering.findings import (
     note,
     question,
     verdict,
+    verdict_when_read,
+    when_read,
 )
 from zones.engineering.line_alarms import alarm_findings
 from zones.engineering.line_words import (
@@ -41,9 +45,12 @@ from zones.engineering.line_words import (
     range_in_words,
     span_in_words,
 )
-from zones.engineering.quantities import questioned
+from zones.engineering.quantities import questions_about
 from zones.engineering.sources import DATA_SHEET, EN_54_2, EN_54_5, OHMS_LAW, PRACTICE
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
+
+_OF_DEVICE = (("alarm_resistance", "alarm_ohm"), ("length", "length_m"), ("device_current", "quiescent_current_a"))
+_OF_ELEMENT = (("resistance", "resistance_ohm"), ("tolerance", "tolerance"))
 
 
 class StateKind(StrEnum):
@@ -171,12 +178,17 @@ def check_line(line: DetectionLine, practice: TradePractice = TRADE_PRACTICE) ->
 
 
 def _normal_finding(line: DetectionLine, model: LineModel, practice: TradePractice) -> Finding:
+    passed = ranges_of(model.normal, practice) == {RangeName.NORMAL}
+    return verdict_when_read("line.normal", line.name, passed, lambda: _normal_told(line, model, practice, passed))
+
+
+def _normal_told(line: DetectionLine, model: LineModel, practice: TradePractice, passed: bool) -> Finding:
     span = model.normal
     low, high = practice.normal_low_ohm, practice.normal_high_ohm
     draws = ", with what its devices draw at rest," if any(model.loads_s) else ""
     words = f"{line.title}{draws} is {span_in_words(span)} at {line.origin_words}"
     return verdict(
-        *("line.normal", line.name, ranges_of(span, practice) == {RangeName.NORMAL}),
+        *("line.normal", line.name, passed),
         f"{words}; the normal range is {range_in_words(low, high)}",
         f"{words}; that leaves the normal range of {range_in_words(low, high)}. Fit the resistor that "
         f"{line.origin_words} asks for, or fewer devices on this line.",
@@ -191,8 +203,14 @@ def _break_finding(line: DetectionLine, model: LineModel, practice: TradePractic
     """
     joints = len(line.devices) + 1
     least_ohm = model.seen_ohm(LineState(break_before=joints - 1), Bound.LOW)
+    passed = range_of(least_ohm, practice) == RangeName.OPEN
+    told = partial(_break_told, line, practice, joints, least_ohm, passed)
+    return verdict_when_read("line.break", line.name, passed, told)
+
+
+def _break_told(line, practice, joints, least_ohm, passed):
     return verdict(
-        *("line.break", line.name, range_of(least_ohm, practice) == RangeName.OPEN),
+        *("line.break", line.name, passed),
         f"Line {line.name}: a break at any of {joints} joints is seen as open",
         f"Line {line.name}: a break after {line.devices[-1].name} looks like {ohm_in_words(least_ohm)}, not open "
         f"(above "
@@ -206,8 +224,14 @@ def _short_finding(line: DetectionLine, model: LineModel, practice: TradePractic
     """A short anywhere must look short; the one at the far end has the most cable before it."""
     joints = len(line.devices) + 1
     greatest_ohm = model.short_at_end_ohm
+    passed = range_of(greatest_ohm, practice) == RangeName.SHORT
+    told = partial(_short_told, line, practice, joints, greatest_ohm, passed)
+    return verdict_when_read("line.short", line.name, passed, told)
+
+
+def _short_told(line, practice, joints, greatest_ohm, passed):
     return verdict(
-        *("line.short", line.name, range_of(greatest_ohm, practice) == RangeName.SHORT),
+        *("line.short", line.name, passed),
         f"Line {line.name}: a short at any of {joints} joints is at most {ohm_in_words(greatest_ohm)}, seen as short",
         f"Line {line.name}: a short after {line.devices[-1].name} can look like {ohm_in_words(greatest_ohm)}, not "
         f"short "
@@ -230,13 +254,7 @@ def _removal_findings(line: DetectionLine, model: LineModel, practice: TradePrac
     ]
     if heads:
         findings.append(
-            verdict(
-                *("line.removal", line.name, not unseen),
-                f"Line {line.name}: taking out any of {counted(len(heads), 'detector')} is seen as a fault",
-                f"Line {line.name}: taking out {listed(unseen)} is not seen as a fault. Use bases that interrupt "
-                f"the line, or devices that report their absence.",
-                *(EN_54_5, (Figure("detectors", len(heads)),), FORMULA),
-            )
+            verdict_when_read("line.removal", line.name, not unseen, partial(_removal_told, line, heads, unseen))
         )
     cutting = [k for k in heads if line.devices[k].removal_opens_line]
     after = [d.name for d in line.devices[cutting[0] + 1 :] if d.kind == LineRole.CALL_POINT] if cutting else []
@@ -249,7 +267,21 @@ def _removal_findings(line: DetectionLine, model: LineModel, practice: TradePrac
     return findings
 
 
+def _removal_told(line, heads, unseen):
+    return verdict(
+        *("line.removal", line.name, not unseen),
+        f"Line {line.name}: taking out any of {counted(len(heads), 'detector')} is seen as a fault",
+        f"Line {line.name}: taking out {listed(unseen)} is not seen as a fault. Use bases that interrupt "
+        f"the line, or devices that report their absence.",
+        *(EN_54_5, (Figure("detectors", len(heads)),), FORMULA),
+    )
+
+
 def _meter_note(line: DetectionLine, practice: TradePractice) -> Finding:
+    return when_read("line.meter", Severity.NOTE, line.name, lambda: _meter_told(line, practice))
+
+
+def _meter_told(line, practice):
     span = meter_reads_ohm(line, practice)
     sentence = (
         f"{line.title}, disconnected at {line.origin_words} and at rest: a meter must read {meter_in_words(span)}, "
@@ -263,13 +295,8 @@ def _meter_note(line: DetectionLine, practice: TradePractice) -> Finding:
 def _questions(line: DetectionLine) -> list[Finding]:
     sentences = []
     for device in line.devices:
-        sentences += [
-            questioned("alarm_resistance", device.alarm_ohm, field="alarm_ohm", subject=device.name),
-            questioned("length", device.length_m, field="length_m", subject=device.name),
-            questioned("device_current", device.quiescent_current_a, field="quiescent_current_a", subject=device.name),
-        ]
+        sentences += questions_about(_OF_DEVICE, device, subject=device.name)
     for element in line.elements:
-        sentences.append(questioned("resistance", element.resistance_ohm, field="resistance_ohm", subject="element"))
-        sentences.append(questioned("tolerance", element.tolerance, field="tolerance", subject="element"))
-    sentences.append(questioned("voltage", line.line_voltage_v, field="line_voltage_v"))
-    return [question("figure.unusual", line.name, f"{line.title}: {words}", PRACTICE) for words in sentences if words]
+        sentences += questions_about(_OF_ELEMENT, element, subject="element")
+    sentences += questions_about((("voltage", "line_voltage_v"),), line)
+    return [question("figure.unusual", line.name, f"{line.title}: {words}", PRACTICE) for words in sentences]

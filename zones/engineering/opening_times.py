@@ -1,6 +1,7 @@
 """Findings about time: open within the limit at the voltage that reaches each actuator, run time of the output."""
 
 from collections.abc import Sequence
+from functools import partial
 
 from zones.engineering.actuators import Actuator
 from zones.engineering.findings import (
@@ -15,6 +16,8 @@ from zones.engineering.findings import (
     missing,
     question,
     verdict,
+    verdict_when_read,
+    when_read,
 )
 from zones.engineering.operation import Operation, Travel
 from zones.engineering.quantities import rounded_down, rounded_up
@@ -151,6 +154,12 @@ def _order_not_known(name, worst, waits, practice):
 
 
 def _verdict(name: str, slowest: Travel, wait_s: float, count: int, practice: TradePractice) -> Finding:
+    stroke_s = slowest.least_s if slowest.speed_mm_per_s is None else slowest.stroke_s
+    passed = wait_s + stroke_s <= practice.opening_limit_s
+    return verdict_when_read(_CODE, name, passed, lambda: _verdict_told(name, slowest, wait_s, count, practice))
+
+
+def _verdict_told(name: str, slowest: Travel, wait_s: float, count: int, practice: TradePractice) -> Finding:
     limit_s, speed = practice.opening_limit_s, slowest.speed_mm_per_s
     at_rated = speed is None
     stroke_s = slowest.least_s if at_rated else slowest.stroke_s
@@ -198,10 +207,17 @@ def run_time_findings(
     stroke_s = slowest.least_s if slowest.stroke_s is None else slowest.stroke_s
     if run_time_s >= stroke_s and any(one.stroke_s is None for one in travels):
         return []  # what it takes at this voltage is not known: said with the opening time
-    return [_run_time_finding(name, slowest.actuator, stroke_s, run_time_s, practice)]
+    least_s = stroke_s * practice.run_time_allowance
+    if run_time_s < stroke_s:
+        severity = Severity.FAIL
+    else:
+        inside = least_s <= run_time_s <= max(practice.run_time_ceiling_s, least_s)
+        severity = Severity.MEETS if inside else Severity.QUESTION
+    told = partial(_run_time_told, name, slowest.actuator, stroke_s, run_time_s, practice)
+    return [when_read(code, severity, name, told)]
 
 
-def _run_time_finding(
+def _run_time_told(
     name: str, slowest: Actuator, stroke_s: float, run_time_s: float, practice: TradePractice
 ) -> Finding:
     code, formula = "time.run_time", "least run time = slowest stroke time at the lowest voltage × allowance"

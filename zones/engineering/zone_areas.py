@@ -17,6 +17,7 @@ from zones.engineering.findings import (
     note,
     question,
     verdict,
+    verdict_when_read,
 )
 from zones.engineering.quantities import QuantityError, in_words, questioned, rounded_down, rounded_up
 from zones.engineering.smoke_zones import SmokeZone
@@ -206,6 +207,11 @@ def _doubtful_declarations(zone: SmokeZone, vents: Sequence[Vent]) -> list[Findi
 def _sum_finding(
     zone: SmokeZone, vents: Sequence[Vent], areas: Sequence[VentArea], areas_m2: list[float], asked: Asked
 ) -> Finding:
+    passed = sum(areas_m2) >= zone.required_area_m2 - 1e-9
+    return verdict_when_read("area.zone", zone.name, passed, lambda: _sum_told(zone, vents, areas, areas_m2, asked))
+
+
+def _sum_told(zone, vents, areas, areas_m2: list[float], asked: Asked) -> Finding:
     total_m2, wanted_m2, kind = sum(areas_m2), zone.required_area_m2, zone.area_kind
     inputs = (
         *(Figure(vent.name, rounded_down(m2, 3), "m²") for vent, m2 in zip(vents, areas_m2, strict=True)),
