@@ -65,6 +65,7 @@ def test_an_answer_sent_again_is_taken_once(take, smoke):
 def test_a_refused_answer_holds_up_no_other(take, smoke, charger):
     refused, taken = take(answer(charger), answer(smoke))
     assert (refused.fate, refused.message) == ("refused", "Charger voltage: enter the float voltage in V.")
+    assert (refused.field, refused.test_point_id, refused.result_id) == ("reading", charger.pk, None)
     assert taken.fate == "taken"
     assert Result.objects.filter(test_point__visit__state="under_way").count() == 1
 
@@ -80,6 +81,7 @@ def test_a_reading_outside_the_limits_is_no_plain_pass(take, charger, reading):
     (verdict,) = take(answer(charger, reading=reading))
     assert verdict.fate == "refused"
     assert f"Float voltage {reading} V is outside the limits (27 to 27.6 V)" in verdict.message
+    assert verdict.field == "outcome"
     assert not Result.objects.filter(test_point__visit__state="under_way").exists()
 
 
@@ -99,18 +101,21 @@ def test_what_is_no_plain_number_is_refused(take, charger, reading):
 def test_a_check_without_a_reading_takes_none(take, smoke):
     (verdict,) = take(answer(smoke, reading="5"))
     assert "takes no reading" in verdict.message
+    assert verdict.field == "reading"
 
 
 @pytest.mark.parametrize("outcome", ["not_accessible", "not_applicable"])
 def test_not_tested_needs_a_reason(take, smoke, charger, outcome):
     without, with_reason = take(answer(smoke, outcome), answer(charger, outcome, reason="No key."))
     assert "say why" in without.message
+    assert without.field == "reason"
     assert with_reason.fate == "taken"
 
 
 def test_a_remark_needs_its_text(take, smoke):
     (verdict,) = take(answer(smoke, "remark"))
     assert verdict.message == "Function: write the remark."
+    assert verdict.field == "remark"
 
 
 @pytest.mark.parametrize(
@@ -149,6 +154,7 @@ def test_a_point_of_another_visit_is_refused(take, town):
     elsewhere = builders.make_test_point()
     (verdict,) = take(answer(elsewhere))
     assert "is not on visit" in verdict.message
+    assert verdict.field == "test_point"
 
 
 def test_another_persons_identifier_is_refused(take, town, visit, smoke, charger):
@@ -247,6 +253,7 @@ def test_a_closing_note_has_room_for_400_characters(take, smoke, town, length, f
     (verdict,) = take(answer(smoke, closes=[earlier_defect(town).pk], closing_note="n" * length))
     assert verdict.fate == fate
     assert not verdict.message or "at most 400 characters" in verdict.message
+    assert verdict.field == ("closing_note" if verdict.message else "")
 
 
 def test_a_pass_elsewhere_closes_nothing(take, charger, town):
@@ -261,6 +268,7 @@ def test_a_defect_of_another_building_is_not_closed(take, smoke, town):
     elsewhere = builders.make_defect(town.mill)
     (verdict,) = take(answer(smoke, closes=[elsewhere.pk]))
     assert "not one of this building" in verdict.message
+    assert verdict.field == "closes"
 
 
 def test_a_pass_that_is_corrected_to_not_accessible_opens_the_defect_again(take, smoke, town):
@@ -279,6 +287,7 @@ def test_a_finished_visit_takes_a_correction_with_a_reason_only(take, visit, smo
     finish_visit(visit=visit, finished_by=town.people["engineer"])
     without, with_reason = take(answer(smoke), answer(smoke, correction_reason="Wrong head."))
     assert "say why it is corrected" in without.message
+    assert without.field == "correction_reason"
     assert with_reason.fate == "taken"
 
 
@@ -295,12 +304,14 @@ def test_a_visit_that_is_not_under_way_takes_no_answers(town, visit, smoke, stat
 def test_a_clock_that_runs_ahead_is_told(take, smoke):
     far, near = take(answer(smoke, minutes=60), answer(smoke, minutes=5))
     assert "Set its clock" in far.message
+    assert far.field == "seen_at"
     assert near.fate == "taken"
 
 
 def test_a_clock_days_behind_is_told(take, smoke):
     (verdict,) = take(answer(smoke, minutes=-60 * 48))
     assert "before the visit started" in verdict.message
+    assert verdict.field == "seen_at"
 
 
 def test_after_a_swap_earlier_results_no_longer_count(take, visit, smoke, town):
