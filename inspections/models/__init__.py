@@ -2,6 +2,7 @@ from inspections.models.acceptances import AcceptedMatter
 from inspections.models.certificates import Certificate
 from inspections.models.defects import Defect, Severity
 from inspections.models.hand_overs import HandOver, HandOverFile
+from inspections.models.instruments_used import InstrumentUsed
 from inspections.models.log_book import LogEntry
 from inspections.models.photos import ArrivingPhoto, Photo, PhotoPart
 from inspections.models.plans import CommissioningPlan, PlannedStep
@@ -18,6 +19,7 @@ __all__ = [
     "Defect",
     "HandOver",
     "HandOverFile",
+    "InstrumentUsed",
     "LogEntry",
     "Outcome",
     "Photo",

@@ -13,7 +13,7 @@ from django.utils import timezone
 from PIL import Image
 
 from sites_registry.access import STAFF_ROLES, Role
-from sites_registry.models import Building, Job
+from sites_registry.models import Building, Instrument, Job, Qualification
 from sites_registry.services.refusals import Refused
 from zones.files.file_types import NAMES, type_of
 from zones.models import Attachment, ControlPanel, ProductModel, Unit
@@ -43,6 +43,8 @@ OWNERS = {
     "panel": (ControlPanel, "panel"),
     "unit": (Unit, "unit"),
     "product-model": (ProductModel, "product_model"),
+    "instrument": (Instrument, "instrument"),
+    "qualification": (Qualification, "qualification"),
 }
 
 

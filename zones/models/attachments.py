@@ -7,13 +7,13 @@ from django.urls import reverse
 from django.utils import timezone
 
 from sites_registry.access import STAFF_ROLES, Role
-from sites_registry.models import Building, Job
+from sites_registry.models import Building, Instrument, Job, Qualification
 from zones.models import languages
 from zones.models.panels import ControlPanel
 from zones.models.product_models import ProductModel
 from zones.models.units import Unit
 
-OWNERS = ("building", "job", "panel", "unit", "product_model")
+OWNERS = ("building", "job", "panel", "unit", "product_model", "instrument", "qualification")
 
 
 def _exactly_one_owner():
@@ -64,6 +64,7 @@ class Attachment(models.Model):
         DATA_SHEET = "data_sheet", "data sheet"
         DRAWING = "drawing", "drawing"
         PHOTO = "photo", "photo"
+        EVIDENCE = "evidence", "calibration certificate or evidence of training"
         OTHER = "other", "other"
 
     building = models.ForeignKey(Building, models.PROTECT, null=True, blank=True, related_name="attachments")
@@ -71,6 +72,8 @@ class Attachment(models.Model):
     panel = models.ForeignKey(ControlPanel, models.PROTECT, null=True, blank=True, related_name="attachments")
     unit = models.ForeignKey(Unit, models.PROTECT, null=True, blank=True, related_name="attachments")
     product_model = models.ForeignKey(ProductModel, models.PROTECT, null=True, blank=True, related_name="attachments")
+    instrument = models.ForeignKey(Instrument, models.PROTECT, null=True, blank=True, related_name="attachments")
+    qualification = models.ForeignKey(Qualification, models.PROTECT, null=True, blank=True, related_name="attachments")
     kind = models.CharField(max_length=16, choices=Kind)
     title = models.CharField(max_length=200, blank=True)
     language = models.CharField(max_length=40, blank=True, choices=languages.CHOICES)
