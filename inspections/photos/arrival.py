@@ -44,7 +44,7 @@ def announce(*, visit, person, told, sent_at=None, received_at=None):
     """A phone says what it is about to send; announced again, it goes on where it broke off. Returns a PhotoFate."""
     try:
         cleaned = told_of(told)
-        if fate := _kept_already(cleaned["client_uuid"], person):
+        if fate := _kept_already(cleaned["client_uuid"], person, cleaned):
             return fate
         things = _things(visit, cleaned)
     except PhotoRefused as refusal:
@@ -119,12 +119,18 @@ def _whole(arriving):
     return fate
 
 
-def _kept_already(client_uuid, person):
+def _kept_already(client_uuid, person, told=None):
+    """The fate of what is a record already; `told` again in other words, it is refused: nothing of a record changes."""
     kept = Photo.objects.filter(client_uuid=client_uuid).first()
     if kept is None:
         return None
     if kept.taken_by_id != person.pk:
         return PhotoFate(Fate.REFUSED, "A photograph of somebody else carries this identifier. Take it again.")
+    if told and any(getattr(kept, name) != told[name] for name in ("stage", "caption", "marks")):
+        return PhotoFate(
+            Fate.REFUSED,
+            f"It was recorded before as {kept}, with other words or marks. To replace it, withdraw it there.",
+        )
     return PhotoFate(Fate.TAKEN, photo_id=kept.pk)
 
 

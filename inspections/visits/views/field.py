@@ -60,6 +60,7 @@ def visit_field(request, pk):
         "not_asked_positions": not_asked,
         "not_asked": len(not_asked),
         "panels": visit.building.panels.select_related("position").order_by("position__tag_key"),
+        "photos": visit.photos.standing().filter(test_point=None, position=None, defect=None),
     }
     return render(request, "inspections/visits/visit_field.html", context)
 
@@ -94,6 +95,7 @@ class Card:
     client_uuid: str = field(default_factory=lambda: str(uuid4()))
     left: AnswersLeft = field(default_factory=lambda: AnswersLeft(()))
     is_changing: bool = False
+    photos: list = field(default_factory=list)
     before: TestPoint | None = None
     after: TestPoint | None = None
 
@@ -151,6 +153,7 @@ def position_page(request, visit, position_pk, refused=None, typed=None, status=
     for card in cards:
         card.is_changing = bool(card.error) or request.GET.get("change") == str(card.point.pk)
     before, after, next_open = walk.around(number)
+    photos = _photos_at(visit, position, cards)
     context = {
         "visit": visit,
         "building": visit.building,
@@ -160,6 +163,7 @@ def position_page(request, visit, position_pk, refused=None, typed=None, status=
         "stop": stop,
         "position": position,
         "cards": cards,
+        "photos": photos,
         "first_card": _first_shown(cards),
         "panel": panel,
         "orders": power_orders(panel.position.product_model) if panel and not is_last else (),
@@ -173,6 +177,19 @@ def position_page(request, visit, position_pk, refused=None, typed=None, status=
         "page_data": page_data(request.user, visit, walk, cards),
     }
     return render(request, "inspections/visits/visit_field_position.html", context, status=status)
+
+
+def _photos_at(visit, position, cards):
+    """Photographs of this visit that are of the position or its defects; those of its tests go to their cards."""
+    by_point = {card.point.pk: card for card in cards}
+    photos = visit.photos.standing().filter(
+        Q(test_point__in=by_point) | Q(position=position) | Q(defect__position=position)
+    )
+    others = []
+    for photo in photos.select_related("visit", "test_point__position", "position", "defect__position"):
+        card = by_point.get(photo.test_point_id)
+        (card.photos if card else others).append(photo)
+    return others
 
 
 def _first_shown(cards):
@@ -215,6 +232,7 @@ def page_data(person, visit, walk, cards):
         "visit_url": reverse("visit-field", args=[visit.pk]),
         "visit_state": visit.state,
         "answers_url": reverse("visit-answers", args=[visit.pk]),
+        "photos_url": reverse("visit-photos", args=[visit.pk]),
         "along_url": reverse("visit-taken-along", args=[visit.pk]),
         "progress": {"done": walk.done, "total": walk.total},
         "outcomes": {value: state_of(value).as_data() for value in Outcome.values},

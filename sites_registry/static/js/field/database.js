@@ -10,14 +10,17 @@ let opened = null;
 
 /** The database, or null where this browser keeps none: then what is given waits in the page only. */
 export function database() {
-  opened ??= openDB(NAME, 2, {
+  opened ??= openDB(NAME, 3, {
     upgrade(db, before) {
       if (before < 1) {
         const answers = db.createObjectStore("answers", { keyPath: "order", autoIncrement: true });
         answers.createIndex("uuid", "entry.answer.client_uuid", { unique: true });
       }
-      db.createObjectStore("visits", { keyPath: "key" }); // taken along
-      db.createObjectStore("given", { keyPath: "uuid" }); // answers the register has, newer than the pages taken along
+      if (before < 2) {
+        db.createObjectStore("visits", { keyPath: "key" }); // taken along
+        db.createObjectStore("given", { keyPath: "uuid" }); // answers the register has, newer than the pages taken along
+      }
+      db.createObjectStore("photos", { keyPath: "uuid" });
     },
     blocking: (_old, _new, event) => event.target.close(), // a newer page of the register may change it
     terminated: () => {
@@ -49,4 +52,10 @@ export function hint(isKept) {
   } catch {
     // No storage at all: nothing is kept here.
   }
+}
+
+/** Nothing is kept any more: pages load nothing of this. */
+export async function hintWhetherSomethingIsKept() {
+  const kept = await Promise.all(["answers", "visits", "photos"].map(read)); // pages are let go at log-out
+  if (kept.every((rows) => !rows.length)) hint(false);
 }

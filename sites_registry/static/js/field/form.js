@@ -9,6 +9,7 @@ import { LastAnswer } from "./last_answer.js";
 import { offerNotReached } from "./not_reached.js";
 import { ask, outcomeInput, passAsks, passLacks } from "./outcomes.js";
 import { figuresIn, fillInFigures, keepFigures } from "./plate_figures.js";
+import { takePhotographs } from "./photographs.js";
 import { AnswerQueue } from "./queue.js";
 import { showQueue } from "./queue_line.js";
 import { currentScreen, followTheAddress, show } from "./screen.js";
@@ -309,6 +310,7 @@ document.addEventListener("click", async (event) => {
 });
 
 showQueue(fold, queue, stateElement);
+takePhotographs(data, queue);
 const goOnLink = document.querySelector("[data-go-on]");
 if (goOnLink && (sentSince.length || queue.waiting.length)) {
   const next = await nextStop(queue, data.person.id, data.visit);

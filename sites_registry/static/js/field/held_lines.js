@@ -1,5 +1,6 @@
 // Says which answers wait on this phone, sends those of who is logged in, and tells who has to log in for the others.
 
+import { counted } from "./counted.js";
 import { outboxOf } from "./outbox.js";
 
 const place = document.querySelector("[data-held]");
@@ -8,7 +9,9 @@ const visitHere = Number(place.dataset.held); // the bar of a visit's own pages 
 const outbox = await outboxOf(person);
 let hadSome = false;
 
-const many = (number) => `${number} answer${number === 1 ? "" : "s"}`;
+/** How many of these rows are answers, and how many photographs. */
+const countedIn = (rows) => counted(rows.filter((row) => row.entry).length, rows.filter((row) => row.blob).length);
+const isRefused = (row) => Boolean(row.refused ?? row.entry?.refused);
 
 function paragraph(...nodes) {
   const line = document.createElement("p");
@@ -29,15 +32,14 @@ function grouped(rows, keyOf) {
 
 function own(rows) {
   const { at, href } = rows[0];
-  const refused = rows.filter((row) => row.entry.refused).length;
-  const waiting = rows.length - refused;
+  const [refused, waiting] = [rows.filter(isRefused), rows.filter((row) => !isRefused(row))];
   const lines = [];
-  if (waiting) {
+  if (waiting.length) {
     const problem = outbox.problem ? ` ${outbox.problem} Sending again by itself.` : " · sending";
-    const verb = waiting === 1 ? "waits" : "wait";
-    lines.push(paragraph(`▲ ${many(waiting)} of yours ${verb} on this phone, not recorded: ${at}.${problem} `, link(href, "Open the visit"), "."));
+    const verb = waiting.length === 1 ? "waits" : "wait";
+    lines.push(paragraph(`▲ ${countedIn(waiting)} of yours ${verb} on this phone, not recorded: ${at}.${problem} `, link(href, "Open the visit"), "."));
   }
-  if (refused) lines.push(paragraph(`■ ${many(refused)} of yours ${refused === 1 ? "was" : "were"} refused and kept on this phone: ${at}. `, link(href, "Open the visit to mend"), "."));
+  if (refused.length) lines.push(paragraph(`■ ${countedIn(refused)} of yours ${refused.length === 1 ? "was" : "were"} refused and kept on this phone: ${at}. `, link(href, "Open the visit to mend"), "."));
   return lines;
 }
 
@@ -46,14 +48,15 @@ function ofAnother(rows) {
   const { name } = rows[0];
   const isOne = rows.length === 1;
   return paragraph(
-    `▲ ${many(rows.length)} of ${name} wait${isOne ? "s" : ""} on this phone, not recorded. ` +
+    `▲ ${countedIn(rows)} of ${name} wait${isOne ? "s" : ""} on this phone, not recorded. ` +
       `${isOne ? "It goes" : "They go"} out when ${name} logs in on this phone, never under another name.`,
   );
 }
 
 function show() {
-  const mine = outbox.rows.filter((row) => row.visit !== visitHere);
-  const lines = [...grouped(mine, ({ visit }) => visit).flatMap(own), ...grouped(outbox.others, ({ person: author }) => author).map(ofAnother)];
+  const mine = [...outbox.rows, ...outbox.photos].filter((row) => row.visit !== visitHere);
+  const others = [...outbox.others, ...outbox.photosOfOthers];
+  const lines = [...grouped(mine, ({ visit }) => visit).flatMap(own), ...grouped(others, ({ person: author }) => author).map(ofAnother)];
   if (!mine.length && hadSome && outbox.allSentAt)
     lines.push(paragraph(`● All sent at ${outbox.allSentAt.toTimeString().slice(0, 5)}.`));
   hadSome ||= mine.length > 0;
@@ -64,4 +67,4 @@ function show() {
 
 outbox.addEventListener("change", show);
 show();
-if (person && outbox.waiting.length) outbox.send();
+if (person && outbox.isAnythingWaiting) outbox.send();

@@ -23,7 +23,7 @@ function item(row) {
   button.setAttribute("aria-label", `Let ${row.name} go from this phone`);
   button.addEventListener("click", async () => {
     const isGone = await letGo(row);
-    if (!isGone && line) line.textContent = `${row.name} stays: answers of it are not sent yet.`;
+    if (!isGone && line) line.textContent = `${row.name} stays: answers or photographs of it are not sent yet.`;
     show();
   });
   const entry = document.createElement("li");

@@ -5,6 +5,8 @@
 import { RegisterClock } from "./clock.js";
 import { NotSent, sendAct } from "./acts.js";
 import { noLongerAsTaken, rememberGiven } from "./given.js";
+import { sendPhoto } from "./photo_sender.js";
+import { allPhotos, keepPhoto, removePhoto } from "./photo_store.js";
 import { everything, put, remove } from "./store.js";
 
 const RETRY_AFTER_MS = 5000;
@@ -30,7 +32,7 @@ export async function outboxOf(person) {
 class Outbox extends EventTarget {
   constructor(person) {
     super();
-    Object.assign(this, { person, rows: [], others: [], problem: "", problemInABreath: "", greets: "", allSentAt: null });
+    Object.assign(this, { person, rows: [], others: [], photos: [], photosOfOthers: [], problem: "", problemInABreath: "", greets: "", allSentAt: null });
     this.clock = new RegisterClock();
     this.channel = new BroadcastChannel("answers on this phone");
     this.channel.addEventListener("message", ({ data }) => this.hear(data));
@@ -45,6 +47,14 @@ class Outbox extends EventTarget {
     return this.rows.filter((row) => !row.entry.refused);
   }
 
+  get photosWaiting() {
+    return this.photos.filter((row) => !row.refused && !(row.draftUntil > Date.now()));
+  }
+
+  get isAnythingWaiting() {
+    return this.waiting.length + this.photosWaiting.length > 0;
+  }
+
   /** Read again what is kept: another tab may have added, sent or taken back. */
   async sync() {
     const stored = await everything();
@@ -54,7 +64,21 @@ class Outbox extends EventTarget {
     const isStored = new Set(own.map(uuidOf));
     this.rows = [...own, ...this.rows.filter((row) => row.isOnlyHere && !isStored.has(uuidOf(row)))];
     this.others = stored.filter((row) => row.person !== this.person);
+    const photos = await allPhotos();
+    this.photos = photos.filter((row) => row.person === this.person);
+    this.photosOfOthers = photos.filter((row) => row.person !== this.person);
     this.changed();
+  }
+
+  /** A photograph was kept, changed or taken away in this page. */
+  async photosChanged() {
+    await this.sync();
+    this.tell({ changed: true });
+  }
+
+  async dropPhoto(row) {
+    await removePhoto(row.uuid);
+    await this.photosChanged();
   }
 
   async add(row) {
@@ -117,6 +141,26 @@ class Outbox extends EventTarget {
   async #sendAll() {
     clearTimeout(this.retry);
     await this.sync();
+    let problem = await this.#sendAnswers();
+    // Photographs go when no answer waits; an answer that is given meanwhile goes before the next part of one.
+    while (!problem && !this.waiting.length && this.photosWaiting.length) {
+      try {
+        await this.#sendPhotos();
+      } catch (error) {
+        problem = error;
+        break;
+      }
+      problem = await this.#sendAnswers();
+    }
+    this.problem = problem?.message ?? "";
+    this.problemInABreath = problem ? (problem.inABreath ?? "fault") : "";
+    this.needsLogIn = problem?.inABreath === "log in";
+    if (problem && this.isAnythingWaiting) this.#tryLater();
+    this.changed();
+  }
+
+  /** Send what answers and forms wait, and a greeting where the clock was not measured; what kept one from going, or null. */
+  async #sendAnswers() {
     const failed = new Set(); // addresses
     const held = new Set(); // visits of which a swap or the like did not go: what was given after it waits for it
     let problem = null;
@@ -140,11 +184,18 @@ class Outbox extends EventTarget {
         if (error.stops) break;
       }
     }
-    this.problem = problem?.message ?? "";
-    this.problemInABreath = problem ? (problem.inABreath ?? "fault") : "";
-    this.needsLogIn = problem?.inABreath === "log in";
-    if (problem && this.waiting.length) this.#tryLater();
-    this.changed();
+    return problem;
+  }
+
+  async #sendPhotos() {
+    for (const row of this.photosWaiting) {
+      const fate = await sendPhoto(row, csrfToken(), () => !this.waiting.length);
+      if (!fate) return;
+      if (fate.fate === "refused") await keepPhoto({ ...row, refused: fate.message });
+      else await removePhoto(row.uuid);
+      if (fate.fate !== "refused") this.allSentAt = new Date();
+      await this.photosChanged();
+    }
   }
 
   #tryLater() {
@@ -222,7 +273,7 @@ class Outbox extends EventTarget {
     const row = verdict && this.rows.find((one) => uuidOf(one) === uuid);
     if (row && verdict.fate === "refused") row.entry.refused = verdict.message;
     await this.sync();
-    if (this.waiting.length) this.#tryLater(); // the tab in which it was given may be closed before it sent
+    if (this.isAnythingWaiting) this.#tryLater(); // the tab in which it was given may be closed before it sent
     if (row) this.dispatchEvent(new CustomEvent("verdict", { detail: { verdict, row, progress } }));
   }
 

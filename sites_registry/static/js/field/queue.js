@@ -54,6 +54,15 @@ export class AnswerQueue extends EventTarget {
     return this.entries.filter((entry) => entry.refused);
   }
 
+  /** Photographs of this visit: those that wait, and those that the register did not take. */
+  get photosWaiting() {
+    return this.outbox.photosWaiting.filter((row) => row.visit === this.told.visit);
+  }
+
+  get photosRefused() {
+    return this.outbox.photos.filter((row) => row.visit === this.told.visit && row.refused);
+  }
+
   /** Whether an answer stands in this page only: this browser keeps none, or has no room. */
   get isOnlyHere() {
     return this.rows.some((row) => row.isOnlyHere && row.isTried);

@@ -1,5 +1,7 @@
 // What became of the answers of this visit, at the head of the page: all sent, waiting, not sent, refused; unfolded, why.
 
+import { counted, photographs } from "./counted.js";
+
 function paragraph(text) {
   const element = document.createElement("p");
   element.textContent = text;
@@ -30,33 +32,51 @@ function refusedItem(queue, entry) {
   return item;
 }
 
+function refusedPhotoItem(queue, row) {
+  const item = document.createElement("li");
+  const link = Object.assign(document.createElement("a"), { href: row.page, textContent: row.label });
+  const discard = document.createElement("button");
+  Object.assign(discard, { type: "button", className: "button small", textContent: "Discard" });
+  discard.setAttribute("aria-label", `Discard the photograph of ${row.label}`);
+  discard.addEventListener("click", () => {
+    if (confirm(`Discard the photograph of ${row.label}? It is not in the register.`)) queue.outbox.dropPhoto(row);
+  });
+  item.append(link, `: photograph, ${row.refused} `, discard);
+  return item;
+}
+
 /** The state of the queue in a breath: {tone, glyph, word}. */
-function inABreath({ refused, waiting, isOnlyHere, problem, problemInABreath }) {
+function inABreath({ refused, waiting, photosWaiting, photosRefused, isOnlyHere, problem, problemInABreath }) {
+  const isRefused = refused.length + photosRefused.length;
+  const numbers = [waiting.length || "", photographs(photosWaiting.length)].filter(Boolean).join(" · ");
   if (isOnlyHere) return { tone: "alarm", glyph: "■", word: `${waiting.length} on this page only` };
-  if (refused.length) return { tone: "alarm", glyph: "■", word: `${refused.length} refused` };
-  if (waiting.length && problem) return { tone: "attention", glyph: "▲", word: `${waiting.length} not sent: ${problemInABreath}` };
-  if (waiting.length) return { tone: "attention", glyph: "▲", word: `${waiting.length} waiting` };
+  if (isRefused) return { tone: "alarm", glyph: "■", word: `${isRefused} refused` };
+  if (numbers && problem) return { tone: "attention", glyph: "▲", word: `${numbers} not sent: ${problemInABreath}` };
+  if (numbers) return { tone: "attention", glyph: "▲", word: `${numbers} waiting` };
   return { tone: "good", glyph: "●", word: "all sent" };
 }
 
 /** Keep the bar up to date with the queue; `stateElement` makes a mark of {tone, glyph, word}. */
 export function showQueue(fold, queue, stateElement) {
-  const { refused, waiting, problem } = queue;
+  const { refused, waiting, photosWaiting, photosRefused, problem } = queue;
   fold.hidden = false;
   fold.querySelector("[data-sent]").replaceChildren(stateElement(inABreath(queue)));
   const lines = fold.querySelector("[data-queue-lines]");
   lines.replaceChildren();
-  const many = (number, verb) => `${number} answer${number === 1 ? "" : "s"} ${verb}`;
-  if (waiting.length && problem) lines.append(paragraph(`▲ ${many(waiting.length, "not sent yet")}. ${problem} Sending again by itself.`));
-  else if (waiting.length) lines.append(paragraph(`${many(waiting.length, "on the way")}.`));
+  const held = counted(waiting.length, photosWaiting.length);
+  if (held && problem) lines.append(paragraph(`▲ ${held} not sent yet. ${problem} Sending again by itself.`));
+  else if (held) lines.append(paragraph(`${held} on the way.`));
+  if (photosWaiting.length) lines.append(paragraph("Photographs go after all answers; after a break they go on where they stood."));
   if (queue.isOnlyHere) lines.append(paragraph("■ This browser has no room to keep answers: leave this page open until they are sent."));
   if (queue.needsLogIn) lines.append(logInLink());
-  if (!refused.length) {
-    if (!waiting.length) lines.append(paragraph("Every answer given on this phone is in the register."));
+  const notTaken = [...refused, ...photosRefused];
+  if (!notTaken.length) {
+    if (!held) lines.append(paragraph("Every answer given on this phone is in the register."));
     return;
   }
-  lines.append(paragraph(`■ ${many(refused.length, refused.length === 1 ? "was" : "were")} refused and kept on this phone. Open, change, record again:`));
+  const verb = notTaken.length === 1 ? "was" : "were";
+  lines.append(paragraph(`■ ${counted(refused.length, photosRefused.length)} ${verb} refused and kept on this phone. Open, change, record again:`));
   const list = document.createElement("ul");
-  list.append(...refused.map((entry) => refusedItem(queue, entry)));
+  list.append(...refused.map((entry) => refusedItem(queue, entry)), ...photosRefused.map((row) => refusedPhotoItem(queue, row)));
   lines.append(list);
 }

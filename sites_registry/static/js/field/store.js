@@ -1,7 +1,7 @@
 // Answers that wait on this phone, over page loads and over the end of the browser, each in a row of its own: two tabs
 // never write over each other. A row names its author, so that nobody's answers go out under another's name.
 
-import { change, hint, read } from "./database.js";
+import { change, hint, hintWhetherSomethingIsKept, read } from "./database.js";
 
 // Where earlier versions of the register kept them; what waits there still goes out.
 const EARLIER = /^answer of (\d+) on visit (\d+): /;
@@ -55,6 +55,6 @@ export async function remove(row, unless = () => false) {
     await store.delete(there.order);
     return true;
   });
-  if (!(await read("answers")).length && !(await read("visits")).length) hint(false); // pages are let go at log-out
+  await hintWhetherSomethingIsKept();
   return isGone ?? true; // no database: it was in this page only
 }

@@ -72,10 +72,10 @@ async function takeAll(person, address, tell) {
   return row;
 }
 
-/** Let a visit go: its pages that no other visit of this person needs. Never while an answer of it waits. */
+/** Let a visit go: its pages that no other visit of this person needs. Never while an answer or photograph of it waits. */
 export async function letGo(row) {
-  const answers = await read("answers");
-  if (answers.some((answer) => answer.person === row.person && answer.visit === row.visit)) return false;
+  const waiting = [...(await read("answers")), ...(await read("photos"))];
+  if (waiting.some((one) => one.person === row.person && one.visit === row.visit)) return false;
   const others = (await takenBy(row.person)).filter((other) => other.visit !== row.visit);
   const all = (one) => [...one.pages, ...(one.labels ?? [])]; // a row of an earlier version has none
   const needed = new Set(others.flatMap(all));
