@@ -99,7 +99,7 @@ def _written(picture):
 def _marked(picture, marks):
     marked = picture.copy()
     draw = ImageDraw.Draw(marked)
-    line = max(3, round(max(marked.size) / 200))
+    line = max(3, round(max(marked.size) / 130))
     for colour, width in ((EDGE, line + 4), (INK, line)):
         for mark in marks:
             start, end = (_at(point, marked.size) for point in (mark["from"], mark["to"]))

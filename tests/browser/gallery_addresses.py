@@ -1,6 +1,6 @@
 """The addresses of the register and one page more, which is no part of it: every part in every state."""
 
-from datetime import date
+from datetime import date, datetime
 from types import SimpleNamespace
 
 from django import forms
@@ -65,6 +65,23 @@ def stale_form():
     return SimpleNamespace(stale_fields=[row], stale_by="Nadia Corve")
 
 
+PICTURE = "data:image/svg+xml,%3Csvg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 4 3'%3E%3Crect width='4' height='3' fill='%237d858a'/%3E%3C/svg%3E"  # noqa: E501
+
+
+class ShownPhoto(SimpleNamespace):
+    """A photograph as its part knows it."""
+
+    def __str__(self):
+        return f"Photograph {self.pk}"
+
+
+def shown_photos():
+    usual = {"width_px": 4, "height_px": 3, "small_url": PICTURE, "taken_by": "Nadia Corve", "of_words": "Defect 7"}
+    words = {"alt": "Cut core", "caption": "Cut core", "get_absolute_url": "#content", "taken_at": datetime(2026, 3, 3)}
+    yield ShownPhoto(**usual, **words, pk=1, stage="before", get_stage_display="before", marks=[{}])
+    yield ShownPhoto(**usual, **words | {"caption": LONG, "taken_at": None}, pk=2, received_at=datetime(2026, 3, 4))
+
+
 def gallery(request):
     for level, text in (
         (messages.SUCCESS, "Panel P1 saved."),
@@ -91,6 +108,7 @@ def gallery(request):
         "rows": [(f"M{number}", number % 7 == 3) for number in range(1, 13)],
         "day_row": (date(2026, 3, 3), "Nadia Corve"),
         "page": Paginator(range(240), 50).page(2),
+        "photos": list(shown_photos()),
     }
     return render(request, "components/gallery.html", context)
 

@@ -18,6 +18,7 @@ from inspections.demo.dates import DemoDates
 from inspections.demo.later_changes import change_since_the_revision
 from inspections.demo.logic import give_rules
 from inspections.demo.papers import attach_papers_of_building, attach_papers_of_models
+from inspections.demo.photographs import photograph
 from inspections.demo.systems import SystemBuilder, make_models
 from inspections.demo.years import YearsOfVisits
 from inspections.models import LogEntry, Result
@@ -107,6 +108,7 @@ class Command(BaseCommand):
             give_rules(building)
             attach_papers_of_building(building, people["office"])
             YearsOfVisits(building, site, people, dates, SEED).run()
+            photograph(building, SEED)
             change_since_the_revision(building, today)
             self.write_log_book(building, site, people, dates)
 

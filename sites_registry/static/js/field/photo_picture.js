@@ -92,7 +92,7 @@ export class MarkedPicture {
     const { width, height } = this.canvas;
     const context = this.canvas.getContext("2d");
     context.drawImage(this.bitmap, 0, 0);
-    const line = Math.max(3, Math.round(Math.max(width, height) / 200));
+    const line = Math.max(3, Math.round(Math.max(width, height) / 130));
     for (const [colour, lineWidth] of [[EDGE, line + 4], [INK, line]])
       for (const { kind, from, to } of [...this.marks, ...(this.drawn ? [this.drawn] : [])]) {
         Object.assign(context, { strokeStyle: colour, lineWidth, lineCap: "round" });
