@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from sites_registry.documents.base import TitleBlock, render_pdf
 from sites_registry.documents.papers import Made, SeePage
+from zones.design_check.alike import told_once
 from zones.design_check.checked import checked_building, checked_panel
 from zones.design_check.findings import SHOWN, building_group, groups_of
 from zones.design_check.plots import plots_of
@@ -30,7 +31,7 @@ class PanelFindings:
 def panel_report_pdf(checked, *, prepared_by, now):
     """The design check of one panel as an A4 portrait PDF; `now` an aware datetime."""
     panel = checked.panel
-    part = PanelFindings(f"Panel {panel.tag}", groups_of(checked))
+    part = PanelFindings(f"Panel {panel.tag}", told_once(checked, groups_of(checked)))
     address = f"{settings.PUBLIC_URL}/panels/{panel.pk}/design-check/"
     return _report(
         panel.building,
@@ -48,7 +49,7 @@ def panel_report_pdf(checked, *, prepared_by, now):
 def building_report_pdf(checked, *, prepared_by, now):
     """The design check of a building, panel by panel."""
     building = checked.building
-    parts = [PanelFindings(f"Panel {each.panel.tag}", groups_of(each)) for each in checked.panels]
+    parts = [PanelFindings(f"Panel {each.panel.tag}", told_once(each, groups_of(each))) for each in checked.panels]
     if whole := building_group(building, checked.findings):
         parts.insert(0, PanelFindings("The building", [whole]))
     address = f"{settings.PUBLIC_URL}/buildings/{building.slug}/design-check/"

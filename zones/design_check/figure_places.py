@@ -1,4 +1,7 @@
-"""Where a missing figure is entered, by what a finding calls it."""
+"""Where a missing figure is entered, by what a finding calls it; where a remedy is carried out."""
+
+from zones.engineering.findings import Severity
+from zones.engineering.protection_check import remedy_changes
 
 # Missing figures that a cable run, the actuators' data sheets or the panel's answer.
 RUNS = ("cable runs", "length", "voltage that reaches", "current at the operating point", "current of ")
@@ -32,5 +35,22 @@ OF_THE_SET = (
     "battery.age",
     "consistency.battery_blocks",
 )
+OF_THE_BATTERYS_SHEET = ("greatest charging current of the battery", "internal resistance of the battery")
+FIGURES_OF_THE_SET = (
+    *("battery set", "capacity of the battery", "greatest discharge current", "design life"),
+    "date of manufacture",
+)
 # Findings about the device of an output that another cable answers; the others its own rating.
 OF_ITS_CABLES = ("protection.overload", "protection.disconnection", "protection.short_circuit")
+
+
+def ways_of_remedy(finding, *, cables, device):
+    """(url, word, further ways) by what the remedy of a failure changes; empty where it offers none of these.
+
+    Args:     cables, device: the addresses at which the runs and the device of an output are changed.
+    """
+    if finding.severity != Severity.FAIL:
+        return ()
+    ways = {"device": (device, "Change the device of the output"), "cables": (cables, "Enter the cable runs")}
+    first, *more = [ways[what] for what in remedy_changes(finding.sentence)] or [()]
+    return (*first, tuple(more)) if first else ()

@@ -9,14 +9,17 @@ from django.urls import reverse
 from sites_registry.access import STAFF_ROLES, Role
 from sites_registry.states import key_and_word
 from zones.design_check import parts, ports
-from zones.design_check.checked import CheckedPanel, counts_of
+from zones.design_check.checked import CheckedPanel
 from zones.design_check.figure_places import (
+    FIGURES_OF_THE_SET,
     OF_ACTUATORS,
     OF_ITS_CABLES,
+    OF_THE_BATTERYS_SHEET,
     OF_THE_PANELS_SHEET,
     OF_THE_SET,
     OF_THE_START,
     RUNS,
+    ways_of_remedy,
 )
 from zones.design_check.vent_links import FIELD_OF_VENT, FIGURE_OF_MOVERS, OF_THE_BASIS, first_named, named_in
 from zones.engineering.battery_check import ENOUGH_VOLTAGE
@@ -34,8 +37,6 @@ SHOWN = {
     Severity.NOTE: key_and_word("note"),
 }
 TO_ACT_ON = (Severity.FAIL, Severity.MISSING, Severity.QUESTION)
-# Words of the address: what a filter shows.
-FILTERS = {"act": TO_ACT_ON, "all": tuple(Severity), **{str(one): (one,) for one in Severity}}
 
 NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:V|A|Ah|m|mm|mm²|m²|mm/s|s|h|°C|Ω|kΩ|ohm|kilohm|min|days)\b)")
 TAG_IN_WORDS = {
@@ -48,11 +49,15 @@ TAG_IN_WORDS = {
 
 @dataclass(frozen=True, slots=True)
 class ShownFinding:
-    """One finding as a page shows it; `url` and `word` lead to the form where it is put right, empty for readers."""
+    """One finding as a page shows it; `url` and `word` lead to the form where it is put right, empty for readers.
+
+    `also`: further ways, (url, word).
+    """
 
     finding: Finding
     url: str = ""
     word: str = ""
+    also: tuple = ()
 
     @property
     def key(self):
@@ -118,17 +123,6 @@ class Group:
     @property
     def word(self):
         return SHOWN[self.worst][1]
-
-
-def filter_of(text):
-    """The filter that an address names; anything else is what there is to act on."""
-    return text if text in FILTERS else "act"
-
-
-def count_boxes(findings, chosen):
-    """(severity, key, word, number, whether this filter is chosen) for the figures on top of a page."""
-    counts = counts_of(findings).items()
-    return [(str(severity), *SHOWN[severity], number, chosen == severity) for severity, number in counts]
 
 
 def heading_of(checked, finding):
@@ -221,7 +215,10 @@ class Links:
         return self.checked.panel.get_absolute_url()
 
     def of(self, finding, heading):
-        """(url, word) of the form for a missing figure; of the record's own form for what is not met or asked."""
+        """(url, word) of the form for a missing figure; of the record's own form for what is not met or asked.
+
+        Where a remedy may be carried out in two places the other stands behind them.
+        """
         if self.role not in STAFF_ROLES or finding.severity in (Severity.MEETS, Severity.NOTE):
             return "", ""
         what = finding.inputs[0].name if finding.inputs and finding.severity == Severity.MISSING else ""
@@ -279,8 +276,11 @@ class Links:
             return self._basis()
         if finding.code.startswith("protection.") and (to_sheet := self._of_sheet_or_set(finding, what)):
             return to_sheet
+        cables = self._url("circuit-cables", circuit.pk)
+        if ways := ways_of_remedy(finding, cables=cables, device=self._url("circuit-update", circuit.pk)):
+            return ways
         if finding.code.startswith(("cable.", *OF_ITS_CABLES)) or what.startswith(RUNS):
-            return self._url("circuit-cables", circuit.pk), "Enter the cable runs"
+            return cables, "Enter the cable runs"
         if finding.code == "figure.refused":
             return self._cables()
         return self._url("circuit-update", circuit.pk), "Change the circuit"
@@ -376,11 +376,9 @@ class Links:
         battery = self.records.battery
         if of_sheet := OF_THE_PANELS_SHEET.get(what):
             return self._panel_or_sheet("own_voltage_drop_v", of_sheet)
-        of_its_sheet = ("greatest charging current of the battery", "internal resistance of the battery")
-        if what in of_its_sheet and battery and battery.product_model:
+        if what in OF_THE_BATTERYS_SHEET and battery and battery.product_model:
             return self._sheet(battery.product_model)
-        of_the_set = ("battery set", "capacity of the battery", "greatest discharge current", "design life")
-        if what in of_the_set or (not what and finding.code in OF_THE_SET) or what == "date of manufacture":
+        if what in FIGURES_OF_THE_SET or (not what and finding.code in OF_THE_SET):
             return self._battery()
         return None
 

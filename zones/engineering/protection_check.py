@@ -3,6 +3,7 @@
 Without a recorded device there is nothing to judge: the panel then says so once (:func:`check_devices`).
 """
 
+import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from math import inf
@@ -133,6 +134,13 @@ def _remedy(solved: SolvedCircuit, chain: Chain) -> str:
         )
     words = " or ".join(ways)
     return f"{words[0].upper()}{words[1:]}."
+
+
+def remedy_changes(sentence: str) -> tuple[str, ...]:
+    """What the remedy at the end of a sentence changes: "device", "cables", both (either would do, or both must)."""
+    _, _, remedy = sentence.rpartition(". ")
+    named = (("device", r"\b[Ff]it [0-9.]+ A "), ("cables", r"\b[Uu]se [0-9.]+ mm² throughout"))
+    return tuple(what for what, pattern in named if re.search(pattern, remedy))
 
 
 def _lacks(solved, rating, chain, known):

@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from tests.reading import as_read
-from tests.zones.installations import make_installation
+from tests.zones.installations import make_installation, set_figure
 from zones.design_check import document as design_reports
 from zones.models import Cable
 
@@ -42,6 +42,14 @@ def html_of(monkeypatch):
 
     monkeypatch.setattr(base, "render_to_string", keep)
     return lambda: as_read(seen[-1].replace("\xa0", " "))
+
+
+def test_what_is_alike_on_several_circuits_is_printed_once_with_all_of_them(as_, town, html_of):
+    made = make_installation(town.hall, tag="P8", circuits=2)
+    set_figure(made.panel.position.product_model, output_device_kind="blade", output_device_a=3)
+    as_("engineer").get(reverse("panel-design-check-report", args=[made.panel.pk]))
+    assert html_of().count("The same with the same figures on 2 circuits: Circuit 1, Circuit 2.") > 1
+    assert html_of().count("protective device holds 3 A") == 1
 
 
 def test_the_report_of_a_panel_is_a_tagged_pdf_with_every_finding(as_, made, html_of):

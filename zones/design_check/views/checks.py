@@ -3,8 +3,10 @@
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_safe
 
+from zones.design_check.alike import told_once
 from zones.design_check.checked import checked_building, checked_panel
-from zones.design_check.findings import FILTERS, building_group, count_boxes, filter_of, groups_of
+from zones.design_check.filters import FILTERS, count_boxes, filter_of
+from zones.design_check.findings import building_group, groups_of
 from zones.design_check.forms import WhatIfForm
 from zones.design_check.line_meters import meter_readings
 from zones.design_check.plots import plots_of
@@ -41,7 +43,7 @@ def panel_design_check(request, pk):
         "panel": panel,
         "building": panel.building,
         "design": checked.design,
-        "groups": groups,
+        "groups": told_once(checked, groups),
         "boxes": count_boxes(checked.findings, context["chosen"]),
         "total": len(checked.findings),
         "plot_sections": plots_of(checked),
@@ -75,7 +77,7 @@ def building_design_check(request, slug):
         {
             "panel": each.panel,
             "boxes": count_boxes(each.findings, context["chosen"]),
-            "groups": groups_of(each, **options),
+            "groups": told_once(each, groups_of(each, **options)),
         }
         for each in checked.panels
     ]
