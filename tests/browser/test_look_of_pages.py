@@ -34,6 +34,7 @@ AT_MOST_HIGH = {
 AT_MOST_HIGH_OF_MANY = {1440: 1000, 1280: 1100}  # a panel of 12 circuits and 13 lines, by the width of the screen
 AT_MOST_DOWN = {  # page: (what is looked for, where it may begin)
     "panel-design-check": (".rows.check .finding-state .state", 250),
+    "building-design-check": (".rows.check .finding-state .state", 250),
     "panel-wiring": (".work-main input:not([type=hidden]), .work-main select", 300),
 }
 READ_ON_A_PHONE = ("building-detail", "panel-settings-sheet", "walking-order", "certificate-detail")
