@@ -56,7 +56,8 @@ PAGES = {
 }
 TOUCHED = (
     "#content :is(button, .button, select, input:not([type=hidden], .calendar), summary), "
-    ".siblings a, .drop a, .trail a, .pager a, .row-ways a, .wordmark"
+    ".siblings a, .drop a, .trail a, .pager a, .row-ways a, .wordmark, "
+    "#content .way, .ways a, .answer > a, .block-head p a, .title-name .caption a, .message a, .empty a"
 )
 
 
