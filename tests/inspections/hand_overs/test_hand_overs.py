@@ -211,6 +211,7 @@ class TestReceipt:
         job.refresh_from_db()
         assert given.received_by == town.people["manager"]
         assert (job.receipt_signed_by, job.receipt_signed_on is not None) == ("Mara Hollin", True)
+        assert job.history.first().history_change_reason == f"{given} confirmed"
         page = as_("manager").get(given.get_absolute_url()).content.decode()
         assert "Confirm the receipt" not in page
 

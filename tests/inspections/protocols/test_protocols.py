@@ -113,6 +113,7 @@ def test_publishing_withdraws_the_version_before():
     draft = publish_protocol(protocol=draft_next_version(protocol=published))
     published.refresh_from_db()
     assert (published.state, draft.state) == ("withdrawn", "published")
+    assert published.history.first().history_change_reason == f"Version {draft.version} published"
 
 
 def test_a_withdrawn_version_is_not_published_again():

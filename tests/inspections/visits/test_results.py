@@ -210,6 +210,9 @@ def test_two_fails_that_do_not_know_of_each_other_are_one_defect_of_the_graver_s
     assert str(defect.found_by_result.client_uuid) == answers[0]["client_uuid"]
     assert defect.severity == "impaired"
     assert "Slow." in defect.description and "Vent stays shut." in defect.description
+    newest = defect.history.first()
+    assert newest.history_user == defect.found_by
+    assert newest.history_change_reason == "Found again at the same test point"
 
 
 def test_a_fail_opens_a_defect(take, smoke, town, visit):
@@ -237,6 +240,14 @@ def test_a_pass_closes_the_defect_that_it_names(take, smoke, town):
     defect.refresh_from_db()
     assert verdict.notes == (f"Defect {defect.pk} is closed.",)
     assert (defect.closed_by_result_id, defect.closing_note) == (verdict.result_id, "Head replaced.")
+    newest = defect.history.first()
+    assert (newest.history_user, newest.history_change_reason) == (town.people["engineer"], "Head replaced.")
+
+
+def test_a_pass_that_says_no_more_closes_a_defect_with_a_reason_of_its_own(take, smoke, town):
+    defect = earlier_defect(town)
+    take(answer(smoke, closes=[defect.pk]))
+    assert defect.history.first().history_change_reason == "Closed by a passing result"
 
 
 def test_a_long_closing_note_is_cut_to_its_room_and_whole_in_the_history(smoke, take, town):

@@ -166,6 +166,7 @@ def test_a_visit_with_all_outcomes_is_finished(town, started):
     pass_all(started, town.people["engineer"])
     finished = finish_visit(visit=started, finished_by=town.people["engineer"])
     assert (finished.state, finished.finished_at is not None) == ("finished", True)
+    assert finished.history.first().history_user == town.people["engineer"]
     assert finish_visit(visit=started, finished_by=town.people["engineer"]).finished_at == finished.finished_at
 
 
@@ -180,6 +181,8 @@ def test_calling_off_keeps_the_reason_and_what_was_recorded(town, started):
     visit = call_off_visit(visit=started, reason="Roof closed", called_off_by=town.people["office"])
     assert (visit.state, visit.called_off_reason) == ("called_off", "Roof closed")
     assert visit.test_points.count() == 3
+    newest = visit.history.first()
+    assert (newest.history_user, newest.history_change_reason) == (town.people["office"], "Roof closed")
 
 
 def test_calling_off_needs_a_reason(town):

@@ -145,7 +145,8 @@ def test_another_serial_at_a_place_is_to_be_confirmed_anew_and_that_is_said(town
     change = set_list(link=link, rows=[Listed(1, "TC-55")])
     assert "To be confirmed anew: CP11" in change.said
     assert link.entries.get().position is None
-    assert LinkEntry.history.filter(id=entry.pk, history_type="-").exists()
+    gone = LinkEntry.history.get(id=entry.pk, history_type="-")
+    assert gone.history_change_reason == "No longer in the panel's list"
 
 
 def test_a_confirmation_is_taken_back_and_the_history_keeps_it(as_, town, link):
@@ -155,6 +156,7 @@ def test_a_confirmation_is_taken_back_and_the_history_keeps_it(as_, town, link):
     entry.refresh_from_db()
     assert (entry.position, entry.confirmed_how) == (None, "")
     assert entry.history.all()[1].position.tag == "CP11"
+    assert entry.history.first().history_change_reason == "Confirmation taken back"
 
 
 def test_a_link_that_has_call_points_is_not_removed(as_, link):

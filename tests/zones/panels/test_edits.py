@@ -75,6 +75,7 @@ def test_changing_the_battery_closes_the_old_set_and_opens_the_new():
     old.refresh_from_db()
     assert (old.removed_on, new.removed_on) == (date(2026, 5, 1), None)
     assert list(panel.battery_sets.fitted()) == [new]
+    assert old.history.first().history_change_reason == "Battery changed"
 
 
 @pytest.mark.parametrize("fields", [{"fitted_on": date(2020, 1, 1)}, {"fitted_on": date(2026, 1, 1), "blocks": 0}])

@@ -44,6 +44,7 @@ def test_a_run_is_made_with_all_fields_alike(as_, town):
         ("smoke_detector", "3", "Lobby", town.zone, line)
     }
     assert [position.order_on_line for position in made] == list(range(5, 17))
+    assert {p.history.get().history_change_reason for p in made} == {"run of 12 positions"}
 
 
 def test_a_run_continues_after_a_position(as_, town):

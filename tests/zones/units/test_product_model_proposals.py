@@ -25,6 +25,7 @@ def test_an_engineer_proposes_a_model_with_a_ready_made_pattern(as_, town):
     page = propose(as_("engineer"), pattern_start="manual_call_point-data-link", rated_voltage_v="24")
     model = ProductModel.objects.get(name="CP 30")
     assert (model.proposed_by, model.is_proposal) == (town.people["engineer"], True)
+    assert "Proposed on site" in model.history.values_list("history_change_reason", flat=True)
     assert read_pattern(model.wiring_pattern) == read_pattern(LINK_CALL_POINT)
     assert "Proposed by Edwin Marsh on site." in text_of(page)
     assert "Confirm figures and pattern" not in text_of(page)  # only the office does
@@ -71,6 +72,7 @@ def test_the_office_finds_the_proposals_and_confirms_them(as_, town):
     assert [row.record for row in listed.context["table"].rows] == [model]
     page = text_of(as_("office").post(reverse("product-model-confirm", args=[model.pk]), follow=True))
     assert "Proposed by Edwin Marsh, confirmed by Orla Finch." in page
+    assert model.history.first().history_change_reason == "Confirmed by Orla Finch"
     model.refresh_from_db()
     assert str(model) == "Weir and Daughters CP 30"
     assert "to confirm" not in text_of(as_("office").get("/"))
