@@ -6,10 +6,11 @@ from pathlib import Path
 APPROVED = Path(__file__).parent / "approved"
 
 
-def compare(name, lines):
+def compare(name, lines, folder=APPROVED):
     """With APPROVE set, what is made now is written instead."""
-    path, now = APPROVED / f"{name}.txt", "\n".join(lines) + "\n"
+    path, now = folder / f"{name}.txt", "\n".join(lines) + "\n"
     if "APPROVE" in os.environ:
+        folder.mkdir(exist_ok=True)
         path.write_text(now)
     assert now == path.read_text()
 

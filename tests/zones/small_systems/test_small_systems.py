@@ -1,12 +1,15 @@
 """A small system in one step: what the answers make, what is shown before, and what is refused."""
 
 from decimal import Decimal
+from pathlib import Path
 
 import pytest
 from django.urls import reverse
 
 from tests import builders
+from tests.zones.engineering.approval import compare
 from tests.zones.installations import make_models
+from tests.zones.small_systems.made_told import known, lines_of_what_was_made
 from tests.zones.small_systems.small_system_answers import answers
 from zones.models import (
     ActuatorCircuit,
@@ -285,3 +288,11 @@ def test_the_set_up_of_a_building_leads_here(as_, building):
     page = as_("office").get(reverse("building-set-up", args=[building.slug])).content.decode()
     assert reverse("small-system-list", args=[building.slug]) in page
     assert not ActuatorCircuit.objects.exists()
+
+
+@pytest.mark.parametrize("key", ["one-panel-one-zone-by-hand", TWO_ZONES, "one-panel-two-zones-data-link"])
+def test_every_record_that_is_made_is_told_as_approved(building, models, key):
+    """After a change on purpose: read what is new in `approved/`, then `APPROVE=1 pytest` with this file."""
+    before = known()
+    make(building, key, models=models)
+    compare(key.replace("-", "_"), lines_of_what_was_made(before), Path(__file__).parent / "approved")
