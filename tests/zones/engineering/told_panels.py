@@ -202,6 +202,7 @@ WRONG = (
     ("supply", {"fault_current_a": 6.0}),
     ("battery", {"capacity_ah": 7.0, "greatest_current_a": 7.2, "charging_limit_a": 1.5}),
     ("battery", {"fuse_a": 7.0, "lead_mm2": 0.5, "coldest_c": -15.0}),
+    ("battery", {"fuse_kind": DEVICE_KINDS["time_lag"], "fuse_a": 7.0, "lead_mm2": 0.5}),
     ("battery", {"usual_c": 35.0, "operations": 60, "peukert_exponent": 1.3}),
     ("battery", {"made_on": date(2019, 3, 4), "internal_ohm": 1.5}),
     ("battery", {"made_on": date(2022, 5, 4), "standby_h": 200.0}),
