@@ -31,12 +31,11 @@ class Fate(StrEnum):
 
 @dataclass(frozen=True)
 class PhotoFate:
-    """What became of a photograph so far; `next` is the byte to go on with, `photo_id` the record once it is whole."""
+    """What became of a photograph so far; `next` is the byte to go on with."""
 
     fate: str
     message: str = ""
     next: int = 0
-    photo_id: int | None = None
 
 
 @transaction.atomic
@@ -100,7 +99,7 @@ def _whole(arriving):
         return PhotoFate(Fate.REFUSED, "The photograph was damaged on its way. It is kept on the phone: send it again.")
     try:
         with transaction.atomic():
-            photo = keep_photo(
+            keep_photo(
                 visit=arriving.visit,
                 content=content,
                 client_uuid=arriving.client_uuid,
@@ -114,7 +113,7 @@ def _whole(arriving):
     except ValidationError as error:
         fate = PhotoFate(Fate.REFUSED, " ".join(error.messages))
     else:
-        fate = PhotoFate(Fate.TAKEN, photo_id=photo.pk)
+        fate = PhotoFate(Fate.TAKEN)
     arriving.delete()
     return fate
 
@@ -131,7 +130,7 @@ def _kept_already(client_uuid, person, told=None):
             Fate.REFUSED,
             f"It was recorded before as {kept}, with other words or marks. To replace it, withdraw it there.",
         )
-    return PhotoFate(Fate.TAKEN, photo_id=kept.pk)
+    return PhotoFate(Fate.TAKEN)
 
 
 def _things(visit, cleaned):

@@ -13,7 +13,7 @@ from sites_registry.forms.sent import PlainTextField
 MOST_BYTES = 8 * 1024 * 1024
 MOST_MARKS = 40
 MARK_KINDS = ("arrow", "circle")
-_SHA256 = re.compile(r"[0-9a-f]{64}")
+_SHA256 = re.compile(r"\A[0-9a-f]{64}\Z")
 
 
 class MarksField(forms.Field):

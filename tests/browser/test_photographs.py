@@ -9,6 +9,7 @@ from playwright.sync_api import expect
 
 from inspections.models import Photo, PhotoPart, Result
 from sites_registry.middleware import WhoAndWhenMiddleware
+from tests.browser.accessibility import accessibility_faults
 from tests.browser.field_steps import expect_all_sent
 from tests.browser.test_visit_without_network import answer, phone, take_along, visit  # noqa: F401 (fixtures)
 
@@ -72,6 +73,7 @@ def test_a_photograph_taken_without_network_is_sent_once_in_parts_after_a_break(
     dialog = photograph(page, "Photograph", "Head full of dust")
     dialog.get_by_text("before", exact=True).click()
     draw(page, dialog)
+    assert accessibility_faults(page) == []
     dialog.get_by_role("button", name="Keep it").click()
     expect(dialog).to_be_hidden()
     expect(page.locator("[data-sent]")).to_contain_text("1 photograph")

@@ -2,8 +2,10 @@
 
 import json
 from dataclasses import asdict
+from uuid import UUID
 
 from django.http import JsonResponse
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
@@ -24,7 +26,10 @@ def visit_photos(request, pk):
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
         return JsonResponse({"message": "This could not be read. Nothing was taken."}, status=400)
     fate = announce(visit=visit, person=request.user, told=told, sent_at=sent_at, received_at=received_at)
-    return JsonResponse(asdict(fate) | {"received_at": received_at.isoformat()})
+    if fate.fate == Fate.REFUSED:
+        return JsonResponse(asdict(fate))
+    parts_url = reverse("visit-photo-part", args=[visit.pk, UUID(str(told["client_uuid"]))])
+    return JsonResponse(asdict(fate) | {"parts_url": parts_url})
 
 
 @for_roles(Role.ENGINEER)

@@ -30,11 +30,12 @@ async function ask(row, address, token, type, body) {
 export async function sendPhoto(row, token, mayGoOn) {
   const announced = JSON.stringify({ photo: row.told, sent_at: new Date().toISOString() });
   let fate = await ask(row, row.url, token, "application/json", announced);
+  const partsUrl = fate.parts_url;
   let withoutProgress = 0;
   while (fate.fate === "going_on") {
     if (!mayGoOn()) return null;
     const from = fate.next;
-    fate = await ask(row, `${row.url}${row.uuid}/?from=${from}`, token, "application/octet-stream", row.blob.slice(from, from + PART_BYTES));
+    fate = await ask(row, `${partsUrl}?from=${from}`, token, "application/octet-stream", row.blob.slice(from, from + PART_BYTES));
     withoutProgress = fate.next > from ? 0 : withoutProgress + 1;
     if (fate.fate === "going_on" && withoutProgress > MOST_WITHOUT_PROGRESS) throw new NotSent("A photograph does not get on.", "photograph stuck");
   }

@@ -137,8 +137,9 @@ class Photographs {
   }
 
   #addressOf(row) {
-    if (!this.addresses.has(row.uuid)) this.addresses.set(row.uuid, URL.createObjectURL(row.blob));
-    return this.addresses.get(row.uuid);
+    const { sha256 } = row.told; // taken again, it is another picture
+    if (!this.addresses.has(sha256)) this.addresses.set(sha256, URL.createObjectURL(row.blob));
+    return this.addresses.get(sha256);
   }
 
   #show() {
