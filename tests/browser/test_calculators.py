@@ -96,5 +96,8 @@ def test_a_fault_is_located_in_the_field(page_of, live_server, recorded):
     page.get_by_label("P5D1.1").check()
     assert page.get_by_role("button", name="Calculate").bounding_box()["height"] >= 48
     page.get_by_role("button", name="Calculate").click()
-    page.get_by_role("heading", name="P5D1.2 is taken out of its base.").wait_for()
+    answer = page.get_by_role("heading", name="P5D1.2 is taken out of its base.")
+    answer.wait_for()
     assert page.get_by_label("P5D1.1").is_checked()
+    # The answer first, the boxes of the first reading after it.
+    assert answer.bounding_box()["y"] < page.get_by_label("Reading at the terminals").bounding_box()["y"]
