@@ -80,6 +80,11 @@ class Finding:
     formula: str = ""
     compared: Compared | None = None
 
+    @property
+    def in_full(self) -> "Finding":
+        """The same with its words made, to be changed in part."""
+        return Finding(*(getattr(self, one.name) for one in fields(Finding)))
+
 
 class _WordsWhenRead(Finding):
     """A finding whose verdict stands, and whose words are made by `tell` when somebody reads them."""

@@ -83,7 +83,7 @@ def _over(worst, of_kinds, unknown):
         return Finding(worst.code, Severity.MISSING, worst.subject, sentence, DATA_SHEET, inputs, worst.formula)
     if worst.severity == Severity.MISSING or all(one == worst for one in of_kinds.values()):
         return worst
-    return replace(worst, sentence=f"{worst.sentence} The {FIGURE} of {names} is not known: no kind passes.")
+    return replace(worst.in_full, sentence=f"{worst.sentence} The {FIGURE} of {names} is not known: no kind passes.")
 
 
 def _as_bad_as(worst):
