@@ -5,6 +5,7 @@ from inspections.commissioning.document import plan_asked_for
 from inspections.defects.document import sheet_asked_for
 from inspections.hand_overs.document import list_asked_for
 from inspections.models import Certificate, Defect, HandOver, Visit
+from inspections.sign_offs.document import notice_asked_for
 from inspections.visit_pages import report
 from inspections.wiring_schedules import document as wiring
 from sites_registry.documents.papers import BUILDING, File, Paper, Subject
@@ -100,6 +101,14 @@ PAPERS = (
         words="visit report",
         folder="certificates",
         filed=1,
+    ),
+    Paper(
+        key="impairment-notice",
+        title="Notice of impairment",
+        of=VISIT,
+        files=(File(make=notice_asked_for, url_name="impairment-notice", address="notice.pdf"),),
+        folder="certificates",
+        filed=3,
     ),
     Paper(
         key="defect-sheet",

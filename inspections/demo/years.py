@@ -18,6 +18,7 @@ from inspections.demo.comparisons import (
 )
 from inspections.demo.dates import STARTS_AT
 from inspections.demo.papers import accept_what_stands
+from inspections.demo.sign_offs import sign_off
 from inspections.demo.systems import save
 from inspections.jobs.closing import close_job_with_revision
 from inspections.models import Certificate, Defect, VisitKind
@@ -140,6 +141,8 @@ class YearsOfVisits:
         if "small_job" in self.site.story:
             record_all_as_left(visit, self.engineer, self.moment(day, 15))
         visit = finish_visit(visit=visit, finished_by=self.engineer, finished_at=self.moment(day, 16))
+        if is_last:
+            sign_off(visit, self.engineer)
         if is_last and "swap" in self.site.story:
             correct_the_record(visit, self.people["office"])
         if kind == VisitKind.INSPECTION and self.to_put_right(visit):

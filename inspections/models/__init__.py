@@ -8,6 +8,7 @@ from inspections.models.photos import ArrivingPhoto, Photo, PhotoPart
 from inspections.models.plans import CommissioningPlan, PlannedStep
 from inspections.models.protocols import Protocol, ProtocolCheck, VisitKind
 from inspections.models.settings_found import SettingFound, SettingTakenOver
+from inspections.models.sign_offs import SignOff
 from inspections.models.test_points import Outcome, Result, TestPoint
 from inspections.models.visits import Visit
 
@@ -31,6 +32,7 @@ __all__ = [
     "SettingFound",
     "SettingTakenOver",
     "Severity",
+    "SignOff",
     "TestPoint",
     "Visit",
     "VisitKind",

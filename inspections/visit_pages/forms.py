@@ -6,9 +6,12 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils import timezone
 
-from inspections.models import Visit, VisitKind
+from inspections.models import SignOff, Visit, VisitKind
+from inspections.sign_offs.standing import stood_of
+from inspections.sign_offs.strokes import SignatureError, read_signature
 from sites_registry.forms.base import RegisterForm, RegisterModelForm
 from sites_registry.models import Building, Job, Person
+from sites_registry.words import counted
 
 EXTENT_HELP = (
     "‘What falls due’ asks each check that would be overdue before the next visit, by its interval in the protocol, "
@@ -16,6 +19,7 @@ EXTENT_HELP = (
 )
 FURTHEST_AHEAD = timedelta(days=5 * 366)
 FURTHEST_BACK = timedelta(days=366)
+SIGNING = "Whoever signs has been shown the numbers and defects above. It takes nothing over from the competent person."
 
 
 def check_planned_on(day, stored=None):
@@ -108,8 +112,26 @@ class CallOffForm(RegisterForm):
 
 
 class FinishForm(RegisterModelForm):
-    """What is left to say at the end of a visit."""
+    """What is left to say at the end of a visit, and who was shown it."""
 
+    how = forms.ChoiceField(
+        choices=SignOff.How.choices,
+        widget=forms.RadioSelect,
+        label="For the building",
+        error_messages={"required": "Choose how the visit was signed off, or that nobody was there."},
+    )
+    signature = forms.CharField(
+        required=False, max_length=400_000, widget=forms.Textarea(attrs={"hidden": True}), label="Signature"
+    )
+    why_nobody = forms.CharField(
+        required=False, max_length=400, widget=forms.Textarea, label="Why nobody signed, and who was told"
+    )
+    notice_given = forms.CharField(
+        required=False,
+        max_length=400,
+        label="Notice of impaired points handed to, and how",
+        help_text="On paper, by e-mail or read out; with the interim measures, before you leave.",
+    )
     is_restored = forms.BooleanField(
         label="All vents closed, panel reset and normal, disablements restored, linked plant back in service, "
         "occupants and receiving centre told, log book written",
@@ -119,7 +141,43 @@ class FinishForm(RegisterModelForm):
     class Meta:
         model = Visit
         fields = ["witness", "instruments", "notes"]
+        labels = {"witness": "Name and function of who signs"}
         help_texts = {
             "witness": "Who was there for the building.",
             "instruments": "Serial and calibration due of each instrument used.",
         }
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.stood = stood_of(self.instance)
+        if not self.stood.impaired:
+            del self.fields["notice_given"]
+
+    @property
+    def groups(self):
+        told = ["notice_given"] if "notice_given" in self.fields else []
+        return [
+            ("What was used and seen", "", [self[name] for name in ("instruments", "notes")]),
+            ("Before you leave", "", [self["is_restored"]]),
+            ("Signed off", SIGNING, [self[name] for name in (*told, "how", "witness", "why_nobody", "signature")]),
+        ]
+
+    def clean(self):
+        cleaned = super().clean()
+        how = cleaned.get("how")
+        if how == SignOff.How.GLASS:
+            try:
+                cleaned["signature"] = read_signature(cleaned.get("signature") or "")
+            except SignatureError as error:
+                self.add_error("signature", str(error))
+        if how in (SignOff.How.GLASS, SignOff.How.PAPER) and not cleaned.get("witness", "").strip():
+            self.add_error("witness", "Enter who signed, and as what: the responsible person, say, or the caretaker.")
+        if how == SignOff.How.NOBODY and not cleaned.get("why_nobody", "").strip():
+            self.add_error("why_nobody", "Say why nobody signed, and who was told that the visit is over.")
+        if "notice_given" in self.fields and not cleaned.get("notice_given", "").strip():
+            count = counted(len(self.stood.impaired), "impaired points")
+            self.add_error(
+                "notice_given",
+                f"{count.capitalize()} left open. Tell the responsible person in writing before you leave; say whom.",
+            )
+        return cleaned

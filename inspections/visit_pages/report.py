@@ -13,6 +13,7 @@ from inspections.models import Outcome
 from inspections.photo_sheets import photo_sheet
 from inspections.protocols.standards import cited_in_words, standards_of
 from inspections.settings_found.compared import compared_on
+from inspections.sign_offs.strokes import svg_of
 from inspections.test_points.extent import asked_in_words
 from inspections.test_points.missed import class_of_missed, missed_in_words, missed_on
 from inspections.trends.of_visit import drifting, plots_of
@@ -147,13 +148,15 @@ def visit_report_pdf(visit, *, prepared_by, now):
     )
     context = _context(visit)
     context["plots"] = plots_of(context["drifting"])
+    sign_off = context["sign_off"] = getattr(visit, "sign_off", None)
+    signature = {"signature": svg_of(sign_off.signature)} if sign_off and sign_off.signature else {}
     context["photo_sheet"] = photo_sheet(list(visit.photos.standing().for_list().in_walking_order()))
     return render_pdf(
         "inspections/visit_pages/visit_report_paper.html",
         context,
         title_block=title_block,
         created_at=now,
-        pictures=context["photo_sheet"].pictures,
+        pictures=context["photo_sheet"].pictures | signature,
     )
 
 

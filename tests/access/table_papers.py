@@ -28,12 +28,19 @@ def _hand_over(town):
     return [(HandOver.objects.first() or builders.make_hand_over(town.job, town.people["manager"])).pk]
 
 
+def _visit(town):
+    """With an impaired point, which a notice is of."""
+    if not town.visit.defects_found.filter(severity="impaired").exists():
+        builders.make_defect(town.hall, town.visit, severity="impaired")
+    return [town.visit.pk]
+
+
 # A thing that papers are of → the arguments of an address of one at Ropewalk Hall.
 ARGUMENTS_OF = {
     "building": _building,
     "panel": _panel,
     "job": lambda town: [town.job.number],
-    "visit": lambda town: [town.visit.pk],
+    "visit": _visit,
     "defect": lambda town: [builders.make_defect(town.hall, town.visit).pk],
     "certificate": lambda town: [town.certificate.number],
     "hand-over": _hand_over,

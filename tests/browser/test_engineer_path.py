@@ -48,13 +48,29 @@ def test_a_visit_is_carried_out_from_log_in_to_the_end(log_in, town):
     expect_all_sent(page)
     page.get_by_role("link", name="To the end").click()
 
-    page.get_by_label(re.compile("All vents closed")).check()
+    sign_off(page, "Mara Hollin, caretaker")
+    page.reload()  # what is half written stands there again, the signature too
     page.get_by_role("button", name="Finish the visit").click()
     expect(page.locator("main")).to_contain_text("finished")
     town.visit.refresh_from_db()
     assert town.visit.state == Visit.State.FINISHED
+    assert (town.visit.sign_off.name, len(town.visit.sign_off.signature["strokes"])) == ("Mara Hollin, caretaker", 1)
     assert Defect.objects.get().description == "Housing cracked."
     assert town.detector.fittings.get(removed_on=None).unit.serial == "AK-0002"
+
+
+def sign_off(page, name):
+    page.get_by_label(re.compile("All vents closed")).check()
+    page.get_by_label("signed on this phone").check()
+    page.get_by_label("Name and function of who signs").fill(name)
+    glass = page.locator("canvas")
+    glass.scroll_into_view_if_needed()
+    box = glass.bounding_box()
+    page.mouse.move(box["x"] + 40, box["y"] + 80)
+    page.mouse.down()
+    page.mouse.move(box["x"] + 160, box["y"] + 30, steps=5)
+    page.mouse.up()
+    expect(page.locator("[name=signature]")).not_to_have_value("")
 
 
 def test_a_wrong_password_lets_nobody_in(log_in):

@@ -12,8 +12,9 @@ from django.views.decorators.http import require_GET
 
 from inspections.certificates.issue import CERTIFIABLE
 from inspections.certificates.standing import standing_of, with_standing
-from inspections.models import Defect, Outcome, Visit, VisitKind
+from inspections.models import Defect, Outcome, Severity, Visit, VisitKind
 from inspections.settings_found.compared import compared_on
+from inspections.sign_offs.strokes import paths_of
 from inspections.test_points.extent import asked_in_words, would_ask_in_words
 from inspections.visit_pages.forms import CallOffForm, PlanVisitForm, VisitForm
 from inspections.visit_pages.results import day_and_person, rows_of
@@ -153,7 +154,9 @@ def visit_detail(request, pk):
         "not_asked": positions_not_asked(visit).count() if visit.is_open_for_results else 0,
         **_results_of(request, visit),
         **_photos_of(request, visit),
+        **_sign_off_of(visit),
     }
+    context["has_impaired"] = any(one.severity == Severity.IMPAIRED and one.is_open for one in context["defects_found"])
     return render(request, "inspections/visit_pages/visit_detail.html", context)
 
 
@@ -187,6 +190,12 @@ def _photos_of(request, visit):
     photos = visit.photos.visible_to(request.user).for_list().in_walking_order()
     page = Paginator(photos.standing(), PHOTOS_PER_PAGE).get_page(request.GET.get("photos"))
     return {"photos": page, "withdrawn": list(photos.withdrawn())}
+
+
+def _sign_off_of(visit):
+    sign_off = getattr(visit, "sign_off", None)
+    drawn = sign_off and sign_off.signature
+    return {"sign_off": sign_off, "signature_paths": paths_of(drawn) if drawn else []}
 
 
 class VisitCreate(FormPage):

@@ -7,7 +7,8 @@ from django.shortcuts import redirect
 from django.urls import reverse
 from django.views.decorators.http import require_POST
 
-from inspections.models import Severity, Visit
+from inspections.models import Visit
+from inspections.sign_offs.taking import take_sign_off
 from inspections.standing_matters.views import standing_context
 from inspections.visit_pages.forms import FinishForm
 from inspections.visits.contradictions import contradictions_of
@@ -79,18 +80,18 @@ class VisitFinish(FormPage):
         visit = self.record
         points = visit.test_points.without_outcome().select_related("position").in_walking_order()
         by_position = [(position, list(group)) for position, group in groupby(points, key=lambda p: p.position)]
-        found = visit.defects_found.open().select_related("position").worst_first()
         return super().get_context(form) | {
             "visit": visit,
             "kept_form": kept_form(self.request.user, visit, f"end of {str(visit).lower()}"),
             "open_positions": by_position,
             "open_points": sum(len(g) for _, g in by_position),
             "not_asked": positions_not_asked(visit).count() if visit.is_open_for_results else 0,
-            "defects": found,
+            "stood": form.stood,
+            "defects": form.stood.open_defects,
             "contradictions": contradictions_of(visit),
             "put_right": visit.defects_found.put_right_on(visit).select_related("position").worst_first(),
             **standing_context(self.request, visit.job, visit),
-            "not_told": [d for d in found if d.severity == Severity.IMPAIRED and not (d.told_to and d.interim_measure)],
+            "not_told": [d for d in form.stood.impaired if not (d.told_to and d.interim_measure)],
         }
 
     def perform(self, form):
@@ -98,10 +99,15 @@ class VisitFinish(FormPage):
             return form.instance
         visit = form.save()
         try:
-            return finish_visit(visit=visit, finished_by=self.request.user)
+            visit = finish_visit(visit=visit, finished_by=self.request.user)
         except NotFinishable as refusal:
             count = len(refusal.test_points)
             raise VisitRefused(
                 f"{count} test point{'s have' if count != 1 else ' has'} no outcome yet. "
                 "Test them, or say for each why it was not accessible or not applicable."
             ) from refusal
+        signed = {
+            name: form.cleaned_data.get(name) or "" for name in ("how", "why_nobody", "notice_given", "signature")
+        }
+        take_sign_off(visit=visit, taken_by=self.request.user, name=visit.witness, **signed)
+        return visit

@@ -12,6 +12,8 @@ from inspections.visits.edits import start_visit
 from sites_registry.models import Job
 from tests import builders
 
+SIGNED_ON_PAPER = {"is_restored": "on", "how": "paper", "witness": "Ada Wray, caretaker"}
+
 
 @pytest.fixture
 def started(town):
@@ -111,7 +113,7 @@ def test_starting_leads_to_the_field_form(as_, town):
 
 def test_finishing_with_open_points_names_them_and_finishes_nothing(as_, town, started):
     response = as_("engineer").post(
-        reverse("visit-finish", args=[started.pk]), {"is_restored": "on", "seen_version": started.row_version}
+        reverse("visit-finish", args=[started.pk]), SIGNED_ON_PAPER | {"seen_version": started.row_version}
     )
     page = response.content.decode()
     started.refresh_from_db()
@@ -126,7 +128,7 @@ def test_finishing_keeps_the_instruments(as_, town, started):
         builders.make_result(point, recorded_by=town.people["engineer"])
     response = as_("engineer").post(
         reverse("visit-finish", args=[started.pk]),
-        {"is_restored": "on", "instruments": "Meter M-7, until 2027-01", "seen_version": started.row_version},
+        SIGNED_ON_PAPER | {"instruments": "Meter M-7, until 2027-01", "seen_version": started.row_version},
     )
     started.refresh_from_db()
     assert response.status_code == 302

@@ -24,6 +24,7 @@ function fillIn(form, fields) {
     if (input.type === "checkbox" || input.type === "radio") input.checked = values.includes(input.value);
     else if (values.length) input.value = values[0];
   }
+  form.dispatchEvent(new Event("filled"));
 }
 
 function grouped(fields) {

@@ -1,0 +1,43 @@
+"""The notice of impaired points that is handed over before leaving: what does not work, and what holds meanwhile."""
+
+from django.conf import settings
+from django.utils import timezone
+
+from inspections.models import SignOff
+from inspections.sign_offs.standing import stood_of
+from sites_registry.documents.base import TitleBlock, render_pdf
+from sites_registry.documents.papers import Made, NothingToShow
+from sites_registry.models import Firm
+
+
+def notice_asked_for(visit, asked):
+    impaired = stood_of(visit).impaired
+    if not impaired:
+        raise NothingToShow
+    local = timezone.localtime(asked.now)
+    firm = Firm.current()
+    title_block = TitleBlock(
+        title="Notice of impairment",
+        subtitle=visit.get_kind_display(),
+        number=f"notice-{visit.pk}",
+        building=visit.building.name,
+        client=visit.building.client.name,
+        issued_on=local.date(),
+        revision=f"as of {local:%-d %b %Y, %H:%M}",
+        prepared_by=asked.by.full_name,
+        address=settings.PUBLIC_URL + visit.get_absolute_url(),
+        owner=firm.name,
+    )
+    content = render_pdf(
+        "inspections/sign_offs/notice_paper.html",
+        {
+            "visit": visit,
+            "building": visit.building,
+            "impaired": impaired,
+            "firm": firm,
+            "sign_off": SignOff.objects.filter(visit=visit).first(),
+        },
+        title_block=title_block,
+        created_at=asked.now,
+    )
+    return Made(content, words="notice of impairment", mark=f"{visit.pk}_{local:%Y-%m-%d}")
