@@ -5,10 +5,12 @@ from django.urls import path
 from inspections.certificates import public_check as verify
 from inspections.certificates import views as certificates
 from inspections.commissioning import views as commissioning
+from inspections.competence import views as competence
 from inspections.defects import views as defects
 from inspections.finding import views as find
 from inspections.hand_overs import views as hand_overs
 from inspections.home import views as home
+from inspections.instruments import views as instruments
 from inspections.jobs import views as jobs
 from inspections.log_book import views as log_book
 from inspections.overview.views import building as overview
@@ -21,6 +23,7 @@ from inspections.settings_found import views as settings_found
 from inspections.standing_matters import views as standing_matters
 from inspections.taken_along import views as taken_along
 from inspections.trends import views as trends
+from inspections.visit_pages.views import instruments as visit_instruments
 from inspections.visit_pages.views import visits
 from inspections.visit_pages.views import work as visit_work
 from inspections.visits.views import field, find_in_visit, swaps
@@ -87,6 +90,7 @@ urlpatterns = [
     path("visits/<int:pk>/start/", visit_work.visit_start, name="visit-start"),
     path("visits/<int:pk>/positions/", visit_work.visit_positions_add, name="visit-positions-add"),
     path("visits/<int:pk>/finish/", visit_work.VisitFinish.as_view(), name="visit-finish"),
+    path("visits/<int:pk>/instruments/", visit_instruments.VisitInstruments.as_view(), name="visit-instruments"),
     path("visits/<int:pk>/answers/", field.visit_answers, name="visit-answers"),
     path("visits/<int:pk>/field/", field.visit_field, name="visit-field"),
     path("visits/<int:pk>/find/", find_in_visit.visit_find, name="visit-find"),
@@ -114,6 +118,15 @@ urlpatterns = [
     path("defects/", defects.DefectList.as_view(), name="defect-list"),
     path("defects/<int:pk>/", defects.defect_detail, name="defect-detail"),
     path("defects/<int:pk>/change/", defects.DefectUpdate.as_view(), name="defect-update"),
+    # instruments, competence
+    path("instruments/", instruments.InstrumentList.as_view(), name="instrument-list"),
+    path("instruments/new/", instruments.InstrumentCreate.as_view(), name="instrument-create"),
+    path("instruments/<int:pk>/", instruments.instrument_detail, name="instrument-detail"),
+    path("instruments/<int:pk>/change/", instruments.InstrumentUpdate.as_view(), name="instrument-update"),
+    path("people/<int:pk>/competence/", competence.person_competence, name="person-competence"),
+    path("people/<int:pk>/competence/new/", competence.QualificationCreate.as_view(), name="qualification-create"),
+    path("qualifications/<int:pk>/", competence.qualification_detail, name="qualification-detail"),
+    path("qualifications/<int:pk>/change/", competence.QualificationUpdate.as_view(), name="qualification-update"),
     # protocols
     path("protocols/", protocols.ProtocolList.as_view(), name="protocol-list"),
     path("protocols/install/", protocols.protocol_install, name="protocol-install"),

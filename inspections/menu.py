@@ -22,6 +22,7 @@ ENTRIES = (
     Entry("defect-list", "Defects"),
     Entry("certificate-list", "Certificates"),
     Entry("protocol-list", "Protocols"),
+    Entry("instrument-list", "Instruments"),
 )
 
 
@@ -70,6 +71,12 @@ SIBLINGS = (
     Sibling("panel-commissioning-plan", "Commissioning plan", EVERYBODY),
     Sibling("visit-detail", "Visit", EVERYBODY, also=("certificate-issue",)),
     Sibling("visit-plan", "Commissioning plan", EVERYBODY, applies=lambda visit: visit.kind == "commissioning"),
-    Sibling("visit-field", "In the field", (Role.ENGINEER,), also=("visit-settings",), applies=_has_started),
+    Sibling(
+        "visit-field",
+        "In the field",
+        (Role.ENGINEER,),
+        also=("visit-settings", "visit-instruments"),
+        applies=_has_started,
+    ),
     Sibling("visit-finish", "Finish", (Role.ENGINEER,), applies=lambda visit: visit.state == "under_way"),
 )

@@ -5,6 +5,6 @@ from sites_registry.navigation import Entry
 ENTRIES = (
     Entry("job-list", "Jobs"),
     Entry("client-list", "Clients"),
-    Entry("person-list", "People", also_below=("invitations",)),
+    Entry("person-list", "People", also_below=("invitations", "qualifications")),
     Entry("firm-update", "The firm"),
 )

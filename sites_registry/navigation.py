@@ -23,7 +23,7 @@ def _alone(*pages):
     return tuple(Section((page,)) for page in pages)
 
 
-_STOCK = Section(("unit-list", "battery-list", "product-model-list"))
+_STOCK = Section(("unit-list", "battery-list", "product-model-list", "instrument-list"))
 _OFFICE = Section(("job-list", "client-list", "person-list", "protocol-list", "practice-list", "firm-update"), "Office")
 _RECORDS = ("home", "building-list", "visit-list", "defect-list", "certificate-list")
 

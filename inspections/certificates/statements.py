@@ -12,6 +12,7 @@ from django.utils.formats import date_format
 
 from inspections.commissioning.plans import coverage_of
 from inspections.due import next_due_on, positions_not_tested_since
+from inspections.instruments.calibration import instruments_in_words
 from inspections.models import Defect, Outcome, Severity, TestPoint
 from inspections.models.protocols import number_text
 from inspections.models.test_points import TESTED
@@ -123,7 +124,7 @@ def _who_and_where(visit):
             "protocol": str(visit.protocol) if visit.protocol else "",
             "witness": visit.witness,
             "basis": visit.protocol.basis if visit.protocol else "",
-            "instruments": visit.instruments,
+            "instruments": instruments_in_words(visit),
             "asked": asked_in_words(visit),
         },
     }

@@ -36,6 +36,7 @@ def addresses_of(visit, walk):
         reverse("visit-find", args=[visit.pk]),
         reverse("visit-detail", args=[visit.pk]),
         reverse("visit-finish", args=[visit.pk]),
+        reverse("visit-instruments", args=[visit.pk]),
     ]
     if visit.kind == "commissioning":
         own.append(reverse("visit-plan", args=[visit.pk]))

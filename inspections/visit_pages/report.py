@@ -9,6 +9,8 @@ from datetime import datetime
 from django.conf import settings
 from django.utils import timezone
 
+from inspections.competence.needs import said_of_competence
+from inspections.instruments.calibration import instruments_in_words
 from inspections.models import Outcome
 from inspections.photo_sheets import photo_sheet
 from inspections.protocols.standards import cited_in_words, standards_of
@@ -115,6 +117,8 @@ def _context(visit):
         "visit": visit,
         "building": visit.building,
         "asked": asked_in_words(visit),
+        "instruments": instruments_in_words(visit),
+        "competence": said_of_competence(visit),
         "rows": rows,
         "tested": len(tested),
         "standards": standards_of(points),
@@ -251,7 +255,8 @@ def _visit_facts(context):
         ("Protocol", str(visit.protocol or "")),
         ("Standards that checks cite", cited_in_words(context["standards"])),
         ("Witness", visit.witness),
-        ("Instruments", visit.instruments),
+        ("Instruments", context["instruments"]),
+        ("Competence", "\n".join(sentence for _, sentence in context["competence"])),
         ("Test points", len(context["rows"])),
         ("Tested", context["tested"]),
         ("Fails", context["fails"]),

@@ -82,6 +82,14 @@ EXPECTED |= {  # visits, defects, protocols
         ("log in", "refused", "refused", "open", "open"),
     ),
     **dict.fromkeys(("photo-shown", "photo-file", "photo-small"), ("log in", "hidden", "open", "open", "open")),
+    **dict.fromkeys(
+        ("visit-instruments", "instrument-list", "instrument-detail", "person-competence", "qualification-detail"),
+        ("log in", "refused", "refused", "open", "open"),
+    ),
+    **dict.fromkeys(
+        ("instrument-create", "instrument-update", "qualification-create", "qualification-update"),
+        ("log in", "refused", "refused", "refused", "open"),
+    ),
     "defect-list": ("log in", "open", "open", "open", "open"),
     "defect-detail": ("log in", "hidden", "open", "open", "open"),
     "defect-update": ("log in", "refused", "refused", "open", "open"),
@@ -95,6 +103,18 @@ EXPECTED |= {  # visits, defects, protocols
     "protocol-check-update": ("log in", "refused", "refused", "refused", "open"),
     "protocol-check-remove": ("log in", "refused", "refused", "refused", "elsewhere"),
 }
+
+
+def _person(town):
+    return [town.people["engineer"].pk]
+
+
+def _instrument(town):
+    return [builders.make_instrument().pk]
+
+
+def _qualification(town):
+    return [builders.make_qualification(town.people["engineer"]).pk]
 
 
 def _visit(town):
@@ -178,6 +198,9 @@ ARGUMENTS = {
     "visit-photo-part": lambda town: [*_visit(town), "5e6ac2de-4b1c-4a3e-9a4e-0d6f0a1b2c3d"],
     **dict.fromkeys((name for name in EXPECTED if name.startswith("protocol-")), _protocol),
     "protocol-check-update": _check,
+    **dict.fromkeys(("instrument-detail", "instrument-update"), _instrument),
+    **dict.fromkeys(("person-competence", "qualification-create"), _person),
+    **dict.fromkeys(("qualification-detail", "qualification-update"), _qualification),
     "protocol-check-remove": _check,
     **dict.fromkeys((name for name in EXPECTED if name.startswith("job-materials")), lambda town: [town.job.number]),
     "log-book": lambda town: [town.hall.slug],

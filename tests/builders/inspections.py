@@ -28,6 +28,7 @@ from inspections.photos.keeping import keep_photo
 from inspections.standing_matters.acceptances import accept_matters
 from inspections.standing_matters.matters import RecordRead, what_stands
 from sites_registry.access import Role
+from sites_registry.models import Instrument, Qualification
 from tests.builders.installations import make_attachment, make_panel, make_position
 from tests.builders.saving import days_ago, save
 from tests.builders.sites import make_building, make_job, make_person
@@ -107,6 +108,16 @@ def make_visit(building=None, **fields):
     fields.setdefault("job", None)
     fields["job"] = fields["job"] or make_job(building)
     return save(Visit(building=building, **fields))
+
+
+def make_instrument(**fields):
+    fields = {"name": "multimeter", "own_number": f"MM-{Instrument.objects.count() + 1}", "voltage_to_v": 600, **fields}
+    return save(Instrument(**fields))
+
+
+def make_qualification(person=None, **fields):
+    fields = {"subject": "service", "title": "Course in two days", "obtained_on": date(2024, 5, 6), **fields}
+    return save(Qualification(person=person or make_person(Role.ENGINEER), **fields))
 
 
 def make_test_point(visit=None, position=None, **fields):

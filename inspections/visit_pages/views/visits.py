@@ -12,6 +12,8 @@ from django.views.decorators.http import require_GET
 
 from inspections.certificates.issue import CERTIFIABLE
 from inspections.certificates.standing import standing_of, with_standing
+from inspections.competence.needs import said_of
+from inspections.instruments.calibration import instruments_in_words
 from inspections.models import Defect, Outcome, Severity, Visit, VisitKind
 from inspections.settings_found.compared import compared_on
 from inspections.sign_offs.strokes import paths_of
@@ -150,6 +152,8 @@ def visit_detail(request, pk):
         "compared": compared,
         "contradictions": contradictions_of(visit),
         "asked": _asked(visit),
+        "instruments": instruments_in_words(visit),
+        "said": said_of(visit) if request.user.works_for_the_firm else [],
         "not_compared": [one for one in compared if not one.entries],
         "not_asked": positions_not_asked(visit).count() if visit.is_open_for_results else 0,
         **_results_of(request, visit),

@@ -7,6 +7,7 @@ from django.shortcuts import redirect
 from django.urls import reverse
 from django.views.decorators.http import require_POST
 
+from inspections.competence.needs import said_of, said_of_competence
 from inspections.models import Visit
 from inspections.sign_offs.taking import take_sign_off
 from inspections.standing_matters.views import standing_context
@@ -31,10 +32,12 @@ from sites_registry.views.base import FormPage, for_change
 def visit_start(request, pk):
     visit = visit_of(request, pk)
     try:
-        start_visit(visit=visit, started_by=request.user)
+        started = start_visit(visit=visit, started_by=request.user)
     except VisitRefused as refusal:
         messages.error(request, str(refusal))
         return redirect(visit)
+    for _, sentence in said_of_competence(started):
+        messages.warning(request, sentence)
     return redirect("visit-field", visit.pk)
 
 
@@ -88,6 +91,7 @@ class VisitFinish(FormPage):
             "not_asked": positions_not_asked(visit).count() if visit.is_open_for_results else 0,
             "stood": form.stood,
             "defects": form.stood.open_defects,
+            "said": said_of(visit),
             "contradictions": contradictions_of(visit),
             "put_right": visit.defects_found.put_right_on(visit).select_related("position").worst_first(),
             **standing_context(self.request, visit.job, visit),
