@@ -9,6 +9,7 @@ from zones.engineering import BatterySet, PowerSupply
 from zones.engineering.circuit_check import check_solved, missing_figures
 from zones.engineering.findings import Severity, missing
 from zones.engineering.fuses import DEVICE_KINDS, FUSE_KINDS, ProtectiveDevice
+from zones.engineering.load_kinds import over_kinds
 from zones.engineering.operation import operation_of
 from zones.engineering.panel_check import chain_of
 from zones.engineering.protection_check import check_chain, check_devices
@@ -44,13 +45,18 @@ class ProtectionPage(CalculatorPage):
         volts = {"mains_v": figures["mains_v"], "discharged_v": figures["discharged_v"]}
         if gaps := missing_figures(circuit, **volts):
             return Answer(tuple(gaps))
-        operation = operation_of(OUTPUT, _supply(figures), [circuit], practice=practice, **volts)
-        chain = replace(chain_of(operation, _battery(figures), practice, **volts), beside_a=figures["beside_a"])
-        (solved,) = operation.circuits
-        findings = [*check_devices(operation, practice), *check_chain(solved, chain)]
-        if not all(answer.holds(circuit) for answer in solved.answers):
-            findings += [one for one in check_solved(solved) if one.severity == Severity.FAIL]
+        findings = over_kinds(lambda circuits: _judged(circuits, figures, practice, volts), (circuit,))
         return Answer(tuple(findings), tuple(_heads(circuit.device, findings)))
+
+
+def _judged(circuits, figures, practice, volts):
+    operation = operation_of(OUTPUT, _supply(figures), circuits, practice=practice, **volts)
+    chain = replace(chain_of(operation, _battery(figures), practice, **volts), beside_a=figures["beside_a"])
+    (solved,) = operation.circuits
+    findings = [*check_devices(operation, practice), *check_chain(solved, chain)]
+    if not all(answer.holds(solved.circuit) for answer in solved.answers):
+        findings += [one for one in check_solved(solved) if one.severity == Severity.FAIL]
+    return findings
 
 
 def _device(figures):
