@@ -24,6 +24,8 @@ OF_THE_PANELS_SHEET = {
     "time in which it trips": "output_trip_s",
     "current of the supply into a short circuit": "supply_fault_a",
     "fuse between supply and outputs": "supply_fuse_kind",
+    "length of the battery leads": "battery_lead_m",
+    "area of the battery leads": "battery_lead_mm2",
     "current of all motors and the panel together": "alarm_current_a",
 }
 

@@ -123,6 +123,7 @@ def battery_place(refused, records):
         fuse_a=parts.first_known(refused, name, *fuse),
         fuse_kind=FUSE_KINDS.get(getattr(model, "battery_fuse_kind", "")),
         lead_mm2=parts.of_model(refused, name, model, "battery_lead_mm2"),
+        lead_m=parts.of_model(refused, name, model, "battery_lead_m"),
         coldest_c=parts.known(refused, name, "battery_coldest_c", panel.battery_coldest_c),
         usual_c=parts.known(refused, name, "battery_usual_c", panel.battery_usual_c),
     )

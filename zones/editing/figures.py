@@ -78,6 +78,7 @@ FIGURE_GROUPS = (
             "supply_fuse_a",
             "supply_fuse_kind",
             "battery_lead_mm2",
+            "battery_lead_m",
         ),
         Figures.PANEL,
     ),
@@ -129,6 +130,7 @@ WHY_NEEDED = {
     "output_trip_s": "Without it nothing says how soon a short circuit is switched off.",
     "supply_fault_a": "Without it nothing says whether the supply gives enough to open a fuse.",
     "battery_lead_mm2": "Without it nothing says whether the battery fuse protects the leads.",
+    "battery_lead_m": "Without it the leads count as long as they may be, where a short circuit must be switched off.",
     "internal_resistance_mohm": "Without it nothing says whether the battery gives enough to open a fuse.",
     "keeps_first_alarm": "Without it nothing says whether more alarms on a line are mistaken for a fault.",
     "removal_opens_line": "Without it nothing says whether a head taken out is seen as a fault.",
@@ -174,6 +176,7 @@ USUAL_RANGE = {
     "supply_fault_a": (Decimal(1), Decimal(300)),
     "supply_fuse_a": (Decimal(1), Decimal(160)),
     "battery_lead_mm2": (Decimal("0.75"), Decimal(50)),
+    "battery_lead_m": (Decimal("0.1"), Decimal(5)),
     "internal_resistance_mohm": (Decimal(1), Decimal(200)),
 }
 
@@ -223,6 +226,7 @@ COMPUTED_AS = {
     **dict.fromkeys(("integrity_min", "fixing_min"), ("integrity_minutes", 1)),
     "output_trip_s": ("trip_time", 1),
     "battery_lead_mm2": ("area", 1),
+    "battery_lead_m": ("length", 1),
     "internal_resistance_mohm": ("internal_resistance", 1),
     "ambient_c": ("ambient", 1),
     "grouped_circuits": ("grouped", 1),

@@ -1,10 +1,11 @@
-"""Finding about the leads between battery and panel: does the fuse of the battery protect them?"""
+"""The leads between battery and panel: their resistance, and whether the fuse of the battery protects them."""
 
 from math import inf
+from typing import NamedTuple
 
 from zones.engineering.battery_set import BatterySet
 from zones.engineering.cable_ratings import Insulation, Laying, Method, least_rating_a
-from zones.engineering.conductors import STANDARD_AREAS_MM2, Conductor
+from zones.engineering.conductors import STANDARD_AREAS_MM2, Conductor, resistance_ohm_per_km, warm_factor
 from zones.engineering.findings import Figure, Finding, Severity, at_least, fail, meets
 from zones.engineering.fuses import ProtectiveDevice
 from zones.engineering.quantities import rounded_down, rounded_up
@@ -12,7 +13,59 @@ from zones.engineering.sources import DATA_SHEET, IEC_60364_4_43_OVERLOAD
 from zones.engineering.trade_practice import TradePractice
 
 # Single cores in a warm cabinet [P]: as in trunking, at 40 °C.
+_WARM_C = 70.0  # as warm as the insulation allows
 IN_THE_CABINET = Laying(Insulation.THERMOPLASTIC, Method.B1, 1, 40.0)
+
+
+LONGEST_M = 3.0  # of leads within or beside a cabinet, one way, where nobody entered how long they are [P]
+
+
+class LeadOhm(NamedTuple):
+    """Resistance of both leads, warm, ohm, at the least and at the most; `asks`: what must be entered to know it."""
+
+    least: float = 0.0
+    most: float = 0.0
+    asks: str = ""
+
+
+NO_LEADS = LeadOhm()
+
+
+def lead_ohm(battery: BatterySet | None) -> LeadOhm:
+    """Resistance of the leads of a battery; what is not known of them counts as nothing and as the worst.
+
+    Source:   IEC 60228:2004, class 5 [S2], at 70 °C; the longest that leads may be is common practice [P].
+    """
+    area_mm2, length_m = (battery.lead_mm2, battery.lead_m) if battery else (None, None)
+    most = _loop_ohm(STANDARD_AREAS_MM2[0] if area_mm2 is None else area_mm2, length_m or LONGEST_M)
+    if length_m is None:
+        return LeadOhm(0.0, most, "length of the battery leads")
+    if area_mm2 is None:
+        return LeadOhm(0.0, most, "area of the battery leads")
+    return LeadOhm(most, most)
+
+
+def lead_figures(leads: LeadOhm) -> tuple[Figure, ...]:
+    """Their resistance, where they have any."""
+    if not leads.most:
+        return ()
+    least, most = rounded_up(leads.least, 4), rounded_up(leads.most, 4)
+    return (Figure("leads of the battery, warm", most if least == most else f"0 to {most:g}", "Ω"),)
+
+
+def leads_not_known(code: str, circuit: str, leads: LeadOhm, words: str, inputs) -> Finding:
+    """No verdict on short circuits of a circuit, because only the leads decide; `words`: with the worst of them."""
+    sentence = (
+        f"{leads.asks} not known: short circuits of {circuit} not checked. With the most resistance that they may have "
+        f"(common practice) {words}. Enter it to get a verdict."
+    )
+    return Finding(code, Severity.MISSING, circuit, sentence, DATA_SHEET, (Figure(leads.asks, None), *inputs))
+
+
+def _loop_ohm(area_mm2, length_m):
+    standard = max((area for area in STANDARD_AREAS_MM2 if area <= area_mm2), default=STANDARD_AREAS_MM2[0])
+    thinner = max(1.0, standard / area_mm2)
+    return 2e-3 * resistance_ohm_per_km(standard, 5) * thinner * length_m * warm_factor(_WARM_C)
 
 
 def lead_findings(panel: str, battery: BatterySet, practice: TradePractice) -> list[Finding]:

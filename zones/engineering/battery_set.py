@@ -15,7 +15,7 @@ class BatterySet:
     `capacity_ah` is that of the set (blocks in series keep the ampere-hours of one block);
     `standby_h` in place of the basis' own hours; `operations` after standby; `coldest_c` where it stands;
     `charging_limit_a`: the most with which it may be charged; `internal_ohm`: of the set when new; `lead_mm2`:
-    section of its leads.
+    section of its leads; `lead_m`: their length, one way.
     """
 
     capacity_ah: float | None = None
@@ -31,6 +31,7 @@ class BatterySet:
     peukert_exponent: float | None = None
     internal_ohm: float | None = None
     lead_mm2: float | None = None
+    lead_m: float | None = None
     date_code: str | None = None
     made_on: date | None = None
     design_life_years: float | None = None
@@ -47,6 +48,7 @@ class BatterySet:
             ("temperature", "usual_c"),
             ("exponent", "peukert_exponent"),
             ("area", "lead_mm2"),
+            ("length", "lead_m"),
             ("years", "design_life_years"),
         ):
             check_optional(quantity, getattr(self, field), field=field, subject="battery")

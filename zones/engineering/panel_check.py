@@ -4,7 +4,7 @@ from dataclasses import replace
 from functools import partial
 
 from zones.engineering.battery_check import check_battery
-from zones.engineering.battery_lead import lead_findings
+from zones.engineering.battery_lead import lead_findings, lead_ohm
 from zones.engineering.battery_set import BatteryDuty, BatterySet
 from zones.engineering.cable_rating_check import check_fire_rating
 from zones.engineering.circuit_check import check_solved
@@ -103,6 +103,7 @@ def chain_of(
         cells=practice.cells,
         own_drop_v=supply.own_drop_v,
         rated_a=supply.rated_current_a,
+        leads=lead_ohm(battery),
     )
     upstream = [("fuse between supply and outputs", supply.fuse)] if supply.fuse else []
     if battery and battery.fuse_a:

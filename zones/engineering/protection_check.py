@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from math import inf
 
+from zones.engineering.battery_lead import lead_figures, leads_not_known
 from zones.engineering.cable_rating_check import asked_of, check_rating, decisive, laying_figures
 from zones.engineering.circuits import ActuatorCircuit
 from zones.engineering.conductors import STANDARD_AREAS_MM2
@@ -296,10 +297,16 @@ def _disconnection(solved, chain, remedy):
         words = f"{name}: its {device} switches nothing off within {limit_s:g} s. Choose a quicker one."
         return [fail(code, name, words, source, inputs, formula)]
     if found is not None:
-        fed, least_a = found
+        fed, least_a = _at_best_where_too_little(chain.feeding, loop_ohm, needed_a)
+        leads_decide = least_a >= needed_a > found[1]
+        fed, least_a = found if leads_decide else (fed, least_a)
         shown_a, shown_needed_a = rounded_down(least_a, 2), rounded_up(needed_a, 2)
-        inputs += (Figure(f"least current {fed.words}", shown_a, "A"),)
+        inputs += (*lead_figures(fed.leads), Figure(f"least current {fed.words}", shown_a, "A"))
         compared = at_least(shown_a, shown_needed_a, "A", least_a - needed_a)
+        if leads_decide:
+            needs = f"its {device} opens within {limit_s:g} s from {shown_needed_a:g} A"
+            takes = f"{name} takes {shown_a:g} A {fed.words}"
+            return [leads_not_known(code, name, fed.leads, f"{takes}, {needs}", inputs)]
         if least_a < needed_a:
             words = _too_little(name, device, fed, least_a, run, shown_needed_a, limit_s)
             return [fail(code, name, f"{words} {remedy}".rstrip(), source, inputs, formula, compared=compared)]
@@ -314,6 +321,12 @@ def _disconnection(solved, chain, remedy):
         f"switches off within {limit_s:g} s from {shown_needed_a:g} A"
     )
     return [meets(code, name, words, source, inputs, formula, compared=compared)]
+
+
+def _at_best_where_too_little(feeding, loop_ohm, needed_a):
+    """The least current, with leads that are not known as the worst; as nothing where that is too little already."""
+    at_best, at_worst = feeding.least(loop_ohm, at_best=True), feeding.least(loop_ohm)
+    return at_best if at_worst[1] < needed_a else at_worst
 
 
 def _too_little(name, device, fed, least_a, run, shown_needed_a, limit_s):
@@ -343,8 +356,9 @@ def _energy(solved, chain, remedy):
     if greatest_a is None and not device.kind.melts:
         return []  # said with the disconnection: the same figures lack
     needed_a = device.least_opening_a(limit_s)
+    to_a = inf if device.kind.melts else greatest_a
     from_a = needed_a if chain.feeding.unknown else max(found[1], needed_a)
-    through = device.energy_a2s(from_a, inf if device.kind.melts else greatest_a, limit_s)
+    through = device.energy_a2s(from_a, to_a, limit_s)
     run = min(circuit.runs, key=lambda one: one.laying.least_k * one.conductor.section_mm2)
     bears = (run.laying.least_k * run.conductor.section_mm2) ** 2
     inputs = (
@@ -366,8 +380,16 @@ def _energy(solved, chain, remedy):
             f"that its maker states."
         )
         return [question(code, name, words, source, inputs, formula)]
+    if not chain.feeding.unknown and _through_at_best(chain, far[1], device, needed_a, to_a, limit_s) <= bears:
+        return [leads_not_known(code, name, found[0].leads, f"{lets}, {run.name} bears {bears_k:g} kA²s", inputs)]
     words = f"{lets}, more than {run.name} ({run.conductor}) bears ({bears_k:g} kA²s). {remedy}"
     return [fail(code, name, words.rstrip(), source, inputs, formula)]
+
+
+def _through_at_best(chain, loop_ohm, device, needed_a, to_a, limit_s):
+    """What the device lets through where leads of the battery that are not known count as nothing, A²s."""
+    least_a = chain.feeding.least(loop_ohm, at_best=True)[1]
+    return device.energy_a2s(max(least_a, needed_a), to_a, limit_s)
 
 
 def _kilo(energy_a2s, rounded):

@@ -4,10 +4,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from math import inf
 
+from zones.engineering.battery_lead import NO_LEADS, LeadOhm
 from zones.engineering.cables import CableRun
 from zones.engineering.conductors import warm_factor
 
 _PATH_ASKS, _DROP_ASKS = "rated current", "own voltage drop of the panel"
+_BATTERY_ASKS = "internal resistance of the battery"
 _CHARGED_V_PER_CELL = 2.15  # open circuit of a full lead-acid cell [P]; with it a near short circuit is the greatest
 
 
@@ -17,7 +19,8 @@ class FaultSource:
 
     `words` as a sentence ends ("on mains"); `limit_a`: more it never gives, infinite where only its resistance limits;
     `asks`: what must be entered where a figure of it lacks. `source_v` has `drop_v` of the panel's own taken off, which
-    grows beyond its rated current as if it were the resistance `path_ohm`.
+    grows beyond its rated current as if it were the resistance `path_ohm`. `leads`: what lies before it, at the least
+    and at the most.
     """
 
     words: str
@@ -27,6 +30,7 @@ class FaultSource:
     asks: str
     drop_v: float | None = 0.0
     path_ohm: float | None = 0.0
+    leads: LeadOhm = NO_LEADS
 
     @property
     def is_known(self) -> bool:
@@ -39,9 +43,12 @@ class FaultSource:
             return _DROP_ASKS
         return self.asks if self.path_ohm is not None else _PATH_ASKS
 
-    def current_a(self, loop_ohm: float) -> float:
-        """Current into a short circuit behind this resistance, A. Every figure must be known."""
-        ohm = self.internal_ohm + loop_ohm
+    def current_a(self, loop_ohm: float, *, at_best: bool = False) -> float:
+        """Current into a short circuit behind this resistance, A. Every figure but that of its leads must be known.
+
+        Args:     at_best: whether leads that are not known count as nothing, not as the worst.
+        """
+        ohm = self.internal_ohm + loop_ohm + (self.leads.least if at_best else self.leads.most)
         if ohm <= 0:
             return self.limit_a
         return min(self.limit_a, self.source_v / ohm, (self.source_v + self.drop_v) / (ohm + self.path_ohm))
@@ -59,9 +66,9 @@ class Feeding:
         """What must be entered before the least current is known."""
         return tuple(dict.fromkeys(one.lacks for one in self.sources if not one.is_known))
 
-    def least(self, loop_ohm: float) -> tuple[FaultSource, float] | None:
+    def least(self, loop_ohm: float, *, at_best: bool = False) -> tuple[FaultSource, float] | None:
         """The known source that gives least into a short circuit, and that current, A; ``None``: none is known."""
-        known = [(one, one.current_a(loop_ohm)) for one in self.sources if one.is_known]
+        known = [(one, one.current_a(loop_ohm, at_best=at_best)) for one in self.sources if one.is_known]
         return min(known, key=lambda pair: pair[1], default=None)
 
 
@@ -75,21 +82,22 @@ def feeding_of(
     cells: int,
     own_drop_v: float | None = 0.0,
     rated_a: float | None = None,
+    leads: LeadOhm | None = None,
 ) -> Feeding:
     """The two sources of a panel: a supply that limits its current, a battery that its resistance limits.
 
     Args:     mains_v, discharged_v: at the outputs, V; battery_ohm: internal resistance of the set when new;
-              discharged_factor: how often that at the end of discharge; own_drop_v: of the panel at its `rated_a`.
+              discharged_factor: how often that at the end of discharge; own_drop_v: of the panel at its `rated_a`;
+              leads: of the battery. The greatest current counts without them, which is the safe side.
     Source:   Ohm's law; the panel's own drop counts in full at every current, and in proportion beyond the rated one.
     """
     path_ohm = None if own_drop_v and rated_a is None else (own_drop_v / rated_a if own_drop_v else 0.0)
     own = {"drop_v": own_drop_v, "path_ohm": path_ohm}
+    before = {**own, "leads": leads or NO_LEADS}
     ended_ohm = None if battery_ohm is None else battery_ohm * discharged_factor
     sources = (
         FaultSource("on mains", mains_v, 0.0, supply_fault_a, "current of the supply into a short circuit", **own),
-        FaultSource(
-            "at the end of battery discharge", discharged_v, ended_ohm, inf, "internal resistance of the battery", **own
-        ),
+        FaultSource("at the end of battery discharge", discharged_v, ended_ohm, inf, _BATTERY_ASKS, **before),
     )
     greatest_a = None
     if battery_ohm and supply_fault_a is not None:

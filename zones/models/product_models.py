@@ -115,6 +115,7 @@ QUANTITIES = (
     "supply_fault_a",
     "supply_fuse_a",
     "battery_lead_mm2",
+    "battery_lead_m",
     "internal_resistance_mohm",
     *RANGE_FIGURES,
 )
@@ -209,6 +210,7 @@ class ProductModel(Versioned):
         "kind of fuse between supply and outputs", max_length=12, choices=choices_of_fuses, blank=True
     )
     battery_lead_mm2 = quantity("area of the battery leads (mm²)", 6, 2)
+    battery_lead_m = quantity("length of the battery leads, one way (m)", 5, 2)
     supply_peak_a = quantity("peak current of the supply (A)")
     output_highest_v = quantity("greatest voltage of its outputs (V)", 5, 2)
     line_voltage_v = quantity("voltage of its monitored lines (V)")

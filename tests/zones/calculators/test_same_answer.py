@@ -130,6 +130,7 @@ def test_a_recorded_output_is_protected_as_in_the_calculator(checked):
         **{"starting_s": circuit.actuators[0].starting_s, "stagger_s": supply.stagger_s},
         **{"highest_v": supply.highest_voltage_v, "own_drop_v": supply.own_drop_v, "supply_a": supply.rated_current_a},
         **{"supply_fault_a": supply.fault_current_a, "battery_mohm": 1000 * battery.internal_ohm},
+        **{"lead_mm2": battery.lead_mm2, "lead_m": battery.lead_m},
         **{"supply_fuse_kind": supply.fuse.kind.key, "supply_fuse_a": supply.fuse.rated_a},
         **{"battery_fuse_kind": battery.fuse_kind.key, "battery_fuse_a": battery.fuse_a},
         beside_a=motors_a + supply.alarm_current_a,

@@ -16,7 +16,7 @@ class ProtectionForm(CircuitForm):
         ("Actuators", (*ACTUATORS, "starting_s", "stagger_s", *LOAD)),
         ("At the output of the panel", ("mains_v", "discharged_v", "highest_v", "own_drop_v")),
         ("Fire", FIRE),
-        ("What feeds a short circuit", ("supply_a", "supply_fault_a", "battery_mohm")),
+        ("What feeds a short circuit", ("supply_a", "supply_fault_a", "battery_mohm", "lead_mm2", "lead_m")),
         (
             "Devices upstream",
             ("supply_fuse_kind", "supply_fuse_a", "battery_fuse_kind", "battery_fuse_a", "beside_a"),
@@ -41,6 +41,8 @@ class ProtectionForm(CircuitForm):
     battery_mohm = FigureField(
         "Internal resistance of the battery", "internal_resistance", help_text="Of the whole set when new."
     )
+    lead_mm2 = FigureField("Area of the battery leads", "area")
+    lead_m = FigureField("Length of the battery leads, one way", "length", help_text="Empty: as long as they may be.")
     supply_fuse_kind = OneOfField("Fuse between supply and outputs", FUSES)
     supply_fuse_a = FigureField("Rating of the supply's fuse", "current")
     battery_fuse_kind = OneOfField("Fuse of the battery", FUSES)

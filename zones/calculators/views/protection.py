@@ -82,7 +82,8 @@ def _supply(figures):
 def _battery(figures):
     ohm = None if figures["battery_mohm"] is None else figures["battery_mohm"] / 1000
     kind = FUSE_KINDS.get(figures["battery_fuse_kind"])
-    return BatterySet(internal_ohm=ohm, fuse_a=figures["battery_fuse_a"], fuse_kind=kind)
+    leads = {"lead_mm2": figures["lead_mm2"], "lead_m": figures["lead_m"]}
+    return BatterySet(internal_ohm=ohm, fuse_a=figures["battery_fuse_a"], fuse_kind=kind, **leads)
 
 
 def _heads(device, findings):
