@@ -59,6 +59,11 @@ export class AnswerQueue extends EventTarget {
     return this.outbox.photosWaiting.filter((row) => row.visit === this.told.visit);
   }
 
+  /** Those that their author may still write on: they wait until that is done, at most an hour. */
+  get photosUnfinished() {
+    return this.outbox.photos.filter((row) => row.visit === this.told.visit && row.draftUntil > Date.now());
+  }
+
   get photosRefused() {
     return this.outbox.photos.filter((row) => row.visit === this.told.visit && row.refused);
   }

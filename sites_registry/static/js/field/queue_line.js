@@ -32,6 +32,12 @@ function refusedItem(queue, entry) {
   return item;
 }
 
+function unfinishedPhoto(row) {
+  const line = paragraph("▲ The photograph of ");
+  line.append(Object.assign(document.createElement("a"), { href: row.page, textContent: row.label }), " is not finished: touch it there. It goes out as it is after an hour.");
+  return line;
+}
+
 function refusedPhotoItem(queue, row) {
   const item = document.createElement("li");
   const link = Object.assign(document.createElement("a"), { href: row.page, textContent: row.label });
@@ -46,19 +52,20 @@ function refusedPhotoItem(queue, row) {
 }
 
 /** The state of the queue in a breath: {tone, glyph, word}. */
-function inABreath({ refused, waiting, photosWaiting, photosRefused, isOnlyHere, problem, problemInABreath }) {
+function inABreath({ refused, waiting, photosWaiting, photosRefused, photosUnfinished, isOnlyHere, problem, problemInABreath }) {
   const isRefused = refused.length + photosRefused.length;
   const numbers = [waiting.length || "", photographs(photosWaiting.length)].filter(Boolean).join(" · ");
   if (isOnlyHere) return { tone: "alarm", glyph: "■", word: `${waiting.length} on this page only` };
   if (isRefused) return { tone: "alarm", glyph: "■", word: `${isRefused} refused` };
   if (numbers && problem) return { tone: "attention", glyph: "▲", word: `${numbers} not sent: ${problemInABreath}` };
   if (numbers) return { tone: "attention", glyph: "▲", word: `${numbers} waiting` };
+  if (photosUnfinished.length) return { tone: "attention", glyph: "▲", word: `${photographs(photosUnfinished.length)} not finished` };
   return { tone: "good", glyph: "●", word: "all sent" };
 }
 
 /** Keep the bar up to date with the queue; `stateElement` makes a mark of {tone, glyph, word}. */
 export function showQueue(fold, queue, stateElement) {
-  const { refused, waiting, photosWaiting, photosRefused, problem } = queue;
+  const { refused, waiting, photosWaiting, photosRefused, photosUnfinished, problem } = queue;
   fold.hidden = false;
   fold.querySelector("[data-sent]").replaceChildren(stateElement(inABreath(queue)));
   const lines = fold.querySelector("[data-queue-lines]");
@@ -67,11 +74,12 @@ export function showQueue(fold, queue, stateElement) {
   if (held && problem) lines.append(paragraph(`▲ ${held} not sent yet. ${problem} Sending again by itself.`));
   else if (held) lines.append(paragraph(`${held} on the way.`));
   if (photosWaiting.length) lines.append(paragraph("Photographs go after all answers; after a break they go on where they stood."));
+  for (const row of photosUnfinished) lines.append(unfinishedPhoto(row));
   if (queue.isOnlyHere) lines.append(paragraph("■ This browser has no room to keep answers: leave this page open until they are sent."));
   if (queue.needsLogIn) lines.append(logInLink());
   const notTaken = [...refused, ...photosRefused];
   if (!notTaken.length) {
-    if (!held) lines.append(paragraph("Every answer given on this phone is in the register."));
+    if (!held && !photosUnfinished.length) lines.append(paragraph("All that was given on this phone is in the register."));
     return;
   }
   const verb = notTaken.length === 1 ? "was" : "were";
