@@ -57,7 +57,7 @@ PAGES = {
 TOUCHED = (
     "#content :is(button, .button, select, input:not([type=hidden], .calendar), summary), "
     ".siblings a, .drop a, .trail a, .pager a, .row-ways a, .wordmark, "
-    "#content .way, .ways a, .answer > a, .block-head p a, .title-name .caption a, .message a, .empty a"
+    "#content .way, .ways a, .answer-states > a, .block-head p a, .title-name .caption a, .message a, .empty a"
 )
 
 
@@ -106,6 +106,15 @@ def test_a_panel_of_many_runs_is_no_higher_and_shows_at_once_what_is_not_met(pag
     assert "P7M12.1" in text_of(page.pdf())
     head.click()
     expect(lines.get_by_role("link", name="Fault")).to_have_count(13)
+
+
+@pytest.mark.parametrize("name", ["panel-detail", "line-detail"])
+def test_measured_bars_beside_each_other_stand_at_one_height(page_of, address, name):
+    page = page_of("office", SMALL_DESK)
+    page.goto(address(name))
+    bars = page.locator(".answers .measure").all()
+    assert len(bars) > 1
+    assert len({bar.bounding_box()["y"] for bar in bars}) == 1
 
 
 def test_what_a_work_page_is_about_begins_near_its_top(page_of, address, town):
