@@ -3,6 +3,7 @@
 import re
 
 import pytest
+from django.conf import settings
 
 from tests.sites_registry.style_sheets import templates
 
@@ -67,3 +68,18 @@ def test_a_dash_for_nothing_is_found_and_one_between_words_is_not():
     assert A_DASH_FOR_NOTHING.search('<td>{{ row.note|default:"–" }}</td>')
     assert A_DASH_FOR_NOTHING.search("<td>\n  –\n</td>")
     assert not A_DASH_FOR_NOTHING.search("1–50 of 90")
+
+
+def test_days_hours_and_language_are_written_in_one_way_everywhere():
+    """As British English writes them (settings.LANGUAGE_CODE): 3 Mar 2026, 08:05."""
+    formats, languages = set(), set()
+    for text in templates().values():
+        formats |= set(re.findall(r'(?:\|date:|\|time:|now )"([^"]*)"', text))
+        languages |= set(re.findall(r'<html lang="([^"]*)"', text))
+    assert formats == {"j M Y", "j M Y, H:i", "H:i"}
+    assert {language.lower() for language in languages} == {settings.LANGUAGE_CODE}
+
+
+def test_scripts_write_days_by_the_same_words_and_not_by_those_of_a_browser():
+    scripts = (settings.BASE_DIR / "sites_registry/static/js").rglob("*.js")
+    assert [path.name for path in scripts if "toLocale" in path.read_text()] == []

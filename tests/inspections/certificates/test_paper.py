@@ -55,7 +55,7 @@ def test_the_statement_travels_inside_as_json(paper):
 def test_it_is_tagged_pdf_a_with_its_language_and_embedded_fonts(paper):
     _, path = paper
     with pikepdf.open(path) as pdf:
-        assert str(pdf.Root.Lang) == "en"
+        assert str(pdf.Root.Lang) == "en-GB"
         assert "/StructTreeRoot" in pdf.Root and "/OutputIntents" in pdf.Root
         assert b"pdfaid" in pdf.Root.Metadata.read_bytes()
 

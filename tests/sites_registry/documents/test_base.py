@@ -48,7 +48,7 @@ def test_a_sheet_says_that_it_is_pdf_a_3a_in_english_and_tagged():
         metadata = pdf.open_metadata()
         assert metadata["pdfaid:part"] == "3" and metadata["pdfaid:conformance"].upper() == "A"
         assert pdf.Root.OutputIntents and pdf.Root.StructTreeRoot
-        assert bool(pdf.Root.MarkInfo.Marked) and str(pdf.Root.Lang) == "en"
+        assert bool(pdf.Root.MarkInfo.Marked) and str(pdf.Root.Lang) == "en-GB"
 
 
 def test_every_font_of_a_sheet_is_embedded():

@@ -12,17 +12,17 @@ function isSomethingKept() {
 }
 
 /** A page from this phone says so, and sends its forms with the token of now: that of then may have run out. */
-function sayThatItIsKept() {
+async function sayThatItIsKept() {
   const { kept } = document.body.dataset;
   if (!kept) return;
-  const line = document.querySelector("[data-kept-line]");
-  const madeAt = new Date(kept).toLocaleString("en-GB", { day: "numeric", month: "short", hour: "2-digit", minute: "2-digit" });
-  line.textContent = `No network: this page is as it was taken along on ${madeAt}.`;
-  line.hidden = false;
   document.addEventListener("submit", ({ target }) => {
     const field = target.elements.csrfmiddlewaretoken;
     if (field) field.value = /(?:^|; )csrftoken=([^;]*)/.exec(document.cookie)?.[1] ?? field.value;
   });
+  const { momentInWords } = await import("../days.js");
+  const line = document.querySelector("[data-kept-line]");
+  line.textContent = `No network: this page is as it was taken along on ${momentInWords(kept)}.`;
+  line.hidden = false;
 }
 
 for (const form of document.querySelectorAll("form[data-log-out]"))

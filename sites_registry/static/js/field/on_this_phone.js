@@ -1,5 +1,6 @@
 // What a person has taken along, and "Take my week along": on their home, and in place of a page that is not here.
 
+import { momentInWords } from "../days.js";
 import { canTakeAlong, letGo, takeAlong, takenBy } from "./taken_along.js";
 
 const section = document.querySelector("[data-on-this-phone]");
@@ -17,8 +18,7 @@ async function person() {
 
 function item(row) {
   const link = Object.assign(document.createElement("a"), { href: row.href, textContent: row.name });
-  const madeAt = new Date(row.madeAt).toLocaleString("en-GB", { day: "numeric", month: "short", hour: "2-digit", minute: "2-digit" });
-  const words = row.isWhole ? ` as of ${madeAt}, ${(row.bytes / 1e6).toFixed(1)} MB ` : " not whole ";
+  const words = row.isWhole ? ` as of ${momentInWords(row.madeAt)}, ${(row.bytes / 1e6).toFixed(1)} MB ` : " not whole ";
   const button = Object.assign(document.createElement("button"), { type: "button", className: "button small", textContent: "Let go" });
   button.setAttribute("aria-label", `Let ${row.name} go from this phone`);
   button.addEventListener("click", async () => {
