@@ -193,6 +193,15 @@ def test_a_touch_before_the_script_is_ready_is_done_when_it_is(context, at, town
     assert results_of(visit).get().outcome == "pass"
 
 
+def test_the_mode_of_highest_contrast_stays_on_for_every_page_of_a_visit(page_of, live_server, town, visit):
+    page = page_of("engineer")
+    page.goto(live_server.url + reverse("visit-field", args=[visit.pk]))
+    page.get_by_text("Menu", exact=True).click()
+    page.get_by_role("button", name="Highest contrast: off").click()
+    page.goto(live_server.url + reverse("visit-field-position", args=[visit.pk, town.detector.pk]))
+    assert page.evaluate("getComputedStyle(document.body).color") == "rgb(0, 0, 0)"
+
+
 def test_a_refused_reading_keeps_its_figure_on_the_page_and_after_a_reload(at, town, visit):
     page = at(town.panel.position)
     reading = page.get_by_label("Float voltage")
