@@ -83,7 +83,7 @@ def _sources(base):
     battery = replace(
         base.battery,
         **{"capacity_ah": 38.0, "internal_ohm": 0.04, "fuse_a": 30.0, "fuse_kind": DEVICE_KINDS["blade"]},
-        **{"lead_mm2": 10.0, "made_on": date(2024, 3, 4), "charging_limit_a": 9.0},
+        **{"lead_mm2": 10.0, "lead_m": 1.0, "made_on": date(2024, 3, 4), "charging_limit_a": 9.0},
     )
     return supply, battery
 
