@@ -15,6 +15,8 @@ from mutmut.mutation.mutators import mutation_operators, operator_string
 NOT_NOTICED = {"select_for_update", "select_related", "prefetch_related", "defer", "only"}
 # As mutmut does: a mutant that only takes an argument off these tells nothing but that they need one.
 ALWAYS_CRASH = {"len", "isinstance"}
+# Arguments that change nothing where the code is right: of zip, and whether what the database holds is asked before.
+GUARDS = {"strict", "validate_unique", "validate_constraints"}
 
 
 @dataclass(frozen=True)
@@ -104,8 +106,7 @@ def _name_called(call):
 
 
 def _is_guard(node):
-    """`strict=` of zip: it does nothing where the code is right."""
-    return isinstance(node, cst.Arg) and node.keyword is not None and node.keyword.value == "strict"
+    return isinstance(node, cst.Arg) and node.keyword is not None and node.keyword.value in GUARDS
 
 
 def _takes_a_guard_away(node, changed):

@@ -28,6 +28,7 @@ def is_long(length_m: int = 5) -> bool:
 
 
 def those(rows):
+    rows[0].full_clean(validate_unique=False)
     return rows.filter(kind=7).only("name", "kind")
 '''
 
@@ -77,7 +78,7 @@ def test_words_for_people_are_not_rewritten(mutants):
 def test_a_mutant_knows_its_line_and_whether_it_is_done_at_import(mutants):
     assert {(mutant.line, mutant.is_in_function) for mutant in mutants} == {
         *((4, False), (8, False)),
-        *((10, True), (11, True), (12, True), (16, True)),
+        *((10, True), (11, True), (12, True), (16, True), (17, True)),
     }
 
 
