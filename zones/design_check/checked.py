@@ -16,6 +16,7 @@ from zones import engineering
 from zones.design_basis.practice import current_practice, practice_of_panel
 from zones.design_check import leaves, parts, ports
 from zones.design_check import supply as design_supply
+from zones.design_check.other_panels import add_others
 from zones.design_check.records import PanelRecords, read_panels
 from zones.design_check.smoke_causes import add_causes
 from zones.engineering.consistency import check_numbering
@@ -78,6 +79,7 @@ def checked_panel(panel) -> CheckedPanel:
     """The whole design check of one panel; eleven queries for any size of panel."""
     (records,) = read_panels(ControlPanel.objects.filter(pk=panel.pk))
     add_causes([records])
+    add_others([records])
     return check_records(records, current_practice())
 
 
@@ -102,6 +104,7 @@ def _checked(buildings, practice) -> Iterator[CheckedBuilding]:
     panels, zones = defaultdict(list), defaultdict(list)
     found = read_panels(ControlPanel.objects.filter(building__in=keys), whole_buildings=True)
     add_causes(found)
+    add_others(found)
     for records in found:
         panels[records.panel.building_id].append(records)
     for zone in SmokeZone.objects.filter(building__in=keys).order_by("number"):
@@ -114,7 +117,7 @@ def _checked(buildings, practice) -> Iterator[CheckedBuilding]:
 
 def check_records(records: PanelRecords, practice: TradePractice) -> CheckedPanel:
     """The design check of a panel whose records are read already; no query."""
-    made = _made(records)
+    made = _made(records, with_others=True)
     basis = records.basis
     if basis and basis.opening_limit_s:
         practice = replace(practice, opening_limit_s=float(basis.opening_limit_s))
@@ -127,7 +130,7 @@ def check_records(records: PanelRecords, practice: TradePractice) -> CheckedPane
     return CheckedPanel(records, made.design, practice, findings, of_record)
 
 
-def _made(records: PanelRecords) -> _Made:
+def _made(records: PanelRecords, *, with_others=False) -> _Made:
     findings = []
     names = parts.vent_names(records.vents)
     zones = {zone.pk: zone for zone in records.zones}
@@ -179,6 +182,7 @@ def _made(records: PanelRecords) -> _Made:
         groups=_groups(records),
         units=tuple(_units(records)),
         opening_causes=records.causes,
+        others=tuple(_made(one).design for one in records.others) if with_others else (),
         assessed_on=timezone.localdate(),
     )
     return _Made(design, [*findings, *_record_findings(records)])

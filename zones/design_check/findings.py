@@ -325,7 +325,7 @@ class Links:
         if finding.code.startswith("force."):
             purposes = ("inlet", "outlet")
         vents = [one for one in self.records.vents if one.smoke_zone_id == zone.pk and one.purpose in purposes]
-        if finding.code == "air.cause":
+        if finding.code in ("air.cause", "air.signal"):
             return reverse("rule-matrix", args=[self.checked.panel.pk]), "Open the cause and effect"
         what = first_named(what)
         if figure := FIGURE_OF_MOVERS.get(what):

@@ -144,6 +144,7 @@ class PanelRecords:
     line_cables: dict = field(default_factory=lambda: defaultdict(list))
     # vent pk → the actuators that move it, from whatever panel
     movers: dict = field(default_factory=lambda: defaultdict(list))
+    others: list = field(default_factory=list)  # records of the panels that drive its inlets (other_panels.py)
     causes: tuple | None = None  # what opens on smoke (smoke_causes.py), where an inlet asks for it
 
     @property

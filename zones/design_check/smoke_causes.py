@@ -14,7 +14,7 @@ OF_SMOKE = (InputKind.CALL_POINT, InputKind.DETECTOR, InputKind.FIRE_ALARM, Inpu
 
 def add_causes(records):
     """Give each panel with an inlet that an actuator opens its `causes`; one query where there is such an inlet."""
-    asking = [one for one in records if any(_is_driven_inlet(vent) for vent in one.vents)]
+    asking = [one for one in records if any(is_driven_inlet(vent) for vent in one.vents)]
     if not asking:
         return
     rules = defaultdict(list)
@@ -26,7 +26,8 @@ def add_causes(records):
             one.causes = _causes_of(one, [rule for rule in rules[one.panel.pk] if rule.effect == Effect.OPEN])
 
 
-def _is_driven_inlet(vent):
+def is_driven_inlet(vent):
+    """Whether an actuator opens this vent to let air in."""
     return vent.purpose == Vent.Purpose.INLET and vent.opened_by == Vent.OpenedBy.ACTUATOR
 
 

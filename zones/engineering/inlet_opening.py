@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from zones.engineering.findings import Figure, Finding, fail, listed, meets, missing, question
+from zones.engineering.findings import Figure, Finding, Severity, fail, listed, meets, missing, question
 from zones.engineering.operation import DISCHARGED, MAINS, SOURCES, Operation
 from zones.engineering.replacement_air import ratio_of
 from zones.engineering.smoke_zones import SmokeZone
@@ -24,7 +24,7 @@ class OpeningCause:
 
 
 def check_inlets_open(
-    operation: Operation,
+    operations: Sequence[Operation],
     zones: Sequence[SmokeZone],
     vents: Sequence[Vent],
     causes: Sequence[OpeningCause] | None,
@@ -32,14 +32,14 @@ def check_inlets_open(
 ) -> list[Finding]:
     """What is known of the inlets with an actuator in zones where replacement air is asked for.
 
-    Args:     causes: ``None``: no cause and effect is recorded.
+    Args:     operations: the panel of these zones solved, and after it the others that drive vents of them;
+              causes: ``None``: no cause and effect is recorded.
     Source:   the fire strategy asks for air while smoke leaves; the time allowed between is common practice [P].
     """
     zones = [zone for zone in zones if ratio_of(zone) is not None]
     if not zones:
         return []  # nobody asks for air
-    movers, ready = _driven(operation)
-    findings = []
+    panel, (movers, ready, elsewhere), findings = operations[0].name, _driven(operations, vents), []
     for zone in zones:
         of_zone = [vent for vent in vents if vent.zone == zone.name]
         inlets = [vent.name for vent in of_zone if vent.is_inlet and vent.has_actuator]
@@ -47,23 +47,44 @@ def check_inlets_open(
         if not inlets:
             continue
         if unmoved := [name for name in inlets if name not in movers]:
-            findings.append(_unmoved(operation.name, zone, unmoved))
+            findings.append(_unmoved(panel, zone, unmoved))
         elif any(name in movers for name in outlets):
             findings += _times(zone, inlets, outlets, ready, practice)
-            findings += _causes(operation.name, zone, inlets, outlets, movers, causes)
+            of_causes = _causes(panel, zone, inlets, outlets, movers, causes)
+            findings += of_causes
+            if not any(one.severity in (Severity.FAIL, Severity.MISSING) for one in of_causes):
+                findings += _signals(panel, zone, {name: elsewhere[name] for name in inlets if name in elsewhere})
     return findings
 
 
-def _driven(operation):
-    """vent → its actuators, and (vent, source) → when each is open, s: at the least and at the most."""
-    movers, ready = {}, {}
-    for solved in operation.with_actuators:
-        waits = {source: operation.waits_s(solved, source) for source in SOURCES}
-        for one in solved.travels:
-            movers.setdefault(one.actuator.vent, set()).add(one.actuator.name)
-            times = tuple(None if None in (s, one.stroke_s) else s + one.stroke_s for s in waits[one.source])
-            ready.setdefault((one.actuator.vent, one.source), []).append(times)
-    return movers, ready
+def _driven(operations, vents):
+    """vent → its actuators, (vent, source) → when each is open, s: at the least and at the most; vent → other panel."""
+    own, by_key = operations[0], {vent.key: vent.name for vent in vents if vent.key is not None}
+    movers, ready, elsewhere = {}, {}, {}
+    for operation in operations:
+        for solved in operation.with_actuators:
+            waits = {source: operation.waits_s(solved, source) for source in SOURCES}
+            for one in solved.travels:
+                # Of another panel only the key says which vent it is: that has names of its own.
+                vent = one.actuator.vent if operation is own else by_key.get(one.actuator.vent_key)
+                if operation is not own and vent is not None:
+                    elsewhere[vent] = operation.name
+                movers.setdefault(vent, set()).add(one.actuator.name)
+                times = tuple(None if None in (s, one.stroke_s) else s + one.stroke_s for s in waits[one.source])
+                ready.setdefault((vent, one.source), []).append(times)
+    return movers, ready, elsewhere
+
+
+def _signals(panel, zone, elsewhere):
+    """What no record proves: that the signal of one panel reaches the other."""
+    if not elsewhere:
+        return []
+    words = (
+        f"Zone {zone.name}: inlet {listed(elsewhere)} is opened by {listed(dict.fromkeys(elsewhere.values()))}, its "
+        f"outlets by {panel}: its time is that panel's own, from the moment when the signal reaches it. Prove by test "
+        f"that every cause of smoke reaches both panels at once."
+    )
+    return [question("air.signal", zone.name, words, DESIGN_ENTRY)]
 
 
 def _unmoved(panel, zone, names):

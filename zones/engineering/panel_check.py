@@ -67,7 +67,8 @@ def _findings(design, practice):
         vents = [vent for vent in design.vents if vent.zone == zone.name]
         findings += [*check_zone_area(zone, vents, practice), *check_inlets(zone, vents, practice)]
         findings += check_classes(zone.name, vents, design.classes_asked)
-    findings += check_inlets_open(operation, design.zones, design.vents, design.opening_causes, practice)
+    others = [operation_of_panel(one, practice) for one in design.others]
+    findings += check_inlets_open([operation, *others], design.zones, design.vents, design.opening_causes, practice)
     findings += _air_note(design)
     zones = [zone.name for zone in design.zones]
     findings += check_forces(design.name, zones, design.vents, operation, practice)

@@ -59,6 +59,7 @@ class PanelDesign:
 
     `inputs`: those that a resistor monitors. `classes_asked`: of all its vents, by the fire strategy.
     `zone_numbers` and `group_numbers`: numbers as mapped in the panel, to find holes; ``None``: not mapped.
+    `others`: further panels that drive vents of its zones: only their supply and circuits count, and what they move.
     `opening_causes`: what opens actuators on smoke; ``None``: not recorded, or nobody asks.
     `assessed_on`: the day for which ages are judged (nothing here reads a clock).
     """
@@ -79,6 +80,7 @@ class PanelDesign:
     zone_numbers: tuple[int, ...] | None = None
     group_numbers: tuple[int, ...] | None = None
     opening_causes: tuple[OpeningCause, ...] | None = None
+    others: tuple["PanelDesign", ...] = ()
     assessed_on: date | None = None
 
     def circuit(self, name: str) -> ActuatorCircuit:

@@ -12,7 +12,7 @@ from django.utils import timezone
 
 from tests import builders
 from tests.zones.installations import make_installation, set_figure
-from zones.design_check.checked import checked_panel
+from zones.design_check.checked import checked_panel, checked_portfolio
 from zones.design_check.free_areas import answer_of
 from zones.engineering import Severity
 from zones.models import CauseAndEffectRule, DeviceKind, SmokeZone, Vent
@@ -177,6 +177,26 @@ def test_what_opens_the_outlets_must_open_the_inlets_by_the_recorded_rules(made)
     )
     assert [one.severity for one in of_air(made, "air.cause")] == [Severity.MEETS]
     assert [one.severity for one in of_air(made, "air.time")] == [Severity.MEETS]
+
+
+def test_an_inlet_on_an_output_of_another_panel_is_judged_by_that_panel(made, town):
+    group, zone = with_an_inlet(made)
+    CauseAndEffectRule.objects.create(
+        panel=made.panel, cause="zone_in_alarm", cause_zone=zone, vent_group=group, effect="O"
+    )
+    other = make_installation(town.hall, tag="P8", models=made.models)
+    inlet = zone.vents.get(purpose="inlet")
+    circuit = other.panel.actuator_circuits.get()
+    moved = circuit.positions.order_by("order_on_line").last()
+    inlet.actuators.update(vent=None)
+    type(moved).objects.filter(pk=moved.pk).update(smoke_zone=zone, vent_group=group, vent=inlet)
+    found = {one.code: one.severity for one in checked_panel(made.panel).findings if one.code.startswith("air.")}
+    assert found["air.time"] == Severity.MEETS
+    assert found["air.signal"] == Severity.QUESTION
+    assert "air.opens" not in found
+    (whole,) = checked_portfolio(type(town.hall).objects.filter(pk=town.hall.pk))
+    (of_building,) = [one for one in whole.panels if one.panel == made.panel]
+    assert {one.code: one.severity for one in of_building.findings if one.code.startswith("air.")} == found
 
 
 def test_the_recorded_rules_cost_one_query_and_only_where_an_inlet_asks(made):

@@ -244,6 +244,31 @@ def test_an_inlet_that_no_output_of_the_panel_moves_is_not_known_to_open():
     assert not {"air.time", "air.cause"} & set(found)
 
 
+def driven_by_another(**changes):
+    """The inlet I1 on an output of panel P2, which has names of its own for vents of P1."""
+    circuit = make_circuit("circuit 2", count=1, actuator={"vent": None, "vent_key": 7}, **changes)
+    return replace(
+        panel_with(inlet_circuit=()),
+        vents=(*make_panel().vents, replace(LEAF, key=7)),
+        others=(replace(make_panel(circuits=(circuit,)), name="panel P2"),),
+    )
+
+
+def test_an_inlet_that_another_panel_drives_is_judged_by_the_times_of_that_panel():
+    found = of_air(driven_by_another())
+    assert "air.opens" not in found
+    assert found["air.time"].severity == Severity.MEETS
+    late = of_air(driven_by_another(delay_s=20.0))["air.time"]
+    assert late.severity == Severity.QUESTION and "smoke leaves before air comes in" in late.sentence
+
+
+def test_that_the_signal_reaches_the_other_panel_is_left_to_a_test():
+    found = of_air(driven_by_another())["air.signal"]
+    assert found.severity == Severity.QUESTION
+    assert "inlet I1 is opened by panel P2" in found.sentence
+    assert "air.signal" not in of_air(panel_with())
+
+
 @pytest.mark.parametrize(
     ("causes", "severity", "words"),
     [
