@@ -16,6 +16,7 @@ from django.views.decorators.http import require_GET
 
 from inspections.models import Visit
 from inspections.settings_found.views import ROWS_PER_PAGE
+from inspections.visits.memory import Memory
 from inspections.visits.views.field import position_page, visit_of
 from inspections.visits.walk import open_points_of, walk_of
 from sites_registry.access import Role, for_roles
@@ -67,14 +68,16 @@ class Shown:
 
     def __init__(self, request, visit: Visit):
         self.request, self.visit = request, visit
-        self.walk = walk_of(visit)
+        self.walk, self.memory = walk_of(visit), Memory(visit)
         self._stops = {stop.url: stop for stop in self.walk.stops}
 
     def html(self, address):
         """The page at this address; None where it is not shown to this person, or leads elsewhere."""
         request = self._request_for(address)
         if stop := self._stops.get(address):  # the walk is read once for all of them
-            response = position_page(request, self.visit, stop.position.pk, is_last=stop.is_last, walk=self.walk)
+            response = position_page(
+                request, self.visit, stop.position.pk, is_last=stop.is_last, walk=self.walk, memory=self.memory
+            )
         else:
             found = request.resolver_match
             response = found.func(request, *found.args, **found.kwargs)

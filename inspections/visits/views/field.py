@@ -20,6 +20,7 @@ from inspections.models.defects import SEVERITY_MEANING
 from inspections.models.test_points import Leg
 from inspections.test_points.counting import AnswersLeft, answers_left
 from inspections.visits.edits import positions_not_asked
+from inspections.visits.memory import Memory
 from inspections.visits.results import MOST_ANSWERS, Fate, take_answers
 from inspections.visits.walk import open_points_of, walk_of
 from sites_registry.access import Role, for_roles
@@ -133,10 +134,12 @@ def difference_percent(reading, before):
     return round((reading - before) / abs(before) * 100)
 
 
-def position_page(request, visit, position_pk, refused=None, typed=None, status=200, is_last=False, walk=None):
+def position_page(
+    request, visit, position_pk, refused=None, typed=None, status=200, is_last=False, walk=None, memory=None
+):
     """The page of one position; `refused` is a Verdict, `typed` what was sent with it; `is_last`: at the end.
 
-    `walk` where it has been read already.
+    `walk` and `memory` (what is known of its positions) where they have been read already.
     """
     walk = walk or walk_of(visit)
     number = walk.number_of(position_pk, is_last=is_last)
@@ -162,6 +165,7 @@ def position_page(request, visit, position_pk, refused=None, typed=None, status=
         "back_word": capfirst(storey_words(walk.storey_of(stop).name)),
         "stop": stop,
         "position": position,
+        "known": (memory or Memory(visit)).of(position, [card.point for card in cards]),
         "cards": cards,
         "photos": photos,
         "first_card": _first_shown(cards),

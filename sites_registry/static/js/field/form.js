@@ -4,6 +4,7 @@ import { answerOf, fillIn, missingIn } from "./answer.js";
 import { cardOf, forget, inWords, remember, showRecorded, showRefused, stateElement, tell } from "./card.js";
 import { Drafts } from "./drafts.js";
 import { judge, limitsWith } from "./judge.js";
+import "./known.js";
 import { keepThisVisit } from "./keeping.js";
 import { LastAnswer } from "./last_answer.js";
 import { offerNotReached } from "./not_reached.js";
