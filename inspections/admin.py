@@ -2,7 +2,7 @@
 
 from django.contrib import admin
 
-from inspections.models import Defect, Protocol, ProtocolCheck, Result, SettingFound, TestPoint, Visit
+from inspections.models import Defect, Photo, Protocol, ProtocolCheck, Result, SettingFound, TestPoint, Visit
 from zones.admin import SupportAdmin
 
 
@@ -98,3 +98,10 @@ class ProtocolAdmin(ReadOnlyAdmin):
     list_display = ["title", "kind", "version", "state", "published_on"]
     list_filter = ["kind", "state"]
     inlines = [ProtocolCheckInline]
+
+
+@admin.register(Photo)
+class PhotoAdmin(ReadOnlyAdmin):
+    list_display = ["pk", "visit", "caption", "taken_by", "taken_at", "received_at", "withdrawn_at"]
+    list_select_related = ["visit", "taken_by"]
+    search_fields = ["client_uuid", "sha256", "caption", "visit__building__name"]

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-MOST_ON_A_PAPER = 48
+MOST_ON_A_PAPER = 120
 
 
 @dataclass(frozen=True)

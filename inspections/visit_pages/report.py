@@ -209,6 +209,7 @@ TREND_HEADINGS = (
     "Readings",
 )
 SETTING_HEADINGS = ("Panel", "Setting", "As left", "Answer", "Found", "Unit", "Why not seen", "Defect", "By", "At")
+PHOTO_HEADINGS = ("Number", "Tag", "Of", "Before or after", "Caption", "Taken at", "By")
 _WIDTHS = {
     "Setting": 40,
     "As left": 36,
@@ -236,6 +237,8 @@ def visit_report_xlsx(visit):
         sheets.append(_sheet("Trends", TREND_HEADINGS, map(_trend_cells, context["drifting"])))
     if context["compared"]:
         sheets.append(_sheet("Settings", SETTING_HEADINGS, _setting_rows(context["compared"])))
+    if photos := list(visit.photos.standing().for_list().in_walking_order()):
+        sheets.append(_sheet("Photographs", PHOTO_HEADINGS, map(_photo_cells, photos)))
     return workbook_of(*sheets)
 
 
@@ -337,6 +340,19 @@ def _setting_rows(compared):
                 entry.recorded_by.full_name,
                 _moment(entry.recorded_at),
             )
+
+
+def _photo_cells(photo):
+    position = photo.at_position
+    return (
+        photo.pk,
+        position.tag if position else "",
+        photo.of_words,
+        photo.stage,
+        photo.caption,
+        _moment(photo.taken_at),
+        photo.taken_by.full_name,
+    )
 
 
 def _moment(moment):

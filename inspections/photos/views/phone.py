@@ -1,6 +1,7 @@
 """What a phone sends of its photographs: that one comes, then its parts."""
 
 import json
+import logging
 from dataclasses import asdict
 from uuid import UUID
 
@@ -13,6 +14,7 @@ from inspections.photos.arrival import MOST_BYTES_OF_A_PART, Fate, PhotoFate, an
 from inspections.visits.views.field import visit_of
 from sites_registry.access import Role, for_roles
 
+logger = logging.getLogger(__name__)
 BEYOND_ANY_PHOTOGRAPH = 10  # digits of an offset
 
 
@@ -27,7 +29,7 @@ def visit_photos(request, pk):
         return JsonResponse({"message": "This could not be read. Nothing was taken."}, status=400)
     fate = announce(visit=visit, person=request.user, told=told, sent_at=sent_at, received_at=received_at)
     if fate.fate == Fate.REFUSED:
-        return JsonResponse(asdict(fate))
+        return _refusal(request, visit, fate)
     parts_url = reverse("visit-photo-part", args=[visit.pk, UUID(str(told["client_uuid"]))])
     return JsonResponse(asdict(fate) | {"parts_url": parts_url})
 
@@ -43,6 +45,12 @@ def visit_photo_part(request, pk, client_uuid):
     length = request.META.get("CONTENT_LENGTH") or "0"
     if not length.isdigit() or int(length) > MOST_BYTES_OF_A_PART:
         fate = PhotoFate(Fate.REFUSED, f"A part has at most {MOST_BYTES_OF_A_PART} bytes, not {length[:12]}.")
-        return JsonResponse(asdict(fate))
+        return _refusal(request, visit, fate)
     fate = take_part(visit=visit, person=request.user, client_uuid=client_uuid, offset=int(text), content=request.body)
+    return _refusal(request, visit, fate) if fate.fate == Fate.REFUSED else JsonResponse(asdict(fate))
+
+
+def _refusal(request, visit, fate):
+    """Told to the phone, and noted: nobody refuses a photograph that our own pages made well."""
+    logger.warning("A photograph of %s from person %s was refused: %s", visit, request.user.pk, fate.message)
     return JsonResponse(asdict(fate))

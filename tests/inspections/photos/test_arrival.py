@@ -177,9 +177,10 @@ def test_bytes_that_are_not_those_announced_are_refused_and_may_be_sent_again(as
         ({"defect": 999_999}, "defect 999999 is not in the register"),
     ],
 )
-def test_a_forged_announcement_is_refused_and_changes_nothing(as_, visit, told, sentence):
+def test_a_forged_announcement_is_refused_noted_and_changes_nothing(as_, visit, told, sentence, caplog):
     fate = Sender(as_("engineer"), visit, **told).announce().json()
     assert fate["fate"] == "refused" and sentence in fate["message"]
+    assert fate["message"] in caplog.text
     assert not ArrivingPhoto.objects.exists()
 
 

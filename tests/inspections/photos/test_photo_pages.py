@@ -10,6 +10,7 @@ from django.core.files.storage import default_storage
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.db import IntegrityError, transaction
 from django.urls import reverse
+from openpyxl import load_workbook
 from PIL import Image
 
 from inspections.models import Photo
@@ -195,6 +196,12 @@ def test_report_and_paper_of_the_defect_print_it_with_number_place_time_and_capt
         for words in (f"Photograph {photo.pk}", "before", "SD1", "Cut core", "2 Mar 2026, 09:15", "Edwin Marsh"):
             assert words in text, (address, words)
         assert pictures_on(pdf) == 1
+
+
+def test_the_spreadsheet_of_a_report_lists_them(as_, visit, photo):
+    response = as_("office").get(reverse("visit-report-spreadsheet", args=[visit.pk]))
+    _, row = load_workbook(io.BytesIO(response.content))["Photographs"].values
+    assert row[:5] == (photo.pk, "SD1", photo.test_point.title, None, "Head full of dust")
 
 
 def test_a_report_prints_no_more_photographs_than_it_bears_and_says_how_many_it_leaves_out(as_, visit, monkeypatch):
