@@ -12,7 +12,8 @@ from sites_registry.forms.days import DateInput, DateTimeInput, read_day, read_m
 from sites_registry.typed_numbers import NumberNotClear, with_point
 from sites_registry.words import plain_number
 
-MOST_REPEATED = 30  # characters of what was typed that a sentence repeats
+MOST_REPEATED = 20  # characters of what was typed that a sentence repeats
+MOST_DIGITS = 15  # before the point, and zeros after it: beyond, a number is written out over pages
 DASHES = BLANK_CHOICE_DASH[0][1]  # what Django shows for "nothing chosen"
 EMPTY = {True: "choose", False: "not entered"}
 
@@ -56,23 +57,39 @@ def _take_commas(field):
 
     def to_python(value):
         try:
-            return as_field(with_point(value) if isinstance(value, str) else value)
+            number = as_field(with_point(value) if isinstance(value, str) else value)
         except NumberNotClear as error:
             raise ValidationError(str(error), code="not_clear") from error
         except ValidationError as error:
             if error.code != "invalid" or field.error_messages["invalid"] != field.default_error_messages["invalid"]:
                 raise
             raise ValidationError(_no_number(field, value), code="invalid") from error
+        if isinstance(number, int | float | Decimal) and number and not _can_be_written(number):
+            raise ValidationError(f"'{shortened(value)}' is not possible. {_as_an_example(field)}", code="invalid")
+        return number
 
     field.to_python = to_python
 
 
 def _no_number(field, value):
-    typed = str(value).strip()
-    shown = typed if len(typed) <= MOST_REPEATED else f"{typed[:MOST_REPEATED]}…"
+    kind = "number" if isinstance(field, forms.DecimalField | forms.FloatField) else "whole number"
+    return f"'{shortened(value)}' is not a {kind}. {_as_an_example(field)}"
+
+
+def _as_an_example(field):
     if isinstance(field, forms.DecimalField | forms.FloatField):
-        return f"'{shown}' is not a number. Enter a number in plain digits, such as 12.5."
-    return f"'{shown}' is not a whole number. Enter a whole number in plain digits, such as 12."
+        return "Enter a number in plain digits, such as 12.5."
+    return "Enter a whole number in plain digits, such as 12."
+
+
+def _can_be_written(number):
+    return 10.0**-MOST_DIGITS <= abs(number) < 10.0**MOST_DIGITS
+
+
+def shortened(value):
+    """What was typed, for a message: a pasted page is not repeated in full."""
+    typed = str(value).strip()
+    return typed if len(typed) <= MOST_REPEATED else f"{typed[:MOST_REPEATED]}…"
 
 
 def _name_the_empty_choice(field):

@@ -64,9 +64,18 @@ def test_what_is_no_number_is_told_with_what_was_typed():
     form = FiguresForm({"length_m": "abc", "share": "x" * 50, "count": "12,5"})
     assert [str(errors[0]) for errors in form.errors.values()] == [
         "'abc' is not a number. Enter a number in plain digits, such as 12.5.",
-        f"'{'x' * 30}…' is not a number. Enter a number in plain digits, such as 12.5.",
+        f"'{'x' * 20}…' is not a number. Enter a number in plain digits, such as 12.5.",
         "'12,5' is not a whole number. Enter a whole number in plain digits, such as 12.",
     ]
+
+
+@pytest.mark.parametrize("typed", ["1e400", "-1e400", "1e-400", "9" * 400])
+def test_a_number_over_pages_is_refused_with_its_first_twenty_characters(typed):
+    form = FiguresForm({"length_m": typed, "share": "0.5", "count": typed})
+    for name in ("length_m", "count"):
+        (sentence,) = form.errors[name]
+        assert sentence.startswith(f"'{typed[:20]}")
+        assert len(sentence) < 100
 
 
 def test_the_box_of_a_number_takes_what_is_typed():

@@ -5,7 +5,7 @@ import re
 from django import forms
 from django.core.exceptions import ValidationError
 
-from sites_registry.forms.base import RegisterForm, show_where_empty
+from sites_registry.forms.base import RegisterForm, shortened, show_where_empty
 from sites_registry.typed_numbers import NumberNotClear, with_point
 from zones.engineering.findings import Finding, question
 from zones.engineering.quantities import QUANTITIES, QuantityError, check_quantity, in_words, questioned, shown
@@ -14,11 +14,6 @@ from zones.engineering.sources import PRACTICE
 NUMBER = re.compile(r"[-+]?(\d+(\.\d*)?|\.\d+)(e[-+]?\d{1,3})?", re.ASCII | re.IGNORECASE)
 LONGEST = 24  # of a typed number; nobody measures with more digits
 YES_NO = [("", "not known"), ("yes", "yes"), ("no", "no")]
-
-
-def shortened(text):
-    """What was typed, for a message: a pasted page is not repeated in full."""
-    return text if len(text) <= 40 else f"{text[:37]}…"
 
 
 class FigureField(forms.CharField):

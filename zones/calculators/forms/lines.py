@@ -6,9 +6,9 @@ import re
 from django import forms
 from django.core.exceptions import ValidationError
 
-from sites_registry.forms.base import RegisterForm
+from sites_registry.forms.base import RegisterForm, shortened
 from sites_registry.typed_numbers import NumberNotClear, with_point
-from zones.calculators.forms.base import CalculatorForm, FigureField, OneOfField, YesNoField, refused, shortened
+from zones.calculators.forms.base import CalculatorForm, FigureField, OneOfField, YesNoField, refused
 from zones.calculators.forms.cables import class_field, size_field
 from zones.engineering import QuantityError
 from zones.engineering.detection_lines import AlarmWiring
