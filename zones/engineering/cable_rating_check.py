@@ -1,8 +1,9 @@
 """Findings about the cables of a circuit as such: their current rating, and how long they last in the fire."""
 
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from functools import partial
 
 from zones.engineering.cable_ratings import greatest_rating_a, least_rating_a
 from zones.engineering.cables import CableRun
@@ -99,21 +100,38 @@ def laying_figures(one: Asked) -> tuple[Figure, ...]:
 
 
 def check_rating(solved: SolvedCircuit, practice: TradePractice, remedy: str = "") -> list[Finding]:
-    """Each run within its current rating at the greatest current of any condition; short duty earns no discount."""
+    """Each run within its current rating at the greatest current of any condition; short duty earns no discount.
+
+    A start counts as if it lasted: ratings are of currents that last, and no table says by how much less it warms.
+    """
     currents = solved.greatest_run_a
-    starts_known = all(drive.starting_current_a is not None for drive in solved.circuit.actuators)
     runs = [(run, currents[run.name]) for run in solved.circuit.runs if currents.get(run.name)]
-    return rating_findings(solved.circuit.name, runs, practice, "" if starts_known else " while running", remedy)
+    return rating_findings(solved.circuit.name, runs, practice, partial(_during, solved), remedy)
+
+
+def _during(solved, run, carried_a):
+    """When a run carries that, where it carries less or more at another time."""
+    if any(drive.starting_current_a is None for drive in solved.circuit.actuators):
+        return " while running"
+    running_a = solved.running_run_a[run.name]
+    if carried_a <= running_a * (1 + 1e-9):
+        return ""
+    running = f"{rounded_up(running_a, 2):g} A while running"
+    return f" while starting ({running}; the start counts as if it lasted, which is the safe side)"
 
 
 def rating_findings(
-    name: str, runs: Iterable[tuple[CableRun, float]], practice: TradePractice, during: str = "", remedy: str = ""
+    name: str,
+    runs: Iterable[tuple[CableRun, float]],
+    practice: TradePractice,
+    during: Callable[[CableRun, float], str] = lambda run, carried_a: "",
+    remedy: str = "",
 ) -> list[Finding]:
     """Runs, each with what it carries, A, against their current ratings: what decides; nothing without runs.
 
     What is not known of the laying counts as the worst of the tables for *meets* and as the best for *fails*.
 
-    Args:     during: when it carries that, where it may carry more at another time.
+    Args:     during: of a run and what it carries, when it carries that; empty: always.
     Source:   IEC 60364-5-52:2009, annex B; below 1.5 mm² ABNT NBR 5410:2004, tables 36 and 37 [S2].
     """
     code, one = "cable.rating", decisive(asked_of(runs))
@@ -127,7 +145,7 @@ def rating_findings(
     return [when_read(code, severity, name, lambda: _not_known(name, one, laying, usual_a, during))]
 
 
-def _rating_told(name: str, one: Asked, during: str, remedy: str) -> Finding:
+def _rating_told(name: str, one: Asked, during: Callable, remedy: str) -> Finding:
     code, carries, inputs = "cable.rating", _carries(name, one, during), _carried(one)
     how = "however it is laid" if one.run.laying.unknown else "as it is laid"
     shown_a, rated_a = inputs[0].value, rounded_down(one.most_a if one.is_over else one.least_a, 2)
@@ -140,8 +158,9 @@ def _rating_told(name: str, one: Asked, during: str, remedy: str) -> Finding:
     return meets(code, name, words, table_of(one), inputs, RATING_FORMULA, compared=compared)
 
 
-def _carries(name: str, one: Asked, during: str) -> str:
-    return f"{name}: {one.run.name} ({one.run.conductor}) carries up to {rounded_up(one.current_a, 2):g} A{during}"
+def _carries(name: str, one: Asked, during: Callable) -> str:
+    when = during(one.run, one.current_a)
+    return f"{name}: {one.run.name} ({one.run.conductor}) carries up to {rounded_up(one.current_a, 2):g} A{when}"
 
 
 def _carried(one: Asked) -> tuple[Figure, ...]:

@@ -127,7 +127,15 @@ class SolvedCircuit:
         """The greatest current of each run in any condition, A; empty where it is not solved or cannot be delivered."""
         if not self.answers or not all(one.holds(self.circuit) for one in self.answers):
             return {}
-        in_each = [self.model.run_currents_a(one) for one in self.answers]
+        return self._greatest_of_runs(self.answers)
+
+    @property
+    def running_run_a(self) -> dict[str, float]:
+        """The same without the conditions in which actuators start; ask only where `greatest_run_a` is not empty."""
+        return self._greatest_of_runs([one for one in self.answers if not one.condition.starting])
+
+    def _greatest_of_runs(self, answers):
+        in_each = [self.model.run_currents_a(one) for one in answers]
         runs, of_runs = self.model.trees[False].runs, zip(*in_each, strict=True)
         return {run.name: max(currents) for run, currents in zip(runs, of_runs, strict=True)}
 

@@ -188,6 +188,13 @@ def test_short_duty_earns_no_discount_and_the_start_counts():
     assert rating_of(_laid(circuit, laying=laid())).severity == Severity.FAIL
 
 
+def test_a_start_beyond_the_running_current_is_said_to_count_as_if_it_lasted():
+    found = rating_of(_laid(make_circuit(count=1), laying=laid()))
+    assert "carries up to 1.2 A while starting (1 A while running; the start counts as if it lasted" in found.sentence
+    steady = make_circuit(count=1, actuator={"starting_current_a": 1.0})
+    assert "carries up to 1 A, its current rating" in rating_of(_laid(steady, laying=laid())).sentence
+
+
 def test_of_constant_power_the_current_at_the_least_voltage_counts():
     """10 A at 24 V are 240 W: 11.7 A at 20.5 V, beyond 11 A (1.0 mm² in a thermally insulated wall)."""
     power = {"rated_current_a": 10.0, "starting_current_a": None, "load_model": LoadModel.CONSTANT_POWER}
