@@ -8,6 +8,7 @@ beside those of engineering.
 from collections import Counter, defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
+from functools import partial
 from itertools import islice
 
 from django.utils import timezone
@@ -174,7 +175,7 @@ def _made(records: PanelRecords, *, with_others=False) -> _Made:
         zones=each(records.zones, lambda row: parts.zone_of(findings, row), lambda row: f"Zone {parts.zone_name(row)}"),
         vents=each(
             records.vents,
-            lambda row: leaves.with_leaf(findings, _vent(findings, row, names, zones, records), row, records),
+            lambda row: _vent(findings, row, names, zones, records),
             lambda row: f"Vent {names[row.pk]}",
         ),
         classes_asked=leaves.classes_of(records.basis),
@@ -189,8 +190,9 @@ def _made(records: PanelRecords, *, with_others=False) -> _Made:
 
 
 def _vent(findings, row, names, zones, records):
-    zone = parts.zone_name(zones[row.smoke_zone_id])
-    return parts.vent_of(findings, row, names[row.pk], zone, records.movers[row.pk])
+    zone, name = parts.zone_name(zones[row.smoke_zone_id]), names[row.pk]
+    of_leaf = partial(leaves.of_vent, findings, name, row, records)
+    return parts.vent_of(findings, row, name, zone, records.movers[row.pk], of_leaf)
 
 
 def _releases(records):

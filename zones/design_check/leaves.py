@@ -1,7 +1,5 @@
 """Leaf, loads and classes of a vent as engineering's plain data: its own figures before those of the design basis."""
 
-from dataclasses import replace
-
 from sites_registry.words import plain_number
 from zones.design_check.parts import first_known, known
 from zones.engineering.leaf_force import HingeAt, Leaf
@@ -10,32 +8,35 @@ from zones.models.vent_loads import CLASSES, LOADS
 
 OF_ENGINEERING = dict(zip(CLASSES, ("wind_pa", "snow_pa", "cold_c", "reliability", "heat_c"), strict=True))
 
+NONE_DECLARED = VentClasses()
 
-def with_leaf(refused, made, vent, records):
-    """The vent of engineering, as `made`, with its leaf and its declared classes."""
+
+def of_vent(refused, name, vent, records):
+    """What engineering's vent has of its leaf and its declared classes, by the names of its fields."""
     basis = records.basis
     loads = {
-        name: first_known(refused, made.name, (name, getattr(vent, name)), (name, getattr(basis, name, None)))
-        for name in LOADS
+        load: first_known(refused, name, (load, getattr(vent, load)), (load, getattr(basis, load, None)))
+        for load in LOADS
     }
     leaf = Leaf(
-        mass_kg=known(refused, made.name, "leaf_mass_kg", vent.leaf_mass_kg),
-        installed_deg=known(refused, made.name, "installed_deg", vent.installed_deg),
+        mass_kg=known(refused, name, "leaf_mass_kg", vent.leaf_mass_kg),
+        installed_deg=known(refused, name, "installed_deg", vent.installed_deg),
         hinge_at=HingeAt(vent.hinge_at) if vent.hinge_at else None,
         opens_inwards=vent.opens_inwards,
-        bracket_m=known(refused, made.name, "bracket_from_hinge_mm", vent.bracket_from_hinge_mm),
-        bracket_depth_m=known(refused, made.name, "bracket_depth_mm", vent.bracket_depth_mm),
+        bracket_m=known(refused, name, "bracket_from_hinge_mm", vent.bracket_from_hinge_mm),
+        bracket_depth_m=known(refused, name, "bracket_depth_mm", vent.bracket_depth_mm),
         movers=len(records.movers[vent.pk]),
         **loads,
     )
-    return replace(made, key=vent.pk, leaf=leaf, classes=classes_of(vent))
+    return {"key": vent.pk, "leaf": leaf, "classes": classes_of(vent)}
 
 
 def classes_of(record):
     """The classes of a vent, or those that a design basis asks; None without a basis."""
     if record is None:
         return None
-    return VentClasses(**{name: getattr(record, field) for field, name in OF_ENGINEERING.items()})
+    declared = {name: value for field, name in OF_ENGINEERING.items() if (value := getattr(record, field)) is not None}
+    return VentClasses(**declared) if declared else NONE_DECLARED
 
 
 def leaf_in_words(vent):

@@ -22,9 +22,25 @@ FORCES = ("push_force_n", "pull_force_n", "lower_push_force_n", "lower_pull_forc
 # Cables and actuators ---------------------------------------------------------------------------------------------
 
 
-def actuator_of(refused, position, at, vent_name):
-    """The actuator at a position, with the data sheet of what is fitted there, else of what is planned."""
-    tag, model = position.tag, position.model_here
+def actuator_of(refused, position, at, vent_name, sheets=None):
+    """The actuator at a position, with the data sheet of what is fitted there, else of what is planned.
+
+    Args:     sheets: keeps, by model, the data sheets of which nothing is refused: most actuators of a panel share one.
+    """
+    tag, model, sheets = position.tag, position.model_here, {} if sheets is None else sheets
+    key = model and model.pk
+    sheet = sheets.get(key)
+    if sheet is None:
+        of_sheet = []
+        sheet = _data_sheet(of_sheet, tag, model)
+        if not of_sheet:
+            sheets[key] = sheet
+        refused += of_sheet
+    return engineering.Actuator(name=tag, at=at, vent=vent_name, vent_key=position.vent_id, **sheet)
+
+
+def _data_sheet(refused, tag, model):
+    """What engineering's actuator has of its data sheet, by the names of its fields."""
 
     def figure(name):
         value = getattr(model, name, None)
@@ -34,25 +50,21 @@ def actuator_of(refused, position, at, vent_name):
     if least is not None and rated is not None and least > rated:
         refused.append(not_used(tag, f"least voltage of {least:g} V is above the rated {rated:g} V"))
         least = None
-    return engineering.Actuator(
-        name=tag,
-        at=at,
-        vent=vent_name,
-        vent_key=position.vent_id,
-        rated_current_a=figure("rated_current_a"),
-        starting_current_a=figure("starting_current_a"),
-        rated_voltage_v=rated,
-        minimum_voltage_v=least,
-        stroke_mm=figure("stroke_mm"),
-        speed_mm_per_s=figure("speed_mm_s"),
-        lower_voltage_v=_below_rated(refused, tag, figure("lower_voltage_v"), rated),
-        lower_speed_mm_per_s=figure("lower_speed_mm_s"),
-        lower_current_a=figure("lower_current_a"),
-        highest_voltage_v=_not_below_rated(refused, tag, figure("highest_voltage_v"), rated),
-        starting_s=figure("starting_s"),
+    return {
+        "rated_current_a": figure("rated_current_a"),
+        "starting_current_a": figure("starting_current_a"),
+        "rated_voltage_v": rated,
+        "minimum_voltage_v": least,
+        "stroke_mm": figure("stroke_mm"),
+        "speed_mm_per_s": figure("speed_mm_s"),
+        "lower_voltage_v": _below_rated(refused, tag, figure("lower_voltage_v"), rated),
+        "lower_speed_mm_per_s": figure("lower_speed_mm_s"),
+        "lower_current_a": figure("lower_current_a"),
+        "highest_voltage_v": _not_below_rated(refused, tag, figure("highest_voltage_v"), rated),
+        "starting_s": figure("starting_s"),
         **{name: figure(name) for name in FORCES},
-        load_model=engineering.LoadModel((model and model.load_kind) or engineering.LoadModel.NOT_KNOWN),
-    )
+        "load_model": engineering.LoadModel((model and model.load_kind) or engineering.LoadModel.NOT_KNOWN),
+    }
 
 
 def _below_rated(refused, tag, lower, rated):
@@ -88,7 +100,8 @@ def circuit_of(refused, circuit, records, vent_names):
         name=name,
         runs=tuple(run_of(refused, cable, tags) for cable in cables),
         actuators=tuple(
-            actuator_of(refused, each, fed.get(each.pk), vent_names.get(each.vent_id)) for each in positions
+            actuator_of(refused, each, fed.get(each.pk), vent_names.get(each.vent_id), records.data_sheets)
+            for each in positions
         ),
         kind=engineering.CircuitKind(drive or Drive.POLARITY),
         output_limit_a=limit_a,
@@ -269,8 +282,11 @@ def vent_names(vents):
     }
 
 
-def vent_of(refused, vent, name, zone, movers):
-    """A vent; its stroke is the least of the actuators that move it, not known where one of theirs is not."""
+def vent_of(refused, vent, name, zone, movers, of_leaf=dict):
+    """A vent; its stroke is the least of the actuators that move it, not known where one of theirs is not.
+
+    Args:     of_leaf: gives what it has of leaf and classes, asked for when its own figures are known.
+    """
 
     def figure(field):
         value = getattr(vent, field)
@@ -299,6 +315,7 @@ def vent_of(refused, vent, name, zone, movers):
         tested_angle_deg=None if vent.tested_angle_deg is None else float(vent.tested_angle_deg),
         is_inlet=vent.purpose == Vent.Purpose.INLET,
         opened_by=engineering.OpenedBy(vent.opened_by),
+        **of_leaf(),
     )
 
 

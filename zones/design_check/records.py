@@ -145,6 +145,8 @@ class PanelRecords:
     # vent pk → the actuators that move it, from whatever panel
     movers: dict = field(default_factory=lambda: defaultdict(list))
     others: list = field(default_factory=list)  # records of the panels that drive its inlets (other_panels.py)
+    # model pk → figures of an actuator by its data sheet, once they are turned into engineering's
+    data_sheets: dict = field(default_factory=dict)
     causes: tuple | None = None  # what opens on smoke (smoke_causes.py), where an inlet asks for it
 
     @property

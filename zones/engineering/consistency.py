@@ -2,12 +2,25 @@
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
+from functools import partial
 
 from zones.engineering.cause_and_effect.rules import AUTOMATIC_ALARMS, InputKind
 from zones.engineering.circuits import ActuatorCircuit, CircuitKind
 from zones.engineering.detection_lines import PANEL_TERMINALS, DetectionLine, LineRole
 from zones.engineering.device_kinds import KINDS
-from zones.engineering.findings import Figure, Finding, counted, fail, listed, meets, missing, note, question, verdict
+from zones.engineering.findings import (
+    Figure,
+    Finding,
+    counted,
+    fail,
+    listed,
+    meets,
+    missing,
+    note,
+    question,
+    verdict,
+    verdict_when_read,
+)
 from zones.engineering.panel_design import FittedUnit, PanelDesign, ReleaseDevice, VentGroup
 from zones.engineering.smoke_zones import SmokeZone
 from zones.engineering.sources import DATA_SHEET, DESIGN_ENTRY, EN_54_2, PRACTICE, RECORD
@@ -25,9 +38,15 @@ def check_line_ends(line: DetectionLine) -> Finding:
 
     Source:   common practice [P]; faults on monitored lines are to be reported: EN 54-2 [M].
     """
-    code = "consistency.line_end"
     last = line.devices[-1].name if line.devices else PANEL_TERMINALS
     places = [element.at for element in line.elements]
+    return verdict_when_read(
+        "consistency.line_end", line.name, places == [last], lambda: _line_end_told(line, places, last)
+    )
+
+
+def _line_end_told(line: DetectionLine, places: list[str], last: str) -> Finding:
+    code = "consistency.line_end"
     inputs = (Figure("elements", len(places)), Figure("last device", last))
     where = f"at {last}" if line.devices else f"at {line.terminals_words}"
     if line.in_box and line.devices:
@@ -140,6 +159,9 @@ def check_zones(zones: Sequence[SmokeZone], vents: Sequence[Vent], releases: Seq
     """Every vent in a zone; every zone with a vent, a manual release and, where asked, automatic detection."""
     code = "consistency.zone"
     known = {zone.name for zone in zones}
+    kinds_of: dict[str | None, set[str]] = {}
+    for release in releases:
+        kinds_of.setdefault(release.zone, set()).add(release.kind.replace("_", " "))
     findings = [
         fail("consistency.vent_zone", vent.name, f"Vent {vent.name} is in no zone. Put it in one.", RECORD)
         for vent in vents
@@ -148,7 +170,7 @@ def check_zones(zones: Sequence[SmokeZone], vents: Sequence[Vent], releases: Seq
     for zone in zones:
         of_zone = [vent for vent in vents if vent.zone == zone.name]
         has_outlet = not all(vent.is_inlet for vent in of_zone)
-        kinds = {release.kind.replace("_", " ") for release in releases if release.zone == zone.name}
+        kinds = kinds_of.get(zone.name, set())
         lacking = [] if has_outlet else ["no smoke outlet" if of_zone else "no vent"]
         lacking += [] if kinds.intersection(MANUAL_RELEASES) else ["no manual call point"]
         if zone.needs_detection is None:
@@ -157,15 +179,18 @@ def check_zones(zones: Sequence[SmokeZone], vents: Sequence[Vent], releases: Seq
             findings.append(missing(code, zone.name, what, [], DESIGN_ENTRY, not_checked=unchecked))
         elif zone.needs_detection and not kinds.intersection(AUTOMATIC_DETECTION):
             lacking.append("no automatic detection, which is asked for")
-        findings.append(
-            verdict(
-                *(code, zone.name, not lacking),
-                f"Zone {zone.name} has vents and the releases asked for",
-                f"Zone {zone.name} has {listed(lacking)}. Fit it, or record the one that is there.",
-                RECORD,
-            )
-        )
+        told = partial(_zone_told, code, zone.name, lacking)
+        findings.append(verdict_when_read(code, zone.name, not lacking, told))
     return findings
+
+
+def _zone_told(code, name, lacking):
+    return verdict(
+        *(code, name, not lacking),
+        f"Zone {name} has vents and the releases asked for",
+        f"Zone {name} has {listed(lacking)}. Fit it, or record the one that is there.",
+        RECORD,
+    )
 
 
 def check_groups(groups: Sequence[VentGroup], zones: Sequence[SmokeZone], actuators: Iterable[str]) -> list[Finding]:
@@ -198,15 +223,16 @@ def check_numbering(what: str, panel: str, numbers: tuple[int, ...] | None) -> l
     holes = [str(a + 1) for a, b in zip([0, *ordered], ordered, strict=False) if b != a + 1]
     wrong = [f"{number} is not a number from 1" for number in numbers if number < 1]
     wrong += [f"number {one} is given twice" for one in doubles] + [f"number {one} is missing" for one in holes]
-    inputs = (Figure("numbers", listed(sorted(numbers), limit=40)),)
-    return [
-        verdict(
+
+    def told():
+        return verdict(
             *(code, panel, not wrong),
             f"{panel}: {what}s are numbered one after another",
             f"{panel}: {what}s are not numbered one after another: {listed(wrong)}. Correct the mapping.",
-            *(RECORD, inputs),
+            *(RECORD, (Figure("numbers", listed(sorted(numbers), limit=40)),)),
         )
-    ]
+
+    return [verdict_when_read(code, panel, not wrong, told)]
 
 
 def check_identical_units(panel: str, units: Sequence[FittedUnit]) -> list[Finding]:

@@ -8,7 +8,6 @@ No published standard fixes resistor values; the ranges are common practice and 
 
 import itertools
 import math
-from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import cached_property
@@ -206,12 +205,18 @@ class LineModel:
 
         Source:   series and parallel resistances, folded from the far end to the panel [calc].
         """
-        devices, terminals_s = self._numbers[bound]
+        if bound not in self._numbers:
+            self._numbers[bound] = self._numbers_at(bound)
+        devices, terminals_s, at_rest_ohm = self._numbers[bound]
         count, end, short = len(devices), state.break_before, state.short_before
         beyond_ohm = 0.0 if short == count and end is None else math.inf
         touched = state.in_alarm | state.removed
         # Whatever is cut off beyond a break cannot be seen: start from the break.
-        for k in range((count if end is None else min(end, count)) - 1, -1, -1):
+        start = count if end is None else min(end, count)
+        if touched and end is None and short is None:  # and beyond the last that is touched the line is at rest
+            start = max(touched) + 1
+            beyond_ohm = at_rest_ohm[start - 1]
+        for k in range(start - 1, -1, -1):
             one = devices[k]
             if k in touched or end == count == k + 1:
                 beyond_ohm = self._at_device(k, state, one, beyond_ohm)
@@ -235,11 +240,13 @@ class LineModel:
         return _parallel(beyond_ohm, load_s)
 
     @cached_property
-    def _numbers(self) -> "dict[Bound, tuple[list[_AtBound], float]]":
-        """The devices with what each is at one end of the tolerances, and the conductance at the panel's terminals."""
-        return {bound: self._numbers_at(pick, bound) for pick, bound in enumerate(Bound)}
+    def _numbers(self) -> "dict[Bound, tuple[list[_AtBound], float, list[float]]]":
+        """By end of the tolerances, as far as asked for: the devices, the conductance at the panel's terminals, and
+        what is seen beyond each device while nothing has happened."""
+        return {}
 
-    def _numbers_at(self, pick, bound):
+    def _numbers_at(self, bound):
+        pick = tuple(Bound).index(bound)
         cable = self.cable_least_fraction if bound is Bound.LOW else 1.0
         elements_s = [0.0] * (len(self.sections_ohm) + 1)  # the last place is the panel's terminals, index -1
         for place, ohm in self.elements:
@@ -251,7 +258,12 @@ class LineModel:
             _AtBound(cable * section, element_s, load_s, alarm[pick], in_series, opens, element_s + load_s)
             for section, element_s, load_s, alarm, in_series, opens in zip(*in_order, strict=True)
         ]
-        return devices, elements_s[-1]
+        at_rest_ohm = [math.inf] * len(devices)
+        for k in range(len(devices) - 1, 0, -1):
+            one = devices[k]
+            beyond_ohm = _parallel(at_rest_ohm[k], one.across_s) if one.across_s else at_rest_ohm[k]
+            at_rest_ohm[k - 1] = one.section_ohm + beyond_ohm
+        return devices, elements_s[-1], at_rest_ohm
 
     @cached_property
     def alone_ohm(self) -> dict[Bound, list[float]]:
@@ -266,14 +278,23 @@ class LineModel:
 
     @cached_property
     def normal(self) -> Span:
-        """What is seen of the line at rest."""
-        return self.span(NORMAL)
+        """What is seen of the line at rest, as :meth:`ends`."""
+        return self.ends(NORMAL)
+
+    def ends(self, state: LineState) -> Span:
+        """Least and greatest resistance over all tolerances, ohm, with their middle: what ranges are compared with."""
+        return between(self.seen_ohm(state, Bound.LOW), self.seen_ohm(state, Bound.HIGH))
 
     def span(self, state: LineState = NORMAL) -> Span:
         """Least, nominal and greatest resistance over all tolerances, ohm."""
         return Span(
             self.seen_ohm(state, Bound.LOW), self.seen_ohm(state, Bound.NOMINAL), self.seen_ohm(state, Bound.HIGH)
         )
+
+
+def between(low_ohm: float, high_ohm: float) -> Span:
+    """A span of which only the ends count."""
+    return Span(low_ohm, (low_ohm + high_ohm) / 2, high_ohm)
 
 
 def _parallel(ohm: float, siemens: float) -> float:
@@ -364,22 +385,6 @@ def ranges_of(span: Span, practice: TradePractice = TRADE_PRACTICE) -> set[Range
     ends = (span.low_ohm, *crossed, span.high_ohm)
     between = [math.sqrt(max(one, 1e-3) * other) for one, other in itertools.pairwise(ends)] if crossed else []
     return {range_of(ohm, practice) for ohm in (*ends, *between)}
-
-
-def overlapping(spans: Iterable[tuple[str, Span]]) -> list[tuple[str, str]]:
-    """Pairs of states whose spans touch, so that no threshold can tell them apart."""
-    ordered = sorted(spans, key=lambda pair: (pair[1].low_ohm, pair[1].high_ohm))
-    pairs = []
-    for k, (name, span) in enumerate(ordered):
-        pairs += [(name, other) for other, later in ordered[k + 1 :] if later.low_ohm <= span.high_ohm]
-    return pairs
-
-
-def threshold_ohm(lower: Span, upper: Span) -> float:
-    """Where to put the limit between two states, ohm: the geometric mean of the ends that face each other."""
-    if lower.high_ohm >= upper.low_ohm:
-        raise QuantityError("spans", f"{lower.high_ohm:g} and {upper.low_ohm:g}", "apart from each other")
-    return math.sqrt(lower.high_ohm * upper.low_ohm)
 
 
 def alarm_states(line: DetectionLine, together: int = 1) -> list[tuple[str, LineState]]:

@@ -1,5 +1,8 @@
 """Findings about alarms on a monitored line: one device alone, any number at once, apart from normal and short."""
 
+import math
+from collections.abc import Iterable
+
 from zones.engineering.detection_lines import (
     Bound,
     DetectionLine,
@@ -8,9 +11,8 @@ from zones.engineering.detection_lines import (
     RangeName,
     Span,
     alarm_states,
-    overlapping,
+    between,
     ranges_of,
-    threshold_ohm,
 )
 from zones.engineering.findings import (
     Figure,
@@ -24,6 +26,7 @@ from zones.engineering.findings import (
     when_read,
 )
 from zones.engineering.line_words import FORMULA, figures_of, ohm_in_words, range_in_words, span_in_words
+from zones.engineering.quantities import QuantityError
 from zones.engineering.sources import DATA_SHEET, OHMS_LAW, PRACTICE
 from zones.engineering.trade_practice import TradePractice
 
@@ -36,7 +39,7 @@ def alarm_findings(line: DetectionLine, model: LineModel, practice: TradePractic
     names = [name for name, _ in alarm_states(line)]
     least_ohm, lowest = min(zip(model.alone_ohm[Bound.LOW], names, strict=True))
     greatest_ohm, highest = max(zip(model.alone_ohm[Bound.HIGH], names, strict=True))
-    whole = _middle(least_ohm, greatest_ohm)
+    whole = between(least_ohm, greatest_ohm)
     inside = low <= whole.low_ohm and whole.high_ohm <= high
 
     def told():
@@ -83,6 +86,22 @@ def _apart_told(line, spans, pairs, alarm: Span, normal: Span) -> Finding:
     return meets_in_words("line.apart", line.name, sentence, OHMS_LAW, inputs, formula)
 
 
+def overlapping(spans: Iterable[tuple[str, Span]]) -> list[tuple[str, str]]:
+    """Pairs of states whose spans touch, so that no threshold can tell them apart."""
+    ordered = sorted(spans, key=lambda pair: (pair[1].low_ohm, pair[1].high_ohm))
+    pairs = []
+    for k, (name, span) in enumerate(ordered):
+        pairs += [(name, other) for other, later in ordered[k + 1 :] if later.low_ohm <= span.high_ohm]
+    return pairs
+
+
+def threshold_ohm(lower: Span, upper: Span) -> float:
+    """Where to put the limit between two states, ohm: the geometric mean of the ends that face each other."""
+    if lower.high_ohm >= upper.low_ohm:
+        raise QuantityError("spans", f"{lower.high_ohm:g} and {upper.low_ohm:g}", "apart from each other")
+    return math.sqrt(lower.high_ohm * upper.low_ohm)
+
+
 def crowds(line: DetectionLine, model: LineModel) -> list[tuple[int, Span]]:
     """(how many, what is seen) with 1, 2, … all devices in alarm at once, at each number the least and the most seen.
 
@@ -92,16 +111,12 @@ def crowds(line: DetectionLine, model: LineModel) -> list[tuple[int, Span]]:
     places = range(len(line.devices))
     lowest = sorted(places, key=model.alone_ohm[Bound.LOW].__getitem__)
     highest = sorted(places, key=model.alone_ohm[Bound.HIGH].__getitem__, reverse=True)
-    found = [(1, _middle(min(model.alone_ohm[Bound.LOW]), max(model.alone_ohm[Bound.HIGH])))] if places else []
+    found = [(1, between(min(model.alone_ohm[Bound.LOW]), max(model.alone_ohm[Bound.HIGH])))] if places else []
     for number in range(2, len(places) + 1):
         low_ohm = model.seen_ohm(LineState(in_alarm=frozenset(lowest[:number])), Bound.LOW)
         high_ohm = model.seen_ohm(LineState(in_alarm=frozenset(highest[:number])), Bound.HIGH)
-        found.append((number, _middle(low_ohm, high_ohm)))
+        found.append((number, between(low_ohm, high_ohm)))
     return found
-
-
-def _middle(low_ohm: float, high_ohm: float) -> Span:
-    return Span(low_ohm, (low_ohm + high_ohm) / 2, high_ohm)
 
 
 def _together_finding(line: DetectionLine, model: LineModel, practice: TradePractice) -> list[Finding]:

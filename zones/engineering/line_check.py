@@ -250,7 +250,7 @@ def _removal_findings(line: DetectionLine, model: LineModel, practice: TradePrac
     unseen = [
         line.devices[k].name
         for k in heads
-        if not ranges_of(model.span(LineState(removed=frozenset({k}))), practice) <= WANTED_RANGES[StateKind.REMOVED]
+        if not ranges_of(model.ends(LineState(removed=frozenset({k}))), practice) <= WANTED_RANGES[StateKind.REMOVED]
     ]
     if heads:
         findings.append(

@@ -12,6 +12,7 @@ from zones.engineering.findings import (
     missing,
     question,
     verdict,
+    verdict_when_read,
 )
 from zones.engineering.operation import MAINS, SOURCE_WORDS, SOURCES, Operation, SolvedCircuit
 from zones.engineering.power_supply import Demand, demand
@@ -148,6 +149,13 @@ def _current_not_known(code, solved, unchecked):
 
 
 def _output_finding(circuit, total_a, source, limit_a):
+    return verdict_when_read(
+        *("supply.output", circuit.name, total_a <= limit_a + 1e-9),
+        lambda: _output_told(circuit, total_a, source, limit_a),
+    )
+
+
+def _output_told(circuit, total_a, source, limit_a):
     where = _where(circuit, source)
     inputs = (Figure(f"sum of currents{where}", round(total_a, 3), "A"), Figure("output limit", limit_a, "A"))
     left_a, over_a = rounded_down(limit_a - total_a, 2), rounded_up(total_a - limit_a, 2)

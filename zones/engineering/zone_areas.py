@@ -1,7 +1,9 @@
 """Free area of a smoke zone against what the fire strategy asks, like with like."""
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import fields, replace
+from functools import lru_cache
+from operator import attrgetter
 from typing import NamedTuple
 
 from zones.engineering.asked_areas import Asked, asked_of, method_findings, opens_less_than_a_plume
@@ -46,11 +48,23 @@ class VentArea(NamedTuple):
     geometric_by: str = ""
 
 
+# What tells vents apart that open the same.
+_OF_ONE_VENT = ("name", "zone", "key", "leaf", "classes")
+_SHAPE = tuple(one.name for one in fields(Vent) if one.name not in _OF_ONE_VENT)
+_shape_of = attrgetter(*_SHAPE)
+
+
 def vent_area(vent: Vent) -> VentArea:
     """Areas and opening angle of a vent, as far as they are known; of declared and computed the smaller.
 
     Raises:   QuantityError: figures that no such vent can have.
     """
+    return _area_of_shape(_shape_of(vent))
+
+
+@lru_cache(maxsize=512)  # most vents of a building are alike
+def _area_of_shape(shape) -> VentArea:
+    vent = Vent("", **dict(zip(_SHAPE, shape, strict=True)))
     computed_m2 = None if vent.missing_figures() or not vent.has_actuator else geometric_area_m2(vent)
     angle = vent.opening_deg() if is_hinged(vent.kind) else None
     geometric_m2 = _smaller(computed_m2, vent.declared_geometric_m2)

@@ -19,10 +19,9 @@ from zones.engineering.detection_lines import (
     RangeName,
     Span,
     line_model,
-    overlapping,
     range_of,
-    threshold_ohm,
 )
+from zones.engineering.line_alarms import overlapping, threshold_ohm
 
 
 def model(*, sections=(0.0,), alarm=(680.0,), element=10_000.0, tolerance=0.0, loads=None):
