@@ -8,6 +8,7 @@ from functools import partial
 from zones.engineering.cable_ratings import greatest_rating_a, least_rating_a
 from zones.engineering.cables import CableRun
 from zones.engineering.circuits import ActuatorCircuit
+from zones.engineering.conductors import Conductor
 from zones.engineering.findings import (
     Figure,
     Finding,
@@ -81,8 +82,13 @@ def decisive(asked: list[Asked]) -> Asked | None:
 
 
 def table_of(one: Asked) -> Source:
-    """Whose table the rating stands in: the international one begins at 1.5 mm²."""
-    return IEC_60364_5_52 if one.run.conductor.section_mm2 >= _SMALLEST_OF_IEC_MM2 else NBR_5410
+    """Whose table the rating of a run stands in."""
+    return table_of_conductor(one.run.conductor)
+
+
+def table_of_conductor(conductor: Conductor) -> Source:
+    """Whose table it is: the international one begins at 1.5 mm²."""
+    return IEC_60364_5_52 if conductor.section_mm2 >= _SMALLEST_OF_IEC_MM2 else NBR_5410
 
 
 def laying_figures(one: Asked) -> tuple[Figure, ...]:

@@ -23,7 +23,8 @@ from zones.engineering.panel_design import PanelDesign
 from zones.engineering.protection_check import Chain, check_chain, check_devices, passes
 from zones.engineering.replacement_air import check_inlets, nothing_said
 from zones.engineering.short_circuits import feeding_of
-from zones.engineering.sources import DATA_SHEET, DESIGN_ENTRY, RECORD
+from zones.engineering.signal_check import check_signals
+from zones.engineering.sources import DESIGN_ENTRY, RECORD
 from zones.engineering.supply import check_highest_voltage, check_supply
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 from zones.engineering.vent_classes import check_classes
@@ -54,7 +55,9 @@ def _findings(design, practice):
     for solved in operation.circuits:
         findings += check_solved(solved, partial(passes, chain=chain))
         findings += [*check_chain(solved, chain), *check_fire_rating(solved.circuit)]
-    findings += [*check_devices(operation, practice), *_fire_note(design), *_lines_note(design)]
+    findings += [*check_devices(operation, practice), *_fire_note(design)]
+    with_device = any(circuit.device for circuit in design.circuits)
+    findings += check_signals(design.name, (*design.lines, *design.inputs), design.links, asked=with_device)
     if design.circuits:
         findings += [*check_supply(operation, practice), *check_highest_voltage(operation)]
     findings += _battery_findings(design, operation, practice)
@@ -175,19 +178,6 @@ def _fire_note(design: PanelDesign) -> list[Finding]:
         f"engineer decides how many metres to assume."
     )
     return [note("cable.voltage_fire", design.name, words, DESIGN_ENTRY)]
-
-
-def _lines_note(design: PanelDesign) -> list[Finding]:
-    """One note where outputs are judged by their devices: the same is not done for what carries signals."""
-    kinds = (("detection lines", design.lines), ("inputs", design.inputs), ("data links", design.links))
-    named = [words for words, found in kinds if found]
-    if not named or not any(circuit.device for circuit in design.circuits):
-        return []
-    words = (
-        f"{design.name}: current rating and protection of the cables of {listed(named)} not checked: what limits their "
-        f"current is part of the panel and its maker's to say. Nor is the fire rating of their routes."
-    )
-    return [note("cable.signals", design.name, words, DATA_SHEET)]
 
 
 def _air_note(design: PanelDesign) -> list[Finding]:

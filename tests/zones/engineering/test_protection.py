@@ -101,13 +101,6 @@ def test_nothing_is_called_impossible_while_a_figure_lacks_that_would_decide():
     assert "What would do cannot be said before the internal resistance of the battery is known." in found.sentence
 
 
-def test_what_carries_signals_is_not_judged_and_said_once_beside_judged_outputs():
-    found = only(findings_of(blade(5.0)), "cable.signals")
-    assert found.severity == Severity.NOTE
-    assert "cables of detection lines not checked" in found.sentence
-    assert "cable.signals" not in [one.code for one in findings_of(None)]
-
-
 def test_which_opens_first_is_not_judged_behind_an_electronic_limit_and_said():
     found = only(chain_of(electronic()), "protection.selectivity")
     assert found.severity == Severity.NOTE
