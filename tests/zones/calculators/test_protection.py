@@ -28,6 +28,8 @@ ONE = {
     "supply_a": "10",
     "supply_fault_a": "60",
     "battery_mohm": "40",
+    "lead_mm2": "16",
+    "lead_m": "0.5",
     "battery_fuse_kind": "blade",
     "battery_fuse_a": "63",
     "beside_a": "2.2",
@@ -43,7 +45,8 @@ def test_an_empty_form_shows_a_hint(engineer):
 
 
 def test_load_start_overload_short_circuits_and_the_device_upstream_are_told(engineer):
-    """2 × 30 m of 2.5 mm² at 70 °C: 60 × 7.41e-3 × 1.1965 = 0.5320 Ω; with 0.08 Ω of the empty battery 33.82 A."""
+    """2 × 30 m of 2.5 mm² at 70 °C: 60 × 7.41e-3 × 1.1965 = 0.5320 Ω; with 0.08 Ω of the empty battery and
+    2 × 0.5 m of its leads (16 mm², class 5: 1.21 Ω/km) 0.6134 Ω, 33.74 A."""
     text = asked(engineer)
     assert "This output takes 2 A, its protective device holds 5 A: within" in text
     assert (
@@ -51,7 +54,7 @@ def test_load_start_overload_short_circuits_and_the_device_upstream_are_told(eng
         in text
     )
     assert "asks for cables of 5 A, Cable (2.5 mm²) is rated 27 A as it is laid: within" in text
-    assert "takes at least 33.82 A (at the end of battery discharge)" in text
+    assert "takes at least 33.74 A (at the end of battery discharge)" in text
     assert "switches off within 5 s from 10 A: within" in text  # ISO 8820-3: 200 %
     assert "bears 82.656 kA²s" in text  # (115 × 2.5)², IEC 60364-4-43, table 43A
     assert "opens before the fuse of the battery of 63 A at every current of a fault" in text
