@@ -113,12 +113,13 @@ class PhotoWithdraw(FormPage):
 
     roles = STAFF_ROLES
     form_class = WithdrawPhotoForm
+    template_name = "inspections/photos/photo_withdraw.html"
     verb = "Withdraw the photograph"
     is_grave = True
     saved_message = "Withdrawn: {record}. It stays on record."
 
     def get_record(self):
-        photos = Photo.objects.visible_to(self.request.user).select_related("visit__building", "defect")
+        photos = Photo.objects.visible_to(self.request.user).for_list().select_related("visit__building")
         self.photo = get_object_or_404(photos, pk=self.kwargs["pk"])
         if self.photo.withdrawn_at is None and not self.photo.may_be_withdrawn_by(self.request.user):
             raise PermissionDenied
@@ -126,6 +127,9 @@ class PhotoWithdraw(FormPage):
 
     def get_heading(self, record):
         return f"Withdraw {str(self.photo).lower()}"
+
+    def get_context(self, form):
+        return super().get_context(form) | {"photos": [self.photo]}
 
     def get_trail(self, record):
         return [self.photo.visit.building, self.photo.visit]

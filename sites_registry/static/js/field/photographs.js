@@ -6,7 +6,8 @@ import { digestOf, smaller } from "./photo_picture.js";
 import { allPhotos, keepPhoto } from "./photo_store.js";
 
 const DRAFT_MS = 60 * 60 * 1000;
-const PLACE_MS = 8000;
+const PLACE_MS = 5000;
+const NO_PLACE = { latitude: undefined, longitude: undefined };
 const NO_ROOM =
   "This phone has no room for the photograph. Your answers are kept and not affected. Wait until what is kept here is sent, or let a visit go on your home page, then touch “Keep it” again.";
 const NOT_READ = "This phone cannot read that picture. Take it again, or choose a JPEG.";
@@ -15,13 +16,13 @@ function sentenceOf(error) {
   return error.name === "QuotaExceededError" ? NO_ROOM : `The photograph could not be kept: ${error.message} Touch “Keep it” again.`;
 }
 
-/** {latitude, longitude} with five decimals (a metre), or nothing where the phone does not say. */
+/** {latitude, longitude} with five decimals (a metre), undefined where the phone does not say. */
 function placeNow() {
   return new Promise((resolve) => {
-    if (!navigator.geolocation) return resolve({});
+    if (!navigator.geolocation) return resolve(NO_PLACE);
     navigator.geolocation.getCurrentPosition(
       ({ coords }) => resolve({ latitude: coords.latitude.toFixed(5), longitude: coords.longitude.toFixed(5) }),
-      () => resolve({}),
+      () => resolve(NO_PLACE),
       { timeout: PLACE_MS, maximumAge: 60_000 },
     );
   });
@@ -89,8 +90,9 @@ class Photographs {
         clock_offset_ms: this.queue.clock.offsetMs,
       },
     };
-    this.place = this.dialog.place.checked ? placeNow() : null;
-    return this.#finish(row, await this.#keep(row)); // kept before anything is written: a phone may close the page
+    const placeOfNow = this.dialog.place.checked ? placeNow() : null;
+    const problem = await this.#keep(row); // before anything is written: a phone may close the page
+    return this.#finish(row, problem, () => placeOfNow ?? placeNow());
   }
 
   /** Keep it; the sentence why it could not be, "" where it is. */
@@ -104,7 +106,8 @@ class Photographs {
     }
   }
 
-  async #finish(row, problem) {
+  /** `placeOf`: where it was taken, asked only where this person lets it be kept. */
+  async #finish(row, problem, placeOf) {
     for (let says = problem; ; ) {
       const asking = this.dialog.ask(row, row.of !== "visit");
       this.dialog.say(says);
@@ -117,7 +120,8 @@ class Photographs {
         await this.outbox.dropPhoto(row);
         return this.dialog.close();
       }
-      const place = mayKeepPlace ? await (this.place ?? placeNow()) : {};
+      if (mayKeepPlace) this.dialog.say("Asking the phone where it is …");
+      const place = mayKeepPlace ? await placeOf() : NO_PLACE;
       Object.assign(row, { draftUntil: act === "keep" ? 0 : Date.now() + DRAFT_MS, told: { ...row.told, caption, stage, marks, ...place } });
       says = await this.#keep(row);
       if (!says) break;
@@ -133,7 +137,8 @@ class Photographs {
     if (!kept) return;
     event.preventDefault();
     const row = { ...kept, refused: undefined, draftUntil: Date.now() + DRAFT_MS };
-    this.#finish(row, await this.#keep(row));
+    const { latitude, longitude } = row.told; // where somebody looks at it again tells nothing of it
+    this.#finish(row, await this.#keep(row), () => ({ latitude, longitude }));
   }
 
   #addressOf(row) {
