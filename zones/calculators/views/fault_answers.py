@@ -69,7 +69,7 @@ def explained(line, figures, reporting, practice):
     search = locate_fault(line, readings, reporting=reporting, practice=practice)
     leading = [one for one in search.explanations if one.share >= WORTH_SHOWING][:FIRST]
     others = search.explanations[len(leading) :]
-    named = [one for one in leading if one.kind != FaultKind.TWO_FAULTS]
+    named = [one for one in leading if one.kind != FaultKind.TWO_FAULTS or one.places]
     extra = {
         "line": line,
         "taken": taken,

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from functools import lru_cache
 
 from zones.engineering.detection_lines import DetectionLine, LineModel, LineRole, Span, line_model, practice_of_line
@@ -39,6 +39,17 @@ class Damage:
 
     def joint_ohm(self, place: int) -> float:
         return self.joint[1] if self.joint and self.joint[0] == place else 0.0
+
+
+def together(one: Damage, other: Damage) -> Damage | None:
+    """Both on one line; ``None`` where both do the same to it, as only one of each is reckoned with."""
+    changed = {}
+    for field in fields(Damage):
+        of_one, of_other = getattr(one, field.name), getattr(other, field.name)
+        if of_one != field.default and of_other != field.default:
+            return None
+        changed[field.name] = of_other if of_one == field.default else of_one
+    return Damage(**changed)
 
 
 class Sight:

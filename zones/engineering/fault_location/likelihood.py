@@ -18,6 +18,7 @@ _UNKNOWN = 0.5
 SEEN_V = 0.05
 _GRID = tuple(k / 8 for k in range(9))
 _NUDGE = 0.01
+_FITS_WITHIN = 0.03  # of a reading beyond the meter's own error
 _OUTWEIGHED = 9.0  # logarithm: a cause so far behind the best one rounds to nothing, beside the share that all keep
 _NEGLIGIBLE = 20.0  # logarithm: figures that explain the readings so much worse add nothing
 
@@ -78,7 +79,7 @@ def _logs_of(sight: Sight, cause: Cause, readings: tuple[Reading, ...]) -> list[
     if not cause.is_open:
         logs = [(_log_of(sight, cause, figure, readings), figure) for figure in cause.settings]
         return sorted(((log - math.log(len(logs)), figure) for log, figure in logs), reverse=True)
-    fitted = {root for reading in readings if (root := _fitted(sight, cause, reading)) is not None}
+    fitted = {root for reading in readings if (root := fitted_figure(sight, cause, reading)) is not None}
     widths = dict.fromkeys(_GRID, 1 / len(_GRID)) | dict.fromkeys(sorted(fitted), 1 / max(len(fitted), 1))
     logs = {figure: _log_of(sight, cause, figure, readings) for figure in widths}
     least = max(logs.values()) - _NEGLIGIBLE
@@ -125,7 +126,7 @@ def with_reports(sight: Sight, weighed: list[Weighed], heard: frozenset[int]) ->
         if one.cause.kind == FaultKind.TWO_FAULTS:
             log = sight.count * math.log(_UNKNOWN)
         elif _standing(one) + full > top - _OUTWEIGHED:
-            log = _of_reports(heard, sight.reporting(one.damage), sight.count)
+            log = of_reports(heard, sight.reporting(one.damage), sight.count)
         found[k] = replace(one, log_evidence=one.log_evidence + log)
         top = max(top, _standing(found[k]))
     return [found[k] for k in range(len(weighed))]
@@ -135,7 +136,8 @@ def _standing(one: Weighed) -> float:
     return math.log(one.cause.prior) + one.log_evidence
 
 
-def _of_reports(heard: frozenset[int], foretold: frozenset[int], count: int) -> float:
+def of_reports(heard: frozenset[int], foretold: frozenset[int], count: int) -> float:
+    """Logarithm of the probability that these devices report where those should."""
     wrong = len(heard ^ foretold)
     return wrong * math.log(_DISAGREES) + (count - wrong) * math.log(_AGREES)
 
@@ -145,7 +147,7 @@ def _of_anything(readings: tuple[Reading, ...]) -> float:
     return sum(math.log(0.1 if reading.value >= OPEN_FROM_OHM else _STEP / 15) for reading in readings)
 
 
-def _fitted(sight: Sight, cause: Cause, reading: Reading) -> float | None:
+def fitted_figure(sight: Sight, cause: Cause, reading: Reading) -> float | None:
     """The open figure at which the cause foretells just this reading; readings rise or fall with it throughout."""
     if reading.probe.kind == ProbeKind.VOLTAGE or reading.value >= OPEN_FROM_OHM:
         return None
@@ -187,6 +189,17 @@ def foretold(sight: Sight, damage: Damage, probe: Probe) -> Span:
     if probe.kind == ProbeKind.VOLTAGE:
         return Span(SEEN_V, 1.0, math.inf) if damage.foreign_ohm else Span(0.0, 0.0, SEEN_V)
     return sight.span(damage, probe)
+
+
+def fits(sight: Sight, damage: Damage, reading: Reading) -> bool:
+    """Whether a reading is what the damage foretells, within tolerances and the error of the meter."""
+    span, value = foretold(sight, damage, reading.probe), reading.value
+    if reading.probe.kind == ProbeKind.VOLTAGE:
+        return (value >= span.low_ohm) == bool(damage.foreign_ohm)
+    if damage.foreign_ohm and value in (0.0, math.inf):
+        return True
+    off = _FITS_WITHIN + sight.practice.meter_tolerance
+    return span.low_ohm * (1 - off) - 1 <= value <= span.high_ohm * (1 + off) + 1
 
 
 def _log(ohm: float) -> float:

@@ -5,15 +5,16 @@ next; it never decides, and never leaves a cause out: several faults look alike 
 """
 
 import math
-from collections import defaultdict
 from collections.abc import Collection, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from zones.engineering.detection_lines import PANEL_TERMINALS, DetectionLine, Span
 from zones.engineering.fault_location.causes import FaultKind, causes_of
 from zones.engineering.fault_location.damage import Sight
-from zones.engineering.fault_location.likelihood import SEEN_V, Weighed, foretold, weigh, with_reports
+from zones.engineering.fault_location.likelihood import SEEN_V, Weighed, fits, foretold, weigh, with_reports
 from zones.engineering.fault_location.measurements import TERMINALS, Probe, ProbeKind, Reading, probes_of
+from zones.engineering.fault_location.two_faults import Pair, TwoFaults, log_of_pairs, pairs_of, told_of_two
+from zones.engineering.fault_location.worth import told_bits
 from zones.engineering.line_check import missing_figures
 from zones.engineering.quantities import QuantityError
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
@@ -22,8 +23,8 @@ LEAST_SHARE = 1e-3  # of all causes together, dealt out by how common they are: 
 SETTLED = 0.995  # a cause with this share is to be looked at, not measured further
 _VOLTAGE = Probe(ProbeKind.VOLTAGE)
 _WORTHLESS_BITS = 0.03
-_FITS_WITHIN = 0.03  # of a reading beyond the meter's own error
 _WEIGHED = 40  # causes between which the next measurement must tell
+_NAMED_FROM = 0.05  # share from which two faults are looked for by their places
 _JOINTS = 10  # joints that are considered for opening
 
 
@@ -43,6 +44,7 @@ class Explanation:
     against: tuple[Reading, ...]
     contradicting: tuple[str, ...]
     confirm: str
+    places: tuple[int, ...] = ()  # of two faults, where the readings determine them
 
     @property
     def fits(self) -> bool:
@@ -98,11 +100,45 @@ def locate_fault(
     weighed = [weigh(sight, cause, tuple(readings)) for cause in causes_of(line, practice)]
     if heard is not None:
         weighed = with_reports(sight, weighed, heard)
-    shares = _shares(weighed)
+    pairs, shares = [], _shares(weighed)
+    if line.devices and _asks_for_two(sight, weighed, shares, readings, heard):
+        pairs = pairs_of(sight, weighed, readings, heard)
+        weighed = [_with_pairs(one, pairs) for one in weighed]
+        shares = _shares(weighed)
     order = sorted(range(len(weighed)), key=lambda k: -shares[k])  # equal ones stay as common as they are
-    explained = tuple(_explained(sight, weighed[k], shares[k], readings, heard) for k in order)
+    explained = [_explained(sight, weighed[k], shares[k], readings, heard) for k in order]
     leading = [(weighed[k], shares[k]) for k in order[:_WEIGHED]]
-    return FaultSearch(explained, _proposal(sight, leading, readings))
+    place = next(place for place, one in enumerate(explained) if one.kind == FaultKind.TWO_FAULTS)
+    if not line.devices or explained[place].share < _NAMED_FROM:
+        return FaultSearch(tuple(explained), _proposal(sight, leading, readings))
+    two = told_of_two(sight, pairs, readings)
+    explained[place] = replace(explained[place], sentence=two.sentence, confirm=two.confirm, places=two.places)
+    proposal = _proposal(sight, leading, readings) if place else _proposal_for_two(sight, two, readings)
+    return FaultSearch(tuple(explained), proposal)
+
+
+def _asks_for_two(sight, weighed, shares, readings, heard) -> bool:
+    """Whether pairs are worth the time: two faults are likely, or the best single one leaves something unexplained."""
+    both = list(zip(weighed, shares, strict=True))
+    if any(share >= _NAMED_FROM for one, share in both if one.cause.kind == FaultKind.TWO_FAULTS):
+        return True
+    best, share = max(both, key=lambda pair: pair[1])
+    return not _explained(sight, best, share, readings, heard).fits
+
+
+def _with_pairs(one: Weighed, pairs: Sequence[Pair]) -> Weighed:
+    """Two faults are as likely as the pairs that explain the readings, and never less than any two unrelated ones."""
+    if one.cause.kind != FaultKind.TWO_FAULTS:
+        return one
+    return replace(one, log_evidence=max(one.log_evidence, log_of_pairs(pairs)))
+
+
+def _proposal_for_two(sight: Sight, two: TwoFaults, readings: Sequence[Reading]) -> Proposal | None:
+    """Where two faults are the likeliest, the next measurement tells their places."""
+    if two.probe is None or voltage_on_line(readings) is not None:
+        return None
+    outcomes = tuple(Outcome(words, foretold(sight, damage, two.probe)) for words, damage in two.expected)
+    return Proposal(two.probe, 1.0, outcomes)
 
 
 def _require_as_designed(line: DetectionLine) -> None:
@@ -137,21 +173,11 @@ def _explained(sight: Sight, one: Weighed, share: float, readings: Iterable[Read
     cause, damage = one.cause, one.damage
     against, wrong = (), ()
     if cause.kind != FaultKind.TWO_FAULTS:
-        against = tuple(reading for reading in readings if not _fits(sight, damage, reading))
+        against = tuple(reading for reading in readings if not fits(sight, damage, reading))
         odd = frozenset() if heard is None else heard ^ sight.reporting(damage)
         wrong = tuple(sight.line.devices[k].name for k in sorted(odd))
     sentence, predicted = cause.sentence_of(one.figure), sight.span(damage, TERMINALS)
     return Explanation(cause.kind, cause.at, sentence, share, predicted, against, wrong, cause.confirm)
-
-
-def _fits(sight: Sight, damage, reading: Reading) -> bool:
-    span, value = foretold(sight, damage, reading.probe), reading.value
-    if reading.probe.kind == ProbeKind.VOLTAGE:
-        return (value >= span.low_ohm) == bool(damage.foreign_ohm)
-    if damage.foreign_ohm and value in (0.0, math.inf):
-        return True
-    off = _FITS_WITHIN + sight.practice.meter_tolerance
-    return span.low_ohm * (1 - off) - 1 <= value <= span.high_ohm * (1 + off) + 1
 
 
 def voltage_on_line(readings: Iterable[Reading]) -> float | None:
@@ -167,7 +193,7 @@ def _proposal(sight: Sight, leading: Sequence[tuple[Weighed, float]], readings: 
     if leading[0][0].cause.kind == FaultKind.FOREIGN_VOLTAGE and _VOLTAGE not in taken:
         return _proposed(sight, _VOLTAGE, leading)  # nobody opens a line that is likely live before it is proven dead
     probes = [probe for probe in _considered(sight.line, leading) if probe not in taken]
-    worth = [(_bits(sight, probe, leading), probe) for probe in probes]
+    worth = [(told_bits(sight, probe, leading), probe) for probe in probes]
     if not worth:
         return None
     bits, best = max(worth, key=lambda one: one[0] / one[1].effort)
@@ -178,7 +204,7 @@ def _proposed(sight: Sight, probe: Probe, leading: Sequence[tuple[Weighed, float
     outcomes = [
         Outcome(one.cause.sentence_of(one.figure), foretold(sight, one.damage, probe)) for one, _ in leading[:4]
     ]
-    return Proposal(probe, _bits(sight, probe, leading), tuple(outcomes))
+    return Proposal(probe, told_bits(sight, probe, leading), tuple(outcomes))
 
 
 def _considered(line: DetectionLine, leading: Sequence[tuple[Weighed, float]]) -> list[Probe]:
@@ -189,42 +215,3 @@ def _considered(line: DetectionLine, leading: Sequence[tuple[Weighed, float]]) -
     chosen = {None, *joints[step // 2 :: step], len(line.devices) - 1}
     left_out = (ProbeKind.PANEL,)  # the panel reads what its meter does, and disturbs it by feeding the line
     return [probe for probe in probes_of(line) if probe.at in chosen and probe.kind not in left_out]
-
-
-def _bits(sight: Sight, probe: Probe, leading: Sequence[tuple[Weighed, float]]) -> float:
-    """Entropy of the explanations that a measurement is expected to remove."""
-    joint: dict[tuple, dict[int, float]] = defaultdict(lambda: defaultdict(float))
-    for one, share in leading:
-        for figure, weight in one.figures[:6]:
-            # Causes of one kind at one place are one to whoever repairs it.
-            for shown, part in _shown(sight, one, figure, probe):
-                joint[one.cause.kind, one.cause.at][shown] += share * weight * part
-    readings: dict[int, float] = defaultdict(float)
-    for outcomes in joint.values():
-        for shown, part in outcomes.items():
-            readings[shown] += part
-    whole = sum(readings.values())
-    given = sum(_entropy(outcomes.values()) for outcomes in joint.values())
-    return (_entropy(readings.values()) - given) / whole
-
-
-def _shown(sight: Sight, one: Weighed, figure: float, probe: Probe) -> Iterable[tuple[int, float]]:
-    """What a meter would show, in steps that it tells apart, with the share of each."""
-    if one.cause.kind == FaultKind.TWO_FAULTS:
-        return ((-1, 1.0),)
-    damage = one.cause.damage_of(figure)
-    if probe.kind == ProbeKind.VOLTAGE:
-        return ((int(bool(damage.foreign_ohm)), 1.0),)
-    ohm = sight.seen(damage, probe)
-    if ohm >= 1e7:
-        return ((10**6, 1.0),)
-    # Steps of four per cent, each reading blurred by a meter's error, so that no border between steps tells anything.
-    place = math.log(ohm + 5) / 0.04
-    step = math.floor(place)
-    return ((step, 1 - (place - step)), (step + 1, place - step))
-
-
-def _entropy(parts: Iterable[float]) -> float:
-    parts = list(parts)
-    whole = sum(parts)
-    return -sum(part * math.log2(part / whole) for part in parts if part > 0)
