@@ -76,7 +76,7 @@ def test_where_the_places_are_not_settled_the_measurement_is_named_that_would_se
     assert first.kind == FaultKind.TWO_FAULTS
     assert "Which places is not settled" in first.sentence
     assert found.proposal.probe not in {reading.probe for reading in odd}
-    assert first.confirm == f"Measure: {title(LINE, found.proposal.probe)}. That tells the places apart."
+    assert first.confirm == f"{title(LINE, found.proposal.probe)}: that reading tells the places apart."
 
 
 def test_no_single_fault_that_explains_all_readings_is_outdone_by_a_pair():

@@ -95,7 +95,7 @@ def _not_told(sight, pairs, shares, taken):
     words += f"; the likeliest of {len(pairs)} pairs: {pairs[0].sentence}" if len(pairs) > 1 else "."
     if probe is None:
         return TwoFaults(words, "Put right what is found first, then read the line again: the other shows then.")
-    confirm = f"Measure: {title(sight.line, probe)}. That tells the places apart."
+    confirm = f"{title(sight.line, probe)}: that reading tells the places apart."
     return TwoFaults(words, confirm, probe, expected=tuple((pair.sentence, pair.damage) for pair in pairs[:4]))
 
 
