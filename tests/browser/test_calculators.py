@@ -18,6 +18,7 @@ PAGES = (
     f"/calculator/voltage-drop/?{CABLE}&discharged_v=21",
     "/calculator/voltage-drop/?length_m=25000",
     "/calculator/cable-rating/?size=2.5&insulation=thermoplastic&method=C&grouped_circuits=3&ambient_c=35&load_a=10",
+    f"/calculator/protection/?{CABLE}&discharged_v=21&device_kind=blade&device_a=5&own_drop_v=0.3&supply_a=10",
     "/calculator/battery/?basis=vde-0833-30h&quiescent_a=0.2&panel_alarm_a=0.1&motors_a=8&capacity_ah=17",
     "/calculator/supply/?rated_current_a=8&alarm_current_a=0.1&charger_inhibited=yes&outputs_1=12&actuators_1=1"
     "&current_a_1=1&operation=sequential&gap_s=0&stroke_mm=500&speed_mm_per_s=10",
