@@ -308,7 +308,9 @@ SITES = (
             ),
             Panel("stack", "−1", (Zone("Stack", "−1", 4, 6, 2),)),
         ),
-        story=("false_alarms",),
+        inspections_months_ago=(20, 8),
+        interval_months=3,
+        story=("false_alarms", "quarterly"),
     ),
     Site(
         "Beacon Court",

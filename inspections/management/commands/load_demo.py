@@ -15,6 +15,7 @@ from django.utils.text import slugify
 
 from inspections.demo import scenario
 from inspections.demo.dates import DemoDates
+from inspections.demo.firm_records import record_instruments, record_trainings
 from inspections.demo.later_changes import change_since_the_revision
 from inspections.demo.logic import give_rules
 from inspections.demo.papers import attach_papers_of_building, attach_papers_of_models
@@ -96,6 +97,8 @@ class Command(BaseCommand):
         install_standard_protocols()
         Firm.objects.update_or_create(pk=1, defaults=scenario.FIRM)
         people = self.make_people(today)
+        record_instruments(people["office"], today)
+        record_trainings(people, today)
         clients = self.make_clients()
         models, serials = make_models(), itertools.count(100_401)
         attach_papers_of_models(models, people["office"])

@@ -16,7 +16,15 @@ from zones.models import BatterySet
 
 LONDON = ZoneInfo("Europe/London")
 # What is meant to lie ahead: plans, due dates, and how long something is valid.
-AHEAD_BY_NATURE = {"planned_on", "due_before", "next_due_on", "planned_end_at", "competence_expires_on"}
+AHEAD_BY_NATURE = {
+    "planned_on",
+    "due_before",
+    "calibration_due_on",
+    "valid_until",
+    "next_due_on",
+    "planned_end_at",
+    "competence_expires_on",
+}
 # A small building that lives every story at once, commissioned so lately that its papers are dated about now.
 EVERY_STORY = scenario.Site(
     "Gauge Cabin",
