@@ -91,7 +91,7 @@ class PositionTable(RegisterTable):
     model_name = tables.Column(verbose_name="Model", empty_values=())
     serial = CodeColumn(css="serial", linkify=False, empty_values=())
 
-    holds = {"kind": "kind", "smoke_zone": "zone", "circuit_or_line": "kind", "model_name": "kind"}
+    holds = {"kind": "kind", "smoke_zone": "zone", "circuit_or_line": "kind", "model_name": "name"}
 
     class Meta(RegisterTable.Meta):
         fields = ()
