@@ -83,7 +83,8 @@ def _as_an_example(field):
 
 
 def _can_be_written(number):
-    return 10.0**-MOST_DIGITS <= abs(number) < 10.0**MOST_DIGITS
+    """Whether figures of a usual length say it; what is no number at all is told by the field itself."""
+    return not Decimal(number).is_finite() or 10.0**-MOST_DIGITS <= abs(number) < 10.0**MOST_DIGITS
 
 
 def shortened(value):
