@@ -18,7 +18,9 @@ from inspections.visits.clocks import Sighting, moment_of, sighting_of
 from zones.models import Position
 
 MOST_BYTES_OF_A_PART = 256 * 1024
-MOST_ARRIVING = 100  # of one person; the oldest begins anew when it is sent again
+# What a phone never went on with: where it is sent again after all, it begins anew.
+MOST_ARRIVING = 100  # of one person
+GIVEN_UP_AFTER = timedelta(days=30)
 CLOCK_AHEAD = timedelta(minutes=15)
 CLOCK_BEHIND = timedelta(days=1)
 
@@ -189,5 +191,6 @@ def _length(arriving):
 
 
 def _make_room(person):
+    ArrivingPhoto.objects.filter(begun_at__lt=timezone.now() - GIVEN_UP_AFTER).delete()
     kept = ArrivingPhoto.objects.filter(person=person).order_by("-begun_at", "-pk").values("pk")[: MOST_ARRIVING - 1]
     ArrivingPhoto.objects.filter(person=person).exclude(pk__in=list(kept.values_list("pk", flat=True))).delete()

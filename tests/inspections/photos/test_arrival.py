@@ -94,6 +94,17 @@ def test_sending_goes_on_after_a_break_and_makes_one_record_however_often_it_is_
     assert Photo.objects.count() == 1
 
 
+def test_parts_that_no_phone_went_on_with_go_after_a_month_and_a_late_phone_begins_anew(as_, visit):
+    late = Sender(as_("engineer"), visit)
+    late.announce()
+    late.part(0, 100)
+    ArrivingPhoto.objects.update(begun_at=timezone.now() - timezone.timedelta(days=31))
+    Sender(as_("engineer"), visit).announce()
+    assert not PhotoPart.objects.exists()
+    assert late.announce().json()["next"] == 0
+    assert late.part(0)["fate"] == "taken"
+
+
 def test_what_is_recorded_is_not_changed_by_other_words_under_its_identifier(as_, visit):
     sender = Sender(as_("engineer"), visit, caption="Dust")
     sender.send()
