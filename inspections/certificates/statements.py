@@ -197,6 +197,15 @@ def tested_summary(points):
     ]
 
 
+def _note(point, result):
+    """What a reading looks like, with what belongs to it: "test voltage 250 V DC"; said where that lacks."""
+    words = point.rule.looks_like(float(result.reading))
+    if asked := point.rule.of_reading():
+        given = result.figures_text or f"{' and '.join(one.label for one in asked)} not recorded: not judged"
+        words = f"{given}. {words}"
+    return words.strip()
+
+
 def readings_summary(points):
     """Each reading that was taken, with its limits and whether it meets them."""
     rows = []
@@ -204,7 +213,7 @@ def readings_summary(points):
         result = point.latest_result
         if result is None or result.reading is None:
             continue
-        within = point.is_within_limits(result.reading)
+        within = point.is_within_limits(result.reading, result.figures)
         rows.append(
             {
                 "tag": point.position.tag,
@@ -215,7 +224,7 @@ def readings_summary(points):
                 "limits": point.limits_text,
                 "source": point.limit_source,
                 "verdict": "no limit" if within is None else "meets" if within else "outside",
-                "note": point.rule.looks_like(float(result.reading)),
+                "note": _note(point, result),
             }
         )
     return rows

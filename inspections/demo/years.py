@@ -259,6 +259,7 @@ class YearsOfVisits:
             return answer | {"outcome": "not_accessible", "reason": "Flat locked, nobody at home; card left."}
         if point.quantity:
             answer["reading"] = str(self.reading_of(point, years, seen_at.date()))
+            answer["figures"] = {one.name: f"{one.at_least:g}" for one in point.rule.of_reading()}
         if failure:
             _code, severity, text, meanwhile, told = DEFECTS[failure]
             defect = {"severity": severity, "description": text, "interim_measure": meanwhile, "told_to": told}

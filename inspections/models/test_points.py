@@ -11,7 +11,7 @@ from inspections.models.protocols import CarriesHazards, ProtocolCheck, hazards_
 from inspections.models.visits import Visit
 from sites_registry.models import Person
 from sites_registry.states import key_and_word
-from zones.engineering.readings.rule import Level, ReadingRule, Term, rule_of
+from zones.engineering.readings.rule import Asked, Level, ReadingRule, Term, rule_of
 from zones.models import Fitting, Position
 from zones.models.visibility import BuildingBoundQuerySet
 
@@ -139,13 +139,21 @@ class TestPoint(CarriesHazards):
     def __str__(self):
         return f"{self.position}: {self.title}"
 
-    def is_within_limits(self, reading):
-        """Whether a reading meets the limits; None when there are none."""
+    def is_within_limits(self, reading, figures=None):
+        """Whether a reading meets the limits; None when there are none, or when it proves nothing as it was taken.
+
+        `figures`: those kept with the reading.
+        """
         if self.lower_limit is None and self.upper_limit is None:
             return None
-        return (self.lower_limit is None or reading >= self.lower_limit) and (
+        is_within = (self.lower_limit is None or reading >= self.lower_limit) and (
             self.upper_limit is None or reading <= self.upper_limit
         )
+        return None if is_within and self._lacks_figures(figures or {}) else is_within
+
+    def _lacks_figures(self, figures):
+        of_reading = [one for one in (self.reading_rule or {}).get("asks", ()) if one.get("of_reading")]
+        return any(not Asked(**one).is_answered_by(figures) for one in of_reading)
 
     @property
     def limits_text(self):
@@ -159,17 +167,17 @@ class TestPoint(CarriesHazards):
         ends = (self.lower_limit, self.upper_limit)
         return ReadingRule(*(() if end is None else (Term(self.limit_source, float(end)),) for end in ends))
 
-    def level_of(self, reading):
+    def level_of(self, reading, figures=None):
         """How a reading stands against limits and record; `None` where nothing judges it."""
-        return self.rule.level(float(reading))
+        return self.rule.with_figures(figures or {}).level(float(reading))
 
-    def judged_in_words(self, reading):
+    def judged_in_words(self, reading, figures=None):
         """What a person is told of a reading beside its limits; the phone says the same (field/judge.js)."""
-        rule, reading = self.rule, float(reading)
+        rule, reading = self.rule.with_figures(figures or {}), float(reading)
         level, looks_like = rule.level(reading), rule.looks_like(reading)
         match level:
             case Level.ASKED:
-                return f"Not judged: enter {rule.asked_in_words()} from its data plate."
+                return f"Not judged: enter {rule.asked_in_words()}."
             case Level.OUTSIDE:
                 return f"Outside the limits ({self.limits_text}). {looks_like}".strip()
             case Level.ATTENTION:
@@ -180,12 +188,13 @@ class TestPoint(CarriesHazards):
     def judged(self):
         """What is told of the reading that counts, beside its limits; empty where nothing is."""
         result = self.latest_result
-        return self.judged_in_words(result.reading) if result and result.reading is not None else ""
+        return self.judged_in_words(result.reading, result.figures) if result and result.reading is not None else ""
 
     @property
     def judged_state(self):
         """The state that stands with `judged`: outside its limits, or to be reviewed; the phone shows the same."""
-        return "not_met" if self.level_of(self.latest_result.reading) is Level.OUTSIDE else "question"
+        result = self.latest_result
+        return "not_met" if self.level_of(result.reading, result.figures) is Level.OUTSIDE else "question"
 
     @property
     def field_url(self):
@@ -209,6 +218,12 @@ class Result(models.Model):
     )
     outcome = models.CharField(max_length=16, choices=Outcome)
     reading = models.DecimalField(max_digits=12, decimal_places=3, null=True, blank=True)
+    figures = models.JSONField(
+        null=True,
+        blank=True,
+        editable=False,
+        help_text="What belongs to the reading: the voltage with which insulation was tested. Name → number.",
+    )
     remark = models.CharField(max_length=400, blank=True)
     reason = models.CharField(max_length=400, blank=True, help_text="Why not accessible, or not applicable.")
     correction_reason = models.CharField(max_length=200, blank=True)
@@ -246,6 +261,13 @@ class Result(models.Model):
 
     def __str__(self):
         return f"{self.test_point}: {self.get_outcome_display()}"
+
+    @property
+    def figures_text(self):
+        """What belongs to the reading, in words: "test voltage 250 V DC"; empty where nothing does."""
+        asked = self.test_point.rule.of_reading() if self.figures else ()
+        told = [(one, self.figures.get(one.name)) for one in asked]
+        return ", ".join(f"{one.label} {number:g} {one.unit.partition(',')[0]}" for one, number in told if number)
 
     @property
     def clock_words(self):

@@ -166,7 +166,7 @@ def _by_check(points: list[TestPoint]):
 
 def _readings_of(title, unit, points):
     readings = [point.latest_result.reading for point in points]
-    judged = [point.is_within_limits(point.latest_result.reading) for point in points]
+    judged = [point.is_within_limits(point.latest_result.reading, point.latest_result.figures) for point in points]
     ends = {(point.lower_limit, point.upper_limit) for point in points}
     limits = limits_in_words(*ends.pop(), unit) if len(ends) == 1 else "each its own"
     known = [one for one in judged if one is not None]

@@ -31,12 +31,12 @@ def check_against_point(cleaned, point):
     if outcome == Outcome.REMARK and not cleaned["remark"]:
         raise AnswerRefused(f"{point.title}: write the remark.", "remark")
     if outcome == Outcome.PASS and reading is not None:
-        _check_plain_pass(reading, point)
+        _check_plain_pass(reading, point, cleaned.get("figures") or {})
 
 
-def _check_plain_pass(reading, point):
+def _check_plain_pass(reading, point, figures):
     """Raise AnswerRefused where a reading needs more than a plain pass: outside, or nothing says what is right."""
-    rule = point.rule
+    rule = point.rule.with_figures(figures)
     match rule.level(float(reading)):
         case Level.OUTSIDE:
             sentences = (
@@ -46,9 +46,9 @@ def _check_plain_pass(reading, point):
                 "Choose fail, or pass with remark and say why it can stay.",
             )
             raise AnswerRefused(" ".join(filter(None, sentences)), "outcome")
-        case Level.ASKED:
+        case Level.ASKED if any(one.is_needed and not one.of_reading for one in rule.still_asked()):
             raise AnswerRefused(
-                f"Nothing on record says what {point.quantity} is right here. Enter {rule.asked_in_words()} from its "
-                "data plate, or pass with remark and say why it cannot be read.",
+                f"Nothing on record says what {point.quantity} is right here. Enter {rule.asked_in_words()}, or "
+                "pass with remark and say why it cannot be read.",
                 "figures",
             )

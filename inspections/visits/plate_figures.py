@@ -8,8 +8,32 @@ from inspections.models.protocols import number_text
 from inspections.test_points.counting import bring_up_to_date
 from inspections.test_points.limits import with_figures
 from inspections.visits.sent_answers import typed_reading
+from zones.engineering.quantities import QuantityError, check_quantity
 from zones.engineering.readings.rule import Level
 from zones.units.plate_figures import PlateFigureRefused, take_plate_figure
+
+# Figures that belong to a reading, by the quantity of engineering that says what can be.
+QUANTITY_OF = {"test_voltage_v": "test_voltage"}
+
+
+def figures_of_reading(point, figures):
+    """Those of the figures given with an answer that belong to the reading itself, name → number.
+
+    Raises PlateFigureRefused: one is no number, or none that can be.
+    """
+    if not isinstance(figures, Mapping):
+        return {}
+    asked = {one.name: one for one in point.rule.of_reading() if str(figures.get(one.name, "")).strip()}
+    found = {name: float(_number(one, figures[name])) for name, one in asked.items()}
+    for name, number in found.items():
+        try:
+            check_quantity(QUANTITY_OF[name], number, field=name)
+        except QuantityError as error:
+            label = asked[name].label.capitalize()
+            raise PlateFigureRefused(
+                f"{label}: {number:g} is not possible: it must be {error.accepted}.", field="figures"
+            ) from error
+    return found
 
 
 def take_figures(*, visit, point, points, figures, read_by, read_at):

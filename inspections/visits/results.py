@@ -20,7 +20,7 @@ from inspections.visits.actuators_found import record_actuators_found
 from inspections.visits.answer_checks import AnswerRefused, check_against_point
 from inspections.visits.clocks import moment_of, sighting_of
 from inspections.visits.plain_answers import PlainFirst, PlainResults, is_plain
-from inspections.visits.plate_figures import take_figures
+from inspections.visits.plate_figures import figures_of_reading, take_figures
 from inspections.visits.sent_answers import BIGGEST_ID, typed_answer, typed_defect
 from zones.units.plate_figures import PlateFigureRefused
 
@@ -54,11 +54,11 @@ def take_answers(*, visit, person, answers, sent_at=None, received_at=None):
     """Take a batch of answers on one visit; returns one AnswerFate per answer, in the same order.
 
     Each answer is a mapping: client_uuid, test_point (its id), outcome, and where they apply reading, remark, reason,
-    correction_reason, figures {name: value read off a data plate}, seen_at (ISO 8601, by the clock of the device;
-    default now), clock_offset_ms (how far that clock was out when the answer was given, where the device knew it),
-    knows [identifiers of the results at this point that the person had before them], defect {severity, description,
-    interim_measure, told_to} for a fail, closes [ids of defects] with closing_note for a pass, closes_fails (true:
-    this pass closes what the known fails opened).
+    correction_reason, figures {name: value read off a data plate, or with which a reading was taken}, seen_at (ISO
+    8601, by the clock of the device; default now), clock_offset_ms (how far that clock was out when the answer was
+    given, where the device knew it), knows [identifiers of the results at this point that the person had before them],
+    defect {severity, description, interim_measure, told_to} for a fail, closes [ids of defects] with closing_note for a
+    pass, closes_fails (true: this pass closes what the known fails opened).
 
     `sent_at` is the time of sending by the clock of the device. A refused answer changes nothing and holds up no
     other. Which result of a point counts says `services.counting`.
@@ -155,6 +155,7 @@ class _Taking:
             raise PlainFirst
         sighting = self._sighting(cleaned)
         self._check_visit(cleaned, point)
+        cleaned["figures"] = figures_of_reading(point, answer.get("figures"))
         notes = self._take_figures(answer, cleaned, point, sighting)
         check_against_point(cleaned, point)
         known = _known(answer)
@@ -209,14 +210,17 @@ class _Taking:
 
     def _take_figures(self, answer, cleaned, point, sighting):
         """Take figures read off a data plate, by which this and other points are then judged; returns notes."""
-        if cleaned["outcome"] not in TESTED or not answer.get("figures"):
+        of_plate = answer.get("figures")
+        if isinstance(of_plate, Mapping):
+            of_plate = {name: text for name, text in of_plate.items() if name not in cleaned["figures"]}
+        if cleaned["outcome"] not in TESTED or not of_plate:
             return []
         self.has_new_figures = True
         return take_figures(
             visit=self.visit,
             point=point,
             points=self.points,
-            figures=answer["figures"],
+            figures=of_plate,
             read_by=self.person,
             read_at=sighting.seen_at,
         )
@@ -228,6 +232,7 @@ class _Taking:
             recorded_by=self.person,
             received_at=self.received_at,
             known_results=known,
+            figures=cleaned["figures"] or None,
             **{name: cleaned[name] for name in fields},
             **asdict(sighting),
         )

@@ -17,6 +17,7 @@ from tests.inspections.test_points.readings_on_site import FAULTS, RIGHT, RULES,
 from zones.engineering import Actuator
 from zones.engineering.readings.actuators import running_current
 from zones.engineering.readings.rule import Term
+from zones.engineering.readings.supplies import insulation
 
 TYPED = "Object.keys(localStorage).filter((key) => key.startsWith('typed by'))"
 
@@ -318,3 +319,24 @@ def test_a_figure_of_the_data_plate_is_asked_and_the_reading_judged_by_it_with_n
     expect_last(page, "Rated current 0.8 A is on record now")
     model.refresh_from_db()
     assert float(model.rated_current_a) == 0.8
+
+
+def test_the_voltage_of_an_insulation_reading_is_asked_and_kept_with_it_with_no_network(at, town, visit):
+    point = visit.test_points.get(quantity="float voltage")
+    point.quantity, point.unit, point.limit_source = "insulation", "MΩ", ""
+    store_rule(point, insulation(), None)
+    point.save()
+    page = at(town.panel.position)
+    page.context.set_offline(True)
+    page.get_by_label("Insulation, MΩ", exact=True).fill("5")
+    expect(page.locator("[data-judged]")).to_contain_text(
+        "enter the test voltage (V DC, 250 or more) of the instrument"
+    )
+    page.get_by_label("Test voltage").fill("100")
+    expect(page.locator("[data-judged]")).to_contain_text("Not judged")
+    page.get_by_label("Test voltage").fill("250")
+    expect(page.locator("[data-judged]")).to_contain_text("Within the limits")
+    touch(page, "Pass")
+    page.context.set_offline(False)
+    expect_last(page, "5 MΩ · recorded")
+    assert Result.objects.get(test_point=point).figures == {"test_voltage_v": 250}

@@ -114,8 +114,15 @@ class Card:
     @property
     def asked_figures(self):
         """What the record lacks for judging this reading, with what was typed; nothing where no reading is taken."""
-        typed = self.typed.get("figures", {})
+        result = self.point.latest_result
+        kept = {name: f"{number:g}" for name, number in ((result and result.figures) or {}).items()}
+        typed = self.typed.get("figures", kept)
         return [(one, typed.get(one.name, "")) for one in self.point.rule.still_asked()] if self.point.quantity else []
+
+    @property
+    def asks_of_reading(self):
+        """Whether they belong to the reading, not to a product model."""
+        return bool(self.point.rule.of_reading())
 
     @property
     def is_done(self):

@@ -46,11 +46,16 @@ RULES = {
     "age": supplies.battery_years(1.2, "date code"),
     "mains": supplies.mains_voltage(),
     "dead": supplies.proven_dead(),
-    "insulation": supplies.insulation(),
+    "insulation": supplies.insulation().with_figures({"test_voltage_v": 250.0}),
+    "insulation at 100 V": supplies.insulation().with_figures({"test_voltage_v": 100.0}),
+    "insulation, voltage not known": supplies.insulation(),
 }
 
 # rule, reading, how it stands, what the sentence names
 FAULTS = [
+    ("insulation at 100 V", 5, "asked", "0.5 MΩ at 250 V DC"),
+    ("insulation at 100 V", 0.4, "outside", "Do not energise"),
+    ("insulation, voltage not known", 5, "asked", "0.5 MΩ at 250 V DC"),
     ("current", 5, "outside", "More than its rated current"),
     ("current", 0.02, "attention", "does this actuator move"),
     ("current", -0.7, "attention", "turn the clamp"),

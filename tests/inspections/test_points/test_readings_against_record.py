@@ -11,58 +11,33 @@ from openpyxl import load_workbook
 from inspections.certificates.statements import readings_summary
 from inspections.models import Protocol
 from inspections.protocols.edits import install_standard_protocols
-from inspections.test_points.limits import LimitsHere
+from inspections.test_points.limits import LimitsHere, store_rule
 from inspections.visit_pages.report import visit_report_xlsx
 from inspections.visits.edits import start_visit
 from inspections.visits.results import take_answers
 from tests import builders
-from tests.inspections.test_points.readings_on_site import ACTUATOR, CIRCUIT, FAULTS, LIMIT_60_S, RIGHT, RULES, WHOSE
+from tests.inspections.test_points.readings_on_site import ACTUATOR, CIRCUIT, LIMIT_60_S, WHOSE
 from tests.zones.installations import make_installation, set_figure
 from zones.engineering import Actuator
 from zones.engineering.operation import DISCHARGED, travel
 from zones.engineering.readings import actuators, supplies
-from zones.engineering.readings.rule import Level, rule_of
+from zones.engineering.readings.rule import Level
 from zones.models import ActuatorCircuit, DetectionLine, PlateFigure
-
-
-@pytest.mark.parametrize(("name", "reading", "level", "words"), FAULTS)
-def test_a_planted_fault_is_found(name, reading, level, words):
-    rule = RULES[name]
-    assert rule.level(reading) == level
-    assert words in f"{rule.limits().source} {rule.looks_like(reading)}"
-
-
-@pytest.mark.parametrize(("name", "reading"), RIGHT)
-def test_a_right_reading_is_none(name, reading):
-    assert RULES[name].level(reading) in (Level.WITHIN, Level.NO_LIMIT)
-
-
-@pytest.mark.parametrize("name", ["supply", "charger", "rest", "loaded"])
-def test_no_voltage_is_not_taken_for_exchanged_leads(name):
-    said = RULES[name].looks_like(0)
-    assert "No voltage" in said
-    assert "Negative" not in said
-
-
-@pytest.mark.parametrize("name", RULES)
-def test_a_rule_is_the_same_after_it_was_stored(name):
-    assert rule_of(RULES[name].as_data()) == RULES[name]
-
-
-def test_every_limit_names_where_it_is_from():
-    assert all(rule.limits().source for name, rule in RULES.items() if name != "age")
 
 
 def test_a_model_without_its_figure_is_asked_for_it_and_judged_with_it():
     rule = actuators.running_current(Actuator("M1"), WHOSE)
-    assert (rule.level(5), rule.asked_in_words()) == (Level.ASKED, f"the rated current (A) of {WHOSE}")
+    assert (rule.level(5), rule.asked_in_words()) == (
+        Level.ASKED,
+        f"the rated current (A) of {WHOSE} from its data plate",
+    )
     assert rule.with_figures({"rated_current_a": 0.8}).level(5) == Level.OUTSIDE
     assert rule.with_figures({"rated_current_a": 0.8}).still_asked() == ()
 
 
 def test_stroke_and_speed_are_both_asked_for_where_a_time_rests_on_them():
     rule = actuators.run_time(Actuator("M1"), WHOSE, CIRCUIT)
-    assert rule.asked_in_words() == f"the stroke (mm) and the speed (mm/s) of {WHOSE}"
+    assert rule.asked_in_words() == f"the stroke (mm) and the speed (mm/s) of {WHOSE} from its data plate"
     assert (rule.level(100), rule.level(300)) == (Level.ASKED, Level.OUTSIDE)  # within the ceiling is not yet right
     assert rule.with_figures({"stroke_mm": 500, "speed_mm_s": 12.5}).limits().lower == 48
 
@@ -219,6 +194,44 @@ def test_report_and_certificate_say_what_the_phone_said(visit):
     assert sentence in {cell.value for row in record for cell in row}
     points = visit.test_points.select_related("position", "latest_result")
     assert [row["note"] for row in readings_summary(points)] == [sentence]
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    ("figures", "within", "verdict", "note"),
+    [
+        ({"test_voltage_v": "250"}, True, "meets", "test voltage 250 V DC."),
+        ({"test_voltage_v": "100"}, None, "no limit", "test voltage 100 V DC."),
+        ({}, None, "no limit", "test voltage not recorded: not judged."),
+    ],
+)
+def test_the_voltage_of_an_insulation_reading_is_kept_with_it_and_decides(visit, figures, within, verdict, note):
+    asks_for_insulation(visit)
+    assert take(visit, "running-current", "5", figures=figures).fate == "taken"
+    point = visit.test_points.get(latest_result__isnull=False)
+    result = point.latest_result
+    assert point.is_within_limits(result.reading, result.figures) is within
+    assert ("enter the test voltage" in point.judged) == (within is None)
+    (row,) = readings_summary([point])
+    assert (row["verdict"], row["note"]) == (verdict, note)
+    assert PlateFigure.objects.count() == 0
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("typed", ["-250", "250000", "abc"])
+def test_a_test_voltage_that_cannot_be_is_refused(visit, typed):
+    asks_for_insulation(visit)
+    verdict = take(visit, "running-current", "5", figures={"test_voltage_v": typed})
+    assert (verdict.fate, verdict.field) == ("refused", "figures")
+    assert "Test voltage" in verdict.message
+
+
+def asks_for_insulation(visit):
+    """The point of the running current asks for insulation instead."""
+    point = visit.test_points.get(code="running-current", position__tag="P7M1.2")
+    point.unit = "MΩ"
+    store_rule(point, supplies.insulation(), None)
+    point.save()
 
 
 @pytest.mark.django_db

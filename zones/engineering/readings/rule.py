@@ -55,12 +55,20 @@ class Asked:
     """A figure that the record lacks and a data plate tells: field of the product model, words and unit.
 
     Without one that `is_needed` no reading is right, whatever other limits hold; the others only sharpen a limit.
+    `of_reading`: it belongs to the reading, not to a model: entered and kept with each; below `at_least` a reading
+    within its limits proves nothing.
     """
 
     name: str
     label: str
     unit: str
     is_needed: bool = True
+    of_reading: bool = False
+    at_least: float | None = None
+
+    def is_answered_by(self, figures: Mapping[str, float]) -> bool:
+        """Whether a reading can be judged as far as this figure goes."""
+        return bool(figures.get(self.name)) and figures[self.name] >= (self.at_least or 0)
 
 
 class Level(StrEnum):
@@ -113,7 +121,11 @@ class ReadingRule:
 
     def still_asked(self) -> tuple[Asked, ...]:
         """Figures that are not known yet."""
-        return tuple(one for one in self.asks if not self.figures.get(one.name))
+        return tuple(one for one in self.asks if not one.is_answered_by(self.figures))
+
+    def of_reading(self) -> tuple[Asked, ...]:
+        """Figures that are entered with each reading."""
+        return tuple(one for one in self.asks if one.of_reading)
 
     def limits(self) -> Limits:
         """The strictest ends that are known, with their sources."""
@@ -155,9 +167,11 @@ class ReadingRule:
         return Level.NO_LIMIT if limits.are_none else Level.WITHIN
 
     def asked_in_words(self) -> str:
-        """What to read off the data plate: "the rated current (A) of Tarn Works A 1"; empty where nothing."""
-        named = [f"{one.label} ({one.unit})" for one in self.still_asked()]
-        return f"the {' and the '.join(named)} of {self.whose}" if named else ""
+        """What to enter: "the rated current (A) of Tarn Works A 1 from its data plate"; empty where nothing."""
+        asked = self.still_asked()
+        named = [f"{one.label} ({one.unit})" for one in asked]
+        plate = "" if all(one.of_reading for one in asked) else " from its data plate"
+        return f"the {' and the '.join(named)} of {self.whose}{plate}" if named else ""
 
     def as_data(self) -> dict:
         """The rule as plain data, for a JSON column and for the phone."""

@@ -203,4 +203,14 @@ def insulation(kind: CircuitVoltage = CircuitVoltage.EXTRA_LOW) -> ReadingRule:
                 Term(plus=INVESTIGATE_BELOW_MEGOHM),
             ),
         ),
+        asks=(
+            Asked(
+                "test_voltage_v",
+                "test voltage",
+                f"V DC, {limit.test_v:g} or more",
+                of_reading=True,
+                at_least=limit.test_v,
+            ),
+        ),
+        whose="the instrument",
     )

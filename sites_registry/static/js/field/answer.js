@@ -52,7 +52,7 @@ export function missingIn(answer, point, isFinished) {
   if ("reading" in answer && reading === null && point.is_reading_required)
     return { message: `Enter the ${point.quantity} in ${point.unit || "figures"}.`, name: "reading" };
   const badFigure = Object.entries(answer.figures ?? {}).find(([, text]) => !(readingOf(text) > 0));
-  if (badFigure) return { message: `“${badFigure[1]}” is no figure of a data plate. Write plain digits, such as 0.8.`, name: `figure_${badFigure[0]}` };
+  if (badFigure) return { message: `“${badFigure[1]}” is no figure above 0. Write plain digits, such as 0.8.`, name: `figure_${badFigure[0]}` };
   const refusal = answer.outcome === "pass" && reading !== null ? passRefusal(point, reading, answer.figures) : "";
   if (refusal) return { message: refusal, name: "outcome" };
   if (answer.outcome === "remark" && !answer.remark) return { message: "Write the remark.", name: "remark" };

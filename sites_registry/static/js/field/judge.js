@@ -1,6 +1,6 @@
 // Judges a reading against the limits of its test point, as the server does when the answer arrives.
 
-import { askedInWords, levelOf, limitsInWords, limitsOf, looksLike } from "./rule.js";
+import { askedInWords, levelOf, limitsInWords, limitsOf, looksLike, waitsForPlate } from "./rule.js";
 
 const PLAIN_NUMBER = /^-?[0-9]{1,9}([.,][0-9]{1,3})?$/;
 
@@ -46,7 +46,7 @@ export function judge(point, text, typed = {}) {
   const level = levelOf(point.rule, figures, reading);
   const seen = looksLike(point.rule, figures, reading);
   if (level === "asked")
-    return { tone: "attention", glyph: "▲", text: `Not judged: enter ${askedInWords(point.rule, figures)} from its data plate.` };
+    return { tone: "attention", glyph: "▲", text: `Not judged: enter ${askedInWords(point.rule, figures)}.` };
   if (level === "outside") {
     const limits = limitsInWords(limitsOf(point.rule, figures), point.unit);
     return { tone: "alarm", glyph: "■", text: [`Outside the limits (${limits}).`, seen, change].filter(Boolean).join(" ") };
@@ -83,7 +83,8 @@ export function passRefusal(point, reading, typed) {
       return [`${reading} ${point.unit} is outside the limits (${limitsInWords(limits, point.unit)}).`, from, seen, "Choose fail, or pass with remark and say why it can stay."].filter(Boolean).join(" ");
     }
     case "asked":
-      return `Nothing on record says what ${point.quantity} is right here. Enter ${askedInWords(point.rule, figures)} from its data plate, or pass with remark and say why it cannot be read.`;
+      if (!waitsForPlate(point.rule, figures)) return "";
+      return `Nothing on record says what ${point.quantity} is right here. Enter ${askedInWords(point.rule, figures)}, or pass with remark and say why it cannot be read.`;
   }
   return "";
 }

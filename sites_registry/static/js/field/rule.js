@@ -40,12 +40,19 @@ export function looksLike(rule, figures, reading) {
 
 /** Figures that are not known yet. */
 function stillAsked(rule, figures) {
-  return rule.asks.filter((one) => !figures[one.name]);
+  return rule.asks.filter((one) => !figures[one.name] || figures[one.name] < (one.at_least ?? 0));
+}
+
+/** Whether a plain pass waits for a figure of a data plate; what belongs to the reading itself holds no pass up. */
+export function waitsForPlate(rule, figures) {
+  return stillAsked(rule, figures).some((one) => one.is_needed && !one.of_reading);
 }
 
 export function askedInWords(rule, figures) {
-  const named = stillAsked(rule, figures).map((one) => `${one.label} (${one.unit})`);
-  return named.length ? `the ${named.join(" and the ")} of ${rule.whose}` : "";
+  const asked = stillAsked(rule, figures);
+  const named = asked.map((one) => `${one.label} (${one.unit})`);
+  const plate = asked.every((one) => one.of_reading) ? "" : " from its data plate";
+  return named.length ? `the ${named.join(" and the ")} of ${rule.whose}${plate}` : "";
 }
 
 /** How a reading stands: "outside", "attention", "within", "no limit" or "asked". */
