@@ -78,32 +78,51 @@ def test_a_panel_of_ten_circuits_from_records_to_findings(portfolio, client):
     assert building_ms < 500
 
 
-def test_a_thousand_panels_from_records_keep_their_pace(portfolio):
-    all_panels()  # warm
+@pytest.fixture
+def as_served():
+    """The collector as sites_registry/wsgi.py sets it when the server starts."""
     gc.collect()
-    gc.freeze()  # as sites_registry/wsgi.py does when the server starts
+    default = gc.get_threshold()
+    gc.freeze()
+    gc.set_threshold(5_000, 5, 5)
+    yield
+    gc.set_threshold(*default)
+    gc.unfreeze()
+
+
+def test_a_thousand_panels_from_records_keep_their_pace(portfolio, as_served):
+    all_panels()  # warm
     panels, cpu_s, yardstick_s = 0, 0.0, 0.0
-    try:
-        for _ in range(COPIES):
-            start = time.process_time()
-            panels += all_panels()
-            cpu_s += time.process_time() - start
-            yardstick_s += yardstick() / COPIES  # beside each pass: what else the machine does slows both
-    finally:
-        gc.unfreeze()
+    for _ in range(COPIES):
+        start = time.process_time()
+        panels += all_panels()
+        cpu_s += time.process_time() - start
+        yardstick_s += yardstick() / COPIES  # beside each pass: what else the machine does slows both
+    start = time.process_time()
+    told = sum(len(words_of(checked)) for checked in checked_portfolio(Building.objects.all()))
+    told_s = time.process_time() - start
     print(
-        f"\n{panels} panels × 10 circuits × 4 actuators from records: {cpu_s:.1f} s of one core, "
-        f"{cpu_s / panels * 1000:.1f} ms each; {cpu_s / yardstick_s:.0f} times the yardstick "
-        f"(a million additions, {yardstick_s * 1000:.0f} ms now)"
+        f"\n{panels} panels × 10 circuits × 4 actuators from records, every verdict: {cpu_s:.1f} s of one core (goal "
+        f"5 s), {cpu_s / panels * 1000:.1f} ms each; {cpu_s / yardstick_s:.0f} times the yardstick (a million "
+        f"additions, {yardstick_s * 1000:.0f} ms now)"
+    )
+    print(
+        f"  with every sentence and figure read ({told // BUILDINGS} a panel): {told_s / BUILDINGS * 1000:.1f} ms each"
     )
     assert panels == 1000
-    assert cpu_s / yardstick_s < 600
+    assert cpu_s / yardstick_s < 500
 
 
-def test_a_thousand_panels_take_no_more_memory_than_a_hundred(portfolio):
+def words_of(checked):
+    """Every sentence with its figures: made when read."""
+    return [(one.sentence, one.inputs, one.compared) for one in checked.all_findings]
+
+
+def test_a_thousand_panels_take_no_more_memory_than_a_hundred(portfolio, as_served):
     all_panels()  # warm
     peaks_mib = []
     for copies in (COPIES // 10, COPIES):
+        gc.collect()
         tracemalloc.start()
         for _ in range(copies):
             all_panels()
@@ -111,4 +130,4 @@ def test_a_thousand_panels_take_no_more_memory_than_a_hundred(portfolio):
         tracemalloc.stop()
     print(f"\npeak of memory: {peaks_mib[0]:.1f} MiB for 100 panels, {peaks_mib[1]:.1f} MiB for 1 000")
     # Ten times as many panels: what differs is when the collector came by.
-    assert peaks_mib[1] < 3 * peaks_mib[0]
+    assert peaks_mib[1] < 1.5 * peaks_mib[0]

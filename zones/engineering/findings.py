@@ -92,8 +92,11 @@ class _WordsWhenRead(Finding):
     __slots__ = ("_tell",)
 
     def __init__(self, code, severity, subject, tell):
-        for name, value in (("code", code), ("severity", severity), ("subject", subject), ("_tell", tell)):
-            object.__setattr__(self, name, value)
+        keep = object.__setattr__  # one by one: a loop over them would take as long as all the rest
+        keep(self, "code", code)
+        keep(self, "severity", severity)
+        keep(self, "subject", subject)
+        keep(self, "_tell", tell)
 
     def __getattr__(self, name):
         # Asked only for what is not there yet: the first that is read brings all the others.
