@@ -1,7 +1,7 @@
 // "Why does it read something else?" takes the reading that is typed here along into the search for a fault.
 
 /** The address of the search with a reading typed in kΩ; as it was where nothing is typed. */
-export function withReading(address, typed) {
+function withReading(address, typed) {
   const text = typed.trim().replace(",", ".");
   if (!/^\d+(\.\d+)?$/.test(text)) return address;
   return `${address.split("?")[0]}?reading_ohm=${text}k`;
