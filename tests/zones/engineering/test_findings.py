@@ -1,11 +1,14 @@
 """Findings: severity, order, words."""
 
 import re
+from dataclasses import replace
 
 import pytest
 
 from zones.engineering import STANDBY_BASES, sources
 from zones.engineering.findings import (
+    Figure,
+    Finding,
     Severity,
     Source,
     by_severity,
@@ -15,6 +18,7 @@ from zones.engineering.findings import (
     missing,
     note,
     verdict,
+    verdict_when_read,
     worst_first,
     worst_severity,
 )
@@ -111,3 +115,28 @@ def test_a_check_may_say_itself_whose_limit_it_is(limit, clause):
 )
 def test_names_are_listed_as_in_a_sentence(names, words):
     assert listed(names) == words
+
+
+def told_with(severity, times):
+    """A finding made later, counted as met; `times` grows with each time that its words are made."""
+
+    def tell():
+        times.append(1)
+        return Finding("cable.voltage", severity, "circuit 1", "A1 gets 20 V.", SOURCE, (Figure("voltage", 20, "V"),))
+
+    return verdict_when_read("cable.voltage", "circuit 1", True, tell)
+
+
+def test_the_words_of_a_finding_are_made_once_and_only_when_read():
+    times = []
+    finding = told_with(Severity.MEETS, times)
+    assert (finding.code, finding.severity, finding.subject) == ("cable.voltage", Severity.MEETS, "circuit 1")
+    assert times == []
+    assert (finding.sentence, finding.inputs[0].value, finding.compared) == ("A1 gets 20 V.", 20, None)
+    assert times == [1]
+    assert replace(finding.in_full, sentence="Another.").inputs == finding.inputs
+
+
+def test_words_that_tell_another_verdict_than_was_counted_are_refused():
+    with pytest.raises(AssertionError, match="counted as meets"):
+        _ = told_with(Severity.FAIL, []).sentence
