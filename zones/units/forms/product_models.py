@@ -76,6 +76,7 @@ class ProductModelForm(RegisterModelForm):
         for name in ("power_up_order", "isolation_order"):
             self.fields[name].widget.attrs["rows"] = 8
         self.fields["alarm_wiring"].required = False  # left out, the usual one holds
+        self.fields["load_kind"].label = "Kind of load"  # as findings call it
         self.fields["load_kind"].help_text = "How its current answers to the voltage. Not known: the worst counts."
         kinds_of_device = ("drive", "load_kind", "battery_fuse_kind", "output_device_kind", "supply_fuse_kind")
         for name, word in (("kind", "choose"), *((one, "not known") for one in kinds_of_device)):
