@@ -90,7 +90,7 @@ flock --shared --nonblock 9 || { echo "The demo is being thrown away in another 
 export REGISTER_DATA_DIR=$(DEMO_DATA) REGISTER_BIND="$(BIND)"
 endef
 
-.PHONY: help demo demo-reset develop serve first-log-in test test-walks test-upgrade test-postgres test-clock fuzz mutants lint bench screenshots gallery \
+.PHONY: help demo demo-reset develop serve first-log-in test test-walks test-upgrade test-postgres test-clock fuzz trial mutants lint bench screenshots gallery \
 	packages test-packages run-libraries test-tools postgres port-is-free demo-data
 
 help: ## List what can be made
@@ -185,6 +185,9 @@ fuzz: test-tools test-packages ## Send thousands of strange requests: make fuzz 
 
 mutants: test-tools test-packages ## Break the code in small ways and see whether tests notice: make mutants MUTANTS=200 SEED=7
 	@$(PY) -m tests.mutants --mutants $(MUTANTS) --seed $(SEED) --inside "$(IN)" --tests $(TESTS)
+
+trial: test-tools test-packages ## A day without signal at its whole length, some ten minutes: make trial TRIAL_POSITIONS=60
+	@TRIAL_POSITIONS=$(or $(TRIAL_POSITIONS),300) $(PY) -m pytest tests/trials -s $(PYTEST_ARGS)
 
 bench: test-packages ## Measure: pages and documents against a register of realistic size
 	@$(PY) -m pytest tests/benchmarks -s $(PYTEST_ARGS)
