@@ -11,6 +11,11 @@ from zones.models import CauseAndEffectRule
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
 
+def middle(part):
+    box = part.bounding_box()
+    return box["y"] + box["height"] / 2
+
+
 def test_a_cell_is_set_by_keyboard(page_of, town, live_server):
     builders.make_zone(town.hall, panel=town.panel, number=2, name="Roof stair")
     page = page_of("engineer", DESK)
@@ -20,7 +25,9 @@ def test_a_cell_is_set_by_keyboard(page_of, town, live_server):
     page.keyboard.press("o")
     page.get_by_role("link", name="CP1, Zone 1 Main stair: open").wait_for()
     page.keyboard.press("l")
-    page.locator("td sup", has_text="L").wait_for()
+    latching = page.locator("td sup", has_text="L")
+    latching.wait_for()
+    assert middle(latching) <= middle(page.locator("td b", has_text="O")) - 3  # raised, as the legend shows it
     page.keyboard.press("ArrowRight")
     assert page.evaluate("document.activeElement.getAttribute('aria-label')").startswith("CP1, Zone 2 Roof stair")
     rule = CauseAndEffectRule.objects.get()

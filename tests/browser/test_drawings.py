@@ -35,6 +35,15 @@ def test_a_drawing_is_sized_and_moved_and_has_no_accessibility_faults(page_of, l
         assert accessibility_faults(page) == []
 
 
+def test_a_simulator_shows_its_drawing_whole_beside_the_sequence_at_a_desk(page_of, live_server, town):
+    page = page_of("engineer", size=DESK)
+    page.goto(live_server.url + reverse("simulator", args=[town.panel.pk]))
+    page.get_by_role("button", name="Larger").wait_for()
+    view = page.locator("[data-view]")
+    assert width_of(page) <= view.evaluate("view => view.clientWidth") + 1
+    assert page.locator(".work-aside").bounding_box()["x"] >= view.bounding_box()["x"] + width_of(page)
+
+
 def test_dragging_moves_the_drawing_and_a_device_leads_to_its_page(page_of, live_server, town):
     wire_town(town)
     page = page_of("engineer", size=DESK)

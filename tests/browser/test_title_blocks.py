@@ -5,6 +5,7 @@ import re
 import pytest
 from playwright.sync_api import expect
 
+from inspections.visits.edits import start_visit
 from tests.browser.conftest import DESK, PHONE
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
@@ -100,6 +101,18 @@ def test_a_long_name_leaves_the_facts_beside_it_whole(page_of, address, town):
         "all => all.map((one) => [one.clientWidth >= 120, one.scrollHeight <= one.clientHeight])"
     )
     assert facts == [[True, True]] * 4
+
+
+def test_the_head_of_the_site_is_the_same_on_a_page_for_the_thumb(page_of, live_server, town):
+    start_visit(visit=town.visit, started_by=town.people["engineer"])
+    page = page_of("engineer", DESK)
+    for size in (DESK, PHONE):
+        page.set_viewport_size(size)
+        heads = []
+        for path in ("", "finish/"):
+            page.goto(live_server.url + town.visit.get_absolute_url() + path)
+            heads.append([page.locator(part).bounding_box() for part in (".wordmark", ".masthead .find")])
+        assert [[box["x"], box["width"]] for box in heads[1]] == [[box["x"], box["width"]] for box in heads[0]], size
 
 
 def test_paper_offers_nothing_to_change(page_of, address):

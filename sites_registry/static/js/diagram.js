@@ -4,7 +4,7 @@ const SMALLEST = 0.1;
 const LARGEST = 4;
 const STEP = 1.25;
 const FEWEST_PIXELS = 4; // a click that trembles is no drag
-const SMALLEST_READABLE = 0.75; // letters of about 11 pixels
+const SMALLEST_READABLE = 0.73; // letters of about 11 pixels, and a simulator whole on a screen of 1440
 
 for (const diagram of document.querySelectorAll("[data-diagram]")) start(diagram);
 

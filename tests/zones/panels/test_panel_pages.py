@@ -43,6 +43,12 @@ def test_an_answer_that_is_not_known_names_what_it_lacks_after_a_colon(as_, town
     assert "not known: no circuit recorded" in " ".join(page.split())
 
 
+def test_the_storey_of_a_zone_is_told_from_the_number_its_name_ends_in(as_, town):
+    builders.make_zone(town.hall, panel=town.panel, number=2, name="Lobby 1", storey="1")
+    page = text_of(as_("engineer").get(town.panel.get_absolute_url()))
+    assert '2 Lobby 1</a> <span class="soft">storey 1</span>' in page
+
+
 def test_the_page_cautions_to_isolate_mains_and_batteries_before_a_guard_comes_off(as_, town):
     page = text_of(as_("manager").get(town.panel.get_absolute_url()))
     assert "Before a guard comes off: last battery lead off, mains off and locked, both proven dead" in page
