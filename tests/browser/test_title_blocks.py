@@ -7,6 +7,7 @@ from playwright.sync_api import expect
 
 from inspections.visits.edits import start_visit
 from tests.browser.conftest import DESK, PHONE
+from tests.paper_text import sheets_of
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -126,3 +127,16 @@ def test_paper_offers_nothing_to_change(page_of, address):
         if found := [words for words in ways.all_inner_texts() if TO_CHANGE.match(words.strip())]:
             offered[name] = found
     assert offered == {}
+
+
+def test_no_head_stands_alone_at_the_end_of_a_sheet(page_of, address):
+    page = page_of("office", DESK)
+    page.goto(address("panel-detail"))
+    heads = page.locator(".block-head h2").all_inner_texts()
+    alone = {}
+    for down in range(0, 480, 60):
+        page.locator("main").evaluate("(main, down) => { main.style.paddingTop = `${down}px`; }", down)
+        for sheet in sheets_of(page.pdf()):
+            if found := [line for line in sheet[-2:] if line in heads]:
+                alone[down] = found
+    assert (len(heads) > 3, alone) == (True, {})
