@@ -32,6 +32,10 @@ class RegisterTable(tables.Table):
         empty_text = "Nothing here yet."
         default = ""
 
+    def __init__(self, *args, **kwargs):
+        """A table without a Meta of its own has this one: the library takes none from the class above."""
+        super().__init__(*args, row_attrs=self.Meta.row_attrs, default=self.Meta.default, **kwargs)
+
     @property
     def column_kinds(self):
         """ "tag", "date", "number" … of each column, as the style sheet knows them; "" for one that takes the rest."""

@@ -55,3 +55,10 @@ def test_a_cell_without_a_value_is_blank(as_, town):
     row = table_of(as_("office").get(reverse("position-list", args=[town.hall.slug]), {"text": "M77"}))
     assert "–" not in row
     assert "no unit" in row  # what matters is said
+
+
+def test_a_row_of_visits_and_of_defects_is_the_link_as_on_every_list(as_, town):
+    defect = builders.make_defect(building=town.hall)
+    client = as_("office")
+    for name, record in (("visit-list", town.visit), ("defect-list", defect)):
+        assert f'<tr data-href="{record.get_absolute_url()}"' in table_of(client.get(reverse(name)))
