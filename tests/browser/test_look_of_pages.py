@@ -272,6 +272,14 @@ def test_pages_scroll_one_way_only_at_320_and_at_twice_the_size(page_of, address
     assert found == []
 
 
+def test_a_long_standing_of_a_certificate_turns_at_twice_the_size(page_of, address):
+    page = page_of("office", TWICE)
+    page.goto(address("certificate-detail"))
+    standing = page.locator(".answer-figure .state").first
+    standing.evaluate("one => one.append('; next inspection was due on 28 Nov 2026, 2 days ago, and so on')")
+    assert page.evaluate("document.documentElement.scrollWidth") <= TWICE["width"]
+
+
 @pytest.mark.parametrize("person", PAGES)
 def test_what_is_touched_is_44_px_high_on_a_phone_and_apart_at_a_desk(page_of, address, person):
     page = page_of(person, PHONE)
