@@ -147,7 +147,7 @@ def _battery(checked):
 def _lines(checked, wiring):
     heading, ends = "Monitored lines", [one for one in checked.findings if one.code == "consistency.line_end"]
     if not ends:
-        return Answer(heading, *NOTHING_KNOWN, "no line recorded", wiring=wiring)
+        return Answer(heading, *NOTHING_KNOWN, "nothing recorded of its lines", wiring=wiring)
     ended = sum(one.severity == Severity.MEETS for one in ends)
     found = [*ends, *(one for one in checked.findings if one.code.startswith("line."))]
     worst = worst_severity(found)
