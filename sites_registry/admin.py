@@ -13,9 +13,11 @@ from sites_registry.models import (
     Counter,
     Firm,
     HandedOverDocument,
+    Instrument,
     Invitation,
     Job,
     Person,
+    Qualification,
     Submission,
     Variation,
 )
@@ -119,6 +121,19 @@ class HandedOverDocumentAdmin(RecordAdmin):
     list_filter = ["kind"]
     list_select_related = ["job"]
     search_fields = ["title", "job__number"]
+
+
+@admin.register(Instrument)
+class InstrumentAdmin(RecordAdmin):
+    list_display = ["name", "own_number", "serial"]
+    search_fields = ["name", "own_number", "serial"]
+
+
+@admin.register(Qualification)
+class QualificationAdmin(RecordAdmin):
+    list_display = ["title", "person", "subject", "obtained_on"]
+    list_select_related = ["person"]
+    search_fields = ["title", "person__full_name"]
 
 
 @admin.register(Firm)

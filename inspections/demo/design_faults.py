@@ -9,7 +9,7 @@ from django.utils import timezone
 
 from inspections.demo.fault_making import circuit_of, devices_of, line_of, panel_of, refit, save, variant
 from inspections.demo.protection_faults import fuses_on_long_cables, outputs_not_described, warm_bunch
-from zones.models import Cable, Vent, VentGroup
+from zones.models import Cable, CauseAndEffectRule, Vent, VentGroup
 from zones.models.kinds import EndPlace
 
 # Mariner House: a hotel that grew --------------------------------------------------------------------------------
@@ -303,6 +303,22 @@ def inlet_without_a_test(building):
     save(leaf, purpose="inlet", height_mm=800, aerodynamic_area_m2=None, declaration_reference="")
 
 
+def air_from_another_panel(building):
+    """air.signal: the inlet of a zone opens on an output of the building's other panel, by the same causes."""
+    zone = building.smoke_zones.get(name="Arcade north")
+    save(zone, needs_no_inlets=False, inlet_ratio="0.5", inlet_ratio_kind="geometric")
+    outlet = zone.vents.order_by("tag").first()
+    inlet = (
+        Vent.objects.filter(smoke_zone__building=building).exclude(smoke_zone__panel=zone.panel).order_by("pk").last()
+    )
+    save(inlet, smoke_zone=zone, purpose="inlet", tag="I1")
+    group = outlet.actuators.first().vent_group
+    for position in inlet.actuators.all():
+        save(position, smoke_zone=zone, vent_group=group)
+    for one in zone.vent_groups.all():
+        save(CauseAndEffectRule(panel=zone.panel, cause="zone_in_alarm", cause_zone=zone, vent_group=one, effect="O"))
+
+
 FAULTS = {
     "Mariner House": (
         small_battery,
@@ -349,6 +365,7 @@ FAULTS = {
         small_vents_of_a_shaft,
         plume_alone,
         too_little_air,
+        air_from_another_panel,
     ),
 }
 

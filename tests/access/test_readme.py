@@ -23,6 +23,7 @@ LEFT_TO_THE_OFFICE = {
     "device": "importing device schedules",
     "firm": "the firm",
     "import": "importing device schedules",
+    "instrument": "instruments",
     "invitation": "people",
     "job": "jobs",
     "password": "people",
@@ -31,6 +32,7 @@ LEFT_TO_THE_OFFICE = {
     "practice": "common practice",
     "product": "product models",
     "protocol": "protocols",
+    "qualification": "people",
     "visit": "planning visits",
 }
 WRITTEN_BY_MANAGERS = {"log": "write in the log book", "hand": "confirm a receipt"}

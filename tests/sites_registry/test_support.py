@@ -7,7 +7,15 @@ from django.urls import reverse
 
 from sites_registry.access import Role
 from sites_registry.models import Person
-from tests.builders import make_contact, make_handed_over, make_invitation, make_person, make_variation
+from tests.builders import (
+    make_contact,
+    make_handed_over,
+    make_instrument,
+    make_invitation,
+    make_person,
+    make_qualification,
+    make_variation,
+)
 
 MODELS = [
     model
@@ -33,6 +41,8 @@ def one_of_everything(town):
     make_variation(town.hall)
     make_handed_over(town.job)
     make_invitation()
+    make_instrument()
+    make_qualification()
 
 
 @pytest.mark.parametrize("model", MODELS, ids=lambda model: model.__name__)
