@@ -249,6 +249,11 @@ def test_the_makers_order_wins_and_the_general_one_stands_beneath_it(as_, with_t
     assert "Manual 12, page 4" in paper and "opens the door" in paper
 
 
+def test_a_step_that_is_its_own_name_is_said_once(as_, with_the_makers_order):
+    page = as_("engineer").get(reverse("panel-commissioning-plan", args=[with_the_makers_order.panel.pk]))
+    assert page.content.decode().count("Close switch F1.") == 1
+
+
 def test_a_long_step_of_the_maker_is_kept_whole_on_the_visit(with_the_makers_order):
     hall = with_the_makers_order
     install_standard_protocols()
