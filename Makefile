@@ -52,7 +52,7 @@ THE_SAME_ON_ANY_DATABASE := tests/upgrade $(wildcard tests/*/*/test_*pages.py) t
 	tests/zones/calculators tests/mutants \
 	tests/inspections/demo/test_design.py tests/inspections/demo/test_dates.py \
 	tests/inspections/demo/test_interrupted.py tests/sites_registry/test_data_folder.py \
-	tests/sites_registry/test_make.py tests/sites_registry/test_older_register.py \
+	tests/sites_registry/test_make.py \
 	tests/sites_registry/test_plain_words.py tests/sites_registry/test_requirements.py \
 	tests/sites_registry/test_start.py tests/sites_registry/test_start_summary.py tests/sites_registry/test_styles.py tests/sites_registry/test_templates.py \
 	tests/sites_registry/test_vendor.py tests/kinds tests/zones/design_check tests/zones/materials \
@@ -150,7 +150,7 @@ test-walks: test-tools test-packages ## Walk the paths of people in a browser, t
 	@$(PYTEST) $(WALKS) $(PYTEST_ARGS)
 
 test-upgrade: test-packages ## Bring a register of an older version, with its rows, to this one
-	@env -u PYTHONDONTWRITEBYTECODE $(PY) -m pytest tests/upgrade $(PYTEST_ARGS)
+	@env -u PYTHONDONTWRITEBYTECODE $(PY) -m pytest -n 2 --dist loadfile tests/upgrade $(PYTEST_ARGS)
 
 test-postgres: postgres test-packages ## Run the tests that reach the database on a throw-away PostgreSQL
 	@.ci/with_postgres $(PYTEST) tests $(foreach path,$(THE_SAME_ON_ANY_DATABASE),--ignore $(path)) $(PYTEST_ARGS)
