@@ -8,7 +8,8 @@ const field = form.elements.signature;
 const signing = document.querySelector("[data-signing]");
 const canvas = signing.querySelector("canvas");
 const partOf = (name) => form.elements[name]?.closest("[id^=div_id_]");
-const pad = new SignaturePad(canvas, { minWidth: 1, maxWidth: 2.5 });
+const PEN = { penColor: "black", dotSize: 0, minWidth: 1, maxWidth: 2.5, velocityFilterWeight: 0.7, compositeOperation: "source-over" };
+const pad = new SignaturePad(canvas, PEN);
 
 /** As many dots as the screen has; this clears the canvas, so what was drawn is drawn again. */
 function fit() {
@@ -28,7 +29,7 @@ function drawKept(width, height) {
   if (!kept) return;
   const scale = Math.min(width / kept.width, height / kept.height);
   const point = ([x, y, time, pressure]) => ({ x: x * scale, y: y * scale, time, pressure });
-  pad.fromData(kept.strokes.map((stroke) => ({ ...pad.toData()[0], penColor: "black", dotSize: 0, minWidth: 1, maxWidth: 2.5, velocityFilterWeight: 0.7, compositeOperation: "source-over", points: stroke.map(point) })));
+  pad.fromData(kept.strokes.map((stroke) => ({ ...PEN, points: stroke.map(point) })));
 }
 
 function keep() {
