@@ -223,11 +223,18 @@ def readings_summary(points):
                 "unit": point.unit,
                 "limits": point.limits_text,
                 "source": point.limit_source,
-                "verdict": "no limit" if within is None else "meets" if within else "outside",
+                "verdict": _verdict(point, within),
                 "note": _note(point, result),
             }
         )
     return rows
+
+
+def _verdict(point, within):
+    """Against its limits in a word; what asks for a figure that was not entered has limits, but no verdict."""
+    if within is None:
+        return "not judged" if point.rule.of_reading() else "no limit"
+    return "meets" if within else "outside"
 
 
 def not_tested(points, missed):

@@ -120,10 +120,10 @@ class Actuator:
         """Current while running at a voltage, A, of the worst kind it may be; figures as for :meth:`running_load`."""
         return max([self._current_of(kind, volts) for kind in self.kinds])
 
-    def greatest_a(self, volts: float, source_v: float) -> float:
-        """The same where a kind that is not known may leave any voltage from this to that of the source, A."""
+    def greatest_a(self, volts: float, most_v: float) -> float:
+        """The same where it may get up to the most that the output gives, A: a resistance takes more there."""
         here_a = self.current_a(volts)
-        return here_a if self.load_model != LoadModel.NOT_KNOWN else max(here_a, self.current_a(source_v))
+        return max(here_a, self.current_a(most_v)) if LoadModel.RESISTIVE in self.kinds else here_a
 
     def _current_of(self, kind: LoadModel, volts: float) -> float:
         value = self._running_value(kind)

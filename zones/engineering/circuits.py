@@ -174,14 +174,17 @@ class CircuitModel:
         node_v = {run.name: v for run, v in zip(self.trees[False].runs, volts, strict=True)}
         return CircuitVoltages(condition, actuator_v, node_v)
 
-    def run_currents_a(self, answer: CircuitVoltages) -> list[float]:
-        """What each run carries in a condition that holds, A, in the order of the tree."""
+    def run_currents_a(self, answer: CircuitVoltages, most_v: float) -> list[float]:
+        """What each run carries in a condition that holds, A, in the order of the tree.
+
+        Args:     most_v: the most that the output gives, V: what a resistance may get where cores are cold.
+        """
         network = self.networks[answer.condition.starting]
         if network.fixed_a is not None:
             return network.fixed_a
         amps = [0.0] * len(network.fed_from)
         for place, one in zip(self.places, self.circuit.actuators, strict=True):
-            amps[place] += one.greatest_a(answer.actuator_v[one.name], answer.condition.source_v)
+            amps[place] += one.greatest_a(answer.actuator_v[one.name], most_v)
         return summed_to_panel(amps, network.fed_from)
 
     def longest_factor(self, condition: Condition) -> float | None:

@@ -130,9 +130,10 @@ def _times(zone, inlets, outlets, ready, practice):
 
 def _causes(panel, zone, inlets, outlets, movers, causes):
     """Each cause that opens an outlet of the zone opens all its inlets too, and no later."""
+    what = "cause and effect"
     if causes is None:
         unchecked = f"whether every cause that opens the outlets of zone {zone.name} opens its inlets"
-        return [missing("air.cause", zone.name, "cause and effect", [panel], RECORD, not_checked=unchecked)]
+        return [missing("air.cause", zone.name, what, [panel], RECORD, not_checked=unchecked)]
     of_inlets = {tag: name for name in inlets for tag in movers[name]}
     of_outlets = {tag for name in outlets for tag in movers.get(name, ())}
     shut, later, checked = {}, {}, 0
@@ -156,6 +157,10 @@ def _causes(panel, zone, inlets, outlets, movers, causes):
         )
         return [question("air.cause", zone.name, words, RECORD)]
     if not checked:
-        return []  # nothing opens the outlets: the logic proof says it
+        words = (
+            f"Zone {zone.name}: nothing in the {what} of {panel} opens its outlets on smoke: whether its inlets open "
+            f"with them not checked. Record the cause that opens them to get a verdict."
+        )
+        return [Finding("air.cause", Severity.MISSING, zone.name, words, RECORD, (Figure(what, None),))]
     words = f"Zone {zone.name}: what opens its outlets on smoke opens its inlets too"
     return [meets("air.cause", zone.name, words, RECORD, (Figure("causes", checked),), limit="the record")]

@@ -99,15 +99,24 @@ class SolvedCircuit:
         at_most = [self._without_cable_a(one, self.source_v[source]) for one in actuators]
         return None if None in at_most else sum(at_most)
 
+    @property
+    def lacks_highest_voltage(self) -> bool:
+        """Whether currents may be greater than those found, for want of the most that the output gives."""
+        return self.highest_v is None and any(LoadModel.RESISTIVE in one.kinds for one in self.circuit.actuators)
+
+    def most_v(self, source: str) -> float:
+        """The most that its output gives, V, as far as it is known; a full battery gives no more than its charger."""
+        return max(self.source_v[source], self.highest_v or 0.0)
+
     def _without_drop_a(self, answer: CircuitVoltages, source: str) -> float:
         """What a resistance takes beside that: cores may be cold and better than their table, the voltage at its most.
 
-        A full battery gives no more than what charged it. The start is a constant current, whatever the cable.
+        The start is a constant current, whatever the cable.
         """
         if answer.condition.starting:
             return 0.0
         resistive = [one for one in self.circuit.actuators if LoadModel.RESISTIVE in one.kinds]
-        at_v = max(self.source_v[source], self.highest_v or 0.0)
+        at_v = self.most_v(source)
         return sum(max(0.0, one.current_a(at_v) - one.current_a(answer.actuator_v[one.name])) for one in resistive)
 
     def _wanted_currents(self, starting: bool) -> list[float | None]:
@@ -135,7 +144,7 @@ class SolvedCircuit:
         return self._greatest_of_runs([one for one in self.answers if not one.condition.starting])
 
     def _greatest_of_runs(self, answers):
-        in_each = [self.model.run_currents_a(one) for one in answers]
+        in_each = [self.model.run_currents_a(one, self.most_v(one.condition.source)) for one in answers]
         runs, of_runs = self.model.trees[False].runs, zip(*in_each, strict=True)
         return {run.name: max(currents) for run, currents in zip(runs, of_runs, strict=True)}
 

@@ -13,6 +13,7 @@ from zones.engineering.data_links import check_data_link
 from zones.engineering.findings import Finding, listed, missing, note
 from zones.engineering.force_check import check_forces
 from zones.engineering.fuses import ProtectiveDevice
+from zones.engineering.highest_voltage import with_highest_voltage
 from zones.engineering.in_step import check_in_step
 from zones.engineering.inlet_opening import check_inlets_open
 from zones.engineering.line_check import check_line
@@ -75,7 +76,7 @@ def _findings(design, practice):
     findings += _air_note(design)
     zones = [zone.name for zone in design.zones]
     findings += check_forces(design.name, zones, design.vents, operation, practice)
-    return findings + check_consistency(design)
+    return with_highest_voltage(findings, operation) + check_consistency(design)
 
 
 def operation_of_panel(design: PanelDesign, practice: TradePractice = TRADE_PRACTICE) -> Operation:

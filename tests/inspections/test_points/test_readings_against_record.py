@@ -201,8 +201,8 @@ def test_report_and_certificate_say_what_the_phone_said(visit):
     ("figures", "within", "verdict", "note"),
     [
         ({"test_voltage_v": "250"}, True, "meets", "test voltage 250 V DC."),
-        ({"test_voltage_v": "100"}, None, "no limit", "test voltage 100 V DC."),
-        ({}, None, "no limit", "test voltage not recorded: not judged."),
+        ({"test_voltage_v": "100"}, None, "not judged", "test voltage 100 V DC."),
+        ({}, None, "not judged", "test voltage not recorded: not judged."),
     ],
 )
 def test_the_voltage_of_an_insulation_reading_is_kept_with_it_and_decides(visit, figures, within, verdict, note):

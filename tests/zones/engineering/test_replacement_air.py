@@ -274,6 +274,11 @@ def test_that_the_signal_reaches_the_other_panel_is_left_to_a_test():
     [
         (None, Severity.MISSING, "cause and effect of panel P1 not known"),
         (
+            (OpeningCause("B2 operates", {"A9.1": 0}),),
+            Severity.MISSING,
+            "nothing in the cause and effect of panel P1 opens its outlets",
+        ),
+        (
             (OpeningCause("D1 operates", {"A1.1": 0, "A1.2": 0}), ALL),
             Severity.FAIL,
             "D1 operates opens its outlets, but",

@@ -9,6 +9,7 @@ from zones.engineering import BatterySet, PowerSupply
 from zones.engineering.circuit_check import check_solved, missing_figures
 from zones.engineering.findings import Severity, missing
 from zones.engineering.fuses import DEVICE_KINDS, FUSE_KINDS, ProtectiveDevice
+from zones.engineering.highest_voltage import with_highest_voltage
 from zones.engineering.load_kinds import over_kinds
 from zones.engineering.operation import operation_of
 from zones.engineering.panel_check import chain_of
@@ -56,7 +57,7 @@ def _judged(circuits, figures, practice, volts):
     findings = [*check_devices(operation, practice), *check_chain(solved, chain)]
     if not all(answer.holds(solved.circuit) for answer in solved.answers):
         findings += [one for one in check_solved(solved) if one.severity == Severity.FAIL]
-    return findings
+    return with_highest_voltage(findings, operation)
 
 
 def _device(figures):
