@@ -2,7 +2,7 @@
 
 import ast
 import re
-from dataclasses import replace
+from dataclasses import fields, replace
 from pathlib import Path
 
 import pytest
@@ -18,8 +18,15 @@ CALL_POINT = device_kinds.KINDS["manual_call_point"]
 
 
 def test_a_row_says_which_facts_it_leaves_out():
-    with pytest.raises(IncompleteKind, match="'gas_detector' does not say: label, tag_prefix, .* and label_words."):
+    facts = [one.name for one in fields(KindFacts) if one.name != "value"]
+    said = f"'gas_detector' does not say: {', '.join(facts[:-1])} and {facts[-1]}."
+    with pytest.raises(IncompleteKind, match=re.escape(said)):
         KindFacts(value="gas_detector")
+
+
+def test_every_column_of_the_schedule_has_its_words():
+    columns = [row.schedule_column for row in ROWS if row.schedule_column]
+    assert columns and all(isinstance(one.heading, str) and one.heading for one in columns)
 
 
 @pytest.mark.parametrize(

@@ -129,13 +129,17 @@ class TestHandingOver:
         monkeypatch.setattr(hand_overs, "compose_paper", lambda *_: b"%PDF")
         manual = builders.make_attachment(building=town.hall, name="manual.txt", content=b"Press, then wait.")
         type(manual).objects.filter(pk=manual.pk).update(kind="manual", language="en")
+        letter = builders.make_attachment(building=town.hall, name="letter.txt", content=b"As agreed.")
+        type(letter).objects.filter(pk=letter.pk).update(language="en")
         for model in models_in_use(town.hall):
             paper = builders.make_attachment(product_model=model, name="paper.txt", content=str(model).encode())
             type(paper).objects.filter(pk=paper.pk).update(kind="declaration")
         hand_over = begin_hand_over(job=job, to=town.people["manager"], by=town.people["office"])
         hand_over = put_together(hand_over=hand_over, seconds=60)
         assert hand_over.missing == []
-        assert "Manuals/manual (English).txt" in {one.path for one in hand_over.files.all()}
+        paths = {one.path for one in hand_over.files.all()}
+        assert "Manuals/manual (English).txt" in paths  # nothing else is one of several languages
+        assert any(path.endswith("/letter.txt") for path in paths)
         text = words_of(as_("manager").get(reverse("hand-over-list", args=[hand_over.pk])).content)
         assert "Nothing that the register asks for was missing." in text
 

@@ -1,5 +1,6 @@
 """Force of the actuators of a vent: never greener with more load or less force, and nothing missing is ever met."""
 
+import math
 from dataclasses import replace
 
 import pytest
@@ -10,7 +11,8 @@ from tests.zones.engineering.designs import codes, make_actuator, only
 from zones.engineering import Severity, Vent, VentKind
 from zones.engineering.circuits import ActuatorCircuit
 from zones.engineering.force_check import check_forces
-from zones.engineering.leaf_force import HingeAt, Leaf
+from zones.engineering.force_verdicts import Judged, verdicts_of
+from zones.engineering.leaf_force import HingeAt, Leaf, WorstPoint
 from zones.engineering.operation import SolvedCircuit, operation_of, travel
 from zones.engineering.power_supply import PowerSupply
 from zones.engineering.trade_practice import TRADE_PRACTICE
@@ -228,3 +230,12 @@ def test_heavier_snowier_windier_or_weaker_is_never_greener(mass, snow, wind, in
     before, after = severities(**figures), severities(**worsened)
     for code in before.keys() & after.keys():
         assert after[code] <= before[code], code
+
+
+def test_where_no_lever_is_left_no_force_suffices_and_nothing_is_compared():
+    """In line with the hinge no force turns a leaf (statics)."""
+    point = WorstPoint(math.inf, 0.0, 0.0)
+    (finding,) = verdicts_of(
+        "Z1", "force.opening", "to open", "push", [Judged(FLAP, point, 5e4, 1, "")], TRADE_PRACTICE
+    )
+    assert (finding.severity, finding.compared) == (Severity.FAIL, None)

@@ -55,5 +55,13 @@ def test_what_is_not_known_is_never_within_a_limit_and_told_only_where_it_is_ask
     assert signals(unknown, asked=False) == []
 
 
+def test_between_what_a_cable_carries_however_and_at_best_laid_there_is_no_verdict():
+    least_a = least_rating_a(Conductor(0.5, 1), NOT_KNOWN)
+    hungry = LinkDevice("CP1", "", 10.0, Conductor(0.5, 1), 1.2 * least_a, 18.0)
+    found = only(signals(links=[DataLink("data link 1", (hungry,), 1)]), "cable.signals")
+    assert (found.severity, found.subject) == (Severity.MISSING, "P1")
+    assert found.sentence.endswith("no verdict before their laying is known.")
+
+
 def test_the_check_of_a_panel_has_one_finding_for_all_its_lines():
     assert only(check_panel(make_panel(lines=(LINE, make_line("3")))), "cable.signals").severity == Severity.MEETS

@@ -308,3 +308,17 @@ def test_stagger_of_the_whole_panel_counts_in_the_opening_time():
 def test_impossible_figures_of_a_supply_are_refused(changes):
     with pytest.raises(QuantityError, match="of power supply is"):
         supply(**changes)
+
+
+def test_the_longest_start_of_a_sequence_is_not_known_while_one_of_its_steps_is_not():
+    steps = [
+        make_circuit(
+            f"circuit {k}", count=1, sequence_step=k, actuator={"starting_s": lasts_s, "starting_current_a": 4.0}
+        )
+        for k, lasts_s in ((1, 0.4), (2, None))
+    ]
+    known, unknown = (
+        operation_of("panel P1", supply(sequential=True), circuits, mains_v=23.7, discharged_v=20.7)
+        for circuits in (steps[:1], steps)
+    )
+    assert (known.longest_start_s(), unknown.longest_start_s()) == (0.4, None)

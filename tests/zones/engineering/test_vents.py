@@ -172,3 +172,10 @@ def test_a_side_that_cannot_be_is_refused_by_its_name(field, figures):
     with pytest.raises(QuantityError) as refused:
         hinged_area_m2(*figures, reveal_m=-1 if field == "reveal_m" else 0)
     assert refused.value.field == field
+
+
+@pytest.mark.parametrize(("field", "figures"), [("stroke_m", (-1.0, 1.0)), ("fixing_m", (0.5, -1.0))])
+def test_a_length_of_the_opening_triangle_that_cannot_be_is_refused_by_its_name(field, figures):
+    with pytest.raises(QuantityError) as refused:
+        opening_angle_deg(*figures)
+    assert refused.value.field == field

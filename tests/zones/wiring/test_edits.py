@@ -135,6 +135,13 @@ def test_undo_is_a_further_change_and_not_possible_once_it_was_changed_again(wir
     assert ends_of(wired.core1) == {"near": wired.p1.pk}
 
 
+def test_undo_puts_both_ends_of_a_core_back(wired):
+    put_ends(core=wired.core1, near=wired.p1, far=wired.d1)
+    change = put_core(terminal=wired.p1, text="W12.2")
+    undo(change=change, building_id=wired.hall.pk)
+    assert ends_of(wired.core1) == {"near": wired.p1.pk, "far": wired.d1.pk}
+
+
 def test_a_tick_is_taken_back_when_the_core_changes_and_others_stay(wired):
     put_core(terminal=wired.p1, text="W12.1")
     for terminal in (wired.p1, wired.p2):

@@ -5,7 +5,16 @@ from hypothesis import strategies as st
 
 from tests.zones.engineering.cause_and_effect.brute_force import BruteForce, TooLarge
 from tests.zones.engineering.cause_and_effect.strategies import rulesets, shafts
-from zones.engineering.cause_and_effect import Simulation
+from zones.engineering.cause_and_effect import (
+    AfterReset,
+    Group,
+    Input,
+    InputKind,
+    RuleSet,
+    Simulation,
+    Zone,
+    default_rules,
+)
 from zones.engineering.cause_and_effect.cones import RulesByTarget
 from zones.engineering.cause_and_effect.exploration import Exploration
 from zones.engineering.cause_and_effect.machine import Machine
@@ -71,3 +80,16 @@ def test_every_failing_sequence_can_be_replayed_on_the_panel(ruleset, data):
             assert step.sentences
         assert failure.sentence
     assert all(one.verdict in ProofVerdict for zone in proof.zones for one in zone.results)
+
+
+def test_of_many_zones_alike_in_a_lock_out_group_few_are_looked_at():
+    """Four or eight floors of a shaft, each with its detector: the same cone but for its size."""
+    sizes = []
+    for count in (4, 8):
+        zones = tuple(Zone(f"z{k}", "", "shaft") for k in range(count))
+        groups = tuple(Group(f"g{k}", f"z{k}") for k in range(count))
+        inputs = tuple(Input(f"sd{k}", InputKind.DETECTOR, "", f"z{k}") for k in range(count))
+        ruleset = RuleSet(zones, groups, inputs, default_rules(zones, groups, inputs), AfterReset.STAY)
+        form, _ = reduce_cone(RulesByTarget(ruleset).cone(groups[0]))
+        sizes.append((len(form.ruleset.zones), len(form.ruleset.inputs)))
+    assert sizes[0] == sizes[1] < (4, 4)
