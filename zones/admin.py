@@ -212,3 +212,19 @@ class CauseAndEffectRuleAdmin(OnBuildingAdmin):
     search_fields = ["panel__position__tag", "panel__building__name"]
     readonly_fields = ["panel"]
     raw_id_fields = ["position", "smoke_zone", "vent_group"]
+
+
+@admin.register(models.FloorPlan)
+class FloorPlanAdmin(OnBuildingAdmin):
+    list_display = ["__str__", "building", "is_in_force", "added_at"]
+    list_select_related = ["building"]
+    search_fields = ["storey", "title", "building__name"]
+    readonly_fields = ["building", "storey", "file", "picture"]
+
+
+@admin.register(models.PlanPlace)
+class PlanPlaceAdmin(OnBuildingAdmin):
+    list_display = ["__str__", "x", "y", "placed_at", "confirmed_at"]
+    list_select_related = ["position", "plan"]
+    search_fields = ["position__tag", "plan__building__name"]
+    readonly_fields = ["plan", "position"]

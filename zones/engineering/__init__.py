@@ -60,7 +60,7 @@ highest_voltage · supply · batteries, battery_life, battery_check · detection
 fault_location (a folder) · actuators · vents, zone_areas · area_methods, required_areas, asked_areas,
 plumes (a sanity check, not a design tool) ·
 replacement_air, inlet_opening · leaf_force, force_check, vent_classes · consistency · panel_design, panel_check,
-what_if · insulation · editions.
+what_if · insulation · plan_geometry · editions.
 """
 
 from zones.engineering.actuators import Actuator

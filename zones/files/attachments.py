@@ -85,7 +85,7 @@ def attach_file(*, owner_field, owner, name, content, kind, by, title="", langua
         kind=kind,
         title=title,
         language=language,
-        file_name=_kept_name(name),
+        file_name=kept_name(name),
         media_type=media_type,
         size_bytes=len(content),
         sha256=digest,
@@ -158,7 +158,7 @@ def _check_picture(shown, content, form):
         ) from error
 
 
-def _kept_name(name):
+def kept_name(name):
     """The name as given, without folders and control characters, at most 200 characters, its extension kept."""
     plain = "".join(letter for letter in PurePath(name.replace("\\", "/")).name if letter.isprintable()).strip()
     path = PurePath(plain or "file")
@@ -166,4 +166,4 @@ def _kept_name(name):
 
 
 def _shown(name):
-    return f"'{_kept_name(name)[:80]}'"
+    return f"'{kept_name(name)[:80]}'"

@@ -2,6 +2,7 @@ from zones.models.as_installed import AsInstalledRevision
 from zones.models.attachments import Attachment
 from zones.models.circuits import ActuatorCircuit, DetectionLine
 from zones.models.design_basis import DesignBasis, PracticeValue
+from zones.models.floor_plans import FloorPlan, PlanPlace
 from zones.models.imports import ImportRun
 from zones.models.kinds import DeviceKind, Drive, EndPlace
 from zones.models.materials import MaterialArrival
@@ -37,6 +38,7 @@ __all__ = [
     "EndOfLinePart",
     "EndPlace",
     "Fitting",
+    "FloorPlan",
     "ImportRun",
     "InputDevice",
     "InputPort",
@@ -45,6 +47,7 @@ __all__ = [
     "MaterialArrival",
     "PanelSetting",
     "PlaceConfirmation",
+    "PlanPlace",
     "PlateFigure",
     "Position",
     "PracticeValue",

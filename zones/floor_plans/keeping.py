@@ -1,0 +1,83 @@
+"""Plans kept: a revision added and the places carried over to it, a plan taken out of force."""
+
+from hashlib import sha256
+
+from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
+from django.db import transaction
+
+from sites_registry.models import Building
+from zones.files.attachments import check_size, kept_name
+from zones.floor_plans.rasterising import plan_picture
+from zones.models import FloorPlan, PlanPlace
+
+EXTENSIONS = {"image/png": "png", "image/webp": "webp"}
+
+
+def add_floor_plan(*, building, storey, name, content, by, page=None, title="", drawn_on=None):
+    """Keep a further revision of the plan of a storey; returns it. It comes into force at once.
+
+    Places of the newest revision before are carried over, each to be confirmed on the new drawing. The same page of
+    the same file that is in force already is not kept twice. Raises PlanRefused, AttachmentRefused.
+    """
+    check_size(name, len(content))
+    digest = sha256(content).hexdigest()
+    picture = plan_picture(content, page=page)  # before the transaction: it takes seconds
+    shown_page = (page or 1) if picture.pages else None
+    with transaction.atomic():
+        # SQLite ignores row locks; there the immediate transaction makes a second click wait.
+        Building.objects.select_for_update(of=("self",)).get(pk=building.pk)
+        before = FloorPlan.objects.of_storey(building, storey).first()
+        if before and before.is_in_force and (before.sha256, before.page_number) == (digest, shown_page):
+            return before
+        FloorPlan.objects.of_storey(building, storey).in_force().update(is_in_force=False)
+        plan = FloorPlan(
+            building=building,
+            storey=storey,
+            revision=(before.revision if before else 0) + 1,
+            title=title,
+            drawn_on=drawn_on,
+            file_name=kept_name(name),
+            media_type=picture.source_type,
+            sha256=digest,
+            page_number=shown_page,
+            picture_type=picture.media_type,
+            width_px=picture.width_px,
+            height_px=picture.height_px,
+            added_by=by,
+        )
+        # Written before the row: a row without its bytes would be worse than bytes without a row.
+        plan.file.name = _stored(digest, "", content)
+        drawn = sha256(picture.content).hexdigest()
+        plan.picture.name = _stored(drawn, f".{EXTENSIONS[picture.media_type]}", picture.content)
+        plan._history_user = by
+        plan.full_clean()
+        plan.save()
+        _carry_over(before, plan, by)
+    return plan
+
+
+def _stored(digest, extension, content):
+    """Where bytes lie: by digest, never by the name that somebody typed."""
+    path = f"floor-plans/{digest[:2]}/{digest}{extension}"
+    return path if default_storage.exists(path) else default_storage.save(path, ContentFile(content))
+
+
+def _carry_over(before, plan, by):
+    if before is None:
+        return
+    for place in before.places.of_its_storey().select_related("position"):
+        carried = PlanPlace(plan=plan, position=place.position, x=place.x, y=place.y, placed_by=by)
+        carried._history_user = by
+        carried.save()
+
+
+@transaction.atomic
+def take_out_of_force(*, plan, by):
+    """The storey has no plan any more; what was kept stays. Called twice, it changes nothing."""
+    plan = FloorPlan.objects.select_for_update(of=("self",)).get(pk=plan.pk)
+    if plan.is_in_force:
+        plan.is_in_force = False
+        plan._history_user = by
+        plan.save(update_fields=["is_in_force"])
+    return plan
