@@ -15,7 +15,17 @@ ENTRIES = (
         also_below=(
             *("panels", "battery-sets", "settings", "circuits", "lines", "coincidences", "rules", "data-links"),
             *("link-entries", "input-ports", "vents", "vent-groups", "positions", "terminals", "links", "cables"),
-            *("cores", "variations", "contacts", "hand-overs", "handed-over", "jobs", "clients", "accepted"),
+            *(
+                "floor-plans",
+                "cores",
+                "variations",
+                "contacts",
+                "hand-overs",
+                "handed-over",
+                "jobs",
+                "clients",
+                "accepted",
+            ),
         ),
     ),
     Entry("visit-list", "Visits", also_below=("settings-found",)),

@@ -19,6 +19,7 @@ ORDER = {
     "building": (
         "building-detail",
         "position-list",
+        "floor-plan-list",
         "panel-list",
         "zone-list",
         "cable-list",

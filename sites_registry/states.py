@@ -67,6 +67,8 @@ _ROWS = {
     "not_seen": (ATTENTION, "not seen"),
     "proven": (GOOD, "confirmed"),
     "not_proven": (ATTENTION, "not confirmed"),
+    # places on a floor plan
+    "to_confirm": (ATTENTION, "to be confirmed"),
     # due
     "overdue": (ALARM, "overdue"),
     "due_soon": (ATTENTION, "due soon"),

@@ -10,6 +10,7 @@ from zones.design_check.views import batteries
 from zones.design_check.views import checks as design_check
 from zones.device_lists import views as device_lists
 from zones.files import views as attachments
+from zones.floor_plans import views as floor_plans
 from zones.panel_settings.views import sheet as settings_sheet
 from zones.panels.views import cable_runs, circuits, link_lists, panels, ports, set_up, smoke_zones
 from zones.positions.views import fittings, identical_units, positions, serials
@@ -208,6 +209,17 @@ attachment_addresses = [
     path("attachments/<int:pk>/withdraw/", attachments.attachment_withdraw, name="attachment-withdraw"),
 ]
 
+floor_plan_addresses = [
+    path("buildings/<slug:slug>/floor-plans/", floor_plans.floor_plan_list, name="floor-plan-list"),
+    path("buildings/<slug:slug>/floor-plans/new/", floor_plans.FloorPlanCreate.as_view(), name="floor-plan-create"),
+    path("floor-plans/<int:pk>/", floor_plans.floor_plan_detail, name="floor-plan-detail"),
+    path("floor-plans/<int:pk>/picture/", floor_plans.floor_plan_picture, name="floor-plan-picture"),
+    path("floor-plans/<int:pk>/file/", floor_plans.floor_plan_file, name="floor-plan-file"),
+    path("floor-plans/<int:pk>/places/", floor_plans.floor_plan_places, name="floor-plan-places"),
+    path("floor-plans/<int:pk>/confirm/", floor_plans.floor_plan_confirm, name="floor-plan-confirm"),
+    path("floor-plans/<int:pk>/withdraw/", floor_plans.floor_plan_withdraw, name="floor-plan-withdraw"),
+]
+
 device_list_addresses = [
     path("buildings/<slug:slug>/import/", device_lists.device_list_import, name="device-list-import"),
     path("buildings/<slug:slug>/import/<int:pk>/", device_lists.import_run_detail, name="import-run-detail"),
@@ -247,5 +259,6 @@ urlpatterns = (
     + wiring_addresses
     + record_addresses
     + attachment_addresses
+    + floor_plan_addresses
     + device_list_addresses
 )

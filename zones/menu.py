@@ -4,7 +4,7 @@ from django.db.models import OuterRef
 
 from sites_registry.navigation import Entry
 from sites_registry.siblings import EVERYBODY, Sibling
-from zones.models import Cable, CauseAndEffectRule, ControlPanel, Position, SmokeZone, Terminal
+from zones.models import Cable, CauseAndEffectRule, ControlPanel, FloorPlan, Position, SmokeZone, Terminal
 
 ENTRIES = (
     Entry("unit-list", "Units"),
@@ -40,6 +40,13 @@ SIBLINGS = (
             "import-run-check",
             "import-run-table",
         ),
+    ),
+    Sibling(
+        "floor-plan-list",
+        "Floor plans",
+        EVERYBODY,
+        rows=lambda: FloorPlan.objects.in_force().filter(building=OuterRef("pk")),
+        also=("floor-plan-detail",),
     ),
     Sibling("panel-list", "Panels", EVERYBODY, rows=_of(ControlPanel, "building")),
     Sibling("zone-list", "Zones", EVERYBODY, rows=_of(SmokeZone, "building"), also=("zone-detail",)),

@@ -8,6 +8,7 @@ from zones.as_installed.document import changes_asked_for
 from zones.cause_and_effect.document import matrix_asked_for
 from zones.design_check import document as design_check
 from zones.drawings.document import WiringDiagram, ZoneOverviewDrawing, drawing_asked_for, svg_asked_for
+from zones.floor_plans import document as floor_plans
 from zones.labels.document import device_labels_asked_for
 from zones.labels.views import labels_asked_for
 from zones.materials import document as materials
@@ -87,6 +88,26 @@ PAPERS = (
         ),
         folder="drawings",
         filed=60,
+    ),
+    Paper(
+        key="zone-plan",
+        title="Zone plan",
+        holds="The floor plans with the zones hatched round their positions. A3.",
+        of=BUILDING,
+        page="floor-plan-list",
+        files=(File(make=floor_plans.zone_plan_asked_for),),
+        folder="drawings",
+        filed=65,
+    ),
+    Paper(
+        key="device-plan",
+        title="Device plan",
+        holds="The floor plans with every device at its place. A3.",
+        of=BUILDING,
+        page="floor-plan-list",
+        files=(File(make=floor_plans.device_plan_asked_for),),
+        folder="drawings",
+        filed=66,
     ),
     Paper(
         key="settings-sheet",

@@ -91,21 +91,25 @@ def with_units_kept(html):
     return "".join(parts)
 
 
-def render_pdf(template_name, context, *, title_block, created_at=None, pictures=None, attachments=None):
+def render_pdf(
+    template_name, context, *, title_block, created_at=None, pictures=None, attachments=None, pictures_dpi=150
+):
     """Render a template that extends documents/base_document.html to the bytes of a tagged PDF/A-3a.
 
     Args:     title_block: a TitleBlock; created_at: aware datetime for the file's metadata, default midnight of
               `issued_on`; pictures: name → bytes of PNG or JPEG, shown by `<img src="picture:name" alt="…">`;
-              attachments: list of weasyprint.Attachment (each used once).
+              attachments: list of weasyprint.Attachment (each used once); pictures_dpi: no picture is finer.
     Raises:   FatalURLFetchingError: the template names a resource that may not be read.
     """
     created_at = created_at or datetime.combine(title_block.issued_on, datetime.min.time()).astimezone()
     html = render_to_string(template_name, {**context, "sheet": title_block, "created_at": created_at})
     identifier = f"{title_block.number} {created_at.isoformat()}"
-    return render_plain_pdf(html, identifier=identifier, pictures=pictures, attachments=attachments)
+    return render_plain_pdf(
+        html, identifier=identifier, pictures=pictures, attachments=attachments, pictures_dpi=pictures_dpi
+    )
 
 
-def render_plain_pdf(html, *, identifier, pictures=None, attachments=None):
+def render_plain_pdf(html, *, identifier, pictures=None, attachments=None, pictures_dpi=150):
     """The bytes of a tagged PDF/A-3a of a whole HTML text with our print CSS, without a title block of its own."""
     css, fonts = _css_and_fonts()
     return HTML(
@@ -119,7 +123,7 @@ def render_plain_pdf(html, *, identifier, pictures=None, attachments=None):
         attachments=attachments,
         optimize_images=bool(pictures),
         jpeg_quality=70 if pictures else None,
-        dpi=150 if pictures else None,
+        dpi=pictures_dpi if pictures else None,
     )
 
 

@@ -4,6 +4,7 @@ from inspections.models import HandOver
 from sites_registry.documents.papers import papers
 from tests import builders
 from tests.conftest import PEOPLE
+from tests.zones.floor_plans.plans import plan_of
 from tests.zones.wiring.wired import wire_town
 from zones.as_installed.revisions import take_revision
 from zones.models import AsInstalledRevision, Cable
@@ -15,6 +16,7 @@ WITHOUT_A_CHOICE = ("label-pdf",)  # its address says nothing of what to print: 
 def _building(town):
     if not AsInstalledRevision.objects.filter(building=town.hall).exists():
         take_revision(building=town.hall, taken_by=town.people["office"], reason="Checked on site.")
+    plan_of(town)
     return [town.hall.slug]
 
 

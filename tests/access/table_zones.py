@@ -2,10 +2,12 @@
 
 from tests import builders
 from tests.zones.device_lists.lists import check, csv_of
+from tests.zones.floor_plans.plans import plan_of
 from zones.models import EndOfLinePart, PlateFigure, TerminalLink
 
 READ = ("log in", "hidden", "open", "open", "open")  # a manager reads what stands in own buildings
 EDIT = ("log in", "refused", "refused", "open", "open")
+ACT = ("log in", "refused", "refused", "elsewhere", "elsewhere")  # a button, which leads to a page
 OFFICE = ("log in", "refused", "refused", "refused", "open")
 CALCULATORS = (
     *("voltage-drop", "cable-rating", "protection", "battery", "supply", "monitored-line"),
@@ -157,16 +159,14 @@ EXPECTED = {
     "attachment-create": ("log in", "refused", "refused", "open", "open"),
     "attachment-download": READ,
     "attachment-withdraw": OFFICE,  # and the engineer who added it: tests/zones/files/test_attachment_pages.py
+    # floor plans
+    **dict.fromkeys((f"floor-plan-{word}" for word in ("list", "detail", "picture", "file")), READ),
+    **dict.fromkeys((f"floor-plan-{word}" for word in ("create", "places")), EDIT),
+    **dict.fromkeys((f"floor-plan-{word}" for word in ("confirm", "withdraw")), ACT),
     # device lists
     "device-list-import": OFFICE,
-    "import-run-detail": OFFICE,
-    "import-run-columns": OFFICE,
-    "import-run-table": OFFICE,
-    "import-run-check": OFFICE,
-    "import-run-again": OFFICE,
-    "import-run-apply": OFFICE,
-    "import-run-discard": OFFICE,
-    "import-run-faults": OFFICE,
+    **{f"import-run-{word}": OFFICE for word in ("detail", "columns", "table", "check", "again")},
+    **{f"import-run-{word}": OFFICE for word in ("apply", "discard", "faults")},
     "device-list-export": READ,
 }
 
@@ -381,6 +381,9 @@ ARGUMENTS = {
     "attachment-create": lambda town: ["building", town.hall.pk],
     "attachment-download": _attachment,
     "attachment-withdraw": _attachment,
+    **dict.fromkeys((name for name in EXPECTED if name.startswith("floor-plan-")), _key_of(plan_of)),
+    "floor-plan-list": _building,
+    "floor-plan-create": _building,
     "device-list-import": _building,
     "device-list-export": lambda town: [town.hall.slug, "csv"],
     "import-run-detail": _import_run,
