@@ -27,6 +27,7 @@ from inspections.visit_pages.views import instruments as visit_instruments
 from inspections.visit_pages.views import visits
 from inspections.visit_pages.views import work as visit_work
 from inspections.visits.views import field, find_in_visit, swaps
+from inspections.visits.views.floor_plans import visit_floor_plan
 from inspections.wiring_schedules import views as wiring_schedules
 from zones.as_installed import views as as_installed
 from zones.drawings import views as drawings
@@ -94,6 +95,7 @@ urlpatterns = [
     path("visits/<int:pk>/answers/", field.visit_answers, name="visit-answers"),
     path("visits/<int:pk>/field/", field.visit_field, name="visit-field"),
     path("visits/<int:pk>/find/", find_in_visit.visit_find, name="visit-find"),
+    path("visits/<int:pk>/floor-plans/<int:plan_pk>/", visit_floor_plan, name="visit-floor-plan"),
     path("visits/<int:pk>/field/<int:position_pk>/", field.visit_field_position, name="visit-field-position"),
     path("visits/<int:pk>/field/<int:position_pk>/last/", field.visit_field_last, name="visit-field-last"),
     path("visits/<int:pk>/field/<int:position_pk>/swap/", swaps.VisitSwap.as_view(), name="visit-swap"),

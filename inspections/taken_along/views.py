@@ -39,6 +39,7 @@ def addresses_of(visit, walk):
         reverse("visit-finish", args=[visit.pk]),
         reverse("visit-instruments", args=[visit.pk]),
     ]
+    own += [reverse("visit-floor-plan", args=[visit.pk, plan.pk]) for plan in building.floor_plans.in_force()]
     if visit.kind == "commissioning":
         own.append(reverse("visit-plan", args=[visit.pk]))
     of_building = [
@@ -110,6 +111,7 @@ def visit_taken_along(request, pk):
             "is_over": not visit.is_open_for_results,
             "made_at": timezone.now().isoformat(),
             "pages": addresses_of(visit, walk),
+            "pictures": [plan.picture_url for plan in visit.building.floor_plans.in_force()],
             "labels": labels_of(walk),
             "pages_url": reverse("visit-taken-pages", args=[visit.pk]),
             "worker_url": reverse("field-worker"),

@@ -4,6 +4,7 @@ from inspections.models import AcceptedMatter, Defect, HandOver
 from inspections.protocols.edits import draft_next_version
 from inspections.visits.edits import start_visit
 from tests import builders
+from tests.zones.floor_plans.plans import plan_of
 from tests.zones.wiring.wired import wire_town
 from zones.as_installed.revisions import take_revision
 from zones.models import Cable
@@ -59,6 +60,7 @@ EXPECTED |= {  # visits, defects, protocols
     "visit-answers": ("log in", "refused", "refused", "elsewhere", "refused"),
     "visit-field": ("log in", "refused", "refused", "open", "refused"),
     "visit-field-position": ("log in", "refused", "refused", "open", "refused"),
+    "visit-floor-plan": ("log in", "refused", "refused", "open", "refused"),
     "visit-field-last": ("log in", "refused", "refused", "elsewhere", "refused"),
     "visit-find": ("log in", "refused", "refused", "open", "refused"),
     "position-at": ("log in", "hidden", "elsewhere", "elsewhere", "elsewhere"),
@@ -180,6 +182,7 @@ ARGUMENTS = {
     **dict.fromkeys((name for name in EXPECTED if name.startswith("visit-")), _visit),
     "position-at": lambda town: [town.detector.pk],
     "visit-field-position": _position_of_started_visit,
+    "visit-floor-plan": lambda town: [_position_of_started_visit(town)[0], plan_of(town).pk],
     "visit-field-last": _position_of_started_visit,
     "visit-swap": _position_of_started_visit,
     "visit-settings": lambda town: [town.visit.pk, town.panel.pk],

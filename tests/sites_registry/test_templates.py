@@ -36,6 +36,7 @@ WITH_A_PLAIN_HEAD = {
     "inspections/settings_found/visit_settings.html",
     "inspections/visits/visit_field.html",
     "inspections/visits/visit_find.html",
+    "inspections/visits/visit_floor_plan.html",
     "zones/panels/zone_duplicate.html",
     "zones/positions/place_confirmation.html",
 }

@@ -27,6 +27,7 @@ from sites_registry.access import Role, for_roles
 from sites_registry.states import state_of
 from sites_registry.words import storey_words
 from zones.models import ControlPanel, Fitting
+from zones.positions.edits import storey_rank
 from zones.units.power_orders import power_orders
 
 SHOWN = {"": "all", "remaining": "remaining", "fail": "failed", "not_accessible": "not accessible"}
@@ -62,6 +63,7 @@ def visit_field(request, pk):
         "not_asked": len(not_asked),
         "panels": visit.building.panels.select_related("position").order_by("position__tag_key"),
         "photos": visit.photos.standing().filter(test_point=None, position=None, defect=None),
+        "floor_plans": sorted(visit.building.floor_plans.in_force(), key=lambda plan: storey_rank(plan.storey)),
     }
     return render(request, "inspections/visits/visit_field.html", context)
 

@@ -17,7 +17,7 @@ async function startWorker(person, address) {
   await (await caches.open("who is logged in")).put("/who", new Response(String(person)));
 }
 
-/** Rows {key, person, visit, name, href, madeAt, pages, labels, bytes, stops, isWhole} of what a person has taken along. */
+/** Rows {key, person, visit, name, href, madeAt, pages, labels, pictures, bytes, stops, isWhole} of what a person has taken along. */
 export async function takenBy(person) {
   return (await read("visits")).filter((row) => row.person === person);
 }
@@ -40,6 +40,18 @@ async function packed(html) {
   return new Response(new Blob([html]).stream().pipeThrough(new CompressionStream("gzip"))).blob();
 }
 
+/** The drawings of its plans, as they are: they are packed already. */
+async function takePictures(cache, row, madeAt) {
+  for (const address of row.pictures) {
+    const kept = await cache.match(address);
+    const response = kept ?? (await fetch(address));
+    if (!response.ok) throw new Error(`The register answered ${response.status}.`);
+    const body = await response.blob();
+    row.bytes += body.size;
+    if (!kept) await cache.put(address, new Response(body, { headers: { "Content-Type": body.type, "X-Made-At": madeAt } }));
+  }
+}
+
 /** Take along the visit of this address (visit-taken-along); `tell` hears {done, of} as it goes. Throws where the network or the room gives out: what is kept by then stays. */
 export function takeAlong(person, address, tell = () => {}) {
   const act = () => takeAll(person, address, tell);
@@ -52,7 +64,7 @@ async function takeAll(person, address, tell) {
   await startWorker(person, list.worker_url);
   await navigator.storage?.persist?.();
   const cache = await caches.open(`pages of ${person}`);
-  const row = { key: `${person} ${visit}`, person, visit, name: list.name, href: list.pages[0], madeAt: list.made_at, pages: list.pages, labels: list.labels.map(([label]) => label), stops: list.stops, isWhole: false, bytes: 0 };
+  const row = { key: `${person} ${visit}`, person, visit, name: list.name, href: list.pages[0], madeAt: list.made_at, pages: list.pages, labels: list.labels.map(([label]) => label), pictures: list.pictures, stops: list.stops, isWhole: false, bytes: 0 };
   hint(true);
   await change("visits", (store) => store.put(row));
   for (let from = 0; from !== null; ) {
@@ -65,6 +77,7 @@ async function takeAll(person, address, tell) {
     from = some.next;
     tell({ done: from ?? list.pages.length, of: list.pages.length });
   }
+  await takePictures(cache, row, list.made_at);
   for (const [label, to] of list.labels) await cache.put(label, new Response("", { headers: { "X-Leads-To": to, "X-Made-At": list.made_at } }));
   row.isWhole = true;
   await forgetGiven(person, visit, list.made_at);
@@ -77,7 +90,7 @@ export async function letGo(row) {
   const waiting = [...(await read("answers")), ...(await read("photos"))];
   if (waiting.some((one) => one.person === row.person && one.visit === row.visit)) return false;
   const others = (await takenBy(row.person)).filter((other) => other.visit !== row.visit);
-  const all = (one) => [...one.pages, ...(one.labels ?? [])]; // a row of an earlier version has none
+  const all = (one) => [...one.pages, ...(one.labels ?? []), ...(one.pictures ?? [])]; // a row of an earlier version has none
   const needed = new Set(others.flatMap(all));
   const cache = await caches.open(`pages of ${row.person}`);
   for (const address of all(row)) if (!needed.has(address)) await cache.delete(address);

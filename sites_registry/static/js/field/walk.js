@@ -21,19 +21,42 @@ export function stateOf({ done, total, failed, isReached }, outcomes) {
   return { tone: "attention", glyph: "▲", word: `${done} of ${total}` };
 }
 
-/** Bring the rows of the walk up to date with what was given here. */
+/** How a pin says it: a glyph, or how many of them while some are left. */
+function showOnPin(pin, { done, total, failed }, state) {
+  const mark = pin.querySelector(".pin-state");
+  mark.textContent = done < total && !failed ? `${done}/${total}` : state.glyph;
+  mark.setAttribute("class", `pin-state ${state.tone}`);
+  const said = `${pin.dataset.said}, ${state.word}`;
+  pin.querySelector("a").setAttribute("aria-label", said);
+  pin.querySelector("title").textContent = said;
+}
+
+/** How much of a storey is left, on the page of its plan. */
+function showRemaining(entries) {
+  const line = document.querySelector("[data-remaining]");
+  if (!line) return;
+  const left = Math.max(0, Number(line.dataset.remaining) - newlyDone(entries));
+  line.textContent = `${left} of ${line.dataset.of} tests remaining`;
+}
+
+/** Bring the rows of the walk, or the pins of a plan, up to date with what was given here. */
 export function showStops(entries, outcomes) {
   const byPage = new Map();
   for (const entry of entries) byPage.set(entry.href, [...(byPage.get(entry.href) ?? []), entry]);
-  for (const row of document.querySelectorAll(".stops > [data-total]")) {
-    const here = byPage.get(row.querySelector("a").pathname);
+  const shown = [];
+  for (const row of document.querySelectorAll(".stops > [data-total], .plan-pin[data-total]")) {
+    const here = byPage.get(new URL(row.querySelector("a").getAttribute("href"), location.href).pathname);
     if (!here) continue;
+    shown.push(...here);
     const total = Number(row.dataset.total);
     const done = Math.min(total, Number(row.dataset.done) + newlyDone(here));
     const failed = Number(row.dataset.failed) + here.filter((entry) => entry.answer.outcome === "fail").length;
     const isReached = !here.some((entry) => entry.answer.outcome === "not_accessible");
-    row.querySelector(".stop-state").replaceChildren(stateElement(stateOf({ done, total, failed, isReached }, outcomes)));
+    const state = stateOf({ done, total, failed, isReached }, outcomes);
+    if (row.matches(".plan-pin")) showOnPin(row, { done, total, failed }, state);
+    else row.querySelector(".stop-state").replaceChildren(stateElement(state));
   }
+  showRemaining(shown);
 }
 
 /** The next stop with something open, after this page and then from the start: {url, tag}, or null; only of a visit taken along. */

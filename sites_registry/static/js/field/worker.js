@@ -39,6 +39,7 @@ self.addEventListener("fetch", (event) => {
   const url = new URL(request.url);
   if (request.method !== "GET" || url.origin !== location.origin) return;
   if (url.pathname.startsWith(REGISTER.statics)) event.respondWith(staticFile(request));
+  else if (url.pathname.endsWith("/picture/")) event.respondWith(picture(request, url));
   else if (request.mode === "navigate") event.respondWith(page(event, url));
 });
 
@@ -54,6 +55,13 @@ async function staticFile(request) {
     if (kept) return kept;
     throw error;
   }
+}
+
+/** The drawing of a plan that was taken along; it never changes. */
+async function picture(request, url) {
+  const person = await who();
+  const kept = person && (await (await caches.open(pagesOf(person))).match(url.pathname));
+  return kept || fetch(request);
 }
 
 async function page(event, url) {
