@@ -16,6 +16,7 @@ from django.utils.text import slugify
 from inspections.demo import scenario
 from inspections.demo.dates import DemoDates
 from inspections.demo.firm_records import record_instruments, record_trainings
+from inspections.demo.floor_plans import draw_floor_plans
 from inspections.demo.later_changes import change_since_the_revision
 from inspections.demo.logic import give_rules
 from inspections.demo.papers import attach_papers_of_building, attach_papers_of_models
@@ -112,6 +113,7 @@ class Command(BaseCommand):
             attach_papers_of_building(building, people["office"])
             YearsOfVisits(building, site, people, dates, SEED).run()
             photograph(building, SEED)
+            draw_floor_plans(building, people[site.engineer], today)
             change_since_the_revision(building, today)
             self.write_log_book(building, site, people, dates)
 
