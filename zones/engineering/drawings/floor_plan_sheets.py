@@ -17,7 +17,7 @@ ROW_MM, LEAST_ROW_MM = 9.0, 4.6
 HULL_MM = 9.0  # between a position and the outline of its zone
 # Neighbours in the legend differ in their angle, those of one angle in their spacing, then by dashes.
 ANGLES_DEG = (45, 135, 0, 90, 22.5, 112.5, 67.5, 157.5)
-SPACINGS_MM = (2.6, 4.4)
+SPACINGS_MM = (2.2, 5.0)
 DASHES = ("", "2 1", "0.4 1")
 
 
@@ -151,7 +151,9 @@ def _hatched(outline, number):
 
 
 def _swatch(x, y, number):
-    return _hatched([(x, y - 3), (x + 11, y - 3), (x + 11, y + 3), (x, y + 3)], number)
+    """Round its own middle, so that two spacings always differ in how many lines there are."""
+    drawn = _hatched([(-5.5, -3), (5.5, -3), (5.5, 3), (-5.5, 3)], number)
+    return f'<g transform="translate({x + 5.5:.2f} {y:.2f})">{drawn}</g>'
 
 
 def _zone_label(outline, name):
