@@ -5,7 +5,7 @@ from datetime import timedelta
 from itertools import groupby
 from math import ceil, sqrt
 
-import pydyf
+from PIL import Image, ImageDraw, ImageFont
 
 from zones.floor_plans.keeping import add_floor_plan
 from zones.floor_plans.places import Move, change_places
@@ -13,6 +13,7 @@ from zones.floor_plans.places import Move, change_places
 # Building → storeys that have a plan; the last of them got a new revision, whose places nobody has confirmed.
 PLANS = {"Weir Street Garage": ("1", "2")}
 WIDTH, HEIGHT = 1191, 842  # points: A3
+PIXELS = 2  # of a point
 LEFT, TOP, RIGHT, BOTTOM = 60, 60, 1131, 742
 CORRIDOR = (380, 440)
 LEFT_WITHOUT = 2  # positions that nobody has placed yet
@@ -35,7 +36,7 @@ def _add(building, storey, by, issue, drawn_on):
     plan = add_floor_plan(
         building=building,
         storey=storey,
-        name=f"{title.replace(' ', '-').lower()}.pdf",
+        name=f"{title.replace(' ', '-').lower()}.png",
         content=drawing,
         by=by,
         title=title,
@@ -75,56 +76,31 @@ def _moves(room, positions):
 
 
 def _drawing(rooms, title):
-    """A page of a PDF: walls, a corridor, stairs with their treads, names of rooms."""
-    drawing = pydyf.Stream()
-    drawing.set_line_width(4)
-    drawing.rectangle(LEFT, HEIGHT - BOTTOM, RIGHT - LEFT, BOTTOM - TOP)
-    drawing.stroke()
-    drawing.set_line_width(2)
+    """Walls, a corridor, stairs with their treads, names of rooms, as a PNG."""
+    picture = Image.new("L", (WIDTH * PIXELS, HEIGHT * PIXELS), "white")
+    draw = ImageDraw.Draw(picture)
     for name, left, top, right, bottom in rooms:
-        drawing.rectangle(left, HEIGHT - bottom, right - left, bottom - top)
-        drawing.stroke()
+        _rectangle(draw, left, top, right, bottom, width=2)
         if "stair" in name.lower():
-            _treads(drawing, left, right, bottom - 60)
-        _text(drawing, name, left + 10, top + 24)
-    _text(drawing, "Corridor", LEFT + 12, CORRIDOR[0] + 36)
-    _text(drawing, title, LEFT, BOTTOM + 40)
-    return _written(drawing)
+            _treads(draw, left, right, bottom)
+        _text(draw, name, left + 10, top + 8)
+    _rectangle(draw, LEFT, TOP, RIGHT, BOTTOM, width=4)
+    _text(draw, "Corridor", LEFT + 12, CORRIDOR[0] + 20)
+    _text(draw, title, LEFT, BOTTOM + 24)
+    file = io.BytesIO()
+    picture.save(file, "PNG")
+    return file.getvalue()
 
 
-def _treads(drawing, left, right, top):
-    drawing.set_line_width(1)
+def _rectangle(draw, *corners, width):
+    draw.rectangle([corner * PIXELS for corner in corners], outline="black", width=width * PIXELS)
+
+
+def _treads(draw, left, right, bottom):
     for number in range(1, 12):
         x = left + min(right - left, 240) * number / 12
-        drawing.move_to(x, HEIGHT - top - 60)
-        drawing.line_to(x, HEIGHT - top - 4)
-    drawing.stroke()
-    drawing.set_line_width(2)
+        draw.line([part * PIXELS for part in (x, bottom - 60, x, bottom - 4)], fill="black", width=PIXELS)
 
 
-def _text(drawing, words, x, y):
-    drawing.begin_text()
-    drawing.set_font_size("F1", 16)
-    drawing.set_text_matrix(1, 0, 0, 1, x, HEIGHT - y)
-    drawing.show_text_string(words.encode("ascii", "replace").decode())
-    drawing.end_text()
-
-
-def _written(drawing):
-    document = pydyf.PDF()
-    font = pydyf.Dictionary({"Type": "/Font", "Subtype": "/Type1", "Name": "/F1", "BaseFont": "/Helvetica"})
-    document.add_object(font)
-    document.add_object(drawing)
-    page = pydyf.Dictionary(
-        {
-            "Type": "/Page",
-            "Parent": document.pages.reference,
-            "MediaBox": pydyf.Array([0, 0, WIDTH, HEIGHT]),
-            "Contents": drawing.reference,
-            "Resources": pydyf.Dictionary({"Font": pydyf.Dictionary({"F1": font.reference})}),
-        }
-    )
-    document.add_page(page)
-    file = io.BytesIO()
-    document.write(file)
-    return file.getvalue()
+def _text(draw, words, x, y):
+    draw.text((x * PIXELS, y * PIXELS), words, fill="black", font=ImageFont.load_default(16 * PIXELS))

@@ -116,6 +116,10 @@ if __name__ == "__main__":
         told, picture = main(sys.argv[1], int(sys.argv[2]) or None)
     except Refused as refusal:
         told, picture = refusal.told, b""
+    except ImportError:  # a fault of the installation, not of the file
+        raise
+    except MemoryError:
+        told, picture = {"refused": "too_much"}, b""
     except Exception:  # the libraries raise many kinds for a damaged file
         told, picture = {"refused": "damaged"}, b""
     sys.stdout.buffer.write(json.dumps(told).encode() + b"\n" + picture)

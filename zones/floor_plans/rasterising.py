@@ -18,9 +18,12 @@ REASONS = {
     "pages": ("file", "The PDF has {pages} pages; from 1 to 500 are possible. Save the page of the plan by itself."),
     "which_page": ("page_number", "The PDF has {pages} pages. Say which of them is the plan, from 1 to {pages}."),
     "no_such_page": ("page_number", "The PDF has {pages} pages; there is no page {page}. Say one from 1 to {pages}."),
+    "too_much": (
+        "file",
+        "The file takes too long or too much memory to draw. Save the plan simpler, or as a picture.",
+    ),
     "pixels": ("file", "The picture is larger than {most} million pixels. Save it smaller."),
 }
-TOO_MUCH = "The file takes too long or too much memory to draw. Save the plan simpler, or as a picture."
 
 
 class PlanRefused(Refused):
@@ -56,8 +59,12 @@ def plan_picture(content, *, page=None):
 def _drawn(kind, content, page):
     command = [sys.executable, "-I", str(PROGRAM), kind, str(page or 0)]
     try:
-        done = subprocess.run(command, input=content, capture_output=True, timeout=PATIENCE_S, check=True)  # noqa: S603
-        head, _, picture = done.stdout.partition(b"\n")
-        return json.loads(head), picture
-    except (subprocess.SubprocessError, ValueError) as error:  # killed at a limit, or it ended without a word
-        raise PlanRefused(TOO_MUCH, field="file") from error
+        done = subprocess.run(command, input=content, capture_output=True, timeout=PATIENCE_S)  # noqa: S603
+    except subprocess.TimeoutExpired:
+        return {"refused": "too_much"}, b""
+    if done.returncode < 0:  # ended by a signal: at a limit, or the library broke
+        return {"refused": "too_much"}, b""
+    if done.returncode:  # ours, not the file's
+        raise RuntimeError(f"The picture of a plan could not be drawn: {done.stderr.decode(errors='replace')[-2000:]}")
+    head, _, picture = done.stdout.partition(b"\n")
+    return json.loads(head), picture

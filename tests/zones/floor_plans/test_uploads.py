@@ -104,6 +104,14 @@ def test_a_process_that_dies_at_its_limits_is_a_refusal_too(monkeypatch, tmp_pat
         plan_picture(drawn())
 
 
+def test_a_fault_of_the_installation_is_not_told_as_one_of_the_file(monkeypatch, tmp_path):
+    lacking = tmp_path / "lacking.py"
+    lacking.write_text("import a_library_that_is_not_installed")
+    monkeypatch.setattr(rasterising, "PROGRAM", lacking)
+    with pytest.raises(RuntimeError, match="a_library_that_is_not_installed"):
+        plan_picture(drawn())
+
+
 @pytest.mark.django_db
 def test_a_further_revision_takes_the_place_of_the_one_before_and_keeps_it(town):
     first, second = add_plan(town), add_plan(town, mark="B")
