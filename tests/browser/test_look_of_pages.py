@@ -9,6 +9,7 @@ import re
 import pytest
 from playwright.sync_api import expect
 
+from inspections.protocols.edits import install_standard_protocols
 from tests import builders
 from tests.browser.accessibility import accessibility_faults
 from tests.browser.conftest import DESK, PHONE
@@ -180,6 +181,22 @@ def test_a_table_to_type_in_scrolls_in_its_frame_on_a_tablet(page_of, address):
     page = page_of("office", TABLET)
     page.goto(address("position-grid"))
     assert page.evaluate("document.documentElement.scrollWidth") == TABLET["width"]
+
+
+def test_a_protocol_is_one_screen_of_kinds_on_a_tablet_its_checks_open_wide_and_paper_shows_all(
+    page_of, live_server, town
+):
+    (protocol,) = [made for made in install_standard_protocols() if made.kind == "commissioning"]
+    page = page_of("office", TABLET)
+    page.goto(live_server.url + protocol.get_absolute_url())
+    assert page.evaluate("document.documentElement.scrollHeight") <= TABLET["height"] + 40
+    kind = page.locator("details", has=page.get_by_role("heading", name="Actuator"))
+    kind.locator("summary").click()
+    row = kind.locator("tr", has_text="Full stroke on battery")
+    assert row.locator("[data-label=Do]").bounding_box()["width"] > 300
+    assert row.bounding_box()["height"] < 200
+    assert page.evaluate("document.documentElement.scrollWidth") == TABLET["width"]
+    assert "Battery under load" in text_of(page.pdf())
 
 
 @pytest.mark.parametrize("name", ["panel-detail", "panel-proof"])

@@ -77,9 +77,12 @@ if (matchMedia("(max-width: 640px)").matches)
     fold.open = inUse;
   }
 
-// On a phone groups begin folded, but for those to be seen at once and the one that the address leads into.
-if (matchMedia("(max-width: 640px)").matches)
-  for (const fold of document.querySelectorAll("details:is(.fold, .plan-place):not([data-stays-open])")) fold.open = fold.matches(":target, :has(:target)");
+// On a phone groups begin folded, but for those to be seen at once and the one that the address leads into; on a tablet
+// the longest do, which say data-folds-on-tablet.
+const foldsHere = matchMedia("(max-width: 640px)").matches
+  ? "details:is(.fold, .plan-place):not([data-stays-open])"
+  : matchMedia("(max-width: 1099px)").matches && "details[data-folds-on-tablet]";
+if (foldsHere) for (const fold of document.querySelectorAll(foldsHere)) fold.open = fold.matches(":target, :has(:target)");
 
 // On a phone a table that says data-groups shows of each long group its head: how many, in which states. What alarms stays in
 // sight. The groups are those of its heads, or of the column that data-groups names: runs of it, or all with data-gathers.
