@@ -5,6 +5,7 @@ from django.urls import reverse
 
 from tests.browser.accessibility import accessibility_faults
 from tests.browser.conftest import DESK, PHONE
+from tests.paper_text import sheets_of
 from tests.zones.wiring.wired import wire_town
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
@@ -35,13 +36,16 @@ def test_a_drawing_is_sized_and_moved_and_has_no_accessibility_faults(page_of, l
         assert accessibility_faults(page) == []
 
 
-def test_a_simulator_shows_its_drawing_whole_beside_the_sequence_at_a_desk(page_of, live_server, town):
-    page = page_of("engineer", size=DESK)
+def test_a_simulator_shows_its_drawing_whole_beside_the_sequence_and_prints_it_on_one_sheet(page_of, live_server, town):
+    page = page_of("engineer", size={"width": 1280, "height": 800})
     page.goto(live_server.url + reverse("simulator", args=[town.panel.pk]))
     page.get_by_role("button", name="Larger").wait_for()
     view = page.locator("[data-view]")
     assert width_of(page) <= view.evaluate("view => view.clientWidth") + 1
     assert page.locator(".work-aside").bounding_box()["x"] >= view.bounding_box()["x"] + width_of(page)
+    words = [" ".join(sheet) for sheet in sheets_of(page.pdf(prefer_css_page_size=True)) if sheet]
+    assert ["Sequence" in sheet for sheet in words] == [True, False]
+    assert all(drawn in words[1] for drawn in ("detector: operate", "reset: press"))
 
 
 def test_dragging_moves_the_drawing_and_a_device_leads_to_its_page(page_of, live_server, town):

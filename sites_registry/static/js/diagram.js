@@ -4,7 +4,7 @@ const SMALLEST = 0.1;
 const LARGEST = 4;
 const STEP = 1.25;
 const FEWEST_PIXELS = 4; // a click that trembles is no drag
-const SMALLEST_READABLE = 0.73; // letters of about 11 pixels, and a simulator whole on a screen of 1440
+const SMALLEST_READABLE = 0.73; // letters of about 11 pixels
 
 for (const diagram of document.querySelectorAll("[data-diagram]")) start(diagram);
 
@@ -57,9 +57,10 @@ function start(diagram) {
   }, { passive: false });
   listenToPinch(view, () => size, show);
   listenToDrag(view);
-  // A drawing a little wider than the view is fitted to it, as far as it stays readable; a wider one begins full size.
+  // A drawing a little wider than the view is fitted to it, as far as it stays readable; a wider one begins full size,
+  // but for one whose ends must be seen together (data-fits): what is pressed at its left moves something at its right.
   const fitted = toWidth();
-  if (fitted >= SMALLEST_READABLE) show(Math.min(fitted, 1));
+  if (fitted >= SMALLEST_READABLE || "fits" in diagram.dataset) show(Math.min(fitted, 1));
   if (diagram.dataset.keeps) keepPlace(diagram.dataset.keeps, view, () => size, show);
 }
 
