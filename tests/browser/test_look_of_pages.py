@@ -360,9 +360,13 @@ def test_the_bar_to_save_covers_no_field_that_has_the_focus_on_a_phone(page_of, 
     assert (inside > 10, covered) == (True, [])
 
 
-def test_figures_of_a_panel_are_out_of_sight_for_an_actuator(page_of, live_server):
+def test_figures_of_other_kinds_are_out_of_sight_whatever_a_list_stands_at(page_of, live_server):
     page = page_of("office", DESK)
     page.goto(f"{live_server.url}/product-models/new/")
     page.select_option("[name=kind]", "actuator")
     expect(page.get_by_label("Stroke", exact=False)).to_be_visible()
     expect(page.locator("[name=supply_limit_a]")).to_be_hidden()
+    page.select_option("[name=load_kind]", "resistive")
+    page.select_option("[name=kind]", "control_panel")
+    expect(page.locator("[name=supply_limit_a]")).to_be_visible()
+    expect(page.locator("[name=load_kind]")).to_be_hidden()

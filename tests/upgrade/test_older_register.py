@@ -29,8 +29,12 @@ RENAMED_COLUMNS: dict[tuple[str, str], str] = {}  # (old table, old column): col
 # A value that a migration changes on purpose: (old table, old column): {old value: value}.
 RENAMED_VALUES: dict[tuple[str, str], dict] = {}
 # A row that a migration changes on purpose: (old table, key, old column): value. An actuator without a rated current
-# can have had no constant one chosen: how its current answers to the voltage is not known (zones 0032).
-CHANGED_ROWS: dict[tuple[str, int, str], object] = {("zones_productmodel", 6, "load_kind"): ""}
+# can have had no constant one chosen: how its current answers to the voltage is not known (zones 0032); what is no
+# actuator has no kind of load at all (zones 0035).
+NO_ACTUATORS = (1, 2, 3, *range(7, 15), 16)
+CHANGED_ROWS: dict[tuple[str, int, str], object] = {
+    ("zones_productmodel", key, "load_kind"): "" for key in (6, *NO_ACTUATORS)
+}
 
 # Lists of models, permissions and migrations name the code, and log-ins pass: not what people recorded.
 NOT_RECORDED = {"django_migrations", "django_content_type", "auth_permission", "sqlite_sequence", "django_session"}

@@ -35,11 +35,11 @@ document.addEventListener("change", (event) => {
   if (form && event.target.matches("select, input[type=checkbox], input[type=radio]")) form.requestSubmit();
 });
 
-// Fields that only some kinds of device have are out of sight for the others, unless they hold something.
+// Fields that only some kinds of device have are out of sight for the others, unless somebody typed something there; what
+// a list stands at may be where it began.
 const showFieldsOfKind = (select) => {
   for (const part of select.form.querySelectorAll("[data-for-kinds]")) {
-    const holds = [...part.querySelectorAll("input, select, textarea")].some((input) =>
-      input.type !== "checkbox" && (input.options ? input.selectedIndex > 0 : input.value));
+    const holds = [...part.querySelectorAll("input:not([type=checkbox]), textarea")].some((input) => input.value);
     part.hidden = Boolean(select.value) && !holds && !part.dataset.forKinds.split(" ").includes(select.value);
   }
 };

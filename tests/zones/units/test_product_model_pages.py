@@ -181,6 +181,31 @@ def test_the_step_to_a_kind_of_load_not_known_forgets_only_what_nobody_can_have_
     assert kinds() == {"bare": "constant current", "whole": "constant current", "told": "resistive"}
 
 
+def test_the_step_to_a_kind_of_load_of_actuators_alone_keeps_what_somebody_chose(town):
+    step = import_module("zones.migrations.0035_load_kind_of_actuators_alone")
+    for kind, load_kind in (
+        ("control_panel", "constant current"),
+        ("battery", "resistive"),
+        ("actuator", "constant current"),
+    ):
+        builders.make_product_model(kind, name=f"{kind} before the step", load_kind=load_kind)
+    step.forget_what_nobody_entered(apps, None)
+    kept = ProductModel.objects.filter(name__endswith="before the step").values_list("kind", "load_kind")
+    assert dict(kept) == {"control_panel": "", "battery": "resistive", "actuator": "constant current"}
+
+
+def test_what_was_chosen_for_another_kind_is_not_kept_and_what_was_on_record_stays(as_, town):
+    chosen = {"drive": "polarity", "load_kind": "resistive", "supply_fuse_kind": "blade"}
+    assert as_("office").post(NEW, typed(kind="control_panel", **chosen)).status_code == 302
+    panel = ProductModel.objects.get(name="Chain drive 500")
+    assert (panel.drive, panel.load_kind, panel.supply_fuse_kind) == ("", "", "blade")
+    ProductModel.objects.filter(pk=panel.pk).update(load_kind="resistive")
+    changed = typed(kind="control_panel", seen_version=panel.row_version, load_kind="resistive", notes="as delivered")
+    assert as_("office").post(reverse("product-model-update", args=[panel.pk]), changed).status_code == 302
+    panel.refresh_from_db()
+    assert (panel.load_kind, panel.notes) == ("resistive", "as delivered")
+
+
 def test_the_model_page_says_in_which_buildings_it_is_fitted(as_, town):
     response = as_("engineer").get(town.unit.product_model.get_absolute_url())
     assert [(row["name"], row["number"]) for row in response.context["buildings"]] == [("Ropewalk Hall", 1)]

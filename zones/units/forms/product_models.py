@@ -21,6 +21,7 @@ from zones.units.product_models import find_or_create_maker, maker_named, propos
 
 POWER_ORDER_FIELDS = ("power_up_order", "isolation_order", "power_order_source")
 LONGEST_STEP = 400
+CHOICES_NOT_KNOWN = {"drive", "load_kind", "battery_fuse_kind", "output_device_kind", "supply_fuse_kind"}
 
 
 class ProductModelForm(RegisterModelForm):
@@ -78,8 +79,7 @@ class ProductModelForm(RegisterModelForm):
         self.fields["alarm_wiring"].required = False  # left out, the usual one holds
         self.fields["load_kind"].label = "Kind of load"  # as findings call it
         self.fields["load_kind"].help_text = "How its current answers to the voltage. Not known: the worst counts."
-        kinds_of_device = ("drive", "load_kind", "battery_fuse_kind", "output_device_kind", "supply_fuse_kind")
-        for name, word in (("kind", "choose"), *((one, "not known") for one in kinds_of_device)):
+        for name, word in (("kind", "choose"), *((one, "not known") for one in CHOICES_NOT_KNOWN)):
             self.fields[name].choices = [("", word), *(choice for choice in self.fields[name].choices if choice[0])]
 
     def _dress_figure(self, name):
@@ -137,10 +137,18 @@ class ProductModelForm(RegisterModelForm):
 
     def clean(self):
         cleaned = super().clean()
+        self._leave_out_choices_of_other_kinds(cleaned)
         self._check_figures(cleaned)
         self._check_name(cleaned)
         self._ask(cleaned)
         return cleaned
+
+    def _leave_out_choices_of_other_kinds(self, cleaned):
+        """What was chosen before the kind was: the page shows it no more. What was on record stays."""
+        for group in FIGURE_GROUPS:
+            if group.kinds and cleaned.get("kind") not in group.kinds:
+                for name in CHOICES_NOT_KNOWN.intersection(group.names, self.changed_data):
+                    cleaned[name] = ""
 
     def _check_figures(self, cleaned):
         for name in QUANTITIES:
