@@ -1,8 +1,6 @@
 """The commissioning plan of a panel on paper, to work from and to sign off step by step."""
 
-from django.conf import settings
 from django.urls import reverse
-from django.utils import timezone
 
 from sites_registry.documents.base import TitleBlock, render_pdf
 from sites_registry.documents.papers import Made, SeePage
@@ -18,17 +16,15 @@ CAUTION = (
 
 def plan_pdf(panel, plan, *, prepared_by, now):
     """A PanelPlan as an A4 landscape PDF; `now` an aware datetime."""
-    building, local = panel.building, timezone.localtime(now)
-    title_block = TitleBlock(
+    building = panel.building
+    title_block = TitleBlock.as_of(
+        now,
+        building,
         title="Commissioning plan",
         subtitle=f"panel {panel.tag}",
         number=f"{building.slug}/{panel.tag.lower()}/commissioning-plan",
-        building=building.name,
-        client=building.client.name,
-        issued_on=local.date(),
-        revision=f"as of {local:%-d %b %Y, %H:%M}",
-        prepared_by=prepared_by.full_name,
-        address=settings.PUBLIC_URL + reverse("panel-commissioning-plan", args=[panel.pk]),
+        prepared_by=prepared_by,
+        address=reverse("panel-commissioning-plan", args=[panel.pk]),
         landscape=True,
     )
     context = {"panel": panel, "plan": plan, "caution": CAUTION}

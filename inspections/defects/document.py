@@ -1,6 +1,5 @@
 """The sheet of a defect: what is wrong, what holds until it is put right, how it was closed, its photographs."""
 
-from django.conf import settings
 from django.utils import timezone
 
 from inspections.models import Photo
@@ -10,18 +9,15 @@ from sites_registry.documents.papers import Made
 
 
 def sheet_asked_for(defect, asked):
-    local = timezone.localtime(asked.now)
     photos = photo_sheet(list(Photo.objects.of_defect(defect).standing().for_list().in_walking_order()))
-    title_block = TitleBlock(
+    title_block = TitleBlock.as_of(
+        asked.now,
+        defect.building,
         title="Defect",
         subtitle=defect.get_severity_display(),
         number=f"defect-{defect.pk}",
-        building=defect.building.name,
-        client=defect.building.client.name,
-        issued_on=local.date(),
-        revision=f"as of {local:%-d %b %Y, %H:%M}",
-        prepared_by=asked.by.full_name,
-        address=settings.PUBLIC_URL + defect.get_absolute_url(),
+        prepared_by=asked.by,
+        address=defect.get_absolute_url(),
     )
     content = render_pdf(
         "inspections/defects/defect_paper.html",
@@ -30,4 +26,4 @@ def sheet_asked_for(defect, asked):
         created_at=asked.now,
         pictures=photos.pictures,
     )
-    return Made(content, words="defect", mark=f"{defect.pk}_{local:%Y-%m-%d}")
+    return Made(content, words="defect", mark=f"{defect.pk}_{timezone.localdate(asked.now):%Y-%m-%d}")

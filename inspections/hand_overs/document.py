@@ -1,6 +1,5 @@
 """The papers of a hand-over: which there are, how each is composed, and the printed list of what was handed over."""
 
-from django.conf import settings
 from django.http import QueryDict
 from django.utils import timezone
 
@@ -63,17 +62,14 @@ def list_asked_for(hand_over, asked):
 
 def hand_over_list_pdf(hand_over):
     """What was handed over, with digests, and what was not there; only the receipt is added later."""
-    local = timezone.localtime(hand_over.handed_over_at)
-    title_block = TitleBlock(
+    title_block = TitleBlock.as_of(
+        hand_over.handed_over_at,
+        hand_over.building,
         title="Hand-over list",
         subtitle=hand_over.job.number,
         number=f"hand-over-{hand_over.pk}",
-        building=hand_over.building.name,
-        client=hand_over.building.client.name,
-        issued_on=local.date(),
-        revision=f"as of {local:%H:%M}",
-        prepared_by=hand_over.handed_over_by.full_name,
-        address=settings.PUBLIC_URL + hand_over.get_absolute_url(),
+        prepared_by=hand_over.handed_over_by,
+        address=hand_over.get_absolute_url(),
     )
     context = {"hand_over": hand_over, "building": hand_over.building, "files": list(hand_over.files.put_together())}
     return render_pdf(

@@ -1,6 +1,5 @@
 """The notice of impaired points that is handed over before leaving: what does not work, and what holds meanwhile."""
 
-from django.conf import settings
 from django.utils import timezone
 
 from inspections.models import SignOff
@@ -14,18 +13,15 @@ def notice_asked_for(visit, asked):
     impaired = stood_of(visit).impaired
     if not impaired:
         raise NothingToShow
-    local = timezone.localtime(asked.now)
     firm = Firm.current()
-    title_block = TitleBlock(
+    title_block = TitleBlock.as_of(
+        asked.now,
+        visit.building,
         title="Notice of impairment",
         subtitle=visit.get_kind_display(),
         number=f"notice-{visit.pk}",
-        building=visit.building.name,
-        client=visit.building.client.name,
-        issued_on=local.date(),
-        revision=f"as of {local:%-d %b %Y, %H:%M}",
-        prepared_by=asked.by.full_name,
-        address=settings.PUBLIC_URL + visit.get_absolute_url(),
+        prepared_by=asked.by,
+        address=visit.get_absolute_url(),
         owner=firm.name,
     )
     content = render_pdf(
@@ -40,4 +36,4 @@ def notice_asked_for(visit, asked):
         title_block=title_block,
         created_at=asked.now,
     )
-    return Made(content, words="notice of impairment", mark=f"{visit.pk}_{local:%Y-%m-%d}")
+    return Made(content, words="notice of impairment", mark=f"{visit.pk}_{timezone.localdate(asked.now):%Y-%m-%d}")

@@ -6,7 +6,6 @@ Columns of the record: tag · test · expected · found · reading · unit · li
 from dataclasses import dataclass
 from datetime import datetime
 
-from django.conf import settings
 from django.utils import timezone
 
 from inspections.competence.needs import said_of_competence
@@ -22,7 +21,6 @@ from inspections.trends.of_visit import drifting, plots_of
 from inspections.visits.contradictions import contradictions_of
 from sites_registry.documents.base import TitleBlock, render_pdf
 from sites_registry.documents.papers import Made, SeePage
-from sites_registry.models import Firm
 from sites_registry.spreadsheets import Sheet, workbook_of
 from sites_registry.words import storey_words
 
@@ -136,19 +134,15 @@ def _context(visit):
 
 def visit_report_pdf(visit, *, prepared_by, now):
     """The report as an A4 landscape PDF; `now` an aware datetime."""
-    local = timezone.localtime(now)
-    title_block = TitleBlock(
+    title_block = TitleBlock.as_of(
+        now,
+        visit.building,
         title="Visit report",
         subtitle=visit.get_kind_display(),
         number=f"visit-{visit.pk}",
-        building=visit.building.name,
-        client=visit.building.client.name,
-        issued_on=local.date(),
-        revision=f"as of {local:%-d %b %Y, %H:%M}",
-        prepared_by=prepared_by.full_name,
-        address=settings.PUBLIC_URL + visit.get_absolute_url(),
+        prepared_by=prepared_by,
+        address=visit.get_absolute_url(),
         landscape=True,
-        owner=Firm.current().name,
     )
     context = _context(visit)
     context["plots"] = plots_of(context["drifting"])

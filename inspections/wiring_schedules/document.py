@@ -7,7 +7,6 @@ from collections import defaultdict
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from django.conf import settings
 from django.db.models import Prefetch
 from django.urls import reverse
 from django.utils import timezone
@@ -76,18 +75,15 @@ class Schedule:
 
 def schedule_pdf(schedule, *, prepared_by, now):
     """A schedule as PDF with a title block; `now` an aware datetime."""
-    local = timezone.localtime(now)
-    title_block = TitleBlock(
+    title_block = TitleBlock.as_of(
+        now,
+        schedule.building,
         title=schedule.title,
         number=schedule.number,
-        building=schedule.building.name,
-        client=schedule.building.client.name,
-        issued_on=local.date(),
-        revision=f"as of {local:%H:%M}",
-        prepared_by=prepared_by.full_name,
-        address=settings.PUBLIC_URL + schedule.address,
+        prepared_by=prepared_by,
+        address=schedule.address,
         landscape=schedule.landscape,
-        stamp=schedule.wiring.notice(local.date()),
+        stamp=schedule.wiring.notice(timezone.localdate(now)),
     )
     return render_pdf(
         "inspections/wiring_schedules/wiring_schedule_paper.html",

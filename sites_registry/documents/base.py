@@ -11,9 +11,11 @@ import threading
 from dataclasses import dataclass, field
 from datetime import date, datetime
 
+from django.conf import settings
 from django.contrib.staticfiles import finders
 from django.core.exceptions import SuspiciousFileOperation
 from django.template.loader import render_to_string
+from django.utils import timezone
 from weasyprint import CSS, HTML
 from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
@@ -50,6 +52,20 @@ class TitleBlock:
     landscape: bool = False
     stamp: str = ""
     owner: str = field(default_factory=lambda: Firm.current().name)
+
+    @classmethod
+    def as_of(cls, now, building, *, prepared_by, address, **fields):
+        """That of a paper which shows records of a building as they stand `now`, at an address of the register."""
+        local = timezone.localtime(now)
+        return cls(
+            building=building.name,
+            client=building.client.name,
+            issued_on=local.date(),
+            revision=f"as of {local:%-d %b %Y, %H:%M}",
+            prepared_by=prepared_by.full_name,
+            address=settings.PUBLIC_URL + address,
+            **fields,
+        )
 
 
 class SheetFetcher(URLFetcher):

@@ -1,8 +1,6 @@
 """The cause-and-effect matrix of a panel on paper, with what was proven of it: plan and record in one."""
 
-from django.conf import settings
 from django.urls import reverse
-from django.utils import timezone
 
 from sites_registry.documents.base import TitleBlock, render_pdf
 from sites_registry.documents.papers import Made
@@ -17,18 +15,15 @@ TARGETS_A_TABLE = 14
 
 def cause_and_effect_pdf(panel, read, proof, *, prepared_by, now):
     """The matrix of a panel as an A4 landscape PDF; `proof` is a ProofPage, or None where the rules point nowhere."""
-    local = timezone.localtime(now)
     building = panel.building
-    title_block = TitleBlock(
+    title_block = TitleBlock.as_of(
+        now,
+        building,
         title="Cause-and-effect matrix",
         subtitle=f"panel {panel.tag}",
         number=f"{building.slug}/{panel.tag.lower()}/cause-and-effect",
-        building=building.name,
-        client=building.client.name,
-        issued_on=local.date(),
-        revision=f"as of {local:%-d %b %Y, %H:%M}",
-        prepared_by=prepared_by.full_name,
-        address=settings.PUBLIC_URL + reverse("rule-matrix", args=[panel.pk]),
+        prepared_by=prepared_by,
+        address=reverse("rule-matrix", args=[panel.pk]),
         landscape=True,
     )
     matrix = matrix_of(read)

@@ -2,9 +2,7 @@
 
 from dataclasses import dataclass
 
-from django.conf import settings
 from django.urls import reverse
-from django.utils import timezone
 
 from sites_registry.documents.base import TitleBlock, render_pdf
 from sites_registry.documents.papers import Made, SeePage
@@ -32,7 +30,7 @@ def panel_report_pdf(checked, *, prepared_by, now):
     """The design check of one panel as an A4 portrait PDF; `now` an aware datetime."""
     panel = checked.panel
     part = PanelFindings(f"Panel {panel.tag}", told_once(checked, groups_of(checked)))
-    address = f"{settings.PUBLIC_URL}/panels/{panel.pk}/design-check/"
+    address = f"/panels/{panel.pk}/design-check/"
     return _report(
         panel.building,
         [part],
@@ -52,7 +50,7 @@ def building_report_pdf(checked, *, prepared_by, now):
     parts = [PanelFindings(f"Panel {each.panel.tag}", told_once(each, groups_of(each))) for each in checked.panels]
     if whole := building_group(building, checked.findings):
         parts.insert(0, PanelFindings("The building", [whole]))
-    address = f"{settings.PUBLIC_URL}/buildings/{building.slug}/design-check/"
+    address = f"/buildings/{building.slug}/design-check/"
     return _report(
         building,
         parts,
@@ -66,16 +64,13 @@ def building_report_pdf(checked, *, prepared_by, now):
 
 
 def _report(building, parts, findings, *, prepared_by, now, address, number, subtitle, plots=()):
-    local = timezone.localtime(now)
-    title_block = TitleBlock(
+    title_block = TitleBlock.as_of(
+        now,
+        building,
         title="Design check",
         subtitle=subtitle,
         number=number,
-        building=building.name,
-        client=building.client.name,
-        issued_on=local.date(),
-        revision=f"as of {local:%H:%M}",
-        prepared_by=prepared_by.full_name,
+        prepared_by=prepared_by,
         address=address,
     )
     counts = [(SHOWN[severity][1], number) for severity, number in by_severity(findings).items()]

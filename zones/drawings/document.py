@@ -137,20 +137,18 @@ DRAWINGS = {kind.slug: kind for kind in (WiringDiagram, ZoneOverviewDrawing)}
 
 def drawing_pdf(drawing, *, prepared_by, now):
     """The drawing as A3 landscape sheets with a title block on each; `now` an aware datetime."""
-    local, panel = timezone.localtime(now), drawing.panel
+    panel = drawing.panel
     building = panel.building
-    title_block = TitleBlock(
+    title_block = TitleBlock.as_of(
+        now,
+        building,
         title=drawing.word,
         subtitle=f"panel {panel.tag}",
         number=f"{building.slug}/{panel.tag.lower()}/{drawing.slug}",
-        building=building.name,
-        client=building.client.name,
-        issued_on=local.date(),
-        revision=f"as of {local:%H:%M}",
-        prepared_by=prepared_by.full_name,
-        address=settings.PUBLIC_URL + reverse(drawing.slug, args=[panel.pk]),
+        prepared_by=prepared_by,
+        address=reverse(drawing.slug, args=[panel.pk]),
         landscape=True,
-        stamp=drawing.wiring.notice(local.date()),
+        stamp=drawing.wiring.notice(timezone.localdate(now)),
     )
     sheets = drawing.sheets()
     pictures = {f"sheet-{number}": text.encode() for number, (_, text) in enumerate(sheets, start=1)}

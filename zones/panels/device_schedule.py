@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 from itertools import groupby
 
-from django.conf import settings
 from django.urls import reverse
 from django.utils import timezone
 
@@ -134,17 +133,14 @@ def _cells(position):
 
 def device_schedule_pdf(building, parts, *, prepared_by, now, subtitle=""):
     """The schedule as an A4 landscape PDF; `parts` as of `parts_of`, `now` an aware datetime."""
-    local = timezone.localtime(now)
-    title_block = TitleBlock(
+    title_block = TitleBlock.as_of(
+        now,
+        building,
         title="Device schedule",
         subtitle=subtitle,
         number=f"{building.slug}/device-schedule",
-        building=building.name,
-        client=building.client.name,
-        issued_on=local.date(),
-        revision=f"as of {local:%-d %b %Y, %H:%M}",
-        prepared_by=prepared_by.full_name,
-        address=settings.PUBLIC_URL + reverse("position-list", args=[building.slug]),
+        prepared_by=prepared_by,
+        address=reverse("position-list", args=[building.slug]),
         landscape=True,
     )
     for part in parts:

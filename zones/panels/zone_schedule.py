@@ -3,10 +3,8 @@
 from collections import Counter
 from dataclasses import dataclass
 
-from django.conf import settings
 from django.db.models import Count
 from django.urls import reverse
-from django.utils import timezone
 
 from sites_registry.documents.base import TitleBlock, render_pdf
 from sites_registry.documents.papers import Made
@@ -79,16 +77,13 @@ def _declared_m2(vents, kind, *, is_inlet):
 
 def zone_schedule_pdf(building, rows, *, prepared_by, now):
     """The schedule as an A4 landscape PDF; `rows` as of `rows_of`, `now` an aware datetime."""
-    local = timezone.localtime(now)
-    title_block = TitleBlock(
+    title_block = TitleBlock.as_of(
+        now,
+        building,
         title="Zone schedule",
         number=f"{building.slug}/zone-schedule",
-        building=building.name,
-        client=building.client.name,
-        issued_on=local.date(),
-        revision=f"as of {local:%-d %b %Y, %H:%M}",
-        prepared_by=prepared_by.full_name,
-        address=settings.PUBLIC_URL + reverse("zone-list", args=[building.slug]),
+        prepared_by=prepared_by,
+        address=reverse("zone-list", args=[building.slug]),
         landscape=True,
     )
     context = {

@@ -4,6 +4,7 @@ import io
 import re
 import subprocess
 from datetime import UTC, date, datetime
+from types import SimpleNamespace
 
 import pikepdf
 import pytest
@@ -146,3 +147,19 @@ def test_a_picture_given_by_the_caller_is_shown():
     pdf = HTML(string='<img src="picture:photo" alt="x">', url_fetcher=fetcher, base_url="static:").write_pdf()
     with pikepdf.open(io.BytesIO(pdf)) as opened:
         assert opened.pages[0].get_images()
+
+
+def test_a_sheet_of_records_says_as_of_which_minute_of_the_registers_day_they_stand(settings):
+    settings.PUBLIC_URL = "https://register.example"
+    block = TitleBlock.as_of(
+        datetime(2026, 7, 24, 23, 30, tzinfo=UTC),  # past midnight in London, the register's time zone
+        SimpleNamespace(name="Ropewalk Hall", client=SimpleNamespace(name="Quay Housing")),
+        title="Device schedule",
+        number="T-2",
+        prepared_by=SimpleNamespace(full_name="Orla Finch"),
+        address="/x/",
+        owner="Tarn Vents",
+    )
+    assert (block.issued_on, block.revision) == (date(2026, 7, 25), "as of 25 Jul 2026, 00:30")
+    assert (block.building, block.client, block.prepared_by) == ("Ropewalk Hall", "Quay Housing", "Orla Finch")
+    assert block.address == "https://register.example/x/"
