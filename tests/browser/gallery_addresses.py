@@ -82,6 +82,12 @@ def shown_photos():
     yield ShownPhoto(**usual, **words | {"caption": LONG, "taken_at": None}, pk=2, received_at=datetime(2026, 3, 4))
 
 
+def shown_changes():
+    usual = {"who": "Nadia Corve", "why": "", "is_first": False, "says_who": True, "head": None}
+    yield usual | {"when": datetime(2026, 3, 4, 9), "what": [("place", "–", LONG)], "why": "as found on site"}
+    yield usual | {"when": datetime(2026, 3, 3, 8), "what": [], "is_first": True}
+
+
 def gallery(request):
     for level, text in (
         (messages.SUCCESS, "Panel P1 saved."),
@@ -109,6 +115,7 @@ def gallery(request):
         "day_row": (date(2026, 3, 3), "Nadia Corve"),
         "page": Paginator(range(240), 50).page(2),
         "photos": list(shown_photos()),
+        "changes": list(shown_changes()),
     }
     return render(request, "components/gallery.html", context)
 
