@@ -123,6 +123,11 @@ def test_finishing_with_open_points_names_them_and_finishes_nothing(as_, town, s
     assert started.state == "under_way"
 
 
+def test_a_visit_under_way_leads_to_its_end_once(as_, started):
+    page = as_("engineer").get(started.get_absolute_url()).content.decode()
+    assert page.count(f'href="{reverse("visit-finish", args=[started.pk])}"') == 1
+
+
 def test_finishing_keeps_the_instruments(as_, town, started):
     for point in started.test_points.all():
         builders.make_result(point, recorded_by=town.people["engineer"])
