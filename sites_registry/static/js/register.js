@@ -81,7 +81,7 @@ if (matchMedia("(max-width: 640px)").matches)
 // the longest do, which say data-folds-on-tablet.
 const foldsHere = matchMedia("(max-width: 640px)").matches
   ? "details:is(.fold, .plan-place):not([data-stays-open])"
-  : matchMedia("(max-width: 1099px)").matches && "details[data-folds-on-tablet]";
+  : matchMedia("(max-width: 1099px)").matches && "details[data-folds-on-tablet]:not([data-stays-open])";
 if (foldsHere) for (const fold of document.querySelectorAll(foldsHere)) fold.open = fold.matches(":target, :has(:target)");
 
 // On a phone a table that says data-groups shows of each long group its head: how many, in which states. What alarms stays in
