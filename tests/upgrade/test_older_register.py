@@ -30,7 +30,7 @@ RENAMED_COLUMNS: dict[tuple[str, str], str] = {}  # (old table, old column): col
 RENAMED_VALUES: dict[tuple[str, str], dict] = {}
 # A row that a migration changes on purpose: (old table, key, old column): value. An actuator without a rated current
 # can have had no constant one chosen: how its current answers to the voltage is not known (zones 0032); what is no
-# actuator has no kind of load at all (zones 0035).
+# actuator has no kind of load at all (zones 0036).
 NO_ACTUATORS = (1, 2, 3, *range(7, 15), 16)
 CHANGED_ROWS: dict[tuple[str, int, str], object] = {
     ("zones_productmodel", key, "load_kind"): "" for key in (6, *NO_ACTUATORS)

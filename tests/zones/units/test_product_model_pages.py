@@ -182,7 +182,7 @@ def test_the_step_to_a_kind_of_load_not_known_forgets_only_what_nobody_can_have_
 
 
 def test_the_step_to_a_kind_of_load_of_actuators_alone_keeps_what_somebody_chose(town):
-    step = import_module("zones.migrations.0035_load_kind_of_actuators_alone")
+    step = import_module("zones.migrations.0036_load_kind_of_actuators_alone")
     for kind, load_kind in (
         ("control_panel", "constant current"),
         ("battery", "resistive"),

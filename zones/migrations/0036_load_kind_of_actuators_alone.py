@@ -12,7 +12,7 @@ def forget_what_nobody_entered(apps, schema_editor):
 
 
 class Migration(migrations.Migration):
-    dependencies = [("zones", "0034_length_of_battery_leads")]
+    dependencies = [("zones", "0035_floor_plans")]
 
     # The way back leaves them empty, which the step before allows.
     operations = [migrations.RunPython(forget_what_nobody_entered, migrations.RunPython.noop)]
