@@ -138,7 +138,9 @@ class RulesOfBuilding:
         row, whose, actuator, circuit, checked = self._actuator(pk)
         if circuit is None:
             return None
-        return _with(actuators.run_time(actuator, whose, circuit, checked.practice), protocol), _key(row)
+        stagger_s = checked.design.supply.stagger_s
+        rule = actuators.run_time(actuator, whose, circuit, checked.practice, stagger_s=stagger_s)
+        return _with(rule, protocol), _key(row)
 
     def _found(self, _kind, pk, *, protocol, **_):
         row, _, _, circuit, _ = self._actuator(pk)

@@ -195,7 +195,7 @@ def standby_hours_left(
     check_quantity("capacity", capacity_ah, field="capacity_ah")
     check_quantity("current", quiescent_a, field="quiescent_a")
     check_quantity("current", operating_a, field="operating_a")
-    check_quantity("time", operation_s, field="operation_s")
+    require_positive("operation_s", operation_s)  # many operations last longer than any time that is typed
     spare_ah = capacity_ah / ageing_factor - discharge_factor * operating_a * operation_s / 3600
     return spare_ah / quiescent_a if spare_ah >= 0 else None
 

@@ -163,9 +163,9 @@ def _capacity_finding(
         *("battery.capacity", panel, capacity_ah >= needed.capacity_ah),
         f"{panel}: the battery has {capacity_ah:g} Ah, {wanted_ah:g} Ah are required",
         f"{panel}: the battery has {capacity_ah:g} Ah, {rounded_up(needed.capacity_ah - capacity_ah, 2):g} Ah less "
-        f"than the {wanted_ah:g} Ah required ({basis.name}). {remedy}",
+        f"than the {wanted_ah:g} Ah required ({_whose(battery)}). {remedy}",
         *(basis.source, inputs, _CAPACITY_FORMULA),
-        limit=basis.name,
+        limit=_whose(battery),
         compared=at_least(capacity_ah, wanted_ah, "Ah", capacity_ah - needed.capacity_ah),
     )
 
@@ -191,6 +191,14 @@ def remedy_in_words(battery: BatterySet, duty: BatteryDuty, practice: TradePract
     if duty.charger_a is not None and duty.charger_a < charger_a:
         words += f", with a charger of {rounded_up(charger_a, 2):g} A"
     return f"{words}."
+
+
+def _whose(battery: BatterySet) -> str:
+    """Whose limit it is: with hours of standby of somebody's own it is no longer that of the basis alone."""
+    basis, own_h = battery.basis, battery.standby_h
+    if own_h is None or own_h == basis.standby_h:
+        return basis.name
+    return f"{basis.name}; {own_h:g} h of standby entered in place of its {basis.standby_h:g} h"
 
 
 def _held_h(battery: BatterySet, duty: BatteryDuty, needed: RequiredCapacity) -> float | None:
@@ -275,7 +283,7 @@ def _duration_finding(panel, battery, duty, needed: RequiredCapacity, practice: 
         f"{lasting}, {needed.operation_s:g} s are needed",
         f"{lasting}, {needed.operation_s - int(lasts_s):.0f} s too short. {remedy_in_words(battery, duty, practice)}",
         *(PEUKERT, inputs, "time = H × (C/(I × H))^k × share left after standby"),
-        limit=battery.basis.name,
+        limit=_whose(battery),
         compared=at_least(int(lasts_s), needed.operation_s, "s", lasts_s - needed.operation_s),
     )
 

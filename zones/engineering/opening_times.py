@@ -38,7 +38,8 @@ def check_times(operation: Operation, practice: TradePractice = TRADE_PRACTICE) 
         circuit, travels = solved.circuit, solved.travels
         waits = {source: operation.waits_s(solved, source) for source in {one.source for one in travels}}
         findings += opening_findings(circuit.name, travels, waits, practice)
-        findings += run_time_findings(circuit.name, travels, circuit.run_time_s, practice)
+        apart_s = operation.supply.stagger_s * max(0, len(circuit.actuators) - 1)
+        findings += run_time_findings(circuit.name, travels, circuit.run_time_s, practice, apart_s=apart_s)
     return findings
 
 
@@ -195,9 +196,17 @@ def _verdict_told(name: str, slowest: Travel, wait_s: float, count: int, practic
 
 
 def run_time_findings(
-    name: str, travels: Sequence[Travel], run_time_s: float | None, practice: TradePractice = TRADE_PRACTICE
+    name: str,
+    travels: Sequence[Travel],
+    run_time_s: float | None,
+    practice: TradePractice = TRADE_PRACTICE,
+    *,
+    apart_s: float = 0.0,
 ) -> list[Finding]:
-    """Run time long enough for the slowest stroke at the lowest voltage, and not absurd."""
+    """Run time long enough for the slowest stroke at the lowest voltage, and not absurd.
+
+    Args:     apart_s: from the start of the first actuator of the output to that of the last (stagger), s.
+    """
     if not travels or any(one.least_s is None for one in travels):
         return []  # said with the opening time
     code = "time.run_time"
@@ -205,23 +214,23 @@ def run_time_findings(
         return [missing(code, name, "run time", [], DATA_SHEET, not_checked=f"run time of {name}")]
     slowest = max(travels, key=lambda one: one.least_s if one.stroke_s is None else one.stroke_s)
     stroke_s = slowest.least_s if slowest.stroke_s is None else slowest.stroke_s
-    if run_time_s >= stroke_s and any(one.stroke_s is None for one in travels):
+    if run_time_s >= apart_s + stroke_s and any(one.stroke_s is None for one in travels):
         return []  # what it takes at this voltage is not known: said with the opening time
-    least_s = stroke_s * practice.run_time_allowance
-    if run_time_s < stroke_s:
+    least_s = apart_s + stroke_s * practice.run_time_allowance
+    if run_time_s < apart_s + stroke_s:
         severity = Severity.FAIL
     else:
         inside = least_s <= run_time_s <= max(practice.run_time_ceiling_s, least_s)
         severity = Severity.MEETS if inside else Severity.QUESTION
-    told = partial(_run_time_told, name, slowest.actuator, stroke_s, run_time_s, practice)
+    told = partial(_run_time_told, name, slowest.actuator, stroke_s, apart_s, run_time_s, practice)
     return [when_read(code, severity, name, told)]
 
 
 def _run_time_told(
-    name: str, slowest: Actuator, stroke_s: float, run_time_s: float, practice: TradePractice
+    name: str, slowest: Actuator, stroke_s: float, apart_s: float, run_time_s: float, practice: TradePractice
 ) -> Finding:
     code, formula = "time.run_time", "least run time = slowest stroke time at the lowest voltage × allowance"
-    least_s = stroke_s * practice.run_time_allowance
+    least_s = apart_s + stroke_s * practice.run_time_allowance
     ceiling_s = max(practice.run_time_ceiling_s, least_s)
     inputs = (
         Figure("run time", run_time_s, "s"),
@@ -229,17 +238,22 @@ def _run_time_told(
         Figure("allowance", practice.run_time_allowance),
         Figure("ceiling", practice.run_time_ceiling_s, "s"),
     )
+    after = ""
+    if apart_s:
+        formula += " + time until the last has started"
+        after = f", and the last starts {apart_s:g} s after the first,"
+        inputs += (Figure("until the last has started", round(apart_s, 2), "s"),)
     compared = at_least(run_time_s, rounded_up(least_s, 2), "s", run_time_s - least_s)
-    if run_time_s < stroke_s:
+    if run_time_s < apart_s + stroke_s:
         bad = (
             f"{name} is switched off after {run_time_s:g} s; {slowest.name} needs {rounded_up(stroke_s, 1):g} s "
-            f"for its stroke and stops part open. Set at least {rounded_up(least_s, 0):g} s."
+            f"for its stroke{after} and stops part open. Set at least {rounded_up(least_s, 0):g} s."
         )
         return fail(code, name, bad, PRACTICE, inputs, formula, compared=compared)
     if run_time_s < least_s:
         return question(
             *(code, name),
-            f"{name} runs for {run_time_s:g} s, hardly longer than the {rounded_up(stroke_s, 1):g} s of "
+            f"{name} runs for {run_time_s:g} s, hardly longer than the {rounded_up(apart_s + stroke_s, 1):g} s of "
             f"{slowest.name}: under load or low voltage it may stop part open. "
             f"Set {rounded_up(least_s, 0):g} s.",
             *(PRACTICE, inputs, formula),
@@ -248,7 +262,7 @@ def _run_time_told(
     if run_time_s > ceiling_s:
         return question(
             *(code, name),
-            f"{name} stays on for {run_time_s:g} s, far longer than the {rounded_up(stroke_s, 1):g} s that "
+            f"{name} stays on for {run_time_s:g} s, far longer than the {rounded_up(apart_s + stroke_s, 1):g} s that "
             f"{slowest.name} needs. Set {rounded_up(least_s, 0):g} to {ceiling_s:g} s, or say why.",
             *(PRACTICE, inputs, formula),
             compared=at_most(run_time_s, ceiling_s, "s", ceiling_s - run_time_s),

@@ -67,7 +67,7 @@ def _area_of_shape(shape) -> VentArea:
     vent = Vent("", **dict(zip(_SHAPE, shape, strict=True)))
     computed_m2 = None if vent.missing_figures() or not vent.has_actuator else geometric_area_m2(vent)
     angle = vent.opening_deg() if is_hinged(vent.kind) else None
-    geometric_m2 = _smaller(computed_m2, vent.declared_geometric_m2)
+    geometric_m2 = _smaller(computed_m2, _declared_geometric_m2(vent, computed_m2))
     geometric_by = (
         "" if geometric_m2 is None else "as declared" if computed_m2 != geometric_m2 else _computed_from(vent)
     )
@@ -77,9 +77,24 @@ def _area_of_shape(shape) -> VentArea:
     if vent.has_actuator and vent.coefficient_tested and None not in (vent.discharge_coefficient, vent.frame_m2):
         by_test_m2 = aerodynamic_area_m2(vent.frame_m2, vent.discharge_coefficient)
     area_m2 = _smaller(by_test_m2, declared_m2)
+    if _exceeds_frame(vent, area_m2):
+        return VentArea(geometric_m2, None, angle, "", geometric_by)
     at = "" if vent.tested_angle_deg is None else f" at {vent.tested_angle_deg:g}°"
     by = f"as declared{at}" if area_m2 == declared_m2 else f"frame × tested coefficient{at}"
     return VentArea(geometric_m2, area_m2, angle, by if area_m2 is not None else "", geometric_by)
+
+
+def _declared_geometric_m2(vent: Vent, computed_m2: float | None) -> float | None:
+    """What is declared, unless it rests on an opening of which nobody knows that the actuator reaches it."""
+    declared_m2 = vent.declared_geometric_m2
+    if declared_m2 is None or not vent.has_actuator or computed_m2 is not None:
+        return declared_m2  # the smaller counts
+    return declared_m2 if vent.reaches_its_test() and not _exceeds_frame(vent, declared_m2) else None
+
+
+def _exceeds_frame(vent: Vent, area_m2: float | None) -> bool:
+    """Whether an area is more than the frame has, which none can be."""
+    return None not in (area_m2, vent.frame_m2) and area_m2 > vent.frame_m2 + 1e-9
 
 
 def _computed_from(vent: Vent) -> str:
@@ -109,7 +124,7 @@ def check_zone_area(zone: SmokeZone, vents: Sequence[Vent], practice: TradePract
     areas, impossible = areas_of(zone, outlets)
     if impossible:
         return findings + impossible
-    findings += _doubtful_declarations(zone, outlets) + _too_small_each(zone, outlets, areas, asked)
+    findings += _doubtful_declarations(judged, outlets, areas) + _too_small_each(zone, outlets, areas, asked)
     if judged.required_area_m2 is None or judged.area_kind is None:
         opens = [area.aerodynamic_m2 for area in areas]
         return findings + (
@@ -202,19 +217,22 @@ def _gaps(zone: SmokeZone, vents: Sequence[Vent]) -> list[Finding]:
     ]
 
 
-def _doubtful_declarations(zone: SmokeZone, vents: Sequence[Vent]) -> list[Finding]:
+def _doubtful_declarations(zone: SmokeZone, vents: Sequence[Vent], areas: Sequence[VentArea]) -> list[Finding]:
     """A declared aerodynamic area above the frame's cannot be: the coefficient would exceed 1."""
     findings = []
-    for vent in vents:
+    for vent, area in zip(vents, areas, strict=True):
         declared_m2, frame_m2 = vent.declared_aerodynamic_m2, vent.frame_m2
-        if declared_m2 is not None and frame_m2 is not None and declared_m2 > frame_m2:
-            words = (
-                f"Zone {zone.name}: {vent.name} is declared with {declared_m2:g} m² aerodynamic, but its frame has "
-                f"only "
-                f"{rounded_down(frame_m2, 3):g} m². Check frame and declaration."
-            )
-            compared = at_most(declared_m2, rounded_down(frame_m2, 3), "m²", frame_m2 - declared_m2)
-            findings.append(question("area.declared", zone.name, words, EN_12101_2_AREA, compared=compared))
+        if not _exceeds_frame(vent, declared_m2):
+            continue
+        unchecked = zone.area_kind == AreaKind.AERODYNAMIC and area.aerodynamic_m2 is None
+        words = (
+            f"Zone {zone.name}: {vent.name} is declared with {declared_m2:g} m² aerodynamic, but its frame has only "
+            f"{rounded_down(frame_m2, 3):g} m²"
+            f"{': aerodynamic free area not checked' if unchecked else ''}. Check frame and declaration."
+        )
+        compared = at_most(declared_m2, rounded_down(frame_m2, 3), "m²", frame_m2 - declared_m2)
+        severity = Severity.MISSING if unchecked else Severity.QUESTION
+        findings.append(Finding("area.declared", severity, zone.name, words, EN_12101_2_AREA, compared=compared))
     return findings
 
 

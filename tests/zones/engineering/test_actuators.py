@@ -90,6 +90,19 @@ def test_run_time_is_neither_too_short_nor_far_too_long(run_time_s, severity, wo
     assert words in finding.sentence
 
 
+@pytest.mark.parametrize(
+    ("run_time_s", "severity"),
+    [(60.0, Severity.FAIL), (69.9, Severity.FAIL), (70.0, Severity.QUESTION), (80.0, Severity.MEETS)],
+)
+def test_run_time_covers_the_last_of_staggered_starts(run_time_s, severity):
+    """50 s stroke, the third starts 20 s after the first: 20 + 50 s, with the allowance 20 + 60 s [calc]."""
+    drives = tuple(slow(10, f"A{k}", vent=f"V{k}") for k in range(3))
+    circuit = ActuatorCircuit("circuit 1", actuators=drives, run_time_s=run_time_s)
+    finding = only(check_times(operation_of("panel P1", PowerSupply(stagger_s=10.0), [circuit])), "time.run_time")
+    assert finding.severity == severity
+    assert severity != Severity.FAIL or "Set at least 80 s" in finding.sentence
+
+
 def test_actuators_of_one_vent_must_be_in_step():
     racking = only(check(slow(10, "A1"), slow(12, "A2")), "time.in_step")
     assert racking.severity == Severity.FAIL

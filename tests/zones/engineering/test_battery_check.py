@@ -33,6 +33,19 @@ def test_17_ah_hold_what_the_handbook_requires_and_12_do_not():
     assert held_h == 59.3  # 12 Ah: handbook 2.6
 
 
+def test_hours_of_standby_of_somebodys_own_are_named_beside_the_basis():
+    findings = check(battery(capacity_ah=7.0, standby_h=4.0))
+    for code in ("battery.capacity", "battery.duration"):
+        sentence = only(findings, code).sentence
+        assert "72 h (no earlier repair assured); 4 h of standby entered in place of its 72 h)" in sentence
+    assert "in place of" not in only(check(battery(standby_h=72.0)), "battery.capacity").sentence
+
+
+def test_more_operations_than_last_an_hour_are_judged():
+    finding = only(check(battery(operations=80, capacity_ah=38.0)), "battery.capacity")
+    assert "4800" in {f"{figure.value:g}" for figure in finding.inputs if figure.name == "time of operations"}
+
+
 def test_cold_takes_the_17_ah_battery_below_its_requirement():
     finding = only(check(battery(coldest_c=10.0)), "battery.capacity")
     assert finding.severity == Severity.FAIL

@@ -15,7 +15,11 @@ from zones.engineering.zone_areas import check_zone_area
 
 GEOMETRIC, AERODYNAMIC = AreaKind.GEOMETRIC, AreaKind.AERODYNAMIC
 RANK = [Severity.FAIL, Severity.MISSING, Severity.QUESTION, Severity.MEETS]
-OUTLET = Vent("V1", zone="Z1", declared_geometric_m2=2.0, declared_aerodynamic_m2=1.2)
+OUTLET = Vent(  # slides all the way, as it was tested
+    *("V1", VentKind.SLIDING, "Z1"),
+    **{"height_m": 1.0, "stroke_mm": 1000.0},
+    **{"declared_geometric_m2": 2.0, "declared_aerodynamic_m2": 1.2},
+)
 
 
 def inlet(m2, name="I1", **changes):
@@ -97,7 +101,8 @@ def test_a_leaf_as_an_inlet_gets_an_estimate_by_its_angle_and_no_verdict():
 
 
 def test_an_inlet_without_its_actuator_gives_no_verdict_whatever_is_declared():
-    found = verdict(zone(), OUTLET, inlet(9.0, opened_by=OpenedBy.ACTUATOR))
+    slides = {"kind": VentKind.SLIDING, "width_m": 3.0, "height_m": 3.0}
+    found = verdict(zone(), OUTLET, inlet(9.0, opened_by=OpenedBy.ACTUATOR, **slides))
     assert found.severity == Severity.MISSING and "stroke of I1 not known" in found.sentence
 
 

@@ -123,7 +123,8 @@ def test_an_impossible_input_is_refused():
 
 
 def vents(m2, kind=AreaKind.GEOMETRIC):
-    return [Vent("V1", zone="Z1", **{f"declared_{kind}_m2": m2})]
+    """One that slides all the way, so that what is declared counts."""
+    return [Vent("V1", VentKind.SLIDING, "Z1", height_m=1.0, stroke_mm=1000.0, **{f"declared_{kind}_m2": m2})]
 
 
 def zone(key, inputs=HALL, required_m2=None, kind=None):

@@ -77,6 +77,7 @@ def rules():
         ),
         "opening time without a speed": actuators.opening_time(replace(DRIVE, speed_mm_per_s=None), "AK 1"),
         "run time": actuators.run_time(DRIVE, "AK 1", CIRCUIT),
+        "run time, staggered": actuators.run_time(DRIVE, "AK 1", CIRCUIT, stagger_s=10.0),
         "run time, alone and not set": actuators.run_time(
             replace(DRIVE, name="A1.1"), "AK 1", make_circuit(count=1, run_time_s=None)
         ),

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from tests.zones.engineering.designs import codes, only
-from zones.engineering import AreaKind, Severity, SmokeZone, Vent, VentKind
+from zones.engineering import AreaKind, OpenedBy, Severity, SmokeZone, Vent, VentKind
 from zones.engineering.zone_areas import check_zone_area, vent_area
 
 ONE_SQUARE_METRE = SmokeZone("Z1", 1.0, AreaKind.GEOMETRIC)
@@ -149,7 +149,31 @@ def test_a_declared_aerodynamic_area_counts_as_tested():
 def test_of_declared_and_computed_geometric_area_the_smaller_counts():
     assert vent_area(replace(LEAF, declared_geometric_m2=0.9)).geometric_m2 == 0.9
     assert vent_area(replace(LEAF, declared_geometric_m2=1.2)).geometric_m2 == pytest.approx(0.984, abs=5e-4)
-    assert vent_area(Vent("V1", declared_geometric_m2=0.9)).geometric_m2 == 0.9
+
+
+DECLARED = replace(LEAF, reveal_m=None, declared_geometric_m2=0.9, tested_angle_deg=28.9)  # gaps cannot be computed
+
+
+@pytest.mark.parametrize(
+    ("changes", "counts_m2"),
+    [
+        ({}, 0.9),
+        ({"stroke_mm": 100.0}, None),  # opens 5.7°
+        ({"tested_angle_deg": None}, None),
+        ({"stroke_mm": None}, None),
+        ({"declared_geometric_m2": 1.5}, None),  # of a frame of 1 m²
+        ({"opened_by": OpenedBy.DOOR, "is_inlet": True, "stroke_mm": None}, 0.9),
+    ],
+)
+def test_a_declared_geometric_area_counts_alone_only_where_the_stroke_reaches_its_angle(changes, counts_m2):
+    assert vent_area(replace(DECLARED, **changes)).geometric_m2 == counts_m2
+
+
+def test_a_figure_cleared_never_makes_a_declared_geometric_area_count():
+    short = replace(DECLARED, stroke_mm=100.0)
+    for vent in (short, Vent("V1", declared_geometric_m2=0.9)):
+        findings = check_zone_area(zone(0.5), [vent])
+        assert {one.severity for one in findings if one.code == "area.zone"} == {Severity.MISSING}
 
 
 def test_a_declared_aerodynamic_area_never_answers_a_geometric_requirement():
@@ -161,6 +185,13 @@ def test_more_aerodynamic_area_than_frame_is_questioned():
     finding = only(check_zone_area(zone(0.5), [replace(LEAF, declared_aerodynamic_m2=1.1)]), "area.declared")
     assert finding.severity == Severity.QUESTION
     assert "declared with 1.1 m² aerodynamic, but its frame has only 1 m²" in finding.sentence
+
+
+def test_more_aerodynamic_area_than_frame_meets_nothing():
+    above = replace(LEAF, declared_aerodynamic_m2=1.1, tested_angle_deg=20.0)
+    findings = aerodynamic(0.5, above)
+    assert only(findings, "area.declared").severity == Severity.MISSING
+    assert codes(findings, Severity.MEETS) == []
 
 
 def test_the_angle_is_told_for_leaves_only():

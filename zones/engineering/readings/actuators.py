@@ -177,9 +177,18 @@ def _computed_opening(solved: Travel | None, delay_s: float) -> Term | None:
 
 
 def run_time(
-    actuator: Actuator, whose: str, circuit: ActuatorCircuit, practice: TradePractice = TRADE_PRACTICE
+    actuator: Actuator,
+    whose: str,
+    circuit: ActuatorCircuit,
+    practice: TradePractice = TRADE_PRACTICE,
+    *,
+    stagger_s: float = 0.0,
 ) -> ReadingRule:
-    """Longer than the slowest stroke of the circuit with the allowance, and not absurdly long; as the record has it."""
+    """Longer than the slowest stroke of the circuit with the allowance, and not absurdly long; as the record has it.
+
+    Where actuators start `stagger_s` apart, the last of the circuit must still run its stroke.
+    """
+    apart_s = stagger_s * max(0, len(circuit.actuators) - 1)
     allowance = practice.run_time_allowance
     others = [
         (one.stroke_mm / one.speed_mm_per_s, one.name)
@@ -187,12 +196,14 @@ def run_time(
         if one.name != actuator.name and one.stroke_mm is not None and one.speed_mm_per_s is not None
     ]
     own_words = f"{allowance:g} × stroke time of {actuator.name}, {whose} (common practice)"
-    lower = [Term(own_words, factor=allowance, **_STROKE)]
-    short = [Term(**_STROKE)]
+    later = f", the last started {apart_s:g} s after the first" if apart_s else ""
+    lower = [Term(f"{own_words}{later}", apart_s, allowance, **_STROKE)]
+    short = [Term(plus=apart_s, **_STROKE)]
     if others:
         seconds, name = max(others)
-        lower.append(Term(f"{allowance:g} × stroke time of {name} (common practice)", seconds * allowance))
-        short.append(Term(plus=seconds))
+        words = f"{allowance:g} × stroke time of {name} (common practice){later}"
+        lower.append(Term(words, apart_s + seconds * allowance))
+        short.append(Term(plus=apart_s + seconds))
     known = [value for term in lower if (value := term.value(_figures(actuator))) is not None]
     ceiling_s = max(practice.run_time_ceiling_s, *known) if known else practice.run_time_ceiling_s
     slowest = max(short, key=lambda term: term.value(_figures(actuator)) or 0)
