@@ -232,7 +232,9 @@ def _doubtful_declarations(zone: SmokeZone, vents: Sequence[Vent], areas: Sequen
         )
         compared = at_most(declared_m2, rounded_down(frame_m2, 3), "m²", frame_m2 - declared_m2)
         severity = Severity.MISSING if unchecked else Severity.QUESTION
-        findings.append(Finding("area.declared", severity, zone.name, words, EN_12101_2_AREA, compared=compared))
+        inputs = (Figure("declared", declared_m2, "m²"), Figure("frame", rounded_down(frame_m2, 3), "m²"))
+        found = Finding("area.declared", severity, zone.name, words, EN_12101_2_AREA, inputs, compared=compared)
+        findings.append(found)
     return findings
 
 

@@ -138,3 +138,10 @@ def test_bad_input_is_told_at_its_field(engineer, name, typed, sentence):
 def test_metres_typed_for_millimetres_are_questioned(engineer):
     text = asked(engineer, width_mm="1.2")
     assert "Clear width is 1.2 mm; usual is 200 to 4000 mm. Typed in m? 1.2 m is 1200 mm. Check it" in text
+
+
+def test_more_declared_than_the_frame_has_meets_nothing(engineer):
+    declared = {"declared_aerodynamic_m2": "1,1", "tested_angle_deg": "20"}
+    text = asked(engineer, **declared, required_area_m2="0,5", area_kind="aerodynamic")
+    assert "aerodynamic free area not checked. Check frame and declaration." in text
+    assert "within the entered limit" not in text
