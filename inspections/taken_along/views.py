@@ -16,8 +16,9 @@ from django.views.decorators.http import require_GET
 
 from inspections.models import Visit
 from inspections.settings_found.views import ROWS_PER_PAGE
+from inspections.visits.here import read_stops
 from inspections.visits.memory import Memory
-from inspections.visits.views.field import position_page, visit_of
+from inspections.visits.views.field import stop_page, visit_of
 from inspections.visits.walk import open_points_of, walk_of
 from sites_registry.access import Role, for_roles
 from zones.panel_settings.sheet import settings_sheet
@@ -70,15 +71,19 @@ class Shown:
     def __init__(self, request, visit: Visit):
         self.request, self.visit = request, visit
         self.walk, self.memory = walk_of(visit), Memory(visit)
-        self._stops = {stop.url: stop for stop in self.walk.stops}
+        self._here = {}
+
+    def read(self, addresses):
+        """Read what the stops among these show, for all of them at once."""
+        asked = set(addresses)
+        stops = [stop for stop in self.walk.stops if stop.url in asked]
+        self._here = {here.stop.url: here for here in read_stops(self.visit, stops, self.memory)} if stops else {}
 
     def html(self, address):
         """The page at this address; None where it is not shown to this person, or leads elsewhere."""
         request = self._request_for(address)
-        if stop := self._stops.get(address):  # the walk is read once for all of them
-            response = position_page(
-                request, self.visit, stop.position.pk, is_last=stop.is_last, walk=self.walk, memory=self.memory
-            )
+        if here := self._here.get(address):
+            response = stop_page(request, self.visit, self.walk, here)
         else:
             found = request.resolver_match
             response = found.func(request, *found.args, **found.kwargs)
@@ -131,8 +136,9 @@ def visit_taken_pages(request, pk):
     shown = Shown(request, visit)
     addresses = addresses_of(visit, shown.walk)
     made_at = timezone.now().isoformat()
-    pages = []
-    for address in addresses[start : start + PAGES_AT_ONCE]:
+    pages, asked = [], addresses[start : start + PAGES_AT_ONCE]
+    shown.read(asked)
+    for address in asked:
         try:
             html = shown.html(address)
         except (Http404, PermissionDenied):

@@ -2,9 +2,11 @@
 terminals; what opens when it is operated; what the meter should read at its line.
 """
 
+from collections import defaultdict
 from dataclasses import dataclass
 from functools import cached_property
 
+from django.db.models import OuterRef, Subquery, prefetch_related_objects
 from django.urls import reverse
 
 from inspections.models import Defect, TestPoint
@@ -13,10 +15,12 @@ from inspections.trends.records import belongs_to_line, read_rules, readings, tr
 from zones.cause_and_effect.records import panel_logic
 from zones.cause_and_effect.when_operated import when_operated
 from zones.engineering.cause_and_effect import RuleSetError, Simulation
-from zones.models import ControlPanel, CoreEnd, Fitting
+from zones.models import ControlPanel, CoreEnd, DetectionLine, Fitting
 from zones.wiring.terminals import full_name
 
 DEFECTS_SHOWN, UNITS_SHOWN, LINE_RESISTANCE = 5, 6, "end-of-line-resistance"
+# Of a position: by what it hangs on a panel.
+READ_ALONG = ("detection_line__panel__position", "data_link", "smoke_zone", "wired_inputs__input_port")
 
 
 @dataclass(frozen=True)
@@ -61,25 +65,49 @@ class Memory:
         self._logic = {}
 
     def of(self, position, points):
-        """`Known` of a position; the same number of queries for each, once its panel is read.
+        """`Known` of one position.
 
         Args:     points: test points of this visit that are done there.
         """
-        read = readings(TestPoint.objects.filter(position=position))
-        trends = trends_of_positions({position.pk: position}, read, self.visit.building.inspection_interval_months)
+        return self.of_many([(position, points)])[0]
+
+    def of_many(self, asked):
+        """`Known` of each (position, points) in turn; the same number of queries for one and for many."""
+        positions = {position.pk: position for position, _ in asked}
+        prefetch_related_objects(list(positions.values()), *READ_ALONG)
+        trends = self._trends(positions)
+        defects = Defect.objects.filter(position__in=positions).order_by("-found_at", "-pk")
+        defects = _by_position(defects.select_related("found_on", "closed_by_result"))
+        units = Fitting.objects.filter(position__in=positions).order_by("-fitted_on", "-pk")
+        units = _by_position(units.select_related("unit__product_model__maker"))
+        wires = wires_at(positions)
+        newest = _newest_of_lines({one.detection_line_id for one in positions.values()} - {None})
+        found = []
+        for position, points in asked:
+            operated, not_told = self._operated(position)
+            found.append(
+                Known(
+                    trends=trends[position.pk],
+                    units=units[position.pk][:UNITS_SHOWN],
+                    defects=defects[position.pk][:DEFECTS_SHOWN],
+                    wires=wires[position.pk],
+                    operated=operated,
+                    not_told=not_told,
+                    line=_line_here(position, points, newest),
+                )
+            )
+        return found
+
+    def _trends(self, positions):
+        """Key of a position → its (CheckTrend, plot or None), the worst first."""
+        read = readings(TestPoint.objects.filter(position__in=positions))
+        trends = trends_of_positions(positions, read, self.visit.building.inspection_interval_months)
         read_rules(trends)
-        defects = Defect.objects.filter(position=position).order_by("-found_at", "-pk")
-        units = Fitting.objects.filter(position=position).select_related("unit__product_model__maker")
-        operated, not_told = self._operated(position)
-        return Known(
-            trends=[(one, None if one.is_single else one.plot(f"known-{one.newest.pk}")) for one in trends],
-            units=list(units.order_by("-fitted_on", "-pk")[:UNITS_SHOWN]),
-            defects=list(defects.select_related("found_on", "closed_by_result")[:DEFECTS_SHOWN]),
-            wires=wires_at(position),
-            operated=operated,
-            not_told=not_told,
-            line=line_here(position, points),
-        )
+        found = defaultdict(list)
+        for one in trends:
+            plot = None if one.is_single else one.plot(f"known-{one.newest.pk}")
+            found[one.position.pk].append((one, plot))
+        return found
 
     def _operated(self, position):
         panel = self._panels.get(_panel_of(position))
@@ -103,6 +131,13 @@ class Memory:
         }
 
 
+def _by_position(rows):
+    found = defaultdict(list)
+    for row in rows:
+        found[row.position_id].append(row)
+    return found
+
+
 def _logic_of(panel):
     """(logic, simulation, why it cannot be followed) of a panel."""
     read = panel_logic(panel)
@@ -113,21 +148,21 @@ def _logic_of(panel):
 
 
 def _panel_of(position):
-    """Key of the panel that a position hangs on, or None."""
+    """Key of the panel that a position hangs on, or None; its `READ_ALONG` have been read."""
     if position.panel_id:
         return position.panel_id
     if position.detection_line_id:
         return position.detection_line.panel_id
     if position.data_link_id:
         return position.data_link.panel_id
-    wired = position.wired_inputs.values_list("input_port__panel", flat=True).first()
-    return wired or (position.smoke_zone.panel_id if position.smoke_zone_id else None)
+    wired = [one.input_port.panel_id for one in position.wired_inputs.all()]
+    return next(iter(wired), None) or (position.smoke_zone.panel_id if position.smoke_zone_id else None)
 
 
-def wires_at(position):
-    """Which terminal takes which core, in the order of the terminals; two queries."""
+def wires_at(positions):
+    """Key of a position → which of its terminals takes which core, in their order; two queries for all of them."""
     ends = (
-        CoreEnd.objects.filter(terminal__position=position)
+        CoreEnd.objects.filter(terminal__position__in=positions)
         .select_related("terminal__panel__position", "terminal__position", "core__cable")
         .order_by("terminal__order_key", "slot")
     )
@@ -138,30 +173,40 @@ def wires_at(position):
             "terminal__panel__position", "terminal__position"
         )
     }
-    return [
-        Wire(
-            terminal=str(end.terminal),
-            cable=end.core.cable.tag,
-            core=end.core.colour or f"core {end.core.number}",
-            far=others.get((end.core_id, "far" if end.end == "near" else "near"), "not on record"),
+    found = defaultdict(list)
+    for end in ends:
+        found[end.terminal.position_id].append(
+            Wire(
+                terminal=str(end.terminal),
+                cable=end.core.cable.tag,
+                core=end.core.colour or f"core {end.core.number}",
+                far=others.get((end.core_id, "far" if end.end == "near" else "near"), "not on record"),
+            )
         )
-        for end in ends
-    ]
+    return found
 
 
-def line_here(position, points):
-    """What the meter should read at the line of a position, as the newest test point of the line says; one query."""
+def _newest_of_lines(lines):
+    """Key of a line → the newest test point at which its resistance was asked; one query for all of them."""
+    asked = TestPoint.objects.filter(position__detection_line=OuterRef("pk"), code=LINE_RESISTANCE)
+    newest = asked.order_by("-visit__started_at", "-pk").values("pk")[:1]
+    keys = DetectionLine.objects.filter(pk__in=lines).values(newest=Subquery(newest))
+    points = TestPoint.objects.filter(pk__in=keys).select_related("visit", "position")
+    return {point.position.detection_line_id: point for point in points}
+
+
+def _line_here(position, points, newest):
+    """What the meter should read at the line of a position; None where it is on none."""
     line = position.detection_line
     if line is None:
         return None
-    asked = TestPoint.objects.filter(position__detection_line=line, code=LINE_RESISTANCE)
-    newest = asked.select_related("visit").order_by("-visit__started_at", "-pk").first()
+    said = newest.get(line.pk)
     here = next((one for one in points if belongs_to_line(one)), None)
     read = here.latest_result.reading if here and here.latest_result else None
     return LineHere(
         name=str(line),
-        reads=newest.limits_text if newest else "",
-        said_on=newest.visit.started_at if newest else None,
+        reads=said.limits_text if said else "",
+        said_on=said.visit.started_at if said else None,
         url=reverse("line-locate-fault", args=[line.panel_id, line.number])
         + (f"?reading_ohm={number_text(read)}k" if read is not None else ""),
         point=here and here.pk,

@@ -66,6 +66,21 @@ def test_many_positions_come_some_at_a_time_and_none_is_missing(as_, town, visit
         assert reverse("visit-field-position", args=[more.pk, position.pk]) in found
 
 
+def test_the_pages_of_many_positions_cost_the_queries_of_a_few(as_, town, django_assert_max_num_queries):
+    line = builders.make_line(town.panel)
+    for number in range(PAGES_AT_ONCE):
+        position = builders.make_position(
+            town.hall, "smoke_detector", tag=f"SD{number + 20}", panel=town.panel, detection_line=line
+        )
+        builders.fit(position, builders.make_unit(serial=f"MANY-{number}"))
+    visit = start_visit(visit=town.visit, started_by=town.people["engineer"])
+    client = as_("engineer")
+    with django_assert_max_num_queries(50):  # as for one page of them
+        answer = client.get(reverse("visit-taken-pages", args=[visit.pk]), {"from": 1}).json()
+    assert len(answer["pages"]) == PAGES_AT_ONCE
+    assert all("/field/" in address for address, _ in answer["pages"])
+
+
 @pytest.mark.parametrize("start", ["-1", "x", "9999999", "²", ""])
 def test_a_strange_place_to_go_on_from_is_no_fault(as_, visit, start):
     answer = as_("engineer").get(reverse("visit-taken-pages", args=[visit.pk]), {"from": start})

@@ -8,7 +8,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from inspections.visits.edits import add_positions, start_visit
-from inspections.visits.memory import Memory, line_here, wires_at
+from inspections.visits.memory import Memory, wires_at
 from tests import builders
 from zones.cause_and_effect.records import panel_logic
 from zones.cause_and_effect.when_operated import when_operated
@@ -56,7 +56,7 @@ def test_which_terminal_takes_the_brown_core(town):
     near = builders.make_terminal(town.panel, block="X3", number="5")
     far = builders.make_terminal(None, town.detector, block="X1", number="2")
     builders.connect(builders.make_core(cable, colour="BN"), near, far)
-    (wire,) = wires_at(town.detector)
+    (wire,) = wires_at([town.detector.pk])[town.detector.pk]
     assert (wire.terminal, wire.core, wire.cable, wire.far) == ("-X1:2", "BN", "W7", "P1 -X3:5")
 
 
@@ -85,15 +85,27 @@ def test_the_line_says_what_the_meter_should_read_and_leads_to_the_search_with_w
         **{"code": "end-of-line-resistance", "quantity": "line resistance", "unit": "kΩ"},
         **{"lower_limit": Decimal("9.9"), "upper_limit": Decimal("10.1")},
     )
-    here = line_here(town.detector, [point])
+    here = Memory(started).of(town.detector, [point]).line
     assert here.reads == "9.90 to 10.10 kΩ" and here.point == point.pk and "?" not in here.url
     builders.make_result(point, reading=Decimal("5.000"))
-    assert line_here(town.detector, [point]).url.endswith("?reading_ohm=5k")
+    assert Memory(started).of(town.detector, [point]).line.url.endswith("?reading_ohm=5k")
 
 
-def test_it_costs_the_same_for_many_positions_of_a_panel(town, started, django_assert_max_num_queries):
+def test_many_positions_cost_the_same_queries_as_one(town, started, django_assert_max_num_queries):
     add_positions(visit=started)
     memory = Memory(started)
-    memory.of(town.detector, [])
-    with django_assert_max_num_queries(11):  # the panel's logic was read with the first
-        memory.of(town.call_point, [])
+    memory.of(town.detector, [])  # with it the logic of their panel is read
+    for _ in range(3):
+        builders.fit(builders.make_position(town.hall, "smoke_detector", panel=town.panel), builders.make_unit())
+    positions = list(town.hall.positions.all())
+    with django_assert_max_num_queries(12):
+        found = memory.of_many([(position, []) for position in positions])
+    assert len(found) == len(positions) > 4
+
+
+def test_each_of_many_positions_has_what_is_its_own(town, started):
+    builders.make_defect(town.hall, town.finished, position=town.detector, description="Cover broken.")
+    of_detector, of_call_point = Memory(started).of_many([(town.detector, []), (town.call_point, [])])
+    assert [defect.description for defect in of_detector.defects] == ["Cover broken."]
+    assert of_call_point.defects == []
+    assert [fitting.unit.serial for fitting in of_detector.units] == ["AK-0001"]
