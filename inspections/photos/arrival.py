@@ -14,7 +14,7 @@ from inspections.models import ArrivingPhoto, Defect, Photo, PhotoPart, TestPoin
 from inspections.photos.keeping import PhotoRefused, check_what_of, keep_photo
 from inspections.photos.pictures import PictureRefused
 from inspections.photos.told import told_of
-from inspections.visits.clocks import Sighting, moment_of, sighting_of
+from sites_registry.clocks import Sighting, moment_of, sighting_of
 from zones.models import Position
 
 MOST_BYTES_OF_A_PART = 256 * 1024

@@ -20,6 +20,7 @@ from inspections.visits.edits import VisitRefused
 from inspections.visits.kept_forms import kept_form
 from inspections.visits.views.field import visit_of
 from sites_registry.access import STAFF_ROLES, Role, for_roles
+from sites_registry.filled_in import filled_in_at
 from sites_registry.views.base import FormPage
 from zones.models import ControlPanel
 from zones.panel_settings.edits import SettingRefused
@@ -105,7 +106,11 @@ class VisitSettings(FormPage):
 
     def perform(self, form):
         self.recorded = record_settings(
-            visit=self.visit, panel=self.panel, answers=form.answers, recorded_by=self.request.user
+            visit=self.visit,
+            panel=self.panel,
+            answers=form.answers,
+            recorded_by=self.request.user,
+            recorded_at=filled_in_at(self.request, not_before=self.visit.started_at),
         )
         return self.visit
 
@@ -132,7 +137,11 @@ def visit_settings_rest(request, pk, panel_pk):
         return redirect("visit-settings", visit.pk, panel.pk)
     try:
         entries = record_rest_as_left(
-            visit=visit, panel=panel, seen=request.POST.get("rest_mark", ""), recorded_by=request.user
+            visit=visit,
+            panel=panel,
+            seen=request.POST.get("rest_mark", ""),
+            recorded_by=request.user,
+            recorded_at=filled_in_at(request, not_before=visit.started_at),
         )
     except VisitRefused as refusal:
         messages.error(request, str(refusal))

@@ -18,10 +18,10 @@ from inspections.test_points.counting import answers_left, bring_up_to_date, ope
 from inspections.test_points.limits import LimitsHere
 from inspections.visits.actuators_found import record_actuators_found
 from inspections.visits.answer_checks import AnswerRefused, check_against_point
-from inspections.visits.clocks import moment_of, sighting_of
 from inspections.visits.plain_answers import PlainFirst, PlainResults, is_plain
 from inspections.visits.plate_figures import figures_of_reading, take_figures
 from inspections.visits.sent_answers import BIGGEST_ID, typed_answer, typed_defect
+from sites_registry.clocks import moment_of, sighting_of
 from zones.units.plate_figures import PlateFigureRefused
 
 MOST_ANSWERS = 1000

@@ -18,7 +18,7 @@ class PlaceConfirmationRefused(Refused):
 
 
 @transaction.atomic
-def confirm_by_serial(*, position, serial, by, note=""):
+def confirm_by_serial(*, position, serial, by, note="", at=None):
     """Record that the serial on record was read at the position; returns the confirmation.
 
     `serial` as of `tidy_serial`. Raises PlaceConfirmationRefused: another serial was read.
@@ -26,13 +26,13 @@ def confirm_by_serial(*, position, serial, by, note=""):
     fitting = _standing_at(position)
     if serial.casefold() != fitting.unit.serial.casefold():
         raise _another_serial(fitting, serial, by)
-    return _confirm(fitting, PlaceConfirmation.Method.SERIAL, by, note)
+    return _confirm(fitting, PlaceConfirmation.Method.SERIAL, by, note, at)
 
 
 @transaction.atomic
-def confirm_by_operating(*, position, note, by):
+def confirm_by_operating(*, position, note, by, at=None):
     """Record that the unit at the position was seen to move or report when its terminal was driven."""
-    return _confirm(_standing_at(position), PlaceConfirmation.Method.OPERATED, by, note)
+    return _confirm(_standing_at(position), PlaceConfirmation.Method.OPERATED, by, note, at)
 
 
 @transaction.atomic
@@ -101,8 +101,8 @@ def _another_serial(fitting, serial, by):
     )
 
 
-def _confirm(fitting, method, by, note):
-    confirmation = PlaceConfirmation(fitting=fitting, method=method, by=by, note=note)
+def _confirm(fitting, method, by, note, at=None):
+    confirmation = PlaceConfirmation(fitting=fitting, method=method, by=by, note=note, at=at or timezone.now())
     confirmation.full_clean()
     confirmation.save()
     return confirmation

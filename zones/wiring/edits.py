@@ -280,9 +280,9 @@ def undo(*, change, building_id):
 
 
 @transaction.atomic
-def tick(*, terminal, by, is_checked):
+def tick(*, terminal, by, is_checked, at=None):
     """Record that a terminal was seen on site as recorded, or take that back."""
     terminal = Terminal.objects.select_for_update(of=("self",)).get(pk=terminal.pk)
-    terminal.checked_at, terminal.checked_by = (timezone.now(), by) if is_checked else (None, None)
+    terminal.checked_at, terminal.checked_by = (at or timezone.now(), by) if is_checked else (None, None)
     terminal.save()
     return terminal

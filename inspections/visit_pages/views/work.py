@@ -24,6 +24,7 @@ from inspections.visits.edits import (
 from inspections.visits.kept_forms import kept_form
 from inspections.visits.views.field import visit_of
 from sites_registry.access import Role, for_roles
+from sites_registry.filled_in import filled_in_at
 from sites_registry.views.base import FormPage, for_change
 
 
@@ -32,7 +33,7 @@ from sites_registry.views.base import FormPage, for_change
 def visit_start(request, pk):
     visit = visit_of(request, pk)
     try:
-        started = start_visit(visit=visit, started_by=request.user)
+        started = start_visit(visit=visit, started_by=request.user, started_at=filled_in_at(request))
     except VisitRefused as refusal:
         messages.error(request, str(refusal))
         return redirect(visit)
@@ -103,7 +104,8 @@ class VisitFinish(FormPage):
             return form.instance
         visit = form.save()
         try:
-            visit = finish_visit(visit=visit, finished_by=self.request.user)
+            finished_at = filled_in_at(self.request, not_before=visit.started_at)
+            visit = finish_visit(visit=visit, finished_by=self.request.user, finished_at=finished_at)
         except NotFinishable as refusal:
             count = len(refusal.test_points)
             raise VisitRefused(

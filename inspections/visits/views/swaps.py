@@ -9,6 +9,7 @@ from inspections.visits.kept_forms import kept_form
 from inspections.visits.swaps import swap_unit_on_visit
 from inspections.visits.views.field import fitting_at, visit_of
 from sites_registry.access import Role
+from sites_registry.filled_in import filled_in_at
 from sites_registry.views.base import FormPage
 from zones.models import Position
 from zones.units.edits import UnitRefused
@@ -62,7 +63,11 @@ class VisitSwap(FormPage):
         cleaned.setdefault("old_serial", "")
         try:
             fitting, points = swap_unit_on_visit(
-                visit=self.visit, position=self.position, swapped_by=self.request.user, **cleaned
+                visit=self.visit,
+                position=self.position,
+                swapped_by=self.request.user,
+                swapped_at=filled_in_at(self.request, not_before=self.visit.started_at),
+                **cleaned,
             )
         except (FittingRefused, UnitRefused) as refusal:
             name = FIELDS.get(refusal.field, refusal.field)

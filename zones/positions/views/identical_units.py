@@ -7,6 +7,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
 from sites_registry.access import STAFF_ROLES, for_roles
+from sites_registry.filled_in import filled_in_at
 from sites_registry.services.refusals import Refused
 from sites_registry.views.base import FormPage, TrailPage, local_next
 from zones.editing.pages import building_of, may_edit
@@ -139,13 +140,13 @@ class PlaceConfirmationView(FormPage):
         }
 
     def perform(self, form):
-        typed = form.cleaned_data
+        typed, at = form.cleaned_data, filled_in_at(self.request)
         try:
             if typed["method"] == Method.SERIAL:
                 return confirm_by_serial(
-                    position=self.position, serial=typed["serial"], by=self.request.user, note=typed["note"]
+                    position=self.position, serial=typed["serial"], by=self.request.user, note=typed["note"], at=at
                 )
-            return confirm_by_operating(position=self.position, note=typed["note"], by=self.request.user)
+            return confirm_by_operating(position=self.position, note=typed["note"], by=self.request.user, at=at)
         except PlaceConfirmationRefused as refusal:
             self.mistaken_for = refusal.other
             raise

@@ -14,6 +14,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
 from sites_registry.access import STAFF_ROLES, for_roles
+from sites_registry.filled_in import filled_in_at
 from sites_registry.states import state_of
 from zones.editing.pages import may_edit
 from zones.engineering.power_order import BEFORE_A_GUARD_COMES_OFF
@@ -190,9 +191,10 @@ def wiring_undo(request, pk):
 def terminal_tick(request, pk):
     """Record that a terminal was seen on site as recorded (`checked` 1), or take it back. A form or a fetch."""
     terminal = get_object_or_404(Terminal.objects.visible_to(request.user), pk=pk)
-    tick(terminal=terminal, by=request.user, is_checked=request.POST.get("checked") == "1")
+    is_checked = request.POST.get("checked") == "1"
+    tick(terminal=terminal, by=request.user, is_checked=is_checked, at=filled_in_at(request))
     if request.headers.get("Accept", "").startswith("application/json"):
-        return JsonResponse({"checked": request.POST.get("checked") == "1"})
+        return JsonResponse({"checked": is_checked})
     panel = terminal.panel_id or terminal.position.panel_id
     return (
         redirect("panel-wiring", panel)
