@@ -21,11 +21,21 @@ from inspections.visits.memory import Memory
 from inspections.visits.views.field import stop_page, visit_of
 from inspections.visits.walk import open_points_of, walk_of
 from sites_registry.access import Role, for_roles
+from zones.models import ActuatorCircuit, DataLink, DetectionLine, InputPort
 from zones.panel_settings.sheet import settings_sheet
+from zones.positions.identical_units import fittings_to_tell_apart, groups_of
 
 PAGES_AT_ONCE = 25
+OF_A_BUILDING = (
+    "building-detail",
+    "building-particulars",
+    "building-defects",
+    "position-list",
+    "identical-unit-list",
+    "schedule-list",
+)
 # Of each panel: how it is wired, what opens on what, and what was set.
-OF_A_PANEL = ("panel-detail", "wiring-diagram", "zone-overview", "rule-matrix", "panel-settings-sheet")
+OF_A_PANEL = ("panel-detail", "wiring-diagram", "zone-overview", "rule-matrix", "panel-settings-sheet", "panel-wiring")
 
 
 def addresses_of(visit, walk):
@@ -43,14 +53,30 @@ def addresses_of(visit, walk):
     own += [reverse("visit-floor-plan", args=[visit.pk, plan.pk]) for plan in building.floor_plans.in_force()]
     if visit.kind == "commissioning":
         own.append(reverse("visit-plan", args=[visit.pk]))
-    of_building = [
-        reverse(name, args=[building.slug])
-        for name in ("building-detail", "building-particulars", "building-defects", "position-list", "schedule-list")
-    ]
+    of_building = [reverse(name, args=[building.slug]) for name in OF_A_BUILDING]
+    places = [reverse("place-confirmation-create", args=[pk]) for pk in _told_apart(building, walk)]
     panels = [panel.pk for panel in building.panels.order_by("position__tag_key")]
     settings = chain.from_iterable(_settings_pages(visit, panel) for panel in building.panels.all())
     of_panels = chain.from_iterable([reverse(name, args=[pk]) for name in OF_A_PANEL] for pk in panels)
-    return [*own, *settings, *of_building, *of_panels]
+    return [*own, *settings, *places, *of_building, *of_panels, *_wiring_pages(building, panels)]
+
+
+def _wiring_pages(building, panels):
+    """Each part of the wiring of its panels: what hangs on a run is ticked on the page of that run."""
+    parts = {pk: ["others"] for pk in panels}
+    for word, runs in (("output", ActuatorCircuit), ("line", DetectionLine), ("link", DataLink), ("input", InputPort)):
+        found = runs.objects.filter(panel__building=building).order_by("panel", "number").values_list("panel", "number")
+        for panel, number in found:
+            parts[panel].append(f"{word}-{number}")
+    return [f"{reverse('panel-wiring', args=[pk])}?of={part}" for pk, own in parts.items() for part in own]
+
+
+def _told_apart(building, walk):
+    """Keys of the positions of a walk whose units are mixed up with their like, in walking order."""
+    identical = [group.product_model for group in groups_of(building)]
+    fittings = fittings_to_tell_apart(building).filter(unit__product_model__in=identical)
+    told_apart = set(fittings.values_list("position", flat=True))
+    return dict.fromkeys(stop.position.pk for stop in walk.stops if stop.position.pk in told_apart)
 
 
 def labels_of(walk):

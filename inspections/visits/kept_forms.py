@@ -2,15 +2,14 @@
 
 from django.urls import reverse
 
+from sites_registry import kept_forms
 
-def kept_form(person, visit, label, back=""):
-    """`label` says what the form does, as "swap of SD1"; `back` is the page that it leads to."""
-    return {
-        "label": label,
-        "person": {"id": person.pk, "name": person.full_name},
+
+def kept_form(person, visit, label, back="", done=""):
+    """`label` says what the form does, as "swap of SD1"; the walk follows when it was kept, without `back`."""
+    visit_url = reverse("visit-field", args=[visit.pk])
+    return kept_forms.kept_form(person, label, back or visit_url, done) | {
         "visit": visit.pk,
         "visit_name": f"{visit}, {visit.building.name}",
-        "visit_url": reverse("visit-field", args=[visit.pk]),
-        "back": back,
-        "log_in": reverse("log-in"),
+        "visit_url": visit_url,
     }

@@ -9,9 +9,11 @@ import shutil
 
 import pytest
 from django.conf import settings
+from django.http import HttpResponse
 from django.urls import reverse
 from playwright.sync_api import expect
 
+from sites_registry.middleware import WhoAndWhenMiddleware
 from tests import builders
 from tests.builders import PASSWORD
 
@@ -41,7 +43,7 @@ def browser_type_launch_args(browser_type_launch_args):
 
 @pytest.fixture(scope="session")
 def browser_context_args(browser_context_args):
-    # A page that a worker answers for is out of reach of `route`; test_visit_without_network.py has phones with one.
+    # A page that a worker answers for is out of reach of `route`; phones.py has phones with one.
     return {**browser_context_args, "service_workers": "block"}
 
 
@@ -135,3 +137,27 @@ def large(town):
             place = "in the ceiling of the passage between the counting house and the drying loft"
             builders.make_position(town.hall, smoke_zone=zone, panel=town.panel, storey=str(number), place=place)
     return town
+
+
+@pytest.fixture
+def phone(playwright, tmp_path, live_server, town):
+    """A phone of the engineer, with the worker that answers without a network."""
+    from tests.browser.phones import Phone
+
+    phone = Phone(playwright, tmp_path / "profile", live_server.url)
+    phone.log_in(town.people["engineer"])
+    yield phone
+    phone.switch_off()
+
+
+@pytest.fixture
+def broken(monkeypatch):
+    """Ends of addresses where the register answers 500; at the register, as a page's worker passes by `route`."""
+    ends = []
+    whole = WhoAndWhenMiddleware.__call__
+
+    def answer(self, request):
+        return HttpResponse(status=500) if request.path.endswith(tuple(ends)) else whole(self, request)
+
+    monkeypatch.setattr(WhoAndWhenMiddleware, "__call__", answer)
+    return ends

@@ -9,7 +9,7 @@ from PIL import Image
 from playwright.sync_api import expect
 
 from inspections.visits.edits import start_visit
-from tests.browser.test_visit_without_network import Phone
+from tests.browser.phones import Phone
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 

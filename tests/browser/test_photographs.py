@@ -11,7 +11,8 @@ from inspections.models import Photo, PhotoPart, Result
 from sites_registry.middleware import WhoAndWhenMiddleware
 from tests.browser.accessibility import accessibility_faults
 from tests.browser.field_steps import expect_all_sent
-from tests.browser.test_visit_without_network import answer, phone, take_along, visit  # noqa: F401 (fixtures)
+from tests.browser.phones import answer, take_along
+from tests.browser.test_visit_without_network import visit  # noqa: F401 (fixture)
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 

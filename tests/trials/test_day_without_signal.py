@@ -26,7 +26,7 @@ from inspections.visits.edits import start_visit
 from sites_registry.models import Person
 from tests import builders
 from tests.browser.field_steps import expect_all_sent
-from tests.browser.test_visit_without_network import Phone, take_along
+from tests.browser.phones import Phone, take_along
 from zones.models.kinds import DeviceKind
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]

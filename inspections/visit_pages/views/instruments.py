@@ -37,7 +37,8 @@ class VisitInstruments(FormPage):
         return self.visit.get_absolute_url()
 
     def get_context(self, form):
-        kept = kept_form(self.request.user, self.visit, f"instruments of {str(self.visit).lower()}")
+        label = f"instruments of {str(self.visit).lower()}"
+        kept = kept_form(self.request.user, self.visit, label, done=self.success_url(self.visit))
         return super().get_context(form) | {
             "visit": self.visit,
             "kept_form": kept if self.request.user.is_engineer else None,

@@ -86,7 +86,9 @@ class VisitFinish(FormPage):
         by_position = [(position, list(group)) for position, group in groupby(points, key=lambda p: p.position)]
         return super().get_context(form) | {
             "visit": visit,
-            "kept_form": kept_form(self.request.user, visit, f"end of {str(visit).lower()}"),
+            "kept_form": kept_form(
+                self.request.user, visit, f"end of {str(visit).lower()}", done=visit.get_absolute_url()
+            ),
             "open_positions": by_position,
             "open_points": sum(len(g) for _, g in by_position),
             "not_asked": positions_not_asked(visit).count() if visit.is_open_for_results else 0,

@@ -52,6 +52,7 @@ class VisitSwap(FormPage):
                 self.visit,
                 f"{'swap' if self.fitting else 'record'} of the unit of {self.position}",
                 self.position_url(),
+                self.position_url(),
             ),
         }
 

@@ -1,4 +1,7 @@
-// Wiring as one types: Enter or leaving a field saves it, the answer says what the checks find now.
+// Wiring as one types: Enter or leaving a field saves it, the answer says what the checks find now. A tick goes on
+// without a network.
+import { keepTick } from "./field/kept_tick.js";
+
 const form = document.querySelector("form[data-wiring]");
 const bar = document.querySelector("[data-wiring-bar]");
 const undoButton = document.querySelector("[data-wiring-undo]");
@@ -9,6 +12,8 @@ let waiting = Promise.resolve(); // one after another: a row answers before the 
 const fields = () => [...form.querySelectorAll("input[data-field]")];
 const seenOf = (input) => form.querySelector(`input[name="seen-${input.name}"]`);
 const tidy = (text) => text.trim().replace(/\s+/g, " ");
+
+const isKeptPage = () => "kept" in document.body.dataset;
 
 const say = (text, isWrong = false) => {
   bar.hidden = false;
@@ -60,7 +65,7 @@ const send = async (url, data) => {
       return { sentence: "Not saved: you are logged out, or the register could not take it. Load the page anew." };
     return await response.json();
   } catch {
-    return { sentence: "Not saved: no connection. Press Enter here again." };
+    return { sentence: "Not saved: no connection. Press Enter here again.", isOutOfReach: true };
   }
 };
 
@@ -125,7 +130,9 @@ form.addEventListener("focusout", (event) => {
 form.addEventListener("change", async (event) => {
   const input = event.target;
   if (!input.matches("input[data-tick]")) return;
+  if (isKeptPage() || !navigator.onLine) return keepTick(input);
   const answer = await send(input.dataset.tick, { checked: input.checked ? "1" : "0" });
+  if (answer.isOutOfReach) return keepTick(input);
   if (answer.sentence) {
     input.checked = !input.checked;
     return say(answer.sentence, true);

@@ -8,6 +8,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from sites_registry.access import STAFF_ROLES, for_roles
 from sites_registry.filled_in import filled_in_at
+from sites_registry.kept_forms import kept_form
 from sites_registry.services.refusals import Refused
 from sites_registry.views.base import FormPage, TrailPage, local_next
 from zones.editing.pages import building_of, may_edit
@@ -76,6 +77,7 @@ def identical_units_url(building, product_model):
 def next_after(position, product_model):
     """Where a confirmed place leads: the next of them without one in walking order, else the group."""
     waiting = without_confirmation(fittings_to_tell_apart(position.building)).filter(unit__product_model=product_model)
+    waiting = waiting.exclude(position=position)
     waiting = list(waiting.select_related("position").order_by("position__walking_order", "position__tag_key"))
     here = (position.walking_order, position.tag_key)
     further = [f.position for f in waiting if (f.position.walking_order, f.position.tag_key) > here]
@@ -136,6 +138,12 @@ class PlaceConfirmationView(FormPage):
             "wire": str(position.actuator_circuit or position.detection_line or position.data_link or ""),
             "terminals": panel_terminals_of([position])[position.pk],
             "mistaken_for": self.mistaken_for,
+            "kept_form": kept_form(
+                self.request.user,
+                f"place of {position.tag}",
+                self.get_back_url(self.record),
+                next_after(position, self.fitting.unit.product_model_id) if self.fitting else "",
+            ),
             "confirmations": list(self.fitting.place_confirmations.all()) if self.fitting else [],
         }
 

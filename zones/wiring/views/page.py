@@ -15,6 +15,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from sites_registry.access import STAFF_ROLES, for_roles
 from sites_registry.filled_in import filled_in_at
+from sites_registry.kept_forms import kept_form
 from sites_registry.states import state_of
 from zones.editing.pages import may_edit
 from zones.engineering.power_order import BEFORE_A_GUARD_COMES_OFF
@@ -56,6 +57,7 @@ def _context(request, panel, typed=None, errors=None):
         "cores": _offered_cores(panel) if edits else [],
         "declared": declared_parts(panel, page.chosen),
         "today": timezone.localdate(),
+        "kept_form": kept_form(request.user, f"Wiring of {panel.tag}", request.path),
     }
 
 

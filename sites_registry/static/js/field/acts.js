@@ -14,7 +14,7 @@ export async function sendAct(row, token) {
   try {
     response = await fetch(row.url, {
       method: "POST",
-      headers: { "X-CSRFToken": token, "X-Person": String(row.person) },
+      headers: headersOf(row, token),
       body: new URLSearchParams(row.entry.act.fields),
     });
   } catch {
@@ -23,6 +23,7 @@ export async function sendAct(row, token) {
   const isLogIn = response.redirected && new URL(response.url).pathname === row.entry.act.logIn;
   if (isLogIn || response.status === 403 || response.status === 409) throw new NotSent("You are logged out, or somebody else is logged in.", "log in", true);
   if (response.status >= 500 || response.status === 429) throw new NotSent(`The register answered ${response.status}.`, `answer ${response.status}`);
+  if (response.headers.get("Content-Type")?.startsWith("application/json")) return verdictOf(response, await response.json());
   const page = new DOMParser().parseFromString(await response.text(), "text/html");
   const [notDone] = response.redirected ? wordsAt(page, ".message.error, .message.danger") : [];
   if (response.redirected && !notDone) return { fate: "taken", message: "", notes: wordsAt(page, ".message:not(.danger, .error)") };
@@ -30,7 +31,22 @@ export async function sendAct(row, token) {
   return { fate: "refused", message, notes: [] };
 }
 
-const REFUSALS = ".error-list li, .invalid-feedback, .message.danger";
+const REFUSALS = ".error-list li, .invalid-feedback, .field-error, .message.danger";
+
+/** When the form was filled in goes along, with what puts the clock of this phone right. */
+function headersOf({ person, entry: { act } }, token) {
+  const { filledInAt, clockOffsetMs, accept } = act;
+  const headers = { "X-CSRFToken": token, "X-Person": String(person), "X-Sent-At": new Date().toISOString() };
+  if (accept) headers.Accept = accept;
+  if (filledInAt) headers["X-Filled-In-At"] = filledInAt; // earlier versions kept none
+  if (Number.isInteger(clockOffsetMs)) headers["X-Clock-Offset-Ms"] = String(clockOffsetMs);
+  return headers;
+}
+
+function verdictOf(response, { sentence }) {
+  if (response.ok && !sentence) return { fate: "taken", message: "", notes: [] };
+  return { fate: "refused", message: sentence ?? `The register answered ${response.status}.`, notes: [] };
+}
 
 function wordsAt(page, selector) {
   return [...page.querySelectorAll(selector)].map((element) => element.textContent.replace(/\s+/g, " ").trim()).filter(Boolean);

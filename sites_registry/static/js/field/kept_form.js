@@ -1,11 +1,15 @@
-// A form of a visit (a swap, settings, the end) goes on without a network: it is kept and sent as an answer is. What is
-// half written stands there again after a reload; what the register refused stands in its form, with the reason.
+// A form of a visit (a swap, settings, the end), or of a page taken along with one (a place to be confirmed), goes on
+// without a network: it is kept and sent as an answer is. What is half written stands there again after a reload; what
+// the register refused stands in its form, with the reason.
 
 import { outboxOf } from "./outbox.js";
+import { rowOfAct } from "./kept_acts.js";
 
 const told = JSON.parse(document.getElementById("kept-form").textContent);
 const outbox = await outboxOf(told.person.id);
 const NEVER_KEPT = ["csrfmiddlewaretoken"];
+const PATIENCE_MS = 10_000;
+let isSending = false;
 
 const addressOf = (form) => form.getAttribute("action") || location.pathname;
 const rowsOf = (form) => outbox.rows.filter((row) => row.entry.act?.of === addressOf(form));
@@ -54,48 +58,125 @@ function renewKey(form) {
 async function keep(form, submitter) {
   for (const row of rowsOf(form)) if (row.entry.refused) await outbox.drop(row);
   const words = form.dataset.keeps;
-  const act = { of: addressOf(form), fields: fieldsOf(form, submitter), logIn: told.log_in };
-  await outbox.add({
-    person: told.person.id,
-    name: told.person.name,
-    visit: told.visit,
-    at: told.visit_name,
-    href: told.visit_url,
-    url: addressOf(form) + (form.getAttribute("action") ? "" : location.search),
-    entry: { answer: { client_uuid: crypto.randomUUID() }, act, label: words, words: "", href: location.pathname },
-  });
-  localStorage.removeItem(draftOf(form));
+  const url = addressOf(form) + (form.getAttribute("action") ? "" : location.search);
+  const act = { of: addressOf(form), fields: fieldsOf(form, submitter) };
+  const row = await rowOfAct({ told, url, act, label: words, clock: outbox.clock });
+  await outbox.addAll([row]);
   renewKey(form);
+  if (row.isOnlyHere) return false;
+  dropDraft(form);
+  return true;
+}
+
+function keepDraft(form) {
+  try {
+    localStorage.setItem(draftOf(form), JSON.stringify(fieldsOf(form)));
+  } catch {
+    // No room or no storage: it stands in this page only.
+  }
+}
+
+function draftKept(form) {
+  try {
+    return JSON.parse(localStorage.getItem(draftOf(form)));
+  } catch {
+    return null;
+  }
+}
+
+function dropDraft(form) {
+  try {
+    localStorage.removeItem(draftOf(form));
+  } catch {
+    // Nothing was stored.
+  }
+}
+
+/** The page that the form was reached from, where its address names one. */
+function cameFrom() {
+  const asked = new URLSearchParams(location.search).get("next") ?? "";
+  return /^\/[^/\\]/.test(asked) ? asked : "";
+}
+
+/** The register has it: go on from it, or show the form anew. */
+function goOn() {
+  location.replace(cameFrom() || told.done || location.pathname + location.search);
+}
+
+/** Kept without a network: go on, where the page that follows would come. */
+function goOnWithout() {
+  if (navigator.serviceWorker?.controller) location.assign(cameFrom() || told.back);
+}
+
+/** With a network the register takes it at once. What it answers else, is for the page to show. */
+async function taken(form, submitter) {
+  const response = await fetch(form.getAttribute("action") ?? location.href, {
+    method: "POST",
+    body: new URLSearchParams(new FormData(form, submitter)),
+    redirect: "manual",
+    signal: AbortSignal.timeout(PATIENCE_MS),
+  });
+  return response.type === "opaqueredirect";
+}
+
+async function forget(form) {
+  dropDraft(form);
+  for (const row of rowsOf(form)) if (row.entry.refused) await outbox.drop(row);
+}
+
+async function send(form, submitter) {
+  const isAway = !navigator.onLine || "kept" in document.body.dataset;
+  if (!isAway && !outbox.waiting.length) {
+    try {
+      if (await taken(form, submitter)) {
+        await forget(form);
+        return goOn();
+      }
+      form.dataset.isPlain = "";
+      return form.requestSubmit(submitter); // refused: the page says why
+    } catch {
+      // No connection after all, or none that answers: should it have arrived, it is taken once.
+    }
+  }
+  if (await keep(form, submitter)) goOnWithout();
 }
 
 function showState(form) {
   const [row] = rowsOf(form);
   if (!row) return;
   if (row.entry.refused) {
-    fillIn(form, row.entry.act.fields);
+    if (!draftKept(form)) fillIn(form, row.entry.act.fields); // what is typed since goes before it
     say(form, "danger", `■ Not recorded: ${row.entry.refused} It is kept here; change it and send it again.`);
+  } else if (row.isOnlyHere && row.isTried) {
+    say(form, "danger", "■ This phone has no room to keep it: leave this page open until it is sent, or write it down.");
   } else say(form, "warning", `▲ ${row.entry.label}: kept on this phone, not sent yet. It goes out in its order among the answers.`);
 }
 
 for (const form of document.querySelectorAll("form[data-keeps]")) {
-  const isAnswered = form.querySelector(".error-list, .is-invalid");
-  const draft = localStorage.getItem(draftOf(form));
+  const isAnswered = form.querySelector(".error-list, .is-invalid, .field-error, .message.danger");
+  const draft = draftKept(form);
   if (draft && !isAnswered) {
-    fillIn(form, JSON.parse(draft));
+    fillIn(form, draft);
     say(form, "warning", "What was typed here and not sent stands in the form again.");
   }
-  form.addEventListener("input", () => localStorage.setItem(draftOf(form), JSON.stringify(fieldsOf(form))));
-  form.addEventListener("submit", async (event) => {
-    if (navigator.onLine && !("kept" in document.body.dataset)) return localStorage.removeItem(draftOf(form));
+  form.addEventListener("input", () => keepDraft(form));
+  form.addEventListener("submit", (event) => {
+    if ("isPlain" in form.dataset) return;
     event.preventDefault();
     event.stopImmediatePropagation();
-    await keep(form, event.submitter);
-    if (navigator.serviceWorker?.controller) location.assign(told.back || told.visit_url); // else that page would not come
+    if (isSending) return;
+    isSending = true;
+    send(form, event.submitter).finally(() => {
+      isSending = false;
+    });
   });
   showState(form);
   outbox.addEventListener("change", () => showState(form));
   outbox.addEventListener("verdict", ({ detail: { verdict, row } }) => {
-    if (row.entry.act?.of === addressOf(form) && verdict.fate !== "refused") location.assign(told.back || location.href);
+    if (row.entry.act?.of === addressOf(form) && verdict.fate !== "refused") goOn();
   });
 }
+addEventListener("beforeunload", (event) => {
+  if (outbox.rows.some((row) => row.isOnlyHere && row.isTried)) event.preventDefault();
+});
 outbox.send();

@@ -26,6 +26,12 @@ export async function taken(person, visit) {
   return (await takenBy(person)).find((row) => row.visit === visit);
 }
 
+/** The visit, as a row above, with which a page outside any visit was taken along: the newest; null where with none. */
+export async function visitOfPage(person, address) {
+  const rows = (await takenBy(person)).filter((row) => row.pages.includes(address));
+  return rows.sort((one, other) => Date.parse(other.madeAt) - Date.parse(one.madeAt))[0] ?? null;
+}
+
 export function isStale(row) {
   return !row?.isWhole || row.isPast || Date.now() - Date.parse(row.madeAt) > STALE_AFTER_MS;
 }

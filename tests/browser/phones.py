@@ -1,0 +1,68 @@
+"""A phone of its own profile, and what its owner does with it where there is no network."""
+
+import re
+import shutil
+
+from django.conf import settings
+from django.test import Client
+from django.urls import reverse
+from playwright.sync_api import expect
+
+from tests.browser.conftest import PATIENCE_MS, PHONE
+from tests.browser.field_steps import touch
+
+
+class Phone:
+    """One browser profile: what it keeps lies on disk, over the end of the browser."""
+
+    def __init__(self, playwright, folder, address, arguments=()):
+        self.playwright, self.folder, self.address, self.arguments = playwright, folder, address, arguments
+        self.browser = None
+        self.switch_on()
+
+    def switch_on(self):
+        self.browser = self.playwright.chromium.launch_persistent_context(
+            str(self.folder),
+            executable_path=shutil.which("chromium-headless-shell") or shutil.which("chromium"),
+            args=["--no-sandbox", *self.arguments],
+            viewport=PHONE,
+        )
+        self.browser.set_default_timeout(PATIENCE_MS)
+        self.page = self.browser.pages[0]
+        self.page.on("dialog", lambda dialog: dialog.accept())
+
+    def switch_off(self):
+        self.browser.close()
+
+    def log_in(self, person):
+        client = Client()
+        client.force_login(person, backend="django.contrib.auth.backends.ModelBackend")
+        cookie = client.cookies[settings.SESSION_COOKIE_NAME]
+        self.browser.add_cookies(
+            [{"name": cookie.key, "value": cookie.value, "url": self.address, "expires": 2_000_000_000}]
+        )
+
+    def lose_network(self):
+        self.browser.set_offline(True)
+
+    def find_network(self):
+        self.browser.set_offline(False)
+
+    def open(self, name, *arguments):
+        self.page.goto(self.address + reverse(name, args=arguments))
+
+
+def take_along(phone, visit):
+    phone.open("visit-field", visit.pk)
+    expect(phone.page.locator("[data-kept-words]")).to_contain_text("This visit is on this phone")
+
+
+def answer(page):
+    """Pass the test on the screen, with its reading where it takes one, and wait until it is kept."""
+    expect(page.locator("[data-sent]")).not_to_be_empty()  # the page has counted what this phone keeps
+    before = int(page.locator("[data-progress-text]").inner_text().split()[0])
+    reading = page.locator(".point:visible input[name=reading]")
+    if reading.count():
+        reading.fill("27.3")
+    touch(page, "Pass")
+    expect(page.locator("[data-progress-text]")).to_have_text(re.compile(f"^{before + 1} of"))
