@@ -97,6 +97,12 @@ def test_a_photograph_taken_without_network_is_sent_once_in_parts_after_a_break(
     assert (photo.width_px, photo.height_px) == (1200, 1600)
     assert [mark["kind"] for mark in photo.marks] == ["arrow"]
     assert not PhotoPart.objects.exists()
+    phone.lose_network()
+    phone.open("visit-field-position", visit.pk, town.detector.pk)  # as it was taken along, before the photograph
+    phone.page.evaluate("location.hash = document.querySelector('.point[data-point]').id")
+    shown = phone.page.locator(".photo-strip:visible")
+    expect(shown).to_contain_text("● sent")
+    expect(shown.get_by_role("img", name="Head full of dust")).to_be_visible()
 
 
 def test_a_phone_without_room_says_so_and_the_answer_is_kept(phone, town, visit):  # noqa: F811

@@ -6,7 +6,7 @@ import { RegisterClock } from "./clock.js";
 import { NotSent, sendAct } from "./acts.js";
 import { noLongerAsTaken, rememberGiven } from "./given.js";
 import { sendPhoto } from "./photo_sender.js";
-import { allPhotos, keepPhoto, removePhoto } from "./photo_store.js";
+import { allPhotos, keepPhoto, photoSent, removePhoto, sentPhotos } from "./photo_store.js";
 import { everything, put, remove } from "./store.js";
 
 const RETRY_AFTER_MS = 5000;
@@ -32,7 +32,7 @@ export async function outboxOf(person) {
 class Outbox extends EventTarget {
   constructor(person) {
     super();
-    Object.assign(this, { person, rows: [], others: [], photos: [], photosOfOthers: [], problem: "", problemInABreath: "", greets: "", allSentAt: null });
+    Object.assign(this, { person, rows: [], others: [], photos: [], photosOfOthers: [], photosSent: [], problem: "", problemInABreath: "", greets: "", allSentAt: null });
     this.clock = new RegisterClock();
     this.channel = new BroadcastChannel("answers on this phone");
     this.channel.addEventListener("message", ({ data }) => this.hear(data));
@@ -67,6 +67,7 @@ class Outbox extends EventTarget {
     const photos = await allPhotos();
     this.photos = photos.filter((row) => row.person === this.person);
     this.photosOfOthers = photos.filter((row) => row.person !== this.person);
+    this.photosSent = (await sentPhotos()).filter((row) => row.person === this.person);
     this.changed();
   }
 
@@ -192,7 +193,7 @@ class Outbox extends EventTarget {
       const fate = await sendPhoto(row, csrfToken(), () => !this.waiting.length);
       if (!fate) return;
       if (fate.fate === "refused") await keepPhoto({ ...row, refused: fate.message });
-      else await removePhoto(row.uuid);
+      else await photoSent(row, fate.at);
       if (fate.fate !== "refused") this.allSentAt = new Date();
       await this.photosChanged();
     }

@@ -20,11 +20,11 @@ async function ask(row, address, token, type, body) {
   if (response.status === 404) return { fate: "refused", message: "The register shows this visit to you no longer." };
   const isJson = response.headers.get("Content-Type")?.startsWith("application/json");
   if (!response.ok || !isJson) throw new NotSent(`The register answered ${response.status}.`, `answer ${response.status}`);
-  return response.json();
+  return { ...(await response.json()), at: new Date(response.headers.get("Date") ?? Date.now()).toISOString() };
 }
 
 /**
- * Send one photograph; its fate, {fate, message}, or null where `mayGoOn` said before a part that something else goes
+ * Send one photograph; its fate, {fate, message, at} by the register's clock, or null where `mayGoOn` said before a part that something else goes
  * first. Throws NotSent.
  */
 export async function sendPhoto(row, token, mayGoOn) {

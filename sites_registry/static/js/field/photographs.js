@@ -148,7 +148,9 @@ class Photographs {
   }
 
   #show() {
-    const photos = this.outbox.photos.filter((row) => row.visit === this.data.visit);
+    const { kept } = document.body.dataset;
+    const sent = kept ? this.outbox.photosSent.filter((row) => Date.parse(row.sentAt) >= Date.parse(kept)) : [];
+    const photos = [...sent, ...this.outbox.photos].filter((row) => row.visit === this.data.visit);
     for (const strip of document.querySelectorAll("[data-photos-of]")) {
       const here = photos.filter((row) => row.of === strip.dataset.photosOf);
       for (const item of strip.querySelectorAll("[data-photo]")) item.closest("li").remove();
@@ -158,13 +160,28 @@ class Photographs {
   }
 
   #item(row) {
+    if (row.sentAt) return this.#sentItem(row);
     const words = row.refused ? `■ not taken: ${row.refused}` : row.draftUntil > Date.now() ? "▲ not finished" : "▲ kept on this phone";
-    const picture = Object.assign(document.createElement("img"), { src: this.#addressOf(row), alt: row.told.caption || row.label });
+    const picture = this.#picture(row);
     const button = Object.assign(document.createElement("button"), { type: "button" });
     button.dataset.photo = row.uuid;
     button.append(picture, Object.assign(document.createElement("span"), { textContent: words }));
     const item = document.createElement("li");
     item.append(button);
+    return item;
+  }
+
+  #picture(row) {
+    return Object.assign(document.createElement("img"), { src: this.#addressOf(row), alt: row.told.caption || row.label });
+  }
+
+  /** In the register, and shown from this phone's own copy: nothing of it is changed any more. */
+  #sentItem(row) {
+    const holder = document.createElement("div");
+    holder.dataset.photo = row.uuid;
+    holder.append(this.#picture(row), Object.assign(document.createElement("span"), { textContent: "● sent" }));
+    const item = document.createElement("li");
+    item.append(holder);
     return item;
   }
 }

@@ -3,6 +3,7 @@
 
 import { change, hint, read } from "./database.js";
 import { forgetGiven } from "./given.js";
+import { allPhotos, forgetSentPhotos } from "./photo_store.js";
 
 const STALE_AFTER_MS = 4 * 60 * 60 * 1000;
 const GONE_AFTER_MS = 14 * 24 * 60 * 60 * 1000;
@@ -87,14 +88,16 @@ async function takeAll(person, address, tell) {
   for (const [label, to] of list.labels) await cache.put(label, new Response("", { headers: { "X-Leads-To": to, "X-Made-At": list.made_at } }));
   row.isWhole = true;
   await forgetGiven(person, visit, list.made_at);
+  await forgetSentPhotos((one) => one.person === person && one.visit === visit && Date.parse(one.sentAt) < Date.parse(list.made_at));
   await change("visits", (store) => store.put(row));
   return row;
 }
 
 /** Let a visit go: its pages that no other visit of this person needs. Never while an answer or photograph of it waits. */
 export async function letGo(row) {
-  const waiting = [...(await read("answers")), ...(await read("photos"))];
+  const waiting = [...(await read("answers")), ...(await allPhotos())];
   if (waiting.some((one) => one.person === row.person && one.visit === row.visit)) return false;
+  await forgetSentPhotos((one) => one.person === row.person && one.visit === row.visit);
   const others = (await takenBy(row.person)).filter((other) => other.visit !== row.visit);
   const all = (one) => [...one.pages, ...(one.labels ?? []), ...(one.pictures ?? [])]; // a row of an earlier version has none
   const needed = new Set(others.flatMap(all));
@@ -114,6 +117,7 @@ export async function letGoOfOld(person) {
 /** Pages of a person who logs out are for nobody who takes the phone next. What waits unsent stays, and is sealed. */
 export async function letGoOfAll(person) {
   await caches.delete(`pages of ${person}`);
+  await forgetSentPhotos((one) => one.person === person);
   await change("visits", async (store) => {
     for (const row of await store.getAll()) if (row.person === person) await store.delete(row.key);
   });
