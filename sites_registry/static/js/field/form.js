@@ -33,6 +33,7 @@ const recordedHere = new Set(); // test points whose answers the register took w
 let sentSince = await sentAfter(document.body.dataset.kept, data.person.id, data.visit);
 const drafts = new Drafts({ person: data.person.id, visit: data.visit });
 const last = new LastAnswer({ person: data.person.id, visit: data.visit, queue, onUndo: undo });
+let keeping = null; // the answer given last, until it is on disk
 const isFinished = data.visit_state === "finished";
 
 const wordOf = (answer) => data.outcomes[answer.outcome]?.word ?? "";
@@ -60,7 +61,7 @@ function record(form) {
   const isFirst = !point.is_done;
   remember(card, answer, point);
   showRecorded(card, answer, point, data.outcomes[answer.outcome], false);
-  queue.add(answer, { label: `${point.tag}, ${point.title}`, words: inWords(answer, point, wordOf(answer)), isFirst });
+  keeping = queue.add(answer, { label: `${point.tag}, ${point.title}`, words: inWords(answer, point, wordOf(answer)), isFirst });
   return answer;
 }
 
@@ -97,7 +98,9 @@ function goOn(card) {
 
 /** Go on to the next position: once nothing waits here, or at once where the visit was taken along. */
 async function leaveWhenSent() {
+  await keeping;
   if (navigator.onLine) await queue.send();
+  if (queue.isOnlyHere) return; // the next page would not have it
   const isWaiting = queue.waiting.length > 0 || "kept" in document.body.dataset;
   const next = isWaiting ? (await nextStop(queue, data.person.id, data.visit))?.url : document.querySelector("[data-next]")?.href;
   const isRefused = queue.refused.some((entry) => cardOf(entry.answer.test_point));

@@ -17,7 +17,7 @@ export async function keepTick(input) {
   }
   const act = { of: input.dataset.tick, fields: [["checked", input.checked ? "1" : "0"]], accept: "application/json" };
   const label = `${input.dataset.tickOf} ${input.checked ? "seen on site" : "not seen on site"}`;
-  await outbox.add(await rowOfAct({ told, url: input.dataset.tick, act, label, clock: outbox.clock }));
+  await outbox.addAll([await rowOfAct({ told, url: input.dataset.tick, act, label, clock: outbox.clock })]);
 }
 
 const words = ({ isOnlyHere, entry: { refused } }) => {

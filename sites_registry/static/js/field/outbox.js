@@ -82,11 +82,6 @@ class Outbox extends EventTarget {
     await this.photosChanged();
   }
 
-  async add(row) {
-    await this.addAll([row]);
-    return this.send();
-  }
-
   /** Keep rows, in this order; sending begins and is not waited for. */
   async addAll(rows) {
     for (const row of rows) row.isOnlyHere = true; // until it is on disk

@@ -73,10 +73,11 @@ export class AnswerQueue extends EventTarget {
     return this.rows.some((row) => row.isOnlyHere && row.isTried);
   }
 
+  /** Fulfilled when it is on disk, or could not be kept; sending goes on. */
   async add(answer, { label, words, isFirst }) {
     // A new answer at a point takes the place of one that was refused there.
     for (const row of this.rows) if (row.entry.refused && row.entry.answer.test_point === answer.test_point) await this.outbox.drop(row);
-    await this.outbox.add({ person: this.person, ...this.told, entry: { answer, label, words, isFirst, href: location.pathname } });
+    await this.addAll([{ answer, told: { label, words, isFirst, href: location.pathname } }]);
   }
 
   /** Many at once, [{answer, told: {label, words, isFirst, href}}]: all are kept before any is sent. */

@@ -75,7 +75,7 @@ export function showQueue(fold, queue, stateElement) {
   else if (held) lines.append(paragraph(`${held} on the way.`));
   if (photosWaiting.length) lines.append(paragraph("Photographs go after all answers; after a break they go on where they stood."));
   for (const row of photosUnfinished) lines.append(unfinishedPhoto(row));
-  if (queue.isOnlyHere) lines.append(paragraph("■ This browser has no room to keep answers: leave this page open until they are sent."));
+  if (queue.isOnlyHere) lines.append(paragraph("■ This phone has no room to keep answers: leave this page open until they are sent, or write them down."));
   if (queue.needsLogIn) lines.append(logInLink());
   const notTaken = [...refused, ...photosRefused];
   if (!notTaken.length) {

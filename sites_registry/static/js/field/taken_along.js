@@ -6,6 +6,7 @@ import { forgetGiven } from "./given.js";
 import { allPhotos, forgetSentPhotos } from "./photo_store.js";
 
 const STALE_AFTER_MS = 4 * 60 * 60 * 1000;
+const MOST_NAMED = 6;
 const GONE_AFTER_MS = 14 * 24 * 60 * 60 * 1000;
 
 export const canTakeAlong = "serviceWorker" in navigator && "CompressionStream" in window;
@@ -47,15 +48,33 @@ async function packed(html) {
   return new Response(new Blob([html]).stream().pipeThrough(new CompressionStream("gzip"))).blob();
 }
 
+/** What of a visit found no room, in words: the positions that cannot be tested without a network, by their tags. */
+function noRoom(row, kept) {
+  const without = row.stops.filter((stop) => !kept.has(stop.url)).map((stop) => stop.tag);
+  const named = without.slice(0, MOST_NAMED).join(", ");
+  const more = without.length - MOST_NAMED;
+  const stops = without.length ? `Without a network there is no test at ${named}${more > 0 ? ` and ${more} more` : ""}.` : "Every test is kept; of settings, wiring, plans and the building not all is.";
+  return `This phone has no room: ${kept.size} of ${row.pages.length} pages are kept. ${stops} Let another visit go on your home page, or make room on the phone.`;
+}
+
+/** Into the cache; throws a sentence where there is no room. `kept`: addresses of the pages that are in it. */
+async function putInto(cache, address, response, row, kept) {
+  try {
+    await cache.put(address, response);
+  } catch (error) {
+    throw error.name === "QuotaExceededError" ? new Error(noRoom(row, kept)) : error;
+  }
+}
+
 /** The drawings of its plans, as they are: they are packed already. */
-async function takePictures(cache, row, madeAt) {
+async function takePictures(cache, row, madeAt, kept) {
   for (const address of row.pictures) {
-    const kept = await cache.match(address);
-    const response = kept ?? (await fetch(address));
+    const there = await cache.match(address);
+    const response = there ?? (await fetch(address));
     if (!response.ok) throw new Error(`The register answered ${response.status}.`);
     const body = await response.blob();
     row.bytes += body.size;
-    if (!kept) await cache.put(address, new Response(body, { headers: { "Content-Type": body.type, "X-Made-At": madeAt } }));
+    if (!there) await putInto(cache, address, new Response(body, { headers: { "Content-Type": body.type, "X-Made-At": madeAt } }), row, kept);
   }
 }
 
@@ -74,17 +93,19 @@ async function takeAll(person, address, tell) {
   const row = { key: `${person} ${visit}`, person, visit, name: list.name, href: list.pages[0], madeAt: list.made_at, pages: list.pages, labels: list.labels.map(([label]) => label), pictures: list.pictures, stops: list.stops, isWhole: false, bytes: 0 };
   hint(true);
   await change("visits", (store) => store.put(row));
+  const kept = new Set();
   for (let from = 0; from !== null; ) {
     const some = await ask(`${list.pages_url}?from=${from}`);
     for (const [address, html] of some.pages) {
       const body = await packed(html);
+      await putInto(cache, address, new Response(body, { headers: { "X-Made-At": some.made_at } }), row, kept);
       row.bytes += body.size;
-      await cache.put(address, new Response(body, { headers: { "X-Made-At": some.made_at } }));
+      kept.add(address);
     }
     from = some.next;
     tell({ done: from ?? list.pages.length, of: list.pages.length });
   }
-  await takePictures(cache, row, list.made_at);
+  await takePictures(cache, row, list.made_at, kept);
   for (const [label, to] of list.labels) await cache.put(label, new Response("", { headers: { "X-Leads-To": to, "X-Made-At": list.made_at } }));
   row.isWhole = true;
   await forgetGiven(person, visit, list.made_at);
