@@ -75,7 +75,7 @@ def test_the_pages_of_many_positions_cost_the_queries_of_a_few(as_, town, django
         builders.fit(position, builders.make_unit(serial=f"MANY-{number}"))
     visit = start_visit(visit=town.visit, started_by=town.people["engineer"])
     client = as_("engineer")
-    with django_assert_max_num_queries(50):  # as for one page of them
+    with django_assert_max_num_queries(60):  # as for one page of them
         answer = client.get(reverse("visit-taken-pages", args=[visit.pk]), {"from": 1}).json()
     assert len(answer["pages"]) == PAGES_AT_ONCE
     assert all("/field/" in address for address, _ in answer["pages"])
