@@ -3,9 +3,7 @@
 import io
 from itertools import groupby
 
-from django.conf import settings
 from django.urls import reverse
-from django.utils import timezone
 from PIL import Image
 
 from sites_registry.documents.base import TitleBlock, render_pdf
@@ -46,16 +44,13 @@ def _made(building, asked, title, slug, draw):
             raise SeePage(list_url, f"The picture of {record.plan} is lost. Add its drawing again.") from error
         pictures[f"sheet-{number}"] = draw(_sheet(record, f"picture:plan-{number}"), record).encode()
         sheets.append({"source": f"picture:sheet-{number}", "record": record, "words": _words(record)})
-    local = timezone.localtime(asked.now)
-    title_block = TitleBlock(
+    title_block = TitleBlock.as_of(
+        asked.now,
+        building,
         title=title,
         number=f"{building.slug}/{slug}",
-        building=building.name,
-        client=building.client.name,
-        issued_on=local.date(),
-        revision=f"as of {local:%H:%M}",
-        prepared_by=asked.by.full_name,
-        address=settings.PUBLIC_URL + list_url,
+        prepared_by=asked.by,
+        address=list_url,
         landscape=True,
     )
     context = {
