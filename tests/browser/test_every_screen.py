@@ -46,6 +46,7 @@ PAGES = {
         "visit-detail",
         "building-detail",
         "position-detail",
+        "floor-plan-detail",
         "protocol-list",
         "circuit-cables",
         "line-cables",

@@ -53,7 +53,14 @@ PAGES = {
         "visit-create",
         "visit-list",
     ),
-    "engineer": ("home", "panel-wiring", "panel-design-check", "visit-detail", "calculator-voltage-drop"),
+    "engineer": (
+        "home",
+        "floor-plan-detail",
+        "panel-wiring",
+        "panel-design-check",
+        "visit-detail",
+        "calculator-voltage-drop",
+    ),
     "manager": ("home", "building-detail", "log-book", "log-entry-create"),
 }
 TOUCHED = (

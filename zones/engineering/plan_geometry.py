@@ -7,7 +7,7 @@ from itertools import pairwise
 from math import ceil, cos, dist, floor, hypot, pi, radians, sin
 
 Point = tuple[float, float]
-CORNERS = 16  # of the polygon that stands for a circle
+CORNERS = 32  # of the polygon that stands for a circle
 
 
 class GeometryError(ValueError):

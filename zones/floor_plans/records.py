@@ -5,8 +5,9 @@ from dataclasses import dataclass, field
 from django.db.models import Count, F, Q
 from django.utils.formats import date_format
 
+from sites_registry.history import CHANGES_SHOWN, by_day_and_person
 from zones.floor_plans.places import positions_of
-from zones.models import FloorPlan
+from zones.models import FloorPlan, PlanPlace, Position
 from zones.positions.edits import storey_rank
 
 
@@ -47,6 +48,42 @@ def plan_record(plan):
             record.strays.append(place)
     record.unplaced = list(positions.values())
     return record
+
+
+def changes_of_places(plan):
+    """The newest changes of places on a plan, as `templates/components/changes.html` shows them; two queries."""
+    rows = list(
+        PlanPlace.history.filter(plan=plan).select_related("history_user").order_by("-history_date", "-history_id")
+    )
+    tags = dict(Position.objects.filter(pk__in={row.position_id for row in rows}).values_list("pk", "tag"))
+    changes, newer = [], []
+    before = {}
+    for row in reversed(rows):
+        newer.append((row, before.get(row.position_id)))
+        before[row.position_id] = row
+    for row, earlier in newer[: -CHANGES_SHOWN - 1 : -1]:
+        words = f"{tags.get(row.position_id, 'A position')} {_what_happened(row, earlier)}."
+        changes.append(
+            {
+                "when": row.history_date,
+                "who": row.history_user,
+                "why": "",
+                "is_first": True,
+                "first_words": words,
+                "what": [],
+            }
+        )
+    return by_day_and_person(changes)
+
+
+def _what_happened(row, earlier):
+    """In words; `earlier` is how the same place stood before."""
+    if row.history_type == "-":
+        return "taken off the plan"
+    at = f"at {row.x * 100:.1f} % from the left, {row.y * 100:.1f} % from the top"
+    if row.history_type == "+":
+        return f"placed {at}" if row.confirmed_at else f"carried over {at}"
+    return "confirmed where it was" if (row.x, row.y) == (earlier.x, earlier.y) else f"moved, now {at}"
 
 
 @dataclass(frozen=True)

@@ -20,7 +20,7 @@ from zones.floor_plans.keeping import add_floor_plan, take_out_of_force
 from zones.floor_plans.pins import PlanDrawing, pin_to_place
 from zones.floor_plans.places import Move, change_places, confirm_places, moves_of_run
 from zones.floor_plans.rasterising import PlanRefused
-from zones.floor_plans.records import plan_record, storeys_of
+from zones.floor_plans.records import changes_of_places, plan_record, storeys_of
 from zones.models import FloorPlan
 
 A_YEAR_S = 31_536_000
@@ -58,6 +58,7 @@ def _page(request, plan, place_form=None, status=200):
         "others": [row for row in storeys_of(plan.building) if row.plan and row.plan != plan],
         "may_place": may_place,
         "may_edit": may_edit(request),
+        "changes": changes_of_places(plan) if may_edit(request) else None,
         "place_form": place_form,
         "plan_data": _plan_data(plan, record) if may_place else None,
     }

@@ -82,7 +82,8 @@ def _svg(sheet, parts, legend):
         f'<image href={quoteattr(sheet.picture)} x="0" y="0" width="{width:.2f}" height="{height:.2f}" '
         'preserveAspectRatio="none"/>'
     )
-    frame = f'<rect width="{width:.2f}" height="{height:.2f}" fill="none" stroke="#000" stroke-width="0.25"/>'
+    inside = f'width="{width - 0.4:.2f}" height="{height - 0.4:.2f}"'  # of the sheet, or its edge would be cut
+    frame = f'<rect x="0.2" y="0.2" {inside} fill="none" stroke="#000" stroke-width="0.25"/>'
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{sheet.width_mm}mm" height="{sheet.height_mm}mm" '
         f'viewBox="0 0 {sheet.width_mm} {sheet.height_mm}">'

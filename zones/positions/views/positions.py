@@ -18,7 +18,7 @@ from sites_registry.views.base import FormPage, for_change
 from sites_registry.views.lists import CodeColumn, ListPage, RegisterTable
 from sites_registry.words import storey_words
 from zones.editing.tags import tag_after
-from zones.models import DeviceKind, Fitting, Position, SmokeZone
+from zones.models import DeviceKind, Fitting, PlanPlace, Position, SmokeZone
 from zones.positions.edits import put_last_in_walk, storey_rank
 from zones.positions.forms.positions import PositionForm
 from zones.positions.identical_units import identical_units_of
@@ -184,6 +184,10 @@ def position_context(request, pk):
         "run": run_of(position),
         "wired_to": wired_to(position),
         **_ports_of(position),
+        "on_plan": PlanPlace.objects.of_its_storey()
+        .filter(position=position, plan__is_in_force=True)
+        .select_related("plan")
+        .first(),
         "fittings": fittings,
         "present": present,
         **_told_apart(position, present),

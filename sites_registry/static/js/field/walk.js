@@ -36,7 +36,7 @@ function showRemaining(entries) {
   const line = document.querySelector("[data-remaining]");
   if (!line) return;
   const left = Math.max(0, Number(line.dataset.remaining) - newlyDone(entries));
-  line.textContent = `${left} of ${line.dataset.of} tests remaining`;
+  line.textContent = `${left} of ${line.dataset.of} remaining`;
 }
 
 /** Bring the rows of the walk, or the pins of a plan, up to date with what was given here. */
