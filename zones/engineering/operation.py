@@ -244,6 +244,10 @@ class Operation:
         """What all motors would take at once, A, in sequence or not."""
         return _sum_known(one.output_a(source) for one in self.with_actuators)
 
+    def starting_together_a(self, source: str) -> float | None:
+        """The greatest current while all actuators start, A, in sequence or not."""
+        return self._step_starting_a(self.with_actuators, source)
+
     def starting_a(self, source: str) -> float | None:
         """The greatest current while actuators start, A: all of a step at once, or one after another (stagger).
 

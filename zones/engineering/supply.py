@@ -360,11 +360,11 @@ def _sequence_time(operation: Operation, practice: TradePractice) -> list[Findin
         what = "order of the outputs"
         unchecked = f"time of the sequence of {panel} ({rounded_up(total_s, 1):g} s if each runs alone)"
         return [missing(code, panel, what, [], RECORD, not_checked=unchecked)]
-    together_a = operation.together_a(MAINS)
+    at_once_a = max(filter(None, (operation.together_a(MAINS), operation.starting_together_a(MAINS))))
     sentence = (
         f"{words}, {rounded_up(total_s - limit_s, 1):g} s beyond {limit_s:g} s. Opening in sequence is allowed only "
         f"where all are open within the limit: fit a supply for "
-        f"{rounded_up(_demand(operation, together_a).total_a, 1):g} A "
-        "for all at once, or faster actuators."
+        f"{rounded_up(_demand(operation, at_once_a).total_a, 1):g} A for all at once, with a battery and a fuse that "
+        f"bear it, or faster actuators."
     )
     return [fail(code, panel, sentence, EN_12101_2_TIME, inputs, formula, compared=compared)]

@@ -121,11 +121,10 @@ def with_circuit(design: PanelDesign, circuit: ActuatorCircuit) -> PanelDesign:
 
 
 def with_battery(design: PanelDesign, capacity_ah: float) -> PanelDesign:
-    """The panel with a battery of another capacity; what its maker says of currents is no longer known."""
+    """The panel with a battery of another capacity; what its maker says of the old one is no longer known."""
+    unknown = dict.fromkeys(("greatest_current_a", "charging_limit_a", "internal_ohm"))
     battery = design.battery or BatterySet()
-    return replace(
-        design, battery=replace(battery, capacity_ah=capacity_ah, greatest_current_a=None, charging_limit_a=None)
-    )
+    return replace(design, battery=replace(battery, capacity_ah=capacity_ah, **unknown))
 
 
 @dataclass(frozen=True, slots=True)

@@ -124,6 +124,15 @@ def test_a_sequence_of_groups_is_too_slow_for_smoke():
     assert "2 groups one after another are open after 101 s on mains, 41 s beyond 60 s" in finding.sentence
 
 
+def test_the_supply_offered_in_place_of_a_sequence_bears_all_starts_at_once():
+    """Eight actuators of 1 A that start with 1.2 A each, and 0.2 A of the panel: 9.8 A [calc]."""
+    circuits = [in_step(f"circuit {k}", (k + 1) // 2, actuator={"holds_speed": True}) for k in range(1, 5)]
+    offered = "fit a supply for 9.8 A for all at once, with a battery and a fuse that bear it"
+    assert offered in only(check(circuits, sequential=True), "supply.sequence").sentence
+    at_once = check(circuits, rated_current_a=9.8)
+    assert codes(at_once, Severity.MISSING) == codes(at_once, Severity.FAIL) == []
+
+
 def test_panel_and_charger_leave_less_for_the_steps_of_a_sequence():
     circuits = [in_step("circuit 1", 1), in_step("circuit 2", 1)]
     alone = {"sequential": True, "rated_current_a": 4.3, "alarm_current_a": 0.2}

@@ -66,8 +66,10 @@ def test_an_absurd_number_of_actuators_is_refused(count):
 
 
 def test_another_battery_forgets_what_the_maker_said_of_the_old_one():
-    panel = with_battery(make_panel(), 7.0)
-    assert panel.battery.greatest_current_a is None
+    old = make_panel()
+    panel = with_battery(replace(old, battery=replace(old.battery, internal_ohm=0.02)), 7.0)
+    assert (panel.battery.greatest_current_a, panel.battery.charging_limit_a) == (None, None)
+    assert panel.battery.internal_ohm is None  # a smaller one gives less into a short circuit
     assert "battery.capacity" in [one.code for one in check_panel(panel) if one.severity == Severity.FAIL]
 
 
