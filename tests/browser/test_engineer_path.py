@@ -51,7 +51,7 @@ def test_a_visit_is_carried_out_from_log_in_to_the_end(log_in, town):
     sign_off(page, "Mara Hollin, caretaker")
     page.reload()  # what is half written stands there again, the signature too
     page.get_by_role("button", name="Finish the visit").click()
-    expect(page.locator("main")).to_contain_text("finished")
+    page.wait_for_url(f"**{town.visit.get_absolute_url()}")
     town.visit.refresh_from_db()
     assert town.visit.state == Visit.State.FINISHED
     assert (town.visit.sign_off.name, len(town.visit.sign_off.signature["strokes"])) == ("Mara Hollin, caretaker", 1)
