@@ -213,6 +213,7 @@ floor_plan_addresses = [
     path("buildings/<slug:slug>/floor-plans/", floor_plans.floor_plan_list, name="floor-plan-list"),
     path("buildings/<slug:slug>/floor-plans/new/", floor_plans.FloorPlanCreate.as_view(), name="floor-plan-create"),
     path("floor-plans/<int:pk>/", floor_plans.floor_plan_detail, name="floor-plan-detail"),
+    path("floor-plans/<int:pk>/change/", floor_plans.FloorPlanUpdate.as_view(), name="floor-plan-update"),
     path("floor-plans/<int:pk>/picture/", floor_plans.floor_plan_picture, name="floor-plan-picture"),
     path("floor-plans/<int:pk>/file/", floor_plans.floor_plan_file, name="floor-plan-file"),
     path("floor-plans/<int:pk>/places/", floor_plans.floor_plan_places, name="floor-plan-places"),

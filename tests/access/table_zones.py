@@ -161,7 +161,7 @@ EXPECTED = {
     "attachment-withdraw": OFFICE,  # and the engineer who added it: tests/zones/files/test_attachment_pages.py
     # floor plans
     **dict.fromkeys((f"floor-plan-{word}" for word in ("list", "detail", "picture", "file")), READ),
-    **dict.fromkeys((f"floor-plan-{word}" for word in ("create", "places")), EDIT),
+    **dict.fromkeys((f"floor-plan-{word}" for word in ("create", "update", "places")), EDIT),
     **dict.fromkeys((f"floor-plan-{word}" for word in ("confirm", "withdraw")), ACT),
     # device lists
     "device-list-import": OFFICE,

@@ -119,7 +119,7 @@ def _zone_svg(sheet, record):
         (place.position for place in record.placed if place.position.smoke_zone), key=lambda one: one.smoke_zone.number
     )
     zones = [
-        (str(zone.pk), str(zone.number), f"Zone {zone.number} · {zone.name} · {counted(len(list(group)), 'positions')}")
+        (str(zone.pk), str(zone.number), f"Zone {zone.number} · {zone.name} · {len(list(group))}")
         for zone, group in groupby(ordered, key=lambda one: one.smoke_zone)
     ]
     return zone_plan_svg(sheet, zones)

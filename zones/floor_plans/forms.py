@@ -2,10 +2,13 @@
 
 from django import forms
 
-from sites_registry.forms.base import RegisterForm
+from sites_registry.forms.base import RegisterForm, RegisterModelForm
+from zones.editing.forms import past_or_today
 from zones.floor_plans.places import Move
+from zones.models import FloorPlan
 
 MOST_POINTS = 100  # of the line of a run
+LARGEST_KEY = 2**53  # that a script writes exactly
 
 
 class FloorPlanForm(RegisterForm):
@@ -23,7 +26,7 @@ class FloorPlanForm(RegisterForm):
         label="Page of the PDF", min_value=1, max_value=9999, required=False, help_text="If it has several."
     )
     title = forms.CharField(label="Number or title of the drawing", max_length=120, required=False)
-    drawn_on = forms.DateField(label="Date of the drawing", required=False)
+    drawn_on = forms.DateField(label="Date of the drawing", required=False, validators=[past_or_today])
 
     def __init__(self, *args, storeys=(), **kwargs):
         super().__init__(*args, **kwargs)
@@ -31,10 +34,22 @@ class FloorPlanForm(RegisterForm):
         self.fields["storey"].widget.attrs["list"] = "storeys"
 
 
+class FloorPlanChangeForm(RegisterModelForm):
+    class Meta:
+        model = FloorPlan
+        fields = ["storey", "title", "drawn_on"]
+
+    def __init__(self, *args, storeys=(), **kwargs):
+        super().__init__(*args, **kwargs)
+        self.storeys = storeys
+        self.fields["storey"].widget.attrs["list"] = "storeys"
+        self.fields["drawn_on"].validators.append(past_or_today)
+
+
 class PlaceForm(forms.Form):
     """One position placed by figures, in per cent of width and height: what the page offers without a script too."""
 
-    position = forms.IntegerField()
+    position = forms.IntegerField(min_value=0, max_value=LARGEST_KEY)
     x_percent = forms.FloatField(min_value=0, max_value=100, label="from the left, %")
     y_percent = forms.FloatField(min_value=0, max_value=100, label="from the top, %")
 
@@ -82,7 +97,7 @@ def _list_in(value):
 
 
 def _key(value):
-    if isinstance(value, bool) or not isinstance(value, int) or not 0 <= value < 2**53:
+    if isinstance(value, bool) or not isinstance(value, int) or not 0 <= value <= LARGEST_KEY:
         raise NotReadable
     return value
 

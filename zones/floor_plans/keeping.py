@@ -8,7 +8,7 @@ from django.db import transaction
 
 from sites_registry.models import Building
 from zones.files.attachments import check_size, kept_name
-from zones.floor_plans.rasterising import plan_picture
+from zones.floor_plans.rasterising import PlanRefused, plan_picture
 from zones.models import FloorPlan, PlanPlace
 
 EXTENSIONS = {"image/png": "png", "image/webp": "webp"}
@@ -70,6 +70,25 @@ def _carry_over(before, plan, by):
         carried = PlanPlace(plan=plan, position=place.position, x=place.x, y=place.y, placed_by=by)
         carried._history_user = by
         carried.save()
+
+
+@transaction.atomic
+def change_floor_plan(*, plan, by, storey, title, drawn_on):
+    """Correct what is said of a plan. Another storey takes all its revisions with it, as positions are renamed.
+
+    Raises PlanRefused: that storey has a plan of its own.
+    """
+    plan = FloorPlan.objects.select_for_update(of=("self",)).get(pk=plan.pk)
+    if storey != plan.storey:
+        if other := FloorPlan.objects.of_storey(plan.building, storey).first():
+            raise PlanRefused(f"{other} is kept already. Add the drawing there as a revision instead.", field="storey")
+        for each in FloorPlan.objects.of_storey(plan.building, plan.storey).exclude(pk=plan.pk):
+            each.storey, each._history_user = storey, by
+            each.save(update_fields=["storey"])
+    plan.storey, plan.title, plan.drawn_on = storey, title, drawn_on
+    plan._history_user = by
+    plan.save(update_fields=["storey", "title", "drawn_on"])
+    return plan
 
 
 @transaction.atomic

@@ -10,13 +10,13 @@ from django.views.decorators.http import require_GET, require_POST
 
 from sites_registry.access import STAFF_ROLES, for_roles
 from sites_registry.downloads import download
-from sites_registry.views.base import FormPage, TrailPage
+from sites_registry.views.base import FormPage, TrailPage, for_change
 from sites_registry.words import counted
 from zones.editing.pages import building_of, may_edit
 from zones.files.attachments import check_size
 from zones.files.views import POLICY
-from zones.floor_plans.forms import FloorPlanForm, PlaceForm, moves_in, run_in
-from zones.floor_plans.keeping import add_floor_plan, take_out_of_force
+from zones.floor_plans.forms import FloorPlanChangeForm, FloorPlanForm, PlaceForm, moves_in, run_in
+from zones.floor_plans.keeping import add_floor_plan, change_floor_plan, take_out_of_force
 from zones.floor_plans.pins import PlanDrawing, pin_to_place
 from zones.floor_plans.places import Move, change_places, confirm_places, moves_of_run
 from zones.floor_plans.rasterising import PlanRefused
@@ -161,6 +161,33 @@ class FloorPlanCreate(FormPage):
             drawn_on=cleaned["drawn_on"],
             by=self.request.user,
         )
+
+
+class FloorPlanUpdate(FormPage):
+    """Correct storey, title and date; the drawing itself is another revision."""
+
+    roles = STAFF_ROLES
+    form_class = FloorPlanChangeForm
+    template_name = "zones/floor_plans/floor_plan_form.html"
+    heading = "Change what is said of a floor plan"
+    verb = "Save"
+    saved_message = "Saved: {record}."
+
+    def get_record(self):
+        return for_change(FloorPlan.objects.all(), self.request, pk=self.kwargs["pk"])
+
+    def form_arguments(self):
+        return {"storeys": [row.storey for row in storeys_of(self.record.building) if row.storey]}
+
+    def get_trail(self, record):
+        return [record.building, record]
+
+    def get_lead_line(self, record):
+        return "Another storey takes all revisions of the plan with it."
+
+    def perform(self, form):
+        said = {name: form.cleaned_data[name] for name in ("storey", "title", "drawn_on")}
+        return change_floor_plan(plan=form.instance, by=self.request.user, **said)
 
 
 @for_roles(*STAFF_ROLES)

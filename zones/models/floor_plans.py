@@ -24,7 +24,7 @@ class FloorPlanQuerySet(BuildingBoundQuerySet):
         return self.filter(building=building, storey=storey).order_by("-revision")
 
 
-class FloorPlan(models.Model):
+class FloorPlan(Versioned):
     """One revision of the plan of a storey. File and picture never change; a further revision takes its place."""
 
     building = models.ForeignKey(Building, models.PROTECT, related_name="floor_plans")

@@ -144,6 +144,25 @@ def test_places_of_a_new_revision_are_confirmed_all_at_once(as_, storey):
     assert newer.places.get().confirmed_by == storey.people["engineer"]
 
 
+def test_a_plan_whose_storey_is_renamed_keeps_its_revisions_and_places(as_, storey):
+    newer = add_plan(storey, storey="7", mark="B")
+    storey.hall.positions.filter(storey="7").update(storey="Deck 7")
+    url = reverse("floor-plan-update", args=[newer.pk])
+    sent = {"storey": "Deck 7", "title": "A-107", "drawn_on": "", "seen_version": newer.row_version}
+    assert as_("engineer").post(url, sent).url == newer.get_absolute_url()
+    assert [plan.storey for plan in FloorPlan.objects.all()] == ["Deck 7"] * 2
+    assert newer.places.of_its_storey().get().position == storey.placed
+
+
+def test_a_plan_is_not_moved_to_a_storey_that_has_one(as_, storey):
+    other = add_plan(storey, storey="8", mark="B")
+    sent = {"storey": "7", "title": "", "drawn_on": "", "seen_version": other.row_version}
+    response = as_("engineer").post(reverse("floor-plan-update", args=[other.pk]), sent)
+    assert response.status_code == 422
+    other.refresh_from_db()
+    assert other.storey == "8"
+
+
 def test_a_plan_out_of_force_is_kept_and_takes_no_places(as_, storey):
     client = as_("office")
     client.post(reverse("floor-plan-withdraw", args=[storey.plan.pk]))

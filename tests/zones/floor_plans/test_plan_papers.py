@@ -53,7 +53,7 @@ def test_the_device_plan_names_devices_and_the_zone_plan_zones(as_, planned):
         for name in ("device-plan-pdf", "zone-plan-pdf")
     )
     assert "SD31" in devices and "smoke detector · 1" in devices
-    assert "Zone 1 · Main stair · 1 position" in zones
+    assert "Zone 1 · Main stair · 1" in zones
     assert "hull of the positions of a zone, not the limit of the fire compartment" in zones
 
 
