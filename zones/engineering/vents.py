@@ -148,6 +148,11 @@ class Vent:
         """Whether an actuator opens it, so that its area follows from the stroke."""
         return self.opened_by is OpenedBy.ACTUATOR
 
+    @property
+    def lacks_stroke(self) -> bool:
+        """Whether nobody knows that anything moves it, though an actuator must."""
+        return self.has_actuator and self.stroke_mm is None
+
     def reaches_its_test(self) -> bool | None:
         """Whether it opens as far as its test or declaration holds (sliding: all the way); ``None``: not known."""
         if not self.has_actuator:

@@ -124,6 +124,9 @@ def check_zone_area(zone: SmokeZone, vents: Sequence[Vent], practice: TradePract
     areas, impossible = areas_of(zone, outlets)
     if impossible:
         return findings + impossible
+    if unmoved := [vent.name for vent in outlets if vent.kind == VentKind.LOUVRE and vent.lacks_stroke]:
+        unchecked = f"free area of zone {zone.name}"
+        return [*findings, missing("area.zone", zone.name, "stroke", unmoved, DATA_SHEET, not_checked=unchecked)]
     findings += _doubtful_declarations(judged, outlets, areas) + _too_small_each(zone, outlets, areas, asked)
     if judged.required_area_m2 is None or judged.area_kind is None:
         opens = [area.aerodynamic_m2 for area in areas]

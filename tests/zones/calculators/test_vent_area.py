@@ -145,3 +145,8 @@ def test_more_declared_than_the_frame_has_meets_nothing(engineer):
     text = asked(engineer, **declared, required_area_m2="0,5", area_kind="aerodynamic")
     assert "aerodynamic free area not checked. Check frame and declaration." in text
     assert "within the entered limit" not in text
+
+
+def test_blades_at_the_angle_entered_answer_without_a_stroke(engineer):
+    text = asked(engineer, 200, LOUVRE, required_area_m2="0,8", area_kind="geometric")
+    assert "opens 0.9 m² geometric, 0.8 m² are required: within the entered limit" in text

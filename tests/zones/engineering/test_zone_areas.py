@@ -176,6 +176,15 @@ def test_a_figure_cleared_never_makes_a_declared_geometric_area_count():
         assert {one.severity for one in findings if one.code == "area.zone"} == {Severity.MISSING}
 
 
+def test_blades_that_no_actuator_moves_open_nothing():
+    blades = {"blades": 8, "blade_pitch_m": 0.12, "blade_angle_deg": 85.0, "kind": VentKind.LOUVRE}
+    assert only(check_zone_area(zone(0.8), [replace(LEAF, **blades)]), "area.zone").severity == Severity.MEETS
+    idle = replace(LEAF, **blades, stroke_mm=None, declared_aerodynamic_m2=0.6, tested_angle_deg=85.0)
+    for kind in AreaKind:
+        found = only(check_zone_area(zone(0.5, kind), [idle]), "area.zone")
+        assert found.severity == Severity.MISSING and found.sentence.startswith("stroke of V1 not known")
+
+
 def test_a_declared_aerodynamic_area_never_answers_a_geometric_requirement():
     declared = Vent("V1", VentKind.DOME, "Z1", declared_aerodynamic_m2=5.0)
     assert {one.severity for one in check_zone_area(zone(0.5), [declared])} == {Severity.MISSING}

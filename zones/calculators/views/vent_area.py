@@ -1,5 +1,7 @@
 """Vent area: opening angle, geometric and aerodynamic free area of every kind of leaf."""
 
+from dataclasses import replace
+
 from zones.calculators.forms.vent_area import VentAreaForm
 from zones.calculators.views.base import Answer, CalculatorPage, Head
 from zones.engineering import AreaKind, QuantityError, SmokeZone, Vent, VentKind
@@ -10,6 +12,7 @@ from zones.engineering.vents import is_hinged, stroke_for_area_m
 from zones.engineering.zone_areas import check_zone_area, vent_area
 
 VENT, ZONE = "the vent", "of this vent"
+_SOME_MM = 1.0
 FORMULAS = {
     VentKind.LOUVRE: "area = width × blades × (pitch × sin(angle) - thickness), at most the frame",
     VentKind.SLIDING: "area = width × least of travel and height",
@@ -173,6 +176,8 @@ def _verdict(vent, figures, practice):
     )
     if vent.kind == VentKind.LOUVRE and figures["blade_thickness_mm"] is None:
         return []  # said with the geometric area
+    if vent.kind == VentKind.LOUVRE:
+        vent = replace(vent, stroke_mm=vent.stroke_mm or _SOME_MM)  # the angle entered is what its actuator reaches
     return [
         one
         for one in check_zone_area(zone, [vent], practice)
