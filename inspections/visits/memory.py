@@ -19,6 +19,7 @@ from zones.models import ControlPanel, CoreEnd, DetectionLine, Fitting
 from zones.wiring.terminals import full_name
 
 DEFECTS_SHOWN, UNITS_SHOWN, LINE_RESISTANCE = 5, 6, "end-of-line-resistance"
+PREFIX_OF_UNIT = {"kΩ": "k", "Ω": ""}
 # Of a position: by what it hangs on a panel.
 READ_ALONG = ("detection_line__panel__position", "data_link", "smoke_zone", "wired_inputs__input_port")
 
@@ -55,6 +56,7 @@ class LineHere:
     said_on: object
     url: str
     point: int | None  # the test point of this page where that is read
+    prefix: str  # of the unit in which it is read, as the search writes readings: "k"
 
 
 class Memory:
@@ -201,13 +203,15 @@ def _line_here(position, points, newest):
     if line is None:
         return None
     said = newest.get(line.pk)
-    here = next((one for one in points if belongs_to_line(one)), None)
+    here = next((one for one in points if one.unit in PREFIX_OF_UNIT and belongs_to_line(one)), None)
+    prefix = PREFIX_OF_UNIT[here.unit] if here else ""
     read = here.latest_result.reading if here and here.latest_result else None
     return LineHere(
         name=str(line),
         reads=said.limits_text if said else "",
         said_on=said.visit.started_at if said else None,
         url=reverse("line-locate-fault", args=[line.panel_id, line.number])
-        + (f"?reading_ohm={number_text(read)}k" if read is not None else ""),
+        + (f"?reading_ohm={number_text(read)}{prefix}" if read is not None else ""),
         point=here and here.pk,
+        prefix=prefix,
     )

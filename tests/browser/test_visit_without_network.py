@@ -212,3 +212,25 @@ def test_a_storey_that_could_not_be_entered_is_recorded_with_one_reason(phone, t
     expect_all_sent(page)
     result = Result.objects.get(test_point__visit=visit)
     assert (result.outcome, result.reason) == ("not_accessible", "Locked; caretaker told")
+
+
+def test_a_reading_typed_here_goes_along_into_the_search_for_a_fault_once_there_is_a_network(phone, town):
+    line = builders.make_line(town.panel, number=3, name="Main stair", end_of_line_ohm=10_000)
+    end = builders.make_position(town.hall, "smoke_detector", tag="D9", panel=town.panel, detection_line=line)
+    point = {"quantity": "line resistance", "unit": "kΩ", "lower_limit": "9.9", "upper_limit": "10.1"}
+    visit = start_visit(visit=town.visit, started_by=town.people["engineer"])
+    builders.make_test_point(visit, end, code="end-of-line-resistance", title="Line resistance", **point)
+    take_along(phone, visit)
+    phone.lose_network()
+    phone.open("visit-field-position", visit.pk, end.pk)
+    page = phone.page
+    expect(page.locator("[data-sent]")).not_to_be_empty()
+    page.evaluate("location.hash = document.querySelector('.point[data-point]:has([name=reading])').id")
+    page.locator(".point:visible input[name=reading]").fill("5,02")
+    page.evaluate("location.hash = 'here'")
+    page.get_by_text("What is known here").click()
+    page.get_by_role("link", name="Why does it read something else?").click()
+    expect(page.locator("[data-why-said]")).to_contain_text("The reading, 5.02kΩ, stays here")
+    phone.find_network()
+    page.get_by_role("link", name="Why does it read something else?").click()
+    expect(page.get_by_label("Reading at the terminals")).to_have_value("5.02k")

@@ -109,3 +109,11 @@ def test_each_of_many_positions_has_what_is_its_own(town, started):
     assert [defect.description for defect in of_detector.defects] == ["Cover broken."]
     assert of_call_point.defects == []
     assert [fitting.unit.serial for fitting in of_detector.units] == ["AK-0001"]
+
+
+def test_a_reading_in_ohms_is_taken_along_in_ohms(town, started):
+    town.detector.detection_line = builders.make_line(town.panel)
+    town.detector.save()
+    point = builders.make_test_point(started, town.detector, code="line", quantity="line resistance", unit="Ω")
+    builders.make_result(point, reading=Decimal("680"))
+    assert Memory(started).of(town.detector, [point]).line.url.endswith("?reading_ohm=680")
