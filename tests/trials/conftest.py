@@ -30,7 +30,7 @@ def posts(monkeypatch):
     def answer(self, request):
         if posts.is_out_of_reach:
             return HttpResponse(status=502)
-        if request.method != "POST" or "/visits/" not in request.path:
+        if request.method != "POST" or not request.path.startswith(("/visits/", "/positions/", "/terminals/")):
             return whole(self, request)
         is_of_answers = request.path.endswith("/answers/")
         is_batch = is_of_answers and json.loads(request.body)["answers"]

@@ -21,7 +21,7 @@ from PIL import Image
 from playwright.sync_api import Error as PlaywrightError
 from playwright.sync_api import expect
 
-from inspections.models import Photo, ProtocolCheck, Result
+from inspections.models import Photo, ProtocolCheck, Result, SettingFound
 from inspections.visits.edits import start_visit
 from sites_registry.models import Person
 from tests import builders
@@ -61,11 +61,14 @@ def visit(town):
                 expected="As it should be",
             )
         )
+    builders.make_circuit(town.panel, number=2, drive="polarity", run_time_s=75)
+    town.terminal = builders.make_terminal(town.panel, block="X9", number="1")
+    model = builders.make_product_model("smoke_detector")
     for number in range(POSITIONS):
         position = builders.make_position(
             town.hall, "smoke_detector", tag=f"D{number + 1}", panel=town.panel, storey=str(number // 40)
         )
-        builders.fit(position, builders.make_unit(serial=f"TR-{number + 1:04}"))
+        builders.fit(position, builders.make_unit(model, serial=f"TR-{number + 1:04}"))
     return start_visit(visit=town.visit, started_by=town.people["engineer"])
 
 
@@ -202,7 +205,8 @@ def recorded_by(person, visit):
     """{test point: (outcome, words)} and how many results there are of this person."""
     results = Result.objects.filter(test_point__visit=visit, recorded_by=person)
     # Fails at one point are one defect, whoever found it first.
-    defects = {defect.found_by_result.test_point_id: defect.description for defect in visit.defects_found.all()}
+    of_tests = visit.defects_found.exclude(found_by_result=None)
+    defects = {defect.found_by_result.test_point_id: defect.description for defect in of_tests}
     found = {}
     for result in results:
         words = defects[result.test_point_id] if result.outcome == "fail" else result.remark or result.reason
@@ -218,6 +222,40 @@ def swap(phone, visit, position, serial):
     page.get_by_label("Why it is swapped").fill("Contaminated")
     page.get_by_role("button", name="Swap the unit").click()
     page.wait_for_url(lambda url: not url.endswith("/swap/"))
+
+
+def forms_beside_the_walk(phone, town, visit, position):
+    """A setting that differs, a terminal ticked, a place confirmed."""
+    page = phone.page
+    phone.open("visit-settings", visit.pk, town.panel.pk)
+    row = page.locator(".setting-row", has_text="Run time")
+    row.get_by_label("differs").check()
+    row.get_by_label("Found (s)").fill("60")
+    page.get_by_role("button", name="Save what is answered").click()
+    page.wait_for_url(lambda url: "/settings/" not in url)
+    phone.open("panel-wiring", town.panel.pk)
+    page.get_by_label("X9:1 seen on site").check()
+    expect(page.locator("[data-tick-word]").first).to_have_text("▲ kept on this phone")
+    phone.open("place-confirmation-create", position.pk)
+    page.get_by_label("Serial read at the place").fill(position.fittings.get(removed_on=None).unit.serial)
+    page.get_by_role("button", name="Confirm the place").click()
+    page.wait_for_url(lambda url: "/place-confirmation/" not in url)
+
+
+def assert_forms_stand(engineer, town, visit, position):
+    (setting,) = SettingFound.objects.filter(visit=visit)
+    assert (setting.found, setting.recorded_by) == ("60", engineer)
+    assert position.fittings.get(removed_on=None).place_confirmations.get().by == engineer
+    town.terminal.refresh_from_db()
+    assert town.terminal.checked_by == engineer
+
+
+def take_both_along(first, second, visit, posts):
+    """And both lose the network."""
+    for day in (first, second):
+        take_along(day.phone, visit)
+        day.phone.lose_network()
+    posts.is_out_of_reach = True
 
 
 @pytest.fixture
@@ -242,16 +280,15 @@ def test_at_the_end_of_the_day_each_answer_stands_once_under_its_author(phone_of
     engineer, ada = town.people["engineer"], builders.make_person("engineer", full_name="Ada Quill")
     positions = list(town.hall.positions.filter(tag__startswith="D").in_walking_order())
     first, second = Day(phone_of(engineer), visit), Day(phone_of(ada, CLOCK_OFF_MS), visit)
-    for day in (first, second):
-        take_along(day.phone, visit)
-        day.phone.lose_network()
-    posts.is_out_of_reach = True
+    take_both_along(first, second, visit, posts)
     say(f"taken along after {time.monotonic() - started:.0f} s")
 
     camera = Camera(small_picture(), PHOTOGRAPHS)
     swapped = positions[:: max(1, len(positions) // 3)][:3]
     for number, position in enumerate(swapped):
         swap(first.phone, visit, position, f"NEW-{number}")
+    confirmed = next(one for one in positions if one not in swapped)
+    forms_beside_the_walk(first.phone, town, visit, confirmed)
     walk(first, positions, camera)
     walk(second, positions[:5], Camera(None, 0))
     assert not posts.taken
@@ -286,6 +323,7 @@ def test_at_the_end_of_the_day_each_answer_stands_once_under_its_author(phone_of
         assert Photo.objects.filter(visit=visit, taken_by=engineer).count() == camera.taken
         serials = [position.fittings.get(removed_on=None).unit.serial for position in swapped]
         assert serials == [f"NEW-{number}" for number in range(len(swapped))]
+        assert_forms_stand(engineer, town, visit, confirmed)
         send_again(posts.taken, order)  # and all of it once more, shuffled
     outcomes = Counter(outcome for outcome, _ in first.given.values())
     say(f"{len(first.given)} and {len(second.given)} answers, {dict(outcomes)}, {camera.taken} photographs")
