@@ -83,6 +83,7 @@ class Visit(Versioned):
     witness = models.CharField(max_length=120, blank=True)
     instruments = models.TextField(max_length=1000, blank=True, help_text="Serial and calibration due of each.")
     notes = models.TextField(max_length=4000, blank=True)
+    is_ahead = False  # of a copy of a planned visit that shows it as under way (visits/ahead.py)
 
     objects = VisitQuerySet.as_manager()
     history = kept_history()

@@ -14,6 +14,7 @@ from inspections.models import ArrivingPhoto, Defect, Photo, PhotoPart, TestPoin
 from inspections.photos.keeping import PhotoRefused, check_what_of, keep_photo
 from inspections.photos.pictures import PictureRefused
 from inspections.photos.told import told_of
+from inspections.test_points.numbers_ahead import made_of
 from sites_registry.clocks import Sighting, moment_of, sighting_of
 from zones.models import Position
 
@@ -138,6 +139,8 @@ def _kept_already(client_uuid, person, told=None):
 def _things(visit, cleaned):
     """{test_point, position or defect: the record}, checked. Raises PhotoRefused."""
     things = {}
+    if (number := cleaned.get("test_point")) and number < 0:  # taken ahead of the start of the visit
+        cleaned["test_point"] = made_of(visit, [number]).get(number, number)
     for name, model in (("test_point", TestPoint), ("position", Position), ("defect", Defect)):
         if cleaned.get(name):
             things[name] = model.objects.filter(pk=cleaned[name]).first()

@@ -54,7 +54,7 @@ class _Told(forms.Form):
         error_messages={"max_value": f"The photograph has more than {MOST_BYTES // 1024 // 1024} MB. Take it again."},
     )
     sha256 = forms.RegexField(_SHA256, error_messages={"invalid": "The photograph carries no digest."})
-    test_point = forms.IntegerField(required=False, min_value=1, max_value=BIGGEST_ID)
+    test_point = forms.IntegerField(required=False, min_value=-BIGGEST_ID, max_value=BIGGEST_ID)
     position = forms.IntegerField(required=False, min_value=1, max_value=BIGGEST_ID)
     defect = forms.IntegerField(required=False, min_value=1, max_value=BIGGEST_ID)
     stage = forms.ChoiceField(required=False, choices=Photo.Stage)

@@ -16,9 +16,11 @@ from django.views.decorators.http import require_GET
 
 from inspections.models import Visit
 from inspections.settings_found.views import ROWS_PER_PAGE
+from inspections.visits.ahead import ahead_of
 from inspections.visits.here import read_stops
 from inspections.visits.memory import Memory
-from inspections.visits.views.field import stop_page, visit_of
+from inspections.visits.views.field import stop_page, visit_of, walk_page
+from inspections.visits.views.find_in_visit import find_page
 from inspections.visits.walk import open_points_of, walk_of
 from sites_registry.access import Role, for_roles
 from zones.models import ActuatorCircuit, DataLink, DetectionLine, InputPort
@@ -95,15 +97,25 @@ class Shown:
     """Renders pages for the person of a request, as if each had been asked for by itself."""
 
     def __init__(self, request, visit: Visit):
-        self.request, self.visit = request, visit
-        self.walk, self.memory = walk_of(visit), Memory(visit)
+        self.request, self.ahead = request, ahead_of(visit)
+        self.visit = self.ahead.visit if self.ahead else visit
+        self.walk = self.ahead.walk if self.ahead else walk_of(visit)
+        self.memory = Memory(self.visit)
         self._here = {}
+
+    @property
+    def open_points(self):
+        return self.ahead.open_points if self.ahead else open_points_of(self.visit, self.walk)
 
     def read(self, addresses):
         """Read what the stops among these show, for all of them at once."""
         asked = set(addresses)
         stops = [stop for stop in self.walk.stops if stop.url in asked]
-        self._here = {here.stop.url: here for here in read_stops(self.visit, stops, self.memory)} if stops else {}
+        if not stops:
+            self._here = {}
+            return
+        points = self.ahead.points_at({stop.position.pk for stop in stops}) if self.ahead else None
+        self._here = {here.stop.url: here for here in read_stops(self.visit, stops, self.memory, points)}
 
     def html(self, address):
         """The page at this address; None where it is not shown to this person, or leads elsewhere."""
@@ -112,10 +124,21 @@ class Shown:
             response = stop_page(request, self.visit, self.walk, here)
         else:
             found = request.resolver_match
-            response = found.func(request, *found.args, **found.kwargs)
+            response = self._ahead(request) or found.func(request, *found.args, **found.kwargs)
         if not getattr(response, "is_rendered", True):
             response.render()
         return response.content.decode() if response.status_code == 200 else None
+
+    def _ahead(self, request):
+        """Pages of the walk of a visit that is not started yet; None for any other."""
+        match self.ahead and request.resolver_match.url_name:
+            case "visit-field":
+                return walk_page(request, self.visit, self.walk, self.open_points)
+            case "visit-find":
+                return find_page(request, self.visit, self.walk)
+            case "visit-finish":
+                raise Http404  # what it would end is not in the register yet
+        return None
 
     def _request_for(self, address):
         path, _, query = address.partition("?")
@@ -133,8 +156,8 @@ class Shown:
 @never_cache
 def visit_taken_along(request, pk):
     """What a phone keeps of a visit, in the order in which it is walked."""
-    visit = visit_of(request, pk)
-    walk = walk_of(visit)
+    shown = Shown(request, visit_of(request, pk))
+    visit, walk = shown.visit, shown.walk
     return JsonResponse(
         {
             "visit": visit.pk,
@@ -146,7 +169,7 @@ def visit_taken_along(request, pk):
             "labels": labels_of(walk),
             "pages_url": reverse("visit-taken-pages", args=[visit.pk]),
             "worker_url": reverse("field-worker"),
-            "stops": open_points_of(visit, walk),
+            "stops": shown.open_points,
         }
     )
 
@@ -156,11 +179,10 @@ def visit_taken_along(request, pk):
 @never_cache
 def visit_taken_pages(request, pk):
     """Some of its pages, `?from=` this one on: [[address, html]]; `next` is where to go on, None at the end."""
-    visit = visit_of(request, pk)
     text = request.GET.get("from", "0")
     start = int(text) if text.isascii() and text.isdigit() and len(text) < 6 else 0
-    shown = Shown(request, visit)
-    addresses = addresses_of(visit, shown.walk)
+    shown = Shown(request, visit_of(request, pk))
+    addresses = addresses_of(shown.visit, shown.walk)
     made_at = timezone.now().isoformat()
     pages, asked = [], addresses[start : start + PAGES_AT_ONCE]
     shown.read(asked)

@@ -38,14 +38,19 @@ def ask_of_positions(visit, positions, *, only_due=False):
 
     Call it in the transaction of the service that changes the visit. `only_due`: only what `visit.due_before` asks.
     """
-    limits, points = LimitsHere(visit), []
+    limits, points = LimitsHere(visit), points_of(visit, positions, only_due=only_due)
+    for point in points:
+        limits.put_into(point)
+    return TestPoint.objects.bulk_create(points, batch_size=500)
+
+
+def points_of(visit, positions, *, only_due=False):
+    """The test points that a visit still has to ask of these positions, with the limits of its protocol; unsaved."""
     present = set(visit.test_points.values_list("position", "code"))
     pairs = pairs_asked(visit.building, visit.protocol, positions, present)
-    for position, check in due_pairs(visit.building, pairs, visit.due_before) if only_due else pairs:
-        point = _frozen(visit, position, check)
-        limits.put_into(point)
-        points.append(point)
-    return TestPoint.objects.bulk_create(points, batch_size=500)
+    if only_due:
+        pairs = due_pairs(visit.building, pairs, visit.due_before)
+    return [_frozen(visit, position, check) for position, check in pairs]
 
 
 def pairs_asked(building, protocol, positions, present=frozenset()):

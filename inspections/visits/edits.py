@@ -74,23 +74,10 @@ def start_visit(*, visit, started_by, started_at=None):
     if visit.state == Visit.State.UNDER_WAY:
         return visit
     _refuse_unless(visit, Visit.State.PLANNED, "started")
-    protocol = Protocol.objects.in_force().filter(kind=visit.kind).first()
-    if protocol is None:
-        raise VisitRefused(
-            f"There is no published protocol for {visit.get_kind_display()}. The office publishes one under Protocols."
-        )
-    positions = Position.objects.in_use().filter(building=visit.building)
-    if not positions.exists():
-        raise VisitRefused(f"{visit.building} has no positions to test yet. Register its devices first.")
-    if visit.kind == VisitKind.REMEDIAL:
-        positions = positions.filter(defects__closed_at=None, defects__isnull=False).distinct()
-    visit.state, visit.protocol = Visit.State.UNDER_WAY, protocol
-    visit.started_at = started_at or timezone.now()
+    positions = set_out(visit, started_at or timezone.now())
     visit.engineer = visit.engineer or started_by
-    is_part = visit.extent == Visit.Extent.DUE
-    if is_part:
-        visit.due_before = next_visit_on(visit, timezone.localtime(visit.started_at).date())
     visit.save()
+    is_part = visit.extent == Visit.Extent.DUE
     if not ask_of_positions(visit, positions, only_due=is_part) and is_part:
         raise VisitRefused(
             f"Nothing falls due at {visit.building} before {visit.due_before:%-d %b %Y}. "
@@ -101,6 +88,27 @@ def start_visit(*, visit, started_by, started_at=None):
         with suppress(RuleSetError):
             take_plans(visit=visit)
     return visit
+
+
+def set_out(visit, started_at):
+    """Make a planned visit one under way from this moment, unsaved; returns the positions that it asks.
+
+    Raises VisitRefused.
+    """
+    protocol = Protocol.objects.in_force().filter(kind=visit.kind).first()
+    if protocol is None:
+        raise VisitRefused(
+            f"There is no published protocol for {visit.get_kind_display()}. The office publishes one under Protocols."
+        )
+    positions = Position.objects.in_use().filter(building=visit.building)
+    if not positions.exists():
+        raise VisitRefused(f"{visit.building} has no positions to test yet. Register its devices first.")
+    if visit.kind == VisitKind.REMEDIAL:
+        positions = positions.filter(defects__closed_at=None, defects__isnull=False).distinct()
+    visit.state, visit.protocol, visit.started_at = Visit.State.UNDER_WAY, protocol, started_at
+    if visit.extent == Visit.Extent.DUE:
+        visit.due_before = next_visit_on(visit, timezone.localtime(started_at).date())
+    return positions
 
 
 def next_visit_on(visit, day):

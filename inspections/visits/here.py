@@ -39,13 +39,14 @@ class Here:
                 card.typed, card.error, card.is_changing = typed, verdict.message, True
 
 
-def read_stops(visit, stops, memory=None):
+def read_stops(visit, stops, memory=None, points=None):
     """`Here` of each of these stops; the same number of queries for one and for many.
 
-    Args:     memory: that of the visit, where what is of its panels has been read already.
+    Args:     memory: that of the visit, where what is of its panels has been read already; points: (place, is last) →
+              its test points, where they are not stored yet.
     """
     keys = [stop.position.pk for stop in stops]
-    points = _points_at(visit, keys)
+    points = _points_at(visit, keys) if points is None else points
     closable = _by_position(closable_at(keys, visit))
     cards = [
         _cards(points[stop.position.pk, stop.is_last], visit, closable.get(stop.position.pk, [])) for stop in stops

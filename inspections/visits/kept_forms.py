@@ -5,11 +5,15 @@ from django.urls import reverse
 from sites_registry import kept_forms
 
 
-def kept_form(person, visit, label, back="", done=""):
-    """`label` says what the form does, as "swap of SD1"; the walk follows when it was kept, without `back`."""
+def kept_form(person, visit, label, back="", done="", *, starts=False):
+    """`label` says what the form does, as "swap of SD1"; the walk follows when it was kept, without `back`.
+
+    `starts`: the visit is planned, and has to be started before the form goes out.
+    """
     visit_url = reverse("visit-field", args=[visit.pk])
     return kept_forms.kept_form(person, label, back or visit_url, done) | {
         "visit": visit.pk,
         "visit_name": f"{visit}, {visit.building.name}",
         "visit_url": visit_url,
+        "starts": reverse("visit-start", args=[visit.pk]) if starts else "",
     }

@@ -16,6 +16,7 @@ from inspections.models import Defect, Outcome, Result, TestPoint, Visit
 from inspections.models.test_points import NOT_TESTED, PASSING, TESTED
 from inspections.test_points.counting import answers_left, bring_up_to_date, open_defects_of
 from inspections.test_points.limits import LimitsHere
+from inspections.test_points.numbers_ahead import made_of
 from inspections.visits.actuators_found import record_actuators_found
 from inspections.visits.answer_checks import AnswerRefused, check_against_point
 from inspections.visits.plain_answers import PlainFirst, PlainResults, is_plain
@@ -80,7 +81,7 @@ class _Taking:
     """
 
     def __init__(self, visit, person, sent_at, received_at, answers):
-        self.visit, self.person, self.answers = visit, person, answers
+        self.visit, self.person, self.answers = visit, person, _at_points_made(visit, answers)
         self.sent_at, self.received_at = sent_at, received_at
         self.has_new_figures = False
         self.plain = PlainResults()
@@ -148,9 +149,7 @@ class _Taking:
             raise AnswerRefused(sent.fault, sent.faulty_field)
         point = self.points.get(cleaned["test_point"])
         if point is None:
-            raise AnswerRefused(
-                f"Test point {cleaned['test_point']} is not on {str(self.visit).lower()}.", "test_point"
-            )
+            raise AnswerRefused(_not_asked(self.visit, cleaned["test_point"]), "test_point")
         if self.plain and (self.plain.is_at(point) or not is_plain(answer, cleaned, point)):
             raise PlainFirst
         sighting = self._sighting(cleaned)
@@ -354,6 +353,28 @@ def ask_for_retest(*, visit, position, since, reason):
         point.save()
         bring_up_to_date(point)
     return len(points)
+
+
+def _at_points_made(visit, answers):
+    """Answers given ahead of the start of the visit stand at the test points that were made of their checks since."""
+    made = made_of(visit, {_number_ahead(answer) for answer in answers} - {None})
+    if not made:
+        return answers
+    return [
+        {**answer, "test_point": made[number]} if (number := _number_ahead(answer)) in made else answer
+        for answer in answers
+    ]
+
+
+def _number_ahead(answer):
+    number = answer.get("test_point") if isinstance(answer, Mapping) else None
+    return number if isinstance(number, int) and -BIGGEST_ID < number < 0 else None
+
+
+def _not_asked(visit, number):
+    if number > 0:
+        return f"Test point {number} is not on {str(visit).lower()}."
+    return f"{visit} does not ask this test: the record or the protocol was changed after the visit was taken along."
 
 
 def _whole_number(value):

@@ -63,7 +63,7 @@ class _Answer(forms.Form):
     """One answer at a test point. Whether it fits the point is judged by `services.results`."""
 
     client_uuid = forms.UUIDField(error_messages={"invalid": "The answer carries no valid identifier. Enter it again."})
-    test_point = forms.IntegerField(min_value=1, max_value=BIGGEST_ID)
+    test_point = forms.IntegerField(min_value=-BIGGEST_ID, max_value=BIGGEST_ID)
     outcome = forms.ChoiceField(
         choices=Outcome,
         error_messages={"required": "Choose an outcome.", "invalid_choice": "'%(value).30s' is not an outcome."},

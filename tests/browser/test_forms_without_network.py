@@ -6,9 +6,10 @@ import pytest
 from django.utils import timezone
 from playwright.sync_api import expect
 
+from inspections.models import Result
 from inspections.visits.edits import start_visit
 from tests import builders
-from tests.browser.phones import take_along
+from tests.browser.phones import answer, take_along
 from zones.models import PlaceConfirmation
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
@@ -86,3 +87,31 @@ def test_a_place_that_is_refused_stands_in_its_form_with_the_reason(phone, ident
     expect(phone.page.get_by_role("heading", name="Which unit hangs at D2?")).to_be_visible()
     assert PlaceConfirmation.objects.get().fitting.unit.serial == "A-1"
     expect(phone.page.locator("[data-held]")).not_to_contain_text("refused")
+
+
+def test_a_planned_visit_is_started_by_the_first_answer_without_network(phone, town):
+    visit = town.visit
+    phone.open("home")
+    phone.page.get_by_role("button", name="Take my week along").click()
+    expect(phone.page.get_by_text("All of 1 on this phone")).to_be_visible()
+    phone.lose_network()
+    phone.open("visit-field", visit.pk)
+    page = phone.page
+    expect(page.locator("main")).to_contain_text("Not started yet.")
+    phone.open("visit-field-position", visit.pk, town.detector.pk)
+    answer(page)
+    phone.open("visit-field-position", visit.pk, town.call_point.pk)
+    answer(page)
+    phone.switch_off()
+    phone.switch_on()
+    phone.lose_network()
+    phone.open("visit-field", visit.pk)
+    expect(phone.page.locator("[data-progress-text]")).to_have_text(re.compile("^2 of"))
+    assert not visit.test_points.exists()
+    phone.find_network()
+    expect_sent(phone)
+    visit.refresh_from_db()
+    results = Result.objects.filter(test_point__visit=visit)
+    assert {result.test_point.position for result in results} == {town.detector, town.call_point}
+    assert results.count() == 2 and (visit.state, visit.engineer) == ("under_way", town.people["engineer"])
+    assert visit.started_at < min(result.seen_at for result in results)

@@ -39,10 +39,16 @@ def visit_of(request, pk):
 def visit_field(request, pk):
     visit = visit_of(request, pk)
     walk = walk_of(visit)
+    return walk_page(request, visit, walk, open_points_of(visit, walk))
+
+
+def walk_page(request, visit, walk, open_points):
+    """The page of the walk; `open_points` as of `open_points_of`."""
     show = request.GET.get("show", "")
     show = show if show in SHOWN else ""
     shown = walk.only(show)
-    not_asked = positions_not_asked(visit).in_walking_order() if visit.is_open_for_results else []
+    is_asked = visit.is_open_for_results and not visit.is_ahead
+    not_asked = positions_not_asked(visit).in_walking_order() if is_asked else []
     context = {
         "visit": visit,
         "building": visit.building,
@@ -54,7 +60,7 @@ def visit_field(request, pk):
         "tabs": SHOWN.items(),
         "first_open": (first_open := walk.first_open()),
         "next_storey": walk.storey_of(first_open),
-        "page_data": page_data(request.user, visit, walk, []) | {"stops": open_points_of(visit, walk)},
+        "page_data": page_data(request.user, visit, walk, []) | {"stops": open_points},
         "not_asked_positions": not_asked,
         "not_asked": len(not_asked),
         "panels": visit.building.panels.select_related("position").order_by("position__tag_key"),
@@ -135,6 +141,8 @@ def page_data(person, visit, walk, cards):
         "answers_url": reverse("visit-answers", args=[visit.pk]),
         "photos_url": reverse("visit-photos", args=[visit.pk]),
         "along_url": reverse("visit-taken-along", args=[visit.pk]),
+        "log_in": reverse("log-in"),
+        "starts": reverse("visit-start", args=[visit.pk]) if visit.is_ahead else "",
         "progress": {"done": walk.done, "total": walk.total},
         "outcomes": {value: state_of(value).as_data() for value in Outcome.values},
         "points": [_point_data(card) for card in cards],

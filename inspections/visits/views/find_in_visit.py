@@ -25,7 +25,10 @@ TEXT_LENGTH = 200  # as long as a code on a label may be
 def visit_find(request, pk):
     """Its page holds every position of the visit, so that it finds them without the register too."""
     visit = visit_of(request, pk)
-    walk = walk_of(visit)
+    return find_page(request, visit, walk_of(visit))
+
+
+def find_page(request, visit, walk):
     text = request.GET.get("q", "").strip()[:TEXT_LENGTH]
     found = walk.only("", text).stops if text else []
     context = {

@@ -4,6 +4,7 @@ from django.contrib import messages
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 
+from inspections.models import Visit
 from inspections.visits.forms.swaps import SwapForm
 from inspections.visits.kept_forms import kept_form
 from inspections.visits.swaps import swap_unit_on_visit
@@ -27,10 +28,15 @@ class VisitSwap(FormPage):
 
     def get_record(self):
         self.visit = visit_of(self.request, self.kwargs["pk"])
-        positions = Position.objects.visible_to(self.request.user).filter(test_points__visit=self.visit).distinct()
+        positions = Position.objects.visible_to(self.request.user).filter(building=self.visit.building_id)
+        if not self.is_ahead():  # a phone takes its form along to a visit that it starts without a network
+            positions = positions.filter(test_points__visit=self.visit).distinct()
         self.position = get_object_or_404(positions, pk=self.kwargs["position_pk"])
         self.fitting = fitting_at(self.position)
         return None
+
+    def is_ahead(self):
+        return self.visit.state == Visit.State.PLANNED
 
     def form_arguments(self):
         return {"position": self.position, "fitting": self.fitting, "back": self.request.path}
@@ -53,6 +59,7 @@ class VisitSwap(FormPage):
                 f"{'swap' if self.fitting else 'record'} of the unit of {self.position}",
                 self.position_url(),
                 self.position_url(),
+                starts=self.is_ahead(),
             ),
         }
 

@@ -26,6 +26,8 @@ const queue = await AnswerQueue.open(data.person.id, {
   at: data.visit_name,
   href: data.visit_url,
   url: data.answers_url,
+  starts: data.starts,
+  logIn: data.log_in,
 });
 const { clock } = queue;
 // Answers that the register has and a page taken along does not show.

@@ -11,10 +11,10 @@ export async function rememberGiven(row, at) {
 }
 
 /** After a swap, settings or an end the pages of a visit are others: they are taken along anew with the next network. */
-export async function noLongerAsTaken({ person, visit }) {
+export async function noLongerAsTaken({ person, visit, entry }) {
   await change("visits", async (store) => {
     const row = await store.get(`${person} ${visit}`);
-    if (row) await store.put({ ...row, isPast: true });
+    if (row) await store.put({ ...row, isPast: true, isStarted: row.isStarted || Boolean(entry.act.isStart) });
   });
 }
 

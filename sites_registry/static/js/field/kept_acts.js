@@ -1,22 +1,44 @@
 // What is done by a form, or by a tick, as a row of the outbox (store.js).
 
-import { visitOfPage } from "./taken_along.js";
+import { taken, visitOfPage } from "./taken_along.js";
 
-/** `told`: as `kept_form` gives it (kept_forms.py); outside a visit it belongs to the one its page was taken along with. */
-export async function rowOfAct({ told, url, act, label, clock }) {
+const JUST_BEFORE_MS = 1000;
+
+function actRow({ person, name, visit, at, href }, { url, act, label, logIn, clock, filledInAt = new Date() }) {
   return {
-    person: told.person.id,
-    name: told.person.name,
-    ...(await visitOf(told)),
+    person,
+    name,
+    visit,
+    at,
+    href,
     url,
     entry: {
       answer: { client_uuid: crypto.randomUUID() },
-      act: { ...act, logIn: told.log_in, filledInAt: new Date().toISOString(), clockOffsetMs: clock.offsetMs },
+      act: { ...act, logIn, filledInAt: filledInAt.toISOString(), clockOffsetMs: clock.offsetMs },
       label,
       words: "",
       href: location.pathname,
     },
   };
+}
+
+/** `told`: as `kept_form` gives it (kept_forms.py); outside a visit it belongs to the one its page was taken along with. */
+export async function rowOfAct({ told, url, act, label, clock }) {
+  const of = { person: told.person.id, name: told.person.name, ...(await visitOf(told)) };
+  return actRow(of, { url, act, label, logIn: told.log_in, clock });
+}
+
+/**
+ * What starts a visit that was taken along while it was planned, before all else of it goes out; none where it has been
+ * started from this phone. `starts`: the address that does it, "" where the visit is under way.
+ */
+export async function startFirst(outbox, { starts, logIn, ...of }) {
+  if (!starts || outbox.starting.has(starts)) return [];
+  outbox.starting.add(starts);
+  if (outbox.rows.some((row) => row.entry.act?.of === starts) || (await taken(of.person, of.visit))?.isStarted) return [];
+  const act = { of: starts, fields: [], isStart: true };
+  const filledInAt = new Date(Date.now() - JUST_BEFORE_MS);
+  return [actRow(of, { url: starts, act, label: "start of the visit", logIn, clock: outbox.clock, filledInAt })];
 }
 
 async function visitOf(told) {

@@ -3,7 +3,7 @@
 // the register refused stands in its form, with the reason.
 
 import { outboxOf } from "./outbox.js";
-import { rowOfAct } from "./kept_acts.js";
+import { rowOfAct, startFirst } from "./kept_acts.js";
 
 const told = JSON.parse(document.getElementById("kept-form").textContent);
 const outbox = await outboxOf(told.person.id);
@@ -61,7 +61,9 @@ async function keep(form, submitter) {
   const url = addressOf(form) + (form.getAttribute("action") ? "" : location.search);
   const act = { of: addressOf(form), fields: fieldsOf(form, submitter) };
   const row = await rowOfAct({ told, url, act, label: words, clock: outbox.clock });
-  await outbox.addAll([row]);
+  const { person, name, visit, at, href } = row;
+  const start = await startFirst(outbox, { starts: told.starts, logIn: told.log_in, person, name, visit, at, href });
+  await outbox.addAll([...start, row]);
   renewKey(form);
   if (row.isOnlyHere) return false;
   dropDraft(form);

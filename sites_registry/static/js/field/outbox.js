@@ -32,7 +32,7 @@ export async function outboxOf(person) {
 class Outbox extends EventTarget {
   constructor(person) {
     super();
-    Object.assign(this, { person, rows: [], others: [], photos: [], photosOfOthers: [], photosSent: [], problem: "", problemInABreath: "", greets: "", allSentAt: null });
+    Object.assign(this, { person, rows: [], others: [], photos: [], photosOfOthers: [], photosSent: [], starting: new Set(), problem: "", problemInABreath: "", greets: "", allSentAt: null });
     this.clock = new RegisterClock();
     this.channel = new BroadcastChannel("answers on this phone");
     this.channel.addEventListener("message", ({ data }) => this.hear(data));

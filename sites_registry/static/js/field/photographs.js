@@ -99,6 +99,7 @@ class Photographs {
   async #keep(row) {
     try {
       await keepPhoto(row);
+      await this.queue.startFirst();
       await this.outbox.photosChanged();
       return "";
     } catch (error) {

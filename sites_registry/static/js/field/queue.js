@@ -1,5 +1,6 @@
 // The answers of one visit, as its pages see them: what of them waits or was refused; the outbox sends them.
 
+import { startFirst } from "./kept_acts.js";
 import { outboxOf } from "./outbox.js";
 
 /**
@@ -7,7 +8,7 @@ import { outboxOf } from "./outbox.js";
  * "discard" (detail: {entry}).
  */
 export class AnswerQueue extends EventTarget {
-  /** `told`: {visit, name, at, href, url} of this visit, kept with each answer. */
+  /** `told`: {visit, name, at, href, url} of this visit, kept with each answer; {starts, logIn} where it is not started. */
   static async open(person, told) {
     return new AnswerQueue(await outboxOf(person), person, told);
   }
@@ -81,8 +82,19 @@ export class AnswerQueue extends EventTarget {
   }
 
   /** Many at once, [{answer, told: {label, words, isFirst, href}}]: all are kept before any is sent. */
-  addAll(many) {
-    return this.outbox.addAll(many.map(({ answer, told }) => ({ person: this.person, ...this.told, entry: { answer, ...told } })));
+  async addAll(many) {
+    const start = this.told.starts ? await this.#start() : [];
+    return this.outbox.addAll(start.concat(many.map(({ answer, told }) => ({ person: this.person, ...this.told, entry: { answer, ...told } }))));
+  }
+
+  /** A visit that is not started is, before anything of it goes out. */
+  async startFirst() {
+    const start = await this.#start();
+    if (start.length) await this.outbox.addAll(start);
+  }
+
+  #start() {
+    return startFirst(this.outbox, { person: this.person, ...this.told });
   }
 
   async discard(entry) {
