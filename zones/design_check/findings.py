@@ -333,7 +333,8 @@ class Links:
         if what in OF_THE_BASIS:
             return self._basis()
         field = FIELD_OF_VENT.get(what)
-        if not what and finding.code.startswith(("force.", "class.")) and (vent := named_in(vents, finding.sentence)):
+        of_one = finding.code.startswith(("force.", "class.", "area.declared"))
+        if not what and of_one and (vent := named_in(vents, finding.sentence)):
             return self._url("vent-update", vent.pk), f"Change vent {vent.tag}"
         lacking = [vent for vent in vents if field and getattr(vent, field) in (None, "")]
         if vent := named_in(lacking, finding.sentence) or next(iter(lacking), None):

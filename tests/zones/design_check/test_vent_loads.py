@@ -79,6 +79,13 @@ def test_what_lacks_leads_to_vent_basis_or_data_sheet(made):
     assert of_leaf.startswith(f"/vents/{second.pk}/")
 
 
+def test_an_area_declared_above_the_frame_leads_to_its_vent(made):
+    second = made.zones[0].vents.order_by("tag")[1]
+    set_on(second, aerodynamic_area_m2=9, tested_angle_deg=20)
+    (line,) = lines_of(made, "area.declared", person=builders.make_person("office"))
+    assert line.url.startswith(f"/vents/{second.pk}/")
+
+
 def test_a_hinge_that_contradicts_the_kind_of_leaf_is_refused_and_nothing_changed(as_, made):
     vent = made.zones[0].vents.order_by("tag")[0]
     typed = {"tag": vent.tag, "leaf": "top_hung", "width_mm": 1200, "height_mm": 1000, "seen_version": vent.row_version}
