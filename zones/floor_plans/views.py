@@ -6,6 +6,8 @@ from django.contrib import messages
 from django.http import Http404, JsonResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils.cache import get_conditional_response
+from django.utils.http import quote_etag
 from django.views.decorators.http import require_GET, require_POST
 
 from sites_registry.access import STAFF_ROLES, for_roles
@@ -22,8 +24,6 @@ from zones.floor_plans.places import Move, change_places, confirm_places, moves_
 from zones.floor_plans.rasterising import PlanRefused
 from zones.floor_plans.records import changes_of_places, plan_record, storeys_of
 from zones.models import FloorPlan
-
-A_YEAR_S = 31_536_000
 
 
 def plan_of(request, pk):
@@ -94,10 +94,14 @@ def _position_data(position, place=None):
 
 @require_GET
 def floor_plan_picture(request, pk):
-    """The picture under the pins. It never changes, so a browser may keep it; it is this person's alone."""
+    """The picture under the pins. A browser keeps it and asks each time whether this person may still see it."""
     plan = plan_of(request, pk)
-    response = _file(plan.picture, plan.picture_type, f"floor-plan-{plan.pk}.{plan.picture_type[6:]}")
-    response["Cache-Control"] = f"private, max-age={A_YEAR_S}, immutable"
+    etag = quote_etag(f"{plan.sha256[:32]}-{plan.page_number}")
+    name = f"floor-plan-{plan.pk}.{plan.picture_type[6:]}"
+    kept = get_conditional_response(request, etag=etag)
+    response = kept or _file(plan.picture, plan.picture_type, name)
+    response["ETag"] = etag
+    response["Cache-Control"] = "private, no-cache"
     return response
 
 

@@ -52,6 +52,14 @@ def test_an_uploaded_plan_is_shown_with_its_picture(as_, town):
     assert client.get(reverse("floor-plan-file", args=[plan.pk])).content == drawn()
 
 
+def test_a_browser_asks_each_time_whether_the_picture_may_still_be_seen(as_, storey):
+    picture = as_("manager").get(storey.plan.picture_url)
+    again = {"HTTP_IF_NONE_MATCH": picture["ETag"]}
+    assert picture["Cache-Control"] == "private, no-cache"
+    assert as_("manager").get(storey.plan.picture_url, **again).status_code == 304
+    assert as_("stranger").get(storey.plan.picture_url, **again).status_code == 404
+
+
 def test_a_refused_file_is_told_at_its_field_and_nothing_is_kept(as_, town):
     response = upload(as_("office"), town, content=b"Not a drawing.")
     assert response.status_code == 422
