@@ -14,15 +14,16 @@ from zones.models import FloorPlan, PlanPlace
 EXTENSIONS = {"image/png": "png", "image/webp": "webp"}
 
 
-def add_floor_plan(*, building, storey, name, content, by, page=None, title="", drawn_on=None):
+def add_floor_plan(*, building, storey, name, content, by, page=None, title="", drawn_on=None, picture=None):
     """Keep a further revision of the plan of a storey; returns it. It comes into force at once.
 
     Places of the newest revision before are carried over, each to be confirmed on the new drawing. The same page of
-    the same file that is in force already is not kept twice. Raises PlanRefused, AttachmentRefused.
+    the same file that is in force already is not kept twice. `picture` is its PlanPicture where that was drawn before:
+    it takes seconds, in which a transaction lets nobody write. Raises PlanRefused, AttachmentRefused.
     """
     check_size(name, len(content))
     digest = sha256(content).hexdigest()
-    picture = plan_picture(content, page=page)  # before the transaction: it takes seconds
+    picture = picture or plan_picture(content, page=page)
     shown_page = (page or 1) if picture.pages else None
     with transaction.atomic():
         # SQLite ignores row locks; there the immediate transaction makes a second click wait.

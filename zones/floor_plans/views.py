@@ -12,6 +12,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from sites_registry.access import STAFF_ROLES, for_roles
 from sites_registry.downloads import download
+from sites_registry.services.refusals import Refused
 from sites_registry.views.base import FormPage, TrailPage, for_change
 from sites_registry.words import counted
 from zones.editing.pages import building_of, may_edit
@@ -21,7 +22,7 @@ from zones.floor_plans.forms import FloorPlanChangeForm, FloorPlanForm, PlaceFor
 from zones.floor_plans.keeping import add_floor_plan, change_floor_plan, take_out_of_force
 from zones.floor_plans.pins import PlanDrawing, pin_to_place
 from zones.floor_plans.places import Move, change_places, confirm_places, moves_of_run
-from zones.floor_plans.rasterising import PlanRefused
+from zones.floor_plans.rasterising import PlanRefused, plan_picture
 from zones.floor_plans.records import changes_of_places, plan_record, storeys_of
 from zones.models import FloorPlan
 
@@ -151,15 +152,35 @@ class FloorPlanCreate(FormPage):
     def get_back_url(self, record):
         return reverse("floor-plan-list", args=[self.building.slug])
 
+    def post(self, request, *args, **kwargs):
+        """The picture is drawn first: it takes seconds, in which the transaction of a form lets nobody write."""
+        building_of(request, kwargs["slug"])
+        self.drawn = self.refusal = None
+        form = FloorPlanForm(request.POST, request.FILES)
+        if form.is_valid():
+            self.drawn = self._drawn(form.cleaned_data["file"], form.cleaned_data["page_number"])
+        return super().post(request, *args, **kwargs)
+
+    def _drawn(self, file, page):
+        try:
+            check_size(file.name, file.size)
+            return plan_picture(file.read(), page=page)
+        except Refused as refusal:
+            self.refusal = refusal  # told at its field
+            return None
+        finally:
+            file.seek(0)
+
     def perform(self, form):
+        if self.refusal:
+            raise self.refusal
         cleaned = form.cleaned_data
-        file = cleaned["file"]
-        check_size(file.name, file.size)
         return add_floor_plan(
             building=self.building,
             storey=cleaned["storey"],
-            name=file.name,
-            content=file.read(),
+            name=cleaned["file"].name,
+            content=cleaned["file"].read(),
+            picture=self.drawn,
             page=cleaned["page_number"],
             title=cleaned["title"],
             drawn_on=cleaned["drawn_on"],

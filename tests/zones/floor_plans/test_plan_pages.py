@@ -11,6 +11,7 @@ from django.urls import reverse
 
 from tests import builders
 from tests.zones.floor_plans.plans import add_plan, drawn, put
+from zones.floor_plans import keeping, rasterising, views
 from zones.models import FloorPlan
 
 pytestmark = pytest.mark.django_db
@@ -58,6 +59,20 @@ def test_a_browser_asks_each_time_whether_the_picture_may_still_be_seen(as_, sto
     assert picture["Cache-Control"] == "private, no-cache"
     assert as_("manager").get(storey.plan.picture_url, **again).status_code == 304
     assert as_("stranger").get(storey.plan.picture_url, **again).status_code == 404
+
+
+def test_while_a_plan_is_drawn_others_can_write(as_, town, monkeypatch):
+    """Each transaction of SQLite is the only one that writes."""
+    seen = []
+
+    def draw(*args, **options):
+        seen.append(len(connection.atomic_blocks))
+        return rasterising.plan_picture(*args, **options)
+
+    monkeypatch.setattr(views, "plan_picture", draw)
+    monkeypatch.setattr(keeping, "plan_picture", draw)
+    upload(as_("office"), town)
+    assert FloorPlan.objects.exists() and seen == [len(connection.atomic_blocks)]
 
 
 def test_a_refused_file_is_told_at_its_field_and_nothing_is_kept(as_, town):
