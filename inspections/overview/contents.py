@@ -28,7 +28,7 @@ ZONES_AT_LEAST = 2
 
 
 @dataclass
-class Row:
+class ContentsRow:
     """A panel, or one of its zones. `limits` and `tested`: (key of a state, words), the key "" for a plain word."""
 
     record: object
@@ -124,7 +124,7 @@ def contents_of(building, checked: CheckedBuilding, places, test, old):
 def _panel_row(checked: CheckedPanel, places, tested):
     panel, position = checked.panel, checked.panel.position
     where = [storey_words(position.storey), position.room, position.place]
-    return Row(
+    return ContentsRow(
         record=panel,
         tag=position.tag,
         name=str(checked.records.model or ""),
@@ -137,7 +137,7 @@ def _panel_row(checked: CheckedPanel, places, tested):
 
 
 def _loose_row(places, tested):
-    return Row(
+    return ContentsRow(
         record=None,
         tag="",
         name="On no panel",
@@ -151,7 +151,7 @@ def _loose_row(places, tested):
 
 def _zone_row(zone, places, tested, checked: CheckedPanel | None = None):
     area, required = _areas(zone, checked)
-    return Row(
+    return ContentsRow(
         record=zone,
         tag=str(zone.number),
         name=zone.name,

@@ -26,7 +26,7 @@ WHEN = {
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
+class MeasuredAnswer:
     """One answer: a figure ("19.6") with its words ("of 24 A"), a bar and the state that the check gives it.
 
     `figure` is empty where it is not known; then the bar is empty too. `filled`, `limit`: per cent of the bar. A range
@@ -58,7 +58,7 @@ class RunCheck:
     lowest_v: float | None = None
 
 
-def answers_of(checked, wiring) -> list[Answer]:
+def answers_of(checked, wiring) -> list[MeasuredAnswer]:
     """Supply, lowest voltage, battery and monitored lines of a panel."""
     return [_supply(checked), _voltage(checked), _battery(checked), _lines(checked, wiring)]
 
@@ -71,15 +71,17 @@ def _supply(checked):
     state = SHOWN[worst := worst_severity(found)]
     figures = {name: value for one in found for name, value, _ in one.inputs}
     if worst == Severity.MISSING and "motors" not in figures:
-        return Answer(heading, *state, more=lacking_words(found))
+        return MeasuredAnswer(heading, *state, more=lacking_words(found))
     if "groups" in figures:
-        return Answer(heading, *state, figure=f"{figures['groups']}", words="groups one after another")
+        return MeasuredAnswer(heading, *state, figure=f"{figures['groups']}", words="groups one after another")
     total_a = sum(figures[name] for name in ("motors", "panel in alarm", "charger"))
     rated_a = figures["rated current of the supply"]
     more = left_words(rated_a - total_a, "A")
     if "peak" in figures and worst == Severity.MISSING:
         more = f"{rounded_up(figures['peak'], 2):g} A at the start"
-    return Answer(heading, *state, more, figure=f"{total_a:.2f}", words=f"of {rated_a:g} A", **bar_of(total_a, rated_a))
+    return MeasuredAnswer(
+        heading, *state, more, figure=f"{total_a:.2f}", words=f"of {rated_a:g} A", **bar_of(total_a, rated_a)
+    )
 
 
 def _voltage(checked):
@@ -97,14 +99,14 @@ def lowest_voltage(findings, *, lacking):
         return unknown_answer(heading, "no actuator on a circuit")
     state = SHOWN[worst := worst_severity(found)]
     if worst == Severity.MISSING:
-        return Answer(heading, *state, more=lacking)
+        return MeasuredAnswer(heading, *state, more=lacking)
     decisive = min(filter(_margin_v, found), key=lambda one: _margin_v(one)[0], default=None)
     if decisive is None or any(one.severity == Severity.FAIL and not _margin_v(one) for one in found):
         failing = listed(dict.fromkeys(one.subject for one in found if one.severity == Severity.FAIL))
-        return Answer(heading, *state, more=failing)
+        return MeasuredAnswer(heading, *state, more=failing)
     (margin_v, least_v, volts, actuator) = _margin_v(decisive)
     sources = [value for name, value, _ in decisive.inputs if name.startswith("source ")]
-    return Answer(
+    return MeasuredAnswer(
         f"{heading}, {WHEN[decisive.code]}",
         *state,
         left_words(margin_v, "V", under="too low"),
@@ -139,15 +141,17 @@ def _battery(checked):
     else:
         more = topics_of(found, worst)
     if needed_ah is None:
-        return Answer(heading, *state, more)
+        return MeasuredAnswer(heading, *state, more)
     bar = bar_of(battery.capacity_ah, needed_ah)
-    return Answer(heading, *state, more, figure=f"{battery.capacity_ah:g}", words=f"Ah, {needed_ah:g} Ah needed", **bar)
+    return MeasuredAnswer(
+        heading, *state, more, figure=f"{battery.capacity_ah:g}", words=f"Ah, {needed_ah:g} Ah needed", **bar
+    )
 
 
 def _lines(checked, wiring):
     heading, ends = "Monitored lines", [one for one in checked.findings if one.code == "consistency.line_end"]
     if not ends:
-        return Answer(heading, *NOTHING_KNOWN, "nothing recorded of its lines", wiring=wiring)
+        return MeasuredAnswer(heading, *NOTHING_KNOWN, "nothing recorded of its lines", wiring=wiring)
     ended = sum(one.severity == Severity.MEETS for one in ends)
     found = [*ends, *(one for one in checked.findings if one.code.startswith("line."))]
     worst = worst_severity(found)
@@ -155,21 +159,21 @@ def _lines(checked, wiring):
     more = "" if worst == Severity.MEETS else f"{count} of {len(ends)}"
     words = f"of {len(ends)} with the end of line in place"
     filled = 100 * ended / len(ends)
-    return Answer(heading, *SHOWN[worst], more, figure=f"{ended}", words=words, filled=filled, wiring=wiring)
+    return MeasuredAnswer(heading, *SHOWN[worst], more, figure=f"{ended}", words=words, filled=filled, wiring=wiring)
 
 
-def area_measured(area) -> Answer:
+def area_measured(area) -> MeasuredAnswer:
     """The free area of a zone (an `AreaAnswer`) against what is required."""
     figures = [figure for line in area.lines if line.finding.code == "area.zone" for figure in line.finding.inputs]
     opens = [one.value for one in figures if one.name == "sum"]
     wanted = [one.value for one in figures if one.name.startswith("required,")]
     if not opens or not wanted:
-        return Answer("Free area", area.key, area.word, "replacement air" if area.is_of_air else "")
+        return MeasuredAnswer("Free area", area.key, area.word, "replacement air" if area.is_of_air else "")
     left = left_words(opens[0] - wanted[0], "m²", under="too little", digits=3)
     if area.is_of_air:  # it is not the area of the outlets that decides
         left = "replacement air"
     words = f"of {wanted[0]:g} m² required"
-    return Answer(
+    return MeasuredAnswer(
         "Free area", area.key, area.word, left, figure=f"{opens[0]:g}", words=words, **bar_of(opens[0], wanted[0])
     )
 
@@ -215,7 +219,7 @@ def _of(checked, codes):
 
 
 def unknown_answer(heading, why):
-    return Answer(heading, *NOTHING_KNOWN, more=why)
+    return MeasuredAnswer(heading, *NOTHING_KNOWN, more=why)
 
 
 def lacking_words(found):

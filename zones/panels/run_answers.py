@@ -16,7 +16,7 @@ from zones.models.kinds import DRIVES
 from zones.panels.answers import (
     FULL,
     VOLTAGE,
-    Answer,
+    MeasuredAnswer,
     bar_of,
     findings_of_runs,
     headings_of_runs,
@@ -49,7 +49,7 @@ def standing_of_run(checked, run, *, user, back):
     return Standing(group, len(findings_of_runs(checked)[run]))
 
 
-def answers_of_circuit(checked, circuit) -> list[Answer]:
+def answers_of_circuit(checked, circuit) -> list[MeasuredAnswer]:
     """Actuators, current, lowest voltage and opening time of a circuit."""
     found = [one for one in findings_of_runs(checked)[circuit] if one.severity != Severity.NOTE]
     others = [one for one in found if not one.code.startswith((CURRENT, VOLTAGE, TIME))]
@@ -64,7 +64,7 @@ def answers_of_circuit(checked, circuit) -> list[Answer]:
     ]
 
 
-def answers_of_line(checked, line) -> list[Answer]:
+def answers_of_line(checked, line) -> list[MeasuredAnswer]:
     """Devices, resistance at rest and in alarm, and end of a monitored line."""
     found = [one for one in findings_of_runs(checked)[line] if one.severity != Severity.NOTE]
     others = [one for one in found if not one.code.startswith((*NORMAL, *ALARM))]
@@ -78,11 +78,11 @@ def answers_of_line(checked, line) -> list[Answer]:
     ]
 
 
-def voltage_of_circuit(checked, circuit) -> Answer:
+def voltage_of_circuit(checked, circuit) -> MeasuredAnswer:
     return _lowest_voltage(findings_of_runs(checked)[circuit])
 
 
-def resistance_of_line(checked, line) -> Answer:
+def resistance_of_line(checked, line) -> MeasuredAnswer:
     found = findings_of_runs(checked)[line]
     return _at_rest(found, lacking_words(found))
 
@@ -113,16 +113,20 @@ def _actuators(circuit, drives, others):
         key, word, more = *SHOWN[worst], f"{word}; {more}".rstrip("; ")
     words = f"of {len(drives)}" if expected is None else f"of {expected} expected"
     whole = max(len(drives), expected or 0, 1)
-    return Answer("Actuators fitted", key, word, more, figure=f"{fitted}", words=words, filled=100 * fitted / whole)
+    return MeasuredAnswer(
+        "Actuators fitted", key, word, more, figure=f"{fitted}", words=words, filled=100 * fitted / whole
+    )
 
 
 def _devices(on_it):
     fitted, number = _fitted(on_it), len(on_it)
     heading = "Devices fitted"
     if not number:
-        return Answer(heading, "note", "no device on it", figure="0", words="on this line")
+        return MeasuredAnswer(heading, "note", "no device on it", figure="0", words="on this line")
     key, word, more = _units(number, fitted)
-    return Answer(heading, key, word, more, figure=f"{fitted}", words=f"of {number}", filled=100 * fitted / number)
+    return MeasuredAnswer(
+        heading, key, word, more, figure=f"{fitted}", words=f"of {number}", filled=100 * fitted / number
+    )
 
 
 def _fitted(on_it):
@@ -145,7 +149,7 @@ def _measured(heading, found, nothing, also=""):
     worst = worst_severity(found)
     decisive = next((one for one in worst_first(found) if one.compared), None)
     if decisive is None or worst == Severity.MISSING or (worst == Severity.FAIL and decisive.severity != worst):
-        return Answer(heading, *SHOWN[worst], more=lacking_words(found))
+        return MeasuredAnswer(heading, *SHOWN[worst], more=lacking_words(found))
     figure, limit, unit, margin, word = _parts_of(decisive.compared)
     is_most = word == "≤"
     words = f"of {limit:g} {unit}" if is_most else f"{unit}, least {limit:g} {unit}"
@@ -153,7 +157,7 @@ def _measured(heading, found, nothing, also=""):
     if decisive.code in OF_TIME:
         heading, also = OF_TIME[decisive.code], ""
     more = f"{more}; {also}" if also else more
-    return Answer(heading, *SHOWN[worst], more, figure=f"{figure:g}", words=words, **bar_of(figure, limit))
+    return MeasuredAnswer(heading, *SHOWN[worst], more, figure=f"{figure:g}", words=words, **bar_of(figure, limit))
 
 
 def _parts_of(compared):
@@ -167,9 +171,9 @@ def _range(heading, found, code, lacking):
     worst = worst_severity(found)
     figures = {name: value for one in found if one.code == code for name, value, _ in one.inputs}
     if "least seen" not in figures:
-        return Answer(heading, *SHOWN[worst], more=lacking_words(found))
+        return MeasuredAnswer(heading, *SHOWN[worst], more=lacking_words(found))
     least, most, low, high = (figures[name] for name in ("least seen", "greatest seen", "range from", "range to"))
-    answer = Answer(
+    answer = MeasuredAnswer(
         heading,
         *SHOWN[worst],
         figure=span_in_words(Span(least, least, most)),
@@ -193,9 +197,9 @@ def _end(line, others):
     key, word = SHOWN[worst] if worst else SHOWN[Severity.MISSING]
     more = lacking_words(others) if worst == Severity.MISSING else ""
     if line.end_of_line_ohm is None:
-        return Answer(heading, key, word, more="resistance not recorded")
+        return MeasuredAnswer(heading, key, word, more="resistance not recorded")
     figure = ohm_in_words(float(line.end_of_line_ohm))
     if line.end_of_line_tolerance_percent is not None:
         figure = f"{figure} ± {line.end_of_line_tolerance_percent.normalize():f} %"
     place = line.get_end_place_display() if line.end_place else "place not recorded"
-    return Answer(heading, key, word, more, figure=figure, words=place)
+    return MeasuredAnswer(heading, key, word, more, figure=figure, words=place)

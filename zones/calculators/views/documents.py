@@ -19,7 +19,7 @@ NO_DOCUMENT = {
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class CitedDocument:
     """One edition: clauses by how they are known ("second-hand", "from memory", "read")."""
 
     document: Document
@@ -40,7 +40,7 @@ def documents(request):
             used[document].append((source.clause or "as a whole", _how_known(source)))
         else:
             others[NO_DOCUMENT[source.tag]].append(str(source))
-    rows = [Row(one, tuple(dict.fromkeys(used[one]))) for one in sorted(DOCUMENTS.values(), key=_by_name)]
+    rows = [CitedDocument(one, tuple(dict.fromkeys(used[one]))) for one in sorted(DOCUMENTS.values(), key=_by_name)]
     context = {
         "rows": rows,
         "parts": _by_body(rows),
