@@ -76,7 +76,7 @@ REACH = """(all, least) => {
     const hit = document.elementFromPoint(x, y);
     const touched = hit?.closest("a, button, summary, input, select, label");
     const row = link.closest("tr[data-href]");
-    if (getComputedStyle(link).pointerEvents === "none") return row?.contains(hit); // small print of a row that leads on
+    if (getComputedStyle(link).pointerEvents === "none") return row?.contains(hit); // small print of a row
     return touched ? touched === link : row?.contains(hit) && row.dataset.href === link.getAttribute("href");
   };
   const reachOf = (link) => {
