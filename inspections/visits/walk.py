@@ -97,6 +97,10 @@ class Storey:
         return sum(stop.failed for stop in self.stops)
 
     @property
+    def not_accessible(self):
+        return sum(stop.not_accessible for stop in self.stops)
+
+    @property
     def contradicted(self):
         return any(stop.contradicted for stop in self.stops)
 
@@ -107,11 +111,19 @@ class Storey:
             return "contradicted"
         if self.failed:
             return "fail"
-        return "pass" if self.done == self.total else ""
+        if self.done < self.total:
+            return ""
+        return "not_accessible" if self.not_accessible else "pass"
 
     @property
     def word(self):
-        return {"contradicted": "answers contradict", "fail": counted(self.failed, "fails"), "pass": "done"}[self.state]
+        words = {
+            "contradicted": "answers contradict",
+            "fail": counted(self.failed, "fails"),
+            "not_accessible": f"{self.not_accessible} not accessible",
+            "pass": "done",
+        }
+        return words[self.state]
 
 
 class Walk:

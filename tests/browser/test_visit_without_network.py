@@ -207,6 +207,8 @@ def test_a_storey_that_could_not_be_entered_is_recorded_with_one_reason(phone, t
     storey.get_by_label("Why, and who was told").fill("Locked; caretaker told")
     storey.get_by_role("button", name="Record 1 test as not accessible").click()
     expect(storey.locator(".stop-state")).to_contain_text("not accessible")
+    expect(storey.locator("summary").first).to_contain_text("1 not accessible")
+    expect(storey.locator("summary").first).to_contain_text("1 of 1")
     expect(storey.get_by_text("Not accessible here")).to_be_hidden()
     phone.find_network()
     expect_all_sent(page)
@@ -234,3 +236,19 @@ def test_a_reading_typed_here_goes_along_into_the_search_for_a_fault_once_there_
     phone.find_network()
     page.get_by_role("link", name="Why does it read something else?").click()
     expect(page.get_by_label("Reading at the terminals")).to_have_value("5.02k")
+
+
+def test_the_walk_without_network_shows_only_what_was_asked_for(phone, town, visit):
+    take_along(phone, visit)
+    phone.lose_network()
+    phone.open("visit-field-position", visit.pk, town.detector.pk)
+    answer(phone.page)
+    phone.open("visit-field", visit.pk)
+    page = phone.page
+    page.get_by_role("link", name="Remaining").click()
+    expect(page.get_by_role("link", name="Remaining")).to_have_attribute("aria-current", "page")
+    expect(page.locator(".stops > li:visible").first).to_be_visible()
+    expect(page.locator(".stops > li", has_text="SD1")).to_be_hidden()
+    page.get_by_role("link", name="Failed").click()
+    expect(page.get_by_text("No position matches.")).to_be_visible()
+    expect(page.locator(".stops > li:visible")).to_have_count(0)

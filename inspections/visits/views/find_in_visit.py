@@ -64,6 +64,7 @@ def _place_of(stop):
         "total": stop.total,
         "done": stop.done,
         "failed": stop.failed,
+        "notAccessible": stop.not_accessible,
     }
 
 

@@ -81,6 +81,7 @@ DEFECT = {"severity": "minor", "description": "Cracked.", "interim_measure": "No
     [
         ([{"outcome": "pass"}], "done"),
         ([{"outcome": "fail", **DEFECT}], "1 fail"),
+        ([{"outcome": "not_accessible", "reason": "Locked."}], "1 not accessible"),
         ([{"outcome": "pass"}, {"outcome": "fail", **DEFECT}], "answers contradict"),
     ],
 )
@@ -91,7 +92,7 @@ def test_a_storey_that_is_answered_says_done_only_where_nothing_else_is_to_be_sa
         send(as_("engineer"), visit, test_point=smoke.pk, **answer)
     page = as_("engineer").get(reverse("visit-field", args=[visit.pk])).content.decode()
     (line,) = [one for one in re.findall(r"<summary>(.*?)</summary>", page, re.S) if "Storey 1" in one]
-    assert re.findall(r"done|\d fail|answers contradict", line) == [words]
+    assert re.findall(r"done|\d fail|\d not accessible|answers contradict", line) == [words]
 
 
 def test_a_position_that_the_visit_does_not_ask_is_not_found(as_, town, visit):

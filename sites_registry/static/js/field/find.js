@@ -22,7 +22,7 @@ function element(name, className, ...content) {
 
 function rowOf(place) {
   const head = element("span", "stop-head", element("span", "tag", place.tag), ` ${place.kind}`);
-  const state = element("span", "stop-state", stateElement(stateOf({ ...place, isReached: true }, outcomes)));
+  const state = element("span", "stop-state", stateElement(stateOf(place, outcomes)));
   const link = element("a", "", head, state, element("span", "stop-place", place.where));
   if (place.serial) link.append(element("span", "serial", place.serial));
   link.href = place.url;

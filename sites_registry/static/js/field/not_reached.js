@@ -6,7 +6,7 @@ const counted = (number) => `${number} test${number === 1 ? "" : "s"}`;
 
 /** [{stop, point}] of what has no outcome on the page or on this phone. */
 function openIn(storey, stops, answered) {
-  const here = new Set([...storey.querySelectorAll(".stops > li")].map((row) => row.id));
+  const here = new Set([...storey.querySelectorAll(".stops > li:not([hidden])")].map((row) => row.id));
   return stops
     .filter((stop) => here.has(stop.anchor))
     .flatMap((stop) => stop.open.filter((point) => !answered().has(point)).map((point) => ({ stop, point })));

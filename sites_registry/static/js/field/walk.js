@@ -2,6 +2,7 @@
 
 import { stateElement } from "./card.js";
 import { givenSince } from "./given.js";
+import { showStoreys } from "./storeys.js";
 import { taken } from "./taken_along.js";
 
 /** Answers that the register took after a page was taken along at this moment: {answer, href, isFirst}. */
@@ -14,11 +15,24 @@ export function newlyDone(entries) {
   return new Set(entries.filter((entry) => entry.isFirst).map((entry) => entry.answer.test_point)).size;
 }
 
-export function stateOf({ done, total, failed, isReached }, outcomes) {
-  if (failed) return { ...outcomes.fail, word: `${failed} fail${failed === 1 ? "" : "s"}` };
-  if (done >= total && !isReached) return { ...outcomes.not_accessible, word: "not accessible" };
-  if (done >= total) return { ...outcomes.pass, word: "done" };
-  return { tone: "attention", glyph: "▲", word: `${done} of ${total}` };
+export function stateOf({ done, total, failed, notAccessible }, outcomes) {
+  if (failed) return { ...outcomes.fail, word: counted(failed, "fail") };
+  if (done < total) return { tone: "attention", glyph: "▲", word: `${done} of ${total}` };
+  return notAccessible ? { ...outcomes.not_accessible, word: "not accessible" } : { ...outcomes.pass, word: "done" };
+}
+
+const counted = (number, noun) => `${number} ${noun}${number === 1 ? "" : "s"}`;
+
+/** How far a stop is: as the register said when its row or pin was made, with what was given here on top. */
+function standing(row, here) {
+  const answered = (outcome) => new Set(here.filter((entry) => entry.answer.outcome === outcome).map((entry) => entry.answer.test_point));
+  const total = Number(row.dataset.total);
+  return {
+    total,
+    done: Math.min(total, Number(row.dataset.done) + newlyDone(here)),
+    failed: Number(row.dataset.failed) + answered("fail").size,
+    notAccessible: Number(row.dataset.notAccessible) + answered("not_accessible").size,
+  };
 }
 
 /** How a pin says it: a glyph, or how many of them while some are left. */
@@ -39,23 +53,23 @@ function showRemaining(entries) {
   line.textContent = `${left} of ${line.dataset.of} remaining`;
 }
 
-/** Bring the rows of the walk, or the pins of a plan, up to date with what was given here. */
+/** Bring the rows of the walk, their storeys, or the pins of a plan, up to date with what was given here. */
 export function showStops(entries, outcomes) {
   const byPage = new Map();
   for (const entry of entries) byPage.set(entry.href, [...(byPage.get(entry.href) ?? []), entry]);
   const shown = [];
+  const stops = new Map();
   for (const row of document.querySelectorAll(".stops > [data-total], .plan-pin[data-total]")) {
-    const here = byPage.get(new URL(row.querySelector("a").getAttribute("href"), location.href).pathname);
-    if (!here) continue;
+    const here = byPage.get(new URL(row.querySelector("a").getAttribute("href"), location.href).pathname) ?? [];
+    const stop = standing(row, here);
+    stops.set(row, stop);
+    if (!here.length) continue;
     shown.push(...here);
-    const total = Number(row.dataset.total);
-    const done = Math.min(total, Number(row.dataset.done) + newlyDone(here));
-    const failed = Number(row.dataset.failed) + here.filter((entry) => entry.answer.outcome === "fail").length;
-    const isReached = !here.some((entry) => entry.answer.outcome === "not_accessible");
-    const state = stateOf({ done, total, failed, isReached }, outcomes);
-    if (row.matches(".plan-pin")) showOnPin(row, { done, total, failed }, state);
+    const state = stateOf(stop, outcomes);
+    if (row.matches(".plan-pin")) showOnPin(row, stop, state);
     else row.querySelector(".stop-state").replaceChildren(stateElement(state));
   }
+  showStoreys(stops, outcomes);
   showRemaining(shown);
 }
 
