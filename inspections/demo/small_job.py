@@ -140,6 +140,7 @@ class SmallJob:
                 width_mm=1200,
                 height_mm=1200,
                 reveal_mm=0,
+                sides_blocked=False,
                 aerodynamic_area_m2="0.9",
                 tested_angle_deg="24",
                 declaration_reference="DoP 1211 (invented)",

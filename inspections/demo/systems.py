@@ -226,6 +226,7 @@ class SystemBuilder:
                 aerodynamic_area_m2=None if self.is_take_over else self.area_of(zone),
                 declaration_reference="" if self.is_take_over else "DoP 1207 (invented)",
                 reveal_mm=0,
+                sides_blocked=False,
                 **self.opening_of(zone, actuator, index),
             )
         )

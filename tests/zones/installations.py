@@ -111,7 +111,13 @@ def _make_zone(made, number, zone_number, actuators, tag):
     upstream = None
     for k in range(1, actuators + 1):
         vent = builders.make_vent(
-            zone, tag=f"V{zone_number}.{k}", leaf="top_hung", width_mm=1200, height_mm=1000, reveal_mm=0
+            zone,
+            tag=f"V{zone_number}.{k}",
+            leaf="top_hung",
+            width_mm=1200,
+            height_mm=1000,
+            reveal_mm=0,
+            sides_blocked=False,
         )
         actuator = builders.make_position(
             building,

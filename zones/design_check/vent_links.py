@@ -16,6 +16,7 @@ FIELD_OF_VENT = {
     "clear width": "width_mm",
     "clear height": "height_mm",
     "depth of reveal": "reveal_mm",
+    "whether walls or neighbours close the sides": "sides_blocked",
     "number of blades": "blades",
     "blade pitch": "blade_pitch_mm",
     "blade angle": "blade_angle_deg",

@@ -10,6 +10,7 @@ from zones.engineering.asked_areas import Asked, asked_of
 from zones.engineering.findings import (
     Figure,
     Finding,
+    Severity,
     at_least,
     fail,
     listed,
@@ -20,10 +21,10 @@ from zones.engineering.findings import (
 )
 from zones.engineering.quantities import rounded_down, rounded_up
 from zones.engineering.smoke_zones import SmokeZone
-from zones.engineering.sources import DATA_SHEET, DESIGN_ENTRY, INLET_COEFFICIENTS
+from zones.engineering.sources import DATA_SHEET, DESIGN_ENTRY, INLET_COEFFICIENTS, RECORD
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 from zones.engineering.vents import AreaKind, OpenedBy, Vent
-from zones.engineering.zone_areas import VentArea, aerodynamic_sum_m2, areas_of
+from zones.engineering.zone_areas import SIDES, VentArea, aerodynamic_sum_m2, areas_of
 
 _CODE = "air.inlets"
 _FORMULA = "sum of the inlets ≥ ratio × the area required, and ≥ ratio × what the outlets open"
@@ -68,7 +69,23 @@ def check_inlets(zone: SmokeZone, vents: Sequence[Vent], practice: TradePractice
     if unknown := _unknown(zone, inlets, areas, ratio):
         return findings + unknown
     asked = asked_of(zone, aerodynamic_sum_m2(inlets), practice)
-    return [*findings, _sum(zone, inlets, areas, ratio, asked, _outlets_m2(zone, outlets, ratio.kind))]
+    return [*findings, _judged(zone, inlets, outlets, ratio, asked)]
+
+
+def _judged(zone, inlets, outlets, ratio, asked: Asked):
+    """At its worst: what nobody knows of the sides of a vent makes inlets small and outlets large."""
+    found = _sum_of(zone, inlets, [one.with_open_sides for one in outlets], ratio, asked)
+    names = [one.name for one in (*inlets, *outlets) if one.lacks_sides]
+    if not names or found.severity is Severity.MEETS:
+        return found
+    if _sum_of(zone, [one.with_open_sides for one in inlets], outlets, ratio, asked).severity is found.severity:
+        return found
+    return missing(_CODE, zone.name, SIDES, names, RECORD, not_checked=f"replacement air of zone {zone.name}")
+
+
+def _sum_of(zone, inlets, outlets, ratio, asked: Asked):
+    areas, _ = areas_of(zone, inlets)
+    return _sum(zone, inlets, areas, ratio, asked, _outlets_m2(zone, outlets, ratio.kind))
 
 
 def nothing_said(zones: Iterable[SmokeZone], vents: Sequence[Vent]) -> list[str]:

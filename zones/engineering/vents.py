@@ -7,7 +7,7 @@ verdict. Adjoining walls, neighbouring leaves and the wind may take more away th
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from zones.engineering.leaf_force import Leaf
@@ -66,7 +66,8 @@ class Vent:
     actuator, for a hinged leaf the chord at its fixing point; `fixing_m`: from the hinge to the fixing
     point, ``None`` at the moving edge itself. `reveal_m`: depth of the reveal into which the leaf opens, 0 for
     none. `declared_geometric_m2`, `declared_aerodynamic_m2`: from the maker's declaration of performance.
-    `sides_blocked`: walls or neighbours close the side triangles. Louvre: `blades`, `blade_pitch_m`,
+    `sides_blocked`: walls or neighbours close the side triangles, which count only where it is known that they do not.
+    Louvre: `blades`, `blade_pitch_m`,
     `blade_thickness_m`, `blade_angle_deg`. `discharge_coefficient` with `coefficient_tested`: from a test, and of the
     area of the frame. `tested_angle_deg`: the opening angle for which coefficient and declaration hold. `is_inlet`: it
     lets replacement air in and is no smoke outlet; opened by anything but an actuator, it counts as declared only.
@@ -81,7 +82,7 @@ class Vent:
     stroke_mm: float | None = None
     fixing_m: float | None = None
     reveal_m: float | None = None
-    sides_blocked: bool = False
+    sides_blocked: bool | None = None
     declared_geometric_m2: float | None = None
     declared_aerodynamic_m2: float | None = None
     blades: int | None = None
@@ -147,6 +148,16 @@ class Vent:
     def has_actuator(self) -> bool:
         """Whether an actuator opens it, so that its area follows from the stroke."""
         return self.opened_by is OpenedBy.ACTUATOR
+
+    @property
+    def lacks_sides(self) -> bool:
+        """Whether its side triangles would count if somebody knew that nothing closes them."""
+        return self.sides_blocked is None and self.has_actuator and is_hinged(self.kind)
+
+    @property
+    def with_open_sides(self) -> "Vent":
+        """The same, its side triangles counted unless somebody knows that they are closed: the most it may open."""
+        return replace(self, sides_blocked=False) if self.lacks_sides else self
 
     @property
     def lacks_stroke(self) -> bool:
@@ -274,7 +285,7 @@ def geometric_area_m2(vent: Vent) -> float:
         *(vent.hinge_length_m, vent.leaf_depth_m, stroke_m),
         fixing_m=vent.fixing_m,
         reveal_m=vent.reveal_m,
-        sides_blocked=vent.sides_blocked,
+        sides_blocked=vent.sides_blocked is not False,
     )
     return 2 * leaf_m2 if vent.kind == VentKind.DOUBLE_LEAF else leaf_m2
 

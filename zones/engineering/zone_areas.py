@@ -23,10 +23,11 @@ from zones.engineering.findings import (
 )
 from zones.engineering.quantities import QuantityError, in_words, questioned, rounded_down, rounded_up
 from zones.engineering.smoke_zones import SmokeZone
-from zones.engineering.sources import DATA_SHEET, DESIGN_ENTRY, EN_12101_2_AREA, GEOMETRY, PRACTICE
+from zones.engineering.sources import DATA_SHEET, DESIGN_ENTRY, EN_12101_2_AREA, GEOMETRY, PRACTICE, RECORD
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 from zones.engineering.vents import AreaKind, Vent, VentKind, aerodynamic_area_m2, geometric_area_m2, is_hinged
 
+SIDES = "whether walls or neighbours close the sides"
 _OF_ITS_OPENING = ("kind of opening", "clear width", "clear height", "stroke", "blade angle")
 _FORMULA = {
     AreaKind.GEOMETRIC: "sum of least of frame and gaps (front + two side triangles)",
@@ -244,8 +245,17 @@ def _doubtful_declarations(zone: SmokeZone, vents: Sequence[Vent], areas: Sequen
 def _sum_finding(
     zone: SmokeZone, vents: Sequence[Vent], areas: Sequence[VentArea], areas_m2: list[float], asked: Asked
 ) -> Finding:
-    passed = sum(areas_m2) >= zone.required_area_m2 - 1e-9
+    passed = _suffices(zone, areas_m2)
+    unknown = [] if passed or zone.area_kind != AreaKind.GEOMETRIC else [one for one in vents if one.lacks_sides]
+    if unknown and _suffices(zone, [vent_area(one.with_open_sides).geometric_m2 for one in vents]):
+        names = [one.name for one in unknown]
+        unchecked = f"free area of zone {zone.name}"
+        return missing("area.zone", zone.name, SIDES, names, RECORD, not_checked=unchecked)
     return verdict_when_read("area.zone", zone.name, passed, lambda: _sum_told(zone, vents, areas, areas_m2, asked))
+
+
+def _suffices(zone, areas_m2: list[float]) -> bool:
+    return sum(areas_m2) >= zone.required_area_m2 - 1e-9
 
 
 def _sum_told(zone, vents, areas, areas_m2: list[float], asked: Asked) -> Finding:
@@ -261,7 +271,7 @@ def _sum_told(zone, vents, areas, areas_m2: list[float], asked: Asked) -> Findin
     source = GEOMETRY if kind == AreaKind.GEOMETRIC else EN_12101_2_AREA
     by = f" by '{asked.found.method.name}'" if asked.whose else ""
     return verdict(
-        *("area.zone", zone.name, total_m2 >= wanted_m2 - 1e-9),
+        *("area.zone", zone.name, _suffices(zone, areas_m2)),
         f"{has}, {wanted_m2:g} m² are required{by}",
         f"{has}, {short_m2:g} m² less than the {wanted_m2:g} m² required{by}. Use a longer stroke where the frame "
         f"allows it, or another vent.",

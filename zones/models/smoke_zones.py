@@ -183,7 +183,7 @@ class Vent(Versioned):
         "actuator fixing from hinge (mm)", null=True, blank=True, help_text="Empty: at the moving edge."
     )
     reveal_mm = models.PositiveIntegerField("depth of reveal (mm)", null=True, blank=True)
-    sides_blocked = models.BooleanField("walls or neighbours close the sides", default=False)
+    sides_blocked = models.BooleanField("walls or neighbours close the sides", null=True, blank=True)
     blades = models.PositiveSmallIntegerField("blades of the louvre", null=True, blank=True)
     blade_pitch_mm = models.PositiveSmallIntegerField("pitch of the blades (mm)", null=True, blank=True)
     blade_thickness_mm = models.PositiveSmallIntegerField("thickness of a blade (mm)", null=True, blank=True)

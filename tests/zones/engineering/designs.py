@@ -88,7 +88,18 @@ def make_panel(**changes):
         "circuits": (circuit,),
         "lines": (make_line(),),
         "zones": (SmokeZone("Z1", 1.0, AreaKind.GEOMETRIC, needs_detection=True),),
-        "vents": (Vent("V1", VentKind.TOP_HUNG, "Z1", width_m=1.2, height_m=1.0, stroke_mm=500.0, reveal_m=0.0),),
+        "vents": (
+            Vent(
+                "V1",
+                VentKind.TOP_HUNG,
+                "Z1",
+                width_m=1.2,
+                height_m=1.0,
+                stroke_mm=500.0,
+                reveal_m=0.0,
+                sides_blocked=False,
+            ),
+        ),
         "releases": (ReleaseDevice("B1", "manual call point", "Z1"), ReleaseDevice("D1", "detector", "Z1")),
         "groups": (VentGroup("G1", "Z1", tuple(one.name for one in circuit.actuators)),),
         "units": (

@@ -46,6 +46,22 @@ def test_inlets_are_held_against_the_area_required_and_against_what_the_outlets_
     assert "V1" not in {one.name for one in found.inputs}  # an outlet is no inlet
 
 
+@pytest.mark.parametrize(
+    ("inlet_m2", "severity"), [(0.4, Severity.QUESTION), (0.7, Severity.MISSING), (0.99, Severity.MEETS)]
+)
+def test_outlets_of_which_nobody_knows_the_sides_count_with_them_against_the_inlets(inlet_m2, severity):
+    """0.5 m² in front, 0.984 m² with both triangles (handbook 5)."""
+    leaf = Vent("V1", VentKind.TOP_HUNG, "Z1", width_m=1.0, height_m=1.0, stroke_mm=500.0, reveal_m=0.0)
+    assert verdict(zone(required_m2=0.3), leaf, inlet(inlet_m2)).severity == severity
+
+
+def test_an_inlet_of_which_nobody_knows_the_sides_meets_by_its_gap_in_front_alone():
+    leaf = Vent("I1", VentKind.TOP_HUNG, "Z1", width_m=1.0, height_m=1.0, stroke_mm=500.0, reveal_m=0.0, is_inlet=True)
+    small = replace(OUTLET, height_m=0.3, stroke_mm=300.0, width_m=1.0, declared_geometric_m2=0.3)
+    for required_m2, severity in ((0.5, Severity.MEETS), (0.9, Severity.MISSING), (1.2, Severity.FAIL)):
+        assert verdict(zone(required_m2=required_m2), small, leaf).severity == severity
+
+
 def test_a_zone_without_inlet_is_told_when_air_is_asked_for():
     found = verdict(zone(), OUTLET)
     assert found.severity == Severity.FAIL

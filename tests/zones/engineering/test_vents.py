@@ -101,7 +101,11 @@ def test_aerodynamic_area(coefficient, area):
 
 
 def vent(kind, **changes):
-    return Vent("V1", kind, **({"width_m": 1.2, "height_m": 0.8, "stroke_mm": 500.0, "reveal_m": 0.0} | changes))
+    return Vent(
+        "V1",
+        kind,
+        **({"width_m": 1.2, "height_m": 0.8, "stroke_mm": 500.0, "reveal_m": 0.0, "sides_blocked": False} | changes),
+    )
 
 
 def test_top_and_bottom_hung_turn_about_the_width_and_side_hung_about_the_height():

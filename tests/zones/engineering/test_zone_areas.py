@@ -10,7 +10,7 @@ from zones.engineering.zone_areas import check_zone_area, vent_area
 
 ONE_SQUARE_METRE = SmokeZone("Z1", 1.0, AreaKind.GEOMETRIC)
 LEAF = Vent(
-    "V1", VentKind.TOP_HUNG, "Z1", width_m=1.0, height_m=1.0, stroke_mm=500.0, reveal_m=0.0
+    "V1", VentKind.TOP_HUNG, "Z1", width_m=1.0, height_m=1.0, stroke_mm=500.0, reveal_m=0.0, sides_blocked=False
 )  # 0.984 m²: handbook 5
 
 
@@ -229,3 +229,17 @@ def test_a_strange_figure_of_a_vent_is_questioned_and_used(changes, words):
     findings = check_zone_area(zone(), [replace(LEAF, **changes)])
     assert words in only(findings, "figure.unusual").sentence
     assert any(one.code == "area.zone" for one in findings)
+
+
+@pytest.mark.parametrize(
+    ("required_m2", "severity"),
+    [(0.5, Severity.MEETS), (0.9, Severity.MISSING), (1.1, Severity.FAIL)],
+)
+def test_while_nobody_knows_what_closes_the_sides_only_the_gap_in_front_counts(required_m2, severity):
+    """0.5 m² in front, 0.984 m² with both triangles (handbook 5)."""
+    findings = check_zone_area(zone(required_m2), [replace(LEAF, sides_blocked=None)])
+    found = only(findings, "area.zone")
+    assert found.severity == severity
+    assert ("whether walls or neighbours close the sides of V1 not known" in found.sentence) == (
+        severity == Severity.MISSING
+    )

@@ -58,7 +58,8 @@ def _circuit(number, device, model=LoadModel.CONSTANT_CURRENT, **changes):
 
 
 def _vent(number, kind, zone, **changes):
-    figures = {"width_m": 1.2, "height_m": 1.0, "stroke_mm": 500.0, "reveal_m": 0.1, "key": number, "leaf": LEAF}
+    figures = {"width_m": 1.2, "height_m": 1.0, "stroke_mm": 500.0, "reveal_m": 0.1, "sides_blocked": False}
+    figures |= {"key": number, "leaf": LEAF}
     return Vent(f"V{number}", kind, zone, classes=CLASSES, **(figures | changes))
 
 

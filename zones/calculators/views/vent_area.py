@@ -58,7 +58,7 @@ def vent_of(figures):
         VENT,
         kind=VentKind(figures["kind"]) if figures["kind"] else None,
         stroke_mm=figures["stroke_mm"],
-        sides_blocked=figures["sides_blocked"] is not False,  # not known: counted as blocked, and said so
+        sides_blocked=figures["sides_blocked"],  # not known: counted as blocked, and said so
         declared_aerodynamic_m2=figures["declared_aerodynamic_m2"],
         blades=figures["blades"],
         blade_thickness_m=(figures["blade_thickness_mm"] or 0.0) / 1000,
@@ -132,7 +132,7 @@ def _stroke(vent, figures):
         vent.leaf_depth_m,
         wanted_m2 / leaves,
         reveal_m=vent.reveal_m,
-        sides_blocked=vent.sides_blocked,
+        sides_blocked=vent.sides_blocked is not False,
     )
     words = f"No stroke gives {wanted_m2:g} m²: the frame is too small."
     if stroke_m is not None:

@@ -189,6 +189,7 @@ class VentForm(GroupedForm):
             "purpose": "An inlet never counts as a smoke outlet.",
             "opened_by": "Without an actuator it counts by its declared area alone.",
             "reveal_mm": "How deep the leaf lies in the wall or kerb; 0 for none, empty if not known.",
+            "sides_blocked": "Not known: only the gap in front counts.",
             "leaf_mass_kg": "Frame of the leaf, glass and fittings.",
             "installed_deg": "Of the closed leaf: 0 on a flat roof, 90 in a facade.",
             "hinge_at": "Empty: as the kind of leaf says, else the worst of all.",
