@@ -265,12 +265,12 @@ def _placed_by_form(request, plan):
 @for_roles(*STAFF_ROLES)
 @require_POST
 def floor_plan_confirm(request, pk):
-    """Confirm carried-over places: the one that `position` names, or all."""
+    """Confirm carried-over places: the one that `position` names, all where it is not sent."""
     plan = plan_of(request, pk)
-    text = request.POST.get("position", "")
-    is_one = text.isascii() and text.isdigit() and len(text) < 16
+    text = request.POST.get("position")
+    named = None if text is None else [int(text)] if text.isascii() and text.isdigit() and len(text) < 16 else []
     try:
-        count = confirm_places(plan=plan, by=request.user, position_pks=[int(text)] if is_one else None)
+        count = confirm_places(plan=plan, by=request.user, position_pks=named)
     except PlanRefused as refusal:
         messages.error(request, str(refusal))
     else:

@@ -167,6 +167,13 @@ def test_places_of_a_new_revision_are_confirmed_all_at_once(as_, storey):
     assert newer.places.get().confirmed_by == storey.people["engineer"]
 
 
+@pytest.mark.parametrize("position", ["", "²", "-1", "9" * 30])
+def test_a_position_that_is_none_confirms_no_place(as_, storey, position):
+    newer = add_plan(storey, storey="7", mark="B")
+    as_("engineer").post(reverse("floor-plan-confirm", args=[newer.pk]), {"position": position})
+    assert newer.places.to_confirm().count() == 1
+
+
 def test_a_plan_whose_storey_is_renamed_keeps_its_revisions_and_places(as_, storey):
     newer = add_plan(storey, storey="7", mark="B")
     storey.hall.positions.filter(storey="7").update(storey="Deck 7")
