@@ -5,7 +5,7 @@ from django.utils import timezone
 
 from inspections.models import Visit
 from sites_registry.documents.base import TitleBlock, render_pdf
-from sites_registry.documents.papers import Asked, Made, papers
+from sites_registry.documents.papers import Made, PaperRequest, papers
 
 # In the order in which a hand-over lists them; the papers of one kind of record stand together.
 SUBJECTS = ("visit", "panel", "building", "job")
@@ -52,7 +52,9 @@ def compose_paper(hand_over, key):
             record = hand_over.job
         case _:
             record = building
-    return paper.make_for_hand_over(record, Asked(by=hand_over.handed_over_by, now=timezone.now(), query=QueryDict()))
+    return paper.make_for_hand_over(
+        record, PaperRequest(by=hand_over.handed_over_by, now=timezone.now(), query=QueryDict())
+    )
 
 
 def list_asked_for(hand_over, asked):

@@ -7,7 +7,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from sites_registry.access import for_roles
-from sites_registry.documents.papers import MEDIA_TYPES, Asked, SeePage, papers
+from sites_registry.documents.papers import MEDIA_TYPES, PaperRequest, SeePage, papers
 from sites_registry.downloads import download
 
 
@@ -18,7 +18,7 @@ def view_of(paper, file):
     @require_safe
     def give_out(request, **ids):
         record = get_object_or_404(paper.of.records(request.user), **ids)
-        asked = Asked(by=request.user, now=timezone.now(), query=request.GET)
+        asked = PaperRequest(by=request.user, now=timezone.now(), query=request.GET)
         try:
             made = file.make(record, asked)
         except SeePage as instead:

@@ -19,7 +19,7 @@ class Line:
 
 
 @dataclass(frozen=True)
-class Listed:
+class PapersOfKind:
     """One kind of paper on the page; `holds` says in a line what stands on it."""
 
     name: str
@@ -33,7 +33,7 @@ def papers_of(building, person, *, lines=None):
     """The papers of a building that a person may see.
 
     Args:     lines: by the key of a paper, its lines where a page knows them better, such as in parts.
-    Returns:  [Listed, …]; papers of one title stand together. One query for each kind of thing that papers are of.
+    Returns:  [PapersOfKind, …]; papers of one title stand together. One query for each kind of thing they are of.
     """
     found, records = {}, {}
     for paper in papers().values():
@@ -43,7 +43,7 @@ def papers_of(building, person, *, lines=None):
         if subject.word not in records:
             records[subject.word] = list(subject.in_building(building, person))
         own = (lines or {}).get(paper.key) or [line_of(paper, record) for record in records[subject.word]]
-        listed = found.setdefault(paper.title, Listed(paper.title, paper.holds, [], paper.anchor, subject.none))
+        listed = found.setdefault(paper.title, PapersOfKind(paper.title, paper.holds, [], paper.anchor, subject.none))
         listed.lines.extend(own)
     return [_told_apart(listed) for listed in found.values()]
 
@@ -64,5 +64,5 @@ def _told_apart(listed):
     """Beside a paper of each panel, that of the building says that it is of the whole."""
     if len(listed.lines) > 1 or listed.none != BUILDING.none:
         lines = [Line(line.of or WHOLE, line.ways) for line in listed.lines]
-        return Listed(listed.name, listed.holds, lines, listed.anchor, listed.none)
+        return PapersOfKind(listed.name, listed.holds, lines, listed.anchor, listed.none)
     return listed

@@ -67,7 +67,7 @@ JOB = Subject(
 
 
 @dataclass(frozen=True)
-class Asked:
+class PaperRequest:
     """Who asks for a paper, when, and what the address says more."""
 
     by: object

@@ -5,7 +5,7 @@ from functools import cached_property
 
 from sites_registry.words import storey_words
 from zones.cause_and_effect.commissioning_points import Leg, Planned, about, points_of, title_of
-from zones.cause_and_effect.commissioning_ports import Listed, Monitored
+from zones.cause_and_effect.commissioning_ports import ListedCallPoints, Monitored
 from zones.cause_and_effect.records import PanelLogic, panel_logic
 from zones.engineering.cause_and_effect.commissioning import CommissioningStep, Coverage, Phase, coverage
 from zones.engineering.cause_and_effect.commissioning_plan import commissioning_plan
@@ -92,7 +92,7 @@ class _Points:
 
     def __init__(self, read: PanelLogic, panel, unused):
         self.read, self.home, self.unused = read, panel.position, unused
-        self.listed, self.monitored = Listed(panel, read.devices.values()), Monitored(panel)
+        self.listed, self.monitored = ListedCallPoints(panel, read.devices.values()), Monitored(panel)
         inputs = keys_of(read.ruleset.inputs)
         self.kinds = {key: one.kind for key, one in inputs.items()}
         self.labels = {key: str(one) for key, one in inputs.items()}

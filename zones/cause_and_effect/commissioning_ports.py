@@ -12,7 +12,7 @@ from zones.models.kinds import CALL_POINTS, facts_of
 _OPENED = (Hazard.LIVE, Hazard.MOVING, Hazard.ALARM)
 
 
-class Listed:
+class ListedCallPoints:
     """The call points of a panel that can be taken for each other, as the panel lists them; two queries."""
 
     def __init__(self, panel, devices):

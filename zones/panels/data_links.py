@@ -23,7 +23,7 @@ class LinkRefused(Refused):
 
 
 @dataclass(frozen=True)
-class Listed:
+class ListedUnit:
     """One row of the panel's list as typed; `zone` is the smoke zone assigned, or None."""
 
     place: int
@@ -56,7 +56,7 @@ class ListChange:
 
 @transaction.atomic
 def set_list(*, link, rows):
-    """Make the list of a data link exactly these rows (`Listed`). Returns ListChange.
+    """Make the list of a data link exactly these rows (`ListedUnit`). Returns ListChange.
 
     Raises LinkRefused: a place, number or serial stands there twice, or there are too many.
     """

@@ -34,7 +34,7 @@ TOO_MUCH = {"s": "too long"}
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class FoundOfRun:
     """What the design check has to act on of a run: a group of findings, None where it has nothing; `number` of all."""
 
     group: object
@@ -42,11 +42,11 @@ class Standing:
 
 
 def standing_of_run(checked, run, *, user, back):
-    """`Standing` of a circuit or line of a checked panel; `back`: where the forms that its findings name lead."""
+    """`FoundOfRun` of a circuit or line of a checked panel; `back`: where the forms that its findings name lead."""
     heading = dict(headings_of_runs(checked))[run]
     groups = groups_of(checked, severities=TO_ACT_ON, user=user, back=back)
     group = next((group for group in groups if group.heading == heading), None)
-    return Standing(group, len(findings_of_runs(checked)[run]))
+    return FoundOfRun(group, len(findings_of_runs(checked)[run]))
 
 
 def answers_of_circuit(checked, circuit) -> list[MeasuredAnswer]:

@@ -5,7 +5,7 @@ from django.urls import reverse
 
 from tests import builders
 from zones.models import DataLink, LinkEntry
-from zones.panels.data_links import LinkRefused, Listed, confirm_by_operating, confirm_by_serial, set_list
+from zones.panels.data_links import LinkRefused, ListedUnit, confirm_by_operating, confirm_by_serial, set_list
 
 pytestmark = pytest.mark.django_db
 
@@ -78,14 +78,14 @@ def test_a_list_that_cannot_be_is_told_and_nothing_is_changed(as_, link, rows, s
 
 def test_a_list_that_somebody_else_changed_meanwhile_is_not_overwritten(as_, link):
     rows = typed(link, ("1", "TC-01", "", ""))
-    set_list(link=link, rows=[Listed(1, "TC-09")])
+    set_list(link=link, rows=[ListedUnit(1, "TC-09")])
     response = as_("engineer").post(reverse("link-list", args=[link.pk]), rows)
     assert "Somebody changed this list meanwhile" in text_of(response)
     assert link.entries.get().serial == "TC-09"
 
 
 def test_a_serial_read_on_the_device_finds_its_entry_and_its_position(as_, town, link):
-    set_list(link=link, rows=[Listed(1, "TC-02"), Listed(2, "TC-01")])
+    set_list(link=link, rows=[ListedUnit(1, "TC-02"), ListedUnit(2, "TC-01")])
     page = as_("engineer").post(reverse("link-confirm-serial", args=[link.pk]), {"serial": "tc-01"}, follow=True)
     assert "CP11 is place 2 of the list, confirmed by serial TC-01." in text_of(page)
     entry = link.entries.get(place=2)
@@ -98,7 +98,7 @@ def test_a_serial_read_on_the_device_finds_its_entry_and_its_position(as_, town,
 
 
 def test_a_serial_that_is_not_listed_or_not_fitted_is_refused_with_the_remedy(town, link):
-    set_list(link=link, rows=[Listed(1, "TC-77")])
+    set_list(link=link, rows=[ListedUnit(1, "TC-77")])
     with pytest.raises(LinkRefused, match="'TC-01' is not in the panel's list"):
         confirm_by_serial(link=link, serial="TC-01", by=town.people["engineer"])
     with pytest.raises(LinkRefused, match="No unit with serial 'TC-77' is on record in Ropewalk Hall"):
@@ -111,7 +111,7 @@ def test_a_serial_that_is_not_listed_or_not_fitted_is_refused_with_the_remedy(to
 
 
 def test_a_call_point_is_confirmed_by_operating_it(as_, link):
-    set_list(link=link, rows=[Listed(1, number=11), Listed(2, number=12)])
+    set_list(link=link, rows=[ListedUnit(1, number=11), ListedUnit(2, number=12)])
     entry = link.entries.get(place=1)
     url = reverse("link-confirm-operating", args=[entry.pk])
     assert "Moving vents crush and shear" in text_of(as_("engineer").get(url))
@@ -123,7 +123,7 @@ def test_a_call_point_is_confirmed_by_operating_it(as_, link):
 
 
 def test_one_position_is_confirmed_for_one_entry(town, link):
-    set_list(link=link, rows=[Listed(1), Listed(2)])
+    set_list(link=link, rows=[ListedUnit(1), ListedUnit(2)])
     first, second = link.entries.order_by("place")
     confirm_by_operating(entry=first, position=at(link, "CP11"), by=town.people["engineer"])
     with pytest.raises(LinkRefused, match="CP11 is confirmed as place 1 of the list already"):
@@ -131,18 +131,18 @@ def test_one_position_is_confirmed_for_one_entry(town, link):
 
 
 def test_a_confirmation_goes_along_with_its_serial(town, link):
-    set_list(link=link, rows=[Listed(1, "TC-01", 11), Listed(2, "TC-02", 12)])
+    set_list(link=link, rows=[ListedUnit(1, "TC-01", 11), ListedUnit(2, "TC-02", 12)])
     confirm_by_serial(link=link, serial="TC-01", by=town.people["engineer"])
-    change = set_list(link=link, rows=[Listed(1, "TC-02", 11), Listed(2, "TC-01", 12)])
+    change = set_list(link=link, rows=[ListedUnit(1, "TC-02", 11), ListedUnit(2, "TC-01", 12)])
     assert not change.unconfirmed
     assert link.entries.get(place=2).position.tag == "CP11"
     assert link.entries.get(place=1).position is None
 
 
 def test_another_serial_at_a_place_is_to_be_confirmed_anew_and_that_is_said(town, link):
-    set_list(link=link, rows=[Listed(1, "TC-01")])
+    set_list(link=link, rows=[ListedUnit(1, "TC-01")])
     entry = confirm_by_serial(link=link, serial="TC-01", by=town.people["engineer"])
-    change = set_list(link=link, rows=[Listed(1, "TC-55")])
+    change = set_list(link=link, rows=[ListedUnit(1, "TC-55")])
     assert "To be confirmed anew: CP11" in change.said
     assert link.entries.get().position is None
     gone = LinkEntry.history.get(id=entry.pk, history_type="-")
@@ -150,7 +150,7 @@ def test_another_serial_at_a_place_is_to_be_confirmed_anew_and_that_is_said(town
 
 
 def test_a_confirmation_is_taken_back_and_the_history_keeps_it(as_, town, link):
-    set_list(link=link, rows=[Listed(1, "TC-01")])
+    set_list(link=link, rows=[ListedUnit(1, "TC-01")])
     entry = confirm_by_serial(link=link, serial="TC-01", by=town.people["engineer"])
     as_("office").post(reverse("link-entry-free", args=[entry.pk]))
     entry.refresh_from_db()

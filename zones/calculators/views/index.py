@@ -23,7 +23,7 @@ from zones.calculators.views.vent_area import VentAreaPage
 from zones.calculators.views.voltage_drop import VoltageDropPage
 
 
-class Listed(NamedTuple):
+class CalculatorEntry(NamedTuple):
     """A calculator of the index: its address, its word in the bar of all, its page."""
 
     slug: str
@@ -44,18 +44,18 @@ class Listed(NamedTuple):
 
 
 PAGES = (
-    Listed("voltage-drop", "Voltage drop", VoltageDropPage),
-    Listed("cable-rating", "Cable rating", CableRatingPage),
-    Listed("protection", "Protection", ProtectionPage),
-    Listed("battery", "Battery", BatteryPage),
-    Listed("supply", "Supply", SupplyPage),
-    Listed("monitored-line", "Line", MonitoredLinePage),
-    Listed("locate-fault", "Fault on a line", TypedFaultPage),
-    Listed("opening-time", "Opening time", OpeningTimePage),
-    Listed("vent-area", "Vent area", VentAreaPage),
-    Listed("required-area", "Required area", RequiredAreaPage),
-    Listed("actuator-force", "Force", LeafForcePage),
-    Listed("insulation", "Insulation", InsulationPage),
+    CalculatorEntry("voltage-drop", "Voltage drop", VoltageDropPage),
+    CalculatorEntry("cable-rating", "Cable rating", CableRatingPage),
+    CalculatorEntry("protection", "Protection", ProtectionPage),
+    CalculatorEntry("battery", "Battery", BatteryPage),
+    CalculatorEntry("supply", "Supply", SupplyPage),
+    CalculatorEntry("monitored-line", "Line", MonitoredLinePage),
+    CalculatorEntry("locate-fault", "Fault on a line", TypedFaultPage),
+    CalculatorEntry("opening-time", "Opening time", OpeningTimePage),
+    CalculatorEntry("vent-area", "Vent area", VentAreaPage),
+    CalculatorEntry("required-area", "Required area", RequiredAreaPage),
+    CalculatorEntry("actuator-force", "Force", LeafForcePage),
+    CalculatorEntry("insulation", "Insulation", InsulationPage),
 )
 
 

@@ -6,7 +6,7 @@ from django import forms
 
 from sites_registry.forms.base import RegisterForm
 from zones.models import Position
-from zones.panels.data_links import MOST_ENTRIES, Listed
+from zones.panels.data_links import MOST_ENTRIES, ListedUnit
 from zones.units.edits import UnitRefused, tidy_serial
 from zones.units.forms.units import LONGEST_SCAN, label_of
 
@@ -98,7 +98,7 @@ class LinkListForm(RegisterForm):
         serial = self._serial(number, cells)
         if any(row == number for row, _ in self.faults):
             return None
-        return Listed(place, serial, given, self.zones.get(zone))
+        return ListedUnit(place, serial, given, self.zones.get(zone))
 
     def _number(self, row, column, cells):
         text = cells.get(column, "")
