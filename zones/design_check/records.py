@@ -86,7 +86,12 @@ class CableRow(NamedTuple):
 # Vents and groups as plain rows, for the same reason; every column, so that a figure added later is there too.
 _COLUMNS_OF = {model: [field.attname for field in model._meta.concrete_fields] for model in (Vent, VentGroup)}
 _ROW_OF = {
-    model: make_dataclass(f"{model.__name__}Row", ["pk", *columns, ("smoke_zone", SmokeZone, None)], slots=True)
+    model: make_dataclass(
+        f"{model.__name__}Row",
+        ["pk", *columns, ("smoke_zone", SmokeZone, None)],
+        namespace={"__str__": model.__str__},  # sentences call it as pages do
+        slots=True,
+    )
     for model, columns in _COLUMNS_OF.items()
 }
 OF_TERMINAL = (

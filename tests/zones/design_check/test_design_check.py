@@ -309,6 +309,10 @@ def test_two_vents_of_one_tag_in_different_zones_are_not_mixed_up(made):
     }
 
 
+def test_a_vent_group_is_called_as_on_its_page(made):
+    assert [one.name for one in checked_panel(made.panel).design.groups] == ["Z1.1"]
+
+
 def test_a_panel_costs_the_same_queries_for_one_circuit_and_for_six(today):
     few, many = make_installation(), make_installation(circuits=6, actuators=4)
     counts = []
