@@ -3,8 +3,10 @@
 from functools import lru_cache
 
 from zones import engineering
+from zones.design_check.records import CableRow
 from zones.design_check.stored_figures import first_known, known, not_used, of_model
 from zones.engineering.cable_ratings import Insulation, Laying, Method
+from zones.engineering.copies import renamed
 from zones.engineering.fuses import DEVICE_KINDS, ELECTRONIC, ProtectiveDevice
 from zones.engineering.quantities import QuantityError
 
@@ -22,20 +24,41 @@ def conductor_of(refused, cable):
 def _conductor(awg, area_mm2, conductor_class, is_tinned):
     number = int(conductor_class) if conductor_class else None
     if awg:
-        return engineering.Conductor(awg=awg, conductor_class=number, tinned=is_tinned)
+        return engineering.Conductor(awg=awg, conductor_class=number, tinned=bool(is_tinned))
     if area_mm2 is None or number is None:
         return None
-    return engineering.Conductor(float(area_mm2), number, is_tinned)
+    return engineering.Conductor(float(area_mm2), number, bool(is_tinned))
 
 
 def run_of(refused, cable, tags):
     """A cable as a run; `tags` are those of the runs of its circuit by key."""
+    # A run that goes on from a cable of no or another circuit hangs nowhere, and the check says so.
+    fed_from = None if cable.upstream_id is None else tags.get(cable.upstream_id, f"cable {cable.upstream_id}")
+    # Of what is in the fire the length of the run itself is the limit.
+    alike = _run_alike(cable.figures) if cable.hot_length_m is None else None
+    if alike is None:
+        return _run(refused, cable, fed_from)
+    length_m = known(refused, cable.tag, "length_m", cable.length_m)
+    return renamed(alike, name=cable.tag, length_m=length_m, fed_from=fed_from)
+
+
+@lru_cache(maxsize=1024)  # few kinds of cable in a portfolio
+def _run_alike(figures):
+    """The run of these figures, without name and length; None where one of them cannot be, which is told with both."""
+    refused = []
+    try:
+        made = _run(refused, CableRow.of_figures(figures), None)
+    except QuantityError:
+        return None
+    return None if refused else made
+
+
+def _run(refused, cable, fed_from):
     return engineering.CableRun(
         name=cable.tag,
         length_m=known(refused, cable.tag, "length_m", cable.length_m),
         conductor=conductor_of(refused, cable),
-        # A run that goes on from a cable of no or another circuit hangs nowhere, and the check says so.
-        fed_from=None if cable.upstream_id is None else tags.get(cable.upstream_id, f"cable {cable.upstream_id}"),
+        fed_from=fed_from,
         hot_length_m=known(refused, cable.tag, "hot_length_m", cable.hot_length_m),
         cores_per_pole=cable.cores_per_pole or 1,
         laying=_laying(cable.insulation, cable.method, cable.grouped_circuits, cable.ambient_c),

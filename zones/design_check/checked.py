@@ -8,7 +8,6 @@ beside those of engineering.
 from collections import Counter, defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
-from functools import partial
 from itertools import islice
 
 from django.utils import timezone
@@ -20,6 +19,7 @@ from zones.design_check import supply as design_supply
 from zones.design_check.other_panels import add_others
 from zones.design_check.records import PanelRecords, read_panels
 from zones.design_check.smoke_causes import add_causes
+from zones.design_check.vents import vent_of
 from zones.engineering.consistency import check_numbering
 from zones.engineering.editions import check_editions
 from zones.engineering.findings import Finding, Severity, fail, listed, missing
@@ -134,7 +134,8 @@ def check_records(records: PanelRecords, practice: TradePractice) -> CheckedPane
 def _made(records: PanelRecords, *, with_others=False) -> _Made:
     findings = []
     names = parts.vent_names(records.vents)
-    zones = {zone.pk: zone for zone in records.zones}
+    zones = {zone.pk: parts.zone_name(zone) for zone in records.zones}
+    basis_loads = leaves.loads_of(records.basis)
 
     def each(rows, make, what):
         """Make every row; one that engineering refuses as a whole is told and left out."""
@@ -175,13 +176,15 @@ def _made(records: PanelRecords, *, with_others=False) -> _Made:
         zones=each(records.zones, lambda row: parts.zone_of(findings, row), lambda row: f"Zone {parts.zone_name(row)}"),
         vents=each(
             records.vents,
-            lambda row: _vent(findings, row, names, zones, records),
+            lambda row: vent_of(
+                findings, row, names[row.pk], zones[row.smoke_zone_id], records.movers[row.pk], basis_loads
+            ),
             lambda row: f"Vent {names[row.pk]}",
         ),
         classes_asked=leaves.classes_of(records.basis),
-        releases=tuple(_releases(records)),
+        releases=tuple(_releases(records, zones)),
         groups=_groups(records),
-        units=tuple(_units(records)),
+        units=tuple(_units(records, zones)),
         opening_causes=records.causes,
         others=tuple(_made(one).design for one in records.others) if with_others else (),
         assessed_on=timezone.localdate(),
@@ -189,18 +192,16 @@ def _made(records: PanelRecords, *, with_others=False) -> _Made:
     return _Made(design, [*findings, *_record_findings(records)])
 
 
-def _vent(findings, row, names, zones, records):
-    zone, name = parts.zone_name(zones[row.smoke_zone_id]), names[row.pk]
-    of_leaf = partial(leaves.of_vent, findings, name, row, records)
-    return parts.vent_of(findings, row, name, zone, records.movers[row.pk], of_leaf)
-
-
-def _releases(records):
+def _releases(records, zones):
     loose = [position for position in records.positions if position.smoke_zone_id is None]
     for position in [*records.in_zones, *loose]:
-        zone = position.smoke_zone
-        kind = KIND_LABELS[position.kind]
-        yield engineering.ReleaseDevice(position.tag, kind, parts.zone_name(zone) if zone else None)
+        yield engineering.ReleaseDevice(position.tag, KIND_LABELS[position.kind], _zone_at(position, zones))
+
+
+def _zone_at(position, zones):
+    """Name of the zone of a position, or None; `zones`: those of the panel, by key."""
+    key = position.smoke_zone_id
+    return zones.get(key) or (parts.zone_name(position.smoke_zone) if key else None)
 
 
 def _groups(records):
@@ -216,19 +217,19 @@ def _groups(records):
     )
 
 
-def _units(records):
+def _units(records, zones):
     """The units that the panel's voltage is for; blocks of the battery are several in series, a box has no unit."""
     of_sheet = {None: (None, None)}  # model → its name and rated voltage: many positions share one
     for position in records.positions:
         if position.kind in (DeviceKind.BATTERY, *WITHOUT_UNIT):
             continue
-        zone, model = position.smoke_zone, position.model_here
+        model = position.model_here
         key = model and model.pk
         if key not in of_sheet:
             of_sheet[key] = str(model), parts.of_model([], position.tag, model, "rated_voltage_v")
         name, rated_voltage_v = of_sheet[key]
-        zone_name, serial = parts.zone_name(zone) if zone else None, position.serial_here or None
-        yield engineering.FittedUnit(position.tag, name, serial, zone_name, rated_voltage_v)
+        serial, zone = position.serial_here or None, _zone_at(position, zones)
+        yield engineering.FittedUnit(position.tag, name, serial, zone, rated_voltage_v)
 
 
 def _record_findings(records):
@@ -268,11 +269,12 @@ def _group_numbers(records):
     over_panel = tuple(group.number for group in records.groups)
     if len(over_panel) > 1 and sorted(over_panel) == list(range(1, len(over_panel) + 1)):
         return check_numbering("group", records.panel.tag, over_panel)
-    findings = []
+    findings, of_zones = [], defaultdict(list)
+    for group in records.groups:
+        of_zones[group.smoke_zone_id].append(group.number)
     for zone in records.zones:
-        numbers = tuple(group.number for group in records.groups if group.smoke_zone_id == zone.pk)
-        if numbers:
-            findings += check_numbering("group", f"Zone {parts.zone_name(zone)}", numbers)
+        if numbers := of_zones.get(zone.pk):
+            findings += check_numbering("group", f"Zone {parts.zone_name(zone)}", tuple(numbers))
     return findings
 
 

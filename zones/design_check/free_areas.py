@@ -7,6 +7,7 @@ from zones.design_basis.practice import current_practice
 from zones.design_check import parts
 from zones.design_check.findings import SHOWN, ShownFinding
 from zones.design_check.records import with_models
+from zones.design_check.vents import vent_of
 from zones.engineering.asked_areas import asked_of
 from zones.engineering.findings import Severity, worst_first
 from zones.engineering.quantities import QuantityError, rounded_down
@@ -92,7 +93,7 @@ def _plain_vents(zone, vents):
         movers[position.vent_id].append(position)
     for vent in vents:
         try:
-            plain[vent.pk] = parts.vent_of(found, vent, names[vent.pk], name, movers[vent.pk])
+            plain[vent.pk] = vent_of(found, vent, names[vent.pk], name, movers[vent.pk])
         except QuantityError as error:
             found.append(parts.not_used(f"Vent {names[vent.pk]}", error.in_words()))
     return found, plain

@@ -5,15 +5,18 @@ a list of findings, with the sentence that says why.
 """
 
 from collections import Counter
+from functools import lru_cache
+from operator import attrgetter
 
 from zones import engineering
 from zones.design_check.cables import conductor_of, device_of_output, run_of
 from zones.design_check.stored_figures import first_known, known, not_used, of_model
 from zones.engineering.area_methods import INPUT_QUANTITIES, METHODS, AreaInputs
+from zones.engineering.copies import renamed
 from zones.engineering.detection_lines import PANEL_TERMINALS, AlarmWiring
 from zones.engineering.findings import missing, note, question
+from zones.engineering.quantities import QuantityError
 from zones.engineering.sources import PRACTICE, RECORD
-from zones.models import Vent
 from zones.models.kinds import DRIVES, Drive, EndPlace, facts_of
 
 FORCES = ("push_force_n", "pull_force_n", "lower_push_force_n", "lower_pull_force_n", "holding_force_n")
@@ -25,18 +28,18 @@ FORCES = ("push_force_n", "pull_force_n", "lower_push_force_n", "lower_pull_forc
 def actuator_of(refused, position, at, vent_name, sheets=None):
     """The actuator at a position, with the data sheet of what is fitted there, else of what is planned.
 
-    Args:     sheets: keeps, by model, the data sheets of which nothing is refused: most actuators of a panel share one.
+    Args:     sheets: keeps, by model, an actuator of each data sheet of which nothing is refused: many share one.
     """
     tag, model, sheets = position.tag, position.model_here, {} if sheets is None else sheets
-    key = model and model.pk
-    sheet = sheets.get(key)
-    if sheet is None:
+    key = "actuator", model and model.pk
+    alike = sheets.get(key)
+    if alike is None:
         of_sheet = []
-        sheet = _data_sheet(of_sheet, tag, model)
+        alike = engineering.Actuator(tag, **_data_sheet(of_sheet, tag, model))
         if not of_sheet:
-            sheets[key] = sheet
+            sheets[key] = alike
         refused += of_sheet
-    return engineering.Actuator(name=tag, at=at, vent=vent_name, vent_key=position.vent_id, **sheet)
+    return renamed(alike, name=tag, at=at, vent=vent_name, vent_key=position.vent_id)
 
 
 def _data_sheet(refused, tag, model):
@@ -168,7 +171,8 @@ def line_of(refused, line, records):
     positions, cables = records.on_line[line.pk], records.line_cables[line.pk]
     by_key, to_device = {cable.pk: cable for cable in cables}, {cable.feeds_id: cable for cable in cables}
     devices = tuple(
-        device_of(refused, position, _cables_to(to_device.get(position.pk), by_key)) for position in positions
+        device_of(refused, position, _cables_to(to_device.get(position.pk), by_key), records.data_sheets)
+        for position in positions
     )
     volts = (("line_voltage_v", line.line_voltage_v), ("line_voltage_v", getattr(model, "line_voltage_v", None)))
     return engineering.DetectionLine(
@@ -192,21 +196,41 @@ def _cables_to(cable, by_key):
     return cables
 
 
-def device_of(refused, position, cables):
-    tag, model = position.tag, position.model_here
+def device_of(refused, position, cables, sheets=None):
+    """A device of a line with the cables that lead to it.
+
+    Args:     sheets: as for :func:`actuator_of`.
+    """
+    tag, model, sheets = position.tag, position.model_here, {} if sheets is None else sheets
     lengths = [known(refused, cable.tag, "length_m", cable.length_m) for cable in cables]
     conductors = [conductor_of(refused, cable) for cable in cables]
     complete = bool(cables) and None not in lengths and None not in conductors
+    key = position.kind, model and model.pk
+    alike = sheets.get(key)
+    if alike is None:
+        of_sheet = []
+        alike = _of_line(of_sheet, tag, position.kind, model)
+        if not of_sheet:
+            sheets[key] = alike
+        refused += of_sheet
+    return renamed(
+        alike,
+        name=f"device {tag}" if tag == PANEL_TERMINALS else tag,
+        length_m=sum(lengths) if cables and None not in lengths else None,
+        # Several sections on the way: the thinnest counts for all of it.
+        conductor=max(conductors, key=lambda one: one.ohm_per_km) if complete else None,
+    )
+
+
+def _of_line(refused, tag, kind, model):
+    """What a data sheet says of a device on a line."""
     drawn_a = of_model(refused, tag, model, "standby_current_a")
     if drawn_a is not None and drawn_a > 1:  # engineering's limit for a device on a line
         refused.append(not_used(tag, f"standby current of {drawn_a:g} A is too much for a device on a line"))
         drawn_a = None
     return engineering.LineDevice(
-        name=f"device {tag}" if tag == PANEL_TERMINALS else tag,
-        kind=facts_of(position.kind).line_role,
-        length_m=sum(lengths) if cables and None not in lengths else None,
-        # Several sections on the way: the thinnest counts for all of it.
-        conductor=max(conductors, key=lambda one: one.ohm_per_km) if complete else None,
+        name=tag,
+        kind=facts_of(kind).line_role,
         alarm_ohm=of_model(refused, tag, model, "alarm_resistance_ohm"),
         alarm_wiring=AlarmWiring(model.alarm_wiring if model else AlarmWiring.PARALLEL),
         quiescent_current_a=drawn_a,
@@ -282,58 +306,46 @@ def vent_names(vents):
     }
 
 
-def vent_of(refused, vent, name, zone, movers, of_leaf=dict):
-    """A vent; its stroke is the least of the actuators that move it, not known where one of theirs is not.
-
-    Args:     of_leaf: gives what it has of leaf and classes, asked for when its own figures are known.
-    """
-
-    def figure(field):
-        value = getattr(vent, field)
-        return None if value is None else known(refused, name, field, value)
-
-    strokes = [of_model([], name, position.model_here, "stroke_mm") for position in movers]
-    angle = vent.blade_angle_deg
-    return engineering.Vent(
-        name=name,
-        kind=engineering.VentKind(vent.leaf.replace("_", " ")) if vent.leaf else None,
-        zone=zone,
-        width_m=figure("width_mm"),
-        height_m=figure("height_mm"),
-        stroke_mm=min(strokes) if strokes and None not in strokes else None,
-        fixing_m=figure("fixing_distance_mm"),
-        reveal_m=figure("reveal_mm"),
-        sides_blocked=vent.sides_blocked,
-        declared_geometric_m2=figure("geometric_area_m2"),
-        declared_aerodynamic_m2=figure("aerodynamic_area_m2"),
-        blades=vent.blades,
-        blade_pitch_m=figure("blade_pitch_mm"),
-        blade_thickness_m=figure("blade_thickness_mm") or 0.0,
-        blade_angle_deg=None if angle is None else float(angle),
-        discharge_coefficient=figure("discharge_coefficient"),
-        coefficient_tested=vent.coefficient_is_tested,
-        tested_angle_deg=None if vent.tested_angle_deg is None else float(vent.tested_angle_deg),
-        is_inlet=vent.purpose == Vent.Purpose.INLET,
-        opened_by=engineering.OpenedBy(vent.opened_by),
-        **of_leaf(),
-    )
+_ZONE_FIGURES = (
+    *("required_area_m2", "required_area_kind", "needs_automatic_detection", "area_method"),
+    *("inlet_ratio", "inlet_ratio_kind", "needs_no_inlets"),
+    *INPUT_QUANTITIES,
+)
+_zone_figures_of = attrgetter(*_ZONE_FIGURES)
 
 
 def zone_of(refused, zone):
     """A smoke zone and what the fire strategy asks of it."""
-    name = zone_name(zone)
+    name, figures = zone_name(zone), _zone_figures_of(zone)
+    alike = _zone_alike(figures)
+    return _zone(refused, name, figures) if alike is None else renamed(alike, name=name)
+
+
+@lru_cache(maxsize=1024)  # as of vents
+def _zone_alike(figures):
+    """The zone of these figures, without a name; None where one of them cannot be, which is told with its name."""
+    refused = []
+    try:
+        made = _zone(refused, "", figures)
+    except QuantityError:
+        return None
+    return None if refused else made
+
+
+def _zone(refused, name, figures):
+    stored = dict(zip(_ZONE_FIGURES, figures, strict=True))
 
     def figure(field):
-        return known(refused, f"Zone {name}", field, getattr(zone, field))
+        return known(refused, f"Zone {name}", field, stored[field])
 
     return engineering.SmokeZone(
         name=name,
         required_area_m2=figure("required_area_m2"),
-        area_kind=engineering.AreaKind(zone.required_area_kind) if zone.required_area_kind else None,
-        needs_detection=zone.needs_automatic_detection,
-        method=METHODS.get(zone.area_method),
+        area_kind=engineering.AreaKind(stored["required_area_kind"]) if stored["required_area_kind"] else None,
+        needs_detection=stored["needs_automatic_detection"],
+        method=METHODS.get(stored["area_method"]),
         inputs=AreaInputs(**{field: figure(field) for field in INPUT_QUANTITIES}),
         inlet_ratio=figure("inlet_ratio"),
-        inlet_kind=engineering.AreaKind(zone.inlet_ratio_kind) if zone.inlet_ratio_kind else None,
-        needs_no_inlets=zone.needs_no_inlets,
+        inlet_kind=engineering.AreaKind(stored["inlet_ratio_kind"]) if stored["inlet_ratio_kind"] else None,
+        needs_no_inlets=stored["needs_no_inlets"],
     )

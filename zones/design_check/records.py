@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, make_dataclass
 from decimal import Decimal
 from typing import NamedTuple
 
+from django.db import connections
 from django.db.models import Count, FilteredRelation, Q
 
 from zones.models import (
@@ -58,10 +59,11 @@ class PositionRow:
 
 
 class CableRow(NamedTuple):
-    """What a check needs of a cable."""
+    """What a check needs of a cable. Figures are as the database driver gives them: Decimal or float."""
 
     pk: int
     tag: str
+    # What it is, from here to the fire rating: few kinds of cable in a portfolio.
     area_mm2: Decimal | None
     awg: str
     conductor_class: str
@@ -81,6 +83,16 @@ class CableRow(NamedTuple):
     detection_line_id: int | None
     upstream_id: int | None
     feeds_id: int | None
+
+    @property
+    def figures(self):
+        """What it is, whatever it is called and wherever it runs."""
+        return self[2:-6]
+
+    @classmethod
+    def of_figures(cls, figures):
+        """A cable of these figures, without name, length and place."""
+        return cls(None, "", *figures, *[None] * 6)
 
 
 # Vents and groups as plain rows, for the same reason; every column, so that a figure added later is there too.
@@ -150,7 +162,7 @@ class PanelRecords:
     # vent pk → the actuators that move it, from whatever panel
     movers: dict = field(default_factory=lambda: defaultdict(list))
     others: list = field(default_factory=list)  # records of the panels that drive its inlets (other_panels.py)
-    # model pk → figures of an actuator by its data sheet, once they are turned into engineering's
+    # What it is and model pk → engineering's of its data sheet, once it is made; of all panels that are read together
     data_sheets: dict = field(default_factory=dict)
     causes: tuple | None = None  # what opens on smoke (smoke_causes.py), where an inlet asks for it
 
@@ -173,7 +185,8 @@ def read_panels(panels, *, whole_buildings=False):
     Three more where devices of their zones are wired to other panels. The panel's own position gets `model_here`.
     """
     panels = list(panels.select_related("building__design_basis", "position").order_by("building", "position__tag_key"))
-    records = {panel.pk: PanelRecords(panel) for panel in panels}
+    sheets = {}
+    records = {panel.pk: PanelRecords(panel, data_sheets=sheets) for panel in panels}
     keys = list(records)
     if not keys:
         return []
@@ -205,6 +218,17 @@ def _positions(panels, keys):
     return with_models(found)
 
 
+def _as_stored(rows):
+    """Values of these rows (a queryset of values) as the database driver gives them.
+
+    To turn each figure into a Decimal on the way takes longer than to read it, and engineering reckons with floats.
+    """
+    sql, parameters = rows.query.sql_with_params()
+    with connections[rows.db].cursor() as cursor:
+        cursor.execute(sql, parameters)
+        return cursor.fetchall()
+
+
 def with_models(positions):
     """Rows of these positions (a queryset) in the order of their line, with what is fitted there, else planned."""
     found = (
@@ -215,7 +239,7 @@ def with_models(positions):
             *OF_POSITION, "open_fitting__unit__product_model", "product_model_id", "open_fitting__unit__serial"
         )
     )
-    rows = list(found)
+    rows = _as_stored(found)
     models = ProductModel.objects.with_maker().in_bulk({fitted or planned for *_, fitted, planned, _ in rows} - {None})
     made = [PositionRow(*row, models.get(fitted or planned), serial or "") for *row, fitted, planned, serial in rows]
     # Those without an order come last, whatever the database thinks of empty values.
@@ -241,14 +265,14 @@ def _hang_up(records, keys):
     zones = known["smoke_zone"]
     for model, place, order in ((Vent, "vents", ("tag",)), (VentGroup, "groups", ("number",))):
         found = model.objects.filter(smoke_zone__panel__in=keys).order_by(*order)
-        for values in found.values_list("pk", *_COLUMNS_OF[model]):
+        for values in _as_stored(found.values_list("pk", *_COLUMNS_OF[model])):
             row = _ROW_OF[model](*values)
             row.smoke_zone = zones[row.smoke_zone_id]
             getattr(records[row.smoke_zone.panel_id], place).append(row)
     for record in records.values():
         record.groups.sort(key=lambda group: (group.smoke_zone.number, group.number))
     runs = Cable.objects.filter(Q(actuator_circuit__panel__in=keys) | Q(detection_line__panel__in=keys))
-    for cable in map(CableRow._make, runs.order_by("pk").values_list(*CableRow._fields)):
+    for cable in map(CableRow._make, _as_stored(runs.order_by("pk").values_list(*CableRow._fields))):
         if cable.actuator_circuit_id:
             circuit = known["actuator_circuit"][cable.actuator_circuit_id]
             records[circuit.panel_id].circuit_cables[circuit.pk].append(cable)

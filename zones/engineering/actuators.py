@@ -30,7 +30,7 @@ _CHECKED = (
 )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Actuator:
     """The drive on a vent, with its data-sheet figures; ``None`` = not known.
 

@@ -36,7 +36,7 @@ class TreeError(ValueError):
     """The runs of a circuit do not form a tree; ``str(error)`` says which run and why."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class CableRun:
     """Two cores of a cable from one point to the next; its name is also the name of its far end.
 

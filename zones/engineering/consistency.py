@@ -216,13 +216,19 @@ def check_numbering(what: str, panel: str, numbers: tuple[int, ...] | None) -> l
     """Zones or groups mapped in the panel from 1 without a hole and without a double."""
     if numbers is None:
         return []
-    code = f"consistency.{what}_numbers"
+    if numbers == tuple(range(1, len(numbers) + 1)):  # as nearly always
+        return [_numbering(what, panel, numbers, [])]
     doubles = [str(number) for number, count in sorted(Counter(numbers).items()) if count > 1]
     # Not range(1, max): a slip of 4,000,000,000 for 4 must not fill the memory.
     ordered = sorted({number for number in numbers if number > 0})
     holes = [str(a + 1) for a, b in zip([0, *ordered], ordered, strict=False) if b != a + 1]
     wrong = [f"{number} is not a number from 1" for number in numbers if number < 1]
     wrong += [f"number {one} is given twice" for one in doubles] + [f"number {one} is missing" for one in holes]
+    return [_numbering(what, panel, numbers, wrong)]
+
+
+def _numbering(what, panel, numbers, wrong):
+    code = f"consistency.{what}_numbers"
 
     def told():
         return verdict(
@@ -232,7 +238,7 @@ def check_numbering(what: str, panel: str, numbers: tuple[int, ...] | None) -> l
             *(RECORD, (Figure("numbers", listed(sorted(numbers), limit=40)),)),
         )
 
-    return [verdict_when_read(code, panel, not wrong, told)]
+    return verdict_when_read(code, panel, not wrong, told)
 
 
 def check_identical_units(panel: str, units: Sequence[FittedUnit]) -> list[Finding]:
@@ -273,7 +279,7 @@ def check_voltages(panel: str, system_v: float | None, units: Sequence[FittedUni
         gap = missing(code, panel, "rated voltage", unknown, DATA_SHEET, not_checked="that it suits the panel")
         findings.append(gap)
     # 24 and 28 V units go together in practice [P]; 12, 48 or 230 V are what must be found.
-    wrong = [unit for unit in units if unit.rated_voltage_v and abs(unit.rated_voltage_v / system_v - 1) > 0.2]
+    wrong = [unit for unit in units if unit.rated_voltage_v and not abs(unit.rated_voltage_v / system_v - 1) <= 0.2]
     known = [unit for unit in units if unit.rated_voltage_v]
     if known:
         named = listed(f"{unit.tag} ({unit.rated_voltage_v:g} V)" for unit in wrong)

@@ -59,7 +59,7 @@ class Span(NamedTuple):
     high_ohm: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class LineDevice:
     """One device on a line with the cable that leads to it; ``None`` = not known.
 

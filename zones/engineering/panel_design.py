@@ -5,6 +5,7 @@ Records become this; nothing here knows where it came from. ``None`` means "not 
 
 from dataclasses import dataclass, field
 from datetime import date
+from typing import NamedTuple
 
 from zones.engineering.battery_set import BatterySet
 from zones.engineering.circuits import ActuatorCircuit
@@ -12,14 +13,12 @@ from zones.engineering.data_links import DataLink
 from zones.engineering.detection_lines import DetectionLine
 from zones.engineering.inlet_opening import OpeningCause
 from zones.engineering.power_supply import PowerSupply
-from zones.engineering.quantities import check_optional
 from zones.engineering.smoke_zones import SmokeZone
 from zones.engineering.vent_classes import VentClasses
 from zones.engineering.vents import Vent
 
 
-@dataclass(frozen=True, slots=True)
-class ReleaseDevice:
+class ReleaseDevice(NamedTuple):
     """A device that releases a zone or ventilates it: what the consistency checks need of it.
 
     `kind`: "manual call point", "detector", "fire alarm interface", "ventilation switch", "rain sensor", …
@@ -30,8 +29,7 @@ class ReleaseDevice:
     zone: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class FittedUnit:
+class FittedUnit(NamedTuple):
     """A unit at its position, to tell identical units apart and to compare voltages."""
 
     tag: str
@@ -39,9 +37,6 @@ class FittedUnit:
     serial: str | None = None
     zone: str | None = None
     rated_voltage_v: float | None = None
-
-    def __post_init__(self):
-        check_optional("voltage", self.rated_voltage_v, field="rated_voltage_v", subject=self.tag)
 
 
 @dataclass(frozen=True, slots=True)

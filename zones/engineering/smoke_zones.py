@@ -7,7 +7,7 @@ from zones.engineering.quantities import check_optional
 from zones.engineering.vents import AreaKind
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SmokeZone:
     """A smoke zone and what the fire strategy asks of it; ``None`` = not known.
 

@@ -58,7 +58,7 @@ _CHECKED = (*_QUESTIONED, ("opening_travel", "blade_pitch_m"), ("reveal", "blade
 _HINGED = (VentKind.TOP_HUNG, VentKind.BOTTOM_HUNG, VentKind.SIDE_HUNG, VentKind.DOME, VentKind.DOUBLE_LEAF)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Vent:
     """A vent with its clear frame opening; ``None`` = not known.
 
