@@ -11,10 +11,10 @@ from zones.engineering.battery_check import missing_figures as battery_gaps
 from zones.engineering.battery_check import needed_capacity
 from zones.engineering.cables import TreeError
 from zones.engineering.circuit_check import missing_figures as circuit_gaps
-from zones.engineering.detection_lines import practice_of_line
 from zones.engineering.findings import Finding, listed, worst_severity
 from zones.engineering.line_check import has_element_at_end
 from zones.engineering.line_check import missing_figures as line_gaps
+from zones.engineering.line_ranges import practice_of_line
 from zones.engineering.panel_check import battery_duty, operation_of_panel, source_voltages
 from zones.engineering.quantities import QuantityError
 from zones.plots.charge import charge_plot

@@ -6,7 +6,7 @@ from zones import engineering
 from zones.design_check import parts
 from zones.design_check.records import PANEL
 from zones.engineering.data_links import DataLink, LinkDevice
-from zones.engineering.detection_lines import RANGE_NAMES
+from zones.engineering.line_ranges import RANGE_NAMES
 from zones.engineering.quantities import QuantityError
 from zones.engineering.trade_practice import TRADE_PRACTICE
 

@@ -6,11 +6,10 @@ extremes over all tolerances are reached with everything at its least and everyt
 No published standard fixes resistor values; the ranges are common practice and a firm can edit them.
 """
 
-import itertools
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from enum import StrEnum
-from functools import cached_property
+from functools import cache, cached_property
 from typing import NamedTuple
 
 from zones.engineering.conductors import Conductor, warm_factor
@@ -39,16 +38,6 @@ class AlarmWiring(StrEnum):
 
     PARALLEL = "parallel"  # switches its resistor across the line
     SERIES = "series"  # switches its resistor into the line
-
-
-class RangeName(StrEnum):
-    """What the panel makes of a resistance; between the ranges lies a fault, never normal."""
-
-    SHORT = "short circuit"
-    ALARM = "alarm"
-    NORMAL = "normal"
-    OPEN = "open circuit"
-    UNDEFINED = "fault, undefined"
 
 
 class Span(NamedTuple):
@@ -165,6 +154,18 @@ class LineState:
 NORMAL = LineState()
 
 
+@cache
+def alarm_of(place: int) -> LineState:
+    """The state in which the device at this place, by index from 0, is in alarm."""
+    return LineState(in_alarm=frozenset({place}))
+
+
+@cache
+def removal_of(place: int) -> LineState:
+    """The state in which the device at this place is taken out."""
+    return LineState(removed=frozenset({place}))
+
+
 class Bound(StrEnum):
     """Which end of the tolerances to take, in the order of (low, nominal, high)."""
 
@@ -173,16 +174,19 @@ class Bound(StrEnum):
     HIGH = "high"
 
 
-class _AtBound(NamedTuple):
-    """A device of a line, with the cable to it and the resistor at it, at one end of the tolerances."""
+_PICK = {bound: place for place, bound in enumerate(Bound)}
 
-    section_ohm: float
-    element_s: float
-    load_s: float
-    alarm_ohm: float
-    in_series: bool
-    opens: bool
-    across_s: float  # resistor and load together, while nothing has happened to it
+
+class _AtBound(NamedTuple):
+    """A line at one end of the tolerances, device by device: the cable to it, the resistor at it, what it draws."""
+
+    sections_ohm: list[float]
+    elements_s: list[float]
+    loads_s: list[float]
+    alarms_ohm: list[float]
+    across_s: list[float]  # resistor and load together, while nothing has happened to it
+    terminals_s: float
+    at_rest_ohm: list[float]  # beyond each device, and before the first one, while nothing has happened
 
 
 @dataclass(frozen=True)
@@ -205,71 +209,80 @@ class LineModel:
 
         Source:   series and parallel resistances, folded from the far end to the panel [calc].
         """
-        if bound not in self._numbers:
-            self._numbers[bound] = self._numbers_at(bound)
-        devices, terminals_s, at_rest_ohm = self._numbers[bound]
-        count, end, short = len(devices), state.break_before, state.short_before
-        beyond_ohm = 0.0 if short == count and end is None else math.inf
-        touched = state.in_alarm | state.removed
+        line = self._lines.get(bound) or self._line_at(bound)
+        touched = state.in_alarm | state.removed if state.removed else state.in_alarm
+        if state.break_before is None and state.short_before is None:
+            # Beyond the last that is touched the line is at rest.
+            start = max(touched) + 1 if touched else 0
+            return self._folded(line, state, touched, start, line.at_rest_ohm[start])
+        count, end = len(self.sections_ohm), state.break_before
+        beyond_ohm = 0.0 if state.short_before == count and end is None else math.inf
         # Whatever is cut off beyond a break cannot be seen: start from the break.
-        start = count if end is None else min(end, count)
-        if touched and end is None and short is None:  # and beyond the last that is touched the line is at rest
-            start = max(touched) + 1
-            beyond_ohm = at_rest_ohm[start - 1]
-        for k in range(start - 1, -1, -1):
-            one = devices[k]
-            if k in touched or end == count == k + 1:
-                beyond_ohm = self._at_device(k, state, one, beyond_ohm)
-            elif one.across_s:
-                beyond_ohm = _parallel(beyond_ohm, one.across_s)
-            beyond_ohm = one.section_ohm + (0.0 if short == k else beyond_ohm)
-        return _parallel(beyond_ohm, terminals_s)
+        return self._folded(line, state, touched, count if end is None else min(end, count), beyond_ohm)
 
-    def _at_device(self, k: int, state: LineState, one: "_AtBound", beyond_ohm: float) -> float:
+    def _folded(self, line: "_AtBound", state: LineState, touched: frozenset[int], start: int, beyond_ohm: float):
+        """What is seen at the terminals, with this resistance beyond the first devices, as many as `start`."""
+        short, count, last = state.short_before, len(self.sections_ohm), state.break_before
+        for k in range(start - 1, -1, -1):
+            if k in touched or last == count == k + 1:
+                beyond_ohm = self._at_device(k, state, line, beyond_ohm)
+            elif line.across_s[k]:
+                beyond_ohm = _parallel(beyond_ohm, line.across_s[k])
+            beyond_ohm = line.sections_ohm[k] + (0.0 if short == k else beyond_ohm)
+        return _parallel(beyond_ohm, line.terminals_s)
+
+    def _at_device(self, k: int, state: LineState, line: "_AtBound", beyond_ohm: float) -> float:
         """What is seen at a device to which something has happened: itself and what lies beyond it."""
-        if k in state.removed and one.opens:
+        if k in state.removed and self.opens[k]:
             return math.inf  # the loop-through contact went with the head
-        load_s = 0.0 if k in state.removed else one.load_s
-        if not state.break_before == k + 1 == len(self.sections_ohm):  # a break behind the last cuts its resistor off
-            beyond_ohm = _parallel(beyond_ohm, one.element_s)
+        load_s = 0.0 if k in state.removed else line.loads_s[k]
+        # A break behind the last cuts its resistor off.
+        if line.elements_s[k] and not state.break_before == k + 1 == len(self.sections_ohm):
+            beyond_ohm = _parallel(beyond_ohm, line.elements_s[k])
         if k in state.in_alarm and k not in state.removed:
-            if one.in_series:
-                beyond_ohm += one.alarm_ohm  # in the core that goes on from the device, before the resistor
+            alarm_ohm = line.alarms_ohm[k]
+            if self.in_series[k]:
+                beyond_ohm += alarm_ohm  # in the core that goes on from the device, before the resistor
             else:
-                load_s += 1 / one.alarm_ohm if one.alarm_ohm else math.inf
+                load_s += 1 / alarm_ohm if alarm_ohm else math.inf
         return _parallel(beyond_ohm, load_s)
 
     @cached_property
-    def _numbers(self) -> "dict[Bound, tuple[list[_AtBound], float, list[float]]]":
-        """By end of the tolerances, as far as asked for: the devices, the conductance at the panel's terminals, and
-        what is seen beyond each device while nothing has happened."""
+    def _lines(self) -> "dict[Bound, _AtBound]":
+        """By end of the tolerances, as far as asked for."""
         return {}
 
-    def _numbers_at(self, bound):
-        pick = tuple(Bound).index(bound)
+    def _line_at(self, bound):
+        pick, count = _PICK[bound], len(self.sections_ohm)
         cable = self.cable_least_fraction if bound is Bound.LOW else 1.0
-        elements_s = [0.0] * (len(self.sections_ohm) + 1)  # the last place is the panel's terminals, index -1
+        sections_ohm = [cable * section for section in self.sections_ohm]
+        elements_s = [0.0] * (count + 1)  # the last place is the panel's terminals, index -1
         for place, ohm in self.elements:
             elements_s[place] += 1 / ohm[pick]
         # A device draws anything from nothing to its data sheet's figure: what is least seen has all of it.
-        loads_s = [0.0] * len(self.loads_s) if bound is Bound.HIGH else self.loads_s
-        in_order = (self.sections_ohm, elements_s[:-1], loads_s, self.alarms, self.in_series, self.opens)
-        devices = [
-            _AtBound(cable * section, element_s, load_s, alarm[pick], in_series, opens, element_s + load_s)
-            for section, element_s, load_s, alarm, in_series, opens in zip(*in_order, strict=True)
-        ]
-        at_rest_ohm = [math.inf] * len(devices)
-        for k in range(len(devices) - 1, 0, -1):
-            one = devices[k]
-            beyond_ohm = _parallel(at_rest_ohm[k], one.across_s) if one.across_s else at_rest_ohm[k]
-            at_rest_ohm[k - 1] = one.section_ohm + beyond_ohm
-        return devices, elements_s[-1], at_rest_ohm
+        loads_s = [0.0] * count if bound is Bound.HIGH else self.loads_s
+        across_s = [element_s + load_s for element_s, load_s in zip(elements_s, loads_s, strict=False)]
+        at_rest_ohm = [math.inf] * (count + 1)
+        for k in range(count - 1, -1, -1):
+            beyond_ohm = at_rest_ohm[k + 1]
+            at_rest_ohm[k] = sections_ohm[k] + (_parallel(beyond_ohm, across_s[k]) if across_s[k] else beyond_ohm)
+        alarms_ohm = [alarm[pick] for alarm in self.alarms]
+        line = _AtBound(sections_ohm, elements_s, loads_s, alarms_ohm, across_s, elements_s[-1], at_rest_ohm)
+        self._lines[bound] = line
+        return line
 
     @cached_property
     def alone_ohm(self) -> dict[Bound, list[float]]:
         """What is least and what is most seen with each device alone in alarm."""
-        states = [LineState(in_alarm=frozenset({k})) for k in range(len(self.sections_ohm))]
+        states = [alarm_of(k) for k in range(len(self.sections_ohm))]
         return {bound: [self.seen_ohm(one, bound) for one in states] for bound in (Bound.LOW, Bound.HIGH)}
+
+    @cached_property
+    def by_alarm(self) -> tuple[list[int], list[int]]:
+        """The devices in the order of what is least seen with each alone in alarm, and of what is most seen."""
+        places, alone = range(len(self.sections_ohm)), self.alone_ohm
+        lowest = sorted(places, key=alone[Bound.LOW].__getitem__)
+        return lowest, sorted(places, key=alone[Bound.HIGH].__getitem__, reverse=True)
 
     @cached_property
     def short_at_end_ohm(self) -> float:
@@ -347,50 +360,10 @@ def _with_tolerance(ohm: float, tolerance: float) -> tuple[float, float, float]:
     return ohm * (1 - tolerance), ohm, ohm * (1 + tolerance)
 
 
-RANGE_NAMES = (
-    "short_below_ohm",
-    "alarm_low_ohm",
-    "alarm_high_ohm",
-    "normal_low_ohm",
-    "normal_high_ohm",
-    "open_above_ohm",
-)
-
-
-def practice_of_line(line: DetectionLine, practice: TradePractice = TRADE_PRACTICE) -> TradePractice | None:
-    """The practice with the ranges of the device at which a line starts; ``None`` where not all of them are known."""
-    if line.ranges is None:
-        return practice
-    known = dict(line.ranges)
-    return replace(practice, **known) if set(known) == set(RANGE_NAMES) else None
-
-
-def range_of(ohm: float, practice: TradePractice = TRADE_PRACTICE) -> RangeName:
-    """What the panel makes of one resistance. Source: ranges are common practice [P]."""
-    if ohm < practice.short_below_ohm:
-        return RangeName.SHORT
-    if practice.alarm_low_ohm <= ohm <= practice.alarm_high_ohm:
-        return RangeName.ALARM
-    if practice.normal_low_ohm <= ohm <= practice.normal_high_ohm:
-        return RangeName.NORMAL
-    return RangeName.OPEN if ohm > practice.open_above_ohm else RangeName.UNDEFINED
-
-
-def ranges_of(span: Span, practice: TradePractice = TRADE_PRACTICE) -> set[RangeName]:
-    """The ranges that a span reaches into or crosses; more than one: the state is not told reliably."""
-    limits = (practice.short_below_ohm, practice.alarm_low_ohm, practice.alarm_high_ohm)
-    limits += (practice.normal_low_ohm, practice.normal_high_ohm, practice.open_above_ohm)
-    crossed = [limit for limit in limits if span.low_ohm < limit < span.high_ohm]
-    # Beside the limits themselves one point of each stretch between them, or a gap between ranges is overlooked.
-    ends = (span.low_ohm, *crossed, span.high_ohm)
-    between = [math.sqrt(max(one, 1e-3) * other) for one, other in itertools.pairwise(ends)] if crossed else []
-    return {range_of(ohm, practice) for ohm in (*ends, *between)}
-
-
 def alarm_states(line: DetectionLine, together: int = 1) -> list[tuple[str, LineState]]:
     """Every single device in alarm, and `together` of them from the far end when more than one is asked."""
     states = [
-        (f"{device.name} in alarm", LineState(in_alarm=frozenset({k})))
+        (f"{device.name} in alarm", alarm_of(k))
         for k, device in enumerate(line.devices)
         if device.alarm_ohm is not None
     ]

@@ -3,17 +3,7 @@
 import math
 from collections.abc import Iterable
 
-from zones.engineering.detection_lines import (
-    Bound,
-    DetectionLine,
-    LineModel,
-    LineState,
-    RangeName,
-    Span,
-    alarm_states,
-    between,
-    ranges_of,
-)
+from zones.engineering.detection_lines import Bound, DetectionLine, LineModel, LineState, Span, alarm_states, between
 from zones.engineering.findings import (
     Figure,
     Finding,
@@ -25,6 +15,7 @@ from zones.engineering.findings import (
     verdict_when_read,
     when_read,
 )
+from zones.engineering.line_ranges import RangeName, lies_in, ranges_of
 from zones.engineering.line_words import FORMULA, figures_of, ohm_in_words, range_in_words, span_in_words
 from zones.engineering.quantities import QuantityError
 from zones.engineering.sources import DATA_SHEET, OHMS_LAW, PRACTICE
@@ -36,13 +27,13 @@ _KEPT = {True: Severity.MEETS, None: Severity.MISSING, False: Severity.FAIL}
 def alarm_findings(line: DetectionLine, model: LineModel, practice: TradePractice) -> list[Finding]:
     """Every device in alarm inside the resistance range and apart from normal, alone and any number together."""
     low, high = practice.alarm_low_ohm, practice.alarm_high_ohm
-    names = [name for name, _ in alarm_states(line)]
-    least_ohm, lowest = min(zip(model.alone_ohm[Bound.LOW], names, strict=True))
-    greatest_ohm, highest = max(zip(model.alone_ohm[Bound.HIGH], names, strict=True))
-    whole = between(least_ohm, greatest_ohm)
+    whole = between(min(model.alone_ohm[Bound.LOW]), max(model.alone_ohm[Bound.HIGH]))
     inside = low <= whole.low_ohm and whole.high_ohm <= high
 
     def told():
+        names = [name for name, _ in alarm_states(line)]
+        _, lowest = min(zip(model.alone_ohm[Bound.LOW], names, strict=True))
+        _, highest = max(zip(model.alone_ohm[Bound.HIGH], names, strict=True))
         return _alarm_told(line, practice, whole, lowest if whole.low_ohm < low else highest, inside)
 
     findings = [verdict_when_read("line.alarm", line.name, inside, told), _apart_finding(line, model, whole)]
@@ -64,12 +55,19 @@ def _alarm_told(line, practice, whole: Span, offender: str, inside: bool) -> Fin
 def _apart_finding(line: DetectionLine, model: LineModel, alarm: Span) -> Finding:
     """Normal, alarm and short must not touch, or no threshold tells them apart."""
     most_ohm, normal = model.short_at_end_ohm, model.normal
-    spans = {"short": Span(0.0, most_ohm / 2, most_ohm), "alarm": alarm, "normal": normal}
+    apart = most_ohm < alarm.low_ohm <= alarm.high_ohm < normal.low_ohm or not overlapping(
+        _to_be_apart(most_ohm, alarm, normal).items()
+    )
+    return verdict_when_read("line.apart", line.name, apart, lambda: _apart_told(line, most_ohm, alarm, normal))
+
+
+def _to_be_apart(most_ohm: float, alarm: Span, normal: Span) -> dict[str, Span]:
+    return {"short": Span(0.0, most_ohm / 2, most_ohm), "alarm": alarm, "normal": normal}
+
+
+def _apart_told(line, most_ohm: float, alarm: Span, normal: Span) -> Finding:
+    spans = _to_be_apart(most_ohm, alarm, normal)
     pairs = overlapping(spans.items())
-    return verdict_when_read("line.apart", line.name, not pairs, lambda: _apart_told(line, spans, pairs, alarm, normal))
-
-
-def _apart_told(line, spans, pairs, alarm: Span, normal: Span) -> Finding:
     lower, upper = sorted((alarm, normal))
     limit = "" if pairs else f" A threshold of {ohm_in_words(threshold_ohm(lower, upper))} parts normal from alarm."
     inputs = tuple(Figure(name, f"{span.low_ohm:.1f} to {span.high_ohm:.1f}", "ohm") for name, span in spans.items())
@@ -103,40 +101,44 @@ def threshold_ohm(lower: Span, upper: Span) -> float:
 
 
 def crowds(line: DetectionLine, model: LineModel) -> list[tuple[int, Span]]:
-    """(how many, what is seen) with 1, 2, … all devices in alarm at once, at each number the least and the most seen.
+    """(how many, what is seen) with 1, 2, … all devices in alarm at once, the least and the most at each number."""
+    return [(number, _crowd(model, number)) for number in range(1, len(line.devices) + 1)]
+
+
+def _crowd(model: LineModel, number: int) -> Span:
+    """What is seen with so many devices in alarm at once.
 
     Devices across the line only lower what is seen, those in it only raise it: of a number of them those count that
     do it most when alone.
     """
-    places = range(len(line.devices))
-    lowest = sorted(places, key=model.alone_ohm[Bound.LOW].__getitem__)
-    highest = sorted(places, key=model.alone_ohm[Bound.HIGH].__getitem__, reverse=True)
-    found = [(1, between(min(model.alone_ohm[Bound.LOW]), max(model.alone_ohm[Bound.HIGH])))] if places else []
-    for number in range(2, len(places) + 1):
-        low_ohm = model.seen_ohm(LineState(in_alarm=frozenset(lowest[:number])), Bound.LOW)
-        high_ohm = model.seen_ohm(LineState(in_alarm=frozenset(highest[:number])), Bound.HIGH)
-        found.append((number, between(low_ohm, high_ohm)))
-    return found
+    if number == 1:
+        return between(min(model.alone_ohm[Bound.LOW]), max(model.alone_ohm[Bound.HIGH]))
+    if number == len(model.sections_ohm):
+        lowest = highest = LineState(in_alarm=frozenset(range(number)))
+    else:
+        lowest, highest = (LineState(in_alarm=frozenset(places[:number])) for places in model.by_alarm)
+    return between(model.seen_ohm(lowest, Bound.LOW), model.seen_ohm(highest, Bound.HIGH))
 
 
 def _together_finding(line: DetectionLine, model: LineModel, practice: TradePractice) -> list[Finding]:
     """From how many devices in alarm at once the line reads as something else: then the first alarm must be kept."""
+    numbers = range(len(line.devices), 1, -1)  # all at once is the farthest from one, so that most need no second look
+    if all(lies_in(_crowd(model, number), RangeName.ALARM, practice) for number in numbers):
+        return []
+    return [
+        when_read(
+            *("line.alarm_together", _KEPT[line.keeps_first_alarm], line.name),
+            lambda: _together_told(line, model, practice),
+        )
+    ]
+
+
+def _together_told(line: DetectionLine, model: LineModel, practice: TradePractice) -> Finding:
     outside = [
         (number, span, ranges - {RangeName.ALARM})
         for number, span in crowds(line, model)[1:]
         if (ranges := ranges_of(span, practice)) != {RangeName.ALARM}
     ]
-    if not outside:
-        return []
-    return [
-        when_read(
-            *("line.alarm_together", _KEPT[line.keeps_first_alarm], line.name),
-            lambda: _together_told(line, practice, outside),
-        )
-    ]
-
-
-def _together_told(line: DetectionLine, practice: TradePractice, outside) -> Finding:
     first: dict[str, int] = {}
     for number, _, ranges in outside:
         for name in sorted(ranges):

@@ -2,6 +2,7 @@
 
 from enum import StrEnum
 from functools import partial
+from operator import attrgetter
 from typing import NamedTuple
 
 from zones.engineering.detection_lines import (
@@ -12,13 +13,10 @@ from zones.engineering.detection_lines import (
     LineModel,
     LineRole,
     LineState,
-    RangeName,
     Span,
     alarm_states,
     line_model,
-    practice_of_line,
-    range_of,
-    ranges_of,
+    removal_of,
 )
 from zones.engineering.findings import (
     Figure,
@@ -35,6 +33,7 @@ from zones.engineering.findings import (
     when_read,
 )
 from zones.engineering.line_alarms import alarm_findings
+from zones.engineering.line_ranges import RangeName, lies_in, practice_of_line, range_of, ranges_of
 from zones.engineering.line_words import (
     FORMULA,
     figures_of,
@@ -91,6 +90,8 @@ class SeenState(NamedTuple):
 
 def missing_figures(line: DetectionLine) -> list[tuple[str, list[str]]]:
     """What must be known before a line can be computed: (figure in words, whose)."""
+    if not line.is_input and _is_complete(line):
+        return []
     gaps = [
         (what, [device.name for device in line.devices if getattr(device, field) is None])
         for what, field in (
@@ -110,6 +111,19 @@ def missing_figures(line: DetectionLine) -> list[tuple[str, list[str]]]:
     return [(what, owners) for what, owners in gaps if owners]
 
 
+_NEEDED = attrgetter("length_m", "conductor", "alarm_ohm", "quiescent_current_a")
+
+
+def _is_complete(line):
+    """Whether nothing lacks at all, as of most lines: sooner answered than what lacks."""
+    return (
+        line.line_voltage_v is not None
+        and all(None not in _NEEDED(device) for device in line.devices)
+        and all(device.removal_opens_line is not None for device in line.devices if device.kind == LineRole.DETECTOR)
+        and all(element.resistance_ohm is not None for element in line.elements)
+    )
+
+
 def states_seen(line: DetectionLine, practice: TradePractice = TRADE_PRACTICE) -> list[SeenState]:
     """Every state of a line as the panel sees it: normal, alarms, removals, breaks and shorts at any joint.
 
@@ -123,7 +137,7 @@ def states_seen(line: DetectionLine, practice: TradePractice = TRADE_PRACTICE) -
         for name, state in alarm_states(line, together=2)
     ]
     named += [
-        (f"{device.name} removed", LineState(removed=frozenset({k})), StateKind.REMOVED)
+        (f"{device.name} removed", removal_of(k), StateKind.REMOVED)
         for k, device in enumerate(line.devices)
         if device.kind == LineRole.DETECTOR
     ]
@@ -178,7 +192,7 @@ def check_line(line: DetectionLine, practice: TradePractice = TRADE_PRACTICE) ->
 
 
 def _normal_finding(line: DetectionLine, model: LineModel, practice: TradePractice) -> Finding:
-    passed = ranges_of(model.normal, practice) == {RangeName.NORMAL}
+    passed = lies_in(model.normal, RangeName.NORMAL, practice)
     return verdict_when_read("line.normal", line.name, passed, lambda: _normal_told(line, model, practice, passed))
 
 
@@ -250,7 +264,7 @@ def _removal_findings(line: DetectionLine, model: LineModel, practice: TradePrac
     unseen = [
         line.devices[k].name
         for k in heads
-        if not ranges_of(model.ends(LineState(removed=frozenset({k}))), practice) <= WANTED_RANGES[StateKind.REMOVED]
+        if not ranges_of(model.ends(removal_of(k)), practice) <= WANTED_RANGES[StateKind.REMOVED]
     ]
     if heads:
         findings.append(

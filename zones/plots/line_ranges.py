@@ -3,9 +3,10 @@
 import math
 from itertools import groupby
 
-from zones.engineering.detection_lines import DetectionLine, RangeName, Span
+from zones.engineering.detection_lines import DetectionLine, Span
 from zones.engineering.findings import listed
 from zones.engineering.line_check import SeenState, StateKind, states_seen
+from zones.engineering.line_ranges import RangeName
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 from zones.plots.marks import Plot
 from zones.plots.range_chart import RangeChart, ResistanceRange, SpanRow, range_chart

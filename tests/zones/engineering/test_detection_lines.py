@@ -10,18 +10,9 @@ from hypothesis import strategies as st
 from tests.zones.engineering.designs import make_device, make_line
 from tests.zones.engineering.ngspice import needs_ngspice, resistance_seen
 from zones.engineering import Conductor, EndOfLineResistor, LineRole, QuantityError
-from zones.engineering.detection_lines import (
-    NORMAL,
-    AlarmWiring,
-    Bound,
-    LineModel,
-    LineState,
-    RangeName,
-    Span,
-    line_model,
-    range_of,
-)
+from zones.engineering.detection_lines import NORMAL, AlarmWiring, Bound, LineModel, LineState, Span, line_model
 from zones.engineering.line_alarms import overlapping, threshold_ohm
+from zones.engineering.line_ranges import RangeName, range_of
 
 
 def model(*, sections=(0.0,), alarm=(680.0,), element=10_000.0, tolerance=0.0, loads=None):

@@ -7,9 +7,10 @@ import pytest
 
 from tests.zones.engineering.designs import codes, make_device, make_line, only
 from zones.engineering import Conductor, EndOfLineResistor, LineRole, Severity, TradePractice
-from zones.engineering.detection_lines import Bound, LineState, RangeName, Span, line_model, ranges_of
+from zones.engineering.detection_lines import Bound, LineState, Span, line_model
 from zones.engineering.line_alarms import crowds
 from zones.engineering.line_check import check_line, meter_reads_ohm, states_seen
+from zones.engineering.line_ranges import RangeName, ranges_of
 
 
 def devices_of(*changes):

@@ -15,10 +15,10 @@ from zones.engineering.detection_lines import (
     Span,
     alarm_states,
     line_model,
-    ranges_of,
 )
 from zones.engineering.findings import missing
 from zones.engineering.line_check import check_line, missing_figures, states_seen
+from zones.engineering.line_ranges import ranges_of
 from zones.engineering.line_words import ohm_in_words, span_in_words
 from zones.engineering.sources import RECORD
 

@@ -5,8 +5,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass, fields, replace
 from functools import lru_cache
 
-from zones.engineering.detection_lines import DetectionLine, LineModel, LineRole, Span, line_model, practice_of_line
+from zones.engineering.detection_lines import DetectionLine, LineModel, LineRole, Span, line_model
 from zones.engineering.fault_location.measurements import TO_EARTH, Probe, ProbeKind
+from zones.engineering.line_ranges import practice_of_line
 from zones.engineering.trade_practice import TradePractice
 
 LOW, NOMINAL, HIGH = 0, 1, 2
