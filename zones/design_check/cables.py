@@ -5,7 +5,7 @@ from functools import lru_cache
 from zones import engineering
 from zones.design_check.records import CableRow
 from zones.design_check.stored_figures import first_known, known, not_used, of_model
-from zones.engineering.cable_ratings import Insulation, Laying, Method
+from zones.engineering.cable_ratings import NOT_KNOWN, Insulation, Laying, Method
 from zones.engineering.copies import renamed
 from zones.engineering.fuses import DEVICE_KINDS, ELECTRONIC, ProtectiveDevice
 from zones.engineering.quantities import QuantityError
@@ -72,6 +72,8 @@ def _run(refused, cable, fed_from):
 # The database holds their ranges; few differ in a portfolio.
 @lru_cache(maxsize=1024)
 def _laying(insulation, method, grouped, ambient_c):
+    if not insulation and not method and grouped is None and ambient_c is None:
+        return NOT_KNOWN
     return Laying(
         Insulation(insulation) if insulation else None,
         Method(method) if method else None,

@@ -35,7 +35,7 @@ def actuator_of(refused, position, at, vent_name, sheets=None):
     alike = sheets.get(key)
     if alike is None:
         of_sheet = []
-        alike = engineering.Actuator(tag, **_data_sheet(of_sheet, tag, model))
+        alike = engineering.Actuator(tag, **_data_sheet(of_sheet, tag, model)).worked_out()
         if not of_sheet:
             sheets[key] = alike
         refused += of_sheet

@@ -6,7 +6,8 @@ every figure here.
 
 from dataclasses import dataclass
 
-from zones.engineering.cables import KNOWN_KINDS, Load, LoadModel, LoadOfAnyKind
+from zones.engineering.cables import KNOWN_KINDS, Load, LoadModel, LoadOfAnyKind, taken
+from zones.engineering.derived import derived
 from zones.engineering.quantities import QuantityError, check_each, check_quantity
 
 _CHARGING = 1.25  # more than any charging voltage as a multiple of the rated one [P]
@@ -81,7 +82,7 @@ class Actuator:
         if self.load_model != LoadModel.CONSTANT_CURRENT and None not in (rated, self.rated_current_a):
             self.running_load()  # refuses a power or a resistance that cannot be, before anything is solved with it
 
-    @property
+    @derived
     def kinds(self) -> tuple[LoadModel, ...]:
         """The kinds of load that it may be."""
         return KNOWN_KINDS if self.load_model == LoadModel.NOT_KNOWN else (self.load_model,)
@@ -93,6 +94,28 @@ class Actuator:
         """
         loads = tuple(Load(self.name, self.at, self._running_value(kind), kind) for kind in self.kinds)
         return loads[0] if len(loads) == 1 else LoadOfAnyKind(self.name, self.at, loads)
+
+    @derived
+    def running_taken(self) -> tuple[tuple[float, float, float], ...]:
+        """What it may take while running, kind by kind: current A, power W, conductance S; one of them is not 0."""
+        load = self.running_load()
+        return (taken(load),) if isinstance(load, Load) else tuple(taken(one) for one in load.kinds)
+
+    def worked_out(self) -> "Actuator":
+        """The same, with what follows from its figures at hand, as far as they are known: copies have it, too."""
+        constant = self.load_model == LoadModel.CONSTANT_CURRENT
+        if None in (self.rated_current_a, *(() if constant else (self.rated_voltage_v, self.minimum_voltage_v))):
+            return self
+        following = ["kinds", "fixed_a", "running_taken", "most_a"]
+        for name in following if self.starting_current_a is None else (*following, "starts_with_a"):
+            getattr(self, name)
+        return self
+
+    @derived
+    def fixed_a(self) -> float | None:
+        """Current while running where no voltage changes it, A; ``None``: it answers to the voltage."""
+        fixed = self.load_model == LoadModel.CONSTANT_CURRENT
+        return self._running_value(LoadModel.CONSTANT_CURRENT) if fixed else None
 
     def _running_value(self, kind: LoadModel) -> float:
         match kind:
@@ -107,7 +130,7 @@ class Actuator:
         """The load while starting: a constant current, whatever the model of the running load."""
         return Load(self.name, self.at, self.starts_with_a)
 
-    @property
+    @derived
     def starts_with_a(self) -> float:
         """The current while starting, A: never less than while running."""
         return max(self.starting_current_a, self.rated_current_a)
@@ -118,6 +141,8 @@ class Actuator:
 
     def current_a(self, volts: float) -> float:
         """Current while running at a voltage, A, of the worst kind it may be; figures as for :meth:`running_load`."""
+        if self.fixed_a is not None:
+            return self.fixed_a
         return max([self._current_of(kind, volts) for kind in self.kinds])
 
     def greatest_a(self, volts: float, most_v: float) -> float:
@@ -135,12 +160,14 @@ class Actuator:
             case LoadModel.RESISTIVE:
                 return volts / value
 
-    @property
+    @derived
     def most_a(self) -> float:
         """The most that it takes for good while it runs at all, A: of constant power at its least voltage.
 
         A resistive load is taken at a quarter above its rated voltage, more than charging gives.
         """
+        if self.fixed_a is not None:
+            return self.fixed_a
         most_v = {
             LoadModel.CONSTANT_CURRENT: 0.0,
             LoadModel.CONSTANT_POWER: self.minimum_voltage_v,

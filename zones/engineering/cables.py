@@ -5,7 +5,7 @@ resistive the mildest; above the rated voltage it is the other way round. Consta
 power suits actuators with switching electronics. Where nobody said which, the worst at each voltage counts.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -16,6 +16,7 @@ from zones.engineering.conductors import (
     resistance_ohm_per_km,
     warm_factor,
 )
+from zones.engineering.derived import derived
 from zones.engineering.networks import PANEL, Network, OpenLoad, OperatingPoint, solve, summed_to_panel
 from zones.engineering.quantities import QuantityError, check_optional, check_quantity
 
@@ -131,7 +132,7 @@ def smallest_area_mm2(
 # Trees ------------------------------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class CableTree:
     """Runs of a circuit in the order panel to ends, with what each costs.
 
@@ -152,6 +153,11 @@ class CableTree:
             if run.name == name:
                 return index
         raise TreeError(f"There is no run '{name}' in this circuit. Draw it, or correct the name.")
+
+    @derived
+    def ohm(self) -> list[float]:
+        """Resistance of each run as it is, ohm."""
+        return self.loop_ohm()
 
     def loop_ohm(self, length_factor: float = 1.0) -> list[float]:
         """Resistance of each run, ohm, with all lengths outside the fire multiplied."""
@@ -175,25 +181,34 @@ class CableTree:
 
     def network(self, loads: Iterable[Load | LoadOfAnyKind]) -> Network:
         """The tree with its loads, ready for :func:`networks.solve`. Raises TreeError: a load hangs nowhere."""
-        places = {run.name: index for index, run in enumerate(self.runs)}
+        loads = list(loads)
+        kinds = (one.kinds if isinstance(one, LoadOfAnyKind) else (one,) for one in loads)
+        return self.network_at(self.places_of(loads), ([taken(one) for one in of_load] for of_load in kinds))
+
+    def places_of(self, consumers: Sequence) -> tuple[int, ...]:
+        """The node of each consumer, by its `at`. Raises TreeError: one hangs nowhere."""
+        index = {run.name: k for k, run in enumerate(self.runs)}
+        for one in consumers:
+            if one.at not in index:
+                raise TreeError(f"{one.name} hangs on '{one.at}', which is not a run of this circuit.")
+        return tuple([index[one.at] for one in consumers])
+
+    def network_at(self, places: Iterable[int], loads: Iterable[Sequence[tuple[float, float, float]]]) -> Network:
+        """The tree with loads at its nodes: of each what it may take, kind by kind (see :func:`taken`)."""
         count = len(self.runs)
         current_a, power_w, conductance_s, open_loads = [0.0] * count, [0.0] * count, [0.0] * count, []
-        for load in loads:
-            if load.at not in places:
-                raise TreeError(f"{load.name} hangs on '{load.at}', which is not a run of this circuit.")
-            k = places[load.at]
-            if isinstance(load, LoadOfAnyKind):
-                open_loads.append(OpenLoad(k, tuple(_taken(one) for one in load.kinds)))
-            elif load.model == LoadModel.CONSTANT_CURRENT:
-                current_a[k] += load.value
-            elif load.model == LoadModel.CONSTANT_POWER:
-                power_w[k] += load.value
-            else:
-                conductance_s[k] += 1 / load.value
-        return Network(self.fed_from, self.loop_ohm(), current_a, power_w, conductance_s, tuple(open_loads))
+        for k, kinds in zip(places, loads, strict=True):
+            if len(kinds) > 1:
+                open_loads.append(OpenLoad(k, tuple(kinds)))
+                continue
+            ((amps, watts, siemens),) = kinds
+            current_a[k] += amps
+            power_w[k] += watts
+            conductance_s[k] += siemens
+        return Network(self.fed_from, self.ohm, current_a, power_w, conductance_s, tuple(open_loads))
 
 
-def _taken(load: Load) -> tuple[float, float, float]:
+def taken(load: Load) -> tuple[float, float, float]:
     """Current A, power W and conductance S of a load; one of them is not 0."""
     match load.model:
         case LoadModel.CONSTANT_CURRENT:
@@ -217,7 +232,8 @@ def cable_tree(
               good at the far end of runs, A: it warms those whose laying is known.
     Raises:   TreeError: a name twice, a feeder that does not exist, runs that feed each other in a ring.
     """
-    ordered = _from_panel_outwards(tuple(runs))
+    runs = tuple(runs)
+    ordered = runs if _is_loop_through(runs) else _from_panel_outwards(runs)
     place = {run.name: index for index, run in enumerate(ordered)}
     fed_from = tuple(PANEL if run.fed_from is None else place[run.fed_from] for run in ordered)
     temperatures_c = _temperatures_c(ordered, fed_from, temperature_c, taken_a)
@@ -236,7 +252,7 @@ def _temperatures_c(runs, fed_from, otherwise_c, taken_a) -> tuple[float, ...]:
 
     What is known of a laying in part may only add to that.
     """
-    if not taken_a or all(run.laying == NOT_KNOWN for run in runs):
+    if not taken_a or all([run.laying is NOT_KNOWN or run.laying == NOT_KNOWN for run in runs]):
         return tuple(otherwise_c if run.temperature_c is None else run.temperature_c for run in runs)
     carried_a = summed_to_panel([taken_a.get(run.name, 0.0) for run in runs], fed_from)
     found = []
@@ -261,6 +277,12 @@ def solve_tree(
     tree = cable_tree(runs, temperature_c=temperature_c)
     point: OperatingPoint | None = solve(tree.network(loads), source_v)
     return point and {run.name: volts for run, volts in zip(tree.runs, point.node_v, strict=True)}
+
+
+def _is_loop_through(runs: tuple[CableRun, ...]) -> bool:
+    """Whether each run goes on from the one before it, as in most circuits: then nothing is to be ordered."""
+    names = [run.name for run in runs]
+    return [run.fed_from for run in runs] == [None, *names[:-1]] and len(set(names)) == len(names)
 
 
 def _from_panel_outwards(runs: tuple[CableRun, ...]) -> tuple[CableRun, ...]:

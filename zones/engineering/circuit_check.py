@@ -21,7 +21,7 @@ from zones.engineering.findings import (
     verdict_when_read,
 )
 from zones.engineering.load_kinds import over_kinds
-from zones.engineering.operation import DISCHARGED, MAINS, SolvedCircuit, solve_circuit
+from zones.engineering.operation import DISCHARGED, MAINS, SolvedCircuit, is_known, solve_circuit
 from zones.engineering.quantities import questioned, questions_about, rounded_down, rounded_up
 from zones.engineering.sources import (
     ASTM_B258,
@@ -90,8 +90,9 @@ def check_solved(solved: SolvedCircuit, passes: Callable[[ActuatorCircuit], bool
             *findings,
             note("cable.voltage", circuit.name, f"{circuit.name} has no actuators yet.", RECORD),
         ]
-    if gaps := missing_figures(circuit, solved.source_v[MAINS], solved.source_v[DISCHARGED]):
-        return findings + gaps
+    volts = solved.source_v[MAINS], solved.source_v[DISCHARGED]
+    if None in volts or not is_known(circuit):
+        return findings + missing_figures(circuit, *volts)
     if solved.tree_error:
         return [*findings, fail("cable.tree", circuit.name, f"{circuit.name}: {solved.tree_error}", RECORD)]
     by_kind: dict[tuple[bool, bool], list[CircuitVoltages]] = {}
@@ -111,11 +112,11 @@ def _voltage_finding(
     """One finding over both sources; the worse decides. `in_all`: the answers in every condition, for the remedy."""
     circuit = model.circuit
     for answer in answers:
-        if not answer.holds(circuit):
+        if not answer.holds:
             return _no_operating_point(model, code, answer.condition, in_all, passes)
-    decisive = min(answers, key=lambda answer: answer.worst(circuit)[1])
+    decisive = min(answers, key=lambda answer: answer.worst[1])
     return verdict_when_read(
-        *(code, circuit.name, decisive.worst(circuit)[1] >= 0),
+        *(code, circuit.name, decisive.worst[1] >= 0),
         lambda: _voltage_told(model, code, answers, decisive, in_all, passes),
     )
 
@@ -123,13 +124,13 @@ def _voltage_finding(
 def _voltage_told(model: CircuitModel, code: str, answers, decisive: CircuitVoltages, in_all, passes) -> Finding:
     """The same finding with its figures and its remedy, which take longer than the verdict."""
     circuit = model.circuit
-    actuator, margin_v = decisive.worst(circuit)
+    actuator, margin_v = decisive.worst
     volts, minimum_v = decisive.actuator_v[actuator.name], actuator.minimum_voltage_v
     longest_m = _longest_route_m(model, decisive.condition, actuator)
     area_mm2 = model.smallest_area_mm2(decisive.condition)
     inputs = (
         *_put_in(model, answers, actuator),
-        *(Figure(f"voltage {answer.condition}", _down(answer.worst(circuit)), "V") for answer in answers),
+        *(Figure(f"voltage {answer.condition}", _down(answer.worst), "V") for answer in answers),
         Figure("minimum voltage", minimum_v, "V"),
         Figure("margin", rounded_down(margin_v, 2), "V"),
         Figure("longest route", longest_m, "m"),
@@ -252,12 +253,13 @@ def _large_drop(model: CircuitModel, answers: list[CircuitVoltages]) -> list[Fin
     """The percentage limit of common practice: a question, because the minimum voltage is what counts."""
     limit = model.practice.question_drop_fraction
     for answer in answers:
-        if answer.actuator_v is None:
+        if answer.volts is None:
             return []
         source_v = answer.condition.source_v
-        name = min(answer.actuator_v, key=answer.actuator_v.__getitem__)
-        drop = 1 - answer.actuator_v[name] / source_v
+        least_v = min(answer.at_actuators_v)
+        drop = 1 - least_v / source_v
         if drop > limit:
+            name = model.circuit.actuators[answer.at_actuators_v.index(least_v)].name
             sentence = (
                 f"{model.circuit.name}: {drop:.1%} of the voltage is lost on the way to {name} {answer.condition}; "
                 f"{limit:.0%} is common. Check that the minimum voltage entered is the maker's."

@@ -7,6 +7,7 @@ from bisect import bisect_left
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
+from functools import lru_cache
 
 from zones.engineering.actuators import Actuator
 from zones.engineering.cables import CableRun, CableTree, LoadModel, cable_tree
@@ -18,6 +19,7 @@ from zones.engineering.conductors import (
     table_column,
     warm_factor,
 )
+from zones.engineering.derived import derived
 from zones.engineering.fuses import ProtectiveDevice
 from zones.engineering.networks import Network, node_voltages, summed_to_panel
 from zones.engineering.quantities import QuantityError, check_each
@@ -82,7 +84,7 @@ class ActuatorCircuit:
             raise QuantityError("actuators", ", ".join(names), "actuators of different names", subject=self.name)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Condition:
     """Under what circumstances the voltages are asked."""
 
@@ -96,46 +98,73 @@ class Condition:
         """ "on mains" or "at the end of battery discharge"."""
         return "on mains" if self.source == "mains" else "at the end of battery discharge"
 
-    def __str__(self) -> str:
+    @derived
+    def words(self) -> str:
+        """As a sentence says it: "on mains, while starting"."""
         words = self.source_words
         words += ", while starting" if self.starting else ""
         return words + (", in the fire" if self.in_fire else "")
 
+    def __str__(self) -> str:
+        return self.words
 
-@dataclass(frozen=True, slots=True)
+
+@dataclass(frozen=True)
 class CircuitVoltages:
-    """The answer for one condition; `actuator_v` is ``None`` when the cable cannot deliver this power."""
+    """The answer for one condition; `volts` at each node are ``None`` where the cable cannot deliver this power."""
 
     condition: Condition
-    actuator_v: dict[str, float] | None
-    node_v: dict[str, float] | None
+    model: "CircuitModel" = field(repr=False, compare=False)
+    volts: list[float] | None
+
+    @derived
+    def at_actuators_v(self) -> list[float]:
+        """In the order of the actuators; ask only where `volts` are known."""
+        return [self.volts[place] for place in self.model.places]
+
+    @derived
+    def actuator_v(self) -> dict[str, float] | None:
+        """Voltage at each actuator, V, by its name."""
+        names = (one.name for one in self.model.circuit.actuators)
+        return None if self.volts is None else dict(zip(names, self.at_actuators_v, strict=True))
+
+    @derived
+    def node_v(self) -> dict[str, float] | None:
+        """Voltage at the far end of each run, V, by its name."""
+        names = (run.name for run in self.model.trees[False].runs)
+        return None if self.volts is None else dict(zip(names, self.volts, strict=True))
 
     def along(self, tree: CableTree) -> list[tuple[str, float, float]]:
         """Points (run, metres from the panel, volts) for a plot of the voltage along the circuit."""
         return [(run.name, tree.route_m(k), self.node_v[run.name]) for k, run in enumerate(tree.runs)]
 
-    def holds(self, circuit: ActuatorCircuit) -> bool:
+    @derived
+    def holds(self) -> bool:
         """Whether real loads hold this operating point: constant power not below half the source voltage."""
-        if self.actuator_v is None:
+        if self.volts is None:
             return False
         half_v = self.condition.source_v / 2
-        if min(self.actuator_v.values()) >= half_v:
+        if min(self.at_actuators_v) >= half_v:
             return True
-        powered = (one for one in circuit.actuators if LoadModel.CONSTANT_POWER in one.kinds)
-        return all(self.actuator_v[one.name] >= half_v for one in powered)
+        each = zip(self.model.circuit.actuators, self.at_actuators_v, strict=True)
+        return all(volts >= half_v for one, volts in each if LoadModel.CONSTANT_POWER in one.kinds)
 
-    def output_a(self, circuit: ActuatorCircuit) -> float:
+    @property
+    def output_a(self) -> float:
         """What the output gives at this operating point, A."""
-        return sum(
-            one.starts_with_a if self.condition.starting else one.current_a(self.actuator_v[one.name])
-            for one in circuit.actuators
-        )
+        if self.condition.starting:
+            return self.model.starting_a
+        if self.model.fixed_a is not None:
+            return self.model.fixed_a
+        each = zip(self.model.circuit.actuators, self.at_actuators_v, strict=True)
+        return sum([one.current_a(volts) for one, volts in each])
 
-    def worst(self, circuit: ActuatorCircuit) -> tuple[Actuator, float]:
+    @derived
+    def worst(self) -> tuple[Actuator, float]:
         """The actuator with the least margin to its minimum voltage, and that margin in V."""
-        margins_v = [self.actuator_v[one.name] - one.minimum_voltage_v for one in circuit.actuators]
+        margins_v = [volts - least for volts, least in zip(self.at_actuators_v, self.model.minimum_v, strict=True)]
         least_v = min(margins_v)
-        return circuit.actuators[margins_v.index(least_v)], least_v
+        return self.model.circuit.actuators[margins_v.index(least_v)], least_v
 
 
 @dataclass(frozen=True)
@@ -154,7 +183,7 @@ class CircuitModel:
 
     def node_v(self, condition: Condition, loop_ohm=None) -> list[float] | None:
         """Voltage at each node in a condition, possibly with other resistances; ``None``: cannot deliver."""
-        ohm = self.trees[condition.in_fire].loop_ohm() if loop_ohm is None else loop_ohm
+        ohm = self.trees[condition.in_fire].ohm if loop_ohm is None else loop_ohm
         return node_voltages(self.networks[condition.starting], condition.source_v, ohm)
 
     def margin_v(self, condition: Condition, loop_ohm=None) -> float:
@@ -166,13 +195,18 @@ class CircuitModel:
 
     def voltages(self, condition: Condition) -> CircuitVoltages:
         """Voltage at every actuator and at every node."""
-        volts = self.node_v(condition)
-        if volts is None:
-            return CircuitVoltages(condition, None, None)
-        names = (one.name for one in self.circuit.actuators)
-        actuator_v = {name: volts[place] for name, place in zip(names, self.places, strict=True)}
-        node_v = {run.name: v for run, v in zip(self.trees[False].runs, volts, strict=True)}
-        return CircuitVoltages(condition, actuator_v, node_v)
+        return CircuitVoltages(condition, self, self.node_v(condition))
+
+    @derived
+    def starting_a(self) -> float:
+        """What all actuators take together while starting, A; ask only where all of them are known."""
+        return sum([one.starts_with_a for one in self.circuit.actuators])
+
+    @derived
+    def fixed_a(self) -> float | None:
+        """What all actuators take together while running, A, where no voltage changes it."""
+        fixed = [one.fixed_a for one in self.circuit.actuators]
+        return None if None in fixed else sum(fixed)
 
     def run_currents_a(self, answer: CircuitVoltages, most_v: float) -> list[float]:
         """What each run carries in a condition that holds, A, in the order of the tree.
@@ -183,8 +217,8 @@ class CircuitModel:
         if network.fixed_a is not None:
             return network.fixed_a
         amps = [0.0] * len(network.fed_from)
-        for place, one in zip(self.places, self.circuit.actuators, strict=True):
-            amps[place] += one.greatest_a(answer.actuator_v[one.name], most_v)
+        for place, one, volts in zip(self.places, self.circuit.actuators, answer.at_actuators_v, strict=True):
+            amps[place] += one.greatest_a(volts, most_v)
         return summed_to_panel(amps, network.fed_from)
 
     def longest_factor(self, condition: Condition) -> float | None:
@@ -238,9 +272,7 @@ class CircuitModel:
         # What each run has besides its ohm/km: metres, cores, temperature, fire. A smaller section becomes warmer.
         rest = [
             ohm / per_km * _more_at_the_limit(run, core_c)
-            for run, ohm, per_km, core_c in zip(
-                tree.runs, tree.loop_ohm(), tree.ohm_per_km, tree.temperature_c, strict=True
-            )
+            for run, ohm, per_km, core_c in zip(tree.runs, tree.ohm, tree.ohm_per_km, tree.temperature_c, strict=True)
         ]
         columns = [table_column(run.conductor.conductor_class or 5, run.conductor.tinned) for run in tree.runs]
         alike = columns[0] if len(set(columns)) == 1 else None
@@ -268,12 +300,11 @@ def circuit_model(circuit: ActuatorCircuit, practice: TradePractice = TRADE_PRAC
     if circuit.fire_minutes is not None and None not in lengths_m and any(lengths_m):
         factor = hot_factor(standard_fire_temperature_c(circuit.fire_minutes))
         trees[True] = cable_tree(circuit.runs, hot_resistance_factor=factor, **warmth)
-    networks = {False: cold.network(one.running_load() for one in circuit.actuators)}
-    if all(one.starting_current_a is not None for one in circuit.actuators):
-        networks[True] = cold.network(one.starting_load() for one in circuit.actuators)
-    index = {run.name: k for k, run in enumerate(cold.runs)}
-    places = tuple(index[one.at] for one in circuit.actuators)
-    minimum_v = tuple(one.minimum_voltage_v for one in circuit.actuators)
+    places = cold.places_of(circuit.actuators)
+    networks = {False: cold.network_at(places, [one.running_taken for one in circuit.actuators])}
+    if None not in [one.starting_current_a for one in circuit.actuators]:
+        networks[True] = cold.network_at(places, [((one.starts_with_a, 0.0, 0.0),) for one in circuit.actuators])
+    minimum_v = tuple([one.minimum_voltage_v for one in circuit.actuators])
     return CircuitModel(circuit, trees, networks, places, minimum_v, practice)
 
 
@@ -296,15 +327,20 @@ def _taken_a(circuit: ActuatorCircuit) -> dict[str, float]:
     return taken
 
 
-def conditions(model: CircuitModel, *, mains_v: float | None, discharged_v: float | None) -> list[Condition]:
+def conditions(model: CircuitModel, *, mains_v: float | None, discharged_v: float | None) -> tuple[Condition, ...]:
     """Every condition that can be asked of a circuit, mildest first."""
+    return _conditions(tuple(model.trees), tuple(model.networks), mains_v, discharged_v)
+
+
+@lru_cache(maxsize=256)  # the same for all circuits of a panel, and of most panels
+def _conditions(in_fires, startings, mains_v, discharged_v):
     sources = [(name, v) for name, v in (("mains", mains_v), ("end of discharge", discharged_v)) if v is not None]
-    return [
+    return tuple(
         Condition(name, volts, starting, in_fire)
-        for in_fire in model.trees
-        for starting in model.networks
+        for in_fire in in_fires
+        for starting in startings
         for name, volts in sources
-    ]
+    )
 
 
 def circuit_voltages(

@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
+from zones.engineering.derived import derived
 from zones.engineering.quantities import QuantityError, check_quantity, require_one_of
 
 # Greatest DC resistance of one copper core at 20 °C, ohm/km. Source: IEC 60228:2004, tables 1 to 3 [S2].
@@ -57,7 +58,7 @@ COPPER_RESISTIVITY_20C_OHM_MM2_PER_M = 0.017241  # IEC 60028, 1/58, standard ann
 COPPER_TEMPERATURE_COEFFICIENT_PER_K = 0.00393  # at 20 °C, IEC 60028 [S2]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Conductor:
     """One copper core. `conductor_class` per IEC 60228: 1 solid, 2 stranded, 5 flexible.
 
@@ -83,7 +84,7 @@ class Conductor:
         require_one_of("area_mm2", self.area_mm2, STANDARD_AREAS_MM2)
         require_one_of("conductor_class", self.conductor_class, CONDUCTOR_CLASSES)
 
-    @property
+    @derived
     def ohm_per_km(self) -> float:
         """Greatest resistance of one core at 20 °C; of an AWG size what its table says."""
         if self.awg is not None:
@@ -92,7 +93,7 @@ class Conductor:
             return awg_stranded_ohm_per_km(self.awg, tinned=self.tinned)
         return IEC_60228_OHM_PER_KM[self.area_mm2][table_column(self.conductor_class, self.tinned)]
 
-    @property
+    @derived
     def section_mm2(self) -> float:
         """Cross-section of the copper, mm²."""
         return self.area_mm2 if self.awg is None else awg_area_mm2(self.awg)

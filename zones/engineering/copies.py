@@ -5,7 +5,8 @@ def renamed(record, **changed):
     """A copy of a frozen dataclass (without slots), with other values in some fields. Nothing is checked again.
 
     A portfolio has thousands of actuators and vents of a few kinds: to check the figures of each took longer than to
-    judge them. What is changed must be good by itself: a name, a place, a figure that was checked.
+    judge them. What is changed must be good by itself: a name, a place, a figure that was checked. What is derived
+    (derived.py) is copied with the rest: it must not depend on what is changed.
     """
     made = object.__new__(type(record))
     # All at once: a frozen record is otherwise made field by field.

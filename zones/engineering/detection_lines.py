@@ -9,10 +9,11 @@ No published standard fixes resistor values; the ranges are common practice and 
 import math
 from dataclasses import dataclass
 from enum import StrEnum
-from functools import cache, cached_property
+from functools import cache
 from typing import NamedTuple
 
 from zones.engineering.conductors import Conductor, warm_factor
+from zones.engineering.derived import derived
 from zones.engineering.quantities import QuantityError, check_each, check_optional, check_quantity
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 
@@ -247,7 +248,7 @@ class LineModel:
                 load_s += 1 / alarm_ohm if alarm_ohm else math.inf
         return _parallel(beyond_ohm, load_s)
 
-    @cached_property
+    @derived
     def _lines(self) -> "dict[Bound, _AtBound]":
         """By end of the tolerances, as far as asked for."""
         return {}
@@ -271,25 +272,25 @@ class LineModel:
         self._lines[bound] = line
         return line
 
-    @cached_property
+    @derived
     def alone_ohm(self) -> dict[Bound, list[float]]:
         """What is least and what is most seen with each device alone in alarm."""
         states = [alarm_of(k) for k in range(len(self.sections_ohm))]
         return {bound: [self.seen_ohm(one, bound) for one in states] for bound in (Bound.LOW, Bound.HIGH)}
 
-    @cached_property
+    @derived
     def by_alarm(self) -> tuple[list[int], list[int]]:
         """The devices in the order of what is least seen with each alone in alarm, and of what is most seen."""
         places, alone = range(len(self.sections_ohm)), self.alone_ohm
         lowest = sorted(places, key=alone[Bound.LOW].__getitem__)
         return lowest, sorted(places, key=alone[Bound.HIGH].__getitem__, reverse=True)
 
-    @cached_property
+    @derived
     def short_at_end_ohm(self) -> float:
         """The most that is seen of a short: one behind the last device."""
         return self.seen_ohm(LineState(short_before=len(self.sections_ohm)), Bound.HIGH)
 
-    @cached_property
+    @derived
     def normal(self) -> Span:
         """What is seen of the line at rest, as :meth:`ends`."""
         return self.ends(NORMAL)

@@ -9,9 +9,10 @@ through (a branch loses its positive slope, or a voltage reaches zero) there is 
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
 from operator import sub
 from typing import NamedTuple
+
+from zones.engineering.derived import derived
 
 PANEL = -1
 _CONVERGED_V = 1e-10
@@ -45,7 +46,7 @@ class Network:
     conductance_s: Sequence[float]
     open_loads: tuple[OpenLoad, ...] = ()
 
-    @cached_property
+    @derived
     def fixed_a(self) -> list[float] | None:
         """Current in each run where none of it answers to the voltage, A; ``None``: some of it does."""
         if self.open_loads or any(self.power_w) or any(self.conductance_s):

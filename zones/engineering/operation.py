@@ -6,13 +6,13 @@ battery are read from this and computed nowhere else, so that no two findings ca
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
 from math import ceil
 from typing import NamedTuple
 
 from zones.engineering.actuators import Actuator
 from zones.engineering.cables import LoadModel, TreeError
 from zones.engineering.circuits import ActuatorCircuit, CircuitModel, CircuitVoltages, circuit_model, conditions
+from zones.engineering.derived import derived
 from zones.engineering.power_supply import PowerSupply
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 
@@ -66,7 +66,14 @@ class SolvedCircuit:
 
     def in_condition(self, source: str, *, starting: bool = False) -> list[CircuitVoltages]:
         """The answers from one source, outside the fire and in it."""
-        return [one for one in self.answers if one.condition.source == source and one.condition.starting == starting]
+        return self._by_condition.get((source, starting), [])
+
+    @derived
+    def _by_condition(self) -> dict[tuple[str, bool], list[CircuitVoltages]]:
+        found: dict[tuple[str, bool], list[CircuitVoltages]] = {}
+        for one in self.answers:
+            found.setdefault((one.condition.source, one.condition.starting), []).append(one)
+        return found
 
     def output_a(self, source: str, *, starting: bool = False) -> float | None:
         """The greatest current that the output gives from a source, A; ``None``: not known, or cannot be delivered.
@@ -75,7 +82,7 @@ class SolvedCircuit:
         """
         return self._outputs_a[source, starting]
 
-    @cached_property
+    @derived
     def _outputs_a(self) -> dict[tuple[str, bool], float | None]:
         """By source, running and starting; a start never takes less than what follows it."""
         found = {}
@@ -86,13 +93,13 @@ class SolvedCircuit:
         return found
 
     def _output_a(self, source: str, starting: bool) -> float | None:
-        if None in self._wanted_currents(starting):
+        if not self._currents_known or (starting and not self._starts_known):
             return None
         answers = self.in_condition(source, starting=starting)
         if answers:
-            if not all(one.holds(self.circuit) for one in answers):
+            if not all([one.holds for one in answers]):
                 return None
-            return max(one.output_a(self.circuit) + self._without_drop_a(one, source) for one in answers)
+            return max([one.output_a + self._without_drop_a(one, source) for one in answers])
         actuators = self.circuit.actuators
         if starting:
             return sum(one.starts_with_a for one in actuators)
@@ -102,7 +109,7 @@ class SolvedCircuit:
     @property
     def lacks_highest_voltage(self) -> bool:
         """Whether currents may be greater than those found, for want of the most that the output gives."""
-        return self.highest_v is None and any(LoadModel.RESISTIVE in one.kinds for one in self.circuit.actuators)
+        return self.highest_v is None and any(self._may_be_resistive)
 
     def most_v(self, source: str) -> float:
         """The most that its output gives, V, as far as it is known; a full battery gives no more than its charger."""
@@ -113,15 +120,23 @@ class SolvedCircuit:
 
         The start is a constant current, whatever the cable.
         """
-        if answer.condition.starting:
+        if answer.condition.starting or not any(self._may_be_resistive):
             return 0.0
-        resistive = [one for one in self.circuit.actuators if LoadModel.RESISTIVE in one.kinds]
         at_v = self.most_v(source)
-        return sum(max(0.0, one.current_a(at_v) - one.current_a(answer.actuator_v[one.name])) for one in resistive)
+        each = zip(self.circuit.actuators, self._may_be_resistive, answer.at_actuators_v, strict=True)
+        return sum(max(0.0, one.current_a(at_v) - one.current_a(v)) for one, may_be, v in each if may_be)
 
-    def _wanted_currents(self, starting: bool) -> list[float | None]:
-        rated = [one.rated_current_a for one in self.circuit.actuators]
-        return rated + [one.starting_current_a for one in self.circuit.actuators] if starting else rated
+    @derived
+    def _may_be_resistive(self) -> list[bool]:
+        return [LoadModel.RESISTIVE in one.kinds for one in self.circuit.actuators]
+
+    @derived
+    def _currents_known(self) -> bool:
+        return None not in [one.rated_current_a for one in self.circuit.actuators]
+
+    @derived
+    def _starts_known(self) -> bool:
+        return None not in [one.starting_current_a for one in self.circuit.actuators]
 
     def _without_cable_a(self, actuator: Actuator, source_v: float | None) -> float | None:
         """The most that it can take when nothing is known of the cable."""
@@ -131,10 +146,10 @@ class SolvedCircuit:
             return actuator.current_a(max(source_v, self.highest_v or 0.0))
         return None  # constant power, or it may be: the less voltage the cable leaves, the more it takes
 
-    @cached_property
+    @derived
     def greatest_run_a(self) -> dict[str, float]:
         """The greatest current of each run in any condition, A; empty where it is not solved or cannot be delivered."""
-        if not self.answers or not all(one.holds(self.circuit) for one in self.answers):
+        if not self.answers or not all([one.holds for one in self.answers]):
             return {}
         return self._greatest_of_runs(self.answers)
 
@@ -148,7 +163,7 @@ class SolvedCircuit:
         runs, of_runs = self.model.trees[False].runs, zip(*in_each, strict=True)
         return {run.name: max(currents) for run, currents in zip(runs, of_runs, strict=True)}
 
-    @cached_property
+    @derived
     def travels(self) -> tuple[Travel, ...]:
         """Each actuator in each condition in which it runs; one line with unknown volts where nothing is solved."""
         found = []
@@ -157,15 +172,16 @@ class SolvedCircuit:
             if not answers:
                 found += [travel(one, source, "", None) for one in self.circuit.actuators]
             for answer in answers:
-                volts, words = answer.actuator_v if answer.holds(self.circuit) else None, str(answer.condition)
-                found += [travel(one, source, words, volts and volts[one.name]) for one in self.circuit.actuators]
+                volts = answer.at_actuators_v if answer.holds else [None] * len(self.circuit.actuators)
+                each = zip(self.circuit.actuators, volts, strict=True)
+                found += [travel(one, source, answer.condition.words, v) for one, v in each]
         return tuple(found)
 
     def slowest_s(self, source: str) -> float | None:
         """The slowest stroke from a source, s; 0 without actuators; ``None``: one is not known."""
         return self._slowest_s[source]
 
-    @cached_property
+    @derived
     def _slowest_s(self) -> dict[str, float | None]:
         times: dict[str, list[float | None]] = {source: [] for source in SOURCES}
         for one in self.travels:
@@ -193,17 +209,22 @@ def solve_circuit(
     except TreeError as error:
         return SolvedCircuit(circuit, source_v, tree_error=str(error), highest_v=highest_v)
     asked = conditions(model, mains_v=mains_v, discharged_v=discharged_v)
-    return SolvedCircuit(circuit, source_v, model, tuple(model.voltages(one) for one in asked), highest_v=highest_v)
+    return SolvedCircuit(circuit, source_v, model, tuple([model.voltages(one) for one in asked]), highest_v=highest_v)
 
 
 def is_known(circuit: ActuatorCircuit) -> bool:
     """Whether every figure that the network needs is known."""
-    runs_known = circuit.runs and all(None not in (run.length_m, run.conductor) for run in circuit.runs)
-    return bool(runs_known) and all(
-        None not in (one.at, one.rated_current_a, one.minimum_voltage_v)
-        and (one.load_model == LoadModel.CONSTANT_CURRENT or one.rated_voltage_v is not None)
-        for one in circuit.actuators
-    )
+    if not circuit.runs:
+        return False
+    for run in circuit.runs:
+        if run.length_m is None or run.conductor is None:
+            return False
+    for one in circuit.actuators:
+        if one.at is None or one.rated_current_a is None or one.minimum_voltage_v is None:
+            return False
+        if one.load_model != LoadModel.CONSTANT_CURRENT and one.rated_voltage_v is None:
+            return False
+    return True
 
 
 @dataclass(frozen=True)
@@ -214,12 +235,12 @@ class Operation:
     supply: PowerSupply
     circuits: tuple[SolvedCircuit, ...]
 
-    @cached_property
+    @derived
     def with_actuators(self) -> tuple[SolvedCircuit, ...]:
         """The circuits that move something."""
         return tuple(one for one in self.circuits if one.circuit.actuators)
 
-    @cached_property
+    @derived
     def steps(self) -> tuple[tuple[SolvedCircuit, ...], ...] | None:
         """Outputs that run together, step after step; ``None``: in sequence, but in what order nobody recorded."""
         if not self.supply.sequential or len(self.with_actuators) < 2:
@@ -347,7 +368,7 @@ class Operation:
             wait_s += lasts_s + self.supply.gap_s
         return own_s + wait_s, own_s + wait_s
 
-    @cached_property
+    @derived
     def _alone_s(self) -> dict[str, list[float | None]]:
         """How long each output takes when it runs alone, s."""
         return {source: [self.step_s((one,), source) for one in self.with_actuators] for source in SOURCES}

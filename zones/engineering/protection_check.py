@@ -157,7 +157,7 @@ def _does(circuit, chain, known):
     if circuit is None:
         return False
     solved = chain.solve(circuit)
-    if not solved.answers or not all(one.holds(circuit) and one.worst(circuit)[1] >= 0 for one in solved.answers):
+    if not solved.answers or not all(one.holds and one.worst[1] >= 0 for one in solved.answers):
         return False
     return all(
         one.severity in (Severity.MEETS, Severity.NOTE, Severity.QUESTION)

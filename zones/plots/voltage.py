@@ -43,7 +43,7 @@ def voltage_plots(
 
 def _plot(model: CircuitModel, answers: list[CircuitVoltages], key: str, in_fire: bool) -> Plot:
     circuit, order = model.circuit, list(_COURSES)
-    drawn = [answer for answer in answers if answer.holds(circuit)]
+    drawn = [answer for answer in answers if answer.holds]
     drawn.sort(key=lambda answer: order.index(_kind(answer)))
     tree = model.trees[False]
     metres = [tree.route_m(k) for k in range(len(tree.runs))]
@@ -114,8 +114,8 @@ def _description(circuit: ActuatorCircuit, drawn: list[CircuitVoltages], where: 
     """The drawing in a sentence or two: where the least is left, and how much."""
     if not drawn:
         return f"{where}: no course can be drawn, the cable cannot deliver the power."
-    worst = min(drawn, key=lambda answer: answer.worst(circuit)[1])
-    actuator, margin_v = worst.worst(circuit)
+    worst = min(drawn, key=lambda answer: answer.worst[1])
+    actuator, margin_v = worst.worst
     volts = rounded_down(worst.actuator_v[actuator.name], 2)
     side = "above" if margin_v >= 0 else "below"
     return (

@@ -55,7 +55,7 @@ def _judged(circuits, figures, practice, volts):
     chain = replace(chain_of(operation, _battery(figures), practice, **volts), beside_a=figures["beside_a"])
     (solved,) = operation.circuits
     findings = [*check_devices(operation, practice), *check_chain(solved, chain)]
-    if not all(answer.holds(solved.circuit) for answer in solved.answers):
+    if not all(answer.holds for answer in solved.answers):
         findings += [one for one in check_solved(solved) if one.severity == Severity.FAIL]
     return with_highest_voltage(findings, operation)
 

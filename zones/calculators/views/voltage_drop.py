@@ -54,7 +54,7 @@ def _reached(circuit, figures, practice):
     for answer in answers:
         source_v, words = answer.condition.source_v, WORDS[answer.condition.source]
         # A constant-power load runs at half the source voltage or above, or not at all.
-        if not answer.holds(answered.circuit):
+        if not answer.holds:
             sentences.append(f"The cable cannot deliver this power {words} ({source_v:g} V).")
             heads.append(Head(words, "none"))
             continue
