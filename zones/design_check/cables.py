@@ -3,7 +3,7 @@
 from functools import lru_cache
 
 from zones import engineering
-from zones.design_check.records import CableRow
+from zones.design_check.rows import CableRow
 from zones.design_check.stored_figures import first_known, known, not_used, of_model
 from zones.engineering.cable_ratings import NOT_KNOWN, Insulation, Laying, Method
 from zones.engineering.copies import renamed

@@ -108,7 +108,8 @@ def _checked(buildings, practice) -> Iterator[CheckedBuilding]:
     add_others(found)
     for records in found:
         panels[records.panel.building_id].append(records)
-    for zone in SmokeZone.objects.filter(building__in=keys).order_by("number"):
+    of_zone = SmokeZone.objects.filter(building__in=keys).order_by("number")
+    for zone in of_zone.values_list("building_id", "panel_id", "number", "name", named=True):
         zones[zone.building_id].append(zone)
     for building in buildings:
         checked = tuple(check_records(records, practice) for records in panels.pop(building.pk, ()))

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from zones.design_basis.practice import current_practice
 from zones.design_check import parts
 from zones.design_check.findings import SHOWN, ShownFinding
-from zones.design_check.records import with_models
+from zones.design_check.rows import with_models
 from zones.design_check.vents import vent_of
 from zones.engineering.asked_areas import asked_of
 from zones.engineering.findings import Severity, worst_first

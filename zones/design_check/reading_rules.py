@@ -13,7 +13,7 @@ from django.utils import timezone
 from zones.design_check import parts
 from zones.design_check.checked import checked_building
 from zones.design_check.line_meters import meter_readings
-from zones.design_check.records import with_models
+from zones.design_check.rows import with_models
 from zones.engineering.battery_age import battery_age
 from zones.engineering.cables import TreeError
 from zones.engineering.circuit_check import missing_figures

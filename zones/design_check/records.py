@@ -4,13 +4,11 @@ Nothing is judged or computed here: see design_check.py, which turns these rows 
 """
 
 from collections import defaultdict
-from dataclasses import dataclass, field, make_dataclass
-from decimal import Decimal
-from typing import NamedTuple
+from dataclasses import dataclass, field
 
-from django.db import connections
-from django.db.models import Count, FilteredRelation, Q
+from django.db.models import Count, Q
 
+from zones.design_check.rows import COLUMNS_OF, ROW_OF, CableRow, as_stored, with_models
 from zones.models import (
     ActuatorCircuit,
     BatterySet,
@@ -23,89 +21,11 @@ from zones.models import (
     InputDevice,
     InputPort,
     Position,
-    ProductModel,
     SmokeZone,
     Vent,
     VentGroup,
 )
 
-
-@dataclass(slots=True)
-class PositionRow:
-    """What a check needs of a position. Plain rows: there are so many that making records would be half the reading.
-
-    `model_here`: ProductModel of what is fitted there, else of what is planned, or None; `serial_here` may be empty.
-    """
-
-    pk: int
-    tag: str
-    kind: str
-    order_on_line: int | None
-    panel_id: int | None
-    smoke_zone_id: int | None
-    vent_group_id: int | None
-    vent_id: int | None
-    actuator_circuit_id: int | None
-    detection_line_id: int | None
-    data_link_id: int | None
-    model_here: ProductModel | None
-    serial_here: str
-    smoke_zone: SmokeZone | None = None
-    actuator_circuit: ActuatorCircuit | None = None
-    detection_line: DetectionLine | None = None
-
-    def __str__(self):
-        return self.tag
-
-
-class CableRow(NamedTuple):
-    """What a check needs of a cable. Figures are as the database driver gives them: Decimal or float."""
-
-    pk: int
-    tag: str
-    # What it is, from here to the fire rating: few kinds of cable in a portfolio.
-    area_mm2: Decimal | None
-    awg: str
-    conductor_class: str
-    is_tinned: bool
-    cores_per_pole: int | None
-    insulation: str
-    method: str
-    grouped_circuits: int | None
-    ambient_c: Decimal | None
-    fire_class: str
-    integrity_min: int | None
-    fixing_min: int | None
-    fire_rating: str
-    length_m: Decimal | None
-    hot_length_m: Decimal | None
-    actuator_circuit_id: int | None
-    detection_line_id: int | None
-    upstream_id: int | None
-    feeds_id: int | None
-
-    @property
-    def figures(self):
-        """What it is, whatever it is called and wherever it runs."""
-        return self[2:-6]
-
-    @classmethod
-    def of_figures(cls, figures):
-        """A cable of these figures, without name, length and place."""
-        return cls(None, "", *figures, *[None] * 6)
-
-
-# Vents and groups as plain rows, for the same reason; every column, so that a figure added later is there too.
-_COLUMNS_OF = {model: [field.attname for field in model._meta.concrete_fields] for model in (Vent, VentGroup)}
-_ROW_OF = {
-    model: make_dataclass(
-        f"{model.__name__}Row",
-        ["pk", *columns, ("smoke_zone", SmokeZone, None)],
-        namespace={"__str__": model.__str__},  # sentences call it as pages do
-        slots=True,
-    )
-    for model, columns in _COLUMNS_OF.items()
-}
 OF_TERMINAL = (
     "terminal__data_link",
     "terminal__input_port",
@@ -114,19 +34,6 @@ OF_TERMINAL = (
     "terminal__electrical_kind",
 )
 PANEL = "panel"  # an end of a cable that is at a panel
-OF_POSITION = (
-    "pk",
-    "tag",
-    "kind",
-    "order_on_line",
-    "panel_id",
-    "smoke_zone_id",
-    "vent_group_id",
-    "vent_id",
-    "actuator_circuit_id",
-    "detection_line_id",
-    "data_link_id",
-)
 
 
 @dataclass
@@ -194,10 +101,10 @@ def read_panels(panels, *, whole_buildings=False):
     of_position = {position.pk: position for position in positions}
     for panel in panels:  # its own position carries its model
         panel.position.model_here = getattr(of_position.get(panel.position_id), "model_here", None)
-    known = _hang_up(records, keys)
+    known = _hang_up(records, keys, whole_buildings)
     at_inputs = _hang_up_ports(records, keys)
     _complete(known, positions)
-    _place(records, known, positions, at_inputs)
+    _place(records, positions, at_inputs)
     return list(records.values())
 
 
@@ -218,35 +125,7 @@ def _positions(panels, keys):
     return with_models(found)
 
 
-def _as_stored(rows):
-    """Values of these rows (a queryset of values) as the database driver gives them.
-
-    To turn each figure into a Decimal on the way takes longer than to read it, and engineering reckons with floats.
-    """
-    sql, parameters = rows.query.sql_with_params()
-    with connections[rows.db].cursor() as cursor:
-        cursor.execute(sql, parameters)
-        return cursor.fetchall()
-
-
-def with_models(positions):
-    """Rows of these positions (a queryset) in the order of their line, with what is fitted there, else planned."""
-    found = (
-        # At most one row joins: the database keeps one open fitting per position.
-        positions.annotate(open_fitting=FilteredRelation("fittings", condition=Q(fittings__removed_on=None)))
-        .order_by("order_on_line", "tag_key")
-        .values_list(
-            *OF_POSITION, "open_fitting__unit__product_model", "product_model_id", "open_fitting__unit__serial"
-        )
-    )
-    rows = _as_stored(found)
-    models = ProductModel.objects.with_maker().in_bulk({fitted or planned for *_, fitted, planned, _ in rows} - {None})
-    made = [PositionRow(*row, models.get(fitted or planned), serial or "") for *row, fitted, planned, serial in rows]
-    # Those without an order come last, whatever the database thinks of empty values.
-    return sorted(made, key=lambda position: position.order_on_line is None)
-
-
-def _hang_up(records, keys):
+def _hang_up(records, keys, whole_buildings):
     """Put battery sets, circuits, lines, zones, vents, groups and cables at their panels.
 
     Returns circuits, lines and zones by key, so that what hangs on them need not be joined to them once more.
@@ -265,21 +144,27 @@ def _hang_up(records, keys):
     zones = known["smoke_zone"]
     for model, place, order in ((Vent, "vents", ("tag",)), (VentGroup, "groups", ("number",))):
         found = model.objects.filter(smoke_zone__panel__in=keys).order_by(*order)
-        for values in _as_stored(found.values_list("pk", *_COLUMNS_OF[model])):
-            row = _ROW_OF[model](*values)
+        for values in as_stored(found.values_list("pk", *COLUMNS_OF[model])):
+            row = ROW_OF[model](*values)
             row.smoke_zone = zones[row.smoke_zone_id]
             getattr(records[row.smoke_zone.panel_id], place).append(row)
     for record in records.values():
         record.groups.sort(key=lambda group: (group.smoke_zone.number, group.number))
-    runs = Cable.objects.filter(Q(actuator_circuit__panel__in=keys) | Q(detection_line__panel__in=keys))
-    for cable in map(CableRow._make, _as_stored(runs.order_by("pk").values_list(*CableRow._fields))):
-        if cable.actuator_circuit_id:
-            circuit = known["actuator_circuit"][cable.actuator_circuit_id]
-            records[circuit.panel_id].circuit_cables[circuit.pk].append(cable)
-        else:
-            line = known["detection_line"][cable.detection_line_id]
-            records[line.panel_id].line_cables[line.pk].append(cable)
+    _hang_up_cables(records, keys, known, whole_buildings)
     return known
+
+
+def _hang_up_cables(records, keys, known, whole_buildings):
+    """Put the cables of circuits and lines at their panels."""
+    # As of positions: the building has an index, the alternatives have not.
+    runs = Cable.objects.filter(building__in={record.panel.building_id for record in records.values()})
+    if not whole_buildings:
+        runs = runs.filter(Q(actuator_circuit__panel__in=keys) | Q(detection_line__panel__in=keys))
+    for cable in map(CableRow._make, as_stored(runs.order_by("pk").values_list(*CableRow._fields))):
+        if circuit := known["actuator_circuit"].get(cable.actuator_circuit_id):
+            records[circuit.panel_id].circuit_cables[circuit.pk].append(cable)
+        elif not cable.actuator_circuit_id and (line := known["detection_line"].get(cable.detection_line_id)):
+            records[line.panel_id].line_cables[line.pk].append(cable)
 
 
 def _hang_up_ports(records, keys):
@@ -302,6 +187,8 @@ def _hang_up_ports(records, keys):
 
 def _add_legs(records, links, inputs, at_inputs):
     """The cables of data links and monitored inputs, by the terminals on which their cores end."""
+    if not links and not inputs:
+        return
     of_port = Q(terminal__data_link__in=list(links)) | Q(terminal__input_port__in=list(inputs))
     of_port |= Q(terminal__position__data_link__in=list(links), terminal__electrical_kind="link")
     of_port |= Q(terminal__position__in=list(at_inputs))
@@ -337,27 +224,27 @@ def _complete(known, positions):
         wanted = {getattr(position, f"{name}_id") for position in positions} - {None} - set(rows)
         if wanted:
             rows.update(model.objects.in_bulk(wanted))
-        for position in positions:
-            key = getattr(position, f"{name}_id")
-            if key is not None:
-                setattr(position, name, rows[key])
-
-
-def _place(records, known, positions, at_inputs):
-    """Put each position at the panels that it has to do with: where it is wired, and where its zone is counted."""
+    circuits, lines, zones = known["actuator_circuit"], known["detection_line"], known["smoke_zone"]
     for position in positions:
-        if position.kind == DeviceKind.CONTROL_PANEL:
+        position.actuator_circuit = circuits.get(position.actuator_circuit_id)
+        position.detection_line = lines.get(position.detection_line_id)
+        position.smoke_zone = zones.get(position.smoke_zone_id)
+
+
+def _place(records, positions, at_inputs):
+    """Put each position at the panels that it has to do with: where it is wired, and where its zone is counted."""
+    panel_itself = DeviceKind.CONTROL_PANEL.value
+    for position in positions:
+        if position.kind == panel_itself:
             continue
-        circuit = known["actuator_circuit"].get(position.actuator_circuit_id)
-        line = known["detection_line"].get(position.detection_line_id)
-        zone = known["smoke_zone"].get(position.smoke_zone_id)
+        circuit, line, zone = position.actuator_circuit, position.detection_line, position.smoke_zone
         inputs = at_inputs.get(position.pk, ())
-        wired = _wired_to(position, circuit or line, inputs)
-        if wired in records:
-            records[wired].positions.append(position)
-            records[wired].at[position.pk] = position
+        wired = records.get(_wired_to(position, circuit or line, inputs))
+        if wired:
+            wired.positions.append(position)
+            wired.at[position.pk] = position
             if position.data_link_id:
-                records[wired].on_link[position.data_link_id].append(position)
+                wired.on_link[position.data_link_id].append(position)
         for one in inputs:
             records[one.panel_id].on_input[one.pk].append(position)
         if circuit and circuit.panel_id in records:
@@ -365,10 +252,10 @@ def _place(records, known, positions, at_inputs):
         if line and line.panel_id in records:
             records[line.panel_id].on_line[line.pk].append(position)
         # A zone's vents and call points may hang on another panel than the zone.
-        if zone and zone.panel_id in records:
-            records[zone.panel_id].in_zones.append(position)
+        if zone and (of_zone := records.get(zone.panel_id)):
+            of_zone.in_zones.append(position)
             if position.vent_id:
-                records[zone.panel_id].movers[position.vent_id].append(position)
+                of_zone.movers[position.vent_id].append(position)
 
 
 def _wired_to(position, run, inputs):
