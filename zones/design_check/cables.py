@@ -50,6 +50,8 @@ def _run_alike(figures):
         made = _run(refused, CableRow.of_figures(figures), None)
     except QuantityError:
         return None
+    if made.conductor:
+        made.ratings_a  # noqa: B018 (copies have it then)
     return None if refused else made
 
 

@@ -21,6 +21,7 @@ from zones.design_check.records import PanelRecords, read_panels
 from zones.design_check.smoke_causes import add_causes
 from zones.design_check.vents import vent_of
 from zones.engineering.consistency import check_numbering
+from zones.engineering.copies import renamed
 from zones.engineering.editions import check_editions
 from zones.engineering.findings import Finding, Severity, fail, listed, missing
 from zones.engineering.in_step import check_in_step
@@ -220,17 +221,18 @@ def _groups(records):
 
 def _units(records, zones):
     """The units that the panel's voltage is for; blocks of the battery are several in series, a box has no unit."""
-    of_sheet = {None: (None, None)}  # model → its name and rated voltage: many positions share one
+    without = (DeviceKind.BATTERY.value, *WITHOUT_UNIT)
+    of_sheet = {None: engineering.FittedUnit("")}  # a unit of each model: many positions share one
     for position in records.positions:
-        if position.kind in (DeviceKind.BATTERY, *WITHOUT_UNIT):
+        if position.kind in without:
             continue
         model = position.model_here
         key = model and model.pk
         if key not in of_sheet:
-            of_sheet[key] = str(model), parts.of_model([], position.tag, model, "rated_voltage_v")
-        name, rated_voltage_v = of_sheet[key]
+            rated_voltage_v = parts.of_model([], position.tag, model, "rated_voltage_v")
+            of_sheet[key] = engineering.FittedUnit("", str(model), rated_voltage_v=rated_voltage_v)
         serial, zone = position.serial_here or None, _zone_at(position, zones)
-        yield engineering.FittedUnit(position.tag, name, serial, zone, rated_voltage_v)
+        yield renamed(of_sheet[key], tag=position.tag, serial=serial, zone=zone)
 
 
 def _record_findings(records):

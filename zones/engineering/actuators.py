@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from zones.engineering.cables import KNOWN_KINDS, Load, LoadModel, LoadOfAnyKind, taken
 from zones.engineering.derived import derived
-from zones.engineering.quantities import QuantityError, check_each, check_quantity
+from zones.engineering.quantities import QuantityError, check_each, check_quantity, unusual
 
 _CHARGING = 1.25  # more than any charging voltage as a multiple of the rated one [P]
 _CHECKED = (
@@ -28,6 +28,16 @@ _CHECKED = (
     ("force", "lower_push_force_n"),
     ("force", "lower_pull_force_n"),
     ("force", "holding_force_n"),
+)
+
+
+_QUESTIONED = (
+    ("current", "rated_current_a"),
+    ("current", "starting_current_a"),
+    ("voltage", "rated_voltage_v"),
+    ("voltage", "minimum_voltage_v"),
+    ("stroke", "stroke_mm"),
+    ("speed", "speed_mm_per_s"),
 )
 
 
@@ -103,13 +113,25 @@ class Actuator:
 
     def worked_out(self) -> "Actuator":
         """The same, with what follows from its figures at hand, as far as they are known: copies have it, too."""
+        following = ["unusual", "rated_stroke_s"]
         constant = self.load_model == LoadModel.CONSTANT_CURRENT
-        if None in (self.rated_current_a, *(() if constant else (self.rated_voltage_v, self.minimum_voltage_v))):
-            return self
-        following = ["kinds", "fixed_a", "running_taken", "most_a"]
-        for name in following if self.starting_current_a is None else (*following, "starts_with_a"):
+        if None not in (self.rated_current_a, *(() if constant else (self.rated_voltage_v, self.minimum_voltage_v))):
+            following += ["kinds", "fixed_a", "running_taken", "most_a"]
+            following += [] if self.starting_current_a is None else ["starts_with_a"]
+        for name in following:
             getattr(self, name)
         return self
+
+    @derived
+    def unusual(self) -> tuple[tuple[str, str], ...]:
+        """Its figures far from trade values, as (quantity, field)."""
+        return unusual(_QUESTIONED, self)
+
+    @derived
+    def rated_stroke_s(self) -> float | None:
+        """What its stroke takes at the rated voltage, s: less it never takes."""
+        speed, stroke_mm = self.speed_mm_per_s, self.stroke_mm
+        return None if speed is None or stroke_mm is None else stroke_mm / speed
 
     @derived
     def fixed_a(self) -> float | None:

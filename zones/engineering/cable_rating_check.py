@@ -2,10 +2,10 @@
 
 import re
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from functools import partial
+from typing import NamedTuple
 
-from zones.engineering.cable_ratings import greatest_rating_a, least_rating_a
+from zones.engineering.cable_ratings import least_rating_a
 from zones.engineering.cables import CableRun
 from zones.engineering.circuits import ActuatorCircuit
 from zones.engineering.conductors import Conductor
@@ -44,8 +44,7 @@ _SMALLEST_OF_IEC_MM2 = 1.5
 RATING_FORMULA = "rating = table × ambient factor × grouping factor (parallel cores counted) × cores in parallel"
 
 
-@dataclass(frozen=True, slots=True)
-class Asked:
+class Asked(NamedTuple):
     """What one run must carry for good, A, and what it does, at the least and at the most by what is not known."""
 
     run: CableRun
@@ -64,11 +63,7 @@ class Asked:
 
 def asked_of(runs: Iterable[tuple[CableRun, float]]) -> list[Asked]:
     """Each run with what it must carry, A, against its rating."""
-    found = []
-    for run, current_a in runs:
-        figures = run.conductor, run.laying, run.cores_per_pole
-        found.append(Asked(run, current_a, least_rating_a(*figures), greatest_rating_a(*figures)))
-    return found
+    return [Asked(run, current_a, *run.ratings_a) for run, current_a in runs]
 
 
 def decisive(asked: list[Asked]) -> Asked | None:

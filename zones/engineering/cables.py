@@ -9,7 +9,14 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from zones.engineering.cable_ratings import NOT_KNOWN, Laying, checked_cores_per_pole, loaded_temperature_c
+from zones.engineering.cable_ratings import (
+    NOT_KNOWN,
+    Laying,
+    checked_cores_per_pole,
+    greatest_rating_a,
+    least_rating_a,
+    loaded_temperature_c,
+)
 from zones.engineering.conductors import (
     STANDARD_AREAS_MM2,
     Conductor,
@@ -72,6 +79,15 @@ class CableRun:
             if self.length_m is not None and self.hot_length_m > self.length_m:
                 accepted = f"at most the length of the run, {self.length_m:g} m"
                 raise QuantityError("hot_length_m", self.hot_length_m, accepted, subject=self.name)
+
+    @derived
+    def ratings_a(self) -> tuple[float, float]:
+        """What its cores carry for good, A: at the least and at the most, by what is not known of its laying.
+
+        Ask only where the conductor is known.
+        """
+        figures = self.conductor, self.laying, self.cores_per_pole
+        return least_rating_a(*figures), greatest_rating_a(*figures)
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,7 +22,7 @@ from zones.engineering.findings import (
 )
 from zones.engineering.load_kinds import over_kinds
 from zones.engineering.operation import DISCHARGED, MAINS, SolvedCircuit, is_known, solve_circuit
-from zones.engineering.quantities import questioned, questions_about, rounded_down, rounded_up
+from zones.engineering.quantities import questioned, rounded_down, rounded_up
 from zones.engineering.sources import (
     ASTM_B258,
     DATA_SHEET,
@@ -47,14 +47,6 @@ _CODES = {
     (False, True): "cable.voltage_fire",
     (True, True): "cable.voltage_fire_starting",
 }
-_QUESTIONED = (
-    ("current", "rated_current_a"),
-    ("current", "starting_current_a"),
-    ("voltage", "rated_voltage_v"),
-    ("voltage", "minimum_voltage_v"),
-    ("stroke", "stroke_mm"),
-    ("speed", "speed_mm_per_s"),
-)
 
 
 def check_circuit(
@@ -339,7 +331,7 @@ def _questions(circuit: ActuatorCircuit) -> list[Finding]:
             questioned("hot_length", run.hot_length_m, field="length exposed to fire", subject=run.name),
         ]
     for one in circuit.actuators:
-        sentences += questions_about(_QUESTIONED, one, subject=one.name)
+        sentences += [questioned(q, getattr(one, field), field=field, subject=one.name) for q, field in one.unusual]
     return [
         question("figure.unusual", circuit.name, f"{circuit.name}: {words}", PRACTICE) for words in sentences if words
     ]

@@ -279,7 +279,7 @@ def check_voltages(panel: str, system_v: float | None, units: Sequence[FittedUni
         gap = missing(code, panel, "rated voltage", unknown, DATA_SHEET, not_checked="that it suits the panel")
         findings.append(gap)
     # 24 and 28 V units go together in practice [P]; 12, 48 or 230 V are what must be found.
-    wrong = [unit for unit in units if unit.rated_voltage_v and not abs(unit.rated_voltage_v / system_v - 1) <= 0.2]
+    wrong = [unit for unit in units if unit.rated_voltage_v and abs(unit.rated_voltage_v / system_v - 1) > 0.2]
     known = [unit for unit in units if unit.rated_voltage_v]
     if known:
         named = listed(f"{unit.tag} ({unit.rated_voltage_v:g} V)" for unit in wrong)

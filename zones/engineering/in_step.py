@@ -1,5 +1,6 @@
 """Actuators that move one vent together must keep step, whichever output or panel drives them: else they rack it."""
 
+from collections import Counter
 from collections.abc import Iterable
 from typing import NamedTuple
 
@@ -33,9 +34,15 @@ def check_in_step(
     Args:     over_panels: only vents that more than one panel moves (what one panel moves is said with the panel).
     Source:   common practice [P]: start and end may differ by a fraction of the time of the stroke.
     """
+    operations = list(operations)
+    actuators = (one for each in operations for solved in each.with_actuators for one in solved.circuit.actuators)
+    times = Counter(map(_vent_of, actuators))
+    together = {key for key, count in times.items() if count > 1} - {None}
+    if not together:
+        return []
     by_vent: dict[object, list[tuple[str, _Driven]]] = {}
     for operation in operations:
-        for key, driven in _driven(operation):
+        for key, driven in _driven(operation, together):
             by_vent.setdefault(key, []).append((operation.name, driven))
     findings = []
     for rows in by_vent.values():
@@ -47,13 +54,18 @@ def check_in_step(
     return findings
 
 
-def _driven(operation: Operation):
+def _vent_of(actuator):
+    """What tells the vent of an actuator from others, None where nobody said which it moves."""
+    return actuator.vent if actuator.vent_key is None else actuator.vent_key
+
+
+def _driven(operation: Operation, together: set):
     for solved in operation.with_actuators:
         waits = {source: operation.waits_s(solved, source)[1] for source in SOURCES}
         ahead_s = operation.ahead_of_last_s(solved)
         for travel in solved.travels:
-            key = travel.actuator.vent if travel.actuator.vent_key is None else travel.actuator.vent_key
-            if key is not None:
+            key = _vent_of(travel.actuator)
+            if key in together:
                 starts_s, stroke_s = waits[travel.source], travel.stroke_s
                 open_s = None if None in (starts_s, stroke_s) else starts_s + stroke_s
                 yield key, _Driven(travel, starts_s, open_s, solved.circuit.name, ahead_s[travel.actuator.name])

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from functools import lru_cache
 
+from zones.engineering.derived import derived
 from zones.engineering.quantities import QuantityError, check_each, check_quantity
 
 STANDARD_GRAVITY_M_PER_S2 = 9.80665  # 3rd CGPM, 1901 [S2]
@@ -35,7 +36,7 @@ class HingeAt(StrEnum):
     SIDE = "side"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Leaf:
     """What is recorded of the leaf of a vent beside its opening; ``None`` = not known.
 
@@ -59,7 +60,7 @@ class Leaf:
     def __post_init__(self):
         check_each(_CHECKED, self)
 
-    @property
+    @derived
     def is_asked(self) -> bool:
         """Whether anybody entered a weight or a load, so that a verdict is wanted."""
         return any(one is not None for one in (self.mass_kg, *self.loads_pa, self.wind_suction_pa))

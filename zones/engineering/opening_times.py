@@ -57,6 +57,8 @@ def opening_findings(
               already is missed, whatever is not known.
     """
     limit_s = practice.opening_limit_s
+    if quick := _in_time(name, travels, waits, practice):
+        return [quick]
     actuators = {one.actuator.name: one.actuator for one in travels}.values()
     gaps = _unknown_figures(name, actuators)
     known = [one for one in travels if one.least_s is not None]
@@ -75,6 +77,18 @@ def opening_findings(
     if _latest_s(worst, waits) > limit_s and waits[worst.source][0] != waits[worst.source][1]:
         return [_order_not_known(name, worst, waits, practice)]
     return [_verdict(name, worst, waits[worst.source][1], len(actuators), practice)]
+
+
+def _in_time(name, travels, waits, practice):
+    """The finding where everything is known and in time, as most are: what follows then finds the same."""
+    if not travels or None in [one.stroke_s for one in travels] or None in [most_s for _, most_s in waits.values()]:
+        return None
+    opens_s = [waits[one.source][1] + one.stroke_s for one in travels]
+    latest_s = max(opens_s)
+    if latest_s > practice.opening_limit_s:
+        return None
+    worst = travels[opens_s.index(latest_s)]
+    return _verdict(name, worst, waits[worst.source][1], len({one.actuator.name for one in travels}), practice)
 
 
 def _least_opening_s(travel, waits):
@@ -207,13 +221,14 @@ def run_time_findings(
 
     Args:     apart_s: from the start of the first actuator of the output to that of the last (stagger), s.
     """
-    if not travels or any(one.least_s is None for one in travels):
+    if not travels or None in [one.actuator.rated_stroke_s for one in travels]:
         return []  # said with the opening time
     code = "time.run_time"
     if run_time_s is None:
         return [missing(code, name, "run time", [], DATA_SHEET, not_checked=f"run time of {name}")]
-    slowest = max(travels, key=lambda one: one.least_s if one.stroke_s is None else one.stroke_s)
-    stroke_s = slowest.least_s if slowest.stroke_s is None else slowest.stroke_s
+    strokes_s = [one.least_s if one.stroke_s is None else one.stroke_s for one in travels]
+    stroke_s = max(strokes_s)
+    slowest = travels[strokes_s.index(stroke_s)]
     if run_time_s >= apart_s + stroke_s and any(one.stroke_s is None for one in travels):
         return []  # what it takes at this voltage is not known: said with the opening time
     least_s = apart_s + stroke_s * practice.run_time_allowance

@@ -38,8 +38,7 @@ class Travel(NamedTuple):
     @property
     def least_s(self) -> float | None:
         """What it takes at its rated voltage: less than this it never takes."""
-        speed, stroke_mm = self.actuator.speed_mm_per_s, self.actuator.stroke_mm
-        return None if speed is None or stroke_mm is None else stroke_mm / speed
+        return self.actuator.rated_stroke_s
 
 
 def travel(actuator: Actuator, source: str, words: str, volts: float | None) -> Travel:
@@ -353,6 +352,16 @@ class Operation:
 
         They differ where the order of a sequence is not recorded; the most is ``None`` where a step before it is not.
         """
+        key = (id(solved), source)
+        if key not in self._waits:
+            self._waits[key] = self._wait_s(solved, source)
+        return self._waits[key]
+
+    @derived
+    def _waits(self) -> dict[tuple[int, str], tuple[float, float | None]]:
+        return {}
+
+    def _wait_s(self, solved, source):
         own_s = solved.circuit.delay_s + self._stagger_before_s(solved)
         if self.steps is None:
             alone = zip(self.with_actuators, self._alone_s[source], strict=True)

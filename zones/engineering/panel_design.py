@@ -5,7 +5,6 @@ Records become this; nothing here knows where it came from. ``None`` means "not 
 
 from dataclasses import dataclass, field
 from datetime import date
-from typing import NamedTuple
 
 from zones.engineering.battery_set import BatterySet
 from zones.engineering.circuits import ActuatorCircuit
@@ -13,12 +12,14 @@ from zones.engineering.data_links import DataLink
 from zones.engineering.detection_lines import DetectionLine
 from zones.engineering.inlet_opening import OpeningCause
 from zones.engineering.power_supply import PowerSupply
+from zones.engineering.quantities import check_optional
 from zones.engineering.smoke_zones import SmokeZone
 from zones.engineering.vent_classes import VentClasses
 from zones.engineering.vents import Vent
 
 
-class ReleaseDevice(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class ReleaseDevice:
     """A device that releases a zone or ventilates it: what the consistency checks need of it.
 
     `kind`: "manual call point", "detector", "fire alarm interface", "ventilation switch", "rain sensor", …
@@ -29,7 +30,8 @@ class ReleaseDevice(NamedTuple):
     zone: str | None = None
 
 
-class FittedUnit(NamedTuple):
+@dataclass(frozen=True)
+class FittedUnit:
     """A unit at its position, to tell identical units apart and to compare voltages."""
 
     tag: str
@@ -37,6 +39,9 @@ class FittedUnit(NamedTuple):
     serial: str | None = None
     zone: str | None = None
     rated_voltage_v: float | None = None
+
+    def __post_init__(self):
+        check_optional("voltage", self.rated_voltage_v, field="rated_voltage_v", subject=self.tag)
 
 
 @dataclass(frozen=True, slots=True)

@@ -188,15 +188,23 @@ def check_each(quantities: Sequence[tuple[str, str]], figures: object, *, subjec
         check_quantity(quantity, value, field=field, subject=subject)
 
 
-def questions_about(quantities: Sequence[tuple[str, str]], figures: object, *, subject: str = "") -> list[str]:
-    """The sentences of :func:`questioned` for the attributes of a record, named by (quantity, field)."""
-    sentences = []
+def unusual(quantities: Sequence[tuple[str, str]], figures: object) -> tuple[tuple[str, str], ...]:
+    """Those of the attributes of a record, named by (quantity, field), that are far from trade values."""
+    found = []
     for quantity, field in quantities:
         value = getattr(figures, field)
         if value is None or QUANTITIES[quantity].usual_low <= value <= QUANTITIES[quantity].usual_high:
             continue
-        sentences.append(questioned(quantity, value, field=field, subject=subject))
-    return sentences
+        found.append((quantity, field))
+    return tuple(found)
+
+
+def questions_about(quantities: Sequence[tuple[str, str]], figures: object, *, subject: str = "") -> list[str]:
+    """The sentences of :func:`questioned` for the attributes of a record, named by (quantity, field)."""
+    return [
+        questioned(quantity, getattr(figures, field), field=field, subject=subject)
+        for quantity, field in unusual(quantities, figures)
+    ]
 
 
 def questioned(quantity: str, value: float | None, *, field: str, subject: str = "") -> str | None:

@@ -81,7 +81,8 @@ def _thinnest(devices):
     conductors = [one.conductor for one in devices]
     if not conductors or None in conductors:
         return None
-    thinnest = min(conductors, key=lambda one: least_rating_a(one, NOT_KNOWN))
+    alike = {id(one): one for one in conductors}  # most lines are of one cable
+    thinnest = min(alike.values(), key=lambda one: least_rating_a(one, NOT_KNOWN))
     return thinnest if least_rating_a(thinnest, NOT_KNOWN) else None
 
 
