@@ -8,6 +8,7 @@ beside those of engineering.
 from collections import Counter, defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from itertools import islice
 
 from django.utils import timezone
@@ -123,7 +124,7 @@ def check_records(records: PanelRecords, practice: TradePractice) -> CheckedPane
     made = _made(records, with_others=True)
     basis = records.basis
     if basis and basis.opening_limit_s:
-        practice = replace(practice, opening_limit_s=float(basis.opening_limit_s))
+        practice = _with_limit(practice, basis.opening_limit_s)
     try:
         practice = practice_of_panel(practice, records.model)
     except QuantityError as error:
@@ -131,6 +132,11 @@ def check_records(records: PanelRecords, practice: TradePractice) -> CheckedPane
     of_record = tuple(made.findings)
     findings = (*of_record, *check_panel(made.design, practice))
     return CheckedPanel(records, made.design, practice, findings, of_record)
+
+
+@lru_cache(maxsize=64)  # all of a practice is checked again when it is made
+def _with_limit(practice, opening_limit_s):
+    return replace(practice, opening_limit_s=float(opening_limit_s))
 
 
 def _made(records: PanelRecords, *, with_others=False) -> _Made:

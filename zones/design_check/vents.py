@@ -1,6 +1,7 @@
 """Vents of a panel as engineering's plain data (see parts.py)."""
 
 from collections import namedtuple
+from contextlib import suppress
 from functools import lru_cache
 from operator import attrgetter
 
@@ -9,6 +10,7 @@ from zones.design_check.leaves import of_vent
 from zones.design_check.stored_figures import known, of_model
 from zones.engineering.copies import renamed
 from zones.engineering.quantities import QuantityError
+from zones.engineering.zone_areas import vent_area
 from zones.models import Vent
 
 # What a vent is beside its names: every other column, so that a figure added later tells vents apart, too.
@@ -39,6 +41,9 @@ def _alike(*what):
         made = _made(refused, "", None, None, *what)
     except QuantityError:
         return None
+    with suppress(QuantityError):  # said where it is judged
+        vent_area(made)
+    made.unusual  # noqa: B018 (copies have both then)
     return None if refused else made
 
 
@@ -58,7 +63,7 @@ def _made(refused, name, zone, key, figures, stroke_mm, movers, basis_loads):
         stroke_mm=stroke_mm,
         fixing_m=figure("fixing_distance_mm"),
         reveal_m=figure("reveal_mm"),
-        sides_blocked=bool(vent.sides_blocked),
+        sides_blocked=None if vent.sides_blocked is None else bool(vent.sides_blocked),
         declared_geometric_m2=figure("geometric_area_m2"),
         declared_aerodynamic_m2=figure("aerodynamic_area_m2"),
         blades=vent.blades,

@@ -1,6 +1,7 @@
 """Findings about the standby battery: ampere-hours, greatest current, charger, age."""
 
 from datetime import date
+from functools import partial
 
 from zones.engineering.batteries import (
     TEMPERATURE_FACTORS,
@@ -26,6 +27,7 @@ from zones.engineering.findings import (
     missing,
     question,
     verdict,
+    verdict_when_read,
 )
 from zones.engineering.quantities import QuantityError, questioned, rounded_down, rounded_up
 from zones.engineering.sources import DATA_SHEET, DESIGN_ENTRY, EN_54_4, IEEE_485, PEUKERT, PRACTICE, RECORD
@@ -141,6 +143,14 @@ def _too_cold(panel: str, battery: BatterySet) -> Finding:
 def _capacity_finding(
     panel: str, battery: BatterySet, duty: BatteryDuty, needed: RequiredCapacity, practice: TradePractice
 ) -> Finding:
+    passed = battery.capacity_ah >= needed.capacity_ah
+    told = partial(_capacity_told, panel, battery, duty, needed, practice)
+    return verdict_when_read("battery.capacity", panel, passed, told)
+
+
+def _capacity_told(
+    panel: str, battery: BatterySet, duty: BatteryDuty, needed: RequiredCapacity, practice: TradePractice
+) -> Finding:
     basis, capacity_ah = battery.basis, battery.capacity_ah
     wanted_ah = rounded_up(needed.capacity_ah, 2)
     block_ah = sufficient_size_ah(battery, duty, practice)
@@ -230,17 +240,8 @@ def _current_findings(panel: str, battery: BatterySet, duty: BatteryDuty, practi
             unchecked = f"{what} of the battery of {panel}"
             findings.append(missing(code, panel, what, ["the battery"], DATA_SHEET, not_checked=unchecked))
             continue
-        inputs = (Figure("operating current", round(current_a, 3), "A"), Figure(what, limit_a, "A"))
-        findings.append(
-            verdict(
-                *(code, panel, current_a <= limit_a),
-                f"{panel}: {current_a:.2f} A from the battery, {what} {limit_a:g} A",
-                f"{panel}: {current_a:.2f} A from the battery, {current_a - limit_a:.2f} A above its {what} of "
-                f"{limit_a:g} A. {remedy}, or open in groups.",
-                *(DATA_SHEET, inputs, "motors together + panel"),
-                compared=at_most(round(current_a, 2), limit_a, "A", limit_a - current_a),
-            )
-        )
+        told = partial(_current_told, panel, current_a, what, limit_a, remedy)
+        findings.append(verdict_when_read(code, panel, current_a <= limit_a, told))
     c_rate = current_a / battery.capacity_ah if battery.capacity_ah else 0.0
     if c_rate > practice.discharge_c_rate_questioned:
         words = (
@@ -253,6 +254,18 @@ def _current_findings(panel: str, battery: BatterySet, duty: BatteryDuty, practi
     return findings
 
 
+def _current_told(panel, current_a, what, limit_a, remedy):
+    inputs = (Figure("operating current", round(current_a, 3), "A"), Figure(what, limit_a, "A"))
+    return verdict(
+        *("battery.current", panel, current_a <= limit_a),
+        f"{panel}: {current_a:.2f} A from the battery, {what} {limit_a:g} A",
+        f"{panel}: {current_a:.2f} A from the battery, {current_a - limit_a:.2f} A above its {what} of "
+        f"{limit_a:g} A. {remedy}, or open in groups.",
+        *(DATA_SHEET, inputs, "motors together + panel"),
+        compared=at_most(round(current_a, 2), limit_a, "A", limit_a - current_a),
+    )
+
+
 def _lasts_s(battery, capacity_ah, duty, needed: RequiredCapacity, practice: TradePractice) -> float:
     """How long a battery of a size lasts at the operating current after standby, s."""
     exponent = battery.peukert_exponent or practice.peukert_exponent
@@ -262,6 +275,12 @@ def _lasts_s(battery, capacity_ah, duty, needed: RequiredCapacity, practice: Tra
 
 
 def _duration_finding(panel, battery, duty, needed: RequiredCapacity, practice: TradePractice) -> Finding:
+    passed = _lasts_s(battery, battery.capacity_ah, duty, needed, practice) >= needed.operation_s
+    told = partial(_duration_told, panel, battery, duty, needed, practice)
+    return verdict_when_read("battery.duration", panel, passed, told)
+
+
+def _duration_told(panel, battery, duty, needed: RequiredCapacity, practice: TradePractice) -> Finding:
     """Whether what is left after standby lasts at the operating current, by Peukert's law.
 
     Standby uses up a share of the battery; the remaining share of the time that the whole battery would last
@@ -299,6 +318,11 @@ def _charger_findings(panel: str, battery: BatterySet, duty: BatteryDuty, practi
     if gaps:
         return [missing(code, panel, " and ".join(gaps), [], DATA_SHEET, not_checked=unchecked)]
     least_a = charger_current_a(battery.capacity_ah, quiescent_a=duty.quiescent_a, practice=practice)
+    told = partial(_charger_told, panel, battery, duty, least_a, practice)
+    return [verdict_when_read(code, panel, duty.charger_a >= least_a, told), *_too_strong(panel, battery, duty)]
+
+
+def _charger_told(panel, battery, duty, least_a, practice):
     inputs = (
         Figure("capacity", battery.capacity_ah, "Ah"),
         Figure("quiescent current", duty.quiescent_a, "A"),
@@ -309,17 +333,14 @@ def _charger_findings(panel: str, battery: BatterySet, duty: BatteryDuty, practi
         float_v = float_voltage_v(battery.usual_c, round(practice.cells))
         inputs += (Figure("float voltage at the usual temperature", round(float_v, 2), "V"),)
     wanted_a = rounded_up(least_a, 2)
-    findings = [
-        verdict(
-            *(code, panel, duty.charger_a >= least_a),
-            f"{panel}: the charger gives {duty.charger_a:g} A, {wanted_a:g} A are needed for 80 % in 24 h",
-            f"{panel}: the charger gives {duty.charger_a:g} A; {wanted_a:g} A are needed to bring "
-            f"{battery.capacity_ah:g} Ah back to 80 % in 24 h beside the quiescent load. Fit a stronger charger.",
-            *(EN_54_4, inputs, "charger = 0.8 × capacity/(24 h × efficiency) + quiescent"),
-            compared=at_least(duty.charger_a, wanted_a, "A", duty.charger_a - least_a),
-        )
-    ]
-    return findings + _too_strong(panel, battery, duty)
+    return verdict(
+        *("battery.charger", panel, duty.charger_a >= least_a),
+        f"{panel}: the charger gives {duty.charger_a:g} A, {wanted_a:g} A are needed for 80 % in 24 h",
+        f"{panel}: the charger gives {duty.charger_a:g} A; {wanted_a:g} A are needed to bring "
+        f"{battery.capacity_ah:g} Ah back to 80 % in 24 h beside the quiescent load. Fit a stronger charger.",
+        *(EN_54_4, inputs, "charger = 0.8 × capacity/(24 h × efficiency) + quiescent"),
+        compared=at_least(duty.charger_a, wanted_a, "A", duty.charger_a - least_a),
+    )
 
 
 def _too_strong(panel: str, battery: BatterySet, duty: BatteryDuty) -> list[Finding]:

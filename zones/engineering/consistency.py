@@ -24,7 +24,7 @@ from zones.engineering.findings import (
 from zones.engineering.panel_design import FittedUnit, PanelDesign, ReleaseDevice, VentGroup
 from zones.engineering.smoke_zones import SmokeZone
 from zones.engineering.sources import DATA_SHEET, DESIGN_ENTRY, EN_54_2, PRACTICE, RECORD
-from zones.engineering.vents import Vent
+from zones.engineering.vents import Vent, by_zone
 
 # By the words of their kind, and of their role on a line where that is all that is known.
 MANUAL_RELEASES = {facts.label for facts in KINDS.values() if facts.input_kind is InputKind.CALL_POINT}
@@ -167,8 +167,9 @@ def check_zones(zones: Sequence[SmokeZone], vents: Sequence[Vent], releases: Seq
         for vent in vents
         if vent.zone not in known
     ]
+    vents_of = by_zone(vents)
     for zone in zones:
-        of_zone = [vent for vent in vents if vent.zone == zone.name]
+        of_zone = vents_of.get(zone.name, [])
         has_outlet = not all(vent.is_inlet for vent in of_zone)
         kinds = kinds_of.get(zone.name, set())
         lacking = [] if has_outlet else ["no smoke outlet" if of_zone else "no vent"]

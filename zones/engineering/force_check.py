@@ -11,7 +11,7 @@ from zones.engineering.operation import MAINS, SOURCES, Operation, Travel
 from zones.engineering.quantities import QuantityError, in_words, rounded_down, rounded_up
 from zones.engineering.sources import DATA_SHEET, DESIGN_ENTRY, RECORD, STATICS
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
-from zones.engineering.vents import OpenedBy, Vent, VentKind
+from zones.engineering.vents import OpenedBy, Vent, VentKind, by_zone
 
 _HINGES = {
     VentKind.TOP_HUNG: (HingeAt.UPPER,),
@@ -80,18 +80,19 @@ def check_forces(
     Source:   moments about the hinge [calc]; the margin is common practice [P].
     """
     travels: dict[int, list[Travel]] = {}
-    for solved in operation.with_actuators:
-        for travel in solved.travels:
+    if any(vent.leaf and vent.leaf.is_asked for vent in vents):
+        for travel in (one for solved in operation.with_actuators for one in solved.travels):
             if travel.actuator.vent_key is not None:
                 travels.setdefault(travel.actuator.vent_key, []).append(travel)
-    findings, silent = [], []
+    findings, silent, vents_of = [], [], by_zone(vents)
     for zone in zones:
-        of_zone = [vent for vent in vents if vent.zone == zone and vent.opened_by == OpenedBy.ACTUATOR]
+        of_zone = [vent for vent in vents_of.get(zone, ()) if vent.opened_by == OpenedBy.ACTUATOR]
         asked = [vent for vent in of_zone if vent.leaf and vent.leaf.is_asked]
         if len(asked) < len(of_zone):
             left_out = [vent.name for vent in of_zone if vent not in asked]
             silent.append(f"{zone} ({listed(left_out)})" if asked else zone)
-        findings += forces_of_zone(zone, [vent for vent in asked if not _area_says_so(vent)], travels, practice)
+        if asked:
+            findings += forces_of_zone(zone, [vent for vent in asked if not _area_says_so(vent)], travels, practice)
     if silent:
         words = (
             f"{name}: force of actuators not checked in zone {listed(silent)}: no weight of a leaf, wind or snow was "

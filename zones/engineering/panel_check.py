@@ -29,6 +29,7 @@ from zones.engineering.sources import DESIGN_ENTRY, RECORD
 from zones.engineering.supply import check_highest_voltage, check_supply
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 from zones.engineering.vent_classes import check_classes
+from zones.engineering.vents import by_zone
 from zones.engineering.zone_areas import check_zone_area
 
 CAUTION = (
@@ -67,8 +68,9 @@ def _findings(design, practice):
     for link in design.links:
         findings += check_data_link(link, discharged_v)
     findings += [*check_times(operation, practice), *check_in_step([operation], practice)]
+    of_zone = by_zone(design.vents)
     for zone in design.zones:
-        vents = [vent for vent in design.vents if vent.zone == zone.name]
+        vents = of_zone.get(zone.name, [])
         findings += [*check_zone_area(zone, vents, practice), *check_inlets(zone, vents, practice)]
         findings += check_classes(zone.name, vents, design.classes_asked)
     others = [operation_of_panel(one, practice) for one in design.others]

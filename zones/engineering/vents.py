@@ -6,12 +6,13 @@ verdict. Adjoining walls, neighbouring leaves and the wind may take more away th
 """
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
+from zones.engineering.derived import derived
 from zones.engineering.leaf_force import Leaf
-from zones.engineering.quantities import QuantityError, check_each, check_quantity, questions_about
+from zones.engineering.quantities import QuantityError, check_each, check_quantity, questioned, unusual
 from zones.engineering.vent_classes import VentClasses
 
 
@@ -194,9 +195,17 @@ class Vent:
             wanted.append(("depth of reveal", self.reveal_m))
         return [what for what, value in wanted if value is None]
 
+    @derived
+    def unusual(self) -> tuple[tuple[str, str], ...]:
+        """Its figures far from trade values, as (quantity, field)."""
+        return unusual(_QUESTIONED, self)
+
     def questions(self) -> list[str]:
         """Sentences about figures far from trade values."""
-        return questions_about(_QUESTIONED, self, subject=self.name)
+        return [
+            questioned(quantity, getattr(self, field), field=field, subject=self.name)
+            for quantity, field in self.unusual
+        ]
 
 
 def opening_angle_deg(stroke_m: float, fixing_m: float) -> float:
@@ -330,6 +339,14 @@ def least_that_reaches(rising: Callable[[float], float], wanted: float, most: fl
         else:
             low = middle
     return high
+
+
+def by_zone(vents: Iterable[Vent]) -> dict[str | None, list[Vent]]:
+    """Vents by the name of their zone."""
+    found: dict[str | None, list[Vent]] = {}
+    for vent in vents:
+        found.setdefault(vent.zone, []).append(vent)
+    return found
 
 
 def is_hinged(kind: VentKind | None) -> bool:

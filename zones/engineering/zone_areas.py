@@ -1,9 +1,7 @@
 """Free area of a smoke zone against what the fire strategy asks, like with like."""
 
 from collections.abc import Sequence
-from dataclasses import fields, replace
-from functools import lru_cache
-from operator import attrgetter
+from dataclasses import replace
 from typing import NamedTuple
 
 from zones.engineering.asked_areas import Asked, asked_of, method_findings, opens_less_than_a_plume
@@ -49,23 +47,19 @@ class VentArea(NamedTuple):
     geometric_by: str = ""
 
 
-# What tells vents apart that open the same.
-_OF_ONE_VENT = ("name", "zone", "key", "leaf", "classes")
-_SHAPE = tuple(one.name for one in fields(Vent) if one.name not in _OF_ONE_VENT)
-_shape_of = attrgetter(*_SHAPE)
-
-
 def vent_area(vent: Vent) -> VentArea:
     """Areas and opening angle of a vent, as far as they are known; of declared and computed the smaller.
 
     Raises:   QuantityError: figures that no such vent can have.
     """
-    return _area_of_shape(_shape_of(vent))
+    # Kept with the vent, because it is asked often and those that share its figures have it then (copies.py).
+    kept = vent.__dict__
+    if "_area" not in kept:
+        kept["_area"] = _area_of(vent)
+    return kept["_area"]
 
 
-@lru_cache(maxsize=512)  # most vents of a building are alike
-def _area_of_shape(shape) -> VentArea:
-    vent = Vent("", **dict(zip(_SHAPE, shape, strict=True)))
+def _area_of(vent: Vent) -> VentArea:
     computed_m2 = None if vent.missing_figures() or not vent.has_actuator else geometric_area_m2(vent)
     angle = vent.opening_deg() if is_hinged(vent.kind) else None
     geometric_m2 = _smaller(computed_m2, _declared_geometric_m2(vent, computed_m2))
@@ -118,7 +112,9 @@ def check_zone_area(zone: SmokeZone, vents: Sequence[Vent], practice: TradePract
     inlets, outlets = [one for one in vents if one.is_inlet], [one for one in vents if not one.is_inlet]
     inlet_m2 = aerodynamic_sum_m2(inlets)
     asked = asked_of(zone, inlet_m2, practice)
-    judged = replace(zone, required_area_m2=asked.area_m2, area_kind=asked.kind)
+    judged = zone
+    if (zone.required_area_m2, zone.area_kind) != (asked.area_m2, asked.kind):
+        judged = replace(zone, required_area_m2=asked.area_m2, area_kind=asked.kind)
     findings = _asked_and_lacking(judged, vents, asked) + method_findings(zone, asked, inlet_m2)
     if not outlets:
         return findings  # said by consistency.check_zones
