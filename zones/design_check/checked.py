@@ -213,11 +213,10 @@ def _zone_at(position, zones):
 
 
 def _groups(records):
-    members = {}
+    members, own = {}, {circuit.pk for circuit in records.circuits}
     for position in records.in_zones:
         # Only actuators of a circuit of this panel: a switch belongs to a group too, but moves nothing.
-        circuit = position.actuator_circuit
-        if position.vent_group_id and circuit and circuit.panel_id == records.panel.pk:
+        if position.vent_group_id and position.actuator_circuit_id in own:
             members.setdefault(position.vent_group_id, []).append(position.tag)
     return tuple(
         engineering.VentGroup(str(group), parts.zone_name(group.smoke_zone), tuple(members.get(group.pk, ())))
@@ -233,7 +232,7 @@ def _units(records, zones):
         if position.kind in without:
             continue
         model = position.model_here
-        key = model and model.pk
+        key = model and model.id
         if key not in of_sheet:
             rated_voltage_v = parts.of_model([], position.tag, model, "rated_voltage_v")
             of_sheet[key] = engineering.FittedUnit("", str(model), rated_voltage_v=rated_voltage_v)

@@ -31,7 +31,7 @@ def actuator_of(refused, position, at, vent_name, sheets=None):
     Args:     sheets: keeps, by model, an actuator of each data sheet of which nothing is refused: many share one.
     """
     tag, model, sheets = position.tag, position.model_here, {} if sheets is None else sheets
-    key = "actuator", model and model.pk
+    key = "actuator", model and model.id
     alike = sheets.get(key)
     if alike is None:
         of_sheet = []
@@ -205,7 +205,7 @@ def device_of(refused, position, cables, sheets=None):
     lengths = [known(refused, cable.tag, "length_m", cable.length_m) for cable in cables]
     conductors = [conductor_of(refused, cable) for cable in cables]
     complete = bool(cables) and None not in lengths and None not in conductors
-    key = position.kind, model and model.pk
+    key = position.kind, model and model.id
     alike = sheets.get(key)
     if alike is None:
         of_sheet = []

@@ -104,7 +104,7 @@ def read_panels(panels, *, whole_buildings=False):
     known = _hang_up(records, keys, whole_buildings)
     at_inputs = _hang_up_ports(records, keys)
     _complete(known, positions)
-    _place(records, positions, at_inputs)
+    _place(records, known, positions, at_inputs)
     return list(records.values())
 
 
@@ -142,12 +142,13 @@ def _hang_up(records, keys, whole_buildings):
             known[name][row.pk] = row
             getattr(records[row.panel_id], place).append(row)
     zones = known["smoke_zone"]
+    of_zone = {key: zone.panel_id for key, zone in zones.items()}
     for model, place, order in ((Vent, "vents", ("tag",)), (VentGroup, "groups", ("number",))):
         found = model.objects.filter(smoke_zone__panel__in=keys).order_by(*order)
         for values in as_stored(found.values_list("pk", *COLUMNS_OF[model])):
             row = ROW_OF[model](*values)
             row.smoke_zone = zones[row.smoke_zone_id]
-            getattr(records[row.smoke_zone.panel_id], place).append(row)
+            getattr(records[of_zone[row.smoke_zone_id]], place).append(row)
     for record in records.values():
         record.groups.sort(key=lambda group: (group.smoke_zone.number, group.number))
     _hang_up_cables(records, keys, known, whole_buildings)
@@ -160,11 +161,15 @@ def _hang_up_cables(records, keys, known, whole_buildings):
     runs = Cable.objects.filter(building__in={record.panel.building_id for record in records.values()})
     if not whole_buildings:
         runs = runs.filter(Q(actuator_circuit__panel__in=keys) | Q(detection_line__panel__in=keys))
+    of_circuit, of_line = (
+        {key: records[row.panel_id] for key, row in known[name].items()}
+        for name in ("actuator_circuit", "detection_line")
+    )
     for cable in map(CableRow._make, as_stored(runs.order_by("pk").values_list(*CableRow._fields))):
-        if circuit := known["actuator_circuit"].get(cable.actuator_circuit_id):
-            records[circuit.panel_id].circuit_cables[circuit.pk].append(cable)
-        elif not cable.actuator_circuit_id and (line := known["detection_line"].get(cable.detection_line_id)):
-            records[line.panel_id].line_cables[line.pk].append(cable)
+        if at := of_circuit.get(cable.actuator_circuit_id):
+            at.circuit_cables[cable.actuator_circuit_id].append(cable)
+        elif not cable.actuator_circuit_id and (at := of_line.get(cable.detection_line_id)):
+            at.line_cables[cable.detection_line_id].append(cable)
 
 
 def _hang_up_ports(records, keys):
@@ -231,34 +236,35 @@ def _complete(known, positions):
         position.smoke_zone = zones.get(position.smoke_zone_id)
 
 
-def _place(records, positions, at_inputs):
+def _place(records, known, positions, at_inputs):
     """Put each position at the panels that it has to do with: where it is wired, and where its zone is counted."""
+    # Whose each circuit, line and zone is: asked once of each, not of every position on it.
+    of_circuit, of_line, of_zone = ({key: row.panel_id for key, row in rows.items()} for rows in known.values())
     panel_itself = DeviceKind.CONTROL_PANEL.value
     for position in positions:
         if position.kind == panel_itself:
             continue
-        circuit, line, zone = position.actuator_circuit, position.detection_line, position.smoke_zone
+        circuit, line = of_circuit.get(position.actuator_circuit_id), of_line.get(position.detection_line_id)
         inputs = at_inputs.get(position.pk, ())
-        wired = records.get(_wired_to(position, circuit or line, inputs))
-        if wired:
+        if wired := records.get(_wired_to(position, circuit or line, inputs)):
             wired.positions.append(position)
             wired.at[position.pk] = position
             if position.data_link_id:
                 wired.on_link[position.data_link_id].append(position)
         for one in inputs:
             records[one.panel_id].on_input[one.pk].append(position)
-        if circuit and circuit.panel_id in records:
-            records[circuit.panel_id].on_circuit[circuit.pk].append(position)
-        if line and line.panel_id in records:
-            records[line.panel_id].on_line[line.pk].append(position)
+        if circuit in records:
+            records[circuit].on_circuit[position.actuator_circuit_id].append(position)
+        if line in records:
+            records[line].on_line[position.detection_line_id].append(position)
         # A zone's vents and call points may hang on another panel than the zone.
-        if zone and (of_zone := records.get(zone.panel_id)):
-            of_zone.in_zones.append(position)
+        if counted := records.get(of_zone.get(position.smoke_zone_id)):
+            counted.in_zones.append(position)
             if position.vent_id:
-                of_zone.movers[position.vent_id].append(position)
+                counted.movers[position.vent_id].append(position)
 
 
-def _wired_to(position, run, inputs):
+def _wired_to(position, of_run, inputs):
     """The panel at which a position counts: that of its circuit or line, else its own, else that of its first input."""
-    panel = run.panel_id if run else position.panel_id
+    panel = of_run or position.panel_id
     return inputs[0].panel_id if panel is None and inputs else panel

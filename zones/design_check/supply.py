@@ -59,9 +59,13 @@ def quiescent_a(refused, records):
     own_a = parts.of_model(refused, name, records.model, "standby_current_a")
     if own_a is None:
         return None
-    unknown, total_a = [], own_a
+    unknown, total_a, of_sheet = [], own_a, {None: None}
     for position in records.positions:
-        drawn_a = parts.of_model([], position.tag, position.model_here, "standby_current_a")
+        model = position.model_here
+        key = model and model.id
+        if key not in of_sheet:
+            of_sheet[key] = parts.of_model([], position.tag, model, "standby_current_a")
+        drawn_a = of_sheet[key]
         if drawn_a is not None:
             total_a += drawn_a
         elif facts_of(position.kind).is_electronic:  # a contact or a motor may draw nothing at rest

@@ -1,7 +1,6 @@
 """Findings about the cables of an actuator circuit: does every actuator still get its minimum voltage?"""
 
 from collections.abc import Callable, Sequence
-from functools import cache
 
 from zones.engineering.actuators import Actuator
 from zones.engineering.cables import CableRun, LoadModel
@@ -90,12 +89,24 @@ def check_solved(solved: SolvedCircuit, passes: Callable[[ActuatorCircuit], bool
     by_kind: dict[tuple[bool, bool], list[CircuitVoltages]] = {}
     for answer in solved.answers:
         by_kind.setdefault((answer.condition.starting, answer.condition.in_fire), []).append(answer)
-    passes = cache(passes)  # each condition that is not met asks it of the same circuits
+    passes = _remembering(passes)  # each condition that is not met asks it of the same circuits
     for kind, same_kind in by_kind.items():
         findings.append(_voltage_finding(model, _CODES[kind], same_kind, solved.answers, passes))
         if kind == (False, False) and findings[-1].severity == Severity.MEETS:
             findings += _large_drop(model, same_kind)
     return findings + _starting_not_checked(model) + _fire_not_checked(circuit)
+
+
+def _remembering(passes):
+    """As ``functools.cache``, which takes longer to set up than most circuits to judge."""
+    known = {}
+
+    def asked(circuit):
+        if circuit not in known:
+            known[circuit] = passes(circuit)
+        return known[circuit]
+
+    return asked
 
 
 def _voltage_finding(
