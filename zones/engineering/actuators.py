@@ -148,10 +148,6 @@ class Actuator:
             case LoadModel.RESISTIVE:
                 return self.rated_voltage_v / self.rated_current_a
 
-    def starting_load(self) -> Load:
-        """The load while starting: a constant current, whatever the model of the running load."""
-        return Load(self.name, self.at, self.starts_with_a)
-
     @derived
     def starts_with_a(self) -> float:
         """The current while starting, A: never less than while running."""
