@@ -57,9 +57,9 @@ must be entered:
 Modules: quantities, findings, sources, trade_practice, copies, derived · conductors, networks, cable_ratings, cables,
 circuits, circuit_check, cable_rating_check, signal_check · fuses, short_circuits, selectivity, protection_check ·
 load_kinds, highest_voltage · supply · batteries, battery_life, battery_check · detection_lines, line_ranges,
-line_check, data_links, fault_location (a folder) · actuators · vents, zone_areas · area_methods, required_areas,
-asked_areas, plumes (a sanity check, not a design tool) · replacement_air, inlet_opening · leaf_force, force_check,
-vent_classes · consistency · panel_design, panel_check, what_if · insulation · plan_geometry · editions.
+line_check, data_links, fault_location (a folder) · actuators, travels · vents, zone_areas · area_methods,
+required_areas, asked_areas, plumes (a sanity check, not a design tool) · replacement_air, inlet_opening · leaf_force,
+force_check, vent_classes · consistency · panel_design, panel_check, what_if · insulation · plan_geometry · editions.
 """
 
 from zones.engineering.actuators import Actuator

@@ -21,7 +21,7 @@ from zones.engineering.conductors import (
 )
 from zones.engineering.derived import derived
 from zones.engineering.fuses import ProtectiveDevice
-from zones.engineering.networks import Network, node_voltages, summed_to_panel
+from zones.engineering.networks import Network, greatest_that_holds, node_voltages, summed_to_panel
 from zones.engineering.quantities import QuantityError, check_each
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 
@@ -239,7 +239,7 @@ class CircuitModel:
             return self.margin_v(condition, tree.loop_ohm(factor))
 
         at_zero = margin(0.0)
-        return None if at_zero < 0 else _greatest_that_holds(margin, at_zero, _LONGEST_FACTOR)
+        return None if at_zero < 0 else greatest_that_holds(margin, at_zero, _LONGEST_FACTOR)
 
     def _longest_with_fixed_currents(self, condition, tree, amps) -> float | None:
         """Every drop is in proportion to the length outside the fire, so that no search is needed."""
@@ -370,38 +370,3 @@ def _drops_v(fed_from: Sequence[int], ohm: Sequence[float], amps: Sequence[float
     for feeder, run_ohm, carried_a in zip(fed_from, ohm, amps, strict=True):
         drops.append((drops[feeder] if feeder >= 0 else 0.0) + run_ohm * carried_a)
     return drops
-
-
-def _greatest_that_holds(margin: Callable[[float], float], at_zero: float, most: float) -> float:
-    """The greatest factor with ``margin(factor) >= 0`` for a falling margin, from below.
-
-    Within one part in a million, or where less than 10 microvolts are left.
-    """
-    low, low_margin, high, high_margin = 0.0, at_zero, 1.0, margin(1.0)
-    while high_margin >= 0:
-        if high >= most:
-            return most
-        low, low_margin = high, high_margin
-        high = min(high * 4, most)
-        high_margin = margin(high)
-    # False position with the Illinois damping; where the far side has no operating point, halve instead.
-    moved = 0
-    while high - low > 1e-6 * high:
-        if high_margin == float("-inf"):
-            middle = (low + high) / 2
-        else:
-            middle = low + (high - low) * low_margin / (low_margin - high_margin)
-            # Stay inside, and just short of the root that is expected: with constant currents that is the end.
-            middle = min(max(middle - 1e-7 * high, low + 1e-7 * high), high - 1e-7 * high)
-        at_middle = margin(middle)
-        if 0 <= at_middle < 1e-5:
-            return middle
-        if at_middle >= 0:
-            low, low_margin = middle, at_middle
-            high_margin *= 0.5 if moved > 0 else 1.0
-            moved = 1
-        else:
-            high, high_margin = middle, at_middle
-            low_margin *= 0.5 if moved < 0 else 1.0
-            moved = -1
-    return low

@@ -5,9 +5,9 @@ from typing import NamedTuple
 
 from zones.engineering.findings import Figure, Finding, at_least, fail, listed, meets, question
 from zones.engineering.leaf_force import WorstPoint
-from zones.engineering.operation import Travel
 from zones.engineering.quantities import rounded_down, rounded_up
 from zones.engineering.sources import PRACTICE, STATICS
+from zones.engineering.travels import Travel
 from zones.engineering.vents import Vent, VentKind
 
 FORMULA = (

@@ -6,9 +6,10 @@ from typing import NamedTuple
 
 from zones.engineering.cables import LoadModel
 from zones.engineering.findings import Figure, Finding, fail, listed, missing, note
-from zones.engineering.operation import SOURCES, Operation, Travel
+from zones.engineering.operation import SOURCES, Operation
 from zones.engineering.sources import DATA_SHEET, PRACTICE, RECORD
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
+from zones.engineering.travels import Travel
 
 _CODE = "time.in_step"
 

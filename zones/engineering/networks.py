@@ -7,7 +7,7 @@ point, because the current of a constant-power load is a convex function of its 
 through (a branch loses its positive slope, or a voltage reaches zero) there is no operating point.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from operator import sub
 from typing import NamedTuple
@@ -169,3 +169,38 @@ def summed_to_panel(amps: list[float], fed_from: Sequence[int]) -> list[float]:
         if fed_from[k] >= 0:
             amps[fed_from[k]] += amps[k]
     return amps
+
+
+def greatest_that_holds(margin: Callable[[float], float], at_zero: float, most: float) -> float:
+    """The greatest factor with ``margin(factor) >= 0`` for a falling margin, from below.
+
+    Within one part in a million, or where less than 10 microvolts are left.
+    """
+    low, low_margin, high, high_margin = 0.0, at_zero, 1.0, margin(1.0)
+    while high_margin >= 0:
+        if high >= most:
+            return most
+        low, low_margin = high, high_margin
+        high = min(high * 4, most)
+        high_margin = margin(high)
+    # False position with the Illinois damping; where the far side has no operating point, halve instead.
+    moved = 0
+    while high - low > 1e-6 * high:
+        if high_margin == float("-inf"):
+            middle = (low + high) / 2
+        else:
+            middle = low + (high - low) * low_margin / (low_margin - high_margin)
+            # Stay inside, and just short of the root that is expected: with constant currents that is the end.
+            middle = min(max(middle - 1e-7 * high, low + 1e-7 * high), high - 1e-7 * high)
+        at_middle = margin(middle)
+        if 0 <= at_middle < 1e-5:
+            return middle
+        if at_middle >= 0:
+            low, low_margin = middle, at_middle
+            high_margin *= 0.5 if moved > 0 else 1.0
+            moved = 1
+        else:
+            high, high_margin = middle, at_middle
+            low_margin *= 0.5 if moved < 0 else 1.0
+            moved = -1
+    return low

@@ -19,10 +19,11 @@ from zones.engineering.findings import (
     verdict_when_read,
     when_read,
 )
-from zones.engineering.operation import Operation, Travel
+from zones.engineering.operation import Operation
 from zones.engineering.quantities import rounded_down, rounded_up
 from zones.engineering.sources import DATA_SHEET, EN_12101_2_TIME, PRACTICE, RECORD
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
+from zones.engineering.travels import Travel
 
 _TIME_FORMULA = "opening time = stroke / speed at the voltage that reaches it + delays before it starts"
 _CODE = "time.opening"

@@ -7,7 +7,6 @@ battery are read from this and computed nowhere else, so that no two findings ca
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil
-from typing import NamedTuple
 
 from zones.engineering.actuators import Actuator
 from zones.engineering.cables import LoadModel, TreeError
@@ -15,37 +14,11 @@ from zones.engineering.circuits import ActuatorCircuit, CircuitModel, CircuitVol
 from zones.engineering.derived import derived
 from zones.engineering.power_supply import PowerSupply
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
+from zones.engineering.travels import Travel, travel
 
 MAINS, DISCHARGED = "mains", "end of discharge"
 SOURCES = (MAINS, DISCHARGED)
 SOURCE_WORDS = {MAINS: "on mains", DISCHARGED: "at the end of battery discharge"}
-
-
-class Travel(NamedTuple):
-    """How one actuator opens in one condition; ``None`` = not known. Made by :func:`travel`.
-
-    `words`: the condition as a sentence says it ("at the end of battery discharge"); `speed_mm_per_s` at the voltage
-    that reaches it; `stroke_s`: from its start to the open position.
-    """
-
-    actuator: Actuator
-    source: str
-    words: str
-    volts: float | None
-    speed_mm_per_s: float | None
-    stroke_s: float | None
-
-    @property
-    def least_s(self) -> float | None:
-        """What it takes at its rated voltage: less than this it never takes."""
-        return self.actuator.rated_stroke_s
-
-
-def travel(actuator: Actuator, source: str, words: str, volts: float | None) -> Travel:
-    """The travel of an actuator at a voltage; the condition as in :class:`Travel`."""
-    speed, stroke_mm = actuator.speed_at(volts), actuator.stroke_mm
-    stroke_s = None if speed is None or stroke_mm is None else stroke_mm / speed
-    return Travel(actuator, source, words, volts, speed, stroke_s)
 
 
 @dataclass(frozen=True)
@@ -213,11 +186,8 @@ def solve_circuit(
 
 def is_known(circuit: ActuatorCircuit) -> bool:
     """Whether every figure that the network needs is known."""
-    if not circuit.runs:
+    if not circuit.runs or any([run.length_m is None or run.conductor is None for run in circuit.runs]):
         return False
-    for run in circuit.runs:
-        if run.length_m is None or run.conductor is None:
-            return False
     for one in circuit.actuators:
         if one.at is None or one.rated_current_a is None or one.minimum_voltage_v is None:
             return False

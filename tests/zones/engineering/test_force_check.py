@@ -13,9 +13,10 @@ from zones.engineering.circuits import ActuatorCircuit
 from zones.engineering.force_check import check_forces
 from zones.engineering.force_verdicts import Judged, verdicts_of
 from zones.engineering.leaf_force import HingeAt, Leaf, WorstPoint
-from zones.engineering.operation import SolvedCircuit, operation_of, travel
+from zones.engineering.operation import SolvedCircuit, operation_of
 from zones.engineering.power_supply import PowerSupply
 from zones.engineering.trade_practice import TRADE_PRACTICE
+from zones.engineering.travels import travel
 
 # A flap of 1 m × 1 m and 30.6 kg (300 N) on a flat roof: 150 N at the moving edge, 450 N with 600 N/m² of snow.
 LEAF = Leaf(

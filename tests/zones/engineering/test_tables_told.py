@@ -17,12 +17,12 @@ from zones.engineering.cable_ratings import AMBIENT_FACTORS, GROUPING_FACTORS, T
 from zones.engineering.editions import DOCUMENTS
 from zones.engineering.fuses import DEVICE_KINDS
 from zones.engineering.insulation import CircuitVoltage
-from zones.engineering.operation import travel
 from zones.engineering.quantities import QUANTITIES
 from zones.engineering.readings import actuators, lines, supplies
 from zones.engineering.readings.rule import Term
 from zones.engineering.sources import every_source
 from zones.engineering.trade_practice import TRADE_PRACTICE
+from zones.engineering.travels import travel
 
 TABLES = {
     "sources": lambda: (f"{one.in_full} [{one.tag}]" for one in every_source()),

@@ -8,8 +8,9 @@ from zones.engineering import Actuator, Vent, VentKind
 from zones.engineering.findings import Severity, note
 from zones.engineering.force_check import forces_of_zone
 from zones.engineering.leaf_force import HingeAt, Leaf
-from zones.engineering.operation import DISCHARGED, MAINS, travel
+from zones.engineering.operation import DISCHARGED, MAINS
 from zones.engineering.sources import STATICS
+from zones.engineering.travels import travel
 
 VENT, KEY, AS_ENTERED_V = "the vent", 1, 24.0  # forces are entered for the voltage that arrives: any does
 

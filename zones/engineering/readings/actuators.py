@@ -7,9 +7,9 @@ from dataclasses import replace
 
 from zones.engineering.actuators import Actuator
 from zones.engineering.circuits import ActuatorCircuit
-from zones.engineering.operation import Travel
 from zones.engineering.readings.rule import Asked, ReadingRule, Sign, Term
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
+from zones.engineering.travels import Travel
 
 HIGHEST_OF_RATED_V = 1.25  # [P]: 30 V on 24 V, as a charger in boost gives at most
 IDLE_OF_RATED_A = 0.1  # [P]: an actuator that moves a leaf takes more than a tenth of its rated current
