@@ -6,6 +6,7 @@ something broke, a style sheet or script that is not there.
 
 import os
 import shutil
+import threading
 
 import pytest
 from django.conf import settings
@@ -22,6 +23,7 @@ DESK = {"width": 1440, "height": 900}
 
 # What must come is waited for as long as it takes on a busy machine; a test that is stuck still ends.
 PATIENCE_MS = 120_000
+NEVER = 60  # seconds
 expect.set_options(timeout=PATIENCE_MS)
 
 
@@ -161,3 +163,19 @@ def broken(monkeypatch):
 
     monkeypatch.setattr(WhoAndWhenMiddleware, "__call__", answer)
     return ends
+
+
+@pytest.fixture
+def silent(monkeypatch):
+    """For how many seconds the register says nothing, the last of the list; a test that is over waits no longer."""
+    seconds, is_over = [], threading.Event()
+    whole = WhoAndWhenMiddleware.__call__
+
+    def answer(self, request):
+        if seconds:
+            is_over.wait(seconds[-1])
+        return whole(self, request)
+
+    monkeypatch.setattr(WhoAndWhenMiddleware, "__call__", answer)
+    yield seconds
+    is_over.set()

@@ -8,6 +8,7 @@ from playwright.sync_api import expect
 from inspections.models import Result
 from inspections.visits.edits import start_visit
 from tests import builders
+from tests.browser.conftest import NEVER
 from tests.browser.field_steps import expect_all_sent, touch
 from tests.browser.phones import answer, take_along
 
@@ -170,6 +171,16 @@ def test_back_and_reload_without_network_lose_no_answer(phone, town, visit):
     phone.find_network()
     expect_all_sent(page)
     assert Result.objects.filter(test_point__visit=visit).count() == 2
+
+
+def test_a_network_that_never_answers_is_waited_for_once_and_not_at_each_page(phone, town, visit, silent):
+    take_along(phone, visit)
+    silent.append(NEVER)
+    phone.open("visit-field", visit.pk)
+    expect(phone.page.locator("[data-kept-line]")).to_contain_text("as it was taken along on")
+    silent[:] = [3]
+    phone.open("visit-field-position", visit.pk, town.detector.pk)
+    expect(phone.page.locator("[data-kept-line]")).to_contain_text("as it was taken along on")
 
 
 def test_a_defect_half_written_without_network_stands_there_after_the_phone_was_off(phone, town, visit):

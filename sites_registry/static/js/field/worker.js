@@ -8,6 +8,9 @@ const STATICS = "statics";
 const WHO = "who is logged in";
 const GONE_AFTER_MS = 30 * 24 * 60 * 60 * 1000;
 const PATIENCE_MS = 5000; // a basement has a network that never answers
+const SHORT_PATIENCE_MS = 1000; // and would answer the next page no sooner
+const SILENCE_LASTS_MS = 60_000;
+let silentSince = 0;
 
 const pagesOf = (person) => `pages of ${person}`;
 
@@ -68,14 +71,19 @@ async function page(event, url) {
   const kept = await keptPage(url);
   if (kept && !navigator.onLine) return kept;
   try {
-    const response = await fetch(event.request, kept ? { signal: AbortSignal.timeout(PATIENCE_MS) } : {});
+    const response = await fetch(event.request, kept ? { signal: AbortSignal.timeout(patience()) } : {});
+    silentSince = 0;
     if (response.status >= 502 && kept) return kept; // what stands before the register answers, the register does not
     event.waitUntil(learn(response.clone(), url, Boolean(kept)));
     return response;
-  } catch {
+  } catch (error) {
+    if (error.name === "TimeoutError" && !isSilent()) silentSince = Date.now();
     return kept ?? (await caches.match(REGISTER.withoutNetwork));
   }
 }
+
+const isSilent = () => Date.now() - silentSince < SILENCE_LASTS_MS;
+const patience = () => (isSilent() ? SHORT_PATIENCE_MS : PATIENCE_MS);
 
 /** What an answer of the register tells: who is logged in, and how a page that was taken along stands now. */
 async function learn(response, url, isKept) {
