@@ -168,4 +168,4 @@ def test_after_a_log_out_the_log_in_page_tells_whose_answers_wait(log_in_as, tab
     context.clear_cookies()
     page.goto(live_server.url + reverse("log-in"))
     held = page.locator("[data-held]")
-    expect(held).to_contain_text(f"It goes out when {town.people['engineer'].full_name} logs in on this phone")
+    expect(held).to_contain_text(f"It goes out when {town.people['engineer'].full_name} is logged in on this phone")

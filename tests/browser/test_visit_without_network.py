@@ -56,7 +56,7 @@ def test_whoever_takes_the_phone_next_sees_neither_pages_nor_answers_of_the_pers
     phone.open("visit-field", visit.pk)
     phone.page.get_by_text("Menu", exact=True).click()
     phone.page.get_by_role("button", name="Log out").click()  # asks, and is answered with yes
-    expect(phone.page.locator("[data-held]")).to_contain_text("goes out when Edwin Marsh logs in on this phone")
+    expect(phone.page.locator("[data-held]")).to_contain_text("goes out when Edwin Marsh is logged in on this phone")
     phone.log_in(builders.make_person("engineer", full_name="Ada Quill"))
     phone.open("home")
     phone.lose_network()

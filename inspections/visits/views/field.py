@@ -1,6 +1,7 @@
 """The phone form: the walk of a visit, one position at a time, answers taken as they come."""
 
 import json
+import logging
 from dataclasses import asdict
 
 from django.contrib import messages
@@ -27,6 +28,8 @@ from zones.positions.edits import storey_rank
 from zones.units.power_orders import power_orders
 
 SHOWN = {"": "all", "remaining": "remaining", "fail": "failed", "not_accessible": "not accessible"}
+
+logger = logging.getLogger(__name__)
 
 
 def visit_of(request, pk):
@@ -193,17 +196,21 @@ def _answers_as_json(request, visit):
         body = json.loads(request.body)
         answers, sent_at, person = body["answers"], body.get("sent_at"), body.get("person")
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
-        return JsonResponse({"message": "This could not be read. Nothing was taken."}, status=400)
+        return _not_taken(request, visit, "This could not be read. Nothing was taken.", status=400)
     if person not in (None, request.user.pk):
         message = (
             f"{request.user.full_name} is logged in on this phone, but somebody else gave these answers. "
             "They go out only when that person has logged in here again."
         )
-        return JsonResponse({"message": message}, status=409)
+        return _not_taken(request, visit, message, status=409)
     if not isinstance(answers, list) or len(answers) > MOST_ANSWERS:
-        message = f"Send a list of at most {MOST_ANSWERS} answers. Nothing was taken."
-        return JsonResponse({"message": message}, status=400)
+        return _not_taken(
+            request, visit, f"Send a list of at most {MOST_ANSWERS} answers. Nothing was taken.", status=400
+        )
     verdicts = take_answers(visit=visit, person=request.user, answers=answers, sent_at=sent_at, received_at=received_at)
+    for verdict in verdicts:
+        if verdict.fate == Fate.REFUSED:
+            _note_refusal(request, visit, f"answer {verdict.client_uuid}: {verdict.message}")
     return JsonResponse(
         {
             "verdicts": [asdict(verdict) for verdict in verdicts],
@@ -211,6 +218,16 @@ def _answers_as_json(request, visit):
             "received_at": received_at.isoformat(),  # by it the phone knows how far its clock is out
         }
     )
+
+
+def _not_taken(request, visit, message, *, status):
+    _note_refusal(request, visit, message)
+    return JsonResponse({"message": message}, status=status)
+
+
+def _note_refusal(request, visit, what):
+    """For whoever looks after the register; one line each, whatever was sent in it."""
+    logger.warning("Of %s, sent by person %s, was refused: %r", visit, request.user.pk, what)
 
 
 def _answer_as_form(request, visit):

@@ -159,6 +159,14 @@ def test_a_batch_is_answered_one_by_one_with_the_progress(as_, town, visit, smok
     assert body["progress"] == {"done": 1, "total": 3}
 
 
+def test_a_forged_answer_is_noted_in_one_line_with_who_sent_it(as_, town, visit, caplog):
+    forged = {"client_uuid": "no\nidentifier", "test_point": builders.make_test_point().pk, "outcome": "pass"}
+    (verdict,) = send_json(as_("engineer"), visit, json.dumps({"answers": [forged]})).json()["verdicts"]
+    (noted,) = [record.getMessage() for record in caplog.records if "was refused" in record.getMessage()]
+    assert f"person {town.people['engineer'].pk}" in noted and verdict["message"] in noted
+    assert "\n" not in noted
+
+
 NO_BATCHES = [
     "{",
     "[]",
@@ -179,7 +187,9 @@ def test_what_is_no_batch_is_refused_with_a_sentence(as_, visit, body):
 
 
 @pytest.mark.parametrize("stranger", ["office", "manager", None, [], "1", 10**30])
-def test_a_batch_that_another_person_gave_is_not_taken_under_this_name(as_, town, visit, smoke, stranger):
+def test_a_batch_that_another_person_gave_is_noted_and_not_taken_under_this_name(
+    as_, town, visit, smoke, stranger, caplog
+):
     answer = {"client_uuid": str(uuid.uuid4()), "test_point": smoke.pk, "outcome": "pass"}
     person = town.people[stranger].pk if stranger in ("office", "manager") else stranger
     response = send_json(as_("engineer"), visit, {"answers": [answer], "person": person})
@@ -188,6 +198,7 @@ def test_a_batch_that_another_person_gave_is_not_taken_under_this_name(as_, town
         return
     assert response.status_code == 409
     assert "somebody else gave these answers" in response.json()["message"]
+    assert "somebody else gave these answers" in caplog.text
     assert not smoke.results.exists()
 
 

@@ -49,7 +49,7 @@ function ofAnother(rows) {
   const isOne = rows.length === 1;
   return paragraph(
     `▲ ${countedIn(rows)} of ${name} wait${isOne ? "s" : ""} on this phone, not recorded. ` +
-      `${isOne ? "It goes" : "They go"} out when ${name} logs in on this phone, never under another name.`,
+      `${isOne ? "It goes" : "They go"} out when ${name} is logged in on this phone, never under another name.`,
   );
 }
 
