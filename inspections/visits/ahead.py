@@ -7,6 +7,7 @@ from collections import Counter, defaultdict
 from copy import copy
 from functools import cached_property
 
+from django.db.models import Prefetch, prefetch_related_objects
 from django.utils import timezone
 
 from inspections.models import Result, TestPoint, Visit, VisitKind
@@ -76,12 +77,12 @@ class Ahead:
     def points_at(self, keys):
         """(place, is last) → its test points with their limits and what was read before, as `read_stops` needs them."""
         asked = [point for point in self._points if point.position_id in keys]
+        prefetch_related_objects(asked, Prefetch("results", Result.objects.none()))
         limits, before = LimitsHere(self.visit), _readings_before(self.visit, keys)
         found = defaultdict(list)
         for point in sorted(asked, key=lambda one: one.order):
             limits.put_into(point)
             point.reading_before, point.reading_before_on = before.get((point.position_id, point.code), (None, None))
-            point._prefetched_objects_cache = {"results": Result.objects.none()}
             TestPoint._meta.get_field("planned_step").set_cached_value(point, None)
             found[point.position_id, False].append(point)
         return found

@@ -1,0 +1,85 @@
+"""What the walk of a large visit costs: its page, and a phone without a network at a quarter of its pace.
+
+Printed, never asserted: a busy machine is no fault of the register.
+"""
+
+import time
+from statistics import median
+
+import pytest
+from django.urls import reverse
+from playwright.sync_api import expect
+
+from inspections.visits.edits import start_visit
+from tests.benchmarks.test_answers import cpu_of
+from tests.browser.conftest import database_beside_the_loop_of_the_browser  # noqa: F401 -- fixture
+from tests.browser.phones import Phone, take_along
+from zones.models import Position
+from zones.models.kinds import DeviceKind
+
+MANY, TAKEN, SLOWER = 3_000, 300, 4
+
+pytestmark = pytest.mark.django_db(transaction=True)
+FIRST_SEEN = """() => new Promise((resolve) => {
+  const isSeen = () => document.querySelector("[data-sent]")?.textContent;
+  const seen = () => (isSeen() ? resolve(performance.now()) : setTimeout(seen, 5));
+  seen();
+})"""
+TAP = """() => new Promise((resolve) => {
+  const card = [...document.querySelectorAll(".point")].find((one) => one.offsetParent);
+  const said = card.querySelector("[data-recorded]");
+  const start = performance.now();
+  const painted = () => requestAnimationFrame(() => resolve(performance.now() - start));
+  new MutationObserver(painted).observe(said, { childList: true });
+  card.querySelector("button[name=outcome][value=pass]").click();
+})"""
+
+
+def visit_to(town, positions):
+    Position.objects.bulk_create(
+        Position(
+            building=town.hall,
+            kind=DeviceKind.MANUAL_CALL_POINT,
+            tag=f"CP-{i}",
+            tag_key=f"CP-{i:08}",
+            storey=str(i // 60),
+            walking_order=i,
+        )
+        for i in range(positions)
+    )
+    return start_visit(visit=town.visit, started_by=town.people["engineer"])
+
+
+def test_page_of_a_walk_of_three_thousand_positions(as_, town):
+    address = reverse("visit-field", args=[visit_to(town, MANY).pk])
+    client = as_("engineer")
+    client.get(address)
+    taken_s = [cpu_of(lambda: client.get(address)) for _ in range(3)]
+    size_mb = len(client.get(address).content) / 1e6
+    print(f"\nwalk of {MANY} positions: {median(taken_s):.2f} s of one core, {size_mb:.1f} MB")
+
+
+def test_phone_without_network(playwright, tmp_path, live_server, town):
+    visit = visit_to(town, TAKEN)
+    phone = Phone(playwright, tmp_path / "phone", live_server.url)
+    phone.log_in(town.people["engineer"])
+    started = time.monotonic()
+    take_along(phone, visit)
+    print(f"\nvisit to {TAKEN} positions taken along in {time.monotonic() - started:.0f} s")
+    phone.switch_off()
+    phone.switch_on()
+    phone.lose_network()
+    slow = phone.browser.new_cdp_session(phone.page)
+    slow.send("Emulation.setCPUThrottlingRate", {"rate": SLOWER})
+    started = time.monotonic()
+    phone.open("visit-field", visit.pk)
+    shown_ms = phone.page.evaluate(FIRST_SEEN)
+    print(f"cold start of its walk: {shown_ms:.0f} ms in the page, {(time.monotonic() - started) * 1e3:.0f} ms in all")
+    taps_ms = []
+    for position in Position.objects.filter(tag__startswith="CP-")[:5]:
+        phone.open("visit-field-position", visit.pk, position.pk)
+        phone.page.evaluate(FIRST_SEEN)
+        expect(phone.page.get_by_role("button", name="Pass", exact=True).locator("visible=true")).to_be_enabled()
+        taps_ms.append(phone.page.evaluate(TAP))
+    print(f"from tap to 'recorded': {median(taps_ms):.0f} ms (of five)")
+    phone.switch_off()
