@@ -287,6 +287,8 @@ for (const { answer, refused } of [...sentSince, ...queue.entries]) {
 showStops([...sentSince, ...queue.waiting], data.outcomes);
 showProgress();
 
+if (queue.rows.some((row) => row.entry.act?.isStart)) document.querySelector("[data-not-started]")?.remove();
+
 if (data.stops) {
   const here = () => [...sentSince, ...queue.waiting];
   offerNotReached({
