@@ -4,11 +4,13 @@ import uuid
 
 from django import template
 from django.template.loader import render_to_string
-from django.utils.html import format_html
+from django.templatetags.static import static
+from django.utils.html import format_html, format_html_join
 from django.utils.safestring import mark_safe
 
 from sites_registry import words
 from sites_registry.forms.layout import layout_of
+from sites_registry.modules import modules_of
 from sites_registry.navigation import links_of, pages_beside
 from sites_registry.siblings import siblings_of
 from sites_registry.states import answer_mark, state_mark
@@ -94,6 +96,13 @@ def _head(text):
         "is_number": kinds == ["number"],
         "words": mark_safe(words),  # noqa: S308
     }
+
+
+@register.simple_tag
+def ask_for_modules(*names):
+    """Links by which a browser asks at once for these modules and for all that they import."""
+    modules = dict.fromkeys(module for name in names for module in modules_of(name))
+    return format_html_join("", '<link rel="modulepreload" href="{}">', ((static(name),) for name in modules))
 
 
 @register.simple_tag
