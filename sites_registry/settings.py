@@ -98,12 +98,13 @@ DATABASES = {
     )
 }
 if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
-    # Immediate transactions are what removes "database is locked"; WAL is set once, by the first migration run.
+    # Immediate transactions are what removes "database is locked"; WAL is set once, by the first migration run. What is
+    # said to be saved is on the disk: with less than FULL the last minutes are gone after a loss of power.
     DATABASES["default"]["OPTIONS"] = {
         "transaction_mode": "IMMEDIATE",
         "timeout": 20,
         "init_command": (
-            "PRAGMA synchronous=NORMAL;PRAGMA cache_size=-20000;PRAGMA mmap_size=134217728;PRAGMA temp_store=MEMORY;"
+            "PRAGMA synchronous=FULL;PRAGMA cache_size=-20000;PRAGMA mmap_size=134217728;PRAGMA temp_store=MEMORY;"
         ),
     }
     DATABASES["default"].setdefault("TEST", {})
@@ -142,7 +143,7 @@ STATIC_URL = "/static/"
 STATIC_ROOT = DATA_DIR / "static"
 MEDIA_ROOT = DATA_DIR / "files"  # served by views that ask who may see the record, never by the web server
 STORAGES = {
-    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "default": {"BACKEND": "sites_registry.whole_files.WholeFiles"},
     "staticfiles": {
         "BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"
         if DEBUG
