@@ -55,6 +55,23 @@ class TestPointQuerySet(BuildingBoundQuerySet):
             reading_before_on=Subquery(earlier.values("test_point__visit__started_at__date")[:1]),
         )
 
+    def with_reading_first(self):
+        """Test points with `reading_first` and `reading_first_on`: the first good one of the unit fitted now."""
+        fitted = Fitting.objects.open().filter(position=OuterRef("test_point__position"))
+        of_unit = Result.objects.filter(
+            test_point__position=OuterRef("position"),
+            test_point__code=OuterRef("code"),
+            reading__isnull=False,
+            outcome__in=PASSING,
+            latest_of__isnull=False,
+            test_point__visit__started_at__lt=OuterRef("visit__started_at"),
+            test_point__visit__started_at__date__gte=Subquery(fitted.values("fitted_on")[:1]),
+        ).order_by("test_point__visit__started_at")
+        return self.annotate(
+            reading_first=Subquery(of_unit.values("reading")[:1]),
+            reading_first_on=Subquery(of_unit.values("test_point__visit__started_at__date")[:1]),
+        )
+
     def with_serial(self):
         """Test points with `serial` of the unit that is fitted at their position now."""
         fitted = Fitting.objects.open().filter(position=OuterRef("position"))

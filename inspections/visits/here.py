@@ -94,6 +94,7 @@ def _points_at(visit, keys):
         .select_related("latest_result__recorded_by", "check_of", "planned_step", "position")
         .prefetch_related(Prefetch("results", Result.objects.select_related("recorded_by", "defect")))
         .with_reading_before()
+        .with_reading_first()
         .order_by("order", "pk")
     )
     found = defaultdict(list)

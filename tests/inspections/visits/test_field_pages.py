@@ -6,6 +6,7 @@ import uuid
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
 from inspections.models import Defect, Result
 from inspections.protocols.edits import install_standard_protocols
@@ -47,6 +48,28 @@ def test_the_walk_lists_every_position_with_its_serial(as_, town, visit):
     page = as_("engineer").get(reverse("visit-field", args=[visit.pk])).content.decode()
     for text in ("P1", "SD1", "CP1", "AK-0001", "0 of 3"):
         assert text in page
+
+
+def test_a_reading_stands_beside_the_first_good_one_of_the_unit_that_is_fitted_now(as_, town):
+    fitting = town.detector.fittings.get()
+    fitting.fitted_on = timezone.localdate(builders.days_ago(800))
+    fitting.save()
+    for days, reading, outcome in (
+        (900, "51.1", "pass"),  # of the unit before
+        (760, "52.2", "fail"),
+        (740, "53.3", "pass"),
+        (370, "54.4", "pass"),
+    ):
+        at = builders.days_ago(days)
+        earlier = builders.make_visit(town.hall, state="finished", started_at=at, finished_at=at)
+        point = builders.make_test_point(earlier, town.detector, code="stroke", unit="s", quantity="time")
+        builders.make_result(point, reading=reading, outcome=outcome, seen_at=at)
+    visit = start_visit(visit=town.visit, started_by=town.people["engineer"])
+    builders.make_test_point(visit, town.detector, code="stroke", unit="s", quantity="time")
+    page = as_("engineer").get(reverse("visit-field-position", args=[visit.pk, town.detector.pk])).content.decode()
+    text = " ".join(page.split())
+    assert "54.4 s" in text and f"First 53.3 s, {builders.days_ago(740):%-d %b %Y}" in text
+    assert "51.1" not in text.split("What is known here")[0]
 
 
 def test_the_walk_goes_storey_by_storey_in_walking_order(as_, town, visit):
