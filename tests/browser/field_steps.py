@@ -25,3 +25,17 @@ def expect_all_sent(page):
 def shown(page):
     """The test, or list of tests, that the screen shows."""
     return page.locator(".point:visible")
+
+
+def sign_off(page, name):
+    page.get_by_label(re.compile("All vents closed")).check()
+    page.get_by_label("signed on this phone").check()
+    page.get_by_label("Name and function of who signs").fill(name)
+    glass = page.locator("canvas")
+    glass.scroll_into_view_if_needed()
+    box = glass.bounding_box()
+    page.mouse.move(box["x"] + 40, box["y"] + 80)
+    page.mouse.down()
+    page.mouse.move(box["x"] + 160, box["y"] + 30, steps=5)
+    page.mouse.up()
+    expect(page.locator("[name=signature]")).not_to_have_value("")

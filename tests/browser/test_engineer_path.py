@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import expect
 
 from inspections.models import Defect, Visit
-from tests.browser.field_steps import expect_all_sent, expect_last, record, touch
+from tests.browser.field_steps import expect_all_sent, expect_last, record, sign_off, touch
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -57,20 +57,6 @@ def test_a_visit_is_carried_out_from_log_in_to_the_end(log_in, town):
     assert (town.visit.sign_off.name, len(town.visit.sign_off.signature["strokes"])) == ("Mara Hollin, caretaker", 1)
     assert Defect.objects.get().description == "Housing cracked."
     assert town.detector.fittings.get(removed_on=None).unit.serial == "AK-0002"
-
-
-def sign_off(page, name):
-    page.get_by_label(re.compile("All vents closed")).check()
-    page.get_by_label("signed on this phone").check()
-    page.get_by_label("Name and function of who signs").fill(name)
-    glass = page.locator("canvas")
-    glass.scroll_into_view_if_needed()
-    box = glass.bounding_box()
-    page.mouse.move(box["x"] + 40, box["y"] + 80)
-    page.mouse.down()
-    page.mouse.move(box["x"] + 160, box["y"] + 30, steps=5)
-    page.mouse.up()
-    expect(page.locator("[name=signature]")).not_to_have_value("")
 
 
 def test_a_wrong_password_lets_nobody_in(log_in):

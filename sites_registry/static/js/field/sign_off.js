@@ -5,6 +5,7 @@ import { read } from "./database.js";
 
 const form = document.querySelector("form.form-page");
 const field = form.elements.signature;
+const signedOver = form.elements.signed_over;
 const signing = document.querySelector("[data-signing]");
 const canvas = signing.querySelector("canvas");
 const partOf = (name) => form.elements[name]?.closest("[id^=div_id_]");
@@ -38,12 +39,27 @@ function keep() {
   const rounded = (number) => Math.round(number * 100) / 100;
   const strokes = groups.map(({ points }) => points.map(({ x, y, time, pressure }) => [rounded(x), rounded(y), time - start, rounded(pressure)]));
   field.value = JSON.stringify({ width: canvas.clientWidth, height: canvas.clientHeight, strokes });
+  signedOver.value = numbersShown();
+  signing.querySelector("[data-outdated]").hidden = true;
   field.dispatchEvent(new Event("input", { bubbles: true })); // what is half written is kept (kept_form.js)
+}
+
+/** What whoever signs is shown: the numbers, and what of this phone is not in them yet. */
+function numbersShown() {
+  const places = document.querySelectorAll(".in-numbers, [data-not-counted]:not([hidden])");
+  return [...places].map((place) => place.textContent.replace(/\s+/g, " ").trim()).join(" ");
+}
+
+/** A signature that was kept is for the numbers of then: over others it says nothing, and is asked for again. */
+function dropOutdated() {
+  if (!field.value || signedOver.value === numbersShown()) return;
+  clear();
+  signing.querySelector("[data-outdated]").hidden = false;
 }
 
 function clear() {
   pad.clear();
-  field.value = "";
+  field.value = signedOver.value = "";
   field.dispatchEvent(new Event("input", { bubbles: true }));
 }
 
@@ -72,6 +88,11 @@ for (const radio of form.elements.how) radio.addEventListener("change", showPart
 pad.addEventListener("endStroke", keep);
 signing.querySelector("[data-sign-again]").addEventListener("click", clear);
 addEventListener("resize", () => signing.hidden || fit());
-form.addEventListener("filled", showParts); // what was kept stands in the form again
+const isToldWhatLacks = tellNotCounted();
+if (field.value) isToldWhatLacks.then(() => (signedOver.value = numbersShown())); // the register asks for something else
+form.addEventListener("filled", async () => {
+  await isToldWhatLacks;
+  dropOutdated();
+  showParts(); // what was kept stands in the form again
+});
 showParts();
-tellNotCounted();
