@@ -48,7 +48,7 @@ FIGURES = (
     *_figures(
         "Supply",
         ("cells", "cells of the battery set"),
-        ("end_of_discharge_v_per_cell", "end of discharge, each cell", "V"),
+        ("end_of_discharge_v_per_cell", "end of discharge where the battery leads reach the panel, each cell", "V"),
     ),
     *_figures(
         "Battery",

@@ -90,7 +90,10 @@ class TradePractice:
 
     @property
     def end_of_discharge_v(self) -> float:
-        """Voltage of the whole battery set at the end of its discharge."""
+        """Voltage of the whole battery set at the end of its discharge, where its leads reach the panel.
+
+        There the panel measures it and ends the discharge, so that the drop in the leads lies before it.
+        """
         return self.cells * self.end_of_discharge_v_per_cell
 
 
