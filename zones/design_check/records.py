@@ -144,11 +144,11 @@ def _hang_up(records, keys, whole_buildings):
     zones = known["smoke_zone"]
     of_zone = {key: zone.panel_id for key, zone in zones.items()}
     for model, place, order in ((Vent, "vents", ("tag",)), (VentGroup, "groups", ("number",))):
+        make, at_zone = ROW_OF[model]._make, ROW_OF[model]._fields.index("smoke_zone_id")
         found = model.objects.filter(smoke_zone__panel__in=keys).order_by(*order)
         for values in as_stored(found.values_list("pk", *COLUMNS_OF[model])):
-            row = ROW_OF[model](*values)
-            row.smoke_zone = zones[row.smoke_zone_id]
-            getattr(records[of_zone[row.smoke_zone_id]], place).append(row)
+            key = values[at_zone]
+            getattr(records[of_zone[key]], place).append(make((*values, zones[key])))
     for record in records.values():
         record.groups.sort(key=lambda group: (group.smoke_zone.number, group.number))
     _hang_up_cables(records, keys, known, whole_buildings)

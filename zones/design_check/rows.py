@@ -3,7 +3,8 @@
 Nothing is judged or computed here, and nothing of a row is turned that nobody looks at.
 """
 
-from dataclasses import dataclass, make_dataclass
+from collections import namedtuple
+from dataclasses import dataclass
 from decimal import Decimal
 from typing import NamedTuple
 
@@ -88,11 +89,10 @@ class CableRow(NamedTuple):
 # Vents and groups with every column, so that a figure added later is there too.
 COLUMNS_OF = {model: [field.attname for field in model._meta.concrete_fields] for model in (Vent, VentGroup)}
 ROW_OF = {
-    model: make_dataclass(
+    model: type(
         f"{model.__name__}Row",
-        ["pk", *columns, ("smoke_zone", SmokeZone, None)],
-        namespace={"__str__": model.__str__},  # sentences call it as pages do
-        slots=True,
+        (namedtuple("_Row", ["pk", *columns, "smoke_zone"]),),
+        {"__slots__": (), "__str__": model.__str__},  # sentences call it as pages do
     )
     for model, columns in COLUMNS_OF.items()
 }

@@ -175,6 +175,7 @@ class Bound(StrEnum):
     HIGH = "high"
 
 
+_ENDS = (Bound.LOW, Bound.HIGH)
 _PICK = {bound: place for place, bound in enumerate(Bound)}
 
 
@@ -275,8 +276,16 @@ class LineModel:
     @derived
     def alone_ohm(self) -> dict[Bound, list[float]]:
         """What is least and what is most seen with each device alone in alarm."""
-        states = [alarm_of(k) for k in range(len(self.sections_ohm))]
-        return {bound: [self.seen_ohm(one, bound) for one in states] for bound in (Bound.LOW, Bound.HIGH)}
+        return {bound: self._alone_at(self._lines.get(bound) or self._line_at(bound)) for bound in _ENDS}
+
+    def _alone_at(self, line: "_AtBound") -> list[float]:
+        found = []
+        for k in range(len(self.sections_ohm)):
+            beyond_ohm = line.sections_ohm[k] + self._at_device(k, alarm_of(k), line, line.at_rest_ohm[k + 1])
+            for before in range(k - 1, -1, -1):
+                beyond_ohm = line.sections_ohm[before] + _parallel(beyond_ohm, line.across_s[before])
+            found.append(_parallel(beyond_ohm, line.terminals_s))
+        return found
 
     @derived
     def by_alarm(self) -> tuple[list[int], list[int]]:
@@ -312,10 +321,12 @@ def between(low_ohm: float, high_ohm: float) -> Span:
 
 
 def _parallel(ohm: float, siemens: float) -> float:
+    if not siemens:
+        return ohm
     if siemens == math.inf or ohm == 0:
         return 0.0
     if ohm == math.inf:
-        return 1 / siemens if siemens else math.inf
+        return 1 / siemens
     return ohm / (1 + ohm * siemens)
 
 
