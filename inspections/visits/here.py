@@ -51,7 +51,7 @@ def read_stops(visit, stops, memory=None, points=None):
     cards = [
         _cards(points[stop.position.pk, stop.is_last], visit, closable.get(stop.position.pk, [])) for stop in stops
     ]
-    panels = {panel.position_id: panel for panel in _panels_at(keys)}
+    panels = {panel.position_id: panel for panel in _panels_at(stops)}
     defects = _by_position(Defect.objects.open().filter(position__in=keys).worst_first())
     asked = [(stop.position, [card.point for card in own]) for stop, own in zip(stops, cards, strict=True)]
     known = (memory or Memory(visit)).of_many(asked)
@@ -60,7 +60,7 @@ def read_stops(visit, stops, memory=None, points=None):
             stop=stop,
             cards=own,
             known=what,
-            panel=panels.get(stop.position.pk) if stop.position.kind == "control_panel" else None,
+            panel=panels.get(stop.position.pk),
             defects=defects.get(stop.position.pk, []),
         )
         for stop, own, what in zip(stops, cards, known, strict=True)
@@ -76,7 +76,8 @@ def _cards(points, visit, closable):
     return cards
 
 
-def _panels_at(keys):
+def _panels_at(stops):
+    keys = [stop.position.pk for stop in stops if stop.position.kind == "control_panel"]
     return ControlPanel.objects.filter(position__in=keys).select_related("position__product_model")
 
 

@@ -190,6 +190,8 @@ def wires_at(positions):
 
 def _newest_of_lines(lines):
     """Key of a line → the newest test point at which its resistance was asked; one query for all of them."""
+    if not lines:
+        return {}
     asked = TestPoint.objects.filter(position__detection_line=OuterRef("pk"), code=LINE_RESISTANCE)
     newest = asked.order_by("-visit__started_at", "-pk").values("pk")[:1]
     keys = DetectionLine.objects.filter(pk__in=lines).values(newest=Subquery(newest))
