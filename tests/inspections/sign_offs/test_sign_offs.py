@@ -106,6 +106,7 @@ def test_the_page_of_the_visit_shows_who_signed(as_, visit, town, name):
     )
     page = as_(name).get(visit.get_absolute_url()).content.decode()
     assert "Signature of Ada Wray, caretaker" in page
+    assert "signed on the engineer's phone" in page
     assert "M10 20L90 40" in page
 
 
