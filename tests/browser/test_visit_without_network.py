@@ -183,6 +183,20 @@ def test_a_network_that_never_answers_is_waited_for_once_and_not_at_each_page(ph
     expect(phone.page.locator("[data-kept-line]")).to_contain_text("as it was taken along on")
 
 
+def test_what_went_into_a_silence_is_sent_again_and_taken_once(phone, town, visit, silent):
+    phone.open("visit-field-position", visit.pk, town.detector.pk)
+    page = phone.page
+    page.clock.install()
+    silent.append(NEVER)
+    answer(page)
+    page.clock.fast_forward(31_000)
+    expect(page.locator("[data-sent]")).to_contain_text("1 not sent: no network")
+    silent.clear()
+    page.clock.fast_forward(6_000)
+    expect_all_sent(page)
+    assert Result.objects.filter(test_point__visit=visit).count() == 1
+
+
 def test_a_defect_half_written_without_network_stands_there_after_the_phone_was_off(phone, town, visit):
     take_along(phone, visit)
     phone.lose_network()

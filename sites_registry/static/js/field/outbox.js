@@ -11,6 +11,7 @@ import { everything, put, remove } from "./store.js";
 
 const RETRY_AFTER_MS = 5000;
 const MOST_AT_ONCE = 200;
+const PATIENCE_MS = 30_000; // a network that never answers; what takes longer would be taken for a clock that is slow
 
 /** The token of now: a log-in in another tab changes it, and what waits here must still be able to go. */
 function csrfToken() {
@@ -223,16 +224,21 @@ class Outbox extends EventTarget {
 
   async #post(url, answers) {
     const sentMs = Date.now();
+    const patience = new AbortController();
+    const timer = setTimeout(() => patience.abort(), PATIENCE_MS);
     let response;
     try {
       response = await fetch(url, {
         method: "POST",
+        signal: patience.signal,
         headers: { "Content-Type": "application/json", "X-CSRFToken": csrfToken() },
         body: JSON.stringify({ answers, person: this.person, sent_at: new Date(sentMs).toISOString() }),
         keepalive: answers.length < 20, // a browser lets only little go on after its page
       });
     } catch {
       throw new NotSent("No connection.", "no network", true);
+    } finally {
+      clearTimeout(timer);
     }
     const isJson = response.headers.get("Content-Type")?.startsWith("application/json");
     if (response.redirected || response.status === 403) throw new NotSent("You are logged out, or somebody else is logged in.", "log in", true);
