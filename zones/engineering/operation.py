@@ -322,16 +322,6 @@ class Operation:
 
         They differ where the order of a sequence is not recorded; the most is ``None`` where a step before it is not.
         """
-        key = (id(solved), source)
-        if key not in self._waits:
-            self._waits[key] = self._wait_s(solved, source)
-        return self._waits[key]
-
-    @derived
-    def _waits(self) -> dict[tuple[int, str], tuple[float, float | None]]:
-        return {}
-
-    def _wait_s(self, solved, source):
         own_s = solved.circuit.delay_s + self._stagger_before_s(solved)
         if self.steps is None:
             alone = zip(self.with_actuators, self._alone_s[source], strict=True)
