@@ -3,9 +3,10 @@
 import re
 
 import pytest
+from django.utils import timezone
 from playwright.sync_api import expect
 
-from inspections.models import Result
+from inspections.models import Result, Visit
 from inspections.visits.edits import start_visit
 from tests import builders
 from tests.browser.conftest import NEVER
@@ -293,3 +294,19 @@ def test_a_signature_is_asked_for_again_once_the_numbers_are_others(phone, town,
     expect(page.get_by_text("no longer those that were signed for")).to_be_visible()
     expect(page.locator("[name=signature]")).to_have_value("")
     expect(page.get_by_label("Name and function of who signs")).to_have_value("Mara Hollin, caretaker")
+
+
+def test_what_is_refused_no_longer_counts_in_the_list_that_is_open(phone, town, visit):
+    take_along(phone, visit)
+    phone.lose_network()
+    phone.open("visit-field-position", visit.pk, town.detector.pk)
+    answer(phone.page)
+    phone.open("visit-field", visit.pk)
+    page = phone.page
+    storey = page.locator(".storey", has_text="SD1")
+    expect(storey.locator("[data-storey-count]")).to_have_text("1 of 1")
+    Visit.objects.filter(pk=visit.pk).update(state=Visit.State.FINISHED, finished_at=timezone.now())
+    phone.find_network()
+    expect(page.locator("[data-sent]")).to_contain_text("1 refused")
+    expect(storey.locator("[data-storey-count]")).to_have_text("0 of 1")
+    expect(storey.locator(".stop-state")).to_contain_text("0 of 1")

@@ -32,6 +32,7 @@ const queue = await AnswerQueue.open(data.person.id, {
 const { clock } = queue;
 // Answers that the register has and a page taken along does not show.
 const recordedHere = new Set(); // test points whose answers the register took while this page is open
+const given = new Map(); // by UUID, what the list of stops shows
 let sentSince = await sentAfter(document.body.dataset.kept, data.person.id, data.visit);
 const drafts = new Drafts({ person: data.person.id, visit: data.visit });
 const last = new LastAnswer({ person: data.person.id, visit: data.visit, queue, onUndo: undo });
@@ -245,6 +246,7 @@ queue.addEventListener("verdict", ({ detail: { verdict, entry, progress } }) => 
     showProgress();
   }
   if (verdict.fate !== "refused") recordedHere.add(entry.answer.test_point);
+  else if (given.delete(entry.answer.client_uuid)) showGiven();
   const card = cardOf(entry.answer.test_point);
   last.note(entry.answer, verdict.notes);
   if (!card) return;
@@ -263,6 +265,12 @@ queue.addEventListener("verdict", ({ detail: { verdict, entry, progress } }) => 
 queue.addEventListener("discard", ({ detail: { entry } }) => {
   if (cardOf(entry.answer.test_point)) location.reload();
 });
+
+/** The stops with what was given here, waiting or taken while this page is open. */
+function showGiven() {
+  for (const entry of [...sentSince, ...queue.waiting]) given.set(entry.answer.client_uuid, entry);
+  showStops([...given.values()], data.outcomes);
+}
 
 /** How far the visit is: as the register said last, and what waits here on top of it. */
 function showProgress() {
@@ -284,7 +292,7 @@ for (const { answer, refused } of [...sentSince, ...queue.entries]) {
     showRecorded(card, answer, point, data.outcomes[answer.outcome], sentSince.some((one) => one.answer === answer));
   }
 }
-showStops([...sentSince, ...queue.waiting], data.outcomes);
+showGiven();
 showProgress();
 
 if (queue.rows.some((row) => row.entry.act?.isStart)) document.querySelector("[data-not-started]")?.remove();
@@ -295,7 +303,7 @@ if (data.stops) {
     stops: data.stops,
     queue,
     answered: () => new Set([...recordedHere, ...here().map((entry) => entry.answer.test_point)]),
-    onRecorded: () => showStops(here(), data.outcomes),
+    onRecorded: showGiven,
   });
 }
 

@@ -53,6 +53,8 @@ function showRemaining(entries) {
   line.textContent = `${left} of ${line.dataset.of} remaining`;
 }
 
+const asMade = new WeakMap(); // each row as the register made it
+
 /** Bring the rows of the walk, their storeys, or the pins of a plan, up to date with what was given here. */
 export function showStops(entries, outcomes) {
   const byPage = new Map();
@@ -63,7 +65,11 @@ export function showStops(entries, outcomes) {
     const here = byPage.get(new URL(row.querySelector("a").getAttribute("href"), location.href).pathname) ?? [];
     const stop = standing(row, here);
     stops.set(row, stop);
-    if (!here.length) continue;
+    if (!asMade.has(row)) asMade.set(row, row.innerHTML);
+    if (!here.length) {
+      if (row.innerHTML !== asMade.get(row)) row.innerHTML = asMade.get(row); // what was shown here does not stand
+      continue;
+    }
     shown.push(...here);
     const state = stateOf(stop, outcomes);
     if (row.matches(".plan-pin")) showOnPin(row, stop, state);
