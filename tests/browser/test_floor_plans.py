@@ -7,12 +7,10 @@ from playwright.sync_api import expect
 from inspections.visits.edits import start_visit
 from tests import builders
 from tests.browser.conftest import DESK
-from tests.browser.test_visit_without_network import answer, phone, take_along
+from tests.browser.phones import answer, take_along
 from tests.zones.floor_plans.plans import add_plan, put
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
-
-__all__ = ["phone"]
 
 
 def place_of(plan, position):
@@ -74,7 +72,7 @@ def test_a_plan_taken_along_shows_without_network_what_was_answered_and_opens_te
     phone.lose_network()
     phone.open("visit-floor-plan", visit.pk, plan.pk)
     page = phone.page
-    expect(page.locator("[data-remaining]")).to_have_text("1 of 1 tests remaining")
+    expect(page.locator("[data-remaining]")).to_have_text("1 of 1 test remaining")
     page.wait_for_function(  # the drawing comes from the phone
         "async address => (await (await fetch(address)).blob()).type === 'image/png'", arg=plan.picture_url
     )
@@ -82,5 +80,5 @@ def test_a_plan_taken_along_shows_without_network_what_was_answered_and_opens_te
     page.wait_for_url(f"**{reverse('visit-field-position', args=[visit.pk, position.pk])}*")
     answer(page)
     phone.open("visit-floor-plan", visit.pk, plan.pk)
-    expect(page.locator("[data-remaining]")).to_have_text("0 of 1 tests remaining")
+    expect(page.locator("[data-remaining]")).to_have_text("0 of 1 test remaining")
     expect(page.get_by_role("link", name="CP41, manual call point, done")).to_be_visible()
