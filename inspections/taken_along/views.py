@@ -21,6 +21,7 @@ from inspections.visits.here import read_stops
 from inspections.visits.memory import Memory
 from inspections.visits.views.field import stop_page, visit_of, walk_page
 from inspections.visits.views.find_in_visit import find_page
+from inspections.visits.views.floor_plans import floor_plan_page
 from inspections.visits.walk import open_points_of, walk_of
 from sites_registry.access import Role, for_roles
 from zones.models import ActuatorCircuit, DataLink, DetectionLine, InputPort
@@ -136,6 +137,8 @@ class Shown:
                 return walk_page(request, self.visit, self.walk, self.open_points)
             case "visit-find":
                 return find_page(request, self.visit, self.walk)
+            case "visit-floor-plan":
+                return floor_plan_page(request, self.visit, self.walk, request.resolver_match.kwargs["plan_pk"])
             case "visit-finish":
                 raise Http404  # what it would end is not in the register yet
         return None

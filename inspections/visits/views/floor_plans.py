@@ -16,9 +16,13 @@ from zones.models import FloorPlan
 def visit_floor_plan(request, pk, plan_pk):
     """Its positions with their state, the route of the walk, what is without a place."""
     visit = visit_of(request, pk)
+    return floor_plan_page(request, visit, walk_of(visit), plan_pk)
+
+
+def floor_plan_page(request, visit, walk, plan_pk):
+    """The page of a plan with this walk, which a phone may have ahead of the visit's start."""
     plans = FloorPlan.objects.visible_to(request.user).filter(building=visit.building)
     plan = get_object_or_404(plans, pk=plan_pk)
-    walk = walk_of(visit)
     shown = plan_of_visit(plan, walk)
     context = {
         "visit": visit,

@@ -81,6 +81,17 @@ def test_the_walk_leads_to_the_plan_and_a_phone_takes_it_along(as_, walked):
     assert url in along["pages"] and along["pictures"] == [walked.plan.picture_url]
 
 
+def test_a_planned_visit_that_is_taken_along_has_its_tests_on_the_plan_ahead(as_, walked):
+    planned = builders.make_visit(walked.hall, job=walked.job, engineer=walked.people["engineer"])
+    url = reverse("visit-floor-plan", args=[planned.pk, walked.plan.pk])
+    client, pages, start = as_("engineer"), {}, 0
+    while start is not None:
+        answer = client.get(reverse("visit-taken-pages", args=[planned.pk]), {"from": start}).json()
+        pages.update(answer["pages"])
+        start = answer["next"]
+    assert any("0 of" in words for words in said(pages[url])) and "remaining" in pages[url]
+
+
 def test_a_plan_of_another_building_is_not_found(as_, walked):
     other = add_plan(walked, storey="2")
     other.building = walked.mill
