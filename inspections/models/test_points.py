@@ -11,7 +11,7 @@ from inspections.models.protocols import CarriesHazards, ProtocolCheck, hazards_
 from inspections.models.visits import Visit
 from sites_registry.models import Person
 from sites_registry.states import key_and_word
-from zones.engineering.readings.rule import Asked, Level, ReadingRule, Term, rule_of
+from zones.engineering.readings.rule import AskedFigure, Level, ReadingRule, Term, rule_of
 from zones.models import Fitting, Position
 from zones.models.visibility import BuildingBoundQuerySet
 
@@ -170,7 +170,7 @@ class TestPoint(CarriesHazards):
 
     def _lacks_figures(self, figures):
         of_reading = [one for one in (self.reading_rule or {}).get("asks", ()) if one.get("of_reading")]
-        return any(not Asked(**one).is_answered_by(figures) for one in of_reading)
+        return any(not AskedFigure(**one).is_answered_by(figures) for one in of_reading)
 
     @property
     def limits_text(self):

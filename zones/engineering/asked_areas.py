@@ -15,7 +15,7 @@ ROUNDED_M2 = 0.005  # areas are stated to a hundredth
 PLUME_FACTOR = 2.0  # a plume tells no more than the order of an area [P]
 
 
-class Asked(NamedTuple):
+class AskedArea(NamedTuple):
     """The area that decides, m², with its kind; `whose` limit it is where it is not the strategy's own figure.
 
     `found`: what the zone's method says, ``None`` without one. A plume alone never decides.
@@ -27,20 +27,20 @@ class Asked(NamedTuple):
     found: RequiredArea | None = None
 
 
-def asked_of(zone: SmokeZone, inlet_m2: float | None, practice: TradePractice) -> Asked:
+def asked_of(zone: SmokeZone, inlet_m2: float | None, practice: TradePractice) -> AskedArea:
     """The strategy's figure, else the result of the method, else ``None``.
 
     Args:     inlet_m2: aerodynamic area of all inlets, ``None``: not known.
     """
     if zone.method is None:
-        return Asked(zone.required_area_m2, zone.area_kind)
+        return AskedArea(zone.required_area_m2, zone.area_kind)
     found = required_area(zone.method, zone.inputs, inlet_m2=inlet_m2, practice=practice)
     if zone.required_area_m2 is not None or found.is_sanity_check:
-        return Asked(zone.required_area_m2, zone.area_kind, None, found)
-    return Asked(found.area_m2, zone.method.kind or zone.area_kind, f"{zone.method.source}", found)
+        return AskedArea(zone.required_area_m2, zone.area_kind, None, found)
+    return AskedArea(found.area_m2, zone.method.kind or zone.area_kind, f"{zone.method.source}", found)
 
 
-def method_findings(zone: SmokeZone, asked: Asked, inlet_m2: float | None) -> list[Finding]:
+def method_findings(zone: SmokeZone, asked: AskedArea, inlet_m2: float | None) -> list[Finding]:
     """What the method lacks, and what it says beside the strategy's figure; nothing where its result decides."""
     found = asked.found
     if found is None:

@@ -44,7 +44,7 @@ _SMALLEST_OF_IEC_MM2 = 1.5
 RATING_FORMULA = "rating = table × ambient factor × grouping factor (parallel cores counted) × cores in parallel"
 
 
-class Asked(NamedTuple):
+class RatedRun(NamedTuple):
     """What one run must carry for good, A, and what it does, at the least and at the most by what is not known."""
 
     run: CableRun
@@ -61,12 +61,12 @@ class Asked(NamedTuple):
         return self.current_a > self.most_a * (1 + 1e-9)
 
 
-def asked_of(runs: Iterable[tuple[CableRun, float]]) -> list[Asked]:
+def rated_runs(runs: Iterable[tuple[CableRun, float]]) -> list[RatedRun]:
     """Each run with what it must carry, A, against its rating."""
-    return [Asked(run, current_a, *run.ratings_a) for run, current_a in runs]
+    return [RatedRun(run, current_a, *run.ratings_a) for run, current_a in runs]
 
 
-def decisive(asked: list[Asked]) -> Asked | None:
+def decisive(asked: list[RatedRun]) -> RatedRun | None:
     """The run that decides: the worst beyond its rating, else of those not known, else the one with least left."""
     over, unsure = [one for one in asked if one.is_over], [one for one in asked if not one.is_sure]
     if over:
@@ -76,7 +76,7 @@ def decisive(asked: list[Asked]) -> Asked | None:
     return min(asked, key=lambda one: one.least_a - one.current_a, default=None)
 
 
-def table_of(one: Asked) -> Source:
+def table_of(one: RatedRun) -> Source:
     """Whose table the rating of a run stands in."""
     return table_of_conductor(one.run.conductor)
 
@@ -86,7 +86,7 @@ def table_of_conductor(conductor: Conductor) -> Source:
     return IEC_60364_5_52 if conductor.section_mm2 >= _SMALLEST_OF_IEC_MM2 else NBR_5410
 
 
-def laying_figures(one: Asked) -> tuple[Figure, ...]:
+def laying_figures(one: RatedRun) -> tuple[Figure, ...]:
     """The figures behind a rating."""
     laying = one.run.laying
     return (
@@ -135,7 +135,7 @@ def rating_findings(
     Args:     during: of a run and what it carries, when it carries that; empty: always.
     Source:   IEC 60364-5-52:2009, annex B; below 1.5 mm² ABNT NBR 5410:2004, tables 36 and 37 [S2].
     """
-    code, one = "cable.rating", decisive(asked_of(runs))
+    code, one = "cable.rating", decisive(rated_runs(runs))
     if one is None:
         return []  # said with the voltage
     if one.is_over or one.is_sure:
@@ -146,7 +146,7 @@ def rating_findings(
     return [when_read(code, severity, name, lambda: _not_known(name, one, laying, usual_a, during))]
 
 
-def _rating_told(name: str, one: Asked, during: Callable, remedy: str) -> Finding:
+def _rating_told(name: str, one: RatedRun, during: Callable, remedy: str) -> Finding:
     code, carries, inputs = "cable.rating", _carries(name, one, during), _carried(one)
     how = "however it is laid" if one.run.laying.unknown else "as it is laid"
     shown_a, rated_a = inputs[0].value, rounded_down(one.most_a if one.is_over else one.least_a, 2)
@@ -159,12 +159,12 @@ def _rating_told(name: str, one: Asked, during: Callable, remedy: str) -> Findin
     return meets(code, name, words, table_of(one), inputs, RATING_FORMULA, compared=compared)
 
 
-def _carries(name: str, one: Asked, during: Callable) -> str:
+def _carries(name: str, one: RatedRun, during: Callable) -> str:
     when = during(one.run, one.current_a)
     return f"{name}: {one.run.name} ({one.run.conductor}) carries up to {rounded_up(one.current_a, 2):g} A{when}"
 
 
-def _carried(one: Asked) -> tuple[Figure, ...]:
+def _carried(one: RatedRun) -> tuple[Figure, ...]:
     return (Figure("greatest current", rounded_up(one.current_a, 2), "A"), *laying_figures(one))
 
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from math import inf
 
 from zones.engineering.battery_lead import lead_figures, leads_not_known
-from zones.engineering.cable_rating_check import asked_of, check_rating, decisive, laying_figures
+from zones.engineering.cable_rating_check import check_rating, decisive, laying_figures, rated_runs
 from zones.engineering.circuits import ActuatorCircuit
 from zones.engineering.conductors import STANDARD_AREAS_MM2
 from zones.engineering.findings import (
@@ -250,7 +250,7 @@ def _overload(solved, remedy):
     circuit, code = solved.circuit, "protection.overload"
     device, name = circuit.device, circuit.name
     needed_a = max(device.rated_a, device.surely_opens_a / _OPENING_SHARE)
-    one = decisive(asked_of((run, needed_a) for run in circuit.runs))
+    one = decisive(rated_runs((run, needed_a) for run in circuit.runs))
     shown_a = rounded_up(needed_a, 2)
     inputs = (
         Figure("protective device", str(device)),

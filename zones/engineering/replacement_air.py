@@ -6,7 +6,7 @@ Smoke leaves only as fast as air comes in. An inlet never counts as a smoke outl
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
-from zones.engineering.asked_areas import Asked, asked_of
+from zones.engineering.asked_areas import AskedArea, asked_of
 from zones.engineering.findings import (
     Figure,
     Finding,
@@ -72,7 +72,7 @@ def check_inlets(zone: SmokeZone, vents: Sequence[Vent], practice: TradePractice
     return [*findings, _judged(zone, inlets, outlets, ratio, asked)]
 
 
-def _judged(zone, inlets, outlets, ratio, asked: Asked):
+def _judged(zone, inlets, outlets, ratio, asked: AskedArea):
     """At its worst: what nobody knows of the sides of a vent makes inlets small and outlets large."""
     found = _sum_of(zone, inlets, [one.with_open_sides for one in outlets], ratio, asked)
     names = [one.name for one in (*inlets, *outlets) if one.lacks_sides]
@@ -83,7 +83,7 @@ def _judged(zone, inlets, outlets, ratio, asked: Asked):
     return missing(_CODE, zone.name, SIDES, names, RECORD, not_checked=f"replacement air of zone {zone.name}")
 
 
-def _sum_of(zone, inlets, outlets, ratio, asked: Asked):
+def _sum_of(zone, inlets, outlets, ratio, asked: AskedArea):
     areas, _ = areas_of(zone, inlets)
     return _sum(zone, inlets, areas, ratio, asked, _outlets_m2(zone, outlets, ratio.kind))
 
@@ -208,7 +208,7 @@ def _outlets_m2(zone, outlets, kind):
     return None if impossible or not known or None in known else sum(known)
 
 
-def _sum(zone, inlets, areas, ratio, asked: Asked, opened_m2):
+def _sum(zone, inlets, areas, ratio, asked: AskedArea, opened_m2):
     known = [_of_kind(area, ratio.kind) for area in areas]
     total_m2 = sum(known)
     required_m2 = asked.area_m2 if asked.kind == ratio.kind else None

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
-from zones.engineering.asked_areas import Asked, asked_of, method_findings, opens_less_than_a_plume
+from zones.engineering.asked_areas import AskedArea, asked_of, method_findings, opens_less_than_a_plume
 from zones.engineering.findings import (
     Figure,
     Finding,
@@ -184,7 +184,7 @@ def aerodynamic_sum_m2(vents: Sequence[Vent]) -> float | None:
     return None if not areas or None in areas else sum(areas)
 
 
-def _asked_and_lacking(zone: SmokeZone, vents: Sequence[Vent], asked: Asked) -> list[Finding]:
+def _asked_and_lacking(zone: SmokeZone, vents: Sequence[Vent], asked: AskedArea) -> list[Finding]:
     """Unusual figures, and what the zone itself lacks."""
     findings = [
         question("figure.unusual", zone.name, f"Zone {zone.name}: {words}", PRACTICE)
@@ -239,7 +239,7 @@ def _doubtful_declarations(zone: SmokeZone, vents: Sequence[Vent], areas: Sequen
 
 
 def _sum_finding(
-    zone: SmokeZone, vents: Sequence[Vent], areas: Sequence[VentArea], areas_m2: list[float], asked: Asked
+    zone: SmokeZone, vents: Sequence[Vent], areas: Sequence[VentArea], areas_m2: list[float], asked: AskedArea
 ) -> Finding:
     passed = _suffices(zone, areas_m2)
     unknown = [] if passed or zone.area_kind != AreaKind.GEOMETRIC else [one for one in vents if one.lacks_sides]
@@ -254,7 +254,7 @@ def _suffices(zone, areas_m2: list[float]) -> bool:
     return sum(areas_m2) >= zone.required_area_m2 - 1e-9
 
 
-def _sum_told(zone, vents, areas, areas_m2: list[float], asked: Asked) -> Finding:
+def _sum_told(zone, vents, areas, areas_m2: list[float], asked: AskedArea) -> Finding:
     total_m2, wanted_m2, kind = sum(areas_m2), zone.required_area_m2, zone.area_kind
     inputs = (
         *(Figure(vent.name, rounded_down(m2, 3), "m²") for vent, m2 in zip(vents, areas_m2, strict=True)),
@@ -278,7 +278,7 @@ def _sum_told(zone, vents, areas, areas_m2: list[float], asked: Asked) -> Findin
 
 
 def _aerodynamic_findings(
-    zone: SmokeZone, vents: Sequence[Vent], areas: list[VentArea], practice: TradePractice, asked: Asked
+    zone: SmokeZone, vents: Sequence[Vent], areas: list[VentArea], practice: TradePractice, asked: AskedArea
 ) -> list[Finding]:
     """A verdict only from declared areas and tested coefficients; otherwise an estimate that says so."""
     without = [vent for vent, area in zip(vents, areas, strict=True) if area.aerodynamic_m2 is None]

@@ -7,7 +7,7 @@ from zones.calculators.forms.cable_rating import CableRatingForm
 from zones.calculators.forms.cables import conductor_of, laying_of
 from zones.calculators.views.base import Answer, CalculatorPage, Head
 from zones.engineering import CableRun
-from zones.engineering.cable_rating_check import RATING_FORMULA, asked_of, laying_figures, rating_findings, table_of
+from zones.engineering.cable_rating_check import RATING_FORMULA, laying_figures, rated_runs, rating_findings, table_of
 from zones.engineering.cable_ratings import INSULATION_WORDS, Rated, least_rated, loaded_temperature_c
 from zones.engineering.findings import Finding, Severity, listed, missing, note
 from zones.engineering.quantities import rounded_down, rounded_up
@@ -44,7 +44,7 @@ class CableRatingPage(CalculatorPage):
             return Answer((gap,))
         cores = figures["cores_per_pole"] or 1
         run = CableRun(CABLE, None, conductor, cores_per_pole=cores, laying=laying_of(figures))
-        (asked,) = asked_of([(run, figures["load_a"] or 0.0)])
+        (asked,) = rated_runs([(run, figures["load_a"] or 0.0)])
         if figures["load_a"] is None:
             findings = [_rating(asked)]
         else:

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from zones.engineering.actuators import Actuator
 from zones.engineering.circuits import ActuatorCircuit
-from zones.engineering.readings.rule import Asked, ReadingRule, Sign, Term
+from zones.engineering.readings.rule import AskedFigure, ReadingRule, Sign, Term
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 from zones.engineering.travels import Travel
 
@@ -19,16 +19,16 @@ STOPWATCH_S = 2.0  # [P]: by hand, from the command to the end
 FAR_BEYOND_STROKE = 3.0  # [P]
 
 _ASKED = {
-    "rated_current_a": Asked("rated_current_a", "rated current", "A"),
-    "starting_current_a": Asked("starting_current_a", "starting current", "A"),
-    "minimum_voltage_v": Asked("minimum_voltage_v", "least voltage it runs at", "V"),
-    "stroke_mm": Asked("stroke_mm", "stroke", "mm"),
-    "speed_mm_s": Asked("speed_mm_s", "speed", "mm/s"),
+    "rated_current_a": AskedFigure("rated_current_a", "rated current", "A"),
+    "starting_current_a": AskedFigure("starting_current_a", "starting current", "A"),
+    "minimum_voltage_v": AskedFigure("minimum_voltage_v", "least voltage it runs at", "V"),
+    "stroke_mm": AskedFigure("stroke_mm", "stroke", "mm"),
+    "speed_mm_s": AskedFigure("speed_mm_s", "speed", "mm/s"),
 }
 _STROKE = {"times": ("stroke_mm",), "over": ("speed_mm_s",)}
 
 
-def _asks(*names: str) -> tuple[Asked, ...]:
+def _asks(*names: str) -> tuple[AskedFigure, ...]:
     return tuple(_ASKED[name] for name in names)
 
 

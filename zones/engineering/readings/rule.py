@@ -51,7 +51,7 @@ class Sign:
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class AskedFigure:
     """A figure that the record lacks and a data plate tells: field of the product model, words and unit.
 
     Without one that `is_needed` no reading is right, whatever other limits hold; the others only sharpen a limit.
@@ -110,7 +110,7 @@ class ReadingRule:
     upper: tuple[Term, ...] = ()
     signs: tuple[Sign, ...] = ()
     figures: Mapping[str, float] = field(default_factory=dict)
-    asks: tuple[Asked, ...] = ()
+    asks: tuple[AskedFigure, ...] = ()
     whose: str = ""
     digits: int = 3
     computed: Term | None = None
@@ -119,11 +119,11 @@ class ReadingRule:
         """The same rule with more figures known."""
         return replace(self, figures={**self.figures, **figures})
 
-    def still_asked(self) -> tuple[Asked, ...]:
+    def still_asked(self) -> tuple[AskedFigure, ...]:
         """Figures that are not known yet."""
         return tuple(one for one in self.asks if not one.is_answered_by(self.figures))
 
-    def of_reading(self) -> tuple[Asked, ...]:
+    def of_reading(self) -> tuple[AskedFigure, ...]:
         """Figures that are entered with each reading."""
         return tuple(one for one in self.asks if one.of_reading)
 
@@ -185,7 +185,7 @@ def rule_of(data: Mapping) -> ReadingRule:
         upper=tuple(map(_term, data["upper"])),
         signs=tuple(Sign(one["words"], _term(one["low"]), _term(one["high"])) for one in data["signs"]),
         figures=data["figures"],
-        asks=tuple(Asked(**one) for one in data["asks"]),
+        asks=tuple(AskedFigure(**one) for one in data["asks"]),
         whose=data["whose"],
         digits=data["digits"],
         computed=_term(data.get("computed")),  # a rule stored before there was one has none

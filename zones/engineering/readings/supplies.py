@@ -4,7 +4,7 @@ Voltages of lead-acid cells are common practice [P] of sealed sets; the maker's 
 """
 
 from zones.engineering.insulation import INSULATION_LIMITS, INVESTIGATE_BELOW_MEGOHM, CircuitVoltage
-from zones.engineering.readings.rule import Asked, ReadingRule, Sign, Term
+from zones.engineering.readings.rule import AskedFigure, ReadingRule, Sign, Term
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 
 FLOAT_V_PER_CELL = (2.25, 2.30)  # [P], 20 to 25 °C
@@ -26,7 +26,7 @@ _REVERSED = Sign("Negative: the leads are exchanged, at the meter or at the batt
 
 
 _VOLTS = ("rated_voltage_v",)
-_ASKS = (Asked("rated_voltage_v", "rated voltage", "V"),)
+_ASKS = (AskedFigure("rated_voltage_v", "rated voltage", "V"),)
 
 
 def _cells(v_per_cell: float, source: str = "") -> Term:
@@ -204,7 +204,7 @@ def insulation(kind: CircuitVoltage = CircuitVoltage.EXTRA_LOW) -> ReadingRule:
             ),
         ),
         asks=(
-            Asked(
+            AskedFigure(
                 "test_voltage_v",
                 "test voltage",
                 f"V DC, {limit.test_v:g} or more",
