@@ -54,8 +54,8 @@ PAGES = {
     # session, person, position, fittings, inputs it is on, lines and inputs it offers, identical units, proof, history,
     # zones that changed, bar; readings, since when its unit and its battery are there, repairs, rules of the readings
     # and for when its checks are due: protocol, its checks, first of each kind, last of each line, positions asked,
-    # answers, fittings, firm, building
-    "position": (26, lambda town: town.detector.get_absolute_url()),
+    # answers, fittings, firm, building; its place on a floor plan
+    "position": (27, lambda town: town.detector.get_absolute_url()),
     # session, person, count, units, models, makers and buildings of the filter
     "units": (7, lambda town: reverse("unit-list")),
     # session, person, unit, fittings; whether another came off or on that day, visits that tested it; history, files
