@@ -26,6 +26,7 @@ FIRST_SEEN = """() => new Promise((resolve) => {
   const seen = () => (isSeen() ? resolve(performance.now()) : setTimeout(seen, 5));
   seen();
 })"""
+FIRST_PAINTED = "performance.getEntriesByName('first-contentful-paint')[0].startTime"
 TAP = """() => new Promise((resolve) => {
   const card = [...document.querySelectorAll(".point")].find((one) => one.offsetParent);
   const said = card.querySelector("[data-recorded]");
@@ -75,7 +76,10 @@ def test_phone_without_network(playwright, tmp_path, live_server, town):
     started = time.monotonic()
     phone.open("visit-field", visit.pk)
     shown_ms = phone.page.evaluate(FIRST_SEEN)
-    print(f"cold start of its walk: {shown_ms:.0f} ms in the page, {(time.monotonic() - started) * 1e3:.0f} ms in all")
+    all_ms, painted_ms = (time.monotonic() - started) * 1e3, phone.page.evaluate(FIRST_PAINTED)
+    print(
+        f"cold start of its walk: painted after {painted_ms:.0f} ms, counted {shown_ms:.0f} ms, {all_ms:.0f} ms in all"
+    )
     taps_ms = []
     phone.page.get_by_role("link", name=re.compile("^Begin with")).click()
     for _ in range(5):

@@ -6,7 +6,7 @@ import { RegisterClock } from "./clock.js";
 import { NotSent, sendAct } from "./acts.js";
 import { noLongerAsTaken, rememberGiven } from "./given.js";
 import { sendPhoto } from "./photo_sender.js";
-import { allPhotos, keepPhoto, photoSent, removePhoto, sentPhotos } from "./photo_store.js";
+import { keepPhoto, photoSent, photosBySending, removePhoto } from "./photo_store.js";
 import { everything, put, remove } from "./store.js";
 
 const RETRY_AFTER_MS = 5000;
@@ -65,10 +65,10 @@ class Outbox extends EventTarget {
     const isStored = new Set(own.map(uuidOf));
     this.rows = [...own, ...this.rows.filter((row) => row.isOnlyHere && !isStored.has(uuidOf(row)))];
     this.others = stored.filter((row) => row.person !== this.person);
-    const photos = await allPhotos();
+    const { unsent: photos, sent } = await photosBySending();
     this.photos = photos.filter((row) => row.person === this.person);
     this.photosOfOthers = photos.filter((row) => row.person !== this.person);
-    this.photosSent = (await sentPhotos()).filter((row) => row.person === this.person);
+    this.photosSent = sent.filter((row) => row.person === this.person);
     this.changed();
   }
 

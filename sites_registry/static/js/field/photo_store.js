@@ -8,11 +8,13 @@ import { change, database, hint, hintWhetherSomethingIsKept, read } from "./data
  * register has it and pages that were taken along before do not show it.
  */
 export async function allPhotos() {
-  return (await read("photos")).filter((row) => !row.sentAt);
+  return (await photosBySending()).unsent;
 }
 
-export async function sentPhotos() {
-  return (await read("photos")).filter((row) => row.sentAt);
+/** {unsent, sent} */
+export async function photosBySending() {
+  const rows = await read("photos");
+  return { unsent: rows.filter((row) => !row.sentAt), sent: rows.filter((row) => row.sentAt) };
 }
 
 /** The register has it: it stays for the pages of a visit that was taken along, else it goes. */

@@ -46,8 +46,11 @@ self.addEventListener("fetch", (event) => {
   else if (request.mode === "navigate") event.respondWith(page(event, url));
 });
 
+let statics = null; // the cache of scripts and sheets, opened once: a page asks for fifty at the same moment
+
 async function staticFile(request) {
-  const cache = await caches.open(STATICS);
+  statics ??= caches.open(STATICS);
+  const cache = await statics;
   const kept = await cache.match(request, { ignoreVary: true });
   if (kept && (REGISTER.areNamedByContent || !navigator.onLine)) return kept;
   try {
