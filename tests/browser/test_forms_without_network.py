@@ -9,7 +9,7 @@ from playwright.sync_api import expect
 from inspections.models import Result
 from inspections.visits.edits import start_visit
 from tests import builders
-from tests.browser.phones import answer, take_along
+from tests.browser.phones import answer_and_go_on, take_along
 from zones.models import PlaceConfirmation
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
@@ -99,9 +99,9 @@ def test_a_planned_visit_is_started_by_the_first_answer_without_network(phone, t
     page = phone.page
     expect(page.locator("main")).to_contain_text("Not started yet.")
     phone.open("visit-field-position", visit.pk, town.detector.pk)
-    answer(page)
+    answer_and_go_on(page)
     phone.open("visit-field-position", visit.pk, town.call_point.pk)
-    answer(page)
+    answer_and_go_on(page)
     phone.switch_off()
     phone.switch_on()
     phone.lose_network()

@@ -7,7 +7,7 @@ from inspections.models import Result
 from inspections.visits.edits import start_visit
 from sites_registry.views import offline
 from tests.browser.field_steps import expect_all_sent, touch
-from tests.browser.phones import answer, take_along
+from tests.browser.phones import answer_and_go_on, take_along
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -17,8 +17,8 @@ self.addEventListener("message", ({ data, source }) => data === "which version?"
 WHICH_VERSION = """() => new Promise((resolve) => {
   navigator.serviceWorker.onmessage = ({ data }) => resolve(data);
   navigator.serviceWorker.startMessages();
-  navigator.serviceWorker.controller.postMessage("which version?");
-  setTimeout(resolve, 5000, "no answer");
+  setInterval(() => navigator.serviceWorker.controller.postMessage("which version?"), 100); // the one before is silent
+  setTimeout(resolve, 60_000, "no answer");
 })"""
 
 
@@ -37,7 +37,7 @@ def test_an_update_during_a_day_without_network_loses_nothing(phone, town, visit
     take_along(phone, visit)
     phone.lose_network()
     phone.open("visit-field-position", visit.pk, town.detector.pk)
-    answer(phone.page)
+    answer_and_go_on(phone.page)
     phone.open("visit-field-position", visit.pk, town.call_point.pk)
     touch(phone.page, "Fail")
     phone.page.get_by_label("What is wrong").fill("Glass broken")
@@ -48,6 +48,7 @@ def test_an_update_during_a_day_without_network_loses_nothing(phone, town, visit
     phone.open("home")  # with a network it takes the visit along anew, and the new worker takes over
     phone.page.get_by_role("button", name="Take my week along").click()
     expect(phone.page.get_by_text("All of 1 on this phone")).to_be_visible()
+    assert phone.page.evaluate(WHICH_VERSION) == "the new one"
     expect(phone.page.locator("[data-held]")).to_contain_text("1 answer of yours waits on this phone, not recorded")
     phone.switch_off()
     phone.switch_on()

@@ -261,7 +261,8 @@ def test_a_reading_typed_here_goes_along_into_the_search_for_a_fault_once_there_
     expect(page.locator("[data-why-said]")).to_contain_text("The reading, 5.02kΩ, stays here")
     phone.find_network()
     page.get_by_role("link", name="Why does it read something else?").click()
-    expect(page.get_by_label("Reading at the terminals")).to_have_value("5.02k")
+    expect(page.get_by_role("heading", name="Locate a fault on line 3")).to_be_visible()
+    expect(page).to_have_url(re.compile("reading_ohm=5.02k$"))
 
 
 def test_the_walk_without_network_shows_only_what_was_asked_for(phone, town, visit):

@@ -13,9 +13,14 @@ export const canTakeAlong = "serviceWorker" in navigator && "CompressionStream" 
 
 /** Have the worker answer from now on, for this person: it did not see the page come that asks for it first. */
 async function startWorker(person, address) {
-  await navigator.serviceWorker.register(address, { updateViaCache: "none" });
-  const { waiting } = await navigator.serviceWorker.ready;
-  waiting?.postMessage("take over"); // files are named by their content: no open page gets another version of one
+  const registration = await navigator.serviceWorker.register(address, { updateViaCache: "none" });
+  // Files are named by their content: no open page gets another version of one.
+  const takeOver = () => registration.waiting?.postMessage("take over");
+  const follow = () => registration.installing?.addEventListener("statechange", takeOver);
+  registration.addEventListener("updatefound", follow);
+  follow();
+  await navigator.serviceWorker.ready;
+  takeOver();
   await (await caches.open("who is logged in")).put("/who", new Response(String(person)));
 }
 
