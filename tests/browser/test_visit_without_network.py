@@ -39,6 +39,8 @@ def test_a_visit_taken_along_is_walked_to_its_end_without_network_and_sent_once(
     phone.open("visit-field", visit.pk)
     expect(phone.page.locator("[data-progress-text]")).to_have_text(f"{open_points} of {open_points}")
     expect(phone.page.locator(".stop-state").first).to_contain_text("done")
+    expect(phone.page.get_by_role("link", name="Every point has an outcome")).to_be_visible()
+    expect(phone.page.get_by_role("link", name=re.compile("^(Go on|Begin) with"))).to_be_hidden()
     assert not Result.objects.filter(test_point__visit=visit).exists()
     phone.find_network()
     expect_all_sent(phone.page)
@@ -78,6 +80,7 @@ def test_a_swap_made_without_network_goes_out_between_the_answers_before_and_aft
     swap(phone, visit, town.detector, old="AK-0001")
     page = phone.page
     expect(page.locator("[data-sent]")).to_contain_text("1")
+    expect(page.locator("[data-kept-forms]")).to_contain_text("new serial AK-0002: kept on this phone, not sent yet")
     answer(page)
     phone.switch_off()
     phone.switch_on()
@@ -134,6 +137,10 @@ def test_a_kept_form_that_the_register_refuses_stands_there_with_the_reason(phon
     page = phone.page
     phone.find_network()
     expect(page.locator("[data-sent]")).to_contain_text("1 refused")
+    phone.lose_network()
+    answer(page)
+    expect(page.locator("[data-sent]")).to_contain_text("1 refused, 1 waiting")
+    phone.find_network()
     phone.open("visit-swap", visit.pk, town.detector.pk)
     expect(page.locator("[data-kept-state]")).to_contain_text("AK-7777")
     expect(page.get_by_label("New serial")).to_have_value("AK-0002")

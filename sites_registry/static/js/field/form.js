@@ -272,10 +272,17 @@ function showGiven() {
   showStops([...given.values()], data.outcomes);
 }
 
+function doneInAll() {
+  const { done, total } = data.progress;
+  return Math.min(total, done + newlyDone([...sentSince, ...queue.waiting]));
+}
+
+const isAllGiven = () => doneInAll() === data.progress.total;
+
 /** How far the visit is: as the register said last, and what waits here on top of it. */
 function showProgress() {
-  const { done, total } = data.progress;
-  const counted = Math.min(total, done + newlyDone([...sentSince, ...queue.waiting]));
+  const { total } = data.progress;
+  const counted = doneInAll();
   const bar = document.querySelector("[data-progress]");
   if (bar) Object.assign(bar, { max: total, value: counted });
   document.querySelector("[data-progress-text]").textContent = `${counted} of ${total}`;
@@ -307,9 +314,23 @@ if (data.stops) {
   });
 }
 
+/** Forms of this position that are on this phone, as a swap: the page still shows what was before them. */
+function showKeptForms() {
+  const line = document.querySelector("[data-kept-forms]");
+  if (!line) return;
+  const forms = queue.entries.filter(({ act }) => act?.of.startsWith(location.pathname));
+  const said = ({ act, label, refused }) => {
+    const serial = act.fields.find(([name]) => name === "new_serial")?.[1];
+    return `${refused ? "■" : "▲"} ${label}${serial ? `, new serial ${serial}` : ""}: ${refused ? "refused" : "kept on this phone, not sent yet"}.`;
+  };
+  line.textContent = forms.map(said).join(" ");
+  line.hidden = !forms.length;
+}
+
 const fold = document.querySelector("[data-queue]");
 queue.addEventListener("change", () => {
   showQueue(fold, queue, stateElement);
+  showKeptForms();
   showProgress();
 });
 addEventListener("beforeunload", (event) => {
@@ -326,6 +347,7 @@ document.addEventListener("click", async (event) => {
 });
 
 showQueue(fold, queue, stateElement);
+showKeptForms();
 takePhotographs(data, queue);
 const goOnLink = document.querySelector("[data-go-on]");
 if (goOnLink && (sentSince.length || queue.waiting.length)) {
@@ -333,6 +355,9 @@ if (goOnLink && (sentSince.length || queue.waiting.length)) {
   if (next) {
     goOnLink.href = next.url;
     goOnLink.querySelector(".tag").textContent = `\u00a0${next.tag}`;
+  } else if (isAllGiven()) {
+    goOnLink.hidden = true;
+    document.querySelector("[data-to-the-end]").hidden = false;
   }
 }
 if (last.told?.isUndone) {

@@ -56,7 +56,7 @@ function inABreath({ refused, waiting, photosWaiting, photosRefused, photosUnfin
   const isRefused = refused.length + photosRefused.length;
   const numbers = [waiting.length || "", photographs(photosWaiting.length)].filter(Boolean).join(" · ");
   if (isOnlyHere) return { tone: "alarm", glyph: "■", word: `${waiting.length} on this page only` };
-  if (isRefused) return { tone: "alarm", glyph: "■", word: `${isRefused} refused` };
+  if (isRefused) return { tone: "alarm", glyph: "■", word: [`${isRefused} refused`, numbers && `${numbers} waiting`].filter(Boolean).join(", ") };
   if (numbers && problem) return { tone: "attention", glyph: "▲", word: `${numbers} not sent: ${problemInABreath}` };
   if (numbers) return { tone: "attention", glyph: "▲", word: `${numbers} waiting` };
   if (photosUnfinished.length) return { tone: "attention", glyph: "▲", word: `${photographs(photosUnfinished.length)} not finished` };
