@@ -26,5 +26,9 @@ class Versioned(models.Model):
     def count_change(self):
         self.row_version += 1
 
+    def count_from(self, number):
+        """Go on with the count of a record that was taken away and is made anew, so that the two are told apart."""
+        self.row_version = number
+
     def _counts(self, update_fields):
         return update_fields is None or not self.uncounted_fields.issuperset(update_fields)

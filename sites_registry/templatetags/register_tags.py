@@ -3,8 +3,8 @@
 import uuid
 
 from django import template
+from django.contrib.staticfiles.storage import staticfiles_storage
 from django.template.loader import render_to_string
-from django.templatetags.static import static
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import mark_safe
 
@@ -102,7 +102,8 @@ def _head(text):
 def ask_for_modules(*names):
     """Links by which a browser asks at once for these modules and for all that they import."""
     modules = dict.fromkeys(module for name in names for module in modules_of(name))
-    return format_html_join("", '<link rel="modulepreload" href="{}">', ((static(name),) for name in modules))
+    urls = ((staticfiles_storage.url(name),) for name in modules)
+    return format_html_join("", '<link rel="modulepreload" href="{}">', urls)
 
 
 @register.simple_tag

@@ -55,8 +55,10 @@ def change_places(*, plan, by, moves):
                 place.delete()
             standing.pop(move.position_pk, None)
         else:
-            new = PlanPlace(plan=plan, position=position, row_version=before.get(position.pk, 0))
-            standing[move.position_pk] = _put(place or new, move, by)
+            if place is None:
+                place = PlanPlace(plan=plan, position=position)
+                place.count_from(before.get(position.pk, 0))
+            standing[move.position_pk] = _put(place, move, by)
     return list(standing.values())
 
 
