@@ -45,7 +45,9 @@ GUNICORN := $(PY) -m gunicorn sites_registry.wsgi --bind $(BIND) --worker-class 
 THE_SAME_ON_ANY_DATABASE := tests/upgrade $(wildcard tests/*/*/test_*pages.py) tests/access tests/browser tests/inspections/test_points/test_readings_against_record.py \
 	tests/inspections/demo/test_demo.py tests/zones/small_systems tests/zones/engineering tests/zones/plots tests/queries \
 	$(wildcard tests/*/*/test_paper*.py) tests/inspections/visit_pages/test_report.py tests/zones/panels/test_schedules.py tests/sites_registry/documents \
-	tests/inspections/commissioning/test_plan.py \
+	tests/inspections/commissioning/test_plan.py tests/inspections/hand_overs tests/inspections/finding \
+	tests/zones/device_lists/test_round_trip.py tests/zones/floor_plans/test_plan_papers.py tests/zones/floor_plans/test_uploads.py \
+	tests/test_house.py tests/test_reading.py tests/test_progress.py tests/test_snapshots.py tests/sites_registry/test_modules.py \
 	tests/inspections/overview tests/inspections/home tests/inspections/standing_matters tests/inspections/trends \
 	tests/inspections/taken_along tests/zones/wiring/test_state.py tests/zones/wiring/test_lists.py tests/zones/labels \
 	tests/zones/as_installed/test_changes.py tests/zones/cause_and_effect/test_simulator.py tests/zones/cause_and_effect/test_matrix.py \
