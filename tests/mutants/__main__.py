@@ -60,6 +60,7 @@ def _run(asked):
     from tests.mutants import asking
 
     started = time.monotonic()
+    ends = started + asked.minutes * 60
     files = {part: [p for p in files_of(part) if str(p).startswith(asked.inside)] for part in (ENGINEERING, SERVICES)}
     parts = [part for part in files if files[part]]
     if not parts:
@@ -74,11 +75,12 @@ def _run(asked):
     if len(drawn) > len(mutants):
         print(f"{len(drawn) - len(mutants)} more do what the code does: tests/mutants/equal.toml says why.", flush=True)
     tests = asked.tests or [path for part in parts for path in tests_of(part)]
-    reached = asking.learn([p for part in parts for p in files[part]], _shared_out(tests, asked.processes), asked.seed)
+    mutated = [path for part in parts for path in files[part]]
+    reached = asking.learn(mutated, _shared_out(tests, asked.processes), asked.seed, ends)
     if reached.failed:
         print("Fail without any mutant, so they are not asked:", *reached.failed, sep="\n  ", flush=True)
     print(f"{len(reached.cpu_s)} tests known after {time.monotonic() - started:.0f} s.", flush=True)
-    fates = _try_all(mutants, reached, asked, started + asked.minutes * 60)
+    fates = _try_all(mutants, reached, asked, ends)
     return report(mutants, fates, time.monotonic() - started)
 
 
@@ -145,7 +147,7 @@ def _try_all(mutants, reached, asked, ends):
     """Which mutants were killed: by mutant True or False; those for which no time was left are missing."""
     from tests.mutants.asking import Trial
 
-    fates, waiting, running, known = {}, list(reversed(mutants)), [], set(reached.cpu_s)
+    fates, waiting, running = {}, list(reversed(mutants)), []
     while waiting or running:
         if time.monotonic() > ends:
             for trial in running:
@@ -156,7 +158,7 @@ def _try_all(mutants, reached, asked, ends):
             names = tests_for(mutant, reached)
             if names:
                 cpu_s = START_CPU_S + AGAINST_USUAL * sum(reached.cpu_s[name] for name in names)
-                running.append(Trial(mutant, names, known, cpu_s, asked.seed))
+                running.append(Trial(mutant, names, reached.known, cpu_s, asked.seed))
             else:
                 fates[mutant] = False
         time.sleep(0.05)

@@ -42,14 +42,19 @@ class Reached:
         self.cpu_s |= other.cpu_s
         self.failed += other.failed
 
-    def without(self, names):
-        """Leave out these tests: what fails anyway tells nothing."""
-        for name in set(names) & set(self.cpu_s):
+    def without_failed(self):
+        """Leave out what fails anyway: it tells nothing."""
+        for name in set(self.failed) & set(self.cpu_s):
             del self.cpu_s[name]
         for lines in self.tests.values():
             for of_line in lines.values():
-                of_line.difference_update(names)
+                of_line.difference_update(self.failed)
         return self
+
+    @property
+    def known(self):
+        """The tests that the code as it is has, those that fail anyway among them."""
+        return {*self.cpu_s, *self.failed}
 
 
 class _Steady:
@@ -91,7 +96,7 @@ class _Recorder:
         return self.reached
 
 
-class _Only:
+class Only:
     """These tests in this order, and any that the code as it is has not: a mutant may rename what is tested."""
 
     def __init__(self, names, known):
@@ -131,8 +136,9 @@ def _record(files, tests, seed, answers):
     answers.close()
 
 
-def learn(files, groups_of_tests, seed):
-    """What each test reaches; every group of tests is asked in a process of its own, all at the same time."""
+def learn(files, groups_of_tests, seed, ends):
+    """What each test reaches; every group of tests is asked in a process of its own, all at the same time, until
+    `ends`."""
     for name in SHARED:
         importlib.import_module(name)
     running, reached = [], Reached()
@@ -143,12 +149,24 @@ def learn(files, groups_of_tests, seed):
         theirs.close()
         running.append((process, ours))
     for process, answers in running:
+        if not answers.poll(max(0, ends - time.monotonic())):
+            for late, _ in running:
+                _end(late)
+            raise SystemExit("The time was up before it was known which tests reach what. Give it more: --minutes.")
         status, found = answers.recv()
         process.join()
         if status not in (0, 1):
             raise SystemExit(f"The tests cannot be collected (pytest ends with status {status}): make test says why.")
         reached.add(found)
-    return reached.without(reached.failed)
+    return reached.without_failed()
+
+
+def _end(process):
+    """End it, with what it started; it has made itself the head of a group of its own (in `_silence`)."""
+    process.kill()
+    with contextlib.suppress(ProcessLookupError):
+        os.killpg(process.pid, signal.SIGKILL)
+    process.join()
 
 
 def _try(mutant, names, known, cpu_s, seed):
@@ -156,9 +174,7 @@ def _try(mutant, names, known, cpu_s, seed):
     resource.setrlimit(resource.RLIMIT_CPU, (int(cpu_s) + 1, int(cpu_s) + 2))
     _instead_of(mutant.path, mutant.source)
     files = list(dict.fromkeys(name.split("::")[0] for name in names))
-    status = pytest.main(
-        [*ARGUMENTS, "-x", f"--randomly-seed={seed}", *files], plugins=[_Steady(), _Only(names, known)]
-    )
+    status = pytest.main([*ARGUMENTS, "-x", f"--randomly-seed={seed}", *files], plugins=[_Steady(), Only(names, known)])
     sys.stdout.flush()
     os._exit(int(status))
 
@@ -178,11 +194,7 @@ class Trial:
         return not self.process.is_alive()
 
     def stop(self):
-        """End it, with what it started; it has made itself the head of a group of its own (in `_silence`)."""
-        self.process.kill()
-        with contextlib.suppress(ProcessLookupError):
-            os.killpg(self.process.pid, signal.SIGKILL)
-        self.process.join()
+        _end(self.process)
 
     @property
     def is_killed(self):

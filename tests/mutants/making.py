@@ -13,7 +13,7 @@ from mutmut.mutation.mutators import mutation_operators, operator_string
 
 # Calls of which a test on SQLite can notice nothing: locks, and what is fetched along (tests/queries counts that).
 NOT_NOTICED = {"select_for_update", "select_related", "prefetch_related", "defer", "only"}
-# As mutmut does: a mutant that only takes an argument off these tells nothing but that they need one.
+# A mutant that only takes an argument off these tells nothing but that they need one; what stands in it is mutated.
 ALWAYS_CRASH = {"len", "isinstance"}
 # Arguments that change nothing where the code is right: of zip, and whether what the database holds is asked before.
 GUARDS = {"strict", "validate_unique", "validate_constraints"}
@@ -43,6 +43,9 @@ class _Maker(cst.CSTVisitor):
         if _is_left_out(node):
             if _is_not_noticed(node):
                 node.func.visit(self)  # `things.filter(a).only("b")`: what stands before the dot is worth a mutant
+            elif _always_crashes(node):
+                for argument in node.args:
+                    argument.value.visit(self)
             return False
         if isinstance(node, cst.SimpleStatementLine | cst.BaseCompoundStatement):
             self._statements.append(self._lines_of(node))
@@ -94,11 +97,15 @@ def _is_left_out(node):
         return True
     if isinstance(node, cst.Expr) and isinstance(node.value, cst.SimpleString):  # a docstring
         return True
-    return _is_not_noticed(node) or (isinstance(node, cst.Call) and _name_called(node) in ALWAYS_CRASH)
+    return _is_not_noticed(node) or _always_crashes(node)
 
 
 def _is_not_noticed(node):
     return isinstance(node, cst.Call) and _name_called(node) in NOT_NOTICED
+
+
+def _always_crashes(node):
+    return isinstance(node, cst.Call) and _name_called(node) in ALWAYS_CRASH
 
 
 def _name_called(call):

@@ -9,7 +9,7 @@ NO_SERVICES = {
     *("views", "forms", "pages", "document", "visit_pages", "management"),
     *("models", "migrations", "engineering", "demo"),
 }
-WRITES = re.compile(r"transaction\.atomic|\.save\(|objects\.create\(|bulk_create|\.delete\(\)")
+WRITES = re.compile(r"transaction\.atomic|\.save\(|objects\.create\(|bulk_(?:create|update)|\.delete\(\)")
 TESTS = {
     # Kinds are asked by a walk of each through the register; readings are compared with the record, in one place.
     ENGINEERING: [

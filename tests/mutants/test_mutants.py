@@ -5,10 +5,12 @@ import subprocess
 import sys
 import tomllib
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
 from tests.mutants.__main__ import report
+from tests.mutants.asking import Only, Reached
 from tests.mutants.equal import TABLE, change_of
 from tests.mutants.making import Mutant, count_mutants, mutants_of, numbers_at
 from tests.mutants.parts import ENGINEERING, SERVICES, files_of
@@ -30,6 +32,10 @@ def is_long(length_m: int = 5) -> bool:
 def those(rows):
     rows[0].full_clean(validate_unique=False)
     return rows.filter(kind=7).only("name", "kind")
+
+
+def count(rows):
+    return len([row for row in rows if row > 6])
 '''
 
 
@@ -49,6 +55,7 @@ def mutants(tmp_path):
         ("len(LIMITS) and", "len(LIMITS) or"),
         ("found(length_m,", "found(None,"),
         ("filter(kind=7)", "filter(kind=8)"),
+        ("row > 6", "row >= 6"),  # what is counted
     ],
 )
 def test_tables_and_decorated_functions_are_mutated(mutants, before, after):
@@ -78,7 +85,7 @@ def test_words_for_people_are_not_rewritten(mutants):
 def test_a_mutant_knows_its_line_and_whether_it_is_done_at_import(mutants):
     assert {(mutant.line, mutant.is_in_function) for mutant in mutants} == {
         *((4, False), (8, False)),
-        *((10, True), (11, True), (12, True), (16, True), (17, True)),
+        *((10, True), (11, True), (12, True), (16, True), (17, True), (21, True)),
     }
 
 
@@ -99,6 +106,29 @@ def test_the_command_kills_what_the_tests_ask_and_tells_what_no_test_reaches():
     assert len(survivors) < 30
     assert "Below the floor of 85%: all engineering." in done.stderr
     assert done.returncode == 1
+
+
+def test_a_run_that_finds_no_time_to_learn_what_the_tests_reach_ends_and_says_so():
+    of_one_file = ["--inside", "zones/engineering/natural_order", "--tests", "tests/zones/engineering/test_networks.py"]
+    done = subprocess.run(
+        [sys.executable, "-m", "tests.mutants", *of_one_file, "--minutes", "0"], capture_output=True, text=True
+    )
+    assert done.stderr.startswith("The time was up before it was known which tests reach what.")
+    assert done.returncode == 1
+
+
+def test_what_fails_anyway_is_asked_of_no_mutant_and_what_a_mutant_renames_is():
+    reached = Reached({"some.py": {3: {"a", "b"}}}, cpu_s={"a": 1.0, "b": 1.0}, failed=["b"]).without_failed()
+    assert reached.tests == {"some.py": {3: {"a"}}}
+    collected = [SimpleNamespace(nodeid=name) for name in ("renamed", "b", "a")]
+    Only(["a"], reached.known).pytest_collection_modifyitems(collected)
+    assert [one.nodeid for one in collected] == ["a", "renamed"]
+
+
+def test_files_that_write_are_mutated_in_each_app_however_they_write():
+    files = files_of(SERVICES)
+    assert {path.parts[0] for path in files} == {"zones", "inspections", "sites_registry"}
+    assert Path("inspections/visits/plate_figures.py") in files  # many rows at once
 
 
 @pytest.mark.parametrize(("killed", "status"), [(17, 0), (16, 1)])
