@@ -252,7 +252,7 @@ def _renamed(ruleset: RuleSet, group: Group, alike) -> tuple[Form, dict[str, str
         return Target(target.kind, (zones if target.kind is TargetKind.ZONE else groups)[target.key])
 
     def cause_of(cause):
-        named = tuple(sorted((inputs[key] for key in cause.inputs), key=lambda key: int(key[1:])))
+        named = tuple(sorted(inputs[key] for key in cause.inputs))
         lined = cause.counts_lines and cause.needed > 1
         return replace(
             cause, inputs=named, zone=zones.get(cause.zone, ""), group=groups.get(cause.group, ""), counts_lines=lined

@@ -45,13 +45,13 @@ class PatternTerminal:
     block: str
     number: str
     kind: TerminalKind
-    polarity: Polarity = Polarity.NONE
-    passing: Passing = Passing.NONE
-    voltage_v: float | None = None
-    function: str = ""
-    each: str = ""
-    port: str = ""  # "line 1": of a line that starts at the device
-    cores_allowed: int = 1
+    polarity: Polarity
+    passing: Passing
+    voltage_v: float | None
+    function: str
+    each: str
+    port: str  # "line 1": of a line that starts at the device
+    cores_allowed: int
 
     @property
     def name(self) -> str:
