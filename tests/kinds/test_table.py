@@ -29,6 +29,42 @@ def test_every_column_of_the_schedule_has_its_words():
     assert columns and all(isinstance(one.heading, str) and one.heading for one in columns)
 
 
+# Kind → the first letters of its tag, the letter in its symbol; tags hang on doors, and drawings are made.
+IN_USE = {
+    "control_panel": ("P", "A"),
+    "actuator": ("M", "M"),
+    "manual_call_point": ("CP", "S"),
+    "smoke_detector": ("SD", "B"),
+    "heat_detector": ("HD", "B"),
+    "ventilation_switch": ("VS", "S"),
+    "rain_sensor": ("RS", "B"),
+    "wind_sensor": ("WS", "B"),
+    "fire_alarm_interface": ("FA", "K"),
+    "fire_service_control": ("FS", "S"),
+    "indicator": ("IN", "P"),
+    "battery": ("G", ""),
+    "junction_box": ("JB", "X"),
+}
+
+
+@pytest.mark.parametrize("value", IN_USE)
+def test_tags_and_symbols_that_are_in_use_stay_what_they_are(value):
+    row = device_kinds.KINDS[value]
+    assert (row.tag_prefix, row.symbol.letter) == IN_USE[value]
+
+
+@pytest.mark.parametrize(
+    "value",
+    [
+        *("smoke_detector", "heat_detector", "rain_sensor", "wind_sensor"),
+        *("fire_alarm_interface", "fire_service_control", "indicator"),
+    ],
+)
+def test_a_device_with_electronics_draws_current_all_the_time_and_is_asked_how_much(value):
+    """Counted as a bare contact, it would be missing in the size of the battery. Common practice."""
+    assert device_kinds.KINDS[value].is_electronic
+
+
 @pytest.mark.parametrize(
     ("change", "sentence"),
     [

@@ -48,6 +48,13 @@ def test_a_cold_battery_is_not_given_more_life():
     assert life_years(10, 5) == 10
 
 
+@pytest.mark.parametrize(("field", "figures"), [("design_life_years", (0, 20)), ("temperature_c", (10, 200))])
+def test_a_life_that_cannot_be_is_refused_by_its_name(field, figures):
+    with pytest.raises(QuantityError) as refused:
+        life_years(*figures)
+    assert refused.value.field == field
+
+
 @pytest.mark.parametrize(
     ("code", "made_on"),
     [

@@ -54,6 +54,13 @@ def test_a_core_carries_what_the_table_says(insulation, method, area_mm2, rated_
     assert least_rating_a(Conductor(area_mm2, 2), laid(insulation, method)) == rated_a
 
 
+@pytest.mark.parametrize(("field", "value"), [("ambient_c", 81.0), ("ambient_c", -41.0), ("grouped", 0)])
+def test_a_laying_that_no_table_knows_is_refused_by_its_name(field, value):
+    with pytest.raises(QuantityError) as refused:
+        laid(**{field: value})
+    assert refused.value.field == field
+
+
 @pytest.mark.parametrize(
     ("insulation", "ambient_c", "factor"),  # table B.52.14
     [

@@ -57,6 +57,13 @@ def test_a_good_reading_is_no_fault_but_may_hide_an_element_at_the_panel():
     assert FaultKind.ELEMENT_MISPLACED in kinds
 
 
+def test_a_tolerance_that_no_data_sheet_gives_is_that_of_common_practice():
+    """5 % [P]: 10.4 kilohm is the resistor itself, and one of 1 % it cannot be."""
+    no_sheet = replace(LINE, elements=(EndOfLineResistor("P4", 10_000.0),))
+    assert best(10_400.0, reporting=ALL, line=no_sheet).kind == FaultKind.NONE
+    assert best(10_400.0, reporting=ALL).kind != FaultKind.NONE
+
+
 @pytest.mark.parametrize("reading_ohm", [4_950.0, 5_000.0, 5_050.0])
 def test_half_the_value_means_two_elements(reading_ohm):
     """5.0 kilohm: the panel's element was not removed when the line was connected; handbook 3 [P]."""

@@ -136,7 +136,9 @@ def test_suction_on_the_closed_leaf_against_the_holding_force():
 
 def test_a_stroke_that_its_place_on_the_frame_does_not_allow_is_told_once():
     near = check(with_leaf(bracket_m=0.1))
-    assert only(near, "force.geometry").severity == Severity.FAIL
+    finding = only(near, "force.geometry")
+    assert (finding.severity, finding.subject) == (Severity.FAIL, "Z1")
+    assert finding.sentence.startswith("Zone Z1: ")
     assert check(replace(FLAP, fixing_m=0.2)) == []  # the finding on the area says it
 
 

@@ -26,6 +26,10 @@ def test_elements_in_brackets_are_read():
     assert (label.serial, label.batch, label.made_on) == ("A-0", "B7", "2025-03-14")
 
 
+def test_a_label_without_batch_and_date_claims_neither():
+    assert read_label("(21)A-0", TODAY) == UnitLabel(serial="A-0", batch="", made_on="")
+
+
 def test_a_scan_with_separators_is_read():
     label = read_label(f"]d201{TRADE_ITEM}21A10-0\x1d10B7", TODAY)
     assert (label.serial, label.batch) == ("A10-0", "B7")

@@ -70,6 +70,15 @@ def test_other_zones_of_a_lock_out_group_are_left_out_without_a_trace(ruleset):
     assert_same(ruleset)
 
 
+def test_what_resets_a_zone_that_locks_a_group_out_belongs_to_what_the_group_depends_on():
+    zones = tuple(Zone(f"z{k}", "", "shaft") for k in (0, 1))
+    groups = tuple(Group(f"g{k}", f"z{k}") for k in (0, 1))
+    inputs = (Input("sd1", InputKind.DETECTOR, "", "z1"), Input("re1", InputKind.RESET, "", "z1"))
+    ruleset = RuleSet(zones, groups, inputs, default_rules(zones, groups, inputs), AfterReset.STAY)
+    cone = RulesByTarget(ruleset).cone(groups[0])
+    assert {one.key for one in cone.ruleset.inputs} == {"sd1", "re1"}
+
+
 @settings(max_examples=60)
 @given(ruleset=rulesets(most_lasting=5), data=st.data())
 def test_every_failing_sequence_can_be_replayed_on_the_panel(ruleset, data):

@@ -247,6 +247,12 @@ def test_no_code_is_without_a_wrong_case():
     assert len(used) >= 40
 
 
+def test_a_core_between_two_lines_is_told_with_the_line_of_each_end():
+    core = WiredCore("WX.1", 1, "BN", "P1 -XL1:1", "P1 -XL2:1")
+    between = replace(RIGHT, cables=(*RIGHT.cables, WiredCable("WX", "WX", "", 1, cores=(core,))))
+    assert "joins P1 -XL1:1 of line 1 and P1 -XL2:1 of line 2." in sentence(between, "wrong_run")
+
+
 def test_a_line_that_branches_at_the_panel_is_told_too():
     assert "Line 1 branches at P1 (WL1.1 and WL1.2)" in sentence(with_star(), "tee")
 
