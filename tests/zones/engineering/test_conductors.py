@@ -127,6 +127,20 @@ def test_hot_copper_follows_the_power_law(celsius, factor):
     assert hot_factor(celsius) == pytest.approx(factor, abs=0.008)
 
 
+@pytest.mark.parametrize(
+    ("factor", "celsius", "field"),
+    [
+        *((factor_to_20c, -61, "measured_at_c"), (factor_to_20c, 151, "measured_at_c")),
+        *((hot_factor, 19, "temperature_c"), (hot_factor, 1301, "temperature_c")),
+        (standard_fire_temperature_c, -1, "minutes"),
+    ],
+)
+def test_beyond_what_is_known_of_copper_nothing_is_extrapolated(factor, celsius, field):
+    with pytest.raises(QuantityError) as refused:
+        factor(celsius)
+    assert refused.value.field == field
+
+
 def test_hot_copper_is_never_below_linear_rise_nor_below_the_evaluated_data_of_pure_copper():
     kelvin = [293, 400, 500, 600, 700, 800, 900]  # J. Phys. Chem. Ref. Data 1979 [M]; nothing beyond 900 K
     resistivity = interp1d(kelvin, [1.678, 2.402, 3.090, 3.792, 4.514, 5.262, 6.041])

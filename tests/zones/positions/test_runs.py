@@ -182,6 +182,7 @@ def test_sorting_by_storey_goes_from_the_basement_to_the_roof(town):
         # Without a number: a basement is the first one down, the roof is on top of any, another storey on the ground.
         ["B2", "B1", "Cellar", "Lower ground", "G", "Mezzanine", "1", "12", "Roof", ""],
         ["-2", "Basement", "0", "Gallery level 1", "1st floor"],
+        ["-2", "Basement", "Level -1", "Lower ground"],  # both the first one down: by their names
     ],
 )
 def test_storeys_stand_from_the_lowest_however_they_are_written(upwards):

@@ -32,6 +32,7 @@ PANEL = cell("P1", column=0, place=-1)
         # Along the chain: towards the panel left, away from it right, in whatever row the other stands.
         (cell(place=1), cell("M0", column=1, place=0), OUT, LEFT),
         (cell(place=1), cell("M2", column=3, place=2), IN, RIGHT),
+        (cell(column=3, place=2), cell("M0", column=1, place=0), OUT, LEFT),
         (cell(place=5), cell("M6", row=1, column=1, place=6), IN, RIGHT),
         (cell(place=6, row=1, column=1), cell("M5", column=5, place=5), OUT, LEFT),
         # A wire from a device to itself: by its way.
