@@ -97,15 +97,16 @@ DATABASES = {
         default={"ENGINE": "django.db.backends.sqlite3", "NAME": str(DATA_DIR / DATABASE_NAME)},
     )
 }
+SQLITE_AT_EACH_CONNECT = (
+    "PRAGMA synchronous=FULL;PRAGMA cache_size=-20000;PRAGMA mmap_size=134217728;PRAGMA temp_store=MEMORY;"
+)
 if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
     # Immediate transactions are what removes "database is locked"; WAL is set once, by the first migration run. What is
     # said to be saved is on the disk: with less than FULL the last minutes are gone after a loss of power.
     DATABASES["default"]["OPTIONS"] = {
         "transaction_mode": "IMMEDIATE",
         "timeout": 20,
-        "init_command": (
-            "PRAGMA synchronous=FULL;PRAGMA cache_size=-20000;PRAGMA mmap_size=134217728;PRAGMA temp_store=MEMORY;"
-        ),
+        "init_command": SQLITE_AT_EACH_CONNECT,
     }
     DATABASES["default"].setdefault("TEST", {})
 else:

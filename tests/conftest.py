@@ -69,6 +69,9 @@ def django_db_modify_db_settings(django_db_modify_db_settings_parallel_suffix, t
     """SQLite in a file, as the register has it: in memory a reader does not wait for another thread, it is refused."""
     if connection.vendor == "sqlite":
         connection.settings_dict["TEST"]["NAME"] = str(tmp_path_factory.mktemp("database") / "register.sqlite3")
+        # It is thrown away: to wait for the disk at each change would take a sixth of the time of all tests.
+        at_each_connect = django_settings.SQLITE_AT_EACH_CONNECT.replace("synchronous=FULL", "synchronous=OFF")
+        connection.settings_dict["OPTIONS"]["init_command"] = at_each_connect
 
 
 @pytest.fixture(scope="session")

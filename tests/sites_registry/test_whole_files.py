@@ -1,6 +1,8 @@
 """What 'saved' means for a file and for a row: on the disk, whole, or not there at all."""
 
 import os
+import sqlite3
+from contextlib import closing
 
 import pytest
 from django.conf import settings
@@ -62,9 +64,7 @@ def test_the_register_keeps_its_files_like_this():
     assert isinstance(default_storage, WholeFiles)
 
 
-@pytest.mark.skipif("sqlite3" not in settings.DATABASES["default"]["ENGINE"], reason="a setting of SQLite")
-def test_a_row_that_is_saved_is_on_the_disk(db):
-    from django.db import connection
-
-    with connection.cursor() as cursor:
-        assert cursor.execute("PRAGMA synchronous").fetchone() == (2,)  # FULL, by the pages of SQLite
+def test_a_row_that_is_saved_is_on_the_disk(tmp_path):
+    with closing(sqlite3.connect(tmp_path / "register.sqlite3")) as register:
+        register.executescript(settings.SQLITE_AT_EACH_CONNECT)
+        assert register.execute("PRAGMA synchronous").fetchone() == (2,)  # FULL, by the pages of SQLite
