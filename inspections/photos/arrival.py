@@ -114,11 +114,22 @@ def _whole(arriving):
     except (PhotoRefused, PictureRefused) as refusal:
         fate = PhotoFate(Fate.REFUSED, str(refusal))
     except ValidationError as error:
-        fate = PhotoFate(Fate.REFUSED, " ".join(error.messages))
+        fate = PhotoFate(Fate.REFUSED, _in_words(error))
     else:
         fate = PhotoFate(Fate.TAKEN)
     arriving.delete()
     return fate
+
+
+def _in_words(error):
+    """Why a photograph cannot be a record; what it is of may have been taken out of the register since it began."""
+    gone = [name for name in ("test_point", "position", "defect") if name in error.message_dict]
+    if gone:
+        return (
+            f"The {gone[0].replace('_', ' ')} that it is of was removed from the register meanwhile. Take it again as "
+            "a photograph of the visit."
+        )
+    return " ".join(error.messages)
 
 
 def _kept_already(client_uuid, person, told=None):
