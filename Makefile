@@ -109,6 +109,7 @@ demo: port-is-free demo-data ## Try the register with invented buildings on http
 	$(PY) manage.py start_summary
 	$(PY) manage.py load_demo --log-ins
 	printf '\nOpen http://$(BIND)/ (Ctrl-C stops the demo; make demo-reset starts it afresh)\n\n'
+	$(PY) manage.py compose_papers --watch &
 	exec $(GUNICORN) --log-level warning
 
 demo-reset: ## Throw away what was entered in the demo and load it afresh
@@ -138,6 +139,7 @@ serve: port-is-free packages ## Serve a real register; its settings come from th
 	$(PY) manage.py collectstatic --no-input --verbosity 0
 	$(PY) manage.py start_summary
 	printf '\nThe register is served on http://$(BIND)/. Ctrl-C stops it.\n\n'
+	$(PY) manage.py compose_papers --watch &
 	exec $(GUNICORN) --access-logfile -
 
 first-log-in: packages ## Make the first office log-in of a real register; the others are invited from there

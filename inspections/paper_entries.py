@@ -1,6 +1,6 @@
 """The papers of visits, and of records with what visits found: an entry for each, in the registry of papers."""
 
-from inspections.certificates.issue import certificate_asked_for
+from inspections.certificates.papers import certificate_asked_for
 from inspections.commissioning.document import plan_asked_for
 from inspections.defects.document import sheet_asked_for
 from inspections.hand_overs.document import list_asked_for

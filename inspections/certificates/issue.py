@@ -3,15 +3,12 @@
 import hashlib
 import json
 
-from django.core.files.base import ContentFile
 from django.db import transaction
 from django.utils import timezone
 
-from inspections.certificates.document import certificate_pdf
 from inspections.certificates.statements import statement_of
 from inspections.models import Certificate, Visit, VisitKind
 from inspections.standing_matters.matters import what_stands
-from sites_registry.documents.papers import Made
 from sites_registry.services.numbers import next_number
 
 CERTIFIABLE = {
@@ -90,7 +87,7 @@ def issue_certificate(
     instead_of=None,
     read=None,
     issued_at=None,
-    pdf_now=True,
+    submission_key=None,
     record=None,
 ):
     """Issue the certificate of a finished visit and supersede the one in force, or change nothing.
@@ -98,12 +95,14 @@ def issue_certificate(
     Called twice, it returns the certificate it issued first; with `again=True` it takes the records as they stand
     now (after remedial work, say) and supersedes that one: the one numbered `instead_of`, where it is given, so that a
     second click issues nothing more. `read` is the `digest_of_records` of the text that the person has read.
-    `issued_at` (default now) is for records taken over;
-    with `pdf_now=False` the PDF is composed at the first download instead of after the commit. `record` as for
-    `what_stands`: nothing of it may stand unless somebody accepted it.
+    `submission_key` is that of the form: sent again, it gives the certificate that it led to, whatever became of that.
+    `issued_at` (default now) is for records taken over. `record` as for `what_stands`: nothing of it may stand unless
+    somebody accepted it. The PDF is no part of the issue: `papers.py` makes it afterwards.
     Raises NotCertifiable, and ReadAgain where the records are others than those that were read.
     """
     visit = _locked(visit)
+    if taken := submission_key and Certificate.objects.filter(visit=visit, submission_key=submission_key).first():
+        return taken
     issued = Certificate.objects.in_force().filter(visit=visit).first()
     if issued and (not again or instead_of not in (None, issued.number)):
         return issued
@@ -126,13 +125,16 @@ def issue_certificate(
     )
     if read not in (None, digest_of_records(statement)):
         raise ReadAgain(["The records have changed since you read the text. Read it again below, then issue it."])
-    certificate = _numbered_and_kept(
-        visit, kind, statement, earlier, issued_by=issued_by, issued_on=issued_on, issued_at=issued_at or timezone.now()
+    return _numbered_and_kept(
+        visit,
+        kind,
+        statement,
+        earlier,
+        issued_by=issued_by,
+        issued_on=issued_on,
+        issued_at=issued_at or timezone.now(),
+        submission_key=submission_key,
     )
-    if pdf_now:
-        # Robust: a disk that is full by then must not turn an issued certificate into an error page.
-        transaction.on_commit(lambda: keep_pdf(certificate), robust=True)
-    return certificate
 
 
 def _locked(visit):
@@ -198,28 +200,3 @@ def revoke_certificate(*, certificate, revoked_by, reason):
     certificate.full_clean()
     certificate.save(update_fields=["state", "revoked_at", "revoked_by", "revoked_reason"])
     return certificate
-
-
-def keep_pdf(certificate):
-    """Compose the PDF from the frozen statement and keep it; done after the commit, and again if it is missing."""
-    if not is_pdf_kept(certificate):
-        before = certificate.pdf.name or ""
-        certificate.pdf.save(f"{certificate.number}.pdf", ContentFile(certificate_pdf(certificate)), save=False)
-        Certificate.objects.filter(pk=certificate.pk, pdf=before).update(pdf=certificate.pdf.name)
-    return certificate
-
-
-def certificate_asked_for(certificate, asked):
-    """The PDF that was kept at issue, under the number of the certificate."""
-    with keep_pdf(certificate).pdf.open("rb") as file:
-        return Made(file.read(), words=certificate.get_kind_display(), mark=certificate.number)
-
-
-def is_pdf_kept(certificate):
-    """Whether the whole file is there: a data folder may be restored without it, a full disk cuts it short."""
-    try:
-        with certificate.pdf.open("rb") as file:
-            start, _ = file.read(5), file.seek(max(0, certificate.pdf.size - 32))
-            return start == b"%PDF-" and b"%%EOF" in file.read()
-    except (ValueError, FileNotFoundError):  # none was kept yet, or it is gone
-        return False

@@ -29,6 +29,7 @@ from inspections.standing_matters.views import standing_context
 from sites_registry.access import Role, for_roles
 from sites_registry.forms.days import DayFilter
 from sites_registry.models import Building
+from sites_registry.services.submissions import submission_key_of
 from sites_registry.states import key_and_word, state_mark
 from sites_registry.views.lists import AT_DESK, CodeColumn, ListPage, RegisterTable
 
@@ -137,6 +138,7 @@ def certificate_issue(request, visit_pk):
                 again=again,
                 instead_of=request.POST.get("instead_of", ""),
                 read=request.POST.get("read", ""),
+                submission_key=submission_key_of(request),
                 **form.statement_fields,
             )
         except NotCertifiable as error:

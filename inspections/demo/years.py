@@ -197,7 +197,6 @@ class YearsOfVisits:
             scope=f"{visit.get_kind_display().capitalize()} of the natural smoke control of {self.building.name}.",
             exclusions="Fire alarm system, fire doors and the building's mains supply.",
             again=again,
-            pdf_now=False,
             record=self.record,
         )
 

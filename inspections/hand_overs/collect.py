@@ -13,7 +13,7 @@ from django.db import transaction
 from django.db.models import Q
 from django.utils import timezone
 
-from inspections.certificates.issue import keep_pdf
+from inspections.certificates.papers import keep_pdf
 from inspections.hand_overs.document import compose_paper, papers_to_compose
 from inspections.models import Certificate, HandOver, HandOverFile
 from sites_registry.access import STAFF_ROLES

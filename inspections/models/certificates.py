@@ -54,6 +54,7 @@ class Certificate(models.Model):
     revoked_at = models.DateTimeField(null=True, blank=True)
     revoked_by = models.ForeignKey(Person, models.PROTECT, null=True, blank=True, related_name="+")
     revoked_reason = models.CharField(max_length=400, blank=True)
+    submission_key = models.UUIDField(null=True, blank=True, unique=True, editable=False)
     pdf = models.FileField(upload_to="certificates", max_length=200, blank=True)
 
     objects = CertificateQuerySet.as_manager()

@@ -2,7 +2,6 @@
 
 import re
 from datetime import date, timedelta
-from pathlib import Path
 
 import pytest
 from django.db import IntegrityError, transaction
@@ -292,6 +291,7 @@ class TestIssuePage:
         hidden = {"read": page.context["read"]} | ({"instead_of": page.context["in_force"].number} if again else {})
         fields = {
             **hidden,
+            "submission_key": re.search(r'name="submission_key" value="([^"]+)"', page.content.decode()).group(1),
             "issued_on": timezone.localdate().isoformat(),
             "capacity": "authorised person",
             "scope": "All of it.",
@@ -349,6 +349,18 @@ class TestIssuePage:
         assert {answer.url for answer in answers} == {second.get_absolute_url()}
         assert Certificate.objects.filter(visit=visit).count() == 2
 
+    def test_the_form_sent_again_after_its_certificate_was_revoked_leads_to_that_one(self, as_, visit, town):
+        page = as_("office").get(reverse("certificate-issue", args=[visit.pk]))
+        self.post(as_("office"), visit, page=page)
+        certificate = Certificate.objects.get(visit=visit)
+        revoke_certificate(certificate=certificate, revoked_by=town.people["office"], reason="Wrong day.")
+        assert self.post(as_("office"), visit, page=page).url == certificate.get_absolute_url()
+        assert Certificate.objects.get(visit=visit) == certificate
+
+    def test_a_disk_that_takes_no_file_hinders_no_issue(self, as_, visit, settings):
+        settings.MEDIA_ROOT = "/dev/null/nowhere"
+        assert self.post(as_("office"), visit).url == Certificate.objects.get(visit=visit).get_absolute_url()
+
     def test_a_text_that_changed_since_it_was_read_is_read_again_before_it_is_issued(self, as_, visit, town):
         page = as_("office").get(reverse("certificate-issue", args=[visit.pk]))
         builders.make_defect(town.hall, visit, severity="impaired", description="Vent V3 stays shut.")
@@ -363,34 +375,3 @@ class TestIssuePage:
     def test_a_date_ahead_gets_a_sentence_at_the_form(self, as_, visit):
         response = self.post(as_("office"), visit, issued_on="2199-01-01")
         assert "lies ahead" in response.content.decode()
-
-
-def test_the_manager_downloads_the_pdf_under_a_name_a_person_would_give(as_, town):
-    response = as_("manager").get(reverse("certificate-pdf", args=[town.certificate.number]))
-    assert response.headers["Content-Type"] == "application/pdf"
-    assert (
-        f"Ropewalk-Hall_inspection-certificate_{town.certificate.number}.pdf" in response.headers["Content-Disposition"]
-    )
-
-
-def test_the_pdf_kept_at_first_download_stays_the_same(as_, town):
-    address = reverse("certificate-pdf", args=[town.certificate.number])
-    first = as_("manager").get(address).content
-    kept = Certificate.objects.get(pk=town.certificate.pk).pdf.name
-    town.hall.name = "Renamed Hall"
-    town.hall.save()
-    assert as_("manager").get(address).content == first
-    assert Certificate.objects.get(pk=town.certificate.pk).pdf.name == kept
-
-
-@pytest.mark.parametrize("harm", ["gone", "empty", "cut short"])
-def test_a_pdf_that_is_gone_or_cut_short_is_composed_again_from_the_statement(as_, town, harm):
-    address = reverse("certificate-pdf", args=[town.certificate.number])
-    whole = as_("manager").get(address).content
-    kept = Path(Certificate.objects.get(pk=town.certificate.pk).pdf.path)
-    if harm == "gone":
-        kept.unlink()
-    else:
-        kept.write_bytes(b"" if harm == "empty" else whole[:2000])
-    for _ in range(2):
-        assert as_("manager").get(address).content == whole

@@ -1,0 +1,63 @@
+"""The PDF of a certificate is made apart from the issue, kept, and made again where it is missing."""
+
+import io
+from pathlib import Path
+
+import pytest
+from django.core.management import CommandError, call_command
+from django.urls import reverse
+
+from inspections.certificates import papers
+from inspections.models import Certificate
+
+
+def compose_papers():
+    said = io.StringIO()
+    call_command("compose_papers", stdout=said)
+    return said.getvalue()
+
+
+def test_the_worker_makes_what_lacks_and_nothing_twice(town):
+    assert not town.certificate.pdf
+    assert compose_papers() == "1 made; every certificate has its PDF.\n"
+    assert papers.is_pdf_kept(Certificate.objects.get(pk=town.certificate.pk))
+    assert compose_papers() == "0 made; every certificate has its PDF.\n"
+
+
+def test_a_paper_that_cannot_be_made_is_told_and_made_the_next_time(town, settings):
+    folder, settings.MEDIA_ROOT = settings.MEDIA_ROOT, "/dev/null/nowhere"
+    with pytest.raises(CommandError, match="0 made, 1 not"):
+        compose_papers()
+    settings.MEDIA_ROOT = folder
+    assert compose_papers().startswith("1 made")
+
+
+def test_the_manager_downloads_the_pdf_under_a_name_a_person_would_give(as_, town):
+    response = as_("manager").get(reverse("certificate-pdf", args=[town.certificate.number]))
+    assert response.headers["Content-Type"] == "application/pdf"
+    assert (
+        f"Ropewalk-Hall_inspection-certificate_{town.certificate.number}.pdf" in response.headers["Content-Disposition"]
+    )
+
+
+def test_the_pdf_kept_at_first_download_stays_the_same(as_, town):
+    address = reverse("certificate-pdf", args=[town.certificate.number])
+    first = as_("manager").get(address).content
+    kept = Certificate.objects.get(pk=town.certificate.pk).pdf.name
+    town.hall.name = "Renamed Hall"
+    town.hall.save()
+    assert as_("manager").get(address).content == first
+    assert Certificate.objects.get(pk=town.certificate.pk).pdf.name == kept
+
+
+@pytest.mark.parametrize("harm", ["gone", "empty", "cut short"])
+def test_a_pdf_that_is_gone_or_cut_short_is_composed_again_from_the_statement(as_, town, harm):
+    address = reverse("certificate-pdf", args=[town.certificate.number])
+    whole = as_("manager").get(address).content
+    kept = Path(Certificate.objects.get(pk=town.certificate.pk).pdf.path)
+    if harm == "gone":
+        kept.unlink()
+    else:
+        kept.write_bytes(b"" if harm == "empty" else whole[:2000])
+    for _ in range(2):
+        assert as_("manager").get(address).content == whole
