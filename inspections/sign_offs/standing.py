@@ -1,20 +1,31 @@
 """How a visit stands as it is signed off: what was tested, failed, not reached; what is impaired and left open."""
 
+from collections import Counter
 from dataclasses import dataclass
-
-from django.db.models import Count
 
 from inspections.models import Outcome, Severity
 
 
 @dataclass(frozen=True)
 class Stood:
-    """`counts`: (state key, word, number) of each outcome that occurs; `open_defects` the worst first."""
+    """`points`: (key, position, outcome, None without one) of each test point; `open_defects` the worst first."""
 
-    counts: list
-    total: int
-    without_outcome: int
+    points: list
     open_defects: list
+
+    @property
+    def counts(self):
+        """(state key, word, number) of each outcome that occurs."""
+        numbers = Counter(outcome for _, _, outcome in self.points)
+        return [(outcome, outcome.label, numbers[outcome]) for outcome in Outcome if outcome in numbers]
+
+    @property
+    def total(self):
+        return len(self.points)
+
+    @property
+    def without_outcome(self):
+        return sum(outcome is None for _, _, outcome in self.points)
 
     @property
     def impaired(self):
@@ -42,8 +53,5 @@ class Stood:
 
 def stood_of(visit):
     """Two queries, whatever the number of points."""
-    rows = visit.test_points.order_by().values_list("latest_result__outcome").annotate(number=Count("pk"))
-    numbers = dict(rows)
-    counts = [(outcome, outcome.label, numbers[outcome]) for outcome in Outcome if outcome in numbers]
-    defects = list(visit.defects_found.open().select_related("position").worst_first())
-    return Stood(counts, sum(numbers.values()), numbers.get(None, 0), defects)
+    points = list(visit.test_points.order_by("pk").values_list("pk", "position", "latest_result__outcome"))
+    return Stood(points, list(visit.defects_found.open().select_related("position").worst_first()))

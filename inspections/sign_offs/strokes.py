@@ -8,6 +8,8 @@ MOST_POINTS = 6_000
 LARGEST_SIDE = 4_000  # of the field that was signed in, in CSS px
 LONGEST_MS = 3_600_000
 LEAST_REACH = 20  # px; less is a slip of the finger
+NO_SIGNATURE = "Sign in the field above, or choose how the visit was signed off instead."
+TOO_SMALL = "This is too small for a signature. Clear the field and sign again."
 
 
 class SignatureError(ValueError):
@@ -20,7 +22,7 @@ def read_signature(text):
     Raises: SignatureError.
     """
     if not text.strip():
-        raise SignatureError("Sign in the field above, or choose how the visit was signed off instead.")
+        raise SignatureError(NO_SIGNATURE)
     try:
         sent = json.loads(text)
         width, height = (_number(sent[name], 1, LARGEST_SIDE) for name in ("width", "height"))
@@ -30,7 +32,7 @@ def read_signature(text):
     if len(strokes) > MOST_STROKES or sum(map(len, strokes)) > MOST_POINTS:
         raise SignatureError("This is drawn over too often to be a signature. Clear the field and sign again.")
     if _reach(strokes) < LEAST_REACH:
-        raise SignatureError("This is too small for a signature. Clear the field and sign again.")
+        raise SignatureError(TOO_SMALL)
     return {"width": width, "height": height, "strokes": strokes}
 
 

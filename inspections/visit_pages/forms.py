@@ -8,7 +8,7 @@ from django.utils import timezone
 
 from inspections.models import SignOff, Visit, VisitKind
 from inspections.sign_offs.standing import stood_of
-from inspections.sign_offs.strokes import SignatureError, read_signature
+from inspections.sign_offs.strokes import NO_SIGNATURE, SignatureError, read_signature
 from sites_registry.forms.base import RegisterForm, RegisterModelForm
 from sites_registry.models import Building, Job, Person
 from sites_registry.words import counted
@@ -19,6 +19,15 @@ EXTENT_HELP = (
 )
 FURTHEST_AHEAD = timedelta(days=5 * 366)
 FURTHEST_BACK = timedelta(days=366)
+# What the end of a visit asks, by field; the phone asks the same before it keeps a sign-off without a network.
+LACKS = {
+    "how": "Choose how the visit was signed off, or that nobody was there.",
+    "witness": "Enter who signed, and as what: the responsible person, say, or the caretaker.",
+    "why_nobody": "Say why nobody signed, and who was told that the visit is over.",
+    "is_restored": "See to this before you leave; then tick it.",
+    "notice_given": "Tell the responsible person in writing before you leave; say whom.",
+    "signature": NO_SIGNATURE,
+}
 SIGNING = "Whoever signs has been shown the numbers and defects above. It takes nothing over from the competent person."
 
 
@@ -118,7 +127,7 @@ class FinishForm(RegisterModelForm):
         choices=SignOff.How.choices,
         widget=forms.RadioSelect,
         label="For the building",
-        error_messages={"required": "Choose how the visit was signed off, or that nobody was there."},
+        error_messages={"required": LACKS["how"]},
     )
     signature = forms.CharField(
         required=False, max_length=400_000, widget=forms.Textarea(attrs={"hidden": True}), label="Signature"
@@ -135,7 +144,7 @@ class FinishForm(RegisterModelForm):
     is_restored = forms.BooleanField(
         label="All vents closed, panel reset and normal, disablements restored, linked plant back in service, "
         "occupants and receiving centre told, log book written",
-        error_messages={"required": "See to this before you leave; then tick it."},
+        error_messages={"required": LACKS["is_restored"]},
     )
 
     class Meta:
@@ -150,16 +159,14 @@ class FinishForm(RegisterModelForm):
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         self.stood = stood_of(self.instance)
-        if not self.stood.impaired:
-            del self.fields["notice_given"]
 
     @property
     def groups(self):
-        told = ["notice_given"] if "notice_given" in self.fields else []
+        signed = ("notice_given", "how", "witness", "why_nobody", "signature")  # a phone shows those that are asked
         return [
             ("What was used and seen", "", [self[name] for name in ("instruments", "notes")]),
             ("Before you leave", "", [self["is_restored"]]),
-            ("Signed off", SIGNING, [self[name] for name in (*told, "how", "witness", "why_nobody", "signature")]),
+            ("Signed off", SIGNING, [self[name] for name in signed]),
         ]
 
     def clean(self):
@@ -171,13 +178,10 @@ class FinishForm(RegisterModelForm):
             except SignatureError as error:
                 self.add_error("signature", str(error))
         if how in (SignOff.How.GLASS, SignOff.How.PAPER) and not cleaned.get("witness", "").strip():
-            self.add_error("witness", "Enter who signed, and as what: the responsible person, say, or the caretaker.")
+            self.add_error("witness", LACKS["witness"])
         if how == SignOff.How.NOBODY and not cleaned.get("why_nobody", "").strip():
-            self.add_error("why_nobody", "Say why nobody signed, and who was told that the visit is over.")
-        if "notice_given" in self.fields and not cleaned.get("notice_given", "").strip():
+            self.add_error("why_nobody", LACKS["why_nobody"])
+        if self.stood.impaired and not cleaned.get("notice_given", "").strip():
             count = counted(len(self.stood.impaired), "impaired points")
-            self.add_error(
-                "notice_given",
-                f"{count.capitalize()} left open. Tell the responsible person in writing before you leave; say whom.",
-            )
+            self.add_error("notice_given", f"{count.capitalize()} left open. {LACKS['notice_given']}")
         return cleaned

@@ -10,7 +10,7 @@ from inspections.models import Result, Visit
 from inspections.visits.edits import start_visit
 from tests import builders
 from tests.browser.conftest import NEVER
-from tests.browser.field_steps import expect_all_sent, sign_off, touch
+from tests.browser.field_steps import expect_all_sent, touch
 from tests.browser.phones import answer, take_along
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
@@ -286,22 +286,6 @@ def test_the_walk_without_network_shows_only_what_was_asked_for(phone, town, vis
     page.get_by_role("link", name="Failed").click()
     expect(page.get_by_text("No position matches.")).to_be_visible()
     expect(page.locator(".stops > li:visible")).to_have_count(0)
-
-
-def test_a_signature_is_asked_for_again_once_the_numbers_are_others(phone, town, visit):
-    take_along(phone, visit)
-    phone.lose_network()
-    page = phone.page
-    phone.open("visit-finish", visit.pk)
-    sign_off(page, "Mara Hollin, caretaker")
-    phone.open("visit-finish", visit.pk)
-    expect(page.locator("[name=signature]")).not_to_have_value("")
-    phone.open("visit-field-position", visit.pk, town.detector.pk)
-    answer(page)
-    phone.open("visit-finish", visit.pk)
-    expect(page.get_by_text("no longer those that were signed for")).to_be_visible()
-    expect(page.locator("[name=signature]")).to_have_value("")
-    expect(page.get_by_label("Name and function of who signs")).to_have_value("Mara Hollin, caretaker")
 
 
 def test_what_is_refused_no_longer_counts_in_the_list_that_is_open(phone, town, visit):

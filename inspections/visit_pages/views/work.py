@@ -8,10 +8,11 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST
 
 from inspections.competence.needs import said_of, said_of_competence
-from inspections.models import Visit
+from inspections.models import Outcome, Severity, Visit
+from inspections.sign_offs.strokes import LEAST_REACH, TOO_SMALL
 from inspections.sign_offs.taking import take_sign_off
 from inspections.standing_matters.views import standing_context
-from inspections.visit_pages.forms import FinishForm
+from inspections.visit_pages.forms import LACKS, FinishForm
 from inspections.visits.contradictions import contradictions_of
 from inspections.visits.edits import (
     NotFinishable,
@@ -25,6 +26,7 @@ from inspections.visits.kept_forms import kept_form
 from inspections.visits.views.field import visit_of
 from sites_registry.access import Role, for_roles
 from sites_registry.filled_in import filled_in_at
+from sites_registry.states import state_of
 from sites_registry.views.base import FormPage, for_change
 
 
@@ -61,6 +63,30 @@ def visit_positions_add(request, pk):
     return redirect("visit-field", visit.pk)
 
 
+def _standing_data(person, visit, stood):
+    """How the visit stands, for a phone that puts on top of it what was given there and is not in the register yet."""
+    return {
+        "visit": visit.pk,
+        "person": person.pk,
+        "field_url": reverse("visit-field", args=[visit.pk]),
+        "is_asked": bool(visit.is_open_for_results and stood.total),
+        "points": stood.points,
+        "outcomes": {value: state_of(value).as_data() for value in Outcome.values},
+        "without_outcome": state_of("untested").as_data("without an outcome"),
+        "impaired_open": state_of("impaired").as_data("impaired points left open"),
+        "severities": {value: state_of(value).as_data() for value in Severity.values},
+        "lacks": {**LACKS, "too_small": TOO_SMALL},
+        "least_reach_px": LEAST_REACH,
+    }
+
+
+def _why_not_now(visit, stood):
+    """Why a visit cannot be signed off at all, whatever was tested; empty where it can."""
+    if not visit.is_open_for_results:
+        return f"{visit} is {visit.get_state_display()}: there is nothing to sign off."
+    return "" if stood.total else "This visit has no test points. Add the positions that were worked on."
+
+
 class VisitFinish(FormPage):
     roles = (Role.ENGINEER,)
     form_class = FinishForm
@@ -93,6 +119,9 @@ class VisitFinish(FormPage):
             "open_points": sum(len(g) for _, g in by_position),
             "not_asked": positions_not_asked(visit).count() if visit.is_open_for_results else 0,
             "stood": form.stood,
+            "standing_data": _standing_data(self.request.user, visit, form.stood),
+            "not_now": _why_not_now(visit, form.stood),
+            "asks_nobody": not visit.is_open_for_results or not form.stood.total or form.stood.without_outcome,
             "defects": form.stood.open_defects,
             "said": said_of(visit),
             "contradictions": contradictions_of(visit),
