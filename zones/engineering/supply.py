@@ -35,7 +35,7 @@ def check_supply(operation: Operation, practice: TradePractice = TRADE_PRACTICE)
         findings += _output_findings(operation, solved)
     if gaps := _missing_figures(operation):
         return findings + gaps
-    if operation.supply.sequential:
+    if operation.supply.sequential and operation.with_actuators:
         findings += _sequential_findings(operation, practice)
     else:
         findings.append(_simultaneous_finding(panel, _demand(operation, operation.motors_a(MAINS))))

@@ -167,6 +167,12 @@ def test_one_group_of_a_sequence_may_be_in_time():
     assert only(check([make_circuit()], sequential=True), "supply.sequence").severity == Severity.MEETS
 
 
+def test_a_sequence_in_which_no_output_moves_anything_yet_is_judged_by_what_the_panel_takes():
+    found = check([ActuatorCircuit("circuit 1")], sequential=True)
+    assert codes(found, Severity.MEETS) == ["supply.panel"]
+    assert "supply.sequence" not in {one.code for one in found}
+
+
 def test_a_sequence_with_an_unknown_speed_gives_no_verdict():
     circuits = [make_circuit(actuator={"speed_mm_per_s": None})]
     assert only(check(circuits, sequential=True), "supply.sequence").severity == Severity.MISSING
