@@ -156,8 +156,8 @@ def test_an_answer_survives_a_page_that_was_left_before_it_was_sent(at, town, pa
     touch(page, "Pass")
     expect(page.locator("[data-queue]")).to_contain_text("1 answer not sent yet")
     page.on("dialog", lambda dialog: dialog.accept())
-    page.unroute("**/answers/")
     page.goto(live_server.url + reverse("visit-field", args=[visit.pk]))
+    page.unroute("**/answers/")
     expect(page.locator("[data-progress-text]")).to_contain_text("1 of 3")
     expect_all_sent(page)
     assert results_of(visit).count() == 1
@@ -181,6 +181,24 @@ def test_an_answer_given_while_the_clock_is_measured_is_sent_too(context, at, to
     greetings[0].continue_()
     expect_last(page, "pass · recorded")
     assert results_of(visit).get().outcome == "pass"
+
+
+def test_who_leaves_by_a_link_while_the_answer_is_sent_comes_to_where_the_link_leads(context, at, town, visit):
+    held = {}
+    page = at(town.detector)
+    expect_all_sent(page)
+    context.route("**/answers/", lambda route: held.setdefault("answers", route))
+    context.route("**/find/", lambda route: held.setdefault("find", route))
+    touch(page, "Pass")
+    with page.expect_request("**/find/"):
+        page.get_by_role("link", name="Find").click()
+    with page.expect_response("**/answers/"):
+        held["answers"].continue_()
+    page.wait_for_timeout(300)  # time enough to go on to the next position
+    held["find"].continue_()
+    page.wait_for_url("**/find/")
+    expect(page.locator("[data-sent]")).not_to_be_empty()
+    expect(page).to_have_url(re.compile("/find/$"))
 
 
 def test_a_touch_before_the_script_is_ready_is_done_when_it_is(context, at, town, visit):

@@ -11,7 +11,7 @@ from inspections.visits.edits import start_visit
 from tests import builders
 from tests.browser.conftest import NEVER
 from tests.browser.field_steps import expect_all_sent, touch
-from tests.browser.phones import answer, take_along
+from tests.browser.phones import answer, answer_and_go_on, take_along
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -53,7 +53,7 @@ def test_whoever_takes_the_phone_next_sees_neither_pages_nor_answers_of_the_pers
     take_along(phone, visit)
     phone.lose_network()
     phone.open("visit-field-position", visit.pk, town.detector.pk)
-    answer(phone.page)
+    answer_and_go_on(phone.page)
     broken.append("/answers/")
     phone.find_network()
     phone.open("visit-field", visit.pk)
@@ -95,7 +95,7 @@ def test_a_swap_made_without_network_goes_out_between_the_answers_before_and_aft
 def test_pages_go_at_log_out_though_every_answer_was_sent(phone, town, visit):
     take_along(phone, visit)
     phone.open("visit-field-position", visit.pk, town.detector.pk)
-    answer(phone.page)
+    answer_and_go_on(phone.page)
     expect_all_sent(phone.page)
     phone.open("visit-field", visit.pk)
     phone.page.get_by_text("Menu", exact=True).click()
@@ -169,8 +169,7 @@ def test_back_and_reload_without_network_lose_no_answer(phone, town, visit):
     page = phone.page
     phone.open("visit-field-position", visit.pk, town.detector.pk)
     for _ in range(2):
-        answer(page)
-        # The next position comes up by itself.
+        answer_and_go_on(page)
         expect(page.get_by_role("button", name="Pass", exact=True).locator("visible=true")).to_be_enabled()
     page.go_back()
     page.go_back()
@@ -194,6 +193,9 @@ def test_a_network_that_never_answers_is_waited_for_once_and_not_at_each_page(ph
 def test_what_went_into_a_silence_is_sent_again_and_taken_once(phone, town, visit, silent):
     phone.open("visit-field-position", visit.pk, town.detector.pk)
     page = phone.page
+    page.wait_for_load_state(
+        "networkidle"
+    )  # the two clocks are compared: not one of them before, one after the next line
     page.clock.install()
     silent.append(NEVER)
     answer(page)
@@ -276,7 +278,7 @@ def test_the_walk_without_network_shows_only_what_was_asked_for(phone, town, vis
     take_along(phone, visit)
     phone.lose_network()
     phone.open("visit-field-position", visit.pk, town.detector.pk)
-    answer(phone.page)
+    answer_and_go_on(phone.page)
     phone.open("visit-field", visit.pk)
     page = phone.page
     page.get_by_role("link", name="Remaining").click()
@@ -292,7 +294,7 @@ def test_what_is_refused_no_longer_counts_in_the_list_that_is_open(phone, town, 
     take_along(phone, visit)
     phone.lose_network()
     phone.open("visit-field-position", visit.pk, town.detector.pk)
-    answer(phone.page)
+    answer_and_go_on(phone.page)
     phone.open("visit-field", visit.pk)
     page = phone.page
     storey = page.locator(".storey", has_text="SD1")

@@ -37,6 +37,7 @@ let sentSince = await sentAfter(document.body.dataset.kept, data.person.id, data
 const drafts = new Drafts({ person: data.person.id, visit: data.visit });
 const last = new LastAnswer({ person: data.person.id, visit: data.visit, queue, onUndo: undo });
 let keeping = null; // the answer given last, until it is on disk
+let isLeaving = false; // the person has touched a way out since the last answer: it is theirs to say where to
 const isFinished = data.visit_state === "finished";
 
 const wordOf = (answer) => data.outcomes[answer.outcome]?.word ?? "";
@@ -55,6 +56,7 @@ function record(form) {
     if (missing.name !== "outcome") form.querySelector(`[name="${missing.name}"]`)?.focus();
     return null;
   }
+  isLeaving = false;
   drafts.drop(point);
   form.reset();
   ask(form, "");
@@ -107,7 +109,7 @@ async function leaveWhenSent() {
   const isWaiting = queue.waiting.length > 0 || "kept" in document.body.dataset;
   const next = isWaiting ? (await nextStop(queue, data.person.id, data.visit))?.url : document.querySelector("[data-next]")?.href;
   const isRefused = queue.refused.some((entry) => cardOf(entry.answer.test_point));
-  if (next && !isRefused && last.told && currentScreen().id === "here") location.assign(next);
+  if (next && !isRefused && !isLeaving && last.told && currentScreen().id === "here") location.assign(next);
 }
 
 /** Bring the tests of the last answer back: never sent, it is taken back; else it stands until another takes its place. */
@@ -334,6 +336,7 @@ queue.addEventListener("change", () => {
   showProgress();
 });
 addEventListener("beforeunload", (event) => {
+  isLeaving = true;
   if (queue.isOnlyHere) event.preventDefault(); // all else is on this phone and goes out from any page
 });
 
@@ -342,6 +345,7 @@ document.addEventListener("click", async (event) => {
   const link = event.target.closest("a[data-after-sending]");
   if (!link || link.hash && link.pathname === location.pathname || !queue.waiting.length || event.ctrlKey || event.metaKey) return;
   event.preventDefault();
+  isLeaving = true;
   await Promise.race([queue.send(), new Promise((resolve) => setTimeout(resolve, 1500))]);
   location.href = link.href;
 });
