@@ -38,7 +38,7 @@ PY := $(VENV)/bin/python
 PYTEST := env -u PYTHONDONTWRITEBYTECODE $(PY) -m pytest -n $(TEST_PROCESSES) --dist worksteal
 GUNICORN := $(PY) -m gunicorn sites_registry.wsgi --bind $(BIND) --worker-class gthread \
 	--workers $(WEB_PROCESSES) --threads $(WEB_THREADS) --timeout 120 --max-requests 2000 \
-	--max-requests-jitter 200 --no-control-socket
+	--max-requests-jitter 200 --no-control-socket --logger-class sites_registry.gunicorn_logs.RedactedLog
 
 # What asks no database, counts what Django asks it, or goes through pages that tests/fuzz opens and posts to on PostgreSQL
 # as well: the same on both, so it runs once.
@@ -140,7 +140,7 @@ serve: port-is-free packages ## Serve a real register; its settings come from th
 	$(PY) manage.py start_summary
 	printf '\nThe register is served on http://$(BIND)/. Ctrl-C stops it.\n\n'
 	$(PY) manage.py compose_papers --watch &
-	exec $(GUNICORN) --access-logfile -
+	exec $(GUNICORN)
 
 first-log-in: packages ## Make the first office log-in of a real register; the others are invited from there
 	@$(USE_REAL_REGISTER)

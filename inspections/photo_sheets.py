@@ -2,6 +2,10 @@
 
 from dataclasses import dataclass
 
+from django.core.files.storage import default_storage
+
+from sites_registry.whole_files import NotWhole
+
 MOST_ON_A_PAPER = 120
 
 
@@ -20,9 +24,8 @@ def photo_sheet(photos):
     printed, pictures = [], {}
     for photo in photos[:MOST_ON_A_PAPER]:
         try:
-            with photo.small.open("rb") as file:
-                pictures[f"photo-{photo.pk}"] = file.read()
-        except FileNotFoundError:  # the data folder was restored without its files
+            pictures[f"photo-{photo.pk}"] = default_storage.read_whole(photo.small.name)
+        except NotWhole:  # the data folder was restored without its files, or the file is torn
             continue
         printed.append(photo)
     left_out = max(0, len(photos) - MOST_ON_A_PAPER)

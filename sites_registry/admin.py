@@ -16,6 +16,7 @@ from sites_registry.models import (
     Instrument,
     Invitation,
     Job,
+    KeptFile,
     Person,
     Qualification,
     Submission,
@@ -153,6 +154,12 @@ class InvitationAdmin(ReadOnly, admin.ModelAdmin):
 class SubmissionAdmin(ReadOnly, admin.ModelAdmin):
     list_display = ["key", "person", "led_to", "taken_at"]
     list_select_related = ["person"]
+
+
+@admin.register(KeptFile)
+class KeptFileAdmin(ReadOnly, admin.ModelAdmin):
+    list_display = ["name", "size_bytes", "sha256", "kept_at", "is_recorded_later"]
+    search_fields = ["name", "sha256"]
 
 
 @admin.register(Counter)

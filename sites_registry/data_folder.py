@@ -13,7 +13,7 @@ from django.core.exceptions import ImproperlyConfigured
 FOLDER_MODE = 0o750
 FILE_MODE = 0o640
 FOR_OTHERS = 0o027  # what neither has: writing by the group, anything by the rest
-ITS_OWN_FOLDERS = ("files", "mail", "static")
+ITS_OWN_FOLDERS = ("files", "log", "mail", "static")
 DATABASE_NAME = "register.sqlite3"
 KEY_NAME = "secret_key"
 ITS_OWN_FILES = (DATABASE_NAME, f"{DATABASE_NAME}-wal", f"{DATABASE_NAME}-shm", f"{DATABASE_NAME}-journal", KEY_NAME)

@@ -1,10 +1,41 @@
-"""Around every view: an outage of disk or database answers with a page that says what became of the request."""
+"""Around every view: an outage of disk or database, or a damaged file, answers with a page that says what it means."""
+
+import logging
+import time
 
 from django.http import HttpResponse
 from django.utils import timezone
 
+from sites_registry.logs import OF_THIS_REQUEST, new_identifier
 from sites_registry.outages import outage_of
-from sites_registry.views.errors import outage_page
+from sites_registry.views.errors import not_whole_page, outage_page
+from sites_registry.whole_files import NotWhole
+
+requests = logging.getLogger("sites_registry.requests")
+
+
+class RequestLogMiddleware:
+    """Gives each request its identifier and writes what became of it: never its query, its body or a link's token."""
+
+    def __init__(self, get_response):
+        self.get_response = get_response
+
+    def __call__(self, request):
+        request.identifier = new_identifier()
+        outer = OF_THIS_REQUEST.set(request.identifier)
+        started = time.perf_counter()
+        try:
+            response = self.get_response(request)
+            response["X-Request-Id"] = request.identifier
+            took_ms = round((time.perf_counter() - started) * 1000)
+            facts = {"method": request.method, "status": response.status_code, "took_ms": took_ms}
+            person = getattr(request, "_cached_user", None)  # asked for by somebody already, so no query
+            if person and person.pk:
+                facts["person"] = person.pk
+            requests.info("%s %s", request.method, request.path, extra={"facts": facts})
+            return response
+        finally:
+            OF_THIS_REQUEST.reset(outer)
 
 
 class WhoAndWhenMiddleware:
@@ -41,5 +72,7 @@ class OutageMiddleware:
         request.view_was_reached = True
 
     def process_exception(self, request, exception):
+        if isinstance(exception, NotWhole):
+            return not_whole_page(request, exception)
         outage = outage_of(exception)
         return outage and outage_page(request, outage)

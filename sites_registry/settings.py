@@ -51,6 +51,7 @@ INSTALLED_APPS = [
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
+    "sites_registry.middleware.RequestLogMiddleware",
     "csp.middleware.CSPMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
@@ -199,9 +200,21 @@ if BEHIND_TLS:
 MESSAGE_TAGS = {40: "danger"}
 SIMPLE_HISTORY_HISTORY_CHANGE_REASON_USE_TEXT_FIELD = True
 
+LOG_DIR = DATA_DIR / "log"
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "handlers": {"console": {"class": "logging.StreamHandler"}},
-    "root": {"handlers": ["console"], "level": "WARNING"},
+    "formatters": {
+        "readable": {
+            "()": "sites_registry.logs.Readable",
+            "format": "%(asctime)s %(levelname)s %(name)s: %(message)s",
+        },
+        "json": {"()": "sites_registry.logs.JsonLine"},
+    },
+    "handlers": {
+        "console": {"class": "logging.StreamHandler", "formatter": "readable", "level": "WARNING"},
+        "files": {"class": "sites_registry.logs.DayFiles", "formatter": "json"},
+    },
+    "root": {"handlers": ["console", "files"], "level": "WARNING"},
+    "loggers": {"sites_registry.requests": {"level": "INFO"}},
 }

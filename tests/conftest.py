@@ -84,6 +84,7 @@ def folders_of_this_process(tmp_path_factory):
 def files_in_a_folder_of_their_own(settings, folders_of_this_process):
     """No test writes into the register's data folder; the folder is made when the first file is written."""
     settings.MEDIA_ROOT = next(folders_of_this_process)
+    settings.LOG_DIR = settings.MEDIA_ROOT.parent / "log"
 
 
 @pytest.fixture(scope="session")

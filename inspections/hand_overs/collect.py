@@ -5,10 +5,12 @@ sees the hand-over when it is whole. Every file is kept as it was given, with it
 """
 
 import hashlib
+import logging
 import time
 from pathlib import PurePath
 
 from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
 from django.db import transaction
 from django.db.models import Q
 from django.utils import timezone
@@ -20,9 +22,12 @@ from sites_registry.access import STAFF_ROLES
 from sites_registry.downloads import file_name
 from sites_registry.models import HandedOverDocument, Job
 from sites_registry.services.refusals import Refused
+from sites_registry.whole_files import NotWhole
 from zones.files.documents_needed import missing_papers, models_in_use
 from zones.models import Attachment
 from zones.models.languages import name_of
+
+logger = logging.getLogger(__name__)
 
 STEP_SECONDS = 6
 PDF = "application/pdf"
@@ -173,7 +178,8 @@ def _put_in(pk):
         return
     try:
         content = _content_of(row)
-    except FileNotFoundError:  # the data folder was restored without its files
+    except NotWhole as error:  # the data folder was restored without its files, or the file is torn
+        logger.error("%s is left out of %s. %s", row.title, row.hand_over, error)
         content = None
     if content is None:
         hand_over = HandOver.objects.select_for_update(of=("self",)).get(pk=row.hand_over_id)
@@ -194,8 +200,7 @@ def _content_of(row):
         with keep_pdf(row.certificate).pdf.open("rb") as file:
             return file.read()
     if row.attachment_id:
-        with row.attachment.file.open("rb") as file:
-            return file.read()
+        return default_storage.read_whole(row.attachment.file.name)
     return compose_paper(row.hand_over, row.paper)
 
 

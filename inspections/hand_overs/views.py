@@ -1,9 +1,11 @@
 """Hand over to the manager: begin, put together, look at, download one by one or as a whole, confirm the receipt."""
 
 import io
+import logging
 from functools import partial
 
 from django.contrib import messages
+from django.core.files.storage import default_storage
 from django.http import Http404, StreamingHttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -19,9 +21,16 @@ from sites_registry.access import STAFF_ROLES, Role, for_roles
 from sites_registry.downloads import download, file_name
 from sites_registry.models import Job
 from sites_registry.views.base import FormPage
+from sites_registry.whole_files import NotWhole
 from zones.files.attachments import SHOWN_INLINE
 from zones.files.documents_needed import missing_papers
 from zones.files.views import POLICY
+
+logger = logging.getLogger(__name__)
+NOT_WHOLE = (
+    "'{}' was handed over, and the register's copy of it is damaged or missing, so it is not in this archive. "
+    "Ask the firm to restore it from a backup."
+)
 
 
 class HandOverCreate(FormPage):
@@ -104,11 +113,7 @@ def _whole(request, pk):
 @require_GET
 def hand_over_file(request, pk, file_pk):
     one = get_object_or_404(_whole(request, pk).files.put_together(), pk=file_pk)
-    try:
-        with one.file.open("rb") as file:
-            content = file.read()
-    except FileNotFoundError as error:  # the data folder was restored without its files
-        raise Http404 from error
+    content = default_storage.read_whole(one.file.name)
     response = download(content, one.media_type, one.file_name, inline=one.media_type in SHOWN_INLINE)
     response["Content-Security-Policy"] = POLICY
     return response
@@ -123,16 +128,28 @@ def _list_name(hand_over, word, extension):
 def hand_over_archive(request, pk):
     """Everything in one archive, with the list, sent while it is made."""
     hand_over = _whole(request, pk)
-    files = [one for one in hand_over.files.put_together() if one.file.storage.exists(one.file.name)]
-    moment = timezone.localtime(hand_over.handed_over_at)
-    entries = [
-        (_list_name(hand_over, "hand-over list", "pdf"), moment, lambda: io.BytesIO(hand_over_list_pdf(hand_over)))
-    ]
-    entries += [(one.path, moment, partial(one.file.storage.open, one.file.name, "rb")) for one in files]
-    response = StreamingHttpResponse(zip_stream(entries), content_type="application/zip")
+    response = StreamingHttpResponse(zip_stream(_entries(hand_over)), content_type="application/zip")
     response["Content-Disposition"] = content_disposition_header(True, _list_name(hand_over, "hand-over", "zip"))
     response["Cache-Control"] = "private, no-store"
     return response
+
+
+def _entries(hand_over):
+    """What the archive holds; a file that is not whole any more is replaced by a note that says so."""
+    moment = timezone.localtime(hand_over.handed_over_at)
+    yield _list_name(hand_over, "hand-over list", "pdf"), moment, partial(_listed, hand_over)
+    for one in hand_over.files.put_together():
+        path = one.path
+        try:
+            content = default_storage.read_whole(one.file.name)
+        except NotWhole as error:
+            logger.error("Not in the archive of %s: %s", hand_over, error)
+            path, content = f"{path}.NOT-WHOLE.txt", NOT_WHOLE.format(one.path).encode()
+        yield path, moment, partial(io.BytesIO, content)
+
+
+def _listed(hand_over):
+    return io.BytesIO(hand_over_list_pdf(hand_over))
 
 
 @for_roles(Role.MANAGER)

@@ -2,7 +2,6 @@
 
 from uuid import UUID
 
-from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.db import transaction
 from django.utils import timezone
@@ -75,7 +74,4 @@ def withdraw_photo(*, photo, by, reason):
 def _stored(photo, form, content):
     """Where bytes lie: by the identifier, so that no two photographs share a file and a second try writes none."""
     name = UUID(str(photo.client_uuid)).hex
-    path = f"photos/{name[:2]}/{name}{form}.jpg"
-    if default_storage.exists(path):
-        default_storage.delete(path)  # of a try that came to no record
-    return default_storage.save(path, ContentFile(content))
+    return default_storage.keep(f"photos/{name[:2]}/{name}{form}.jpg", content)

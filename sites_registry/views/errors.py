@@ -3,12 +3,14 @@
 import logging
 import sys
 
+from django.http import JsonResponse
 from django.shortcuts import render
 
 from sites_registry.outages import outage_of
 
 logger = logging.getLogger(__name__)
 
+FROM_A_SCRIPT = {"application/json", "application/octet-stream"}
 READING = {"GET", "HEAD", "OPTIONS"}
 NOTHING_STORED = (
     "Nothing of what you just sent was stored. Go back: what you typed is still there. Send it again later."
@@ -35,6 +37,15 @@ def not_found(request, exception=None):
     return _page(request, 404, "Not found", "There is nothing at this address, or it is not yours to see.")
 
 
+def _failure(request, status, context):
+    """The page of a failure, or for a phone's script its words; both with the identifier that the log has it under."""
+    context["identifier"] = getattr(request, "identifier", "")
+    if request.content_type in FROM_A_SCRIPT:
+        words = " ".join(filter(None, (context["what"], context["became"])))
+        return JsonResponse({"message": words, "identifier": context["identifier"]}, status=status)
+    return render(request, "errors_plain.html", context, status=status)
+
+
 def outage_page(request, outage, became=NOTHING_STORED):
     """Disk or database refused: what is wrong and what became of the request. Asks the database nothing.
 
@@ -47,7 +58,19 @@ def outage_page(request, outage, became=NOTHING_STORED):
         "whom_to_tell": "Tell who looks after the machine of the register; its log says what helps.",
         "became": NOTHING_LOST if request.method in READING else became,
     }
-    return render(request, "errors_plain.html", context, status=outage.status)
+    return _failure(request, outage.status, context)
+
+
+def not_whole_page(request, error):
+    """A kept file is missing or damaged: never shown as if it were whole. Its name goes to the log alone."""
+    logger.error("%s %s", request.path, error, exc_info=True)
+    context = {
+        "heading": "This file is not whole",
+        "what": "The register's copy of it is missing or damaged, so it is not shown.",
+        "became": "Nothing else is lost.",
+        "whom_to_tell": "Tell who looks after the machine of the register: a backup brings the file back.",
+    }
+    return _failure(request, 500, context)
 
 
 def server_error(request):
@@ -60,4 +83,4 @@ def server_error(request):
         "what": "The fault has been written down for support.",
         "became": "Look whether what you sent is there before you send it again.",
     }
-    return render(request, "errors_plain.html", context, status=500)
+    return _failure(request, 500, context)

@@ -61,7 +61,7 @@ def test_database_its_log_files_and_mail_are_closed_to_others_when_they_are_writ
 def test_the_folder_is_closed_before_anything_is_written(tmp_path, data):
     run(tmp_path, START, **GOOD)
     assert stat.S_IMODE(data.stat().st_mode) == 0o750
-    assert {path.name for path in data.iterdir()} == {"files", "mail", "static"}
+    assert {path.name for path in data.iterdir()} == {"files", "log", "mail", "static"}
 
 
 def test_the_secret_key_is_for_this_account_alone(tmp_path, data):

@@ -6,7 +6,6 @@ import warnings
 from pathlib import PurePath
 
 from django.conf import settings
-from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.db import transaction
 from django.utils import timezone
@@ -92,10 +91,7 @@ def attach_file(*, owner_field, owner, name, content, kind, by, title="", langua
         added_by=by,
     )
     # Written before the row: a row without its bytes would be worse than bytes without a row.
-    path = stored_name(attachment, name)
-    if not default_storage.exists(path):
-        path = default_storage.save(path, ContentFile(content))
-    attachment.file.name = path
+    attachment.file.name = default_storage.keep(stored_name(attachment, name), content)
     attachment.full_clean()
     attachment.save()
     return attachment

@@ -2,6 +2,7 @@
 
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied
+from django.core.files.storage import default_storage
 from django.http import Http404
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_POST
@@ -70,11 +71,7 @@ class AttachmentCreate(FormPage):
 def attachment_download(request, pk):
     """The bytes, under the name they came with. PDFs and pictures are shown, others saved; none is guessed at."""
     attachment = get_object_or_404(Attachment.objects.visible_to(request.user), pk=pk)
-    try:
-        with attachment.file.open("rb") as file:
-            content = file.read()  # at most settings.UPLOAD_LIMIT_MB
-    except FileNotFoundError as error:  # the data folder was restored without its files
-        raise Http404 from error
+    content = default_storage.read_whole(attachment.file.name)  # at most settings.UPLOAD_LIMIT_MB
     inline = attachment.media_type in SHOWN_INLINE
     response = download(content, attachment.media_type, attachment.file_name, inline=inline)
     response["Content-Security-Policy"] = POLICY

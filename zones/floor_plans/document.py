@@ -3,6 +3,7 @@
 import io
 from itertools import groupby
 
+from django.core.files.storage import default_storage
 from django.urls import reverse
 from PIL import Image
 
@@ -73,8 +74,7 @@ def _made(building, asked, title, slug, draw):
 
 def _printable(plan):
     """The picture of a plan as a PDF holds it small: what was stored with a loss, as a scan is, becomes a JPEG."""
-    with plan.picture.open("rb") as file:
-        content = file.read()
+    content = default_storage.read_whole(plan.picture.name)
     if plan.picture_type != "image/webp":
         return content
     written = io.BytesIO()

@@ -2,7 +2,6 @@
 
 from hashlib import sha256
 
-from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.db import transaction
 
@@ -60,8 +59,7 @@ def add_floor_plan(*, building, storey, name, content, by, page=None, title="", 
 
 def _stored(digest, extension, content):
     """Where bytes lie: by digest, never by the name that somebody typed."""
-    path = f"floor-plans/{digest[:2]}/{digest}{extension}"
-    return path if default_storage.exists(path) else default_storage.save(path, ContentFile(content))
+    return default_storage.keep(f"floor-plans/{digest[:2]}/{digest}{extension}", content)
 
 
 def _carry_over(before, plan, by):

@@ -3,7 +3,8 @@
 import json
 
 from django.contrib import messages
-from django.http import Http404, JsonResponse
+from django.core.files.storage import default_storage
+from django.http import JsonResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils.cache import get_conditional_response
@@ -114,11 +115,7 @@ def floor_plan_file(request, pk):
 
 
 def _file(stored, media_type, name):
-    try:
-        with stored.open("rb") as file:
-            content = file.read()  # at most settings.UPLOAD_LIMIT_MB
-    except FileNotFoundError as error:  # the data folder was restored without its files
-        raise Http404 from error
+    content = default_storage.read_whole(stored.name)  # at most settings.UPLOAD_LIMIT_MB
     response = download(content, media_type, name, inline=True)
     response["Content-Security-Policy"] = POLICY
     return response

@@ -4,7 +4,7 @@ import uuid
 from hashlib import sha256
 
 from django.core.exceptions import PermissionDenied
-from django.http import Http404
+from django.core.files.storage import default_storage
 from django.shortcuts import get_object_or_404
 from django.utils.cache import get_conditional_response
 from django.utils.http import quote_etag
@@ -35,11 +35,7 @@ def photo_picture(request, pk, form):
 
 
 def _picture(photo, stored):
-    try:
-        with stored.open("rb") as file:
-            content = file.read()
-    except FileNotFoundError as error:  # the data folder was restored without its files
-        raise Http404 from error
+    content = default_storage.read_whole(stored.name)
     response = download(content, "image/jpeg", f"photograph-{photo.pk}.jpg", inline=True)
     response["Content-Security-Policy"] = POLICY
     return response

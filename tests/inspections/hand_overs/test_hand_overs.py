@@ -3,6 +3,7 @@
 import hashlib
 import io
 import zipfile
+from pathlib import Path
 
 import pytest
 from django.db import IntegrityError, transaction
@@ -199,13 +200,15 @@ class TestArchive:
         for one in given.files.all():
             assert hashlib.sha256(archive.read(one.path)).hexdigest() == one.sha256
 
-    def test_a_file_that_a_restore_left_out_does_not_spoil_the_rest(self, as_, job, given):
+    def test_a_file_that_is_torn_is_told_and_does_not_spoil_the_rest(self, as_, job, given):
         plan = given.files.get(attachment__job=job)
-        plan.file.storage.delete(plan.file.name)
+        Path(plan.file.path).write_bytes(b"half of it")
         client = as_("manager")
-        assert client.get(plan.get_absolute_url()).status_code == 404
+        assert client.get(plan.get_absolute_url()).status_code == 500
         archive = archive_of(client.get(reverse("hand-over-archive", args=[given.pk])))
         assert archive.testzip() is None and plan.path not in archive.namelist()
+        note = archive.read(f"{plan.path}.NOT-WHOLE.txt").decode()
+        assert f"'{plan.path}' was handed over" in note and "restore it from a backup" in note
 
 
 class TestReceipt:

@@ -81,9 +81,10 @@ def test_small_is_small(as_, town, visit):
     assert (photo.width_px, photo.height_px, small.size) == (1600, 1067, (480, 320))
 
 
-def test_a_file_that_is_gone_is_a_page_that_is_not_there_and_a_sentence_on_paper(as_, visit, photo):
+def test_a_file_that_is_gone_is_told_and_is_a_sentence_on_paper(as_, visit, photo):
     default_storage.delete(photo.small.name)
-    assert as_("office").get(photo.small_url).status_code == 404
+    page = as_("office").get(photo.small_url)
+    assert page.status_code == 500 and "missing or damaged" in page.content.decode()
     text = words_of(as_("office").get(reverse("visit-report", args=[visit.pk])).content)
     assert "1 cannot be printed: its file is missing here." in text
 

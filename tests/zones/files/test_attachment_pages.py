@@ -1,5 +1,7 @@
 """Files on the pages of their records: attach, read, withdraw."""
 
+from pathlib import Path
+
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
@@ -93,10 +95,19 @@ def test_pdfs_and_pictures_are_shown_and_others_saved_and_nothing_runs(as_, town
     assert response.content == content
 
 
-def test_a_file_whose_bytes_are_gone_is_not_found(as_, town):
+@pytest.mark.parametrize("harm", ["gone", "cut short", "one bit turned"])
+def test_a_file_that_is_not_what_was_kept_is_not_served_but_told(as_, town, caplog, harm):
     attachment = builders.make_attachment(building=town.hall)
-    attachment.file.storage.delete(attachment.file.name)
-    assert as_("office").get(attachment.get_absolute_url()).status_code == 404
+    assert as_("office").get(attachment.get_absolute_url()).status_code == 200
+    path = Path(attachment.file.path)
+    whole = path.read_bytes()
+    path.write_bytes(whole[:-1] if harm == "cut short" else bytes([whole[0] ^ 1]) + whole[1:])
+    if harm == "gone":
+        path.unlink()
+    response = as_("office").get(attachment.get_absolute_url())
+    assert response.status_code == 500
+    assert "missing or damaged, so it is not shown" in response.content.decode()
+    assert attachment.file.name not in response.content.decode() and attachment.file.name in caplog.text
 
 
 def test_the_office_withdraws_any_file_and_still_finds_it(as_, town):

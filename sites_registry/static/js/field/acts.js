@@ -8,6 +8,12 @@ export class NotSent extends Error {
   }
 }
 
+/** Not sent, because the register answered otherwise than it should; with the number under which its log has it. */
+export function answered(response) {
+  const number = response.status >= 500 && response.headers.get("X-Request-Id");
+  return new NotSent(`The register answered ${response.status}${number ? `, failure ${number}` : ""}.`, `answer ${response.status}`);
+}
+
 /** Send a kept form as its page would; the verdict, {fate, message, notes}, by what the register shows then. */
 export async function sendAct(row, token) {
   let response;
@@ -22,7 +28,7 @@ export async function sendAct(row, token) {
   }
   const isLogIn = response.redirected && new URL(response.url).pathname === row.entry.act.logIn;
   if (isLogIn || response.status === 403 || response.status === 409) throw new NotSent("You are logged out, or somebody else is logged in.", "log in", true);
-  if (response.status >= 500 || response.status === 429) throw new NotSent(`The register answered ${response.status}.`, `answer ${response.status}`);
+  if (response.status >= 500 || response.status === 429) throw answered(response);
   if (response.headers.get("Content-Type")?.startsWith("application/json")) return verdictOf(response, await response.json());
   const page = new DOMParser().parseFromString(await response.text(), "text/html");
   const [notDone] = response.redirected ? wordsAt(page, ".message.error, .message.danger") : [];

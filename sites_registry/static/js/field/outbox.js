@@ -3,7 +3,7 @@
 // that sending again never does harm. One tab sends at a time, for all of them.
 
 import { RegisterClock } from "./clock.js";
-import { NotSent, sendAct } from "./acts.js";
+import { NotSent, answered, sendAct } from "./acts.js";
 import { noLongerAsTaken, rememberGiven } from "./given.js";
 import { sendPhoto } from "./photo_sender.js";
 import { keepPhoto, photoSent, photosBySending, removePhoto } from "./photo_store.js";
@@ -243,7 +243,7 @@ class Outbox extends EventTarget {
     const isJson = response.headers.get("Content-Type")?.startsWith("application/json");
     if (response.redirected || response.status === 403) throw new NotSent("You are logged out, or somebody else is logged in.", "log in", true);
     if (response.status === 409 && isJson) throw new NotSent((await response.json()).message, "log in", true);
-    if (!response.ok || !isJson) throw new NotSent(`The register answered ${response.status}.`, `answer ${response.status}`);
+    if (!response.ok || !isJson) throw answered(response);
     const body = await response.json();
     this.clock.measure(sentMs, Date.now(), body.received_at);
     return body;

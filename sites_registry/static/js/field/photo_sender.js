@@ -1,6 +1,6 @@
 // How photographs leave this phone: announced, then in parts; after a break the register says where to go on.
 
-import { NotSent } from "./acts.js";
+import { answered, NotSent } from "./acts.js";
 
 const PART_BYTES = 256 * 1024;
 const MOST_WITHOUT_PROGRESS = 3;
@@ -19,7 +19,7 @@ async function ask(row, address, token, type, body) {
   if (response.redirected || response.status === 403 || response.status === 409) throw new NotSent("You are logged out, or somebody else is logged in.", "log in", true);
   if (response.status === 404) return { fate: "refused", message: "The register shows this visit to you no longer." };
   const isJson = response.headers.get("Content-Type")?.startsWith("application/json");
-  if (!response.ok || !isJson) throw new NotSent(`The register answered ${response.status}.`, `answer ${response.status}`);
+  if (!response.ok || !isJson) throw answered(response);
   return { ...(await response.json()), at: new Date(response.headers.get("Date") ?? Date.now()).toISOString() };
 }
 
