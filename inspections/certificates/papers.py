@@ -7,6 +7,7 @@ first person who opens it. A disk that refuses it changes nothing of the certifi
 import logging
 
 from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
 
 from inspections.certificates.document import certificate_pdf
 from inspections.models import Certificate
@@ -29,28 +30,41 @@ def compose_what_lacks():
 
 
 def keep_pdf(certificate):
-    """Compose the PDF from the frozen statement and keep it, unless the whole of it is kept already."""
-    if not is_pdf_kept(certificate):
-        before = certificate.pdf.name or ""
-        certificate.pdf.save(f"{certificate.number}.pdf", ContentFile(certificate_pdf(certificate)), save=False)
-        kept = certificate.pdf.name
-        if not Certificate.objects.filter(pk=certificate.pk, pdf=before).update(pdf=kept):  # somebody was quicker
-            certificate.refresh_from_db(fields=["pdf"])
-            certificate.pdf.storage.delete(kept)
+    """Compose the PDF from the frozen statement and keep it, unless the whole of it is kept already.
+
+    One that is torn or gone is composed again and compared: the bytes that were issued take their place again, others,
+    as of a later version of the register, are kept beside them and told.
+    """
+    before = certificate.pdf.name or ""
+    if default_storage.is_whole(before):
+        return certificate
+    content = certificate_pdf(certificate)
+    if before and _put_back(certificate, content):
+        return certificate
+    certificate.pdf.save(f"{certificate.number}.pdf", ContentFile(content), save=False)
+    kept = certificate.pdf.name
+    if not Certificate.objects.filter(pk=certificate.pk, pdf=before).update(pdf=kept):  # somebody was quicker
+        certificate.refresh_from_db(fields=["pdf"])
+        default_storage.delete(kept)
     return certificate
+
+
+def _put_back(certificate, content):
+    """Whether these are the bytes that were kept; then they lie under their name again."""
+    try:
+        default_storage.keep(certificate.pdf.name, content)
+    except FileExistsError:
+        logger.error(
+            "The PDF of certificate %s is damaged or gone. Composed again from its statement it has other bytes than "
+            "the one that was issued; a backup has that one (manage.py restore ARCHIVE --file %s).",
+            certificate.number,
+            certificate.pdf.name,
+        )
+        return False
+    return True
 
 
 def certificate_asked_for(certificate, asked):
     """The PDF that was kept, under the number of the certificate."""
-    with keep_pdf(certificate).pdf.open("rb") as file:
-        return Made(file.read(), words=certificate.get_kind_display(), mark=certificate.number)
-
-
-def is_pdf_kept(certificate):
-    """Whether the whole file is there: a data folder may be restored without it, a full disk cuts it short."""
-    try:
-        with certificate.pdf.open("rb") as file:
-            start, _ = file.read(5), file.seek(max(0, certificate.pdf.size - 32))
-            return start == b"%PDF-" and b"%%EOF" in file.read()
-    except (ValueError, FileNotFoundError):  # none was kept yet, or it is gone
-        return False
+    content = default_storage.read_whole(keep_pdf(certificate).pdf.name)
+    return Made(content, words=certificate.get_kind_display(), mark=certificate.number)

@@ -197,8 +197,7 @@ def _put_in(pk):
 
 def _content_of(row):
     if row.certificate_id:
-        with keep_pdf(row.certificate).pdf.open("rb") as file:
-            return file.read()
+        return default_storage.read_whole(keep_pdf(row.certificate).pdf.name)
     if row.attachment_id:
         return default_storage.read_whole(row.attachment.file.name)
     return compose_paper(row.hand_over, row.paper)

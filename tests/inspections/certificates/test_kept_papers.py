@@ -4,6 +4,7 @@ import io
 from pathlib import Path
 
 import pytest
+from django.core.files.storage import default_storage
 from django.core.management import CommandError, call_command
 from django.urls import reverse
 
@@ -20,7 +21,7 @@ def compose_papers():
 def test_the_worker_makes_what_lacks_and_nothing_twice(town):
     assert not town.certificate.pdf
     assert compose_papers() == "1 made; every certificate has its PDF.\n"
-    assert papers.is_pdf_kept(Certificate.objects.get(pk=town.certificate.pk))
+    assert default_storage.is_whole(Certificate.objects.get(pk=town.certificate.pk).pdf.name)
     assert compose_papers() == "0 made; every certificate has its PDF.\n"
 
 
@@ -50,14 +51,26 @@ def test_the_pdf_kept_at_first_download_stays_the_same(as_, town):
     assert Certificate.objects.get(pk=town.certificate.pk).pdf.name == kept
 
 
-@pytest.mark.parametrize("harm", ["gone", "empty", "cut short"])
-def test_a_pdf_that_is_gone_or_cut_short_is_composed_again_from_the_statement(as_, town, harm):
+@pytest.mark.parametrize("harm", ["gone", "empty", "cut short", "altered"])
+def test_a_pdf_that_is_not_as_it_was_issued_is_composed_again_from_the_statement(as_, town, harm):
     address = reverse("certificate-pdf", args=[town.certificate.number])
     whole = as_("manager").get(address).content
     kept = Path(Certificate.objects.get(pk=town.certificate.pk).pdf.path)
     if harm == "gone":
         kept.unlink()
     else:
-        kept.write_bytes(b"" if harm == "empty" else whole[:2000])
+        kept.write_bytes({"empty": b"", "cut short": whole[:2000], "altered": whole.replace(b"obj", b"OBJ", 1)}[harm])
     for _ in range(2):
         assert as_("manager").get(address).content == whole
+
+
+def test_one_that_a_later_version_composes_otherwise_is_kept_beside_the_first_and_told(as_, town, monkeypatch, caplog):
+    address = reverse("certificate-pdf", args=[town.certificate.number])
+    as_("manager").get(address)
+    first = Certificate.objects.get(pk=town.certificate.pk).pdf
+    Path(first.path).write_bytes(b"%PDF-1.7 half of it")
+    monkeypatch.setattr(papers, "certificate_pdf", lambda certificate: b"%PDF-1.7 of a later version %%EOF")
+    assert as_("manager").get(address).content == b"%PDF-1.7 of a later version %%EOF"
+    assert Certificate.objects.get(pk=town.certificate.pk).pdf.name != first.name
+    assert Path(first.path).read_bytes() == b"%PDF-1.7 half of it"
+    assert f"restore ARCHIVE --file {first.name}" in caplog.text
