@@ -134,7 +134,7 @@ class Shown:
         """Pages of the walk of a visit that is not started yet; None for any other."""
         match self.ahead and request.resolver_match.url_name:
             case "visit-field":
-                return walk_page(request, self.visit, self.walk, self.open_points)
+                return walk_page(request, self.visit, self.walk, self.open_points, self.ahead.alike)
             case "visit-find":
                 return find_page(request, self.visit, self.walk)
             case "visit-floor-plan":

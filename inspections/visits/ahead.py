@@ -15,6 +15,7 @@ from inspections.test_points.limits import LimitsHere
 from inspections.test_points.making import points_of
 from inspections.test_points.missed import positions_missed_before
 from inspections.test_points.numbers_ahead import number_ahead
+from inspections.visits.alike import grouped
 from inspections.visits.edits import VisitRefused, set_out
 from inspections.visits.walk import Stop, Walk
 from zones.models import Position
@@ -70,9 +71,26 @@ class Ahead:
         for point in sorted(self._points, key=lambda one: one.order):
             numbers[point.position_id].append(point.pk)
         return [
-            {"url": stop.url, "anchor": stop.anchor, "tag": stop.position.tag, "open": numbers[stop.position.pk]}
+            {
+                "url": stop.url,
+                "anchor": stop.anchor,
+                "tag": stop.position.tag,
+                "room": stop.position.room,
+                "open": numbers[stop.position.pk],
+            }
             for stop in self.walk.stops
         ]
+
+    @property
+    def alike(self):
+        """As `alike_of` a visit under way."""
+        plain = [point for point in self._points if not point.quantity]
+        said = defaultdict(set)
+        for point in plain:
+            said[point.check_of_id].add(point.expected)
+        tests = {point.check_of_id: point for point in reversed(plain) if len(said[point.check_of_id]) == 1}
+        points = [(point.pk, point.position_id, point.check_of_id) for point in plain]
+        return grouped(self.visit, self.walk, tests, points)
 
     def points_at(self, keys):
         """(place, is last) → its test points with their limits and what was read before, as `read_stops` needs them."""

@@ -216,7 +216,7 @@ def walk_of(visit):
 
 
 def open_points_of(visit, walk):
-    """The walk as the phone goes on with it: of each stop its address, its tag and the test points still to answer."""
+    """The walk as the phone goes on with it: of each stop its address, tag, room and test points still to answer."""
     rows = (
         visit.test_points.filter(latest_result=None)
         .order_by("order", "pk")
@@ -230,6 +230,7 @@ def open_points_of(visit, walk):
             "url": stop.url,
             "anchor": stop.anchor,
             "tag": stop.position.tag,
+            "room": stop.position.room,
             "open": by_stop.get((stop.position.pk, stop.is_last), []),
         }
         for stop in walk.stops

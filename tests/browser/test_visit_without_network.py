@@ -161,6 +161,10 @@ def test_a_label_leads_to_its_test_without_network(phone, town, visit):
     phone.open("visit-field", visit.pk)
     phone.open("position-at", town.detector.pk)  # the phone's own camera
     expect(page).to_have_title(re.compile("^SD1,"))
+    answer_and_go_on(page)
+    phone.open("visit-find", visit.pk)
+    page.get_by_label("Tag, serial").press_sequentially("S")
+    expect(page.locator("[data-found] li", has_text="SD1")).to_contain_text("done")
 
 
 def test_back_and_reload_without_network_lose_no_answer(phone, town, visit):

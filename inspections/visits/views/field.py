@@ -16,6 +16,7 @@ from django.views.decorators.http import require_GET, require_POST
 from inspections.models import Outcome, Severity, Visit
 from inspections.models.defects import SEVERITY_MEANING
 from inspections.models.test_points import Leg
+from inspections.visits.alike import alike_of
 from inspections.visits.edits import positions_not_asked
 from inspections.visits.here import read_stops
 from inspections.visits.results import MOST_ANSWERS, Fate, take_answers
@@ -42,11 +43,12 @@ def visit_of(request, pk):
 def visit_field(request, pk):
     visit = visit_of(request, pk)
     walk = walk_of(visit)
-    return walk_page(request, visit, walk, open_points_of(visit, walk))
+    is_open = visit.is_open_for_results
+    return walk_page(request, visit, walk, open_points_of(visit, walk), alike_of(visit, walk) if is_open else None)
 
 
-def walk_page(request, visit, walk, open_points):
-    """The page of the walk; `open_points` as of `open_points_of`."""
+def walk_page(request, visit, walk, open_points, alike):
+    """The page of the walk; `open_points` as of `open_points_of`, `alike` as of `alike_of`, None where over."""
     show = request.GET.get("show", "")
     show = show if show in SHOWN else ""
     shown = walk.only(show)
@@ -63,7 +65,7 @@ def walk_page(request, visit, walk, open_points):
         "tabs": SHOWN.items(),
         "first_open": (first_open := walk.first_open()),
         "next_storey": walk.storey_of(first_open),
-        "page_data": page_data(request.user, visit, walk, []) | {"stops": open_points},
+        "page_data": page_data(request.user, visit, walk, []) | {"stops": open_points, "alike": alike},
         "not_asked_positions": not_asked,
         "not_asked": len(not_asked),
         "panels": visit.building.panels.select_related("position").order_by("position__tag_key"),

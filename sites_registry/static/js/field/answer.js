@@ -44,6 +44,20 @@ export function answerOf(form, point, clock) {
   return answer;
 }
 
+/** An answer without a form, at a point that nothing was recorded at; `more` is what its outcome needs. */
+export function answerAt(point, outcome, clock, more = {}) {
+  return {
+    client_uuid: newUuid(),
+    test_point: point,
+    outcome,
+    seen_at: new Date().toISOString(),
+    clock_offset_ms: clock.offsetMs,
+    knows: [],
+    correction_reason: "",
+    ...more,
+  };
+}
+
 /** What is missing before an answer can be sent: {message, name} or null. The server asks the same again. */
 export function missingIn(answer, point, isFinished) {
   if (!answer.outcome) return { message: "Choose an outcome.", name: "outcome" };

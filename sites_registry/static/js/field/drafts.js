@@ -21,6 +21,15 @@ export class Drafts {
     else this.drop(point);
   }
 
+  /** Whether something is half written at the point of this number. */
+  has(id) {
+    try {
+      return localStorage.getItem(this.start + id) !== null;
+    } catch {
+      return false;
+    }
+  }
+
   /** Whether something was put back. */
   putBack(form, point) {
     try {

@@ -3,15 +3,26 @@
 import { Camera } from "./camera.js";
 import { stateElement } from "./card.js";
 import { placesLike, placesNamed, positionIn } from "./labels.js";
-import { stateOf } from "./walk.js";
+import { outboxOf } from "./outbox.js";
+import { sentAfter, standing, stateOf } from "./walk.js";
 
 const data = JSON.parse(document.getElementById("find-data").textContent);
-const { outcomes } = JSON.parse(document.getElementById("field-data").textContent);
+const { outcomes, person, visit } = JSON.parse(document.getElementById("field-data").textContent);
 const hosts = [location.host, new URL(data.register).host];
 const form = document.querySelector("[data-find]");
 const input = form.elements.q;
 const words = document.querySelector("[data-find-words]");
 const list = document.querySelector("[data-found]");
+
+const outbox = await outboxOf(person.id);
+const sentSince = await sentAfter(document.body.dataset.kept, person.id, visit);
+let shown = [];
+
+/** What was answered at a place on this phone and is not on this page. */
+function givenAt(place) {
+  const waiting = outbox.waiting.filter((row) => row.visit === visit && !row.entry.act).map((row) => row.entry);
+  return [...sentSince, ...waiting].filter((entry) => entry.href === place.url);
+}
 
 function element(name, className, ...content) {
   const made = document.createElement(name);
@@ -22,7 +33,7 @@ function element(name, className, ...content) {
 
 function rowOf(place) {
   const head = element("span", "stop-head", element("span", "tag", place.tag), ` ${place.kind}`);
-  const state = element("span", "stop-state", stateElement(stateOf(place, outcomes)));
+  const state = element("span", "stop-state", stateElement(stateOf(standing(place, givenAt(place)), outcomes)));
   const link = element("a", "", head, state, element("span", "stop-place", place.where));
   if (place.serial) link.append(element("span", "serial", place.serial));
   link.href = place.url;
@@ -30,6 +41,7 @@ function rowOf(place) {
 }
 
 function show(places) {
+  shown = places;
   list.replaceChildren(...places.slice(0, data.most_shown).map(rowOf));
 }
 
@@ -72,6 +84,11 @@ form.addEventListener("submit", (event) => {
   if (input.value.trim()) take(input.value.trim());
 });
 input.addEventListener("input", narrow);
+outbox.addEventListener("verdict", ({ detail: { verdict, row } }) => {
+  if (row.visit === visit && verdict.fate !== "refused") sentSince.push(row.entry);
+});
+outbox.addEventListener("change", () => shown.length && show(shown));
+if (input.value.trim()) narrow(); // typed before this was ready
 
 function offerCamera(section) {
   const picture = section.querySelector(".scan-picture");

@@ -1,5 +1,6 @@
 // The field form: judges readings as they are typed and hands answers to the queue. Without it the forms still work.
 
+import { offerAlike } from "./alike.js";
 import { answerOf, fillIn, missingIn } from "./answer.js";
 import { cardOf, forget, inWords, remember, showRecorded, showRefused, stateElement, tell } from "./card.js";
 import { Drafts } from "./drafts.js";
@@ -274,6 +275,11 @@ function showGiven() {
   showStops([...given.values()], data.outcomes);
 }
 
+function forgetGiven(answers) {
+  for (const { client_uuid: uuid } of answers) given.delete(uuid);
+  showGiven();
+}
+
 function doneInAll() {
   const { done, total } = data.progress;
   return Math.min(total, done + newlyDone([...sentSince, ...queue.waiting]));
@@ -308,12 +314,10 @@ if (queue.rows.some((row) => row.entry.act?.isStart)) document.querySelector("[d
 
 if (data.stops) {
   const here = () => [...sentSince, ...queue.waiting];
-  offerNotReached({
-    stops: data.stops,
-    queue,
-    answered: () => new Set([...recordedHere, ...here().map((entry) => entry.answer.test_point)]),
-    onRecorded: showGiven,
-  });
+  const answered = () => new Set([...recordedHere, ...here().map((entry) => entry.answer.test_point)]);
+  const offer = { stops: data.stops, queue, answered, onRecorded: showGiven };
+  offerNotReached(offer);
+  if (data.alike) offerAlike({ ...offer, alike: data.alike, outcomes: data.outcomes, isTyped: (point) => drafts.has(point), onTakenBack: forgetGiven });
 }
 
 /** Forms of this position that are on this phone, as a swap: the page still shows what was before them. */

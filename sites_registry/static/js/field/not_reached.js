@@ -1,28 +1,25 @@
-// A storey that could not be entered: each of its tests without an outcome is recorded as not accessible, with one reason.
+// A storey or room that could not be entered: each of its tests without an outcome is recorded as not accessible, with
+// one reason.
 
-import { newUuid } from "./answer.js";
+import { answerAt } from "./answer.js";
 
 const counted = (number) => `${number} test${number === 1 ? "" : "s"}`;
 
-/** [{stop, point}] of what has no outcome on the page or on this phone. */
-function openIn(storey, stops, answered) {
+/** [{stop, point}] of what has no outcome on the page or on this phone; of `room` where one is named. */
+function openIn(storey, stops, answered, room = null) {
   const here = new Set([...storey.querySelectorAll(".stops > li:not([hidden])")].map((row) => row.id));
   return stops
-    .filter((stop) => here.has(stop.anchor))
+    .filter((stop) => here.has(stop.anchor) && (room === null || stop.room === room))
     .flatMap((stop) => stop.open.filter((point) => !answered().has(point)).map((point) => ({ stop, point })));
 }
 
-function answerAt(point, reason, clock) {
-  return {
-    client_uuid: newUuid(),
-    test_point: point,
-    outcome: "not_accessible",
-    reason,
-    seen_at: new Date().toISOString(),
-    clock_offset_ms: clock.offsetMs,
-    knows: [],
-    correction_reason: "",
-  };
+/** Offer the rooms that have something left, where there are several; what was chosen stays while it is offered. */
+function showRooms(where, left) {
+  const rooms = [...new Set(left.map(({ stop }) => stop.room).filter(Boolean))];
+  const chosen = where.selectedIndex > 0 ? where.value : null;
+  const options = ["", ...rooms].map((room) => new Option(room || "All of it", room, false, room === chosen));
+  where.replaceChildren(...options);
+  where.closest("[data-where]").hidden = rooms.length < 2;
 }
 
 /** `answered` gives the test points answered on this phone; `onRecorded` is called when all are kept. */
@@ -31,8 +28,11 @@ export function offerNotReached({ stops, queue, answered, onRecorded }) {
     const storey = offer.closest(".storey");
     const button = offer.querySelector("button");
     const error = offer.querySelector("[data-not-reached-error]");
+    const where = offer.querySelector("select");
+    const asked = () => openIn(storey, stops, answered, where.selectedIndex > 0 ? where.value : null);
     const show = () => {
-      const number = openIn(storey, stops, answered).length;
+      showRooms(where, openIn(storey, stops, answered));
+      const number = asked().length;
       offer.hidden = !number;
       button.textContent = `Record ${counted(number)} as not accessible`;
     };
@@ -43,8 +43,8 @@ export function offerNotReached({ stops, queue, answered, onRecorded }) {
       if (!reason) return offer.querySelector("textarea").focus();
       button.disabled = true;
       await queue.addAll(
-        openIn(storey, stops, answered).map(({ stop, point }) => ({
-          answer: answerAt(point, reason, queue.clock),
+        asked().map(({ stop, point }) => ({
+          answer: answerAt(point, "not_accessible", queue.clock, { reason }),
           told: { label: stop.tag, words: `not accessible · ${reason}`, isFirst: true, href: stop.url },
         })),
       );
@@ -52,6 +52,7 @@ export function offerNotReached({ stops, queue, answered, onRecorded }) {
       show();
       onRecorded();
     });
+    where.addEventListener("change", show);
     queue.addEventListener("change", show);
     show();
   }

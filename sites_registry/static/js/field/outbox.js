@@ -83,15 +83,16 @@ class Outbox extends EventTarget {
     await this.photosChanged();
   }
 
-  /** Keep rows, in this order; sending begins and is not waited for. */
-  async addAll(rows) {
+  /** Keep rows, in this order; sending begins and is not waited for. `isUnhurried`: it begins a little later, so that many can be taken back at once. */
+  async addAll(rows, { isUnhurried = false } = {}) {
     for (const row of rows) row.isOnlyHere = true; // until it is on disk
     this.rows.push(...rows);
     this.changed();
     for (const row of rows) await this.#keep(row);
     this.changed();
     this.tell({ changed: true });
-    this.send();
+    if (isUnhurried) this.#tryLater();
+    else this.send();
   }
 
   async #keep(row) {

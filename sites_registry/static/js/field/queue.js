@@ -81,10 +81,10 @@ export class AnswerQueue extends EventTarget {
     await this.addAll([{ answer, told: { label, words, isFirst, href: location.pathname } }]);
   }
 
-  /** Many at once, [{answer, told: {label, words, isFirst, href}}]: all are kept before any is sent. */
-  async addAll(many) {
+  /** Many at once, [{answer, told: {label, words, isFirst, href}}]: all are kept before any is sent; `options` as of the outbox. */
+  async addAll(many, options) {
     const start = this.told.starts ? await this.#start() : [];
-    return this.outbox.addAll(start.concat(many.map(({ answer, told }) => ({ person: this.person, ...this.told, entry: { answer, ...told } }))));
+    return this.outbox.addAll(start.concat(many.map(({ answer, told }) => ({ person: this.person, ...this.told, entry: { answer, ...told } }))), options);
   }
 
   /** A visit that is not started is, before anything of it goes out. */

@@ -23,15 +23,15 @@ export function stateOf({ done, total, failed, notAccessible }, outcomes) {
 
 const counted = (number, noun) => `${number} ${noun}${number === 1 ? "" : "s"}`;
 
-/** How far a stop is: as the register said when its row or pin was made, with what was given here on top. */
-function standing(row, here) {
+/** How far a stop {total, done, failed, notAccessible} is: as the register said when its page was made, with what was given here on top. */
+export function standing(stop, here) {
   const answered = (outcome) => new Set(here.filter((entry) => entry.answer.outcome === outcome).map((entry) => entry.answer.test_point));
-  const total = Number(row.dataset.total);
+  const total = Number(stop.total);
   return {
     total,
-    done: Math.min(total, Number(row.dataset.done) + newlyDone(here)),
-    failed: Number(row.dataset.failed) + answered("fail").size,
-    notAccessible: Number(row.dataset.notAccessible) + answered("not_accessible").size,
+    done: Math.min(total, Number(stop.done) + newlyDone(here)),
+    failed: Number(stop.failed) + answered("fail").size,
+    notAccessible: Number(stop.notAccessible) + answered("not_accessible").size,
   };
 }
 
@@ -63,7 +63,7 @@ export function showStops(entries, outcomes) {
   const stops = new Map();
   for (const row of document.querySelectorAll(".stops > [data-total], .plan-pin[data-total]")) {
     const here = byPage.get(new URL(row.querySelector("a").getAttribute("href"), location.href).pathname) ?? [];
-    const stop = standing(row, here);
+    const stop = standing(row.dataset, here);
     stops.set(row, stop);
     if (!asMade.has(row)) asMade.set(row, row.innerHTML);
     if (!here.length) {
