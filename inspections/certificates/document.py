@@ -9,6 +9,7 @@ from django.conf import settings
 from django.urls import reverse
 from weasyprint import Attachment
 
+from inspections.certificates.front_sheet import front_sheet
 from sites_registry.documents.base import TitleBlock, render_pdf
 
 
@@ -41,6 +42,7 @@ def certificate_pdf(certificate):
     )
     context = {
         "statement": statement,
+        "front": front_sheet(statement),
         "digest": certificate.digest_sha256,
         "check_address": check_address(certificate),
     }

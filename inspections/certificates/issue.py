@@ -6,7 +6,7 @@ import json
 from django.db import transaction
 from django.utils import timezone
 
-from inspections.certificates.statements import statement_of
+from inspections.certificates.statements import CONCLUDED, statement_of
 from inspections.models import Certificate, Visit, VisitKind
 from inspections.standing_matters.matters import what_stands
 from sites_registry.services.numbers import next_number
@@ -17,7 +17,7 @@ CERTIFIABLE = {
 }
 
 # What the person who issues enters, or what follows from the date they enter; all else of a statement is from records.
-ENTERED_AT_ISSUE = {"scope", "exclusions", "signatures", "not_tested_for_12_months"}
+ENTERED_AT_ISSUE = {"scope", "exclusions", "signatures", "not_tested_for_12_months", *CONCLUDED}
 GIVEN_AT_ISSUE = {"number", "kind", "issued_on", "supersedes"}
 
 

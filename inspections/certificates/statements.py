@@ -10,10 +10,12 @@ from django.db.models import Count
 from django.utils import timezone
 from django.utils.formats import date_format
 
+from inspections.certificates.conclusion import RELIABLE, conclusion_of
+from inspections.certificates.stood_then import stood_then
 from inspections.commissioning.plans import coverage_of
 from inspections.due import next_due_on, positions_not_tested_since
 from inspections.instruments.calibration import instruments_in_words
-from inspections.models import Defect, Outcome, Severity, TestPoint
+from inspections.models import Defect, Outcome, TestPoint
 from inspections.models.protocols import number_text
 from inspections.models.test_points import TESTED
 from inspections.protocols.standards import is_cited, standards_of
@@ -26,7 +28,9 @@ from zones.models import ControlPanel, DeviceKind, Position, SmokeZone
 
 # 2 adds "standards" and "is_standard_cited"; a statement of version 1 has no list of what its checks cite.
 # 3 adds "accepted", and "on_this_visit" to what was put right. 4 adds "asked" to the visit: the part that it asked.
-STATEMENT_VERSION = 4
+# 5 adds "conclusion" and what it rests on (stood_then.py), "not_reached", and "severity_key" to each defect.
+STATEMENT_VERSION = 5
+CONCLUDED = ("conclusion", "is_limited", "limited_because")  # what `concluded` adds
 LIMITS_OF_THE_STATEMENT = (
     "This certificate states what was tested on the date given and what was found. It does not cover parts that were "
     "not seen, the work of others, or what happens after that date. It does not replace the standard, the fire "
@@ -50,15 +54,14 @@ def statement_of(visit, *, scope, exclusions, capacity, issued_by, issued_on, st
     building = visit.building
     points = list(
         TestPoint.objects.filter(visit=visit)
-        .select_related("position__smoke_zone", "latest_result__recorded_by")
+        .select_related("position__smoke_zone", "latest_result__recorded_by", "latest_result__defect")
         .in_walking_order()
     )
     defects = list(Defect.objects.filter(building=building).open().select_related("position").worst_first())
-    impaired = any(defect.severity == Severity.IMPAIRED for defect in defects)
     due_on = next_due_on(local_date(visit.finished_at), building.inspection_interval_months)
     missed = missed_on(visit, points)
     standard, standards = visit.job.standard or building.standards_applied, standards_of(points)
-    return {
+    statement = {
         "statement_version": STATEMENT_VERSION,
         **_who_and_where(visit),
         "scope": scope,
@@ -86,11 +89,22 @@ def statement_of(visit, *, scope, exclusions, capacity, issued_by, issued_on, st
             {"title": paper.title, "kind": paper.get_kind_display(), "language": paper.language}
             for paper in HandedOverDocument.objects.filter(job=visit.job)
         ],
-        "is_limited": impaired or any(not_done(point) for point in points),
-        "limited_because": reasons_limited(points, defects, missed),
+        "not_reached": not_reached(points, missed),
         "next_due_on": due_on.isoformat(),
         "signatures": signatures(visit, capacity, issued_by, issued_on),
         "limits": LIMITS_OF_THE_STATEMENT,
+        **stood_then(visit, points),
+    }
+    return statement | concluded(statement)
+
+
+def concluded(statement):
+    """What follows from all else that a statement says."""
+    conclusion = conclusion_of(statement)
+    return {
+        "conclusion": conclusion,
+        "is_limited": conclusion["state"] != RELIABLE,
+        "limited_because": [*conclusion["because"], *conclusion["limits"]],
     }
 
 
@@ -134,15 +148,10 @@ def not_done(point):
     return point.latest_result is not None and point.latest_result.outcome == Outcome.NOT_ACCESSIBLE
 
 
-def reasons_limited(points, defects, missed):
-    reasons = []
-    impaired = [defect for defect in defects if defect.severity == Severity.IMPAIRED]
-    if impaired:
-        reasons.append(f"{len(impaired)} open defect{'s' if len(impaired) != 1 else ''} impairing smoke control")
+def not_reached(points, missed):
+    """In words, how many positions were not accessible; empty when all were."""
     left_out = {point.position_id for point in points if not_done(point)}
-    if left_out:
-        reasons.append(f"{counted(len(left_out), 'positions')} not accessible{_twice_running(points, missed)}")
-    return reasons
+    return [f"{counted(len(left_out), 'positions')} not accessible{_twice_running(points, missed)}"] if left_out else []
 
 
 def _twice_running(points, missed):
@@ -262,6 +271,7 @@ def defect_row(defect):
         "number": defect.pk,
         "tag": defect.position.tag if defect.position else "",
         "severity": defect.get_severity_display(),
+        "severity_key": defect.severity,
         "text": defect.description,
         "meanwhile": defect.interim_measure,
         "found_on": local_date(defect.found_at).isoformat(),

@@ -10,6 +10,7 @@ from django.utils.html import format_html
 
 from inspections.certificates.document import check_address
 from inspections.certificates.forms import NOTHING_EXCLUDED, IssueCertificateForm, RevokeCertificateForm
+from inspections.certificates.front_sheet import front_sheet
 from inspections.certificates.issue import (
     NotCertifiable,
     NotRevocable,
@@ -102,6 +103,7 @@ def certificate_detail(request, number):
     context = {
         "certificate": certificate,
         "statement": certificate.statement,
+        "front": front_sheet(certificate.statement),
         "on_screen": on_screen(certificate.statement),
         "superseded_by": Certificate.objects.filter(supersedes=certificate).first(),
         "is_intact": is_intact(certificate),
@@ -154,6 +156,7 @@ def certificate_issue(request, visit_pk):
         "form": form,
         "visit": visit,
         "statement": statement,
+        "front": front_sheet(statement),
         "on_screen": on_screen(statement),
         "again": again,
         "in_force": in_force,

@@ -1,4 +1,4 @@
-"""A signature as it was drawn on glass: strokes of points with their time; read, checked, drawn again."""
+"""A signature as it was drawn on glass: strokes of points with their time; read and checked."""
 
 import json
 import math
@@ -61,24 +61,3 @@ def _reach(strokes):
     if not points:
         return 0
     return max(max(axis) - min(axis) for axis in list(zip(*points, strict=True))[:2])
-
-
-def paths_of(signature):
-    """Each stroke as the data of an SVG path; a dot as the shortest line, which round ends make a dot."""
-    return [_path(stroke) for stroke in signature["strokes"]]
-
-
-def _path(stroke):
-    first, *rest = ([x, y] for x, y, _, _ in stroke)
-    lines = "".join(f"L{x:g} {y:g}" for x, y in rest or [[first[0] + 0.1, first[1]]])
-    return f"M{first[0]:g} {first[1]:g}{lines}"
-
-
-def svg_of(signature):
-    """The signature as a picture (SVG bytes), for paper."""
-    paths = "".join(f'<path d="{path}"/>' for path in paths_of(signature))
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {signature["width"]:g} {signature["height"]:g}">'
-        '<g fill="none" stroke="#000" stroke-width="2" stroke-linecap="round" stroke-linejoin="round">'
-        f"{paths}</g></svg>"
-    ).encode()

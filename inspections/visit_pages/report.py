@@ -14,13 +14,13 @@ from inspections.models import Outcome
 from inspections.photo_sheets import photo_sheet
 from inspections.protocols.standards import cited_in_words, standards_of
 from inspections.settings_found.compared import compared_on
-from inspections.sign_offs.strokes import svg_of
 from inspections.test_points.extent import asked_in_words
 from inspections.test_points.missed import class_of_missed, missed_in_words, missed_on
 from inspections.trends.of_visit import drifting, plots_of
 from inspections.visits.contradictions import contradictions_of
 from sites_registry.documents.base import TitleBlock, render_pdf
 from sites_registry.documents.papers import Made, SeePage
+from sites_registry.documents.signatures import svg_of
 from sites_registry.spreadsheets import Sheet, workbook_of
 from sites_registry.words import storey_words
 

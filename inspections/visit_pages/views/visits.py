@@ -16,13 +16,13 @@ from inspections.competence.needs import said_of
 from inspections.instruments.calibration import instruments_in_words
 from inspections.models import Defect, Outcome, Severity, Visit, VisitKind
 from inspections.settings_found.compared import compared_on
-from inspections.sign_offs.strokes import paths_of
 from inspections.test_points.extent import asked_in_words, would_ask_in_words
 from inspections.visit_pages.forms import CallOffForm, PlanVisitForm, VisitForm
 from inspections.visit_pages.results import day_and_person, rows_of
 from inspections.visits.contradictions import contradictions_of
 from inspections.visits.edits import call_off_visit, next_visit_on, plan_visit, positions_not_asked
 from inspections.visits.views.field import visit_of
+from sites_registry.documents.signatures import paths_of
 from sites_registry.forms.days import DayFilter
 from sites_registry.models import Building, Person
 from sites_registry.row_groups import in_groups

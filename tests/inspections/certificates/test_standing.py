@@ -128,6 +128,7 @@ def test_the_list_sorts_limited_certificates_to_its_top_and_can_be_narrowed_to_t
     client, address = as_("office"), reverse("certificate-list")
     limited = builders.make_certificate()
     Certificate.objects.filter(pk=limited.pk).update(is_limited=True)
+    Certificate.objects.filter(pk=town.certificate.pk).update(is_limited=False)
 
     def order(**query):
         page = client.get(address, query).content.decode().split("<tbody>")[1]

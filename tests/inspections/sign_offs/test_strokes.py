@@ -4,7 +4,8 @@ import json
 
 import pytest
 
-from inspections.sign_offs.strokes import SignatureError, paths_of, read_signature, svg_of
+from inspections.sign_offs.strokes import SignatureError, read_signature
+from sites_registry.documents.signatures import paths_of, svg_of
 
 STROKE = [[10, 20, 0, 0.5], [60, 40, 16, 0.5], [110, 30, 33, 0.5]]
 
