@@ -5,7 +5,6 @@ and its code, and says how to bring it about.
 """
 
 from django.db import transaction
-from django.db.models import F
 from django.utils import timezone
 from django.utils.text import slugify
 
@@ -58,55 +57,99 @@ def take_plans(*, visit):
     if visit.state != Visit.State.UNDER_WAY:
         raise PlanRefused(f"The visit is {visit.get_state_display()}. Its plan is taken over while it is under way.")
     there = set(visit.plans.values_list("panel", flat=True))
-    panels = ControlPanel.objects.filter(building=visit.building, position__retired_on=None).exclude(pk__in=there)
+    asked = _Stored(visit)
+    return [_take(asked, panel, plan) for panel, plan in plans_of(visit.building, there)]
+
+
+def plans_of(building, taken=()):
+    """[(panel, its plan)] of each panel with rules, but those of these keys. Raises RuleSetError."""
+    panels = ControlPanel.objects.filter(building=building, position__retired_on=None).exclude(pk__in=taken)
     panels = panels.filter(rules__isnull=False).distinct().select_related("position__product_model", "building")
-    return [plan for panel in panels.order_by("position__tag_key") if (plan := _take(visit, panel))]
+    plans = [(panel, panel_plan(panel)) for panel in panels.order_by("position__tag_key")]
+    return [(panel, plan) for panel, plan in plans if plan.steps]
 
 
-def _take(visit, panel):
-    planned = panel_plan(panel)
-    if not planned.steps:
-        return None
+def lay_over(asked, panel, planned):
+    """Lay the plan of a panel over test points; returns the record of the plan and its steps, nothing stored."""
     coverage = planned.coverage
     plan = CommissioningPlan(
-        visit=visit,
+        visit=asked.visit,
         panel=panel,
         resets=coverage.resets,
         made_at=timezone.now(),
         not_covered=planned.not_covered,
         **{f"{part}_of": getattr(coverage, part).of for part in PARTS},
     )
+    points = _Points(asked, panel).of(planned.steps)
+    return plan, [_step(plan, point, each) for point, each in zip(points, planned.steps, strict=True)]
+
+
+def _take(asked, panel, planned):
+    plan, steps = lay_over(asked, panel, planned)
     plan.full_clean()
     plan.save()
-    points = _Points(visit, panel).of(planned.steps)
-    PlannedStep.objects.bulk_create(
-        [_step(plan, point, each) for point, each in zip(points, planned.steps, strict=True)], batch_size=500
-    )
+    asked.save()
+    for step in steps:
+        step.plan_id, step.test_point_id = plan.pk, step.test_point.pk
+    PlannedStep.objects.bulk_create(steps, batch_size=500)
     return plan
+
+
+class Asked:
+    """The test points of a visit while plans are laid over them: `free` are those that a step may take over."""
+
+    def __init__(self, visit, points, free):
+        self.visit, self.points, self.free = visit, list(points), list(free)
+        self.limits = LimitsHere(visit)
+        self.made, self.changed, self.dropped = [], [], []
+
+    def drop(self, points):
+        """What a plan asks of a panel already is not asked once more."""
+        self.dropped += points
+        self.points = [point for point in self.points if point not in points]
+
+
+class _Stored(Asked):
+    def __init__(self, visit):
+        points = visit.test_points.select_related(
+            "position__detection_line__panel__position",
+            "position__detection_line__starts_at",
+            "position__actuator_circuit__panel__position",
+            "check_of",
+        )
+        # What has an answer stays as it was answered: then the step is asked beside it.
+        free = set(visit.test_points.filter(results=None, planned_step=None).values_list("pk", flat=True))
+        points = list(points)
+        super().__init__(visit, points, (point for point in points if point.pk in free))
+
+    def save(self):
+        TestPoint.objects.filter(pk__in=[point.pk for point in self.dropped]).delete()
+        changed = {id(point): point for point in self.changed if point.pk}
+        TestPoint.objects.bulk_update(changed.values(), CHANGED, batch_size=500)
+        TestPoint.objects.bulk_create(self.made, batch_size=500)
+        self.made, self.changed, self.dropped = [], [], []
 
 
 class _Points:
     """The test points of one panel's plan, among those that the protocol has asked already."""
 
-    def __init__(self, visit, panel):
-        self.visit, self.panel = visit, panel
-        # What has an answer stays as it was answered: then the step is asked beside it.
-        asked = visit.test_points.filter(results=None, planned_step=None).select_related("position")
-        self.asked = {(point.position_id, point.code): point for point in asked}
-        self.codes = set(visit.test_points.filter(position=panel.position).values_list("code", flat=True))
+    def __init__(self, asked, panel):
+        self.on_visit, self.visit, self.panel = asked, asked.visit, panel
+        self.asked = {(point.position_id, point.code): point for point in asked.free}
+        self.codes = {point.code for point in asked.points if point.position_id == panel.position_id}
 
     def of(self, steps):
         """One test point for each step, in their order; what a step asks is not asked once more."""
-        points, twice, limits = [], [*self._of_the_battery()], LimitsHere(self.visit)
+        points, twice, limits = [], [*self._of_the_battery()], self.on_visit.limits
         for planned in steps:
             point, *others = [*self._same(planned)] or [None]
             points.append(_filled(point or self._new(planned), planned))
             if points[-1].reading_rule is None:
                 limits.put_into(points[-1])
             twice += others
-        TestPoint.objects.filter(pk__in=[point.pk for point in twice]).delete()
-        TestPoint.objects.bulk_update([point for point in points if point.pk], FILLED, batch_size=500)
-        TestPoint.objects.bulk_create([point for point in points if not point.pk], batch_size=500)
+        self.on_visit.drop(twice)
+        self.on_visit.free = list(self.asked.values())
+        self.on_visit.changed += points
         self._put_the_rest_behind()
         self._read_where_lines_and_circuits_begin(points, steps)
         return points
@@ -120,8 +163,7 @@ class _Points:
 
     def _of_the_battery(self):
         for (position, code), point in list(self.asked.items()):
-            is_its_battery = point.position.kind == DeviceKind.BATTERY and point.position.panel_id == self.panel.pk
-            if is_its_battery and code in ASKED_OF_THE_PANEL:
+            if self._is_its_battery(point) and code in ASKED_OF_THE_PANEL:
                 yield self.asked.pop((position, code))
 
     def _new(self, planned):
@@ -131,47 +173,62 @@ class _Points:
         if planned.reading[0] and planned.position_id == self.panel.position_id and of_reading not in self.codes:
             self.codes.add(of_reading)
             code = of_reading
-        return TestPoint(
+        point = TestPoint(
             visit=self.visit,
             position_id=planned.position_id,
             code=code,
             title=_cut(planned.title, LONGEST_TITLE),
             limit_source="common practice; cause and effect as designed",
         )
+        self.on_visit.points.append(point)
+        self.on_visit.made.append(point)
+        return point
 
     def _put_the_rest_behind(self):
-        rest = self.visit.test_points.filter(order__lt=AFTER_THE_PROTOCOL, leg=Leg.WALK)
-        order = F("order") + AFTER_THE_PLAN
-        rest.filter(position=self.panel.position_id).update(leg=Leg.START, order=order)
-        rest.filter(position__kind=DeviceKind.BATTERY, position__panel=self.panel).update(
-            leg=Leg.START, order=order, done_at=self.panel.position_id
-        )
+        for point in self.on_visit.points:
+            if point.order >= AFTER_THE_PROTOCOL or point.leg != Leg.WALK:
+                continue
+            is_its_battery = self._is_its_battery(point)
+            if point.position_id != self.panel.position_id and not is_its_battery:
+                continue
+            point.leg, point.order = Leg.START, point.order + AFTER_THE_PLAN
+            if is_its_battery:
+                point.done_at = self.panel.position
+            self.on_visit.changed.append(point)
+
+    def _is_its_battery(self, point):
+        return point.position.kind == DeviceKind.BATTERY and point.position.panel_id == self.panel.pk
 
     def _read_where_lines_and_circuits_begin(self, points, steps):
         """Not at the last device that the check is recorded of; a line at its terminals, before the power is up."""
         order = {planned.about: point.order for point, planned in zip(points, steps, strict=True)}
-        asked = self.visit.test_points.select_related(
-            "position__detection_line__panel__position",
-            "position__detection_line__starts_at",
-            "position__actuator_circuit__panel__position",
-        )
-        of_lines = asked.filter(code__in=(INSULATION, LINE_RESISTANCE), position__detection_line__panel=self.panel)
-        of_circuits = asked.filter(code__in=(INSULATION, ACTUATORS_FOUND), position__actuator_circuit__panel=self.panel)
-        moved = []
-        for point in [*of_lines, *of_circuits]:
-            line, circuit = point.position.detection_line, point.position.actuator_circuit
-            words = f"line {line.number}" if line else f"circuit {circuit.number}"
+        for point in self.on_visit.points:
+            run, words = self._run_read_at(point)
+            if run is None or run.panel_id != self.panel.pk:
+                continue
             after = "door-shut" if point.code == ACTUATORS_FOUND else "terminals"
-            point.done_at, point.title = start_of(line or circuit), _cut(f"{point.title}, {words}", LONGEST_TITLE)
+            point.done_at, point.title = start_of(run), _cut(f"{point.title}, {words}", LONGEST_TITLE)
             if point.done_at == self.panel.position:
                 point.leg, point.order = Leg.START, order.get(after, AFTER_THE_PLAN) + 1
-            moved.append(point)
-        TestPoint.objects.bulk_update(moved, ["leg", "order", "done_at", "title"], batch_size=500)
+            self.on_visit.changed.append(point)
+
+    def _run_read_at(self, point):
+        """(the line or circuit that is measured at this test point, its name); (None, "") where it is none."""
+        if point.code not in (INSULATION, LINE_RESISTANCE, ACTUATORS_FOUND):
+            return None, ""
+        line, circuit = point.position.detection_line, point.position.actuator_circuit
+        if line and point.code != ACTUATORS_FOUND:
+            return line, f"line {line.number}"
+        if circuit and point.code != LINE_RESISTANCE:
+            return circuit, f"circuit {circuit.number}"
+        return None, ""
 
 
-FILLED = [
+CHANGED = [
     "order",
     "leg",
+    "done_at",
+    "title",
     "instruction",
     "expected",
     "caution",

@@ -16,6 +16,7 @@ from django.views.decorators.http import require_GET
 
 from inspections.models import Visit
 from inspections.settings_found.views import ROWS_PER_PAGE
+from inspections.visit_pages.views.work import VisitFinish
 from inspections.visits.ahead import ahead_of
 from inspections.visits.here import read_stops
 from inspections.visits.memory import Memory
@@ -140,7 +141,9 @@ class Shown:
             case "visit-floor-plan":
                 return floor_plan_page(request, self.visit, self.walk, request.resolver_match.kwargs["plan_pk"])
             case "visit-finish":
-                raise Http404  # what it would end is not in the register yet
+                return VisitFinish.as_view(ahead=self.ahead)(request, pk=self.visit.pk)
+            case "visit-plan":
+                raise Http404  # nothing of it is taken over yet
         return None
 
     def _request_for(self, address):

@@ -63,7 +63,9 @@ def pairs_asked(building, protocol, positions, present=frozenset()):
         checks[check.device_kind].append(check)
     first, last = _first_of_kind(building), _last_on_line(building)
     asked_once = {code for _, code in present}
-    positions = positions.select_related("detection_line__panel__position", "actuator_circuit")
+    positions = positions.select_related(
+        "detection_line__panel__position", "detection_line__starts_at", "actuator_circuit__panel__position"
+    )
     return [
         (position, check)
         for position in positions.in_walking_order()

@@ -156,9 +156,9 @@ class FinishForm(RegisterModelForm):
             "instruments": "Serial and calibration due of each instrument used.",
         }
 
-    def __init__(self, *args, **kwargs):
+    def __init__(self, *args, stood=None, **kwargs):
         super().__init__(*args, **kwargs)
-        self.stood = stood_of(self.instance)
+        self.stood = stood or stood_of(self.instance)
 
     @property
     def groups(self):

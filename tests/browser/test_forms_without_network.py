@@ -9,7 +9,8 @@ from playwright.sync_api import expect
 from inspections.models import Result
 from inspections.visits.edits import start_visit
 from tests import builders
-from tests.browser.phones import answer_and_go_on, take_along
+from tests.browser.field_steps import sign_off
+from tests.browser.phones import answer, answer_and_go_on, take_along
 from zones.models import PlaceConfirmation
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
@@ -89,7 +90,7 @@ def test_a_place_that_is_refused_stands_in_its_form_with_the_reason(phone, ident
     expect(phone.page.locator("[data-held]")).not_to_contain_text("refused")
 
 
-def test_a_planned_visit_is_started_by_the_first_answer_without_network(phone, town):
+def test_a_planned_visit_is_started_by_the_first_answer_and_ended_without_network(phone, town):
     visit = town.visit
     phone.open("home")
     phone.page.get_by_role("button", name="Take my week along").click()
@@ -106,12 +107,22 @@ def test_a_planned_visit_is_started_by_the_first_answer_without_network(phone, t
     phone.switch_on()
     phone.lose_network()
     phone.open("visit-field", visit.pk)
-    expect(phone.page.locator("[data-progress-text]")).to_have_text(re.compile("^2 of"))
+    expect(phone.page.locator("[data-progress-text]")).to_have_text("2 of 3")
+    phone.open("visit-finish", visit.pk)
+    page = phone.page
+    expect(page.get_by_role("heading", name="1 test point without an outcome")).to_be_visible()
+    phone.open("visit-field-position", visit.pk, town.panel.position_id)
+    answer(page)
+    phone.open("visit-finish", visit.pk)
+    sign_off(page, "Mara Hollin, caretaker")
+    page.get_by_role("button", name="Finish the visit").click()
+    expect(page.locator("[data-sent]")).to_contain_text("5 not sent")  # its start, three answers, its end
     assert not visit.test_points.exists()
     phone.find_network()
     expect_sent(phone)
     visit.refresh_from_db()
     results = Result.objects.filter(test_point__visit=visit)
-    assert {result.test_point.position for result in results} == {town.detector, town.call_point}
-    assert results.count() == 2 and (visit.state, visit.engineer) == ("under_way", town.people["engineer"])
+    assert {result.test_point.position for result in results} == {town.detector, town.call_point, town.panel.position}
+    assert results.count() == 3 and (visit.state, visit.engineer) == ("finished", town.people["engineer"])
+    assert visit.sign_off.name == "Mara Hollin, caretaker"
     assert visit.started_at < min(result.seen_at for result in results)

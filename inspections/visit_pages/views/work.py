@@ -9,6 +9,7 @@ from django.views.decorators.http import require_POST
 
 from inspections.competence.needs import said_of, said_of_competence
 from inspections.models import Outcome, Severity, Visit
+from inspections.sign_offs.standing import Stood
 from inspections.sign_offs.strokes import LEAST_REACH, TOO_SMALL
 from inspections.sign_offs.taking import take_sign_off
 from inspections.standing_matters.views import standing_context
@@ -94,8 +95,22 @@ class VisitFinish(FormPage):
     verb = "Finish the visit"
     saved_message = "Visit finished. The office issues its certificate once nothing stands that nobody accepted."
 
+    ahead = None  # of a visit that a phone takes along before it is started (visits/ahead.py)
+
     def get_record(self):
+        if self.ahead:
+            return self.ahead.visit
         return for_change(Visit.objects.select_related("building", "job__building"), self.request, pk=self.kwargs["pk"])
+
+    def form_arguments(self):
+        if not self.ahead:
+            return {}
+        return {"stood": Stood([(one.pk, one.position_id, None) for one in self.ahead.points_in_walking_order], [])}
+
+    def _open_points(self, visit):
+        if self.ahead:
+            return self.ahead.points_in_walking_order
+        return visit.test_points.without_outcome().select_related("position").in_walking_order()
 
     def get_heading(self, record):
         return f"Finish {str(record).lower()}, {record.building}"
@@ -108,16 +123,21 @@ class VisitFinish(FormPage):
 
     def get_context(self, form):
         visit = self.record
-        points = visit.test_points.without_outcome().select_related("position").in_walking_order()
+        points = self._open_points(visit)
         by_position = [(position, list(group)) for position, group in groupby(points, key=lambda p: p.position)]
+        is_asked = visit.is_open_for_results and not visit.is_ahead
         return super().get_context(form) | {
             "visit": visit,
             "kept_form": kept_form(
-                self.request.user, visit, f"end of {str(visit).lower()}", done=visit.get_absolute_url()
+                self.request.user,
+                visit,
+                f"end of {str(visit).lower()}",
+                done=visit.get_absolute_url(),
+                starts=visit.is_ahead,
             ),
             "open_positions": by_position,
             "open_points": sum(len(g) for _, g in by_position),
-            "not_asked": positions_not_asked(visit).count() if visit.is_open_for_results else 0,
+            "not_asked": positions_not_asked(visit).count() if is_asked else 0,
             "stood": form.stood,
             "standing_data": _standing_data(self.request.user, visit, form.stood),
             "not_now": _why_not_now(visit, form.stood),
