@@ -15,6 +15,10 @@ WEB_PROCESSES ?= 2
 WEB_THREADS ?= 4
 # One more than there are processors: a browser test waits for its browser half of the time.
 TEST_PROCESSES ?= $(shell echo $$(( $$(nproc) + 1 )))
+# Of backups: how many stay (all, when empty), which is restored; where a SQLite register moves to.
+KEEP ?=
+ARCHIVE ?=
+TO ?=
 FUZZ_REQUESTS ?= 20000
 FUZZ_SEED ?= 2026
 MUTANTS ?= 200
@@ -94,7 +98,7 @@ flock --shared --nonblock 9 || { echo "The demo is being thrown away in another 
 export REGISTER_DATA_DIR=$(DEMO_DATA) REGISTER_BIND="$(BIND)"
 endef
 
-.PHONY: help demo demo-reset develop serve first-log-in test test-walks test-upgrade test-postgres test-clock fuzz trial mutants lint bench screenshots gallery \
+.PHONY: help demo demo-reset develop serve backup restore to-postgres first-log-in test test-walks test-upgrade test-postgres test-clock fuzz trial mutants lint bench screenshots gallery \
 	packages test-packages run-libraries test-tools postgres port-is-free demo-data
 
 help: ## List what can be made
@@ -141,6 +145,18 @@ serve: port-is-free packages ## Serve a real register; its settings come from th
 	printf '\nThe register is served on http://$(BIND)/. Ctrl-C stops it.\n\n'
 	$(PY) manage.py compose_papers --watch &
 	exec $(GUNICORN)
+
+backup: packages ## Copy the running register into REGISTER_BACKUP_DIR: make backup KEEP=30
+	@$(USE_REAL_REGISTER)
+	$(PY) manage.py backup $(if $(KEEP),--keep $(KEEP))
+
+restore: packages ## Restore a backup into an empty place and compare: make restore ARCHIVE=/backups/register-….zip
+	@$(USE_REAL_REGISTER)
+	$(PY) manage.py restore "$(ARCHIVE)"
+
+to-postgres: packages ## Move a stopped SQLite register into an empty PostgreSQL: make to-postgres TO=postgres://…
+	@$(USE_REAL_REGISTER)
+	$(PY) manage.py to_postgres "$(TO)"
 
 first-log-in: packages ## Make the first office log-in of a real register; the others are invited from there
 	@$(USE_REAL_REGISTER)

@@ -27,6 +27,8 @@ DATA_DIR = private_folder(
     read("REGISTER_DATA_DIR", "str", "a writable folder", default=str(BASE_DIR / "var")), default=BASE_DIR / "var"
 )
 
+BACKUP_DIR = read("REGISTER_BACKUP_DIR", "str", "a folder on another disk", default=str(DATA_DIR / "backups"))
+
 INSTALLED_APPS = [
     "inspections",
     "zones",
