@@ -12,4 +12,4 @@ gc.collect()
 gc.freeze()
 # A design check makes tens of thousands of objects and hardly a ring among them: to look for rings every 700 objects,
 # as is the default, is a tenth of its time.
-gc.set_threshold(5_000, 5, 5)
+gc.set_threshold(20_000, 5, 5)

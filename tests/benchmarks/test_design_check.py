@@ -84,7 +84,7 @@ def as_served():
     gc.collect()
     default = gc.get_threshold()
     gc.freeze()
-    gc.set_threshold(5_000, 5, 5)
+    gc.set_threshold(20_000, 5, 5)
     yield
     gc.set_threshold(*default)
     gc.unfreeze()

@@ -210,6 +210,7 @@ def device_of(refused, position, cables, sheets=None):
     if alike is None:
         of_sheet = []
         alike = _of_line(of_sheet, tag, position.kind, model)
+        alike.what, alike.is_unusual  # noqa: B018 (copies have both then)
         if not of_sheet:
             sheets[key] = alike
         refused += of_sheet
@@ -329,6 +330,7 @@ def _zone_alike(figures):
         made = _zone(refused, "", figures)
     except QuantityError:
         return None
+    made.what  # noqa: B018 (copies have it then)
     return None if refused else made
 
 

@@ -43,7 +43,7 @@ def _alike(*what):
         return None
     with suppress(QuantityError):  # said where it is judged
         vent_area(made)
-    made.unusual  # noqa: B018 (copies have both then)
+    made.unusual, made.what  # noqa: B018 (copies have both then)
     return None if refused else made
 
 

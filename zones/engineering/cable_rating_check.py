@@ -62,8 +62,13 @@ class RatedRun(NamedTuple):
 
 
 def rated_runs(runs: Iterable[tuple[CableRun, float]]) -> list[RatedRun]:
-    """Each run with what it must carry, A, against its rating."""
-    return [RatedRun(run, current_a, *run.ratings_a) for run, current_a in runs]
+    """Runs with what each must carry, A, against its rating: of those rated alike the one that carries most."""
+    most = {}
+    for run, current_a in runs:
+        rated = run.ratings_a
+        if rated not in most or current_a > most[rated][1]:
+            most[rated] = run, current_a
+    return [RatedRun(run, current_a, *rated) for rated, (run, current_a) in most.items()]
 
 
 def decisive(asked: list[RatedRun]) -> RatedRun | None:
@@ -213,8 +218,10 @@ def _contradicted(circuit):
 
 
 def _differs(text, minutes):
+    if minutes is None or not text:
+        return False
     numbers = re.findall(r"\d+", text)
-    return bool(numbers) and minutes is not None and f"{minutes:g}" not in numbers
+    return bool(numbers) and f"{minutes:g}" not in numbers
 
 
 def _fire_rating(circuit):

@@ -21,7 +21,7 @@ from zones.engineering.findings import (
 )
 from zones.engineering.load_kinds import over_kinds
 from zones.engineering.operation import DISCHARGED, MAINS, SolvedCircuit, is_known, solve_circuit
-from zones.engineering.quantities import questioned, rounded_down, rounded_up
+from zones.engineering.quantities import questioned, rounded_down, rounded_up, unusual
 from zones.engineering.sources import (
     ASTM_B258,
     DATA_SHEET,
@@ -40,6 +40,7 @@ _FIRE_FORMULA = (
     "; in the fire resistance × (T/293 K)^1.16 (German functional-integrity practice, from memory), T after so many "
     "minutes by the standard temperature-time curve (EN 1363-1:2020, from memory)"
 )
+_OF_RUN = (("length", "length_m"), ("hot_length", "hot_length_m"))
 _CODES = {
     (False, False): "cable.voltage",
     (True, False): "cable.voltage_starting",
@@ -337,6 +338,8 @@ def _questions(circuit: ActuatorCircuit) -> list[Finding]:
         questioned("fire_minutes", circuit.fire_minutes, field="minutes in the fire"),
     ]
     for run in circuit.runs:
+        if not unusual(_OF_RUN, run):
+            continue
         sentences += [
             questioned("length", run.length_m, field="length_m", subject=run.name),
             questioned("hot_length", run.hot_length_m, field="length exposed to fire", subject=run.name),

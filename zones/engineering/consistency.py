@@ -258,8 +258,10 @@ def check_identical_units(panel: str, units: Sequence[FittedUnit]) -> list[Findi
                 f"{listed(unknown)} can be mistaken for another. Record the serials."
             )
             findings.append(question(code, panel, words, RECORD, (Figure("without serial", len(unknown)),)))
-        serials = Counter(unit.serial for unit in alike if unit.serial)
-        for serial, count in serials.items():
+        serials = [unit.serial for unit in alike if unit.serial]
+        if len(set(serials)) == len(serials):
+            continue
+        for serial, count in Counter(serials).items():
             if count > 1:
                 tags = listed(unit.tag for unit in alike if unit.serial == serial)
                 words = f"Serial {serial} stands at {tags}. One of them is wrong: read the labels again."

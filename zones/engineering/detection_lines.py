@@ -7,14 +7,15 @@ No published standard fixes resistor values; the ranges are common practice and 
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from enum import StrEnum
 from functools import cache
 from typing import NamedTuple
 
 from zones.engineering.conductors import Conductor, warm_factor
+from zones.engineering.copies import Kind, kind_of
 from zones.engineering.derived import derived
-from zones.engineering.quantities import QuantityError, check_each, check_optional, check_quantity
+from zones.engineering.quantities import QuantityError, check_each, check_optional, check_quantity, unusual
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 
 PANEL_TERMINALS = "panel"
@@ -24,6 +25,9 @@ _CHECKED = (
     ("tolerance", "alarm_tolerance"),
     ("device_current", "quiescent_current_a"),
 )
+
+
+_OF_DEVICE = (("alarm_resistance", "alarm_ohm"), ("device_current", "quiescent_current_a"))
 
 
 class LineRole(StrEnum):
@@ -69,6 +73,17 @@ class LineDevice:
 
     def __post_init__(self):
         check_each(_CHECKED, self, subject=self.name)
+
+    @derived
+    def what(self) -> Kind:
+        """All that it is, by field: whatever it is called, and whichever cable leads to it."""
+        of_cable = ("name", "length_m", "conductor")
+        return kind_of(*[(one.name, getattr(self, one.name)) for one in fields(self) if one.name not in of_cable])
+
+    @derived
+    def is_unusual(self) -> bool:
+        """Whether a figure of what it is, not of its cable, is far from trade values."""
+        return bool(unusual(_OF_DEVICE, self))
 
 
 @dataclass(frozen=True, slots=True)

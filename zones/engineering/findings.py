@@ -4,9 +4,10 @@ A finding is a statement about the figures entered. The good word is "within the
 nothing here says that an installation conforms to a standard or a law. That is for a competent person.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, fields
 from enum import StrEnum
+from functools import partial
 from typing import NamedTuple
 
 from zones.engineering.quantities import rounded_down
@@ -119,6 +120,22 @@ def when_read(code, severity, subject, tell: Callable[[], Finding]) -> Finding:
     Args:     tell: makes the same finding with its words; its code, severity and subject must be these.
     """
     return _WordsWhenRead(code, severity, subject, tell)
+
+
+def all_when_read(
+    verdicts: Sequence[tuple[str, Severity]], subject: str, judge: Callable[[], list[Finding]]
+) -> list[Finding]:
+    """The findings that `judge` makes, of which at once only (code, severity) are known: the first read brings all."""
+    made: list[Finding] = []
+
+    def tell(place):
+        if not made:
+            made.extend(judge())
+        if len(made) != len(verdicts):
+            raise AssertionError(f"of {subject} {len(verdicts)} findings are counted, {len(made)} told")
+        return made[place]
+
+    return [when_read(code, severity, subject, partial(tell, k)) for k, (code, severity) in enumerate(verdicts)]
 
 
 def verdict_when_read(code, subject, passed: bool, tell: Callable[[], Finding]) -> Finding:

@@ -1,15 +1,21 @@
 """Findings about monitored lines: does each state fall in its resistance range with all tolerances at their worst?"""
 
+import math
+from dataclasses import replace
 from enum import StrEnum
-from functools import partial
+from functools import lru_cache, partial
 from operator import attrgetter
 from typing import NamedTuple
 
+from zones.engineering.conductors import Conductor
 from zones.engineering.detection_lines import (
     NORMAL,
     PANEL_TERMINALS,
+    AlarmWiring,
     Bound,
     DetectionLine,
+    EndOfLineResistor,
+    LineDevice,
     LineModel,
     LineRole,
     LineState,
@@ -22,6 +28,7 @@ from zones.engineering.findings import (
     Figure,
     Finding,
     Severity,
+    all_when_read,
     at_most,
     counted,
     listed,
@@ -44,11 +51,12 @@ from zones.engineering.line_words import (
     range_in_words,
     span_in_words,
 )
-from zones.engineering.quantities import questions_about
+from zones.engineering.quantities import questions_about, unusual
 from zones.engineering.sources import DATA_SHEET, EN_54_2, EN_54_5, OHMS_LAW, PRACTICE
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 
 _OF_DEVICE = (("alarm_resistance", "alarm_ohm"), ("length", "length_m"), ("device_current", "quiescent_current_a"))
+_OF_CABLE = (("length", "length_m"),)
 _OF_ELEMENT = (("resistance", "resistance_ohm"), ("tolerance", "tolerance"))
 
 
@@ -181,14 +189,56 @@ def check_line(line: DetectionLine, practice: TradePractice = TRADE_PRACTICE) ->
         for what, owners in gaps:
             findings.append(missing("line.states", line.name, what, owners, DATA_SHEET, not_checked=unchecked))
         return findings
-    practice = of_line
-    model = line_model(line, practice=practice)
-    findings += [_normal_finding(line, model, practice), _meter_note(line, practice)]
+    verdicts = _of_line_alike(line, of_line)
+    judge = partial(_judged, line, of_line)
+    return findings + (judge() if verdicts is None else all_when_read(verdicts, line.name, judge))
+
+
+def _judged(line: DetectionLine, practice: TradePractice) -> list[Finding]:
+    return _findings(line, line_model(line, practice=practice), practice)
+
+
+def _findings(line: DetectionLine, model: LineModel, practice: TradePractice) -> list[Finding]:
+    findings = [_normal_finding(line, model, practice), _meter_note(line, practice)]
     if line.devices and not line.is_input:
         findings += alarm_findings(line, model, practice)
         findings += [_break_finding(line, model, practice), _short_finding(line, model, practice)]
         findings += _removal_findings(line, model, practice)
     return findings
+
+
+# Lines alike --------------------------------------------------------------------------------------------------------
+
+
+def _of_line_alike(line: DetectionLine, practice: TradePractice) -> tuple[tuple[str, Severity], ...] | None:
+    """(code, severity) of each finding, where a line that differs only by more cable meets everything.
+
+    Ranges are compared with no cable at all and with all of it: the first is the same for both lines, and the second
+    only grows with the cable, most where all of it lies before the first device. ``None``: judge the line by itself.
+    """
+    if any(device.alarm_wiring is not AlarmWiring.PARALLEL for device in line.devices):
+        return None  # which of them together are seen as most depends on the cable between them
+    more_ohm = 2.0 ** math.ceil(math.log2(max(line.cable_ohm(), 1.0)))
+    (element,) = line.elements
+    of_line = element.resistance_ohm, element.tolerance, line.line_voltage_v, line.keeps_first_alarm, line.is_input
+    return _verdicts_alike(tuple([device.what for device in line.devices]), of_line, more_ohm, practice)
+
+
+@lru_cache(maxsize=1024)  # few kinds of line in a portfolio
+def _verdicts_alike(kinds, of_line, cable_ohm, practice):
+    resistance_ohm, tolerance, line_voltage_v, keeps_first_alarm, is_input = of_line
+    cable = {"length_m": 1.0, "conductor": Conductor(1.5, 1)}  # its resistance is replaced below
+    devices = tuple(LineDevice(str(k), **cable, **dict(one.figures)) for k, one in enumerate(kinds))
+    element = EndOfLineResistor(devices[-1].name if devices else PANEL_TERMINALS, resistance_ohm, tolerance)
+    alike = DetectionLine(
+        *("", devices, (element,), line_voltage_v), keeps_first_alarm=keeps_first_alarm, is_input=is_input
+    )
+    sections_ohm = (cable_ohm, *[0.0] * (len(devices) - 1)) if devices else ()
+    model = replace(line_model(alike, practice=practice), sections_ohm=sections_ohm)
+    found = [(one.code, one.severity) for one in _findings(alike, model, practice)]
+    # How many alarms read as something else is decided by the least that is seen, in which no cable counts.
+    rest_on_cable = [severity for code, severity in found if code != "line.alarm_together"]
+    return None if Severity.FAIL in rest_on_cable else tuple(found)
 
 
 def _normal_finding(line: DetectionLine, model: LineModel, practice: TradePractice) -> Finding:
@@ -309,7 +359,8 @@ def _meter_told(line, practice):
 def _questions(line: DetectionLine) -> list[Finding]:
     sentences = []
     for device in line.devices:
-        sentences += questions_about(_OF_DEVICE, device, subject=device.name)
+        if device.is_unusual or unusual(_OF_CABLE, device):
+            sentences += questions_about(_OF_DEVICE, device, subject=device.name)
     for element in line.elements:
         sentences += questions_about(_OF_ELEMENT, element, subject="element")
     sentences += questions_about((("voltage", "line_voltage_v"),), line)

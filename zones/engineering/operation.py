@@ -71,6 +71,8 @@ class SolvedCircuit:
         if answers:
             if not all([one.holds for one in answers]):
                 return None
+            if starting or self.model.fixed_a is not None:
+                return answers[0].output_a  # whatever the cable and the voltage
             return max([one.output_a + self._without_drop_a(one, source) for one in answers])
         actuators = self.circuit.actuators
         if starting:
@@ -88,11 +90,8 @@ class SolvedCircuit:
         return max(self.source_v[source], self.highest_v or 0.0)
 
     def _without_drop_a(self, answer: CircuitVoltages, source: str) -> float:
-        """What a resistance takes beside that: cores may be cold and better than their table, the voltage at its most.
-
-        The start is a constant current, whatever the cable.
-        """
-        if answer.condition.starting or not any(self._may_be_resistive):
+        """What a resistance takes beside that: cores may be colder than their table, and the voltage at its most."""
+        if not any(self._may_be_resistive):
             return 0.0
         at_v = self.most_v(source)
         each = zip(self.circuit.actuators, self._may_be_resistive, answer.at_actuators_v, strict=True)
@@ -132,6 +131,8 @@ class SolvedCircuit:
 
     def _greatest_of_runs(self, answers):
         in_each = [self.model.run_currents_a(one, self.most_v(one.condition.source)) for one in answers]
+        # Where no voltage changes the currents, the same list stands in several conditions.
+        in_each = list({id(one): one for one in in_each}.values())
         runs, of_runs = self.model.trees[False].runs, zip(*in_each, strict=True)
         return {run.name: max(currents) for run, currents in zip(runs, of_runs, strict=True)}
 

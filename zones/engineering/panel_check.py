@@ -22,15 +22,13 @@ from zones.engineering.opening_times import check_times
 from zones.engineering.operation import DISCHARGED, SOURCES, Operation, operation_of, solve_circuit
 from zones.engineering.panel_design import PanelDesign
 from zones.engineering.protection_check import Chain, check_chain, check_devices, passes
-from zones.engineering.replacement_air import check_inlets, nothing_said
+from zones.engineering.replacement_air import nothing_said
 from zones.engineering.short_circuits import feeding_of
 from zones.engineering.signal_check import check_signals
 from zones.engineering.sources import DESIGN_ENTRY, RECORD
 from zones.engineering.supply import check_highest_voltage, check_supply
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
-from zones.engineering.vent_classes import check_classes
-from zones.engineering.vents import by_zone
-from zones.engineering.zone_areas import check_zone_area
+from zones.engineering.zone_check import check_zones
 
 CAUTION = (
     "This check supports a competent person. It does not replace the standards, the makers' instructions or "
@@ -68,11 +66,7 @@ def _findings(design, practice):
     for link in design.links:
         findings += check_data_link(link, discharged_v)
     findings += [*check_times(operation, practice), *check_in_step([operation], practice)]
-    of_zone = by_zone(design.vents)
-    for zone in design.zones:
-        vents = of_zone.get(zone.name, [])
-        findings += [*check_zone_area(zone, vents, practice), *check_inlets(zone, vents, practice)]
-        findings += check_classes(zone.name, vents, design.classes_asked)
+    findings += check_zones(design.zones, design.vents, design.classes_asked, practice)
     others = [operation_of_panel(one, practice) for one in design.others]
     findings += check_inlets_open([operation, *others], design.zones, design.vents, design.opening_causes, practice)
     findings += _air_note(design)

@@ -1,8 +1,10 @@
 """A smoke zone and what the fire strategy asks of it, as plain data."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 
 from zones.engineering.area_methods import AreaInputs, Method
+from zones.engineering.copies import Kind, kind_of
+from zones.engineering.derived import derived
 from zones.engineering.quantities import check_optional
 from zones.engineering.vents import AreaKind
 
@@ -29,3 +31,8 @@ class SmokeZone:
     def __post_init__(self):
         check_optional("free_area", self.required_area_m2, field="required_area_m2", subject=self.name)
         check_optional("area_ratio", self.inlet_ratio, field="inlet_ratio", subject=self.name)
+
+    @derived
+    def what(self) -> Kind:
+        """All that is asked of it, by field, whatever it is called."""
+        return kind_of(*[(one.name, getattr(self, one.name)) for one in fields(self)[1:]])

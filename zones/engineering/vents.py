@@ -7,9 +7,10 @@ verdict. Adjoining walls, neighbouring leaves and the wind may take more away th
 
 import math
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from enum import StrEnum
 
+from zones.engineering.copies import Kind, kind_of
 from zones.engineering.derived import derived
 from zones.engineering.leaf_force import Leaf
 from zones.engineering.quantities import QuantityError, check_each, check_quantity, questioned, unusual
@@ -194,6 +195,12 @@ class Vent:
         if self.kind in _HINGED:
             wanted.append(("depth of reveal", self.reveal_m))
         return [what for what, value in wanted if value is None]
+
+    @derived
+    def what(self) -> Kind:
+        """All that it is, by field: whatever it is called, and wherever it stands."""
+        names = ("name", "zone", "key")
+        return kind_of(*[(one.name, getattr(self, one.name)) for one in fields(self) if one.name not in names])
 
     @derived
     def unusual(self) -> tuple[tuple[str, str], ...]:
