@@ -1,12 +1,7 @@
-"""Values found by others, each with where it stands, beside what this register computes of the same figures.
+"""Values found by others, each with where it stands, in the order of the handbook (see value.py)."""
 
-Tags as everywhere: [S] published and seen, [S2] seen second-hand, [calc] worked by hand in the handbook from a formula
-so marked. What is only from memory [M] or common practice [P] is compared elsewhere and is not counted here.
-"""
-
-import math
-from typing import NamedTuple
-
+from tests.zones.engineering.independent import warm_cables
+from tests.zones.engineering.independent.value import Value
 from zones.engineering import (
     STANDBY_BASES,
     Actuator,
@@ -50,17 +45,6 @@ from zones.engineering.plumes import (
 from zones.engineering.vents import aerodynamic_area_m2, hinged_area_m2, opening_angle_deg, stroke_for_area_m
 
 
-class Value(NamedTuple):
-    """One value: what it is of, what others found, within what they agree, its tag and source, what is computed."""
-
-    what: str
-    theirs: float
-    within: float
-    tag: str
-    source: str
-    ours: float
-
-
 def conductors():
     source = "IEC 60228:2004, tables 1 to 3"
     for area_mm2, *row in (
@@ -76,7 +60,9 @@ def conductors():
     ):
         for (conductor_class, tinned), ohm in zip(((2, False), (2, True), (5, False), (5, True)), row, strict=True):
             what = f"{area_mm2} mm² class {conductor_class}{' tinned' if tinned else ''}, ohm/km"
-            yield Value(what, ohm, 0, "S2", source, resistance_ohm_per_km(area_mm2, conductor_class, tinned=tinned))
+            yield Value(
+                what, ohm, 0, "S2", source, resistance_ohm_per_km(area_mm2, conductor_class, tinned=tinned), True
+            )
     source = "rounded correction to 20 °C printed beside IEC 60228; the exact form differs by up to 0.5 %"
     for celsius, factor in enumerate(
         (1.064, 1.042, 1.020, 1.000, 0.980, 0.962, 0.943, 0.926, 0.909, 0.893, 0.877, 0.862, 0.847, 0.833), start=1
@@ -134,7 +120,7 @@ def stranded_wire_gauges():
         for tinned, theirs in zip((False, True), row, strict=True):
             what = f"AWG {size} stranded{' tinned' if tinned else ''} at 75 °C, ohm/km"
             ours = Conductor(awg=str(size), tinned=tinned).ohm_per_km * to_75_c
-            yield Value(what, theirs, 0.005 * theirs, "S2", source, ours)
+            yield Value(what, theirs, 0.005 * theirs, "S2", source, ours, True)
 
 
 def standard_fire():
@@ -272,8 +258,8 @@ def _open_s(supply, outputs, stroke_s):
 def insulation():
     source = "IEC 60364-6 / BS 7671, table 64"
     for kind, volts, megohm in zip(CircuitVoltage, (250, 500, 1000), (0.5, 1.0, 1.0), strict=True):
-        yield Value(f"{kind}, test V", volts, 0, "S2", source, INSULATION_LIMITS[kind].test_v)
-        yield Value(f"{kind}, megohm", megohm, 0, "S2", source, INSULATION_LIMITS[kind].least_megohm)
+        yield Value(f"{kind}, test V", volts, 0, "S2", source, INSULATION_LIMITS[kind].test_v, True)
+        yield Value(f"{kind}, megohm", megohm, 0, "S2", source, INSULATION_LIMITS[kind].least_megohm, True)
     yield Value("2, 3 and 6 megohm together", 1.0, 1e-9, "calc", "in parallel", in_parallel_megohm([2, 3, 6]))
     yield Value("20 megohm of 100 m on 1000 m", 2.0, 1e-9, "calc", "as 1/length", for_length_megohm(20, 100, 1000))
     loop = conductor_ohm(Conductor(1.5, 1), 30) + conductor_ohm(Conductor(1.0, 1), 30)
@@ -300,7 +286,7 @@ def plumes():
 
 
 def every_value():
-    """All of them, in the order of the handbook."""
+    """All of them, in the order of the handbook, and after them what was found since."""
     of = (
         conductors,
         wire_gauges,
@@ -313,9 +299,4 @@ def every_value():
         vents,
         times,
     )
-    return [value for group in (*of, insulation, plumes) for value in group()]
-
-
-def agrees(value):
-    """Whether the register computes what others found."""
-    return math.isclose(value.ours, value.theirs, rel_tol=0, abs_tol=value.within + 1e-9)
+    return [value for group in (*of, insulation, plumes, *warm_cables.GROUPS) for value in group()]
