@@ -19,6 +19,8 @@ from inspections.papers import views as schedules
 from inspections.photos.views import pages as photos
 from inspections.photos.views import phone as photos_of_phone
 from inspections.protocols import views as protocols
+from inspections.reading_links import reading
+from inspections.reading_links import views as reading_links
 from inspections.settings_found import views as settings_found
 from inspections.standing_matters import views as standing_matters
 from inspections.taken_along import views as taken_along
@@ -156,4 +158,21 @@ urlpatterns = [
     path("certificates/<slug:number>/revoke/", certificates.certificate_revoke, name="certificate-revoke"),
     path("visits/<int:visit_pk>/certificate/", certificates.certificate_issue, name="certificate-issue"),
     path("c/<slug:token>/", verify.certificate_check, name="certificate-check"),
+    # reading links: made and withdrawn by people of the register, opened by others
+    path(
+        "certificates/<slug:number>/reading-links/new/",
+        reading_links.CertificateLinkCreate.as_view(),
+        name="certificate-link-create",
+    ),
+    path(
+        "hand-overs/<int:pk>/reading-links/new/",
+        reading_links.HandOverLinkCreate.as_view(),
+        name="hand-over-link-create",
+    ),
+    path("reading-links/<int:pk>/", reading_links.reading_link_detail, name="reading-link-detail"),
+    path("reading-links/<int:pk>/withdraw/", reading_links.reading_link_withdraw, name="reading-link-withdraw"),
+    path("read/<slug:secret>/", reading.read_page, name="read-page"),
+    path("read/<slug:secret>/certificate.pdf", reading.read_certificate, name="read-certificate"),
+    path("read/<slug:secret>/all.zip", reading.read_archive, name="read-archive"),
+    path("read/<slug:secret>/files/<int:file_pk>/", reading.read_file, name="read-file"),
 ]

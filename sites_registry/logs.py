@@ -26,6 +26,7 @@ SECRET_PARTS = (
     re.compile(r"(/invitation/)([\w-]+)"),
     re.compile(r"(/password/new/)([\w-]+(?:/[\w-]+)?)"),
     re.compile(r"(/c/)([\w-]+)"),
+    re.compile(r"(/read/)([\w-]+)"),
     # what stands in forms, cookies, addresses and settings under such a name
     re.compile(
         r"(?i)((?:password\d?|passphrase|secret_?key|\w*token|sessionid|csrf\w*|authorization|cookie)['\"]?\s*[=:]\s*)"

@@ -88,6 +88,7 @@ _ROWS = {
     "missing": (ATTENTION, "missing"),
     "fitted": (GOOD, "fitted"),
     "expired": (QUIET, "expired"),
+    "readable": (ATTENTION, "can be opened"),
     "past_planned_end": (ALARM, "past planned end"),
     "ended": (GOOD, "ended"),
     "corrected": (QUIET, "corrected"),

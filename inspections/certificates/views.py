@@ -111,6 +111,7 @@ def certificate_detail(request, number):
         "building_now": worst_first(Building.objects.filter(pk=certificate.building_id))[0].headline,
         "after": [(one, standing_of(one)) for one in certificates_after(certificate)],
         "check_address": check_address(certificate),
+        "reading_links": certificate.reading_links.with_openings(),
     }
     return render(request, "inspections/certificates/certificate_detail.html", context)
 

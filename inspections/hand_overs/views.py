@@ -1,36 +1,18 @@
 """Hand over to the manager: begin, put together, look at, download one by one or as a whole, confirm the receipt."""
 
-import io
-import logging
-from functools import partial
-
 from django.contrib import messages
-from django.core.files.storage import default_storage
-from django.http import Http404, StreamingHttpResponse
+from django.http import Http404
 from django.shortcuts import get_object_or_404, redirect, render
-from django.utils import timezone
-from django.utils.http import content_disposition_header
 from django.views.decorators.http import require_GET, require_POST
 
-from inspections.hand_overs.archives import zip_stream
 from inspections.hand_overs.collect import HandOverRefused, begin_hand_over, confirm_receipt, put_together
-from inspections.hand_overs.document import hand_over_list_pdf
 from inspections.hand_overs.forms import HandOverForm
+from inspections.hand_overs.sending import send_archive, send_file
 from inspections.models import HandOver
 from sites_registry.access import STAFF_ROLES, Role, for_roles
-from sites_registry.downloads import download, file_name
 from sites_registry.models import Job
 from sites_registry.views.base import FormPage
-from sites_registry.whole_files import NotWhole
-from zones.files.attachments import SHOWN_INLINE
 from zones.files.documents_needed import missing_papers
-from zones.files.views import POLICY
-
-logger = logging.getLogger(__name__)
-NOT_WHOLE = (
-    "'{}' was handed over, and the register's copy of it is damaged or missing, so it is not in this archive. "
-    "Ask the firm to restore it from a backup."
-)
 
 
 class HandOverCreate(FormPage):
@@ -89,6 +71,7 @@ def hand_over_detail(request, pk):
         "done": sum(bool(one.sha256) for one in files),
         "size": sum(one.size_bytes or 0 for one in files),
         "may_confirm": request.user.role == Role.MANAGER and hand_over.received_at is None,
+        "reading_links": hand_over.reading_links.with_openings(),
     }
     return render(request, "inspections/hand_overs/hand_over_detail.html", context)
 
@@ -112,44 +95,12 @@ def _whole(request, pk):
 
 @require_GET
 def hand_over_file(request, pk, file_pk):
-    one = get_object_or_404(_whole(request, pk).files.put_together(), pk=file_pk)
-    content = default_storage.read_whole(one.file.name)
-    response = download(content, one.media_type, one.file_name, inline=one.media_type in SHOWN_INLINE)
-    response["Content-Security-Policy"] = POLICY
-    return response
-
-
-def _list_name(hand_over, word, extension):
-    day = f"{timezone.localtime(hand_over.handed_over_at):%Y-%m-%d}"
-    return file_name(hand_over.building, f"{word} {hand_over.job.number}", day, extension)
+    return send_file(get_object_or_404(_whole(request, pk).files.put_together(), pk=file_pk))
 
 
 @require_GET
 def hand_over_archive(request, pk):
-    """Everything in one archive, with the list, sent while it is made."""
-    hand_over = _whole(request, pk)
-    response = StreamingHttpResponse(zip_stream(_entries(hand_over)), content_type="application/zip")
-    response["Content-Disposition"] = content_disposition_header(True, _list_name(hand_over, "hand-over", "zip"))
-    response["Cache-Control"] = "private, no-store"
-    return response
-
-
-def _entries(hand_over):
-    """What the archive holds; a file that is not whole any more is replaced by a note that says so."""
-    moment = timezone.localtime(hand_over.handed_over_at)
-    yield _list_name(hand_over, "hand-over list", "pdf"), moment, partial(_listed, hand_over)
-    for one in hand_over.files.put_together():
-        path = one.path
-        try:
-            content = default_storage.read_whole(one.file.name)
-        except NotWhole as error:
-            logger.error("Not in the archive of %s: %s", hand_over, error)
-            path, content = f"{path}.NOT-WHOLE.txt", NOT_WHOLE.format(one.path).encode()
-        yield path, moment, partial(io.BytesIO, content)
-
-
-def _listed(hand_over):
-    return io.BytesIO(hand_over_list_pdf(hand_over))
+    return send_archive(_whole(request, pk))
 
 
 @for_roles(Role.MANAGER)

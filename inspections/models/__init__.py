@@ -7,6 +7,7 @@ from inspections.models.log_book import LogEntry
 from inspections.models.photos import ArrivingPhoto, Photo, PhotoPart
 from inspections.models.plans import CommissioningPlan, PlannedStep
 from inspections.models.protocols import Protocol, ProtocolCheck, VisitKind
+from inspections.models.reading_links import ReadingLink, ReadingLinkOpening
 from inspections.models.settings_found import SettingFound, SettingTakenOver
 from inspections.models.sign_offs import SignOff
 from inspections.models.test_points import Outcome, Result, TestPoint
@@ -28,6 +29,8 @@ __all__ = [
     "PlannedStep",
     "Protocol",
     "ProtocolCheck",
+    "ReadingLink",
+    "ReadingLinkOpening",
     "Result",
     "SettingFound",
     "SettingTakenOver",

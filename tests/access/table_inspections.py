@@ -1,7 +1,10 @@
 """Who opens what: visits, defects, certificates, log books, overviews. See table_sites_registry.py."""
 
+from django.utils.timezone import localdate
+
 from inspections.models import AcceptedMatter, Defect, HandOver
 from inspections.protocols.edits import draft_next_version
+from inspections.reading_links.edits import make_link
 from inspections.visits.edits import start_visit
 from tests import builders
 from tests.zones.floor_plans.plans import plan_of
@@ -46,6 +49,14 @@ EXPECTED = {
     "certificate-revoke": ("log in", "refused", "refused", "refused", "open"),
     "certificate-issue": ("log in", "refused", "refused", "refused", "open"),
     "certificate-check": ("open", "open", "open", "open", "open"),
+    **dict.fromkeys(
+        ("certificate-link-create", "hand-over-link-create"), ("log in", "hidden", "open", "refused", "open")
+    ),
+    "reading-link-detail": ("log in", "hidden", "open", "open", "open"),
+    "reading-link-withdraw": ("log in", "hidden", "elsewhere", "refused", "elsewhere"),
+    **dict.fromkeys(
+        ("read-page", "read-certificate", "read-archive", "read-file"), ("open", "open", "open", "open", "open")
+    ),
 }
 
 EXPECTED |= {  # visits, defects, protocols
@@ -142,6 +153,14 @@ def _hand_over(town):
     return HandOver.objects.first() or builders.make_hand_over(town.job, town.people["manager"])
 
 
+def _link(town):
+    return make_link(paper=town.certificate, reader="Surveyor", ends_on=localdate(), by=town.people["office"])
+
+
+def _secret_of_hand_over(town):
+    return make_link(paper=_hand_over(town), reader="Surveyor", ends_on=localdate(), by=town.people["office"])[1]
+
+
 def _protocol(town):
     return [town.protocol.pk]
 
@@ -217,6 +236,12 @@ ARGUMENTS = {
     "certificate-revoke": lambda town: [town.certificate.number],
     "certificate-issue": lambda town: [town.visit.pk],
     "certificate-check": lambda town: [town.certificate.token],
+    "certificate-link-create": lambda town: [town.certificate.number],
+    "hand-over-link-create": lambda town: [_hand_over(town).pk],
+    **dict.fromkeys(("reading-link-detail", "reading-link-withdraw"), lambda town: [_link(town)[0].pk]),
+    **dict.fromkeys(("read-page", "read-certificate"), lambda town: [_link(town)[1]]),
+    "read-archive": lambda town: [_secret_of_hand_over(town)],
+    "read-file": lambda town: [_secret_of_hand_over(town), _hand_over(town).files.first().pk],
 }
 for _name in ("visit-list", "visit-create", "defect-list", "protocol-list", "protocol-install"):
     ARGUMENTS.pop(_name)

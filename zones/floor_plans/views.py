@@ -18,7 +18,6 @@ from sites_registry.views.base import FormPage, TrailPage, for_change
 from sites_registry.words import counted
 from zones.editing.pages import building_of, may_edit
 from zones.files.attachments import check_size
-from zones.files.views import POLICY
 from zones.floor_plans.forms import FloorPlanChangeForm, FloorPlanForm, PlaceForm, moves_in, run_in
 from zones.floor_plans.keeping import add_floor_plan, change_floor_plan, take_out_of_force
 from zones.floor_plans.pins import PlanDrawing, pin_to_place
@@ -116,9 +115,7 @@ def floor_plan_file(request, pk):
 
 def _file(stored, media_type, name):
     content = default_storage.read_whole(stored.name)  # at most settings.UPLOAD_LIMIT_MB
-    response = download(content, media_type, name, inline=True)
-    response["Content-Security-Policy"] = POLICY
-    return response
+    return download(content, media_type, name, inline=True, is_uploaded=True)
 
 
 class FloorPlanCreate(FormPage):

@@ -18,7 +18,6 @@ from sites_registry.access import STAFF_ROLES
 from sites_registry.downloads import download
 from sites_registry.views.base import FormPage
 from zones.files.attachments import check_size
-from zones.files.views import POLICY
 
 
 @require_GET
@@ -36,9 +35,7 @@ def photo_picture(request, pk, form):
 
 def _picture(photo, stored):
     content = default_storage.read_whole(stored.name)
-    response = download(content, "image/jpeg", f"photograph-{photo.pk}.jpg", inline=True)
-    response["Content-Security-Policy"] = POLICY
-    return response
+    return download(content, "image/jpeg", f"photograph-{photo.pk}.jpg", inline=True, is_uploaded=True)
 
 
 class PhotoCreate(FormPage):

@@ -1,0 +1,59 @@
+"""How the files of a hand-over are sent: one by one, or all with their list as one archive."""
+
+import io
+import logging
+from functools import partial
+
+from django.core.files.storage import default_storage
+from django.http import StreamingHttpResponse
+from django.utils import timezone
+from django.utils.http import content_disposition_header
+
+from inspections.hand_overs.archives import zip_stream
+from inspections.hand_overs.document import hand_over_list_pdf
+from sites_registry.downloads import download, file_name
+from sites_registry.whole_files import NotWhole
+from zones.files.attachments import SHOWN_INLINE
+
+logger = logging.getLogger(__name__)
+NOT_WHOLE = (
+    "'{}' was handed over, and the register's copy of it is damaged or missing, so it is not in this archive. "
+    "Ask the firm to restore it from a backup."
+)
+
+
+def send_file(one):
+    """A HandOverFile, as it was given. Raises NotWhole."""
+    content = default_storage.read_whole(one.file.name)
+    return download(content, one.media_type, one.file_name, inline=one.media_type in SHOWN_INLINE, is_uploaded=True)
+
+
+def send_archive(hand_over):
+    """Everything in one archive, with the list, sent while it is made."""
+    response = StreamingHttpResponse(zip_stream(_entries(hand_over)), content_type="application/zip")
+    response["Content-Disposition"] = content_disposition_header(True, _list_name(hand_over, "hand-over", "zip"))
+    response["Cache-Control"] = "private, no-store"
+    return response
+
+
+def _list_name(hand_over, word, extension):
+    day = f"{timezone.localtime(hand_over.handed_over_at):%Y-%m-%d}"
+    return file_name(hand_over.building, f"{word} {hand_over.job.number}", day, extension)
+
+
+def _entries(hand_over):
+    """What the archive holds; a file that is not whole any more is replaced by a note that says so."""
+    moment = timezone.localtime(hand_over.handed_over_at)
+    yield _list_name(hand_over, "hand-over list", "pdf"), moment, partial(_listed, hand_over)
+    for one in hand_over.files.put_together():
+        path = one.path
+        try:
+            content = default_storage.read_whole(one.file.name)
+        except NotWhole as error:
+            logger.error("Not in the archive of %s: %s", hand_over, error)
+            path, content = f"{path}.NOT-WHOLE.txt", NOT_WHOLE.format(one.path).encode()
+        yield path, moment, partial(io.BytesIO, content)
+
+
+def _listed(hand_over):
+    return io.BytesIO(hand_over_list_pdf(hand_over))
