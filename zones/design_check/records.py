@@ -165,7 +165,8 @@ def _hang_up_cables(records, keys, known, whole_buildings):
         {key: records[row.panel_id] for key, row in known[name].items()}
         for name in ("actuator_circuit", "detection_line")
     )
-    for cable in map(CableRow._make, as_stored(runs.order_by("pk").values_list(*CableRow._fields))):
+    # Put in order here: the database would do so with whole rows. No two have one key.
+    for cable in map(CableRow._make, sorted(as_stored(runs.order_by().values_list(*CableRow._fields)))):
         if at := of_circuit.get(cable.actuator_circuit_id):
             at.circuit_cables[cable.actuator_circuit_id].append(cable)
         elif not cable.actuator_circuit_id and (at := of_line.get(cable.detection_line_id)):

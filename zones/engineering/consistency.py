@@ -104,8 +104,13 @@ def check_circuit_end(circuit: ActuatorCircuit) -> Finding | None:
             f"not monitored. Loop the cable through instead, if the panel's maker asks for it."
         )
         return question(code, subject, words, PRACTICE, inputs)
-    words = f"{subject} has one end-of-line module, at {places[0]}, the end of its cable"
-    return meets(code, subject, words, PRACTICE, inputs)
+    return verdict_when_read(code, subject, True, partial(_end_told, code, subject, places[0], inputs))
+
+
+def _end_told(code, subject, place, inputs):
+    return meets(
+        code, subject, f"{subject} has one end-of-line module, at {place}, the end of its cable", PRACTICE, inputs
+    )
 
 
 def _end_in_box(circuit: ActuatorCircuit) -> Finding:

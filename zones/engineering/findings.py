@@ -135,7 +135,7 @@ def all_when_read(
             raise AssertionError(f"of {subject} {len(verdicts)} findings are counted, {len(made)} told")
         return made[place]
 
-    return [when_read(code, severity, subject, partial(tell, k)) for k, (code, severity) in enumerate(verdicts)]
+    return [_WordsWhenRead(code, severity, subject, partial(tell, k)) for k, (code, severity) in enumerate(verdicts)]
 
 
 def verdict_when_read(code, subject, passed: bool, tell: Callable[[], Finding]) -> Finding:

@@ -47,6 +47,10 @@ class SolvedCircuit:
             found.setdefault((one.condition.source, one.condition.starting), []).append(one)
         return found
 
+    @derived
+    def _all_hold(self) -> bool:
+        return all([one.holds for one in self.answers])
+
     def output_a(self, source: str, *, starting: bool = False) -> float | None:
         """The greatest current that the output gives from a source, A; ``None``: not known, or cannot be delivered.
 
@@ -69,7 +73,7 @@ class SolvedCircuit:
             return None
         answers = self.in_condition(source, starting=starting)
         if answers:
-            if not all([one.holds for one in answers]):
+            if not self._all_hold and not all([one.holds for one in answers]):
                 return None
             if starting or self.model.fixed_a is not None:
                 return answers[0].output_a  # whatever the cable and the voltage
@@ -120,7 +124,7 @@ class SolvedCircuit:
     @derived
     def greatest_run_a(self) -> dict[str, float]:
         """The greatest current of each run in any condition, A; empty where it is not solved or cannot be delivered."""
-        if not self.answers or not all([one.holds for one in self.answers]):
+        if not self.answers or not self._all_hold:
             return {}
         return self._greatest_of_runs(self.answers)
 

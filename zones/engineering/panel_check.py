@@ -44,7 +44,12 @@ def check_panel(design: PanelDesign, practice: TradePractice = TRADE_PRACTICE) -
     Returns:  findings; a figure that is not known gives a finding of severity "missing", never a pass.
     Source:   each finding names its own.
     """
-    return over_kinds(lambda circuits: _findings(replace(design, circuits=circuits), practice), design.circuits)
+
+    def judge(circuits):
+        same = circuits is design.circuits
+        return _findings(design if same else replace(design, circuits=circuits), practice)
+
+    return over_kinds(judge, design.circuits)
 
 
 def _findings(design, practice):

@@ -5,6 +5,7 @@ into a short circuit on them nobody but its maker knows.
 """
 
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 from zones.engineering.cable_rating_check import RATING_FORMULA, table_of_conductor
@@ -61,14 +62,26 @@ def check_signals(
 
 def _of_line(line):
     """(greatest current A, thinnest conductor) with every device in alarm at once; None: a figure is not known."""
-    in_parallel = [one for one in line.devices if one.alarm_wiring == AlarmWiring.PARALLEL]
-    ohms = [one.alarm_ohm and one.alarm_ohm * (1 - (one.alarm_tolerance or 0.0)) for one in in_parallel]
-    ohms += [one.resistance_ohm and one.resistance_ohm * (1 - (one.tolerance or 0.0)) for one in line.elements]
-    drawn = [one.quiescent_current_a for one in line.devices]
-    conductor = _thinnest(line.devices)
-    if conductor is None or line.line_voltage_v is None or None in (*ohms, *drawn):
+    elements = tuple([(one.resistance_ohm, one.tolerance) for one in line.elements])
+    current_a = _greatest_a(line.line_voltage_v, tuple([one.what for one in line.devices]), elements)
+    conductor = None if current_a is None else _thinnest(line.devices)
+    return None if conductor is None else (current_a, conductor)
+
+
+@lru_cache(maxsize=1024)  # few kinds of line in a portfolio
+def _greatest_a(line_voltage_v, kinds, elements):
+    """With every device in alarm at once, A; None: a figure is not known."""
+    devices = [dict(one.figures) for one in kinds]
+    resistors = [(one["alarm_ohm"], one["alarm_tolerance"]) for one in devices if _is_across(one)]
+    ohms = [ohm and ohm * (1 - (tolerance or 0.0)) for ohm, tolerance in (*resistors, *elements)]
+    drawn = [one["quiescent_current_a"] for one in devices]
+    if line_voltage_v is None or None in (*ohms, *drawn):
         return None
-    return sum(line.line_voltage_v / ohm for ohm in ohms) + sum(drawn), conductor
+    return sum(line_voltage_v / ohm for ohm in ohms) + sum(drawn)
+
+
+def _is_across(device):
+    return device["alarm_wiring"] == AlarmWiring.PARALLEL
 
 
 def _of_link(link):
