@@ -150,6 +150,7 @@ def phone(playwright, tmp_path, live_server, town):
     phone.log_in(town.people["engineer"])
     yield phone
     phone.switch_off()
+    phone.line.close()
 
 
 @pytest.fixture

@@ -2,6 +2,10 @@
 
 import re
 import shutil
+import socket
+from contextlib import suppress
+from threading import Thread
+from urllib.parse import urlsplit
 
 from django.conf import settings
 from django.test import Client
@@ -12,11 +16,67 @@ from tests.browser.conftest import PATIENCE_MS, PHONE
 from tests.browser.field_steps import touch
 
 
+class Line:
+    """What lies between a phone and the register, and can be cut.
+
+    A browser's own "no network" does not reach a worker that starts after it.
+    """
+
+    def __init__(self, register):
+        parts = urlsplit(register)
+        self.register, self.is_cut, self._ends = (parts.hostname, parts.port), False, set()
+        self._listener = socket.create_server(("localhost", 0))
+        self.address = f"http://localhost:{self._listener.getsockname()[1]}"
+        Thread(target=self._serve, daemon=True).start()
+
+    def cut(self):
+        self.is_cut = True
+        for end in list(self._ends):
+            _hang_up(end)
+
+    def mend(self):
+        self.is_cut = False
+
+    def close(self):
+        self.cut()
+        _hang_up(self._listener)
+
+    def _serve(self):
+        with suppress(OSError):  # the end of the listener
+            while True:
+                self._answer(self._listener.accept()[0])
+
+    def _answer(self, phone):
+        if self.is_cut:
+            return _hang_up(phone)
+        register = socket.create_connection(self.register)
+        self._ends |= {phone, register}
+        for source, sink in ((phone, register), (register, phone)):
+            Thread(target=self._pass_on, args=(source, sink), daemon=True).start()
+        return None
+
+    def _pass_on(self, source, sink):
+        with suppress(OSError):
+            while data := source.recv(65536):
+                sink.sendall(data)
+        for end in (source, sink):
+            self._ends.discard(end)
+            _hang_up(end)
+
+
+def _hang_up(end):
+    with suppress(OSError):
+        end.shutdown(socket.SHUT_RDWR)
+    end.close()
+
+
 class Phone:
     """One browser profile: what it keeps lies on disk, over the end of the browser."""
 
-    def __init__(self, playwright, folder, address, arguments=()):
-        self.playwright, self.folder, self.address, self.arguments = playwright, folder, address, arguments
+    def __init__(self, playwright, folder, register, arguments=()):
+        self.playwright, self.folder, self.arguments = playwright, folder, arguments
+        self.line = Line(register)
+        self.address = self.line.address
         self.browser = None
         self.switch_on()
 
@@ -43,9 +103,11 @@ class Phone:
         )
 
     def lose_network(self):
-        self.browser.set_offline(True)
+        self.line.cut()
+        self.browser.set_offline(True)  # by which its pages hear of it
 
     def find_network(self):
+        self.line.mend()
         self.browser.set_offline(False)
 
     def open(self, name, *arguments):

@@ -4,6 +4,7 @@ import re
 
 import pytest
 import segno
+from django.conf import settings
 from django.urls import reverse
 from PIL import Image
 from playwright.sync_api import expect
@@ -45,11 +46,12 @@ def phone_before(playwright, tmp_path, live_server, town):
     yield phone_before
     for phone in phones:
         phone.switch_off()
+        phone.line.close()
 
 
-def test_the_code_of_a_label_leads_straight_to_its_test(phone_before, live_server, town):
+def test_the_code_of_a_label_leads_straight_to_its_test(phone_before, town):
     visit = start_visit(visit=town.visit, started_by=town.people["engineer"])
-    phone = phone_before(live_server.url + reverse("position-at", args=[town.detector.pk]))
+    phone = phone_before(settings.PUBLIC_URL + reverse("position-at", args=[town.detector.pk]))
     phone.open("visit-find", visit.pk)
     phone.page.get_by_role("button", name="Read a label with the camera").click()
     expect(phone.page).to_have_title(re.compile("^SD1,"))
