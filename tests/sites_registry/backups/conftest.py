@@ -39,7 +39,7 @@ def committed_rows(files):
             editor.delete_model(migrations.Migration)
 
 
-@pytest.fixture(scope="package")
+@pytest.fixture(scope="module")
 def register(django_db_setup, django_db_blocker, tmp_path_factory):
     """`database`, `files` (its storage), `media`, and `folder` with the backups `first` and `whole`."""
     root = tmp_path_factory.mktemp("register")

@@ -17,6 +17,9 @@ from sites_registry.backups.making import BackupRefused, _alone_in, forget_older
 from sites_registry.backups.restoring import RestoreRefused, put_back, restore
 from tests.sites_registry.backups.conftest import CLIENTS, backed_up
 
+# Without the mark pytest-django makes no database for tests, and the fixtures would work on the real one.
+pytestmark = pytest.mark.django_db
+
 
 def clients_in(database):
     opened = sqlite3.connect(database.path) if database.engine == "sqlite" else psycopg.connect(**database.parameters)
@@ -122,14 +125,13 @@ class TestRestore:
             restore(register.first.path, database=empty_place.database, media=empty_place.media)
         assert contents(empty_place.media) == {}
 
-    def test_one_damaged_file_is_put_back_into_the_running_register(self, register, django_db_blocker):
+    def test_one_damaged_file_is_put_back_into_the_running_register(self, register):
         path = register.media / "photos" / "a.jpg"
         path.write_bytes(b"a pho")
-        with django_db_blocker.unblock():
-            put_back(register.first.path, "photos/a.jpg", register.files)
-            assert register.files.read_whole("photos/a.jpg") == b"a photo"
-            with pytest.raises(RestoreRefused, match="has no file photos/b.jpg"):
-                put_back(register.first.path, "photos/b.jpg", register.files)
+        put_back(register.first.path, "photos/a.jpg", register.files)
+        assert register.files.read_whole("photos/a.jpg") == b"a photo"
+        with pytest.raises(RestoreRefused, match="has no file photos/b.jpg"):
+            put_back(register.first.path, "photos/b.jpg", register.files)
 
 
 class TestAnAlteredArchive:

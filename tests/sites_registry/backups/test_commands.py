@@ -8,13 +8,14 @@ from django.core.management import CommandError, call_command
 
 from sites_registry.backups.archives import archives_in
 
+pytestmark = pytest.mark.django_db
+
 
 @pytest.fixture
-def of_this_register(settings, register, django_db_blocker):
+def of_this_register(settings, register):
     """The commands work on the register of the fixture."""
     settings.MEDIA_ROOT = register.media
-    with django_db_blocker.unblock():
-        yield register
+    return register
 
 
 def told(*arguments, **options):
