@@ -61,7 +61,7 @@ THE_SAME_ON_ANY_DATABASE := tests/upgrade $(wildcard tests/*/*/test_*pages.py) t
 	tests/sites_registry/test_make.py \
 	tests/sites_registry/test_plain_words.py tests/sites_registry/test_requirements.py \
 	tests/sites_registry/test_start.py tests/sites_registry/test_start_summary.py tests/sites_registry/test_styles.py tests/sites_registry/test_templates.py \
-	tests/sites_registry/test_vendor.py tests/kinds tests/zones/design_check tests/zones/materials \
+	tests/sites_registry/test_logs.py tests/sites_registry/test_vendor.py tests/kinds tests/zones/design_check tests/zones/materials \
 	$(foreach name,how_to_add words states days spreadsheets navigation numbers look fields folded,tests/sites_registry/test_$(name).py)
 
 # What takes as long as all other tests together and says little of one change: the paths of people in a browser, the

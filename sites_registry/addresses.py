@@ -4,11 +4,14 @@ from django.contrib.auth import views as auth_views
 from django.urls import path
 
 from sites_registry.forms.people import LogInForm
-from sites_registry.views import buildings, clients, invitations, jobs, offline, passwords, people, variations
+from sites_registry.views import buildings, clients, invitations, jobs, offline, passwords, people, variations, watching
 from sites_registry.views.firm import FirmUpdate
 
 urlpatterns = [
     path("firm/", FirmUpdate.as_view(), name="firm-update"),
+    # for what watches over the register
+    path("health/", watching.health, name="health"),
+    path("ready/", watching.ready, name="ready"),
     # without a network
     path("field-worker.js", offline.field_worker, name="field-worker"),
     path("without-network/", offline.without_network, name="without-network"),

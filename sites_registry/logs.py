@@ -134,6 +134,19 @@ def lines_of(identifier):
                     yield found
 
 
+def newest_failure(since):
+    """The newest line since a moment that tells a failure, as an object, or None."""
+    found = None
+    for path in log_files():
+        if path.name < f"register-{since:%Y-%m-%d}":
+            continue
+        with path.open(encoding="utf-8", errors="replace") as file:
+            lines = (_read(line) for line in file if '"level": "ERROR"' in line)
+            for line in filter(None, lines):
+                found = line if line["at"] >= since.isoformat() else found
+    return found
+
+
 def _read(line):
     try:
         return json.loads(line)

@@ -14,6 +14,8 @@ THE_FIRM = ("log in", "refused", "refused", "open", "open")
 
 EXPECTED = {
     "firm-update": ("log in", "refused", "refused", "refused", "open"),
+    "health": EVERYONE,
+    "ready": EVERYONE,
     "field-worker": EVERYONE,
     "without-network": EVERYONE,
     "log-in": ("open", "elsewhere", "elsewhere", "elsewhere", "elsewhere"),

@@ -87,8 +87,9 @@ def test_a_manager_writes_in_the_log_book_confirms_a_receipt_and_reads_the_rest(
 
 
 def test_nobody_without_a_log_in_opens_more_than_the_check_of_a_certificate_and_what_a_link_reads():
-    # The worker and the page without a network are of the program, not of a register.
-    ways_in = ("log-in", "invitation-accept", "password-reset", "field-worker", "without-network")
+    # The worker, the page without a network and what is asked by a watcher are of the program, not of a register.
+    of_the_program = ("field-worker", "without-network", "health", "ready")
+    ways_in = ("log-in", "invitation-accept", "password-reset", *of_the_program)
     links = {"read-page", "read-certificate", "read-archive", "read-file"}
     assert {name for name in opened_by("anonymous") if not name.startswith(ways_in)} == {"certificate-check"} | links
 

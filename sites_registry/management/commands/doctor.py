@@ -1,22 +1,45 @@
 import json
+from importlib import import_module
 
+from django.apps import apps
 from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError
+from django.utils.module_loading import module_has_submodule
 
+from sites_registry.deployment_checks import Worth
 from sites_registry.logs import lines_of
+from sites_registry.words import counted
 
 
 class Command(BaseCommand):
-    help = "Print what the log has of a failure, by the number that its page showed."
+    help = "Say what is wrong with this deployment and what to do, or what the log has of a failure."
 
     def add_arguments(self, parser):
-        parser.add_argument("--failure", metavar="NUMBER", required=True, help="such as F7K2-9QXM")
+        parser.add_argument("--failure", metavar="NUMBER", help="as its page showed it, such as F7K2-9QXM")
 
     def handle(self, *, failure, **options):
-        found = list(lines_of(failure.strip().upper()))
+        if failure:
+            return self.tell_failure(failure.strip().upper())
+        found = [one for check in all_checks() for one in check()]
+        for one in found:
+            self.stdout.write(f"{one.mark} {one.what}\n    {one.remedy}")
+        wrong = [one for one in found if not isinstance(one, Worth)]
+        if wrong:
+            raise CommandError(f"{counted(len(wrong), 'things')} to put right.")
+        self.stdout.write("Nothing is wrong.")
+
+    def tell_failure(self, number):
+        found = list(lines_of(number))
         if not found:
-            raise CommandError(f"The log in {settings.LOG_DIR} has nothing under {failure}.")
+            raise CommandError(f"The log in {settings.LOG_DIR} has nothing under {number}.")
         for line in found:
             trace = line.pop("trace", "")
             self.stdout.write(json.dumps(line, ensure_ascii=False, indent=1))
             self.stdout.write(trace)
+
+
+def all_checks():
+    """Those of each app that has a `deployment_checks.py`, the foundations first."""
+    for app in reversed(list(apps.get_app_configs())):
+        if module_has_submodule(app.module, "deployment_checks"):
+            yield from import_module(f"{app.name}.deployment_checks").CHECKS
