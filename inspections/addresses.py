@@ -2,6 +2,7 @@
 
 from django.urls import path
 
+from inspections.calendars import views as calendars
 from inspections.certificates import public_check as verify
 from inspections.certificates import views as certificates
 from inspections.commissioning import views as commissioning
@@ -41,6 +42,12 @@ urlpatterns = [
     path("", home.home, name="home"),
     path("due/", home.due_list, name="due-list"),
     path("find/", find.find, name="find"),
+    # calendar
+    path("calendar/", calendars.calendar_page, name="calendar"),
+    path("calendar/register.ics", calendars.calendar_file, name="calendar-file"),
+    path("calendar/address/", calendars.calendar_link_make, name="calendar-link-make"),
+    path("calendar/address/take-away/", calendars.calendar_link_take_away, name="calendar-link-take-away"),
+    path("calendar/<slug:secret>/register.ics", calendars.calendar_read, name="calendar-read"),
     path("buildings/", buildings.BuildingStateList.as_view(), name="building-list"),
     path("buildings/within-limits.json", buildings.building_limits, name="building-limits"),
     path("buildings/<slug:slug>/", overview.building_detail, name="building-detail"),

@@ -27,6 +27,7 @@ SECRET_PARTS = (
     re.compile(r"(/password/new/)([\w-]+(?:/[\w-]+)?)"),
     re.compile(r"(/c/)([\w-]+)"),
     re.compile(r"(/read/)([\w-]+)"),
+    re.compile(r"(/calendar/)([\w-]+)(?=/register\.ics)"),
     # what stands in forms, cookies, addresses and settings under such a name
     re.compile(
         r"(?i)((?:password\d?|passphrase|secret_?key|\w*token|sessionid|csrf\w*|authorization|cookie)['\"]?\s*[=:]\s*)"

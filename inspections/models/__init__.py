@@ -1,4 +1,5 @@
 from inspections.models.acceptances import AcceptedMatter
+from inspections.models.calendar_links import CalendarLink
 from inspections.models.certificates import Certificate
 from inspections.models.defects import Defect, Severity
 from inspections.models.hand_overs import HandOver, HandOverFile
@@ -16,6 +17,7 @@ from inspections.models.visits import Visit
 __all__ = [
     "AcceptedMatter",
     "ArrivingPhoto",
+    "CalendarLink",
     "Certificate",
     "CommissioningPlan",
     "Defect",

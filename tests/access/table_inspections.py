@@ -2,6 +2,7 @@
 
 from django.utils.timezone import localdate
 
+from inspections.calendars.links import make_calendar_link
 from inspections.models import AcceptedMatter, Defect, HandOver
 from inspections.protocols.edits import draft_next_version
 from inspections.reading_links.edits import make_link
@@ -49,6 +50,12 @@ EXPECTED = {
     "certificate-revoke": ("log in", "refused", "refused", "refused", "open"),
     "certificate-issue": ("log in", "refused", "refused", "refused", "open"),
     "certificate-check": ("open", "open", "open", "open", "open"),
+    **dict.fromkeys(("calendar", "calendar-file"), ("log in", "open", "open", "open", "open")),
+    **dict.fromkeys(
+        ("calendar-link-make", "calendar-link-take-away"),
+        ("log in", "elsewhere", "elsewhere", "elsewhere", "elsewhere"),
+    ),
+    "calendar-read": ("open", "open", "open", "open", "open"),
     **dict.fromkeys(
         ("certificate-link-create", "hand-over-link-create"), ("log in", "hidden", "open", "refused", "open")
     ),
@@ -236,6 +243,7 @@ ARGUMENTS = {
     "certificate-revoke": lambda town: [town.certificate.number],
     "certificate-issue": lambda town: [town.visit.pk],
     "certificate-check": lambda town: [town.certificate.token],
+    "calendar-read": lambda town: [make_calendar_link(person=town.people["manager"])],
     "certificate-link-create": lambda town: [town.certificate.number],
     "hand-over-link-create": lambda town: [_hand_over(town).pk],
     **dict.fromkeys(("reading-link-detail", "reading-link-withdraw"), lambda town: [_link(town)[0].pk]),
