@@ -218,7 +218,7 @@ def _of_line_alike(line: DetectionLine, practice: TradePractice) -> tuple[tuple[
     """
     if any(device.alarm_wiring is not AlarmWiring.PARALLEL for device in line.devices):
         return None  # which of them together are seen as most depends on the cable between them
-    more_ohm = 2.0 ** math.ceil(math.log2(max(line.cable_ohm(), 1.0)))
+    more_ohm = 2.0 ** (math.floor(math.log2(max(line.cable_ohm(), 1.0))) + 1)
     (element,) = line.elements
     of_line = element.resistance_ohm, element.tolerance, line.line_voltage_v, line.keeps_first_alarm, line.is_input
     return _verdicts_alike(tuple([device.what for device in line.devices]), of_line, more_ohm, practice)
