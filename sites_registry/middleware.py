@@ -3,6 +3,7 @@
 import logging
 import time
 
+from django.conf import settings
 from django.http import HttpResponse
 from django.utils import timezone
 
@@ -15,27 +16,30 @@ requests = logging.getLogger("sites_registry.requests")
 
 
 class RequestLogMiddleware:
-    """Gives each request its identifier and writes what became of it: never its query, its body or a link's token."""
+    """Gives each request its identifier and writes what became of it: never its query, its body or a link's token.
+
+    The first of the list, so that whatever happens to a request has its number.
+    """
 
     def __init__(self, get_response):
         self.get_response = get_response
 
     def __call__(self, request):
         request.identifier = new_identifier()
-        outer = OF_THIS_REQUEST.set(request.identifier)
+        OF_THIS_REQUEST.set(
+            request.identifier
+        )  # until the next request: Django writes a line after the last middleware
         started = time.perf_counter()
-        try:
-            response = self.get_response(request)
-            response["X-Request-Id"] = request.identifier
-            took_ms = round((time.perf_counter() - started) * 1000)
-            facts = {"method": request.method, "status": response.status_code, "took_ms": took_ms}
-            person = getattr(request, "_cached_user", None)  # asked for by somebody already, so no query
-            if person and person.pk:
-                facts["person"] = person.pk
+        response = self.get_response(request)
+        response["X-Request-Id"] = request.identifier
+        took_ms = round((time.perf_counter() - started) * 1000)
+        facts = {"method": request.method, "status": response.status_code, "took_ms": took_ms}
+        person = getattr(request, "_cached_user", None)  # asked for by somebody already, so no query
+        if person and person.pk:
+            facts["person"] = person.pk
+        if not request.path.startswith(settings.STATIC_URL):
             requests.info("%s %s", request.method, request.path, extra={"facts": facts})
-            return response
-        finally:
-            OF_THIS_REQUEST.reset(outer)
+        return response
 
 
 class WhoAndWhenMiddleware:

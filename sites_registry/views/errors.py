@@ -26,7 +26,13 @@ def _page(request, status, heading, text):
 
 
 def bad_request(request, exception=None):
-    return _page(request, 400, "This request could not be read", "Nothing was changed. Go back and try again.")
+    # Plain, as the page of others asks by which host name it was reached, and that may be what cannot be read.
+    context = {
+        "heading": "This request could not be read",
+        "what": "Nothing was changed.",
+        "became": "Go back and try again.",
+    }
+    return render(request, "errors_plain.html", context, status=400)
 
 
 def permission_denied(request, exception=None):

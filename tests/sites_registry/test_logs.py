@@ -59,6 +59,15 @@ class TestAFailure:
         assert response.json()["identifier"] == response["X-Request-Id"]
         assert list(lines_of(response["X-Request-Id"]))
 
+    def test_what_django_says_after_all_is_done_has_the_number_too(self, client, log, db):
+        number = client.get("/nowhere/", headers={"host": "127.0.0.1"})["X-Request-Id"]
+        assert "Not Found: /nowhere/" in [line["says"] for line in lines_of(number)]
+
+    def test_so_has_a_request_to_a_host_that_is_not_ours(self, client, log, db):
+        response = client.get("/", headers={"host": "mill.example"})
+        assert response.status_code == 400
+        assert any("mill.example" in line["says"] for line in lines_of(response["X-Request-Id"]))
+
     def test_two_requests_have_two_numbers(self, as_, log, town):
         office = as_("office")
         first, second = (office.get(reverse("client-list"))["X-Request-Id"] for _ in range(2))
