@@ -21,6 +21,7 @@ import { newlyDone, nextStop, sentAfter, showStops } from "./walk.js";
 
 const data = JSON.parse(document.getElementById("field-data").textContent);
 const points = new Map(data.points.map((point) => [point.id, point]));
+const sentBefore = sentAfter(document.body.dataset.kept, data.person.id, data.visit);
 const queue = await AnswerQueue.open(data.person.id, {
   visit: data.visit,
   name: data.person.name,
@@ -34,7 +35,7 @@ const { clock } = queue;
 // Answers that the register has and a page taken along does not show.
 const recordedHere = new Set(); // test points whose answers the register took while this page is open
 const given = new Map(); // by UUID, what the list of stops shows
-let sentSince = await sentAfter(document.body.dataset.kept, data.person.id, data.visit);
+let sentSince = await sentBefore;
 const drafts = new Drafts({ person: data.person.id, visit: data.visit });
 const last = new LastAnswer({ person: data.person.id, visit: data.visit, queue, onUndo: undo });
 let keeping = null; // the answer given last, until it is on disk

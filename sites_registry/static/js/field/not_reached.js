@@ -7,10 +7,11 @@ const counted = (number) => `${number} test${number === 1 ? "" : "s"}`;
 
 /** [{stop, point}] of what has no outcome on the page or on this phone; of `room` where one is named. */
 function openIn(storey, stops, answered, room = null) {
+  const done = answered();
   const here = new Set([...storey.querySelectorAll(".stops > li:not([hidden])")].map((row) => row.id));
   return stops
     .filter((stop) => here.has(stop.anchor) && (room === null || stop.room === room))
-    .flatMap((stop) => stop.open.filter((point) => !answered().has(point)).map((point) => ({ stop, point })));
+    .flatMap((stop) => stop.open.filter((point) => !done.has(point)).map((point) => ({ stop, point })));
 }
 
 /** Offer the rooms that have something left, where there are several; what was chosen stays while it is offered. */

@@ -58,14 +58,13 @@ class Outbox extends EventTarget {
 
   /** Read again what is kept: another tab may have added, sent or taken back. */
   async sync() {
-    const stored = await everything();
+    const [stored, { unsent: photos, sent }] = await Promise.all([everything(), photosBySending()]);
     const here = new Map(this.rows.map((row) => [uuidOf(row), row]));
     const own = stored.filter((row) => row.person === this.person);
     for (const row of own) if (here.has(uuidOf(row))) Object.assign(row, { isOnItsWay: here.get(uuidOf(row)).isOnItsWay });
     const isStored = new Set(own.map(uuidOf));
     this.rows = [...own, ...this.rows.filter((row) => row.isOnlyHere && !isStored.has(uuidOf(row)))];
     this.others = stored.filter((row) => row.person !== this.person);
-    const { unsent: photos, sent } = await photosBySending();
     this.photos = photos.filter((row) => row.person === this.person);
     this.photosOfOthers = photos.filter((row) => row.person !== this.person);
     this.photosSent = sent.filter((row) => row.person === this.person);

@@ -53,7 +53,7 @@ function showRemaining(entries) {
   line.textContent = `${left} of ${line.dataset.of} remaining`;
 }
 
-const asMade = new WeakMap(); // each row as the register made it
+const asMade = new WeakMap(); // as the register made it, each row that something was shown in
 
 /** Bring the rows of the walk, their storeys, or the pins of a plan, up to date with what was given here. */
 export function showStops(entries, outcomes) {
@@ -65,11 +65,12 @@ export function showStops(entries, outcomes) {
     const here = byPage.get(new URL(row.querySelector("a").getAttribute("href"), location.href).pathname) ?? [];
     const stop = standing(row.dataset, here);
     stops.set(row, stop);
-    if (!asMade.has(row)) asMade.set(row, row.innerHTML);
     if (!here.length) {
-      if (row.innerHTML !== asMade.get(row)) row.innerHTML = asMade.get(row); // what was shown here does not stand
+      if (asMade.has(row)) row.innerHTML = asMade.get(row); // what was shown here does not stand
+      asMade.delete(row);
       continue;
     }
+    if (!asMade.has(row)) asMade.set(row, row.innerHTML);
     shown.push(...here);
     const state = stateOf(stop, outcomes);
     if (row.matches(".plan-pin")) showOnPin(row, stop, state);
