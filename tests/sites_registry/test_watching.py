@@ -14,7 +14,7 @@ from django.urls import reverse
 from inspections.deployment_checks import papers
 from inspections.models import Certificate
 from sites_registry import deployment_checks, readiness
-from sites_registry.logs import DayFiles, JsonLine
+from sites_registry.logs import OF_THIS_REQUEST, DayFiles, JsonLine
 from sites_registry.models import KeptFile
 from tests import builders
 
@@ -173,13 +173,12 @@ class TestDoctor:
 
     def test_the_last_failure_is_named_by_its_number(self, settings, tmp_path):
         settings.LOG_DIR = tmp_path
+        OF_THIS_REQUEST.set("F7K2-9QXM")
         files = DayFiles()
         files.setFormatter(JsonLine())
         files.handle(logging.LogRecord("sites_registry", logging.ERROR, __file__, 1, "The pump broke", None, None))
         files.close()
-        assert found_by(deployment_checks.failures) == [
-            "The log has a failure within a day, without a number: The pump broke"
-        ]
+        assert found_by(deployment_checks.failures) == ["The log has a failure within a day, F7K2-9QXM: The pump broke"]
 
     def test_a_worker_that_does_not_run(self, town):
         Certificate.objects.update(pdf="", issued_at=datetime.now(UTC) - timedelta(minutes=11))
