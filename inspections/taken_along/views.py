@@ -23,9 +23,10 @@ from inspections.visits.memory import Memory
 from inspections.visits.views.field import stop_page, visit_of, walk_page
 from inspections.visits.views.find_in_visit import find_page
 from inspections.visits.views.floor_plans import floor_plan_page
+from inspections.visits.views.swaps import VisitSwap
 from inspections.visits.walk import open_points_of, walk_of
 from sites_registry.access import Role, for_roles
-from zones.models import ActuatorCircuit, DataLink, DetectionLine, InputPort
+from zones.models import ActuatorCircuit, DataLink, DetectionLine, Fitting, InputPort
 from zones.panel_settings.sheet import settings_sheet
 from zones.positions.identical_units import fittings_to_tell_apart, groups_of
 
@@ -103,15 +104,16 @@ class Shown:
         self.visit = self.ahead.visit if self.ahead else visit
         self.walk = self.ahead.walk if self.ahead else walk_of(visit)
         self.memory = Memory(self.visit)
-        self._here = {}
+        self._here, self._swaps = {}, {}
 
     @property
     def open_points(self):
         return self.ahead.open_points if self.ahead else open_points_of(self.visit, self.walk)
 
     def read(self, addresses):
-        """Read what the stops among these show, for all of them at once."""
+        """Read what the stops and swaps among these show, for all of them at once."""
         asked = set(addresses)
+        self._read_swaps(asked)
         stops = [stop for stop in self.walk.stops if stop.url in asked]
         if not stops:
             self._here = {}
@@ -119,11 +121,23 @@ class Shown:
         points = self.ahead.points_at({stop.position.pk for stop in stops}) if self.ahead else None
         self._here = {here.stop.url: here for here in read_stops(self.visit, stops, self.memory, points)}
 
+    def _read_swaps(self, asked):
+        positions = {
+            url: stop.position
+            for stop in self.walk.stops
+            if (url := reverse("visit-swap", args=[self.visit.pk, stop.position.pk])) in asked
+        }
+        fittings = Fitting.objects.open().filter(position__in=positions.values())
+        fitted = {one.position_id: one for one in fittings.select_related("unit__product_model__maker")}
+        self._swaps = {url: (self.visit, position, fitted.get(position.pk)) for url, position in positions.items()}
+
     def html(self, address):
         """The page at this address; None where it is not shown to this person, or leads elsewhere."""
         request = self._request_for(address)
         if here := self._here.get(address):
             response = stop_page(request, self.visit, self.walk, here)
+        elif known := self._swaps.get(address):
+            response = VisitSwap.as_view(known=known)(request)
         else:
             found = request.resolver_match
             response = self._ahead(request) or found.func(request, *found.args, **found.kwargs)

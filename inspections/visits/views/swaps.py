@@ -25,8 +25,12 @@ class VisitSwap(FormPage):
     form_class = SwapForm
     template_name = "inspections/visits/visit_swap.html"
     verb = "Swap the unit"
+    known = None  # (visit, position, fitting) where they were read for many pages at once
 
     def get_record(self):
+        if self.known:
+            self.visit, self.position, self.fitting = self.known
+            return None
         self.visit = visit_of(self.request, self.kwargs["pk"])
         positions = Position.objects.visible_to(self.request.user).filter(building=self.visit.building_id)
         if not self.is_ahead():  # a phone takes its form along to a visit that it starts without a network
@@ -36,7 +40,7 @@ class VisitSwap(FormPage):
         return None
 
     def is_ahead(self):
-        return self.visit.state == Visit.State.PLANNED
+        return self.visit.is_ahead or self.visit.state == Visit.State.PLANNED
 
     def form_arguments(self):
         return {"position": self.position, "fitting": self.fitting, "back": self.request.path}

@@ -81,6 +81,23 @@ def test_the_pages_of_many_positions_cost_the_queries_of_a_few(as_, town, django
     assert all("/field/" in address for address, _ in answer["pages"])
 
 
+def test_a_swap_that_comes_along_costs_a_query_for_its_models_and_none_more(as_, town, django_assert_max_num_queries):
+    for number in range(2 * PAGES_AT_ONCE):
+        position = builders.make_position(town.hall, "smoke_detector", tag=f"SD{number + 20}", panel=town.panel)
+        builders.fit(position, builders.make_unit(serial=f"MANY-{number}"))
+    visit = start_visit(visit=town.visit, started_by=town.people["engineer"])
+    client = as_("engineer")
+    named = taken_along(client, visit)["pages"]
+    first = next(number for number, address in enumerate(named) if address.endswith("/swap/"))
+    with django_assert_max_num_queries(PAGES_AT_ONCE + 30):
+        answer = client.get(reverse("visit-taken-pages", args=[visit.pk]), {"from": first}).json()
+    assert len(answer["pages"]) == PAGES_AT_ONCE
+    assert all(address.endswith("/swap/") for address, _ in answer["pages"])
+    assert (
+        sum("Swap the unit of" in html for _, html in answer["pages"]) >= PAGES_AT_ONCE - 2
+    )  # the town's own lack units
+
+
 @pytest.mark.parametrize("start", ["-1", "x", "9999999", "²", ""])
 def test_a_strange_place_to_go_on_from_is_no_fault(as_, visit, start):
     answer = as_("engineer").get(reverse("visit-taken-pages", args=[visit.pk]), {"from": start})
