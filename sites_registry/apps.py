@@ -6,7 +6,7 @@ class SitesRegistryConfig(AppConfig):
     verbose_name = "Sites registry"
 
     def ready(self):
-        from sites_registry import sqlite  # noqa: F401  (registers the write-ahead log)
+        from sites_registry import append_only, sqlite  # noqa: F401  (what follows a migration)
         from sites_registry.navigation import read_menus
         from sites_registry.siblings import read_siblings
 

@@ -16,6 +16,7 @@ from hypothesis import HealthCheck, settings
 
 from sites_registry.access import Role
 from tests import builders
+from tests.evidence import emptied_after_a_test_that_commits
 from tests.progress import Progress
 from tests.reading import Reader
 from tests.snapshots import Shared
@@ -23,6 +24,7 @@ from tests.snapshots import Shared
 # A property is true or false; how long a busy machine takes over an example says nothing about it.
 settings.register_profile("no deadline", deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.load_profile("no deadline")
+emptied_after_a_test_that_commits()
 
 CLOCK = "TEST_CLOCK"
 DEAR = ("tests/inspections/demo/", "tests/browser/")
@@ -53,14 +55,16 @@ def pytest_collection_finish():
 
 
 @pytest.fixture(scope="session", autouse=True)
-def settings_of_every_test():
-    """Static files need no collecting, and passwords of invented people no slow digest."""
+def settings_of_every_test(tmp_path_factory):
+    """Static files need no collecting, passwords of invented people no slow digest; keys lie in a folder of the run."""
     storages = {
         **django_settings.STORAGES,
         "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
     }
     hashers = ["django.contrib.auth.hashers.MD5PasswordHasher"]
-    with override_settings(STORAGES=storages, PASSWORD_HASHERS=hashers):
+    keys = tmp_path_factory.mktemp("keys")
+    keys = {"LEDGER_KEY": str(keys / "ledger_key.pem"), "SIGNING_PKCS12": str(keys / "signing_key.p12")}
+    with override_settings(STORAGES=storages, PASSWORD_HASHERS=hashers, **keys):
         yield
 
 

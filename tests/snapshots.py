@@ -13,6 +13,8 @@ from django.apps import apps
 from django.db import connection, transaction
 from django.utils import timezone
 
+from tests.evidence import evidence_lifted
+
 APPS = ("sites_registry", "zones", "inspections")
 GOOD_FOR = timedelta(minutes=10)  # what is built says "now" in places
 
@@ -58,7 +60,8 @@ class Snapshot:
             for table, (columns, rows) in self.after.items():
                 known = self.before.get(table, (columns, []))[1]
                 if rows[: len(known)] != known:
-                    cursor.execute(f"DELETE FROM {quoted(table)}")  # noqa: S608
+                    with evidence_lifted(table):
+                        cursor.execute(f"DELETE FROM {quoted(table)}")  # noqa: S608
                     known = []
                 insert(cursor, table, columns, rows[len(known) :])
 

@@ -4,6 +4,7 @@ from django.db import models
 from django.db.models import Q
 from django.utils import timezone
 
+from sites_registry.append_only import ONCE
 from sites_registry.models import Building, Job, Person
 from zones.models.visibility import BuildingBoundQuerySet
 
@@ -41,6 +42,7 @@ class AcceptedMatter(models.Model):
     taken_back_by = models.ForeignKey(Person, models.PROTECT, null=True, blank=True, related_name="+")
 
     objects = AcceptedMatterQuerySet.as_manager()
+    may_change = dict.fromkeys(("taken_back_at", "taken_back_by"), ONCE)
 
     class Meta:
         ordering = ["-accepted_at", "-pk"]

@@ -7,6 +7,7 @@ from django.db.models import Q
 from django.urls import reverse
 
 from inspections.models.visits import Visit
+from sites_registry.append_only import AT_WILL, ONCE, leaving
 from sites_registry.models import Building, Person
 from sites_registry.states import key_and_word
 from zones.models.visibility import BuildingBoundQuerySet
@@ -58,6 +59,11 @@ class Certificate(models.Model):
     pdf = models.FileField(upload_to="certificates", max_length=200, blank=True)
 
     objects = CertificateQuerySet.as_manager()
+    may_change = {
+        "state": leaving("in_force"),
+        **dict.fromkeys(("revoked_at", "revoked_by", "revoked_reason"), ONCE),
+        "pdf": AT_WILL,
+    }
 
     class Meta:
         ordering = ["-issued_on", "-number"]

@@ -6,6 +6,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from inspections.models.log_entry_rules import check_log_entry
+from sites_registry.append_only import ONCE
 from sites_registry.models import Building, Person
 from sites_registry.states import key_and_word
 from zones.models import Position, SmokeZone
@@ -103,6 +104,7 @@ class LogEntry(models.Model):
     entered_at = models.DateTimeField(default=timezone.now, editable=False)
 
     objects = LogEntryQuerySet.as_manager()
+    may_change = dict.fromkeys(ENDING_FIELDS, ONCE)
 
     class Meta:
         ordering = ["-happened_at", "-pk"]

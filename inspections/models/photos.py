@@ -11,6 +11,7 @@ from inspections.models.defects import Defect
 from inspections.models.test_points import Leg, TestPoint
 from inspections.models.visits import Visit
 from sites_registry.access import STAFF_ROLES, Role
+from sites_registry.append_only import ONCE
 from zones.models import Position
 from zones.models.visibility import BuildingBoundQuerySet
 
@@ -117,6 +118,7 @@ class Photo(models.Model):
     withdrawn_reason = models.CharField(max_length=200, blank=True, editable=False)
 
     objects = PhotoQuerySet.as_manager()
+    may_change = dict.fromkeys(("withdrawn_at", "withdrawn_by", "withdrawn_reason"), ONCE)
 
     class Meta:
         ordering = ["visit", "taken_at", "pk"]

@@ -62,6 +62,7 @@ class SettingFound(models.Model):
     recorded_at = models.DateTimeField(default=timezone.now)
 
     objects = SettingFoundQuerySet.as_manager()
+    may_change = {}
 
     class Meta:
         ordering = ["visit", "panel", "pk"]
@@ -120,6 +121,7 @@ class SettingTakenOver(models.Model):
     at = models.DateTimeField(default=timezone.now)
 
     objects = TakenOverQuerySet.as_manager()
+    may_change = {}
 
     class Meta:
         ordering = ["-at", "-pk"]

@@ -36,8 +36,10 @@ class SignOff(models.Model):
     taken_at = models.DateTimeField(default=timezone.now, editable=False)
 
     objects = SignOffQuerySet.as_manager()
+    may_change = {}
 
     class Meta:
+        verbose_name = "sign-off"
         constraints = [
             models.CheckConstraint(
                 condition=Q(how="nobody") | ~Q(name=""),

@@ -260,6 +260,7 @@ class Result(models.Model):
     received_at = models.DateTimeField(default=timezone.now, editable=False)
 
     objects = ResultQuerySet.as_manager()
+    may_change = {}
 
     class Meta:
         ordering = ["test_point", "seen_at", "pk"]

@@ -32,6 +32,7 @@ from sites_registry.models import Instrument, Qualification
 from tests.builders.installations import make_attachment, make_panel, make_position
 from tests.builders.saving import days_ago, save
 from tests.builders.sites import make_building, make_job, make_person
+from tests.evidence import rewrite
 from zones.models import (
     DeviceKind,
 )
@@ -207,7 +208,7 @@ def make_certificate_due(certificate, next_due_on):
     """The certificate as if it had been issued with another date of the next inspection."""
     statement = {**certificate.statement, "next_due_on": next_due_on.isoformat()}
     changes = {"statement": statement, "digest_sha256": digest_of(statement), "next_due_on": next_due_on}
-    Certificate.objects.filter(pk=certificate.pk).update(**changes)
+    rewrite(Certificate.objects.filter(pk=certificate.pk), **changes)
     return Certificate.objects.get(pk=certificate.pk)
 
 

@@ -46,6 +46,7 @@ class AsInstalledRevision(models.Model):
     digest = models.CharField(max_length=64)
 
     objects = AsInstalledRevisionQuerySet.as_manager()
+    may_change = {}
 
     class Meta:
         ordering = ["building", "-number"]

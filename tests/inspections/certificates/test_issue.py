@@ -18,6 +18,7 @@ from inspections.certificates.issue import (
 )
 from inspections.models import Certificate, Severity
 from tests import builders
+from tests.evidence import rewrite
 
 
 @pytest.fixture
@@ -82,7 +83,7 @@ def test_an_earlier_visit_cannot_supersede_the_certificate_of_a_later_one(town, 
 def test_the_database_refuses_two_certificates_in_force_for_one_building_and_kind(town, visit):
     issue(visit, town)
     with pytest.raises(IntegrityError), transaction.atomic():
-        Certificate.objects.filter(pk=town.certificate.pk).update(state="in_force")
+        rewrite(Certificate.objects.filter(pk=town.certificate.pk), state="in_force")
 
 
 def test_the_statement_says_what_was_recorded(town, visit):
@@ -107,7 +108,7 @@ def test_the_standard_of_the_job_is_named_by_the_client_where_no_check_cites_it(
 def test_a_statement_frozen_before_standards_were_listed_stays_readable(town, as_):
     old = {key: value for key, value in town.certificate.statement.items() if "standard" not in key}
     old |= {"statement_version": 1, "standard": "BS 7346-8:2013", "exclusions": ""}
-    Certificate.objects.filter(pk=town.certificate.pk).update(statement=old, digest_sha256=digest_of(old))
+    rewrite(Certificate.objects.filter(pk=town.certificate.pk), statement=old, digest_sha256=digest_of(old))
     page = as_("office").get(town.certificate.get_absolute_url()).content.decode()
     assert "BS 7346-8:2013" in page and "cited by no check" not in page and "Standards that checks cite" not in page
     assert "nothing excluded" not in page.lower() and "not stated" in page
@@ -200,14 +201,14 @@ def test_a_superseded_certificate_cannot_be_revoked(town, visit):
 
 def test_a_tampered_statement_is_told_from_the_one_that_was_issued(town, client):
     statement = {**town.certificate.statement, "scope": "More than was tested."}
-    Certificate.objects.filter(pk=town.certificate.pk).update(statement=statement)
+    rewrite(Certificate.objects.filter(pk=town.certificate.pk), statement=statement)
     page = client.get(reverse("certificate-check", args=[town.certificate.token])).content.decode()
     assert "not genuine" in page
 
 
 @pytest.mark.parametrize("change", [{"next_due_on": date(2099, 1, 1)}, {"is_limited": False}, {"number": "2026-9999"}])
 def test_what_is_shown_beside_the_statement_cannot_be_changed_unseen(town, client, change):
-    Certificate.objects.filter(pk=town.certificate.pk).update(**change)
+    rewrite(Certificate.objects.filter(pk=town.certificate.pk), **change)
     page = client.get(reverse("certificate-check", args=[town.certificate.token])).content.decode()
     assert "not genuine" in page and "not withdrawn;" not in page
 

@@ -11,6 +11,7 @@ from inspections.certificates.issue import revoke_certificate
 from inspections.certificates.standing import certificates_after, next_inspection, standing_of, with_standing
 from inspections.models import Certificate
 from tests import builders
+from tests.evidence import rewrite
 
 TODAY = date(2026, 3, 2)
 
@@ -56,7 +57,7 @@ def test_the_date_of_the_latest_counts_for_the_commissioning_too(chain):
 
 
 def test_a_limited_certificate_is_not_shown_as_good(chain):
-    Certificate.objects.filter(pk=chain[2].pk).update(is_limited=True)
+    rewrite(Certificate.objects.filter(pk=chain[2].pk), is_limited=True)
     assert [standing_of(read(one)).state for one in (chain[0], chain[2])] == ["next_ahead_limited"] * 2
 
 
@@ -120,15 +121,15 @@ def test_the_page_tells_how_the_building_stands_now_beside_what_was_certified(as
 def test_the_list_can_be_narrowed_to_those_past_their_date(as_, town, late):
     client, address = as_("office"), reverse("certificate-list")
     assert town.certificate.number in client.get(address, {"state": "next_past"}).content.decode()
-    Certificate.objects.update(next_due_on=timezone.localdate())
+    rewrite(Certificate.objects, next_due_on=timezone.localdate())
     assert town.certificate.number not in client.get(address, {"state": "next_past"}).content.decode()
 
 
 def test_the_list_sorts_limited_certificates_to_its_top_and_can_be_narrowed_to_them(as_, town):
     client, address = as_("office"), reverse("certificate-list")
     limited = builders.make_certificate()
-    Certificate.objects.filter(pk=limited.pk).update(is_limited=True)
-    Certificate.objects.filter(pk=town.certificate.pk).update(is_limited=False)
+    rewrite(Certificate.objects.filter(pk=limited.pk), is_limited=True)
+    rewrite(Certificate.objects.filter(pk=town.certificate.pk), is_limited=False)
 
     def order(**query):
         page = client.get(address, query).content.decode().split("<tbody>")[1]

@@ -17,6 +17,7 @@ from inspections.models import Photo
 from inspections.photos.keeping import withdraw_photo
 from inspections.visits.edits import start_visit
 from tests import builders
+from tests.evidence import rewrite
 from tests.sites_registry.documents.test_base import words_of
 
 pytestmark = pytest.mark.django_db
@@ -176,7 +177,7 @@ def test_withdrawn_twice_it_keeps_who_was_first(town, photo):
 def test_the_database_holds_what_is_true_of_every_photograph(town, photo, fields, rule):
     fields = {name: town.detector if value is True else value for name, value in fields.items()}
     with pytest.raises(IntegrityError, match=rule), transaction.atomic():
-        Photo.objects.filter(pk=photo.pk).update(**fields)
+        rewrite(Photo.objects.filter(pk=photo.pk), **fields)
 
 
 def pictures_on(pdf):

@@ -17,6 +17,7 @@ from inspections.visit_pages.report import visit_report_xlsx
 from inspections.visits.edits import start_visit
 from inspections.visits.results import ask_for_retest, take_answers
 from tests import builders
+from tests.evidence import rewrite
 from tests.zones.installations import make_installation
 from zones.models import DetectionLine, ProductModel
 
@@ -150,7 +151,7 @@ def test_a_first_value_beyond_the_rated_current_leaves_the_rated_current_as_limi
 
 
 def test_what_was_read_when_the_check_failed_is_no_first_value(year_before, start):
-    Result.objects.filter(pk=year_before.pk).update(outcome="fail")
+    rewrite(Result.objects.filter(pk=year_before.pk), outcome="fail")
     assert (current_point(start()).first_reading, current_point(start()).limits_text) == (None, "2 A or less")
 
 
