@@ -21,6 +21,8 @@ ARCHIVE ?=
 TO ?=
 FUZZ_REQUESTS ?= 20000
 FUZZ_SEED ?= 2026
+ALTERED_PAPERS ?= 1000
+ALTERED_ROWS ?= 200
 MUTANTS ?= 200
 SEED ?= 2026
 # Begin of a path: only these files are mutated. Files of tests: only these are asked.
@@ -98,7 +100,7 @@ flock --shared --nonblock 9 || { echo "The demo is being thrown away in another 
 export REGISTER_DATA_DIR=$(DEMO_DATA) REGISTER_BIND="$(BIND)"
 endef
 
-.PHONY: help demo demo-reset develop serve backup restore to-postgres first-log-in test test-walks test-upgrade test-postgres test-clock fuzz trial mutants lint bench screenshots gallery \
+.PHONY: help demo demo-reset develop serve backup restore to-postgres first-log-in test test-walks test-upgrade test-postgres test-clock fuzz trial altered mutants lint bench screenshots gallery \
 	packages test-packages run-libraries test-tools postgres port-is-free demo-data
 
 help: ## List what can be made
@@ -140,6 +142,7 @@ serve: port-is-free packages ## Serve a real register; its settings come from th
 	echo "Bringing the database up to date and collecting the static files (the first time, a minute or two)"
 	$(PY) manage.py migrate --no-input --verbosity 0
 	$(PY) manage.py install_protocols --verbosity 0
+	$(PY) manage.py enter_in_ledger --if-empty
 	$(PY) manage.py collectstatic --no-input --verbosity 0
 	$(PY) manage.py start_summary
 	printf '\nThe register is served on http://$(BIND)/. Ctrl-C stops it.\n\n'
@@ -209,7 +212,10 @@ mutants: test-tools test-packages ## Break the code in small ways and see whethe
 	@$(PY) -m tests.mutants --mutants $(MUTANTS) --seed $(SEED) --inside "$(IN)" --tests $(TESTS)
 
 trial: test-tools test-packages ## A day without signal at its whole length, some ten minutes: make trial TRIAL_POSITIONS=60
-	@TRIAL_POSITIONS=$(or $(TRIAL_POSITIONS),300) $(PY) -m pytest tests/trials -s $(PYTEST_ARGS)
+	@TRIAL_POSITIONS=$(or $(TRIAL_POSITIONS),300) $(PY) -m pytest tests/trials/test_day_without_signal.py -s $(PYTEST_ARGS)
+
+altered: test-tools test-packages ## Alter 1,000 papers and 200 rows of evidence, and see that each is told
+	@ALTERED_PAPERS=$(ALTERED_PAPERS) ALTERED_ROWS=$(ALTERED_ROWS) $(PY) -m pytest tests/trials/test_altered_evidence.py -s $(PYTEST_ARGS)
 
 bench: test-packages ## Measure: pages and documents against a register of realistic size
 	@$(PY) -m pytest tests/benchmarks -s $(PYTEST_ARGS)

@@ -3,8 +3,7 @@
 from django.urls import path
 
 from inspections.calendars import views as calendars
-from inspections.certificates import public_check as verify
-from inspections.certificates import views as certificates
+from inspections.certificates.views import certificates, public
 from inspections.commissioning import views as commissioning
 from inspections.competence import views as competence
 from inspections.defects import views as defects
@@ -26,6 +25,7 @@ from inspections.settings_found import views as settings_found
 from inspections.standing_matters import views as standing_matters
 from inspections.taken_along import views as taken_along
 from inspections.trends import views as trends
+from inspections.verification import views as verification
 from inspections.visit_pages.views import instruments as visit_instruments
 from inspections.visit_pages.views import visits
 from inspections.visit_pages.views import work as visit_work
@@ -164,7 +164,11 @@ urlpatterns = [
     path("certificates/<slug:number>/", certificates.certificate_detail, name="certificate-detail"),
     path("certificates/<slug:number>/revoke/", certificates.certificate_revoke, name="certificate-revoke"),
     path("visits/<int:visit_pk>/certificate/", certificates.certificate_issue, name="certificate-issue"),
-    path("c/<slug:token>/", verify.certificate_check, name="certificate-check"),
+    path("c/<slug:token>/", public.certificate_check, name="certificate-check"),
+    path("c/<slug:token>/file/", public.certificate_check_file, name="certificate-check-file"),
+    path("c/<slug:token>/building/", public.certificate_check_building, name="certificate-check-building"),
+    path("schemas/certificate-record-1.json", public.certificate_schema, name="certificate-schema"),
+    path("evidence/", verification.verification_list, name="verification-list"),
     # reading links: made and withdrawn by people of the register, opened by others
     path(
         "certificates/<slug:number>/reading-links/new/",

@@ -2,7 +2,17 @@
 
 from django.contrib import admin
 
-from inspections.models import Defect, Photo, Protocol, ProtocolCheck, Result, SettingFound, TestPoint, Visit
+from inspections.models import (
+    Defect,
+    LedgerEntry,
+    Photo,
+    Protocol,
+    ProtocolCheck,
+    Result,
+    SettingFound,
+    TestPoint,
+    Visit,
+)
 from zones.admin import SupportAdmin
 
 
@@ -98,6 +108,13 @@ class ProtocolAdmin(ReadOnlyAdmin):
     list_display = ["title", "kind", "version", "state", "published_on"]
     list_filter = ["kind", "state"]
     inlines = [ProtocolCheckInline]
+
+
+@admin.register(LedgerEntry)
+class LedgerEntryAdmin(ReadOnlyAdmin):
+    list_display = ["number", "kind", "named", "entered_at", "is_later", "digest"]
+    list_filter = ["kind", "is_later"]
+    search_fields = ["named", "digest"]
 
 
 @admin.register(Photo)

@@ -5,11 +5,12 @@ from datetime import timedelta
 from django.db import DatabaseError
 from django.utils import timezone
 
-from inspections.models import Certificate
-from sites_registry.deployment_checks import Wrong
+from inspections.models import Certificate, LedgerEntry, Verification
+from sites_registry.deployment_checks import Worth, Wrong
 from sites_registry.words import counted
 
 LONGEST_WAIT = timedelta(minutes=10)
+LONGEST_UNPROVED = timedelta(days=2)
 
 
 def papers():
@@ -26,4 +27,22 @@ def papers():
         )
 
 
-CHECKS = (papers,)
+def evidence():
+    """Whether the register proved its evidence of late, and found it whole."""
+    try:
+        last, has_entries = Verification.objects.first(), LedgerEntry.objects.exists()
+    except DatabaseError:
+        return
+    if last and last.faults_count:
+        yield Wrong(
+            f"The last verification found {counted(last.faults_count, 'broken links')}: {last.faults[0]}",
+            "Keep the database as it is and compare it with the last backup; Office → Evidence lists them.",
+        )
+    elif has_entries and (last is None or last.ran_at < timezone.now() - LONGEST_UNPROVED):
+        yield Worth(
+            "The evidence was not verified in the last two days.",
+            "Let cron run manage.py verify_register each night (DEVELOPERS.md).",
+        )
+
+
+CHECKS = (papers, evidence)

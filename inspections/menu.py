@@ -34,6 +34,7 @@ ENTRIES = (
     Entry("certificate-list", "Certificates"),
     Entry("protocol-list", "Protocols"),
     Entry("instrument-list", "Instruments"),
+    Entry("verification-list", "Evidence"),
 )
 
 

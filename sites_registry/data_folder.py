@@ -16,7 +16,17 @@ FOR_OTHERS = 0o027  # what neither has: writing by the group, anything by the re
 ITS_OWN_FOLDERS = ("files", "log", "mail", "static")
 DATABASE_NAME = "register.sqlite3"
 KEY_NAME = "secret_key"
-ITS_OWN_FILES = (DATABASE_NAME, f"{DATABASE_NAME}-wal", f"{DATABASE_NAME}-shm", f"{DATABASE_NAME}-journal", KEY_NAME)
+LEDGER_KEY_NAME = "ledger_key.pem"
+SIGNING_KEY_NAME = "signing_key.p12"
+ITS_OWN_FILES = (
+    DATABASE_NAME,
+    f"{DATABASE_NAME}-wal",
+    f"{DATABASE_NAME}-shm",
+    f"{DATABASE_NAME}-journal",
+    KEY_NAME,
+    LEDGER_KEY_NAME,
+    SIGNING_KEY_NAME,
+)
 
 
 def private_folder(path, default=None):

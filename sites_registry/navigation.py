@@ -24,7 +24,10 @@ def _alone(*pages):
 
 
 _STOCK = Section(("unit-list", "battery-list", "product-model-list", "instrument-list"))
-_OFFICE = Section(("job-list", "client-list", "person-list", "protocol-list", "practice-list", "firm-update"), "Office")
+_OFFICE = Section(
+    ("job-list", "client-list", "person-list", "protocol-list", "practice-list", "firm-update", "verification-list"),
+    "Office",
+)
 _RECORDS = ("home", "building-list", "visit-list", "defect-list", "certificate-list")
 
 # By the name of the page that an entry leads to. Nobody else decides who sees which.

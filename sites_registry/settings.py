@@ -4,9 +4,17 @@ from pathlib import Path
 
 from csp.constants import NONE, SELF
 
-from sites_registry.data_folder import DATABASE_NAME, FILE_MODE, FOLDER_MODE, private_folder
+from sites_registry.data_folder import (
+    DATABASE_NAME,
+    FILE_MODE,
+    FOLDER_MODE,
+    LEDGER_KEY_NAME,
+    SIGNING_KEY_NAME,
+    private_folder,
+)
 from sites_registry.environment import (
     hosts,
+    not_set,
     public_url,
     read,
     refuse_unknown_names,
@@ -28,6 +36,15 @@ DATA_DIR = private_folder(
 )
 
 BACKUP_DIR = read("REGISTER_BACKUP_DIR", "str", "a folder on another disk", default=str(DATA_DIR / "backups"))
+LEDGER_KEY = read("REGISTER_LEDGER_KEY", "str", "a file of this account alone", default=str(DATA_DIR / LEDGER_KEY_NAME))
+LEDGER_KEY_IS_NAMED = "REGISTER_LEDGER_KEY" not in not_set()
+SIGNING_PKCS12 = read(
+    "REGISTER_SIGNING_PKCS12", "str", "a PKCS#12 file of this account alone", default=str(DATA_DIR / SIGNING_KEY_NAME)
+)
+SIGNING_PKCS12_IS_NAMED = "REGISTER_SIGNING_PKCS12" not in not_set()
+SIGNING_PASSPHRASE = read("REGISTER_SIGNING_PASSPHRASE", "str", "the passphrase of that file", default="")
+TIMESTAMP_URL = read("REGISTER_TIMESTAMP_URL", "str", "the address of a time stamp authority (RFC 3161)", default="")
+LEDGER_FORMER_KEYS = read("REGISTER_LEDGER_FORMER_KEYS", "list", "public keys, separated by commas", default=[])
 
 INSTALLED_APPS = [
     "inspections",

@@ -3,6 +3,7 @@
 from django import forms
 from django.utils import timezone
 
+from inspections.certificates.examining import MOST_MB
 from sites_registry.forms.base import RegisterForm
 
 NOTHING_EXCLUDED = "Nothing is excluded."
@@ -58,3 +59,28 @@ class RevokeCertificateForm(RegisterForm):
     reason = forms.CharField(
         max_length=400, widget=forms.Textarea, help_text="Kept with the certificate. It cannot be taken back."
     )
+
+
+class BuildingLettersForm(RegisterForm):
+    letters = forms.CharField(
+        label="Name of the building",
+        min_length=4,
+        max_length=120,
+        help_text="As it stands on the paper: its first letters, 4 or more. The register says only whether they fit.",
+        error_messages={"min_length": "Type 4 letters or more of the name that stands on the paper."},
+    )
+
+
+class CertificateFileForm(RegisterForm):
+    file = forms.FileField(
+        label="The certificate as a PDF",
+        widget=forms.FileInput(attrs={"accept": "application/pdf,.pdf"}),
+        error_messages={"required": "Choose the PDF of the certificate first.", "empty": "The file is empty."},
+    )
+
+    def clean_file(self):
+        file = self.cleaned_data["file"]
+        if file.size > MOST_MB * 1024 * 1024:
+            size_mb = file.size / 1024 / 1024
+            raise forms.ValidationError(f"The file has {size_mb:.0f} MB. A certificate has less than {MOST_MB}.")
+        return file

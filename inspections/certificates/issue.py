@@ -7,7 +7,8 @@ from django.db import transaction
 from django.utils import timezone
 
 from inspections.certificates.statements import CONCLUDED, statement_of
-from inspections.models import Certificate, Visit, VisitKind
+from inspections.ledger.entering import enter
+from inspections.models import Certificate, LedgerEntry, Visit, VisitKind
 from inspections.standing_matters.matters import what_stands
 from sites_registry.services.numbers import next_number
 
@@ -147,6 +148,7 @@ def _supersede(certificate):
     if certificate:
         certificate.state = Certificate.State.SUPERSEDED
         certificate.save(update_fields=["state"])
+        enter(LedgerEntry.Kind.SUPERSESSION, certificate)
 
 
 def _numbered_and_kept(visit, kind, statement, earlier, *, issued_on, **issued):
@@ -168,6 +170,7 @@ def _numbered_and_kept(visit, kind, statement, earlier, *, issued_on, **issued):
     )
     certificate.full_clean()
     certificate.save()
+    enter(LedgerEntry.Kind.ISSUE, certificate)
     return certificate
 
 
@@ -199,4 +202,5 @@ def revoke_certificate(*, certificate, revoked_by, reason):
     certificate.revoked_at, certificate.revoked_by, certificate.revoked_reason = timezone.now(), revoked_by, reason
     certificate.full_clean()
     certificate.save(update_fields=["state", "revoked_at", "revoked_by", "revoked_reason"])
+    enter(LedgerEntry.Kind.REVOCATION, certificate)
     return certificate

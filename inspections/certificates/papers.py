@@ -4,12 +4,15 @@ A certificate is issued once its row is stored. Whoever comes first makes its PD
 first person who opens it. A disk that refuses it changes nothing of the certificate.
 """
 
+import hashlib
 import logging
 
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
+from django.db import transaction
 
 from inspections.certificates.document import certificate_pdf
+from inspections.certificates.signing import signed
 from inspections.models import Certificate
 from sites_registry.documents.papers import Made
 
@@ -30,23 +33,38 @@ def compose_what_lacks():
 
 
 def keep_pdf(certificate):
-    """Compose the PDF from the frozen statement and keep it, unless the whole of it is kept already.
+    """Compose the PDF from the frozen statement, sign and keep it, unless the whole of it is kept already.
 
-    One that is torn or gone is composed again and compared: the bytes that were issued take their place again, others,
-    as of a later version of the register, are kept beside them and told.
+    One that is torn or gone is composed again, with the signature that it had, and compared: the bytes that were issued
+    take their place again, others, as of a later version of the register, are signed, kept beside them and told.
     """
     before = certificate.pdf.name or ""
     if default_storage.is_whole(before):
         return certificate
-    content = certificate_pdf(certificate)
-    if before and _put_back(certificate, content):
+    composed = certificate_pdf(certificate)
+    if before and _put_back(certificate, composed + _signature_of(certificate)):
         return certificate
+    content = signed(composed, reason=f"Certificate {certificate.number}")
     certificate.pdf.save(f"{certificate.number}.pdf", ContentFile(content), save=False)
-    kept = certificate.pdf.name
-    if not Certificate.objects.filter(pk=certificate.pk, pdf=before).update(pdf=kept):  # somebody was quicker
+    if not _is_recorded(certificate, before, content, signature=content[len(composed) :]):  # somebody was quicker
+        kept = certificate.pdf.name
         certificate.refresh_from_db(fields=["pdf"])
         default_storage.delete(kept)
     return certificate
+
+
+def _signature_of(certificate):
+    """The last bytes of the paper that was given out; none of one from before papers were signed."""
+    paper = certificate.papers.last()
+    return bytes(paper.signature) if paper else b""
+
+
+@transaction.atomic
+def _is_recorded(certificate, before, content, *, signature):
+    kept = Certificate.objects.filter(pk=certificate.pk, pdf=before).update(pdf=certificate.pdf.name)
+    if kept:
+        certificate.papers.create(sha256=hashlib.sha256(content).hexdigest(), signature=signature)
+    return bool(kept)
 
 
 def _put_back(certificate, content):

@@ -4,7 +4,8 @@ from django.db import transaction
 from django.utils import timezone
 from django.utils.formats import date_format
 
-from inspections.models import LogEntry
+from inspections.ledger.entering import enter, enter_log_entry
+from inspections.models import LedgerEntry, LogEntry
 from inspections.models.log_entry_rules import CLOCKS_DIFFER
 from sites_registry.services.refusals import Refused
 
@@ -28,6 +29,7 @@ def _store(entry):
     entry.what = entry.what or text_of_check(entry)
     entry.full_clean()
     entry.save()
+    enter_log_entry(entry)
     return entry
 
 
@@ -54,6 +56,7 @@ def end_entry(*, entry, ended_at, ended_by, note):
         raise EntryRefused(f"{_moment(ended_at)} is still to come. Note the end once it has come.", field="ended_at")
     entry.ended_at, entry.ended_by, entry.ending_note = ended_at, ended_by, note
     entry.save(update_fields=["ended_at", "ended_by", "ending_note"])
+    enter(LedgerEntry.Kind.LOG_END, entry)
     return entry
 
 

@@ -3,7 +3,8 @@
 from django.db import transaction
 from django.utils import timezone
 
-from inspections.models import SignOff
+from inspections.ledger.entering import enter
+from inspections.models import LedgerEntry, SignOff
 from inspections.sign_offs.standing import stood_of
 
 
@@ -26,4 +27,5 @@ def take_sign_off(*, visit, taken_by, how, name="", signature=None, why_nobody="
     )
     sign_off.full_clean()
     sign_off.save()
+    enter(LedgerEntry.Kind.SIGN_OFF, sign_off)
     return sign_off

@@ -49,7 +49,11 @@ EXPECTED = {
     "certificate-detail": ("log in", "hidden", "open", "open", "open"),
     "certificate-revoke": ("log in", "refused", "refused", "refused", "open"),
     "certificate-issue": ("log in", "refused", "refused", "refused", "open"),
-    "certificate-check": ("open", "open", "open", "open", "open"),
+    **dict.fromkeys(
+        ("certificate-check", "certificate-check-file", "certificate-check-building", "certificate-schema"),
+        ("open", "open", "open", "open", "open"),
+    ),
+    "verification-list": ("log in", "refused", "refused", "refused", "open"),
     **dict.fromkeys(("calendar", "calendar-file"), ("log in", "open", "open", "open", "open")),
     **dict.fromkeys(
         ("calendar-link-make", "calendar-link-take-away"),
@@ -242,7 +246,10 @@ ARGUMENTS = {
     "certificate-detail": lambda town: [town.certificate.number],
     "certificate-revoke": lambda town: [town.certificate.number],
     "certificate-issue": lambda town: [town.visit.pk],
-    "certificate-check": lambda town: [town.certificate.token],
+    **dict.fromkeys(
+        ("certificate-check", "certificate-check-file", "certificate-check-building"),
+        lambda town: [town.certificate.token],
+    ),
     "calendar-read": lambda town: [make_calendar_link(person=town.people["manager"])],
     "certificate-link-create": lambda town: [town.certificate.number],
     "hand-over-link-create": lambda town: [_hand_over(town).pk],

@@ -23,6 +23,7 @@ from inspections.demo.papers import attach_papers_of_building, attach_papers_of_
 from inspections.demo.photographs import photograph
 from inspections.demo.systems import SystemBuilder, make_models
 from inspections.demo.years import YearsOfVisits
+from inspections.ledger.entering import enter_what_lacks
 from inspections.models import LogEntry, Result
 from inspections.overview.answers import plural
 from inspections.protocols.edits import install_standard_protocols
@@ -116,6 +117,7 @@ class Command(BaseCommand):
             draw_floor_plans(building, people[site.engineer], today)
             change_since_the_revision(building, today)
             self.write_log_book(building, site, people, dates)
+        enter_what_lacks()
 
     def make_people(self, today):
         people = {}

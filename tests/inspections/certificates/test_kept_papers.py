@@ -4,11 +4,14 @@ import io
 from pathlib import Path
 
 import pytest
+from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.core.management import CommandError, call_command
 from django.urls import reverse
 
 from inspections.certificates import papers
+from inspections.certificates.document import certificate_pdf
+from inspections.certificates.examining import examine
 from inspections.models import Certificate
 
 
@@ -70,7 +73,15 @@ def test_one_that_a_later_version_composes_otherwise_is_kept_beside_the_first_an
     first = Certificate.objects.get(pk=town.certificate.pk).pdf
     Path(first.path).write_bytes(b"%PDF-1.7 half of it")
     monkeypatch.setattr(papers, "certificate_pdf", lambda certificate: b"%PDF-1.7 of a later version %%EOF")
-    assert as_("manager").get(address).content == b"%PDF-1.7 of a later version %%EOF"
+    monkeypatch.setattr(papers, "signed", lambda pdf, reason: pdf + b" signed")
+    assert as_("manager").get(address).content == b"%PDF-1.7 of a later version %%EOF signed"
     assert Certificate.objects.get(pk=town.certificate.pk).pdf.name != first.name
     assert Path(first.path).read_bytes() == b"%PDF-1.7 half of it"
     assert f"restore ARCHIVE --file {first.name}" in caplog.text
+
+
+def test_a_pdf_from_before_there_were_signatures_stays_the_one_that_was_given_out(as_, town):
+    first = certificate_pdf(town.certificate)
+    town.certificate.pdf.save("before.pdf", ContentFile(first))
+    assert as_("manager").get(reverse("certificate-pdf", args=[town.certificate.number])).content == first
+    assert examine(first).is_ours

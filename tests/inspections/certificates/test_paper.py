@@ -7,9 +7,14 @@ import subprocess
 
 import pikepdf
 import pytest
+from django.urls import reverse
+from jsonschema import Draft202012Validator, FormatChecker
 
 from inspections.certificates.document import certificate_pdf, check_address
+from inspections.ledger.entering import issue_of
+from inspections.ledger.seals import is_sealed
 from tests import builders
+from tests.evidence import rewrite
 from tests.paper_text import text_of as paper_text
 
 
@@ -45,11 +50,34 @@ def test_it_states_number_building_client_limits_defect_and_signatures(paper):
     assert [words for words in expected if words not in text] == []
 
 
+def record_in(path, certificate):
+    with pikepdf.open(path) as pdf:
+        return json.loads(pdf.attachments[f"{certificate.number}.json"].get_file().read_bytes())
+
+
 def test_the_statement_travels_inside_as_json(paper):
     certificate, path = paper
-    with pikepdf.open(path) as pdf:
-        attached = pdf.attachments[f"{certificate.number}.json"].get_file().read_bytes()
-    assert json.loads(attached) == certificate.statement
+    assert record_in(path, certificate)["statement"] == certificate.statement
+
+
+def test_the_record_inside_is_as_its_published_schema_says(paper, client):
+    """JSON Schema, draft 2020-12, judged by the jsonschema library."""
+    certificate, path = paper
+    record = record_in(path, certificate)
+    schema = json.loads(client.get(reverse("certificate-schema")).content)
+    assert record["schema"].endswith(reverse("certificate-schema"))
+    judge = Draft202012Validator(schema, format_checker=FormatChecker())
+    judge.check_schema(schema)
+    judge.validate(record)
+    assert not judge.is_valid({**record, "ledger": {**record["ledger"], "digest_sha256": "none"}})
+
+
+def test_it_bears_the_head_of_the_ledger_which_its_seal_proves(paper):
+    certificate, path = paper
+    entry, told = issue_of(certificate), record_in(path, certificate)["ledger"]
+    assert entry.short in text_of(path)
+    assert (told["entry"], told["digest_sha256"]) == (entry.number, entry.digest)
+    assert is_sealed(told["digest_sha256"], told["seal_ed25519"], told["public_key_ed25519"])
 
 
 def test_it_is_tagged_pdf_a_with_its_language_and_embedded_fonts(paper):
@@ -84,7 +112,7 @@ def test_what_is_wrong_and_what_was_not_tested_stand_before_the_list_of_readings
     visit = builders.make_finished_visit(town.hall, engineer=town.people["engineer"], job=builders.make_job(town.hall))
     point = visit.test_points.first()
     type(point).objects.filter(pk=point.pk).update(quantity="age", unit="years")
-    type(point.latest_result).objects.filter(pk=point.latest_result_id).update(reading="3.08")
+    rewrite(type(point.latest_result).objects.filter(pk=point.latest_result_id), reading="3.08")
     text = paper_text(certificate_pdf(builders.make_certificate(visit, town.people["office"])))
     order = [text.index(words) for words in ("Vent V1 stuck half open.", "Exceptions: not tested", "3.08 years")]
     assert order == sorted(order)

@@ -1,0 +1,38 @@
+"""Sign a paper: PAdES B-B (ETSI EN 319 142-1), B-T where a time stamp authority (RFC 3161) is named.
+
+The signature is added after the last byte: PDF/A, tags and attachment stay as they were composed. It forbids any
+change, so nothing may be saved into the file afterwards.
+"""
+
+import io
+
+from django.conf import settings
+from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
+from pyhanko.sign import fields, signers
+from pyhanko.sign.timestamps import HTTPTimeStamper
+
+from inspections.certificates.signing_keys import signer
+
+TIME_STAMP_PATIENCE_S = 10
+
+
+def signed(pdf, *, reason, time_stamper=None):
+    """The same PDF with the signature of the register; its first bytes are `pdf`."""
+    meta = signers.PdfSignatureMetadata(
+        field_name="Signature",
+        subfilter=fields.SigSeedSubFilter.PADES,
+        md_algorithm="sha256",
+        reason=reason,
+        certify=True,
+        docmdp_permissions=fields.MDPPerm.NO_CHANGES,
+    )
+    output = io.BytesIO()
+    writer = IncrementalPdfFileWriter(io.BytesIO(pdf))
+    signers.sign_pdf(writer, meta, signer=signer(), timestamper=time_stamper or _time_stamper(), output=output)
+    return output.getvalue()
+
+
+def _time_stamper():
+    if not settings.TIMESTAMP_URL:
+        return None
+    return HTTPTimeStamper(settings.TIMESTAMP_URL, timeout=TIME_STAMP_PATIENCE_S)
