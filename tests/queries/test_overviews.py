@@ -52,7 +52,7 @@ def fill(town):
         ("manager", "/buildings/ropewalk-hall/defects/", 8),
         ("office", "/find/?q=1", 30),
         ("office", "/certificates/", 8),
-        ("office", "/certificates/2026-0001/", 8),
+        ("office", "/certificates/2026-0001/", 9),
     ],
 )
 def test_a_page_costs_the_same_for_few_rows_and_for_many(cost, shared, town, person, address, most):
