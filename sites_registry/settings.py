@@ -128,6 +128,9 @@ if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
         "timeout": 20,
         "init_command": SQLITE_AT_EACH_CONNECT,
     }
+    # Each thread keeps it open: to open it anew SQLite makes files beside it, and so could not read on a full disk. The
+    # development server makes a thread for each request, so there it is closed.
+    DATABASES["default"]["CONN_MAX_AGE"] = 0 if DEBUG else None
     DATABASES["default"].setdefault("TEST", {})
 else:
     DATABASES["default"]["CONN_MAX_AGE"] = 60

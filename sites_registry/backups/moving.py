@@ -1,7 +1,7 @@
 """Move a register from one database into another, table by table, compared by counts and digests.
 
-`dumpdata` and `loaddata` cannot: loading saves each object, so that histories and what signals make come twice, and the
-rows that migrations made in the new database stand in the way. Here rows go over as they are, all in one transaction.
+`loaddata` would save object by object beside the rows that migrations made in the new database, under keys of its own,
+and compare nothing. Here rows go over as they are, in place of those, all in one transaction, and are compared.
 """
 
 import json

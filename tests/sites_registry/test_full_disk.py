@@ -90,6 +90,11 @@ class TestDatabase:
             yield
             cursor.execute("PRAGMA query_only = OFF")
 
+    def test_it_stays_open_between_requests(self):
+        """To open a database anew SQLite makes the files of its log (SQLite, "WAL-mode File Format", 2.2), for which a
+        full disk has no room: then not even a page could be read."""
+        assert connection.settings_dict["CONN_MAX_AGE"] is None
+
     def test_pages_are_read_and_a_form_says_why_it_was_not_taken(self, office, town, read_only):
         assert office.get(reverse("client-list")).status_code == 200
         assert office.get(town.hall.get_absolute_url()).status_code == 200
