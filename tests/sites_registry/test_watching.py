@@ -180,8 +180,9 @@ class TestDoctor:
         files.close()
         assert found_by(deployment_checks.failures) == ["The log has a failure within a day, F7K2-9QXM: The pump broke"]
 
-    def test_a_worker_that_does_not_run(self, town):
-        Certificate.objects.update(pdf="", issued_at=datetime.now(UTC) - timedelta(minutes=11))
-        assert found_by(papers) == ["1 certificate still without a PDF after ten minutes: the worker does not run."]
-        Certificate.objects.update(issued_at=datetime.now(UTC))
+    def test_a_worker_that_does_not_run(self, town, time_machine):
+        issued_at = Certificate.objects.get(pdf="").issued_at
+        time_machine.move_to(issued_at + timedelta(minutes=9))
         assert found_by(papers) == []
+        time_machine.move_to(issued_at + timedelta(minutes=11))
+        assert found_by(papers) == ["1 certificate still without a PDF after ten minutes: the worker does not run."]
