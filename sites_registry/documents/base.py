@@ -16,10 +16,12 @@ from django.contrib.staticfiles import finders
 from django.core.exceptions import SuspiciousFileOperation
 from django.template.loader import render_to_string
 from django.utils import timezone
+from django.utils.formats import date_format
 from weasyprint import CSS, HTML
 from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
+from sites_registry.documents.measures import MEASURES
 from sites_registry.documents.white_space import without_edges
 from sites_registry.models import Firm
 
@@ -28,6 +30,27 @@ PICTURE = "picture:"
 
 # Per thread: the text-layout library under it is not made to be shared between threads.
 _kept = threading.local()
+
+
+NOTE = (
+    "The register supports a competent person and never signs for one; local codes, makers' instructions and licensed "
+    "practice prevail."
+)
+# Letters that fit a cell in its usual size; what is longer is set smaller.
+FITS_A_NAME, FITS_A_NUMBER, FITS_AN_UPRIGHT_REVISION = 38, 28, 15
+
+
+@dataclass(frozen=True)
+class Cell:
+    """A cell of the title block: `look` is "" · strong · long; `light` follows the value in a light weight."""
+
+    key: str
+    span: int
+    label: str
+    value: str
+    look: str = ""
+    light: str = ""
+    is_code: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -53,6 +76,46 @@ class TitleBlock:
     stamp: str = ""
     owner: str = field(default_factory=lambda: Firm.current().name)
 
+    @property
+    def side(self):
+        """How the sheet lies, by which its sizes are found in MEASURES."""
+        return "landscape" if self.landscape else "portrait"
+
+    @property
+    def cells(self):
+        """The cells in the order in which they stand; the engine fills in the number of the sheet."""
+        people = f"{self.prepared_by or '–'}{f' / {self.issued_by}' if self.issued_by else ''}"
+        prepared = "Tests recorded by / issued by" if self.issued_by else "Prepared by"
+        found = {
+            "owner": ("Issued by", self.owner),
+            "name": ("Title", self.title, "strong", f" · {self.subtitle}" if self.subtitle else ""),
+            "page": ("Sheet", ""),
+            "building": ("Building", self.building, _long(self.building, FITS_A_NAME)),
+            "client": ("Client", self.client, _long(self.client, FITS_A_NAME)),
+            "ident": ("Document number", self.number, _long(self.number, FITS_A_NUMBER), "", True),
+            "prepared": (prepared, people),
+            "date": ("Date of issue", date_format(self.issued_on, "j M Y")),
+            "revision": (
+                "Revision",
+                self.revision or "–",
+                "" if self.landscape else _long(self.revision, FITS_AN_UPRIGHT_REVISION),
+            ),
+        }
+        return [Cell(key, span, *found[key]) for key, span in MEASURES[self.side]["block_cells"]]
+
+    @property
+    def note(self):
+        return f"Uncontrolled when printed{f'; current state at {self.address}' if self.address else ''}. {NOTE}"
+
+    @property
+    def document_title(self):
+        name = f"{self.title}, {self.subtitle}" if self.subtitle else self.title
+        return f"{name} · {self.building} · {self.number}"
+
+    @property
+    def description(self):
+        return f"{self.title} {self.number}, {self.building}"
+
     @classmethod
     def as_of(cls, now, building, *, prepared_by, address, **fields):
         """That of a paper which shows records of a building as they stand `now`, at an address of the register."""
@@ -66,6 +129,10 @@ class TitleBlock:
             address=settings.PUBLIC_URL + address,
             **fields,
         )
+
+
+def _long(text, fits):
+    return "long" if len(str(text)) > fits else ""
 
 
 class SheetFetcher(URLFetcher):
@@ -100,10 +167,15 @@ _BEFORE_A_UNIT = re.compile(
 )
 
 
+def units_kept(text):
+    """Text in which no number parts from its unit at the end of a line."""
+    return _BEFORE_A_UNIT.sub("\N{NO-BREAK SPACE}", text)
+
+
 def with_units_kept(html):
     """The same HTML with no blank left at which a number could part from its unit at the end of a line."""
     parts = _TAGS.split(html)
-    parts[::2] = [_BEFORE_A_UNIT.sub("\N{NO-BREAK SPACE}", text) for text in parts[::2]]
+    parts[::2] = [units_kept(text) for text in parts[::2]]
     return "".join(parts)
 
 
@@ -147,7 +219,7 @@ def _css_and_fonts():
     """The print CSS with its fonts, read once per thread: unpacking the fonts takes longer than a one-page document."""
     if not hasattr(_kept, "css"):
         fonts = FontConfiguration()
-        text = render_to_string("documents/print.css")
+        text = render_to_string("documents/print.css", {"m": MEASURES})
         _kept.css = CSS(string=text, base_url="static:", url_fetcher=SheetFetcher(), font_config=fonts)
         _kept.fonts = fonts
     return _kept.css, _kept.fonts

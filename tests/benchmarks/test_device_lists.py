@@ -1,15 +1,13 @@
-"""How long a list of 5,000 rows takes, and a schedule of 1,000 rows on paper. Run with ``make bench``."""
+"""How long a list of 5,000 rows takes. Run with ``make bench``."""
 
 import time
 from datetime import date
 
 import pytest
-from django.utils import timezone
 
 from tests import builders
 from tests.zones.device_lists.lists import effects, xlsx_of
 from zones.device_lists import staging
-from zones.panels.device_schedule import device_schedule_pdf, parts_of, positions_of
 
 HEADINGS = (
     "Ref",
@@ -90,18 +88,3 @@ def test_five_thousand_rows_are_previewed_in_ten_seconds_and_applied_in_twenty()
         assert effects(timed("the same list again", 10, lambda content=content: preview(content))) == {
             "unchanged": 5_000
         }
-
-
-@pytest.mark.django_db
-def test_a_thousand_rows_come_on_paper_in_twenty_seconds():
-    building, by = builders.make_building(), builders.make_person()
-    run = staging.stage_file(
-        building=building, name="list.xlsx", content=xlsx_of(*rows(1_000, "A"), headings=HEADINGS), by=by
-    )
-    staging.check_rows(run=staging.confirm_columns(run=run, keys=run.column_keys), limit=None)
-    staging.apply_run(run=run, by=by)
-    timed(
-        "device schedule of 1,000 rows as PDF",
-        20,
-        lambda: device_schedule_pdf(building, parts_of(positions_of(building)), prepared_by=by, now=timezone.now()),
-    )

@@ -5,15 +5,17 @@ from itertools import groupby
 
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.formats import date_format
 
-from sites_registry.documents.base import TitleBlock, render_pdf
+from sites_registry.documents.base import TitleBlock
 from sites_registry.documents.papers import Made, NothingToShow, SeePage
+from sites_registry.documents.typeset import Column, table_of, typeset_pdf
 from sites_registry.spreadsheets import Sheet, workbook_of
+from sites_registry.words import counted, storey_name
 from zones.device_lists.cells import tidy
 from zones.wiring.port_words import input_words, run_words
 
-# This many take about ten seconds and 400 MB, more of them more than in proportion: a large schedule is printed panel
-# by panel.
+# This many take a second and 200 MB: a large schedule is printed panel by panel.
 ROWS_PER_DOCUMENT = 1_000
 
 
@@ -131,6 +133,22 @@ def _cells(position):
     ]
 
 
+PAPER_COLUMNS = (
+    Column("Tag", 24, "code"),
+    Column("Kind", 27),
+    Column("Zone", 11, "number"),
+    Column("Storey", 21),
+    Column("Room", 21),
+    Column("Place"),
+    Column("Wired to", 18),
+    Column("Order", 11, "number"),
+    Column("Maker, model", 40),
+    Column("Serial", 27, "code"),
+    Column("Date code", 17, "code"),
+    Column("Fitted", 20),
+)
+
+
 def device_schedule_pdf(building, parts, *, prepared_by, now, subtitle=""):
     """The schedule as an A4 landscape PDF; `parts` as of `parts_of`, `now` an aware datetime."""
     title_block = TitleBlock.as_of(
@@ -143,16 +161,45 @@ def device_schedule_pdf(building, parts, *, prepared_by, now, subtitle=""):
         address=reverse("position-list", args=[building.slug]),
         landscape=True,
     )
-    for part in parts:
-        for position in part.positions:
-            position.wired_to = run_words(position)
-    context = {
-        "building": building,
-        "parts": parts,
-        "total": sum(len(part.positions) for part in parts),
-        "without_unit": sum(1 for part in parts for position in part.positions if not position.serial),
+    positions = [position for part in parts for position in part.positions]
+    of = f"{building.name} · {subtitle}" if subtitle else building.name
+    without_unit = sum(not position.serial for position in positions)
+    lacking = f", {without_unit} without a unit (–)" if without_unit else ""
+    data = {
+        "heading": "Device schedule",
+        "lead": f"{of}: {counted(len(positions), 'positions')} in walking order{lacking}.",
+        **table_of(PAPER_COLUMNS, *map(_paper_group, parts)),
     }
-    return render_pdf("zones/panels/device_schedule_paper.html", context, title_block=title_block, created_at=now)
+    return typeset_pdf("documents/schedule_paper.typ", data, title_block=title_block, created_at=now)
+
+
+def _paper_group(part):
+    title = [part.name, f" · {counted(len(part.positions), 'positions')}"]
+    return title, [_paper_row(position) for position in part.positions]
+
+
+def _paper_row(position):
+    zone, order = position.smoke_zone, position.order_on_line
+    model = str(position.product_model) if position.product_model else ""
+    if position.serial:
+        model = f"{position.maker_name} {position.model_name}"
+    elif model:
+        model = f"planned: {model}"
+    cells = (
+        position.tag,
+        position.get_kind_display(),
+        str(zone.number) if zone else "",
+        str(storey_name(position.storey) or ""),
+        position.room,
+        position.place,
+        run_words(position),
+        "" if order is None else str(order),
+        model,
+        position.serial,
+        position.batch,
+        date_format(position.fitted_on, "j M Y") if position.fitted_on else "",
+    )
+    return [cell or "–" for cell in cells]
 
 
 def schedule_asked_for(building, asked):

@@ -1,4 +1,5 @@
 import hashlib
+import io
 import json
 import re
 import shutil
@@ -9,6 +10,8 @@ from pathlib import Path
 
 from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError
+from fontTools.merge import Merger
+from fontTools.ttLib import TTFont
 
 
 class Command(BaseCommand):
@@ -35,7 +38,8 @@ class Command(BaseCommand):
             version = wanted.get(name, package["version"])
             if packages and name not in wanted:
                 continue
-            published = published_files(name, version, [row["published_as"] for row in package["files"]])
+            published = published_files(name, version, [row["published_as"] for row in of_package(package)])
+            published |= merged_files(package, published)
             if version == package["version"]:
                 write_as_recorded(folder, package, published)
                 self.stdout.write(f"{name} {version}: as recorded")
@@ -89,12 +93,56 @@ def published_files(name, version, paths):
                 ) from error
 
 
+def of_package(package):
+    """The rows of its files that are kept as published."""
+    return [row for row in package["files"] if "merged_from" not in row]
+
+
+def merged_files(package, published):
+    """The files that are made of published ones, by their own name: a typeface in parts as one, for typesetting paper.
+
+    The typesetter reads no woff2, and takes a typeface from one file only.
+    """
+    content_of = {row["file"]: published[row["published_as"]] for row in of_package(package)}
+    return {
+        row["file"]: merged_font([content_of[name] for name in row["merged_from"]], row["family"])
+        for row in package["files"]
+        if "merged_from" in row
+    }
+
+
+def merged_font(parts, family):
+    """One TrueType font of several in WOFF2, under a name of our own; the same parts give the same bytes."""
+    with tempfile.TemporaryDirectory() as folder:
+        paths = []
+        for number, content in enumerate(parts):
+            font = TTFont(io.BytesIO(content), recalcTimestamp=False)
+            font.flavor = None
+            paths.append(Path(folder) / f"{number}.ttf")
+            font.save(paths[-1])
+        merged = Merger().merge([str(path) for path in paths])
+    merged.recalcTimestamp = False
+    merged["head"].created = merged["head"].modified = font["head"].modified
+    named_otherwise = {1: family, 4: family, 6: family.replace(" ", "-")}
+    names = merged["name"]
+    names.names = [record for record in names.names if record.nameID not in (3, 16, 17)]
+    for record in names.names:
+        record.string = named_otherwise.get(record.nameID, record.string)
+    file = io.BytesIO()
+    merged.save(file)
+    return file.getvalue()
+
+
+def content_of_row(row, published):
+    return published[row.get("published_as", row["file"])]
+
+
 def write_as_recorded(folder, package, published):
     """Write the files of the recorded version, if every one of them has its recorded hash."""
     for row in package["files"]:
-        if sha256(published[row["published_as"]]) != row["sha256"]:
+        if sha256(content_of_row(row, published)) != row["sha256"]:
             raise CommandError(
-                f"{package['name']} {package['version']}: what is published as {row['published_as']} "
+                f"{package['name']} {package['version']}: what is published as {row.get('published_as', row['file'])} "
                 "is not what vendor.json records. Nothing was written for this package. "
                 "Find out why before you go on."
             )
@@ -107,7 +155,7 @@ def replace_version(folder, package, version, published):
     package["folder"] = package["folder"].removesuffix(package["version"]) + version
     package["version"] = version
     for row in package["files"]:
-        row["sha256"] = sha256(published[row["published_as"]])
+        row["sha256"] = sha256(content_of_row(row, published))
     write_files(folder, package, published)
     shutil.rmtree(old)
 
@@ -115,7 +163,7 @@ def replace_version(folder, package, version, published):
 def write_files(folder, package, published):
     (folder / package["folder"]).mkdir(exist_ok=True)
     for row in package["files"]:
-        (folder / package["folder"] / row["file"]).write_bytes(published[row["published_as"]])
+        (folder / package["folder"] / row["file"]).write_bytes(content_of_row(row, published))
 
 
 def sha256(content):
