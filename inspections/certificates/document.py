@@ -8,11 +8,13 @@ from pathlib import Path
 import segno
 from django.conf import settings
 from django.urls import reverse
-from weasyprint import Attachment
 
-from inspections.certificates.front_sheet import front_sheet
+from inspections.certificates.sheets import sheets_of, signature_of
 from inspections.ledger.entering import issue_of
-from sites_registry.documents.base import TitleBlock, render_pdf
+from sites_registry.documents.base import TitleBlock
+from sites_registry.documents.blocks import code, runs
+from sites_registry.documents.signatures import svg_of_paths
+from sites_registry.documents.typeset import typeset_pdf
 
 RECORD_VERSION = 1
 SCHEMA = Path(__file__).with_name("certificate_record_1.json")
@@ -44,10 +46,10 @@ def record_of(certificate):
     }
 
 
-def qr_png(text):
-    """A QR code (ISO/IEC 18004, error correction M) as PNG bytes."""
+def qr_svg(text):
+    """A QR code (ISO/IEC 18004, error correction M) as SVG bytes."""
     picture = io.BytesIO()
-    segno.make(text, error="m", micro=False).save(picture, kind="png", scale=8, border=2)
+    segno.make(text, error="m", micro=False).save(picture, kind="svg", border=2)
     return picture.getvalue()
 
 
@@ -66,26 +68,28 @@ def certificate_pdf(certificate):
         address=check_address(certificate),
         owner=statement["firm"]["name"],
     )
-    context = {
-        "statement": statement,
-        "front": front_sheet(statement),
-        "digest": certificate.digest_sha256,
+    heading = f"{statement['kind'].capitalize()}{', limited' if statement['is_limited'] else ''}"
+    data = {
+        "heading": heading,
+        "lead": runs(
+            f"of natural smoke control in {statement['building']['name']}, number ", code(statement["number"])
+        ),
         "check_address": check_address(certificate),
-        "ledger": issue_of(certificate),
+        "blocks": sheets_of(statement, digest=certificate.digest_sha256, entry=issue_of(certificate)),
     }
-    record = Attachment(
-        string=json.dumps(record_of(certificate), indent=1, sort_keys=True, ensure_ascii=False).encode(),
-        name=f"{certificate.number}.json",
-        description="The certificate in machine-readable form",
-        relationship="Source",
-        created=certificate.issued_at,
-        modified=certificate.issued_at,
-    )
-    return render_pdf(
-        "inspections/certificates/certificate_paper.html",
-        context,
+    record = {
+        "name": f"{certificate.number}.json",
+        "text": json.dumps(record_of(certificate), indent=1, sort_keys=True, ensure_ascii=False),
+        "description": "The certificate in machine-readable form",
+    }
+    pictures = {"check.svg": qr_svg(check_address(certificate))}
+    if drawn := signature_of(statement):
+        pictures["signature.svg"] = svg_of_paths(**drawn)
+    return typeset_pdf(
+        "inspections/certificates/certificate_paper.typ",
+        data,
         title_block=title_block,
         created_at=certificate.issued_at,
-        pictures={"check.png": qr_png(check_address(certificate))},
+        pictures=pictures,
         attachments=[record],
     )

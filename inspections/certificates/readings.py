@@ -74,7 +74,7 @@ def by_check(statement):
 
 
 def _without_tag(row):
-    return {name: value for name, value in row.items() if name != "tag"}
+    return {name: value for name, value in row.items() if name not in ("tag", "storey")}
 
 
 def _row_of(rows, sources):

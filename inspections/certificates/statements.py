@@ -28,7 +28,7 @@ from zones.models import ControlPanel, DeviceKind, Position, SmokeZone
 
 # 2 adds "standards" and "is_standard_cited"; a statement of version 1 has no list of what its checks cite.
 # 3 adds "accepted", and "on_this_visit" to what was put right. 4 adds "asked" to the visit: the part that it asked.
-# 5 adds "conclusion" and what it rests on (stood_then.py), "not_reached", and "severity_key" to each defect.
+# 5 adds "conclusion" and what it rests on (stood_then.py), "not_reached", "severity_key", "storey" of readings.
 STATEMENT_VERSION = 5
 CONCLUDED = ("conclusion", "is_limited", "limited_because")  # what `concluded` adds
 LIMITS_OF_THE_STATEMENT = (
@@ -226,6 +226,7 @@ def readings_summary(points):
         rows.append(
             {
                 "tag": point.position.tag,
+                "storey": point.position.storey,
                 "check": point.title,
                 "quantity": point.quantity,
                 "reading": number_text(result.reading),

@@ -20,6 +20,8 @@ MEASURES = {
     "colour_hair": "#999999",
     "rule_hair_mm": 0.15,
     "rule_strong_mm": 0.35,
+    "rule_box_mm": 0.5,
+    "certificate_title_pt": 20,
     "block_pt": 8,
     "block_label_pt": 5.5,
     "block_title_pt": 10,

@@ -14,9 +14,13 @@ def _path(stroke):
 
 def svg_of(signature):
     """The signature as a picture (SVG bytes), for paper."""
-    paths = "".join(f'<path d="{path}"/>' for path in paths_of(signature))
+    return svg_of_paths(width=signature["width"], height=signature["height"], paths=paths_of(signature))
+
+
+def svg_of_paths(*, width, height, paths):
+    drawn = "".join(f'<path d="{path}"/>' for path in paths)
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {signature["width"]:g} {signature["height"]:g}">'
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:g} {height:g}">'
         '<g fill="none" stroke="#000" stroke-width="2" stroke-linecap="round" stroke-linejoin="round">'
-        f"{paths}</g></svg>"
+        f"{drawn}</g></svg>"
     ).encode()

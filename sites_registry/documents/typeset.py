@@ -27,7 +27,8 @@ VENDOR = settings.BASE_DIR / "sites_registry" / "static" / "vendor"
 PATIENCE_S = 120  # the process has half of it as time of the processor
 NOT_SET = "\N{WHITE SQUARE}"  # in place of a sign that no typeface of paper has
 BREAK = "\N{ZERO WIDTH SPACE}"
-LONGEST_WORD = 10  # fits any column but those of numbers
+LONGEST_WORD = 24  # fits what has no width of its own
+INSET_MM, LETTER_MM = 3, 1.85  # of a cell; a letter of code in 9 pt
 
 
 @dataclass(frozen=True)
@@ -44,9 +45,13 @@ def table_of(columns, *groups):
 
     A cell is text, text with a look ({"look": code · strong · soft · small, "text"}), or a list of those, a line each.
     """
+    fits = [LONGEST_WORD if c.width_mm is None else int((c.width_mm - INSET_MM) / LETTER_MM) for c in columns]
     return {
         "columns": [asdict(column) for column in columns],
-        "groups": [{"title": title, "rows": breakable(rows)} for title, rows in groups],
+        "groups": [
+            {"title": title, "rows": [[breakable(c, n) for c, n in zip(row, fits, strict=True)] for row in rows]}
+            for title, rows in groups
+        ],
     }
 
 
@@ -64,19 +69,15 @@ def typeset_pdf(template_name, data, *, title_block, created_at=None, pictures=N
     Raises:   PaperError: the template is wrong, or the paper takes more time or memory than it may.
     """
     created_at = created_at or datetime.combine(title_block.issued_on, datetime.min.time()).astimezone()
-    given = {
-        "measures": MEASURES,
-        "sheet": _sheet(title_block, created_at),
-        "data": data,
-        "attachments": list(attachments),
-    }
+    given = settable({"measures": MEASURES, "sheet": _sheet(title_block, created_at), "data": data})
+    given["attachments"] = list(attachments)  # as they are, to the letter
     with TemporaryDirectory(prefix="paper-") as folder:
         root = _with_pictures(Path(folder), pictures) if pictures else TEMPLATES
         asked = {
             "template": str(root / template_name),
             "root": str(root),
             "fonts": font_folders(),
-            "given": json.dumps(settable(given), ensure_ascii=False),
+            "given": json.dumps(given, ensure_ascii=False),
         }
         return _run(json.dumps(asked))
 
@@ -97,8 +98,10 @@ def _sheet(title_block, created_at):
 
 def _with_pictures(folder, pictures):
     """A root that holds our templates and the pictures; the compiler reads nothing outside its root."""
-    for place in TEMPLATES.iterdir():
-        (folder / place.name).symlink_to(place)
+    for template in TEMPLATES.rglob("*.typ"):  # copies: it follows no link out of its root
+        copy = folder / template.relative_to(TEMPLATES)
+        copy.parent.mkdir(parents=True, exist_ok=True)
+        copy.write_bytes(template.read_bytes())
     (folder / "pictures").mkdir()
     for name, content in pictures.items():
         (folder / "pictures" / name).write_bytes(content)
@@ -135,15 +138,15 @@ def settable(value):
     return [settable(one) for one in value] if isinstance(value, list | tuple) else value
 
 
-def breakable(value):
+def breakable(value, longest=LONGEST_WORD):
     """The same texts with words too long for a cell open to be broken anywhere, as print.css allows."""
     if isinstance(value, str):
-        if len(value) <= LONGEST_WORD or max(map(len, value.split(" "))) <= LONGEST_WORD:
+        if len(value) <= longest or max(map(len, value.split(" "))) <= longest:
             return value
-        return " ".join(word if len(word) <= LONGEST_WORD else BREAK.join(word) for word in value.split(" "))
+        return " ".join(word if len(word) <= longest else BREAK.join(word) for word in value.split(" "))
     if isinstance(value, dict):
-        return {key: breakable(one) for key, one in value.items()}
-    return [breakable(one) for one in value] if isinstance(value, list | tuple) else value
+        return {key: breakable(one, longest) for key, one in value.items()}
+    return [breakable(one, longest) for one in value] if isinstance(value, list | tuple) else value
 
 
 @cache

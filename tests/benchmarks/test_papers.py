@@ -9,6 +9,7 @@ import time
 import pytest
 from django.utils import timezone
 
+from inspections.certificates.document import certificate_pdf
 from tests import builders
 from tests.benchmarks.test_device_lists import HEADINGS, rows
 from tests.zones.device_lists.lists import xlsx_of
@@ -45,6 +46,28 @@ def measured(word, limit_s, make):
     quiet_s = additions / ADDITIONS_A_SECOND
     print(f"\n{word}: {seconds:.2f} s of processor here, {quiet_s:.2f} s on the quiet machine (limit {limit_s} s)")
     assert pdf.startswith(b"%PDF") and quiet_s < limit_s
+
+
+@pytest.mark.django_db
+def test_a_certificate_of_three_thousand_positions():
+    certificate = builders.make_certificate()
+    certificate.statement |= {"readings": [reading(number) for number in range(3_000)]}
+    measured("certificate of 3,000 readings", 3.0, lambda: certificate_pdf(certificate))
+
+
+def reading(number):
+    return {
+        "tag": f"SD{number}",
+        "storey": str(number // 150),
+        "check": f"Check {number % 3}",
+        "quantity": "resistance",
+        "reading": f"{9.5 + number % 90 / 100:.2f}",
+        "unit": "kΩ",
+        "limits": "9.50 to 10.50 kΩ",
+        "source": "common practice",
+        "verdict": "outside" if number % 100 == 7 else "meets",
+        "note": "",
+    }
 
 
 @pytest.mark.django_db

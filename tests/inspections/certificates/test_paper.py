@@ -1,6 +1,5 @@
 """The certificate on paper: what the database says, readable by a person, by a machine and in twenty years."""
 
-import io
 import json
 import shutil
 import subprocess
@@ -102,8 +101,9 @@ def test_the_same_certificate_gives_the_same_bytes(paper):
 def test_its_code_leads_to_the_public_check(paper, client):
     certificate, path = paper
     assert certificate.token in check_address(certificate)
-    with pikepdf.open(io.BytesIO(path.read_bytes())) as pdf:
-        assert any(page.get_images() for page in pdf.pages)
+    with pikepdf.open(path) as pdf:
+        alternatives = [str(one.Alt) for one in pdf.objects if isinstance(one, pikepdf.Dictionary) and "/Alt" in one]
+    assert alternatives == [f"Code that leads to {check_address(certificate)}"]
     assert client.get(f"/c/{certificate.token}/").status_code == 200
 
 
@@ -114,5 +114,43 @@ def test_what_is_wrong_and_what_was_not_tested_stand_before_the_list_of_readings
     type(point).objects.filter(pk=point.pk).update(quantity="age", unit="years")
     rewrite(type(point.latest_result).objects.filter(pk=point.latest_result_id), reading="3.08")
     text = paper_text(certificate_pdf(builders.make_certificate(visit, town.people["office"])))
-    order = [text.index(words) for words in ("Vent V1 stuck half open.", "Exceptions: not tested", "3.08 years")]
+    order = [
+        text.index(words) for words in ("Vent V1 stuck half open.", "Exceptions: not tested", "Readings", "3.08 years")
+    ]
     assert order == sorted(order)
+
+
+def reading(tag, storey, **fields):
+    said = {"reading": "24.1", "unit": "V", "limits": "21 to 28 V", "source": "EN 12101-10:2005", "verdict": "meets"}
+    return {"tag": tag, "storey": storey, "check": "Supply", "quantity": "voltage", "note": "", **said, **fields}
+
+
+def annex_of(town, readings):
+    """The text of the paper from its heading of readings on."""
+    town.certificate.statement |= {"readings": readings}
+    return paper_text(certificate_pdf(town.certificate)).split(" Readings ")[-1]
+
+
+def test_readings_stand_by_storey_those_of_one_check_and_limit_together(town):
+    annex = annex_of(town, [*(reading(f"V{number}", "1") for number in range(1, 6)), reading("V9", "2")])
+    assert "6 readings: 6 within the limits." in annex
+    assert annex.index("Storey 1") < annex.index("Supply · 5 readings · 21 to 28 V [1]") < annex.index("V5")
+    assert annex.index("V5") < annex.index("Storey 2") < annex.index("V9") < annex.index("[1] EN 12101-10:2005")
+
+
+def test_what_lies_outside_its_limits_stands_first_and_is_marked_again_in_its_place(town):
+    annex = annex_of(town, [reading("V1", "1"), reading("V2", "2", reading="30", verdict="outside", note="Too high.")])
+    assert "1 outside, 1 within the limits" in annex
+    assert annex.index("Outside the limits, or with a note") < annex.index("Too high.") < annex.index("Storey 1")
+    assert annex.count("■ outside") == 2
+
+
+def test_every_reading_of_the_statement_stands_in_the_annex(town):
+    readings = [reading(f"V{n}-", str(n % 7), check=f"Check {n % 3}", limits=f"{n % 5} V") for n in range(200)]
+    words = annex_of(town, readings).split()
+    assert {row["tag"] for row in readings} <= set(words)
+
+
+def test_a_statement_of_before_has_its_readings_without_storeys(town):
+    old = {key: value for key, value in reading("V1", "").items() if key != "storey"}
+    assert "V1" in annex_of(town, [old]) and "Storey" not in annex_of(town, [old])
