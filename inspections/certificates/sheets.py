@@ -7,6 +7,7 @@ from django.utils.formats import date_format
 
 from inspections.certificates.annex import readings_by_storey
 from inspections.certificates.front_sheet import front_sheet
+from inspections.protocols.standards import cited_in_lines
 from sites_registry.documents.blocks import (
     beside,
     box,
@@ -86,7 +87,7 @@ def _basis(statement):
         rows.append(("Responsible person", statement["building"]["responsible_person"]))
     rows.append(("Standard named by the client", standard))
     if statement.get("standards"):
-        rows.append(("Standards that checks cite", _cited(statement["standards"])))
+        rows.append(("Standards that checks cite", cited_in_lines(statement["standards"])))
     if statement["fire_strategy"]:
         rows.append(("Fire strategy", statement["fire_strategy"]))
     rows.append(("Checks", [text for text in (visit["protocol"] or "not stated", visit["basis"]) if text]))
@@ -95,19 +96,6 @@ def _basis(statement):
     if statement.get("supersedes"):
         rows.append(("Supersedes", f"certificate {statement['supersedes']}"))
     return [heading("What the checks rest on"), facts(*rows)]
-
-
-def _cited(standards):
-    lines = [
-        f"{row['standard']}{', ' + row['known'] if row['known'] else ''}: {', '.join(row['checks'])}"
-        for row in standards["cited"]
-    ] or ["None."]
-    if number := standards["practice"]:
-        rest = "checks rest" if standards["checks"] > 1 else "check rests"
-        lines.append(f"{number} of {standards['checks']} {rest} on common practice, without a standard.")
-    if standards["without_source"]:
-        lines.append(f"{standards['without_source']} without a source.")
-    return lines
 
 
 def _system(statement):

@@ -94,6 +94,20 @@ def cited_in_words(standards):
     return "; ".join(rows) or "none"
 
 
+def cited_in_lines(standards):
+    """What the checks of a visit rest on, a line each; `standards` as of `standards_of`, also out of a statement."""
+    lines = [
+        f"{row['standard']}{', ' + row['known'] if row['known'] else ''}: {', '.join(row['checks'])}"
+        for row in standards["cited"]
+    ] or ["None."]
+    if number := standards["practice"]:
+        rest = "checks rest" if standards["checks"] > 1 else "check rests"
+        lines.append(f"{number} of {standards['checks']} {rest} on common practice, without a standard.")
+    if standards["without_source"]:
+        lines.append(f"{standards['without_source']} without a source.")
+    return lines
+
+
 def is_cited(named, standards):
     """Whether a check cites one of the standards that a text names; None when the text names none that can be read."""
     names = {citation.name for citation in citations_in(named)}

@@ -17,10 +17,11 @@ from inspections.settings_found.compared import compared_on
 from inspections.test_points.extent import asked_in_words
 from inspections.test_points.missed import class_of_missed, missed_in_words, missed_on
 from inspections.trends.of_visit import drifting, plots_of
+from inspections.visit_pages.report_sheets import lead_of, sheets_of
 from inspections.visits.contradictions import contradictions_of
-from sites_registry.documents.base import TitleBlock, render_pdf
+from sites_registry.documents.base import TitleBlock
 from sites_registry.documents.papers import Made, SeePage
-from sites_registry.documents.signatures import svg_of
+from sites_registry.documents.typeset import typeset_pdf
 from sites_registry.spreadsheets import Sheet, workbook_of
 from sites_registry.words import storey_words
 
@@ -146,15 +147,15 @@ def visit_report_pdf(visit, *, prepared_by, now):
     )
     context = _context(visit)
     context["plots"] = plots_of(context["drifting"])
-    sign_off = context["sign_off"] = getattr(visit, "sign_off", None)
-    signature = {"signature": svg_of(sign_off.signature)} if sign_off and sign_off.signature else {}
+    context["sign_off"] = getattr(visit, "sign_off", None)
     context["photo_sheet"] = photo_sheet(list(visit.photos.standing().for_list().in_walking_order()))
-    return render_pdf(
-        "inspections/visit_pages/visit_report_paper.html",
-        context,
+    blocks, pictures = sheets_of(context)
+    return typeset_pdf(
+        "documents/blocks_paper.typ",
+        {"heading": "Visit report", "lead": lead_of(visit), "blocks": blocks},
         title_block=title_block,
         created_at=now,
-        pictures=context["photo_sheet"].pictures | signature,
+        pictures=pictures,
     )
 
 

@@ -21,7 +21,7 @@ from weasyprint import CSS, HTML
 from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
-from sites_registry.documents.measures import MEASURES
+from sites_registry.documents.measures import MEASURES, as_css
 from sites_registry.documents.white_space import without_edges
 from sites_registry.models import Firm
 
@@ -219,7 +219,7 @@ def _css_and_fonts():
     """The print CSS with its fonts, read once per thread: unpacking the fonts takes longer than a one-page document."""
     if not hasattr(_kept, "css"):
         fonts = FontConfiguration()
-        text = render_to_string("documents/print.css", {"m": MEASURES})
+        text = as_css() + render_to_string("documents/print.css")
         _kept.css = CSS(string=text, base_url="static:", url_fetcher=SheetFetcher(), font_config=fonts)
         _kept.fonts = fonts
     return _kept.css, _kept.fonts

@@ -4,7 +4,7 @@ A value is text, text with a look ({"look": code · strong · soft · small, "te
 runs of values in one line (`runs`).
 """
 
-from sites_registry.documents.typeset import breakable, table_of
+from sites_registry.documents.typeset import Column, breakable, table_of
 
 
 def strong(text):
@@ -57,6 +57,30 @@ def box(title, *values):
 def beside(value, *, picture, words):
     """A value with a small picture at its right: its name among those given to `typeset_pdf`, and what it shows."""
     return {"look": "beside", "value": value, "picture": picture, "words": words}
+
+
+def figures(*figures):
+    """Pictures in rows of four, none torn: each (name among those given to `typeset_pdf`, what it shows, caption)."""
+    return {
+        "kind": "figures",
+        "figures": [dict(zip(("name", "words", "caption"), one, strict=True)) for one in figures],
+    }
+
+
+def plot(name, drawn):
+    """A drawing (`zones.plots.Plot`), given to `typeset_pdf` under this name, with its words and its figures."""
+    notes = [strong(f" {note}") for note in drawn.notes]
+    first, *others = drawn.columns
+    columns = (Column(first), *(Column(head, None, "number") for head in others))
+    rows = [[str(cell) for cell in row] for row in drawn.rows]
+    return {
+        "kind": "plot",
+        "name": name,
+        "title": drawn.title,
+        "words": drawn.description,
+        "caption": runs(drawn.description, *notes),
+        "table": table_of(columns, (None, rows)),
+    }
 
 
 def new_sheet():

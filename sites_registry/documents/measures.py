@@ -72,3 +72,32 @@ MEASURES = {
         ],
     },
 }
+
+UNITS = ("pt", "mm", "em")
+MARGINS = ("top_mm", "right_mm", "bottom_mm", "left_mm")
+
+
+def as_css():
+    """What print.css reads: each measure as a custom property (h1_pt → --h1), margins and columns as rules."""
+    sides = {side: MEASURES[side] for side in ("portrait", "landscape")}
+    named = {f"{side} {key}": value for side, measures in sides.items() for key, value in measures.items()}
+    given = [
+        _property(key, value) for key, value in {**MEASURES, **named}.items() if not isinstance(value, dict | list)
+    ]
+    return f"html {{ {' '.join(given)} }}\n" + "".join(_rules(side, measures) for side, measures in sides.items())
+
+
+def _property(key, value):
+    name, _, unit = key.replace(" ", "_").rpartition("_")
+    if unit not in UNITS:
+        return f"--{key.replace('_', '-')}: {value};"
+    # The height of a line is a number, so that it follows the size of the text.
+    return f"--{name.replace('_', '-')}: {value}{'' if name.endswith('line') else unit};"
+
+
+def _rules(side, measures):
+    margins = " ".join(f"{measures[name]}mm" for name in MARGINS)
+    columns = " ".join(f"{part}fr" for part in measures["block_columns"])
+    names = [side, "drawing"] if side == "landscape" else [side]
+    pages = "".join(f"@page {name} {{ margin: {margins}; }}\n" for name in names)
+    return f"{pages}.{side} .title-block .grid {{ grid-template-columns: {columns}; }}\n"

@@ -10,6 +10,7 @@ import pytest
 from django.utils import timezone
 
 from inspections.certificates.document import certificate_pdf
+from inspections.visit_pages.report import visit_report_pdf
 from tests import builders
 from tests.benchmarks.test_device_lists import HEADINGS, rows
 from tests.zones.device_lists.lists import xlsx_of
@@ -53,6 +54,17 @@ def test_a_certificate_of_three_thousand_positions():
     certificate = builders.make_certificate()
     certificate.statement |= {"readings": [reading(number) for number in range(3_000)]}
     measured("certificate of 3,000 readings", 3.0, lambda: certificate_pdf(certificate))
+
+
+@pytest.mark.django_db
+def test_a_report_of_a_visit_to_three_hundred_positions():
+    building, by = builders.make_building(), builders.make_person()
+    for number in range(300):
+        builders.make_position(building, tag=f"SD{number + 1}")
+    visit = builders.make_finished_visit(building)
+    measured(
+        "report of a visit, 300 positions", 1.5, lambda: visit_report_pdf(visit, prepared_by=by, now=timezone.now())
+    )
 
 
 def reading(number):

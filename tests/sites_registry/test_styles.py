@@ -8,6 +8,7 @@ import crispy_forms
 import cssbeautifier
 import pytest
 
+from sites_registry.documents.measures import as_css
 from tests.sites_registry import style_sheets as styles
 
 ON_EVERY_PAGE = {"tokens", "ground", "parts", "tables", "forms"}
@@ -53,6 +54,7 @@ def test_a_property_set_twice_is_found_over_sheets_and_lists_of_selectors_but_no
 
 def test_every_token_that_a_sheet_uses_is_set():
     set_here = {each.name for text in styles.screen_sheets().values() for each in styles.declarations(text)}
+    set_here |= set(re.findall(r"(--[\w-]+):", as_css()))
     used = {(name, token) for name, text in ALL_SHEETS.items() for token in re.findall(r"var\((--[\w-]+)", text)}
     assert {(name, token) for name, token in used if token not in set_here} == set()
 
