@@ -12,8 +12,11 @@ from django.urls import reverse
 from django.utils import timezone
 
 from inspections.models import Result
-from sites_registry.documents.base import TitleBlock, render_pdf
+from sites_registry.documents import typeset
+from sites_registry.documents.base import TitleBlock
+from sites_registry.documents.blocks import small, soft, stamp, table, words
 from sites_registry.documents.papers import Made
+from sites_registry.documents.typeset import typeset_pdf
 from sites_registry.words import plain_number
 from zones.engineering.natural_order import natural_key
 from zones.engineering.wiring.runs import runs_of
@@ -31,10 +34,10 @@ END_OF_LINE_CHECK = "end-of-line-resistance"  # the code of the protocols; it st
 
 
 class Column(NamedTuple):
-    """A column: heading, width class of the print CSS, and how a cell is set ("", "tag", "number")."""
+    """A column: heading, its width on paper (None: what is left), and how a cell is set ("", "tag", "number")."""
 
     heading: str
-    width: str = ""
+    width_mm: int | None = None
     look: str = ""
 
 
@@ -85,24 +88,38 @@ def schedule_pdf(schedule, *, prepared_by, now):
         landscape=schedule.landscape,
         stamp=schedule.wiring.notice(timezone.localdate(now)),
     )
-    return render_pdf(
-        "inspections/wiring_schedules/wiring_schedule_paper.html",
-        {"schedule": schedule},
-        title_block=title_block,
-        created_at=now,
-    )
+    blocks = [
+        *([stamp(title_block.stamp)] if title_block.stamp else []),
+        table(
+            map(_paper_column, schedule.columns),
+            *(_paper_group(part, len(schedule.columns)) for part in schedule.parts),
+        ),
+        *([] if schedule.row_count else [words("Nothing is recorded.")]),
+        *([small(schedule.note)] if schedule.note else []),
+    ]
+    data = {"heading": schedule.title, "lead": schedule.lead, "blocks": blocks}
+    return typeset_pdf("documents/blocks_paper.typ", data, title_block=title_block, created_at=now)
+
+
+def _paper_column(column):
+    return typeset.Column(column.heading, column.width_mm, "code" if column.look == "tag" else column.look)
+
+
+def _paper_group(part, width):
+    title = [part.heading, f" · {part.note}" if part.note else ""] if part.heading else None
+    return title, part.rows or [[soft("Nothing is recorded."), *[""] * (width - 1)]]
 
 
 # Terminals ------------------------------------------------------------------------------------------------------------
 
 TERMINAL_COLUMNS = (
-    Column("Terminal", "w-kind", "tag"),
+    Column("Terminal", 27, "tag"),
     Column("Function"),
-    Column("Core", "w-number", "number"),
-    Column("Colour", "w-batch", "tag"),
-    Column("Cable", "w-kind", "tag"),
-    Column("Far end", "w-as", "tag"),
-    Column("Checked", "w-batch"),
+    Column("Core", 11, "number"),
+    Column("Colour", 17, "tag"),
+    Column("Cable", 27, "tag"),
+    Column("Far end", 34, "tag"),
+    Column("Checked", 17),
 )
 
 
@@ -152,16 +169,16 @@ def _terminal_cells(row):
 # Cables ---------------------------------------------------------------------------------------------------------------
 
 CABLE_COLUMNS = (
-    Column("Tag", "w-tag", "tag"),
-    Column("Type", "w-model"),
-    Column("Cores × mm²", "w-kind"),
-    Column("Length (m)", "w-batch", "number"),
-    Column("From", "w-serial"),
-    Column("To", "w-tag"),
-    Column("Fire rating", "w-batch"),
+    Column("Tag", 24, "tag"),
+    Column("Type", 40),
+    Column("Cores × mm²", 27),
+    Column("Length (m)", 17, "number"),
+    Column("From", 27),
+    Column("To", 24),
+    Column("Fire rating", 17),
     Column("Route"),
-    Column("Run of", "w-as"),
-    Column("Spare cores", "w-serial"),
+    Column("Run of", 34),
+    Column("Spare cores", 27),
 )
 
 
@@ -214,12 +231,12 @@ def _cable_cells(cable, others):
 # Ends of lines --------------------------------------------------------------------------------------------------------
 
 END_COLUMNS = (
-    Column("Line, input or output", "w-kind"),
-    Column("Starts at", "w-tag", "tag"),
-    Column("Last device", "w-tag", "tag"),
-    Column("Across", "w-as", "tag"),
-    Column("Kind", "w-date"),
-    Column("Value (kΩ)", "w-date", "number"),
+    Column("Line, input or output", 27),
+    Column("Starts at", 24, "tag"),
+    Column("Last device", 24, "tag"),
+    Column("Across", 34, "tag"),
+    Column("Kind", 20),
+    Column("Value (kΩ)", 20, "number"),
     Column("Measured"),
 )
 _RECORD_OF = {WiredLine: DetectionLine, WiredInput: InputPort, WiredCircuit: ActuatorCircuit}

@@ -83,5 +83,10 @@ def plot(name, drawn):
     }
 
 
+def stamp(text):
+    """What the title block of each sheet says too, such as that the record is incomplete."""
+    return {"kind": "stamp", "text": text}
+
+
 def new_sheet():
     return {"kind": "new-sheet"}

@@ -45,6 +45,7 @@ def table_of(columns, *groups):
 
     A cell is text, text with a look ({"look": code · strong · soft · small, "text"}), or a list of those, a line each.
     """
+    columns = list(columns)
     fits = [LONGEST_WORD if c.width_mm is None else int((c.width_mm - INSET_MM) / LETTER_MM) for c in columns]
     return {
         "columns": [asdict(column) for column in columns],
