@@ -233,6 +233,7 @@ demo-data: packages
 	export REGISTER_DEBUG=1
 	$(PY) manage.py migrate --no-input --verbosity 0
 	$(PY) manage.py load_demo --if-empty
+	$(PY) manage.py enter_in_ledger --if-empty
 
 run-libraries:
 	@.ci/system_packages "To run the register" $(RUN_LIBRARIES)
