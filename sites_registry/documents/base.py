@@ -163,7 +163,7 @@ class SheetFetcher(URLFetcher):
 
 _TAGS = re.compile(r"(<[^>]*>)")
 _BEFORE_A_UNIT = re.compile(
-    r"(?<=\d)(?: |\n +)(?=(?:[kMm]?Ω|m?V|m?A|Ah|W|mm²|m²|mm|cm|m|s|min|h|Hz|%|°C|K|N|kN|years?|months?|days?)(?!\w))"
+    r"(?<=\d)(?: |\n +)(?=(?:×|[kMm]?Ω|m?V|m?A|Ah|W|mm²|m²|mm|cm|m|s|min|h|Hz|%|°C|K|N|kN|years?|months?|days?)(?!\w))"
 )
 
 

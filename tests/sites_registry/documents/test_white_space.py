@@ -34,3 +34,4 @@ def test_a_line_that_just_fits_is_not_broken_because_its_cell_begins_on_a_line_o
 
 def test_a_number_keeps_its_unit_over_a_line_break_of_the_template():
     assert with_units_kept("<p>147.1\n      m; 2 years</p>") == "<p>147.1\xa0m; 2\xa0years</p>"
+    assert with_units_kept("<p>2 × rain sensor</p>") == "<p>2\xa0× rain sensor</p>"
