@@ -2,10 +2,14 @@
 
 from datetime import timedelta
 
+from django.core.exceptions import ImproperlyConfigured
 from django.db import DatabaseError
 from django.utils import timezone
 
-from inspections.models import Certificate, LedgerEntry, Verification
+from inspections.certificates.signing_keys import signer
+from inspections.ledger.entering import head
+from inspections.ledger.seals import keys_of_the_register
+from inspections.models import Certificate, CertificatePaper, LedgerEntry, Verification
 from sites_registry.deployment_checks import Worth, Wrong
 from sites_registry.words import counted
 
@@ -45,4 +49,32 @@ def evidence():
         )
 
 
-CHECKS = (papers, evidence)
+def keys_of_evidence():
+    """Whether the keys are there with which the ledger was sealed and papers were signed. It makes none."""
+    for ask in (_ledger_key, _signing_key):
+        try:
+            yield from ask()
+        except ImproperlyConfigured as error:
+            yield Wrong("A key of the register is missing or cannot be used.", str(error))
+        except DatabaseError:
+            return
+
+
+def _ledger_key():
+    last = head()
+    if last and last.public_key not in keys_of_the_register():
+        yield Wrong(
+            "The key of the ledger is not the one that sealed its last entry.",
+            "Put that one back from where its copy is kept. If it was changed on purpose, name the public key of the "
+            f"former one: REGISTER_LEDGER_FORMER_KEYS={last.public_key}",
+        )
+
+
+def _signing_key():
+    if CertificatePaper.objects.exists():
+        signer()
+    return ()
+
+
+AT_START = (keys_of_evidence,)
+CHECKS = (papers, evidence, keys_of_evidence)

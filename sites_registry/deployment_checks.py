@@ -1,6 +1,7 @@
 """What can be wrong with a deployment, each in a sentence with its remedy. `manage.py doctor` asks them all.
 
-An app adds its own in a `deployment_checks.py` with `CHECKS`: functions that yield `Wrong` or `Worth`.
+An app adds its own in a `deployment_checks.py` with `CHECKS`: functions that yield `Wrong` or `Worth`. Those that the
+start of the register asks, too, stand in its `AT_START`.
 """
 
 import importlib.metadata
@@ -10,13 +11,16 @@ import shutil
 import stat
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+from importlib import import_module
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
+from django.apps import apps
 from django.conf import settings
 from django.contrib.staticfiles.storage import staticfiles_storage
 from django.core.mail import get_connection
 from django.db import DatabaseError, connection
+from django.utils.module_loading import module_has_submodule
 
 from sites_registry.data_folder import FOR_OTHERS, ITS_OWN_FILES, ITS_OWN_FOLDERS, KEY_NAME
 from sites_registry.logs import newest_failure
@@ -48,6 +52,17 @@ class Worth(Wrong):
     mark = "–"
 
 
+def what_is_wrong(asked="CHECKS"):
+    """What the checks of each app that has a `deployment_checks.py` find, the foundations first.
+
+    `asked`: "CHECKS", or "AT_START" for those that the start of the register asks, too.
+    """
+    for app in reversed(list(apps.get_app_configs())):
+        if module_has_submodule(app.module, "deployment_checks"):
+            for check in getattr(import_module(f"{app.name}.deployment_checks"), asked, ()):
+                yield from check()
+
+
 def keys():
     if settings.DEBUG:
         yield Wrong("REGISTER_DEBUG is 1: failures show the insides of the register to anybody.", "Set it to 0.")
@@ -56,9 +71,9 @@ def keys():
             "The secret key is the one for trials, which everybody knows.",
             "Set REGISTER_SECRET_KEY, or start with make serve.",
         )
-    key = settings.DATA_DIR / KEY_NAME
-    if key.exists() and stat.S_IMODE(key.stat().st_mode) & 0o077:
-        yield Wrong(f"Others on this machine can read the secret key, {key}.", f"chmod 600 {key}")
+    for key in (settings.DATA_DIR / KEY_NAME, Path(settings.LEDGER_KEY), Path(settings.SIGNING_PKCS12)):
+        if key.exists() and stat.S_IMODE(key.stat().st_mode) & 0o077:
+            yield Wrong(f"Others on this machine can read a secret key, {key}.", f"chmod 600 {key}")
 
 
 def way_in():

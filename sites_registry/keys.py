@@ -9,14 +9,23 @@ from django.core.exceptions import ImproperlyConfigured
 KEY_MODE = 0o600
 
 
-def key_file(path, *, make, is_named, setting):
-    """The bytes of a key file; made where nobody named another place.
+class KeyMissing(ImproperlyConfigured):
+    """A key that something rests on is gone; the message names it and the remedy, for who looks after the machine."""
 
-    A file that the environment names must be there: a key made anew in its place would vouch for nothing.
-    Raises ImproperlyConfigured, with what to do.
+
+def key_file(path, *, make, is_named, setting, rests_on_it=lambda: ""):
+    """The bytes of a key file; made where nobody named another place and nothing rests on one yet.
+
+    A key made anew in the place of one that was used would vouch for nothing, without a word. `rests_on_it` says in a
+    few words what was made with it, or "". Raises KeyMissing and ImproperlyConfigured, with what to do.
     """
     path = Path(path)
     if not path.exists():
+        if rests := rests_on_it():
+            raise KeyMissing(
+                f"{setting} is {str(path)!r}, where no file is, and {rests}. Put the key back from where its copy is "
+                "kept; if it is lost for good, manage.py make_keys --anew."
+            )
         if is_named:
             raise ImproperlyConfigured(
                 f"{setting} is {str(path)!r}, where no file is; expected the key file that was made at set-up "

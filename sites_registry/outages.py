@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from django.conf import settings
 from django.db import InterfaceError, OperationalError
 
+from sites_registry.keys import KeyMissing
+
 NO_ROOM = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}
 CANNOT_BE_WRITTEN = {errno.EROFS, errno.EIO}
 POSTGRES_NO_ROOM = {"53100"}  # SQLSTATE disk_full
@@ -26,10 +28,16 @@ class Outage:
 def outage_of(error):
     """The outage behind an exception, its causes included; None when it is something else."""
     while error is not None:
-        if found := _from_system(error) or _from_database(error):
+        if found := _from_key(error) or _from_system(error) or _from_database(error):
             return found
         error = error.__cause__ or error.__context__
     return None
+
+
+def _from_key(error):
+    if not isinstance(error, KeyMissing):
+        return None
+    return Outage("A key of the register is missing, without which it vouches for nothing.", str(error))
 
 
 def _from_system(error):

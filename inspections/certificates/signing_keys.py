@@ -19,6 +19,7 @@ from django.conf import settings
 from django.core.exceptions import ImproperlyConfigured
 from pyhanko.sign import signers
 
+from inspections.models import CertificatePaper
 from sites_registry.keys import key_file
 
 # RSA: the signature check of Debian 12's poppler says "unknown validation failure" of elliptic curves.
@@ -80,7 +81,13 @@ def signer():
 
 @lru_cache(maxsize=2)
 def _signer(path, passphrase):
-    key_file(path, make=new_pkcs12, is_named=settings.SIGNING_PKCS12_IS_NAMED, setting="REGISTER_SIGNING_PKCS12")
+    key_file(
+        path,
+        make=new_pkcs12,
+        is_named=settings.SIGNING_PKCS12_IS_NAMED,
+        setting="REGISTER_SIGNING_PKCS12",
+        rests_on_it=signed_so_far,
+    )
     loaded = signers.SimpleSigner.load_pkcs12(path, passphrase=passphrase.encode() or None)
     if loaded is None:
         raise ImproperlyConfigured(
@@ -88,6 +95,12 @@ def _signer(path, passphrase):
             "expected a key with its certificate chain."
         )
     return loaded
+
+
+def signed_so_far():
+    """What was signed with the key of papers, in a few words, or ""."""
+    count = CertificatePaper.objects.count()
+    return f"papers were signed with it, {count} so far" if count else ""
 
 
 def trust_roots():

@@ -14,7 +14,9 @@ from cryptography.hazmat.primitives.serialization import (
 from django.conf import settings
 from django.core.exceptions import ImproperlyConfigured
 
+from inspections.models import LedgerEntry
 from sites_registry.keys import key_file
+from sites_registry.words import counted
 
 
 def new_key():
@@ -42,13 +44,30 @@ def keys_of_the_register():
     return {_public(_key(str(settings.LEDGER_KEY))), *settings.LEDGER_FORMER_KEYS}
 
 
+def sealed_so_far():
+    """What was sealed with the key of the ledger, in a few words, or ""."""
+    count = LedgerEntry.objects.count()
+    return f"the ledger of {counted(count, 'entries')} is sealed with it" if count else ""
+
+
+def former_keys():
+    """The public keys by which the entries are sealed, for REGISTER_LEDGER_FORMER_KEYS once the key is another."""
+    return sorted(set(LedgerEntry.objects.order_by().values_list("public_key", flat=True)))
+
+
 def _public(key):
     return key.public_key().public_bytes(Encoding.Raw, PublicFormat.Raw).hex()
 
 
 @lru_cache(maxsize=4)
 def _key(path):
-    pem = key_file(path, make=new_key, is_named=settings.LEDGER_KEY_IS_NAMED, setting="REGISTER_LEDGER_KEY")
+    pem = key_file(
+        path,
+        make=new_key,
+        is_named=settings.LEDGER_KEY_IS_NAMED,
+        setting="REGISTER_LEDGER_KEY",
+        rests_on_it=sealed_so_far,
+    )
     try:
         key = load_pem_private_key(pem, None)
     except (ValueError, TypeError) as error:

@@ -1,12 +1,9 @@
 import json
-from importlib import import_module
 
-from django.apps import apps
 from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError
-from django.utils.module_loading import module_has_submodule
 
-from sites_registry.deployment_checks import Worth
+from sites_registry.deployment_checks import Worth, what_is_wrong
 from sites_registry.logs import lines_of
 from sites_registry.words import counted
 
@@ -20,7 +17,7 @@ class Command(BaseCommand):
     def handle(self, *, failure, **options):
         if failure:
             return self.tell_failure(failure.strip().upper())
-        found = [one for check in all_checks() for one in check()]
+        found = list(what_is_wrong())
         for one in found:
             self.stdout.write(f"{one.mark} {one.what}\n    {one.remedy}")
         wrong = [one for one in found if not isinstance(one, Worth)]
@@ -36,10 +33,3 @@ class Command(BaseCommand):
             trace = line.pop("trace", "")
             self.stdout.write(json.dumps(line, ensure_ascii=False, indent=1))
             self.stdout.write(trace)
-
-
-def all_checks():
-    """Those of each app that has a `deployment_checks.py`, the foundations first."""
-    for app in reversed(list(apps.get_app_configs())):
-        if module_has_submodule(app.module, "deployment_checks"):
-            yield from import_module(f"{app.name}.deployment_checks").CHECKS

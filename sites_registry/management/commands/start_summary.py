@@ -3,6 +3,7 @@ import shutil
 from django.conf import settings
 from django.core.management.base import BaseCommand
 
+from sites_registry.deployment_checks import what_is_wrong
 from sites_registry.environment import not_set
 from sites_registry.mail import mail_is_sent
 from sites_registry.models import Person
@@ -29,6 +30,8 @@ class Command(BaseCommand):
         for name, consequence in UNSET.items():
             if name in unset and not (name == "REGISTER_FROM_EMAIL" and not mail_is_sent()):
                 self.stdout.write(f"  not set      {name}: {consequence}")
+        for one in what_is_wrong("AT_START"):
+            self.stdout.write(f"  {one.mark} {one.what} {one.remedy}")
 
     def try_the_disk(self):
         """Write and remove a file: a full or read-only disk is told now, not at somebody's first entry."""
