@@ -4,15 +4,17 @@ import logging
 import time
 
 from django.conf import settings
+from django.contrib.auth import get_user
 from django.http import HttpResponse
 from django.utils import timezone
 
 from sites_registry.logs import OF_THIS_REQUEST, new_identifier
 from sites_registry.outages import outage_of
-from sites_registry.views.errors import not_whole_page, outage_page
+from sites_registry.views.errors import not_whole_page, outage_page, too_large
 from sites_registry.whole_files import NotWhole
 
 requests = logging.getLogger("sites_registry.requests")
+MOST_OF_A_STRANGER_BYTES = (settings.UPLOAD_LIMIT_MB + 1) * 1024 * 1024  # one file and the fields around it
 
 
 class RequestLogMiddleware:
@@ -40,6 +42,23 @@ class RequestLogMiddleware:
         if not request.path.startswith(settings.STATIC_URL):
             requests.info("%s %s", request.method, request.path, extra={"facts": facts})
         return response
+
+
+class StrangersSendLittleMiddleware:
+    """Refuses what a person without a log-in sends beyond the size of one file, before it is read or lies on the disk.
+
+    Before the check of forms, which reads all that was sent.
+    """
+
+    def __init__(self, get_response):
+        self.get_response = get_response
+
+    def __call__(self, request):
+        length = request.META.get("CONTENT_LENGTH") or "0"
+        is_large = length.isdecimal() and int(length) > MOST_OF_A_STRANGER_BYTES
+        if is_large and not get_user(request).is_authenticated:
+            return too_large(request)
+        return self.get_response(request)
 
 
 class WhoAndWhenMiddleware:

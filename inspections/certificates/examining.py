@@ -1,9 +1,11 @@
 """Is this file a certificate of ours, and unaltered? Told by its digest; else compared with the one that was kept."""
 
+import fcntl
 import hashlib
 import json
 import subprocess
 import sys
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -18,6 +20,10 @@ from sites_registry.models import KeptFile
 PATIENCE_S = 40
 MOST_MB = 20
 UNREADABLE = "It took too long, or too much memory, to read. It is not as it was issued."
+
+
+class Busy(Exception):
+    """Another file is being read; ask again."""
 
 
 @dataclass(frozen=True)
@@ -36,7 +42,10 @@ class Examined:
 
 
 def examine(content, certificate=None):
-    """What a file is. With `certificate` the one that its holder has in hand, it is compared with that one."""
+    """What a file is. With `certificate` the one that its holder has in hand, it is compared with that one.
+
+    Raises Busy.
+    """
     digest = hashlib.sha256(content).hexdigest()
     if issued := _given_out_as(digest):
         return Examined(issued)
@@ -62,18 +71,30 @@ def _named_in(content):
     return Certificate.objects.filter(number__in=numbers).first()
 
 
+@contextmanager
+def _alone():
+    """One file at a time on this machine, so that strangers' files never hold more than one thread of the server."""
+    with open(Path(settings.DATA_DIR) / ".examining", "w") as lock:
+        try:
+            fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError as error:
+            raise Busy("Another file is being compared just now.") from error
+        yield
+
+
 def _asked(given, kept):
-    """What `comparing.py` says, in a process of its own; None where it came to no end."""
+    """What `comparing.py` says, in a process of its own; None where it came to no end. Raises Busy."""
     told = {"lengths": [len(given), len(kept)], "roots": [root.hex() for root in trust_roots()]}
     command = [sys.executable, "-m", "inspections.certificates.comparing"]
     try:
-        done = subprocess.run(  # noqa: S603
-            command,
-            input=json.dumps(told).encode() + b"\n" + given + kept,
-            capture_output=True,
-            timeout=PATIENCE_S,
-            cwd=Path(settings.BASE_DIR),
-        )
+        with _alone():
+            done = subprocess.run(  # noqa: S603
+                command,
+                input=json.dumps(told).encode() + b"\n" + given + kept,
+                capture_output=True,
+                timeout=PATIENCE_S,
+                cwd=Path(settings.BASE_DIR),
+            )
         return json.loads(done.stdout)
     except (subprocess.TimeoutExpired, ValueError):
         return None

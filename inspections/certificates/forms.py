@@ -9,6 +9,15 @@ from sites_registry.forms.base import RegisterForm
 NOTHING_EXCLUDED = "Nothing is excluded."
 
 
+LEAST_LETTERS = 4
+TOO_FEW_LETTERS = "Type 4 letters or more of the name that stands on the paper."
+
+
+def letters_of(name):
+    """A name as it is compared: letters and digits alone, small."""
+    return "".join(sign for sign in name.casefold() if sign.isalnum())
+
+
 class IssueCertificateForm(RegisterForm):
     needed_at_times = ("exclusions",)
     issued_on = forms.DateField(label="Date of issue", initial=timezone.localdate)
@@ -64,11 +73,17 @@ class RevokeCertificateForm(RegisterForm):
 class BuildingLettersForm(RegisterForm):
     letters = forms.CharField(
         label="Name of the building",
-        min_length=4,
+        min_length=LEAST_LETTERS,
         max_length=120,
         help_text="As it stands on the paper: its first letters, 4 or more. The register says only whether they fit.",
-        error_messages={"min_length": "Type 4 letters or more of the name that stands on the paper."},
+        error_messages={"min_length": TOO_FEW_LETTERS},
     )
+
+    def clean_letters(self):
+        typed = self.cleaned_data["letters"]
+        if len(letters_of(typed)) < LEAST_LETTERS:  # signs and blanks fit every name
+            raise forms.ValidationError(TOO_FEW_LETTERS)
+        return typed
 
 
 class CertificateFileForm(RegisterForm):

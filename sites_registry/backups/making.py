@@ -4,6 +4,7 @@ import fcntl
 import hashlib
 import json
 import os
+import shutil
 import tempfile
 import zipfile
 from contextlib import contextmanager
@@ -16,6 +17,7 @@ from sites_registry.backups.digests import FileDigest, as_plain, copy_with_diges
 from sites_registry.whole_files import WRITING, digest_of_file, flush_folder
 
 PART = ".part"
+ASIDE = ".database-"
 
 
 class BackupRefused(Exception):
@@ -41,7 +43,7 @@ def make_backup(*, database, media, folder, whole=False):
     """
     folder = Path(folder)
     folder.mkdir(parents=True, exist_ok=True, mode=0o750)
-    with _alone_in(folder), tempfile.TemporaryDirectory(dir=folder, prefix=".database-") as aside:
+    with _alone_in(folder), tempfile.TemporaryDirectory(dir=folder, prefix=ASIDE) as aside:
         moment = datetime.now(UTC).replace(microsecond=0)
         copy = Path(aside) / database.member
         facts = database.copy(copy)
@@ -82,7 +84,16 @@ def _alone_in(folder):
             fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
         except BlockingIOError as error:
             raise BackupRefused(f"Another backup into {folder} is under way. Wait for its end.") from error
+        _clear_away_what_was_killed(folder)
         yield
+
+
+def _clear_away_what_was_killed(folder):
+    """Copies of the database and half archives of runs that had no time to do so: they would fill the disk."""
+    for path in folder.glob(f"{ASIDE}*"):
+        shutil.rmtree(path, ignore_errors=True)
+    for path in (*folder.glob(f"*{PART}"), *folder.glob(f"kept/*/*{PART}")):
+        path.unlink(missing_ok=True)
 
 
 def _files(facts, media, folder, archive):
@@ -154,7 +165,7 @@ def forget_older(folder, keep):
 
     While one archive that stays cannot be read, no file is removed: it may be needed. Raises ArchiveRefused then.
     """
-    with _alone_in(folder):
+    with _alone_in(Path(folder)):
         archives = archives_in(folder)
         gone, stays = archives[:-keep], archives[-keep:]
         needed = set()

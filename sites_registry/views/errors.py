@@ -3,6 +3,7 @@
 import logging
 import sys
 
+from django.conf import settings
 from django.http import JsonResponse
 from django.shortcuts import render
 
@@ -33,6 +34,15 @@ def bad_request(request, exception=None):
         "became": "Go back and try again.",
     }
     return render(request, "errors_plain.html", context, status=400)
+
+
+def too_large(request):
+    context = {
+        "heading": "This is too large",
+        "what": f"Without a log-in, a file of up to {settings.UPLOAD_LIMIT_MB} MB can be sent. Nothing was changed.",
+        "became": "Go back and choose a smaller one.",
+    }
+    return render(request, "errors_plain.html", context, status=413)
 
 
 def permission_denied(request, exception=None):

@@ -16,12 +16,13 @@ from django.utils.crypto import salted_hmac
 from django.views.decorators.http import require_POST, require_safe
 
 from inspections.certificates.document import SCHEMA
-from inspections.certificates.examining import examine
-from inspections.certificates.forms import BuildingLettersForm, CertificateFileForm
+from inspections.certificates.examining import Busy, examine
+from inspections.certificates.forms import BuildingLettersForm, CertificateFileForm, letters_of
 from inspections.certificates.issue import is_intact
 from inspections.certificates.standing import certificates_after, standing_of, with_standing
 from inspections.models import Certificate, CheckAttempt
 
+BUSY = "Another file is being compared just now. Send yours again in a minute."
 TOO_OFTEN = "This was asked too often from where you are. Wait a quarter of an hour, then ask again."
 
 
@@ -41,7 +42,11 @@ def certificate_check_file(request, token):
         return _page(request, certificate, file_form=form, status=422)
     if _is_too_often(request, certificate):
         return _page(request, certificate, too_often=TOO_OFTEN, status=429)
-    return _page(request, certificate, examined=examine(form.cleaned_data["file"].read(), certificate))
+    try:
+        examined = examine(form.cleaned_data["file"].read(), certificate)
+    except Busy:
+        return _page(request, certificate, too_often=BUSY, status=503)
+    return _page(request, certificate, examined=examined)
 
 
 @login_not_required
@@ -55,7 +60,7 @@ def certificate_check_building(request, token):
     if _is_too_often(request, certificate):
         return _page(request, certificate, too_often=TOO_OFTEN, status=429)
     name, letters = certificate.statement["building"]["name"], form.cleaned_data["letters"]
-    answer = "begins" if plain(name).startswith(plain(letters)) else "differs"
+    answer = "begins" if letters_of(name).startswith(letters_of(letters)) else "differs"
     return _page(request, certificate, letters_form=form, building=answer)
 
 
@@ -64,11 +69,6 @@ def certificate_check_building(request, token):
 def certificate_schema(request):
     """The published schema of the record that is attached to each certificate."""
     return HttpResponse(SCHEMA.read_bytes(), content_type="application/schema+json")
-
-
-def plain(name):
-    """A name as it is compared: letters and digits alone, small."""
-    return "".join(sign for sign in name.casefold() if sign.isalnum())
 
 
 def _certificate_of(token):

@@ -2,7 +2,7 @@ from pathlib import Path
 
 from django.core.management.base import BaseCommand, CommandError
 
-from inspections.certificates.examining import examine
+from inspections.certificates.examining import Busy, examine
 from inspections.certificates.issue import is_intact
 from inspections.certificates.standing import standing_of, with_standing
 from inspections.models import Certificate
@@ -19,7 +19,10 @@ class Command(BaseCommand):
             content = file.read_bytes()
         except OSError as error:
             raise CommandError(f"{file} cannot be read: {error.strerror}.") from error
-        examined = examine(content)
+        try:
+            examined = examine(content)
+        except Busy as error:
+            raise CommandError(f"{error} Start the command again.") from error
         if not examined.is_ours:
             of = f"It says that it is certificate {examined.certificate}. " if examined.certificate else ""
             raise CommandError(f"Altered, or not ours. {of}" + " ".join(examined.differences))

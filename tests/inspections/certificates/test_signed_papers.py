@@ -15,7 +15,7 @@ from pyhanko.sign.timestamps import DummyTimeStamper
 
 from inspections.certificates.comparing import differences
 from inspections.certificates.document import certificate_pdf
-from inspections.certificates.examining import examine
+from inspections.certificates.examining import _alone, examine
 from inspections.certificates.issue import revoke_certificate
 from inspections.certificates.papers import keep_pdf
 from inspections.certificates.signing import signed
@@ -143,6 +143,19 @@ class TestPublicCheck:
         response = client.post(address, data)
         assert response.status_code == 422 and sentence in response.content.decode()
 
+    def test_while_another_file_is_read_it_is_asked_to_come_again(self, client, town, paper):
+        with _alone():
+            response = self.send(client, town.certificate, paper + b"\n")
+            assert self.send(client, town.certificate, paper).status_code == 200  # by its digest, without reading it
+        assert response.status_code == 503 and "Another file is being compared" in response.content.decode()
+
+    def test_of_a_stranger_more_than_a_file_is_not_even_read(self, client, town, paper, monkeypatch):
+        monkeypatch.setattr("sites_registry.middleware.MOST_OF_A_STRANGER_BYTES", 1000)
+        response = self.send(client, town.certificate, paper)
+        assert response.status_code == 413 and "This is too large" in response.content.decode()
+        client.force_login(town.people["office"])  # has pages that take many files at once
+        assert self.send(client, town.certificate, paper).status_code == 200
+
     def test_a_file_of_more_than_any_certificate_has_is_refused(self, client, town, monkeypatch):
         monkeypatch.setattr("inspections.certificates.forms.MOST_MB", 0)
         response = self.send(client, town.certificate, b"%PDF-1.7")
@@ -157,8 +170,9 @@ class TestPublicCheck:
         page = self.ask(client, town.certificate, "Mill House").content.decode()
         assert "not of that building" in page and "Ropewalk" not in page
 
-    def test_too_few_letters_are_no_question(self, client, town):
-        response = self.ask(client, town.certificate, "Ro")
+    @pytest.mark.parametrize("letters", ["Ro", "----", "R - - -", "\u200b\u200b\u200b\u200b"])
+    def test_too_few_letters_are_no_question(self, client, town, letters):
+        response = self.ask(client, town.certificate, letters)
         assert response.status_code == 422 and "Type 4 letters or more" in response.content.decode()
 
     def test_guessing_ends_as_it_does_at_the_log_in(self, client, town, settings):

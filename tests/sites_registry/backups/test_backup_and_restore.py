@@ -47,6 +47,16 @@ class TestABackup:
         assert (second.files, second.new_files) == (4, 1)
         assert check_archive(second.path, register.database).files["photos/a.jpg"].size_bytes == len(b"a photo")
 
+    def test_what_one_that_was_killed_left_is_cleared_away(self, register):
+        left = [register.folder / ".database-1", register.folder / "1.part", register.folder / "kept" / "3f" / "1.part"]
+        left[0].mkdir()
+        left[2].parent.mkdir(exist_ok=True)
+        for path in (left[0] / "database.sqlite3", *left[1:]):
+            path.write_bytes(b"half")
+        backed_up(register)
+        assert [path for path in left if path.exists()] == []
+        assert check_archive(register.first.path, register.database)
+
     def test_its_name_says_when_it_was_made(self, register):
         with Archive(register.first.path) as archive:
             assert made_at(register.first.path).isoformat() == archive.manifest.made_at
