@@ -13,8 +13,10 @@ from django.db import transaction
 
 from inspections.certificates.document import certificate_pdf
 from inspections.certificates.signing import signed
-from inspections.models import Certificate
+from inspections.ledger.entering import enter
+from inspections.models import Certificate, LedgerEntry
 from sites_registry.documents.papers import Made
+from sites_registry.keys import KeyMissing
 
 logger = logging.getLogger(__name__)
 
@@ -46,8 +48,13 @@ def keep_pdf(certificate):
         return certificate
     content = signed(composed, reason=f"Certificate {certificate.number}")
     certificate.pdf.save(f"{certificate.number}.pdf", ContentFile(content), save=False)
-    if not _is_recorded(certificate, before, content, signature=content[len(composed) :]):  # somebody was quicker
-        kept = certificate.pdf.name
+    kept = certificate.pdf.name
+    try:
+        is_recorded = _is_recorded(certificate, before, content, signature=content[len(composed) :])
+    except KeyMissing:  # nothing was recorded, and it is tried every minute
+        default_storage.delete(kept)
+        raise
+    if not is_recorded:  # somebody was quicker
         certificate.refresh_from_db(fields=["pdf"])
         default_storage.delete(kept)
     return certificate
@@ -63,7 +70,8 @@ def _signature_of(certificate):
 def _is_recorded(certificate, before, content, *, signature):
     kept = Certificate.objects.filter(pk=certificate.pk, pdf=before).update(pdf=certificate.pdf.name)
     if kept:
-        certificate.papers.create(sha256=hashlib.sha256(content).hexdigest(), signature=signature)
+        paper = certificate.papers.create(sha256=hashlib.sha256(content).hexdigest(), signature=signature)
+        enter(LedgerEntry.Kind.PAPER, paper)
     return bool(kept)
 
 

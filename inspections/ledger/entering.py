@@ -15,7 +15,7 @@ from inspections.ledger.records import (
     results_of,
 )
 from inspections.ledger.seals import seal_of
-from inspections.models import Certificate, LedgerEntry, LogEntry
+from inspections.models import Certificate, CertificatePaper, LedgerEntry, LogEntry
 from sites_registry.services.numbers import next_number
 
 SERIES = "ledger"
@@ -49,6 +49,8 @@ def enter(kind, record, *, is_later=False):
 def _name_of(record):
     if isinstance(record, Certificate):
         return f"certificate {record.number}"
+    if isinstance(record, CertificatePaper):
+        return f"paper of certificate {record.certificate.number}"
     return f"log entry {record.pk}" if isinstance(record, LogEntry) else f"visit {record.visit_id}"
 
 
@@ -100,4 +102,5 @@ TOLD_OF = {
     Kind.ISSUE: EVERY_ROW,
     Kind.SUPERSESSION: Q(state=Certificate.State.SUPERSEDED),
     Kind.REVOCATION: _IS_REVOKED | Q(revoked_by__isnull=False),
+    Kind.PAPER: EVERY_ROW,
 }

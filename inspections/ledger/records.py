@@ -10,7 +10,7 @@ from datetime import UTC, date, datetime
 from decimal import Decimal
 from uuid import UUID
 
-from inspections.models import Certificate, LedgerEntry, LogEntry, Result, SignOff
+from inspections.models import Certificate, CertificatePaper, LedgerEntry, LogEntry, Result, SignOff
 
 FORM = 1
 ENDING = ("ended_at", "ended_by_id", "ending_note")
@@ -62,6 +62,7 @@ COLUMNS = {
         "entered_at",
     ],
     LedgerEntry.Kind.LOG_END: list(ENDING),
+    LedgerEntry.Kind.PAPER: ["certificate_id", "sha256", "made_at"],
 }
 MODELS = {
     LedgerEntry.Kind.ISSUE: Certificate,
@@ -70,6 +71,7 @@ MODELS = {
     LedgerEntry.Kind.SIGN_OFF: SignOff,
     LedgerEntry.Kind.LOG_ENTRY: LogEntry,
     LedgerEntry.Kind.LOG_END: LogEntry,
+    LedgerEntry.Kind.PAPER: CertificatePaper,
 }
 WITH_RESULTS = (LedgerEntry.Kind.ISSUE, LedgerEntry.Kind.SIGN_OFF)
 RESULT_COLUMNS = [

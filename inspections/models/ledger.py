@@ -15,10 +15,11 @@ class LedgerEntry(models.Model):
         SIGN_OFF = "sign_off", "visit signed off"
         LOG_ENTRY = "log_entry", "entry in a log book"
         LOG_END = "log_end", "end noted in a log book"
+        PAPER = "paper", "paper of a certificate given out"
 
     number = models.PositiveIntegerField(unique=True)
     kind = models.CharField(max_length=16, choices=Kind)
-    about = models.BigIntegerField(help_text="Key of the certificate, sign-off or entry of a log book.")
+    about = models.BigIntegerField(help_text="Key of the certificate, sign-off, entry of a log book or paper.")
     named = models.CharField(max_length=80, help_text="What a person calls it.")
     # {"form", "record": digest of the row, "columns", "results": {key: digest}}: see inspections/ledger/records.py.
     content = models.JSONField()

@@ -13,6 +13,7 @@ from inspections.log_book.entries import write_entry
 from inspections.models import LedgerEntry, LogEntry
 from inspections.verification.running import verify_register
 from sites_registry.keys import KeyMissing
+from sites_registry.models import KeptFile
 from tests import builders
 
 
@@ -67,6 +68,12 @@ def test_verify_register_tells_it_once_and_still_holds_each_entry_against_its_se
     faults = verify_register().faults
     assert len(faults) == 1 and faults[0].startswith("Key of the ledger: REGISTER_LEDGER_KEY is")
     assert not ledger_key.exists()
+
+
+def test_a_paper_that_cannot_be_entered_leaves_no_file(town, ledger_key):
+    with pytest.raises(KeyMissing):
+        keep_pdf(town.certificate)
+    assert not KeptFile.objects.exists()
 
 
 def test_doctor_and_the_start_tell_a_missing_key(ledger_key):

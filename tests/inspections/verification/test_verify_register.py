@@ -3,8 +3,10 @@
 Whoever alters evidence here owns the database: the triggers are dropped first.
 """
 
+import hashlib
 import io
 import json
+from pathlib import Path
 
 import pytest
 from django.core.management import CommandError, call_command
@@ -12,16 +14,17 @@ from django.db import IntegrityError, connection, transaction
 from django.urls import reverse
 
 from inspections.certificates.issue import digest_of, revoke_certificate
+from inspections.certificates.papers import keep_pdf
 from inspections.ledger.entering import enter_what_lacks
 from inspections.ledger.records import canonical
 from inspections.ledger.seals import is_sealed, new_key
 from inspections.log_book.entries import correct_entry, end_entry, write_entry
-from inspections.models import Certificate, LedgerEntry, LogEntry, Result, Verification
+from inspections.models import Certificate, CertificatePaper, LedgerEntry, LogEntry, Result, Verification
 from inspections.sign_offs.taking import take_sign_off
 from inspections.verification.running import verify_register
 from sites_registry.append_only import lift
 from sites_registry.keys import write_key
-from sites_registry.models import Counter
+from sites_registry.models import Counter, KeptFile
 from tests import builders
 from tests.evidence import evidence_lifted
 from tests.inspections.verification.altered_rows import not_told, rows_altered
@@ -122,6 +125,18 @@ def test_a_revoked_certificate_that_is_put_back_is_told(evidence):
     revoked = Certificate.objects.get(state="revoked")
     alter(Certificate, revoked.pk, state="in_force")
     assert f"Certificate {revoked.number}: state is not as entered; see entry 6 of the ledger" in faults()
+
+
+def test_a_paper_altered_with_every_digest_of_it_is_told(evidence):
+    certificate = keep_pdf(evidence.certificate)
+    other = Path(certificate.pdf.path).read_bytes() + b"\n"
+    Path(certificate.pdf.path).write_bytes(other)
+    digest = hashlib.sha256(other).hexdigest()
+    alter(CertificatePaper, certificate.papers.get().pk, sha256=digest)
+    KeptFile.objects.filter(name=certificate.pdf.name).update(sha256=digest, size_bytes=len(other))
+    assert (
+        f"Paper of certificate {certificate.number}: sha256 is not as entered; see entry 12 of the ledger" in faults()
+    )
 
 
 def test_a_row_that_was_slipped_in_is_told(evidence):
