@@ -147,6 +147,8 @@ class FormPage(RoleMixin, View):
                     remember(key=key, person=request.user, led_to=url)
         except _NotTaken:
             # Shown after the rollback: a transaction that is to be rolled back answers no further query.
+            if form.errors and (url := led_to(key=key, person=request.user)):  # sent twice, taken while this one waited
+                return redirect(url)
             return self.show(form, status=422 if form.errors else 200)
         except IntegrityError:
             if url := led_to(key=key, person=request.user):  # the same form, sent twice at the same moment

@@ -3,6 +3,8 @@
 import pytest
 from django.urls import reverse
 
+from inspections.visits.edits import start_visit
+from tests import builders
 from tests.browser.accessibility import accessibility_faults
 from tests.browser.conftest import DESK, PHONE
 
@@ -68,6 +70,20 @@ def address(town, live_server):
     return lambda name: live_server.url + address_of(name, town)
 
 
+IN_THE_FIELD = (
+    "visit-field",
+    "visit-field-position",
+    "visit-find",
+    "visit-swap",
+    "visit-settings",
+    "visit-finish",
+    "visit-instruments",
+    "visit-floor-plan",
+    "panel-wiring",
+)
+AT_400_PER_CENT = {"width": 320, "height": 256}  # CSS px of 1280 × 1024 (WCAG 2.2, 1.4.10)
+
+
 @pytest.mark.parametrize("person", PAGES)
 def test_pages_fit_a_phone(page_of, address, person):
     page = page_of(person)
@@ -89,3 +105,19 @@ def test_the_public_check_and_the_log_in_page_are_too(context, town, live_server
     for name, arguments in (("certificate-check", [town.certificate.token]), ("log-in", [])):
         page.goto(live_server.url + reverse(name, args=arguments))
         assert accessibility_faults(page) == [], name
+
+
+def test_field_pages_scroll_one_way_at_400_per_cent_and_are_free_of_accessibility_faults(page_of, address, town):
+    page = page_of("engineer", AT_400_PER_CENT)
+    builders.make_terminal(town.panel)
+    addresses = {name: address(name) for name in IN_THE_FIELD}
+    start_visit(visit=town.visit, started_by=town.people["engineer"])
+    faults = {}
+    for name, its_address in addresses.items():
+        page.goto(its_address)
+        page.locator("details:not([open])").evaluate_all("folds => folds.forEach((fold) => (fold.open = true))")
+        if (width := page.evaluate("document.documentElement.scrollWidth")) > AT_400_PER_CENT["width"]:
+            faults[name] = f"{width} wide"
+        if found := accessibility_faults(page, rules=None):
+            faults[f"{name}, to axe"] = found
+    assert faults == {}

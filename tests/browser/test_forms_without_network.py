@@ -24,7 +24,8 @@ def identical(town):
         position = builders.make_position(town.hall, "smoke_detector", tag=f"D{number}", smoke_zone=town.zone)
         builders.fit(position, builders.make_unit(model, serial=f"A-{number}"))
     town.terminal = builders.make_terminal(town.panel, block="X9", number="1")
-    town.meter = builders.make_instrument(name="Multimeter")
+    builders.make_instrument(name="Multimeter")
+    town.load_tester = builders.make_instrument(name="Load tester")
     return town
 
 
@@ -56,10 +57,11 @@ def test_places_terminals_and_instruments_go_on_without_network_and_are_sent_onc
     expect(page.locator("[data-tick-word]").first).to_have_text("▲ kept on this phone")
     page.reload()
     expect(page.get_by_label("X9:1 seen on site")).to_be_checked()
-    phone.open("visit-instruments", visit.pk)
-    page.get_by_label(re.compile("^Multimeter")).check()
-    page.get_by_role("button", name="Keep these").click()
-    expect(page.locator("[data-sent]")).to_contain_text("3 not sent")  # on the page of the walk
+    for number, instrument in enumerate(("Multimeter", "Load tester")):  # chosen, and chosen otherwise
+        phone.open("visit-instruments", visit.pk)
+        page.get_by_label(re.compile(f"^{instrument}")).check()
+        page.get_by_role("button", name="Keep these").click()
+        expect(page.locator("[data-sent]")).to_contain_text(f"{3 + number} not sent")  # on the page of the walk
     phone.switch_off()
     phone.switch_on()
     assert not PlaceConfirmation.objects.exists()
@@ -70,7 +72,7 @@ def test_places_terminals_and_instruments_go_on_without_network_and_are_sent_onc
     identical.terminal.refresh_from_db()
     assert identical.terminal.checked_by == identical.people["engineer"]
     assert identical.terminal.checked_at < timezone.now()
-    assert visit.instruments_used.get().instrument == identical.meter
+    assert visit.instruments_used.get().instrument == identical.load_tester
 
 
 def test_a_place_that_is_refused_stands_in_its_form_with_the_reason(phone, identical, visit):

@@ -94,3 +94,21 @@ def test_after_a_swap_nobody_signs_before_its_tests_are_done_again(phone, town, 
     expect(page.get_by_role("heading", name="1 test point without an outcome")).to_be_visible()
     expect(page.get_by_label("signed on this phone")).to_be_hidden()
     expect(page.get_by_text("its tests are to be done again")).to_be_visible()
+
+
+def test_a_visit_ended_twice_without_network_ends_once_as_it_was_ended_last(phone, town, visit):
+    builders.make_result(visit.test_points.get(position=town.detector), recorded_by=town.people["engineer"])
+    take_along(phone, visit)
+    phone.lose_network()
+    page = phone.page
+    for name in ("Mara Hollin, caretaker", "Tove Lindqvist, manager"):
+        phone.open("visit-finish", visit.pk)
+        sign_off(page, name)
+        page.get_by_role("button", name="Finish the visit").click()
+        expect(page.get_by_role("link", name="The end of this visit is kept on this phone")).to_be_visible()
+    expect(page.locator("[data-sent]")).to_contain_text("1 not sent")
+    phone.find_network()
+    phone.open("home")
+    expect(page.locator("[data-held]")).to_contain_text("All sent")
+    visit.refresh_from_db()
+    assert (visit.state, visit.sign_off.name) == ("finished", "Tove Lindqvist, manager")

@@ -102,6 +102,10 @@ class VisitFinish(FormPage):
             return self.ahead.visit
         return for_change(Visit.objects.select_related("building", "job__building"), self.request, pk=self.kwargs["pk"])
 
+    def take_up(self):
+        super().take_up()
+        self.makes_new = True  # a sign-off: sent again, as by a phone that got no answer, the form is taken once
+
     def form_arguments(self):
         if not self.ahead:
             return {}
@@ -134,6 +138,7 @@ class VisitFinish(FormPage):
                 f"end of {str(visit).lower()}",
                 done=visit.get_absolute_url(),
                 starts=visit.is_ahead,
+                is_once=True,
             ),
             "open_positions": by_position,
             "open_points": sum(len(g) for _, g in by_position),

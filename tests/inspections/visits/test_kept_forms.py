@@ -1,5 +1,6 @@
 """Forms that a phone kept without a network and sends later: each counts from when it was filled in."""
 
+import uuid
 from datetime import timedelta
 
 import pytest
@@ -70,6 +71,7 @@ def test_a_visit_ended_without_network_ended_then(as_, town, visit):
         "why_nobody": "Caretaker away",
         "notes": "Key box 4",
         "is_restored": "on",
+        "submission_key": str(uuid.uuid4()),
     }
     address = reverse("visit-finish", args=[visit.pk])
     answer = as_("engineer").post(address, typed, headers=kept(timedelta(hours=1)))
@@ -77,6 +79,8 @@ def test_a_visit_ended_without_network_ended_then(as_, town, visit):
     visit.refresh_from_db()
     assert visit.notes == "Key box 4"
     assert is_about(visit.finished_at, timedelta(hours=1))
+    again = as_("engineer").post(address, typed, headers=kept(timedelta(hours=1)))  # no word of the first came back
+    assert (again.status_code, again.url) == (302, answer.url)
 
 
 def test_a_place_confirmed_without_network_was_confirmed_then(as_, town, visit):

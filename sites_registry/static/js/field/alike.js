@@ -3,6 +3,7 @@
 
 import { answerAt } from "./answer.js";
 import { stateElement } from "./card.js";
+import { letListRest } from "./screen.js";
 
 const counted = (number, noun) => `${number} ${noun}${number === 1 ? "" : "s"}`;
 const tagsOf = (rows) => rows.map(({ stop }) => stop.tag).join(", ");
@@ -38,7 +39,10 @@ function groupElement({ test, room, rows }, unticked, onPass) {
     else unticked.add(Number(target.value));
     show();
   });
-  button.addEventListener("click", () => onPass(test, ticked()));
+  button.addEventListener("click", () => {
+    button.disabled = true; // a second touch records nothing more
+    onPass(test, ticked());
+  });
   show();
   return group;
 }
@@ -64,6 +68,7 @@ export function offerAlike({ alike, stops, queue, outcomes, answered, isTyped, o
   }
 
   async function pass(test, rows) {
+    letListRest();
     const answers = rows.map(({ point }) => answerAt(point, "pass", queue.clock));
     last = { test, rows, answers };
     const told = rows.map(({ stop }) => ({ label: `${stop.tag}, ${test.title}`, words: "pass", isFirst: true, href: stop.url }));
@@ -72,6 +77,7 @@ export function offerAlike({ alike, stops, queue, outcomes, answered, isTyped, o
     show();
     document.getElementById(rows[0].stop.anchor).closest(".storey").querySelector("[data-alike]").before(line);
     line.scrollIntoView({ block: "center" });
+    line.focus({ preventScroll: true }); // the button is gone; "Undo" is next
   }
 
   async function undo() {

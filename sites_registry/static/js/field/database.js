@@ -35,9 +35,14 @@ export async function change(storeName, act) {
   const db = await database();
   if (!db) return undefined;
   const transaction = db.transaction(storeName, "readwrite", { durability: "strict" });
-  const result = await act(transaction.store);
-  await transaction.done;
-  return result;
+  try {
+    const result = await act(transaction.store);
+    await transaction.done;
+    return result;
+  } catch (error) {
+    if (!transaction.error) transaction.abort(); // what came before in it is not kept either
+    throw error;
+  }
 }
 
 export async function read(storeName) {

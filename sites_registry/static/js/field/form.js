@@ -14,6 +14,7 @@ import { figuresIn, fillInFigures, keepFigures } from "./plate_figures.js";
 import { takePhotographs } from "./photographs.js";
 import { AnswerQueue } from "./queue.js";
 import { showQueue } from "./queue_line.js";
+import { leadOn } from "./lead_on.js";
 import { currentScreen, followTheAddress, show } from "./screen.js";
 import { stayAwake, watchStrokes } from "./stop_watch.js";
 import { stateTogether } from "./together.js";
@@ -286,8 +287,6 @@ function doneInAll() {
   return Math.min(total, done + newlyDone([...sentSince, ...queue.waiting]));
 }
 
-const isAllGiven = () => doneInAll() === data.progress.total;
-
 /** How far the visit is: as the register said last, and what waits here on top of it. */
 function showProgress() {
   const { total } = data.progress;
@@ -318,6 +317,7 @@ if (data.stops) {
   const answered = () => new Set([...recordedHere, ...here().map((entry) => entry.answer.test_point)]);
   const offer = { stops: data.stops, queue, answered, onRecorded: showGiven };
   offerNotReached(offer);
+  leadOn(offer);
   if (data.alike) offerAlike({ ...offer, alike: data.alike, outcomes: data.outcomes, isTyped: (point) => drafts.has(point), onTakenBack: forgetGiven });
 }
 
@@ -358,17 +358,6 @@ document.addEventListener("click", async (event) => {
 showQueue(fold, queue, stateElement);
 showKeptForms();
 takePhotographs(data, queue);
-const goOnLink = document.querySelector("[data-go-on]");
-if (goOnLink && (sentSince.length || queue.waiting.length)) {
-  const next = await nextStop(queue, data.person.id, data.visit);
-  if (next) {
-    goOnLink.href = next.url;
-    goOnLink.querySelector(".tag").textContent = `\u00a0${next.tag}`;
-  } else if (isAllGiven()) {
-    goOnLink.hidden = true;
-    document.querySelector("[data-to-the-end]").hidden = false;
-  }
-}
 if (last.told?.isUndone) {
   const told = { ...last.told, isUndone: false };
   if (cardOf(told.answers[0].test_point)) undo(told);

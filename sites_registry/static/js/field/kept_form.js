@@ -55,8 +55,17 @@ function renewKey(form) {
   if (key) key.value = crypto.randomUUID();
 }
 
+/** Make room for what is kept of a form now. False: it is done once, as the end of a visit, and the one before may be on its way. */
+async function replaceKept(form) {
+  for (const row of rowsOf(form)) {
+    if (row.entry.refused) await outbox.drop(row);
+    else if (told.is_once && !(await outbox.takeBack(row.entry.answer.client_uuid))) return false;
+  }
+  return true;
+}
+
 async function keep(form, submitter) {
-  for (const row of rowsOf(form)) if (row.entry.refused) await outbox.drop(row);
+  if (!(await replaceKept(form))) return true;
   const words = form.dataset.keeps;
   const url = addressOf(form) + (form.getAttribute("action") ? "" : location.search);
   const act = { of: addressOf(form), fields: fieldsOf(form, submitter) };
@@ -151,10 +160,11 @@ function showState(form) {
     say(form, "danger", `■ Not recorded: ${row.entry.refused} It is kept here; change it and send it again.`);
   } else if (row.isOnlyHere && row.isTried) {
     say(form, "danger", "■ This phone has no room to keep it: leave this page open until it is sent, or write it down.");
-  } else say(form, "warning", `▲ ${row.entry.label}: kept on this phone, not sent yet. It goes out in its order among the answers.`);
+  } else say(form, "warning", `▲ ${row.entry.label}: kept on this phone, not sent yet. It goes out in its order among the answers.${told.is_once ? " Filled in anew, it takes the place of this one unless that is on its way." : ""}`);
 }
 
 for (const form of document.querySelectorAll("form[data-keeps]")) {
+  if ("kept" in document.body.dataset) renewKey(form); // the page comes with the same one each time
   const isAnswered = form.querySelector(".error-list, .is-invalid, .field-error, .message.danger");
   const draft = draftKept(form);
   if (draft && !isAnswered) {

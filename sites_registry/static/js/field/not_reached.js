@@ -2,6 +2,7 @@
 // one reason.
 
 import { answerAt } from "./answer.js";
+import { letListRest } from "./screen.js";
 
 const counted = (number) => `${number} test${number === 1 ? "" : "s"}`;
 
@@ -43,6 +44,7 @@ export function offerNotReached({ stops, queue, answered, onRecorded }) {
       error.textContent = reason ? "" : "Say why.";
       if (!reason) return offer.querySelector("textarea").focus();
       button.disabled = true;
+      letListRest();
       await queue.addAll(
         asked().map(({ stop, point }) => ({
           answer: answerAt(point, "not_accessible", queue.clock, { reason }),
@@ -52,6 +54,7 @@ export function offerNotReached({ stops, queue, answered, onRecorded }) {
       button.disabled = false;
       show();
       onRecorded();
+      if (offer.hidden) storey.querySelector("summary").focus(); // where the keys go on
     });
     where.addEventListener("change", show);
     queue.addEventListener("change", show);

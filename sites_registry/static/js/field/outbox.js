@@ -7,7 +7,7 @@ import { NotSent, answered, sendAct } from "./acts.js";
 import { noLongerAsTaken, rememberGiven } from "./given.js";
 import { sendPhoto } from "./photo_sender.js";
 import { keepPhoto, photoSent, photosBySending, removePhoto } from "./photo_store.js";
-import { everything, put, remove } from "./store.js";
+import { everything, put, putAll, remove } from "./store.js";
 
 const RETRY_AFTER_MS = 5000;
 const MOST_AT_ONCE = 200;
@@ -87,21 +87,22 @@ class Outbox extends EventTarget {
     for (const row of rows) row.isOnlyHere = true; // until it is on disk
     this.rows.push(...rows);
     this.changed();
-    for (const row of rows) await this.#keep(row);
+    await this.#keep(rows);
     this.changed();
     this.tell({ changed: true });
     if (isUnhurried) this.#tryLater();
     else this.send();
   }
 
-  async #keep(row) {
+  /** All at once: who leaves the page in the middle has all of them on disk, or none. */
+  async #keep(rows) {
     try {
-      const { order } = await put({ ...row, isOnlyHere: undefined });
-      if (order !== undefined) Object.assign(row, { order, isOnlyHere: false });
+      const orders = await putAll(rows.map((row) => ({ ...row, isOnlyHere: undefined })));
+      orders.forEach((order, i) => Object.assign(rows[i], { order, isOnlyHere: false }));
     } catch {
-      row.isOnlyHere = true; // the phone is full: the page says so and asks before it is left
+      for (const row of rows) row.isOnlyHere = true; // the phone is full: the page says so and asks before it is left
     }
-    row.isTried = true;
+    for (const row of rows) row.isTried = true;
   }
 
   async drop(row) {
@@ -218,7 +219,7 @@ class Outbox extends EventTarget {
     if (!navigator.onLine) return;
     for (const row of batch.filter((one) => !one.entry.left)) {
       row.entry.left = true;
-      await this.#keep(row);
+      await this.#keep([row]);
     }
   }
 
@@ -260,7 +261,7 @@ class Outbox extends EventTarget {
   async #judged({ verdict, row, progress, at }) {
     if (verdict.fate === "refused") {
       for (const one of [row, ...this.rows]) if (uuidOf(one) === uuidOf(row)) one.entry.refused = verdict.message;
-      await this.#keep(row);
+      await this.#keep([row]);
     } else {
       this.rows = this.rows.filter((other) => uuidOf(other) !== uuidOf(row));
       await (row.entry.act ? noLongerAsTaken(row) : rememberGiven(row, at));

@@ -14,6 +14,13 @@ function letRest(screen) {
   setTimeout(() => buttons.forEach((button) => (button.disabled = false)), REST_MS);
 }
 
+/** Many were recorded by one touch, and the list moves: the second touch must not land on what comes up under it. */
+export function letListRest() {
+  const { style } = document.querySelector("main");
+  style.pointerEvents = "none";
+  setTimeout(() => (style.pointerEvents = ""), REST_MS);
+}
+
 export function show(id) {
   if (location.hash === `#${id}`) return;
   location.hash = id;

@@ -34,13 +34,21 @@ function localStorageOrNone() {
   }
 }
 
+async function putInto(store, row) {
+  const there = await store.index("uuid").get(row.entry.answer.client_uuid);
+  return store.put(there ? { ...row, order: there.order } : row);
+}
+
+/** Keep rows, or what became of them, all or none; gives their places in the order. Throws where they cannot be kept. */
+export async function putAll(rows) {
+  hint(true);
+  const orders = await change("answers", (store) => Promise.all(rows.map((row) => putInto(store, row))));
+  return orders ?? [];
+}
+
 /** Keep a row, or what became of it; gives the row with its place in the order. Throws where it cannot be kept. */
 export async function put(row) {
-  hint(true);
-  const order = await change("answers", async (store) => {
-    const there = await store.index("uuid").get(row.entry.answer.client_uuid);
-    return store.put(there ? { ...row, order: there.order } : row);
-  });
+  const [order] = await putAll([row]);
   return { ...row, order };
 }
 

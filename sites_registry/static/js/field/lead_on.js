@@ -1,0 +1,27 @@
+// Where the walk goes on, as it stands with what was answered on this phone: the first stop with something open, or the end.
+
+const ENDED = "▲ The end of this visit is kept on this phone, not sent yet";
+
+/** `stops` in the order of the walk; `answered` gives the test points answered on this phone. */
+export function leadOn({ stops, queue, answered }) {
+  const end = document.querySelector("[data-to-the-end]");
+  if (!end) return; // over
+  const link = document.querySelector("[data-go-on]"); // none where all was done when the page was made
+  const missing = document.querySelector("[data-missing]");
+  const asMade = end.textContent;
+  const show = () => {
+    const done = answered();
+    const next = stops.find((stop) => stop.open.some((point) => !done.has(point)));
+    const isEnded = queue.waiting.some(({ act }) => act?.of === end.pathname);
+    end.hidden = Boolean(next);
+    end.textContent = isEnded ? ENDED : asMade;
+    if (missing) missing.hidden = !next;
+    if (!link) return;
+    link.hidden = !next;
+    if (!next) return;
+    link.href = next.url;
+    link.querySelector(".tag").textContent = `\u00a0${next.tag}`;
+  };
+  queue.addEventListener("change", show);
+  show();
+}
