@@ -9,7 +9,7 @@ from sites_registry.backups.making import BackupRefused, forget_older, make_back
 from sites_registry.words import counted
 
 REFUSALS = (ArchiveRefused, BackupRefused, DatabaseRefused)
-KEYS = "Keys are in no backup: keep the secret key, and any signing key, in another place."
+KEYS = "Keys are in no backup: keep the secret key and those of ledger and papers in another place."
 
 
 class Command(BaseCommand):

@@ -46,7 +46,7 @@ class Command(BaseCommand):
         restore(path, database=database, media=media)
         self.stdout.write(
             f"Restored: {counted(manifest.rows, 'rows')} in {counted(len(manifest.tables), 'tables')} and "
-            f"{counted(len(manifest.files), 'files')}, all the same. Put the secret key back before you start the "
+            f"{counted(len(manifest.files), 'files')}, all the same. Put the keys back before you start the "
             "register (make serve), which brings the database up to this version."
         )
 
