@@ -21,13 +21,14 @@ function choiceOf({ stop, point }, isTicked) {
 }
 
 /** One group: its statement, its positions to tick, and the button that records. */
-function groupElement({ test, room, rows }, unticked, onPass) {
+function groupElement({ test, room, rows }, passed, onPass) {
   const legend = element("legend", "", [room, test.title].filter(Boolean).join(": "));
   const said = element("p", "", `You did this at each that is ticked, and saw at each: ${test.expected}`);
   const caution = test.caution ? [element("div", "point-caution", element("p", "", element("strong", "", "▲"), ` ${test.caution}`))] : [];
-  const choices = element("div", "choice-list", ...rows.map((row) => choiceOf(row, !unticked.has(row.point))));
+  const choices = element("div", "choice-list", ...rows.map((row) => choiceOf(row, passed.has(row.point))));
   const button = Object.assign(element("button", "button wide"), { type: "button" });
-  const group = element("fieldset", "same-test-group", legend, said, ...caution, choices, button);
+  const all = Object.assign(element("button", "button", `Tick all ${rows.length}`), { type: "button" });
+  const group = element("fieldset", "same-test-group", legend, said, ...caution, choices, all, button);
   const ticked = () => rows.filter(({ point }) => choices.querySelector(`[value="${point}"]`).checked);
   const show = () => {
     const number = ticked().length;
@@ -35,8 +36,13 @@ function groupElement({ test, room, rows }, unticked, onPass) {
     button.disabled = !number;
   };
   choices.addEventListener("change", ({ target }) => {
-    if (target.checked) unticked.delete(Number(target.value));
-    else unticked.add(Number(target.value));
+    if (target.checked) passed.add(Number(target.value));
+    else passed.delete(Number(target.value));
+    show();
+  });
+  all.addEventListener("click", () => {
+    for (const box of choices.querySelectorAll("input")) box.checked = true;
+    for (const { point } of rows) passed.add(point);
     show();
   });
   button.addEventListener("click", () => {
@@ -49,7 +55,7 @@ function groupElement({ test, room, rows }, unticked, onPass) {
 
 /** `answered` gives the test points answered on this phone, `isTyped` whether something is half written at one; `onRecorded` is called when all are kept, `onTakenBack` with the answers of an undo. */
 export function offerAlike({ alike, stops, queue, outcomes, answered, isTyped, onRecorded, onTakenBack }) {
-  const unticked = new Set();
+  const passed = new Set(); // ticked by the person: nothing is stated of a place that nobody named
   const shownIn = new WeakMap(); // fold → what it shows, in short: what stays as it is keeps its focus
   const line = document.querySelector("[data-together-last]");
   let last = null; // {test, rows, answers}
@@ -110,7 +116,7 @@ export function offerAlike({ alike, stops, queue, outcomes, answered, isTyped, o
     const inShort = JSON.stringify(groups.map(({ test, room, rows }) => [test.title, room, rows.map(({ point }) => point)]));
     if (!fold.open || shownIn.get(fold) === inShort) return;
     shownIn.set(fold, inShort);
-    fold.querySelector("div").replaceChildren(...groups.map((group) => groupElement(group, unticked, pass)));
+    fold.querySelector("div").replaceChildren(...groups.map((group) => groupElement(group, passed, pass)));
   }
 
   function show() {
