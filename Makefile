@@ -57,7 +57,8 @@ THE_SAME_ON_ANY_DATABASE := tests/upgrade $(wildcard tests/*/*/test_*pages.py) t
 	tests/inspections/overview tests/inspections/home tests/inspections/standing_matters tests/inspections/trends \
 	tests/inspections/taken_along tests/zones/wiring/test_state.py tests/zones/wiring/test_lists.py tests/zones/labels \
 	tests/zones/as_installed/test_changes.py tests/zones/cause_and_effect/test_simulator.py tests/zones/cause_and_effect/test_matrix.py \
-	tests/zones/calculators tests/mutants \
+	tests/zones/calculators tests/mutants tests/inspections/calendars tests/inspections/reading_links \
+	tests/inspections/certificates/test_signed_papers.py \
 	tests/inspections/demo/test_design.py tests/inspections/demo/test_dates.py \
 	tests/inspections/demo/test_interrupted.py tests/sites_registry/test_data_folder.py \
 	tests/sites_registry/test_make.py \
