@@ -69,9 +69,11 @@ THE_SAME_ON_ANY_DATABASE := tests/upgrade $(wildcard tests/*/*/test_*pages.py) t
 
 # What takes as long as all other tests together and says little of one change: the paths of people in a browser, the
 # whole demo, every address as every person, what each page asks of the database, a whole small job on a data link, a
-# made-up kind of device through the whole register, the starts of a new one.
+# made-up kind of device through the whole register, the starts of a new one, evidence that is altered, papers that are
+# signed, registers that are backed up and moved.
 WALKS := tests/browser tests/inspections/demo tests/access/test_urls.py tests/queries \
-	tests/zones/small_systems/test_on_data_link.py tests/kinds/test_made_up_kind.py tests/sites_registry/test_start_summary.py
+	tests/zones/small_systems/test_on_data_link.py tests/kinds/test_made_up_kind.py tests/sites_registry/test_start_summary.py \
+	tests/inspections/verification tests/inspections/certificates/test_signed_papers.py tests/sites_registry/backups
 
 # Moments at which dates go wrong, and a zone of the machine: midnight on either side, New Year, 29 February, both changes
 # of summer time, of which one gives an hour twice. Then what is tested at each, and the whole demo at one.
