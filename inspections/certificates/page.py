@@ -3,7 +3,23 @@
 from dataclasses import dataclass
 from itertools import groupby
 
+from inspections.certificates.issue import is_intact
 from inspections.certificates.readings import ReadingsByCheck, by_check
+from inspections.certificates.standing import certificates_after, standing_of
+from inspections.models import Certificate
+
+
+def told_to_its_holder(certificate):
+    """Whether a certificate (with its standing) still stands, for a page without a log-in: no building, no person."""
+    after = [one for one in certificates_after(certificate) if one.state != Certificate.State.REVOKED]
+    superseding = Certificate.objects.filter(supersedes=certificate).only("number", "issued_on", "state")
+    return {
+        "certificate": certificate,
+        "is_intact": is_intact(certificate),
+        "standing": standing_of(certificate),
+        "after": [(one, standing_of(one)) for one in after],
+        "superseded_by": superseding.first(),
+    }
 
 
 @dataclass(frozen=True)

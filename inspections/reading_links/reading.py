@@ -12,9 +12,9 @@ from django.http import Http404
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_safe
 
-from inspections.certificates.issue import is_intact
+from inspections.certificates.page import told_to_its_holder
 from inspections.certificates.papers import keep_pdf
-from inspections.certificates.standing import standing_of, with_standing
+from inspections.certificates.standing import with_standing
 from inspections.hand_overs.sending import send_archive, send_file
 from inspections.models import Certificate, ReadingLink
 from inspections.reading_links.edits import OpenedTooOften, digest_of, record_opening
@@ -62,20 +62,11 @@ def read_page(request, link, secret):
     _opened(request, link, "the page")
     context = {"link": link, "secret": secret, "building": link.building}
     if link.certificate:
-        context |= _of_certificate(link.certificate)
+        certificates = with_standing(Certificate.objects.select_related("visit"))
+        context |= told_to_its_holder(certificates.get(pk=link.certificate_id))
     else:
         context |= {"hand_over": link.hand_over, "files": link.hand_over.files.put_together()}
     return render(request, "inspections/reading_links/read_page.html", context)
-
-
-def _of_certificate(certificate):
-    certificate = with_standing(Certificate.objects.select_related("visit")).get(pk=certificate.pk)
-    return {
-        "certificate": certificate,
-        "standing": standing_of(certificate),
-        "is_intact": is_intact(certificate),
-        "superseded_by": Certificate.objects.filter(supersedes=certificate).first(),
-    }
 
 
 @for_its_holder

@@ -18,8 +18,8 @@ from django.views.decorators.http import require_POST, require_safe
 from inspections.certificates.document import SCHEMA
 from inspections.certificates.examining import Busy, examine
 from inspections.certificates.forms import BuildingLettersForm, CertificateFileForm, letters_of
-from inspections.certificates.issue import is_intact
-from inspections.certificates.standing import certificates_after, standing_of, with_standing
+from inspections.certificates.page import told_to_its_holder
+from inspections.certificates.standing import with_standing
 from inspections.models import Certificate, CheckAttempt
 
 BUSY = "Another file is being compared just now. Send yours again in a minute."
@@ -88,15 +88,8 @@ def _is_too_often(request, certificate):
 
 
 def _page(request, certificate, *, status=200, **asked):
-    after = [one for one in certificates_after(certificate) if one.state != Certificate.State.REVOKED]
     context = {
-        "certificate": certificate,
-        "is_intact": is_intact(certificate),
-        "standing": standing_of(certificate),
-        "after": [(one, standing_of(one)) for one in after],
-        "superseded_by": Certificate.objects.filter(supersedes=certificate)
-        .only("number", "issued_on", "state")
-        .first(),
+        **told_to_its_holder(certificate),
         "digests": " ".join(certificate.papers.values_list("sha256", flat=True)),
         "file_form": CertificateFileForm(),
         "letters_form": BuildingLettersForm(),

@@ -16,6 +16,7 @@ from inspections.certificates.issue import revoke_certificate
 from inspections.models import ReadingLink
 from inspections.reading_links import edits
 from inspections.reading_links.edits import ReadingLinkRefused, make_link, withdraw_link
+from inspections.visits.edits import call_off_visit
 from sites_registry.logs import redacted
 from tests import builders
 
@@ -100,6 +101,16 @@ class TestReading:
         revoke_certificate(certificate=town.certificate, revoked_by=town.people["office"], reason="Wrong building.")
         page = Client().get(address).content.decode()
         assert "Do not rely on it" in page and "Wrong building" not in page
+
+    def test_it_sends_nobody_to_a_later_certificate_that_was_revoked_too(self, town):
+        office = town.people["office"]
+        _, address = made(town.certificate, office)
+        call_off_visit(visit=town.visit, reason="The building is closed.", called_off_by=office)
+        later = builders.make_certificate(town.finished, office, again=True)
+        assert "Ask for that one" in Client().get(address).content.decode()
+        revoke_certificate(certificate=later, revoked_by=office, reason="Wrong readings.")
+        page = Client().get(address).content.decode()
+        assert "no certificate stands in its place" in page and "Ask for that one" not in page
 
     def test_a_link_to_a_hand_over_reads_no_file_of_another(self, town, hand_over):
         other = builders.make_hand_over(builders.make_job(town.mill), town.people["stranger"])
