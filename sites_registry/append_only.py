@@ -48,7 +48,8 @@ def triggers(connection, tables=None):
     with connection.cursor() as cursor:
         there = set(connection.introspection.table_names(cursor))
         for table in there.intersection(tables or held, held):
-            columns = [column.name for column in connection.introspection.get_table_description(cursor, table)]
+            cursor.execute(f"SELECT * FROM {table} LIMIT 0")  # Django's description of a table parses its whole text
+            columns = [column[0] for column in cursor.description]
             for event, condition, words in _rules(connection.vendor, table, columns, held[table]):
                 name = NAME + hashlib.sha256(f"{table}{event}{condition}{words}".encode()).hexdigest()[:16]
                 wanted[name] = (table, _statement(connection.vendor, name, table, event, condition, words))

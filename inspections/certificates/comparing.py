@@ -17,6 +17,8 @@ from pyhanko.pdf_utils.reader import PdfFileReader
 from pyhanko.sign.validation import validate_pdf_signature
 from pyhanko_certvalidator import ValidationContext
 
+from inspections.certificates.own_loop import in_own_loop
+
 MEMORY_BYTES = 1024**3
 CPU_S = 20
 NOT_OF_THE_PAGE = {"/Parent", "/P", "/StructParents", "/StructParent", "/Dest", "/A", "/Annots"}
@@ -60,7 +62,7 @@ def _of_signature(reader, roots):
     if not reader.embedded_regular_signatures:
         return ["The signature is missing."]
     context = ValidationContext(trust_roots=[x509.Certificate.load(one) for one in roots], allow_fetching=False)
-    status = validate_pdf_signature(reader.embedded_regular_signatures[0], context)
+    status = in_own_loop(validate_pdf_signature, reader.embedded_regular_signatures[0], context)
     if not status.intact or not status.valid:
         return ["The signature does not fit what stands in the file."]
     if not status.trusted:

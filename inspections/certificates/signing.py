@@ -11,6 +11,7 @@ from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
 from pyhanko.sign import fields, signers
 from pyhanko.sign.timestamps import HTTPTimeStamper
 
+from inspections.certificates.own_loop import in_own_loop
 from inspections.certificates.signing_keys import signer
 
 TIME_STAMP_PATIENCE_S = 10
@@ -28,7 +29,8 @@ def signed(pdf, *, reason, time_stamper=None):
     )
     output = io.BytesIO()
     writer = IncrementalPdfFileWriter(io.BytesIO(pdf))
-    signers.sign_pdf(writer, meta, signer=signer(), timestamper=time_stamper or _time_stamper(), output=output)
+    sealed = {"signer": signer(), "timestamper": time_stamper or _time_stamper(), "output": output}
+    in_own_loop(signers.sign_pdf, writer, meta, **sealed)
     return output.getvalue()
 
 

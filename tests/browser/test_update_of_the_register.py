@@ -6,6 +6,7 @@ from playwright.sync_api import expect
 from inspections.models import Result
 from inspections.visits.edits import start_visit
 from sites_registry.views import offline
+from tests.browser.conftest import PATIENCE_MS
 from tests.browser.field_steps import expect_all_sent, touch
 from tests.browser.phones import answer_and_go_on, take_along
 
@@ -14,12 +15,15 @@ pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 ANSWERS_WITH_ITS_VERSION = """
 self.addEventListener("message", ({ data, source }) => data === "which version?" && source.postMessage("the new one"));
 """
-WHICH_VERSION = """() => new Promise((resolve) => {
-  navigator.serviceWorker.onmessage = ({ data }) => resolve(data);
+# The one before is silent. It is asked seldom: a browser lets it go only when no message waits for it.
+WHICH_VERSION = f"""() => new Promise((resolve) => {{
+  navigator.serviceWorker.onmessage = ({{ data }}) => resolve(data);
   navigator.serviceWorker.startMessages();
-  setInterval(() => navigator.serviceWorker.controller.postMessage("which version?"), 100); // the one before is silent
-  setTimeout(resolve, 60_000, "no answer");
-})"""
+  const ask = () => navigator.serviceWorker.controller.postMessage("which version?");
+  ask();
+  setInterval(ask, 2_000);
+  setTimeout(resolve, {PATIENCE_MS}, "no answer");
+}})"""
 
 
 @pytest.fixture

@@ -1,5 +1,6 @@
 """The signed PDF, and what is told of a file that somebody hands over: ours and unaltered, or where it differs."""
 
+import asyncio
 import io
 import shutil
 import subprocess
@@ -17,6 +18,7 @@ from inspections.certificates.comparing import differences
 from inspections.certificates.document import certificate_pdf
 from inspections.certificates.examining import _alone, examine
 from inspections.certificates.issue import revoke_certificate
+from inspections.certificates.own_loop import in_own_loop
 from inspections.certificates.papers import keep_pdf
 from inspections.certificates.signing import signed
 from inspections.certificates.signing_keys import signer, trust_roots
@@ -61,6 +63,21 @@ def test_with_a_time_stamp_authority_the_signature_bears_its_stamp(town):
     stamper = DummyTimeStamper(signer().signing_cert, signer().signing_key)
     stamped = signed(certificate_pdf(town.certificate), reason="Trial", time_stamper=stamper)
     assert len(stamped) > len(signed(certificate_pdf(town.certificate), reason="Trial")) + 2000
+
+
+def test_a_paper_is_signed_where_an_event_loop_is_already_running(monkeypatch):
+    """In an asynchronous server, or beside a browser test."""
+    monkeypatch.setenv("DJANGO_ALLOW_ASYNC_UNSAFE", "1")
+
+    async def within_a_loop():
+        paper = signed(certificate.getvalue(), reason="Trial")
+        return differences(paper + b"\n", paper, trust_roots())
+
+    certificate = io.BytesIO()
+    with pikepdf.new() as pdf:
+        pdf.add_blank_page()
+        pdf.save(certificate)
+    assert "cannot be read" not in " ".join(in_own_loop(asyncio.run, within_a_loop()))
 
 
 def test_the_keys_are_made_for_this_account_alone(paper, settings):
