@@ -28,6 +28,12 @@ from tests import builders
 from tests.inspections.certificates.altered_papers import WAYS, sample
 
 
+@pytest.fixture(autouse=True)
+def a_machine_of_its_own(settings, tmp_path):
+    """Where one file is read at a time: other processes of the tests read theirs."""
+    settings.DATA_DIR = tmp_path
+
+
 def paper_of(certificate):
     return default_storage.read_whole(keep_pdf(certificate).pdf.name)
 
