@@ -22,23 +22,37 @@ pytestmark = pytest.mark.django_db
 KEY = "one-panel-two-zones-data-link"
 
 
-@pytest.fixture
-def building(town):
-    return builders.make_building(town.quay_housing, name="Sluice House", slug="sluice-house")
-
-
-@pytest.fixture
-def models(town):
+def build_house(town):
+    town.house = builders.make_building(town.quay_housing, name="Sluice House", slug="sluice-house")
     changes = {
         "control_panel": {"wiring_pattern": PANEL_PATTERN, "end_of_line_ohm": 10_000},
         "manual_call_point": {"wiring_pattern": LINK_CALL_POINT},
     }
-    return {kind.value: model for kind, model in make_models(**changes).items()}
+    town.models = {kind.value: model for kind, model in make_models(**changes).items()}
+    town.two_core = builders.make_product_model(
+        "actuator", name="two cores", drive="polarity", wiring_pattern=TWO_CORE_ACTUATOR
+    )
+    return town
 
 
 @pytest.fixture
-def two_core(models):
-    return builders.make_product_model("actuator", name="two cores", drive="polarity", wiring_pattern=TWO_CORE_ACTUATOR)
+def house(town, shared):
+    return shared.built(build_house, town)
+
+
+@pytest.fixture
+def building(house):
+    return house.house
+
+
+@pytest.fixture
+def models(house):
+    return house.models
+
+
+@pytest.fixture
+def two_core(house):
+    return house.two_core
 
 
 def form_of(building, models, **changes):
@@ -61,16 +75,20 @@ def make(building, models, **changes):
     return make_small_system(building=building, system=small_systems()[KEY], answers=form.answers())
 
 
-@pytest.fixture
-def made(building, models, two_core):
+def build_small_job(town):
     return make(
-        building,
-        models,
-        z2_actuators_model=two_core.pk,
+        town.house,
+        town.models,
+        z2_actuators_model=town.two_core.pk,
         z2_end="in_box",
         z2_actuators_lengths="24 1",
         z2_link_call_points_lengths="20",
     )
+
+
+@pytest.fixture
+def made(house, shared):
+    return shared.built(build_small_job, house)
 
 
 def across(**of):
