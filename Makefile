@@ -57,6 +57,14 @@ THE_SAME_ON_ANY_DATABASE := tests/upgrade $(wildcard tests/*/*/test_*pages.py) t
 	tests/inspections/overview tests/inspections/home tests/inspections/standing_matters tests/inspections/trends \
 	tests/inspections/taken_along tests/zones/wiring/test_state.py tests/zones/wiring/test_lists.py tests/zones/labels \
 	tests/zones/as_installed/test_changes.py tests/zones/cause_and_effect/test_simulator.py tests/zones/cause_and_effect/test_matrix.py \
+	tests/inspections/settings_found tests/inspections/commissioning/test_commissioning_ahead.py \
+	tests/inspections/commissioning/test_plan_on_a_visit.py tests/inspections/commissioning/test_hazards.py \
+	tests/inspections/visits/test_floor_plan_of_visit.py tests/inspections/visits/test_ahead.py tests/inspections/test_headlines.py \
+	tests/inspections/test_points/test_limits.py tests/inspections/test_points/test_rules_of_readings.py \
+	tests/inspections/certificates/test_standing.py tests/inspections/certificates/test_conclusion.py \
+	tests/zones/units/test_product_model_proposals.py tests/zones/panel_settings/test_sheet.py \
+	tests/zones/panels/test_run_answers.py tests/zones/panels/test_answers.py tests/zones/panels/test_set_up.py \
+	tests/zones/cause_and_effect/test_proof_page.py tests/zones/editing/test_add_another.py \
 	tests/zones/calculators tests/mutants tests/inspections/calendars tests/inspections/reading_links \
 	tests/inspections/certificates/test_signed_papers.py \
 	tests/inspections/demo/test_design.py tests/inspections/demo/test_dates.py \
