@@ -4,6 +4,7 @@ from inspections.certificates.papers import certificate_asked_for
 from inspections.commissioning.document import plan_asked_for
 from inspections.defects.document import sheet_asked_for
 from inspections.hand_overs.document import list_asked_for
+from inspections.hand_overs.whole_file import file_asked_for
 from inspections.models import Certificate, Defect, HandOver, Visit
 from inspections.sign_offs.document import notice_asked_for
 from inspections.visit_pages import report
@@ -130,5 +131,12 @@ PAPERS = (
         of=HAND_OVER,
         files=(File(make=list_asked_for, url_name="hand-over-list", address="list.pdf"),),
         filed=160,
+    ),
+    Paper(
+        key="hand-over-file",
+        title="Hand-over file",
+        of=HAND_OVER,
+        files=(File(make=file_asked_for, address="file.pdf"),),
+        filed=161,
     ),
 )

@@ -151,29 +151,24 @@ def _name_of(attachment):
     return f"{path.stem[:150]} ({name_of(attachment.language)}){path.suffix}" if is_said else path.name
 
 
-def put_together(*, hand_over, seconds=STEP_SECONDS):
+def put_together(*, hand_over, seconds=STEP_SECONDS, from_the_end=False):
     """Put files together for about so long; when all are, it is handed over. Returns the hand-over.
 
-    Called again it goes on; called once more after the last, it changes nothing.
+    Called again it goes on; called once more after the last, it changes nothing. The worker begins at the other end, so
+    that it and a page that is open meet.
     """
     until = time.monotonic() + seconds
-    for row in HandOverFile.objects.filter(hand_over=hand_over).still_to_do().order_by("number"):
+    order = "-number" if from_the_end else "number"
+    for row in HandOverFile.objects.filter(hand_over=hand_over).still_to_do().order_by(order):
         _put_in(row.pk)
         if time.monotonic() > until:
             break
     return _give_when_whole(hand_over)
 
 
-@transaction.atomic
 def _put_in(pk):
-    row = (
-        HandOverFile.objects.select_for_update(of=("self",))
-        .select_related(
-            "hand_over__building__client", "hand_over__handed_over_by", "certificate__building", "attachment"
-        )
-        .filter(pk=pk, sha256="")
-        .first()
-    )
+    """One file, composed outside of the transaction: nobody else who writes waits for it."""
+    row = _still_to_do().filter(pk=pk).first()
     if row is None:  # somebody else's step was quicker
         return
     try:
@@ -181,6 +176,19 @@ def _put_in(pk):
     except NotWhole as error:  # the data folder was restored without its files, or the file is torn
         logger.error("%s is left out of %s. %s", row.title, row.hand_over, error)
         content = None
+    _enter(pk, content)
+
+
+def _still_to_do():
+    with_records = ("hand_over__building__client", "hand_over__handed_over_by", "certificate__building", "attachment")
+    return HandOverFile.objects.still_to_do().select_related(*with_records)
+
+
+@transaction.atomic
+def _enter(pk, content):
+    row = _still_to_do().select_for_update(of=("self",)).filter(pk=pk).first()
+    if row is None:
+        return
     if content is None:
         hand_over = HandOver.objects.select_for_update(of=("self",)).get(pk=row.hand_over_id)
         hand_over.missing = [*hand_over.missing, f"{row.title}: nothing to show."]

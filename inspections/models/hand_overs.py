@@ -22,6 +22,10 @@ class HandOverQuerySet(BuildingBoundQuerySet):
     def with_people(self):
         return self.select_related("building__client", "job", "handed_over_by", "to", "received_by")
 
+    def without_whole_file(self):
+        """Given, and not composed as one PDF yet."""
+        return self.filter(handed_over_at__isnull=False, whole_file="")
+
     def with_file_count(self):
         return self.annotate(file_count=models.Count("files"))
 
@@ -39,6 +43,11 @@ class HandOver(models.Model):
     handed_over_at = models.DateTimeField(null=True, blank=True)
     received_by = models.ForeignKey(Person, models.PROTECT, null=True, blank=True, related_name="+")
     received_at = models.DateTimeField(null=True, blank=True)
+    # All of it in one PDF, composed by the worker once it was given, or by whoever opens it first.
+    whole_file = models.FileField(upload_to="hand_overs", max_length=200, blank=True, editable=False)
+    whole_sha256 = models.CharField(max_length=64, blank=True, editable=False)
+    whole_size_bytes = models.PositiveBigIntegerField(null=True, blank=True, editable=False)
+    whole_sheets = models.PositiveIntegerField(null=True, blank=True, editable=False)
 
     objects = HandOverQuerySet.as_manager()
 
@@ -55,6 +64,13 @@ class HandOver(models.Model):
                 condition=Q(received_at=None, received_by=None)
                 | Q(received_at__isnull=False, received_by__isnull=False, handed_over_at__isnull=False),
                 name="hand_over_is_received_by_somebody_after_it_was_given",
+            ),
+            models.CheckConstraint(
+                condition=Q(whole_file="", whole_sha256="", whole_size_bytes=None, whole_sheets=None)
+                | ~Q(whole_file="")
+                & ~Q(whole_sha256="")
+                & Q(whole_size_bytes__isnull=False, whole_sheets__isnull=False, handed_over_at__isnull=False),
+                name="hand_over_file_is_kept_with_its_digest_once_it_was_given",
             ),
         ]
 

@@ -19,6 +19,11 @@ def soft(text):
     return {"look": "soft", "text": str(text)}
 
 
+def link(text, *, to):
+    """Text that leads to an address."""
+    return {"look": "link", "to": to, "text": str(text)}
+
+
 def runs(*values):
     """Several values in one line."""
     return {"look": "runs", "runs": list(values)}

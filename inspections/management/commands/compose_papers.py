@@ -7,13 +7,17 @@ from django.core.management.base import BaseCommand, CommandError
 from django.db import close_old_connections
 
 from inspections.certificates.papers import compose_what_lacks
+from inspections.hand_overs.whole_file import compose_whole_files
 
 LOOKS_EVERY_S = 2
 AFTER_A_FAILURE_S = 60
 
 
 class Command(BaseCommand):
-    help = "Make the PDF of each issued certificate that has none yet. --watch goes on until its parent process ends."
+    help = (
+        "Make the PDF of each issued certificate that has none yet, go on with hand-overs that were begun, and make "
+        "the file of those that were given. --watch goes on until its parent process ends."
+    )
 
     def add_arguments(self, parser):
         parser.add_argument("--watch", action="store_true", help="go on looking, beside the server that started it")
@@ -21,10 +25,14 @@ class Command(BaseCommand):
     def handle(self, *, watch, **options):
         if watch:
             return self.watch()
-        made, failed = compose_what_lacks()
+        made, failed = self.compose()
         if failed:
             raise CommandError(f"{made} made, {failed} not: the lines above say why. Start the command again.")
-        self.stdout.write(f"{made} made; every certificate has its PDF.")
+        self.stdout.write(f"{made} made; every certificate and hand-over has its PDF.")
+
+    def compose(self):
+        certificates, files = compose_what_lacks(), compose_whole_files()
+        return certificates[0] + files[0], certificates[1] + files[1]
 
     def watch(self):
         os.nice(10)  # people go first
@@ -32,7 +40,7 @@ class Command(BaseCommand):
         try:
             while os.getppid() == parent:
                 close_old_connections()
-                _made, failed = compose_what_lacks()
+                _made, failed = self.compose()
                 time.sleep(AFTER_A_FAILURE_S if failed else LOOKS_EVERY_S)
         except KeyboardInterrupt:  # Ctrl-C in the window of the server is meant for both
             return
