@@ -11,6 +11,7 @@ from django.urls import reverse
 from django.utils.module_loading import module_has_submodule
 
 from sites_registry.access import STAFF_ROLES, Role
+from sites_registry.read_once import read_once
 
 EVERYBODY = tuple(Role)
 
@@ -83,7 +84,7 @@ def read_siblings():
 def siblings_of(kind, record, *, role, page):
     """The sibling pages of a record that a role sees, `page` (name of an address) marked; one query for all numbers."""
     shown = [PAGES[name] for name in ORDER[kind] if role in PAGES[name].roles and PAGES[name].applies(record)]
-    numbers = _numbers(record, [one for one in shown if one.rows])
+    numbers = _numbers(record, tuple(one for one in shown if one.rows))
     argument = getattr(record, ADDRESSED_BY[kind])
     return [
         {
@@ -96,6 +97,7 @@ def siblings_of(kind, record, *, role, page):
     ]
 
 
+@read_once
 def _numbers(record, counted):
     if not counted:
         return {}

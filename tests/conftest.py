@@ -20,6 +20,7 @@ from tests.evidence import emptied_after_a_test_that_commits
 from tests.progress import Progress
 from tests.reading import Reader
 from tests.snapshots import Shared
+from tests.static_files import UnchangingFiles
 
 # A property is true or false; how long a busy machine takes over an example says nothing about it.
 settings.register_profile("no deadline", deadline=None, suppress_health_check=[HealthCheck.too_slow])
@@ -59,7 +60,7 @@ def settings_of_every_test(tmp_path_factory):
     """Static files need no collecting, passwords of invented people no slow digest; keys lie in a folder of the run."""
     storages = {
         **django_settings.STORAGES,
-        "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
+        "staticfiles": {"BACKEND": f"{UnchangingFiles.__module__}.{UnchangingFiles.__name__}"},
     }
     hashers = ["django.contrib.auth.hashers.MD5PasswordHasher"]
     keys = tmp_path_factory.mktemp("keys")

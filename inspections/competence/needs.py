@@ -9,6 +9,7 @@ from django.utils.formats import date_format
 from inspections.instruments.calibration import day_of, said_of_instruments
 from inspections.models import Visit, VisitKind
 from sites_registry.models import Qualification
+from sites_registry.read_once import read_once
 from zones.engineering.hazards import Hazard
 
 Subject = Qualification.Subject
@@ -58,6 +59,7 @@ def said_of_competence(visit):
     return said
 
 
+@read_once
 def said_of(visit):
     """What lacks or expired of instruments and competence, of a visit that is still to be made; empty for others."""
     if visit.state not in (Visit.State.PLANNED, Visit.State.UNDER_WAY):

@@ -26,6 +26,7 @@ from inspections.visits.views.floor_plans import floor_plan_page
 from inspections.visits.views.swaps import VisitSwap
 from inspections.visits.walk import open_points_of, walk_of
 from sites_registry.access import Role, for_roles
+from sites_registry.read_once import reading_once
 from zones.models import ActuatorCircuit, DataLink, DetectionLine, Fitting, InputPort
 from zones.panel_settings.sheet import settings_sheet
 from zones.positions.identical_units import fittings_to_tell_apart, groups_of
@@ -197,6 +198,7 @@ def visit_taken_along(request, pk):
 @for_roles(Role.ENGINEER)
 @require_GET
 @never_cache
+@reading_once()
 def visit_taken_pages(request, pk):
     """Some of its pages, `?from=` this one on: [[address, html]]; `next` is where to go on, None at the end."""
     text = request.GET.get("from", "0")

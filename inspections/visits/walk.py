@@ -13,6 +13,7 @@ from django.urls import reverse
 from inspections.models import Outcome
 from inspections.models.test_points import Leg
 from inspections.test_points.missed import missed_in_words, positions_missed_before
+from sites_registry.read_once import read_once
 from sites_registry.words import counted
 from zones.models import Position
 
@@ -182,6 +183,7 @@ class Walk:
         )
 
 
+@read_once
 def walk_of(visit):
     """Read the walk of a visit in three queries."""
     result = "latest_result__outcome"
@@ -215,6 +217,7 @@ def walk_of(visit):
     )
 
 
+@read_once
 def open_points_of(visit, walk):
     """The walk as the phone goes on with it: of each stop its address, tag, room and test points still to answer."""
     rows = (

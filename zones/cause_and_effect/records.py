@@ -7,6 +7,7 @@ A zone is known to the logic as "z<key>", a vent group as "g<key>", what moves i
 
 from dataclasses import dataclass, field
 
+from sites_registry.read_once import read_once
 from zones.engineering import cause_and_effect as logic
 from zones.models import CauseAndEffectRule, ControlPanel, Position, VentGroup
 from zones.models.kinds import DRIVES, kinds_where, with_article
@@ -85,6 +86,7 @@ def rules_in_words():
     )
 
 
+@read_once
 def panel_logic(panel):
     """The logic of a panel as recorded; a fixed number of queries."""
     zones = list(panel.smoke_zones.order_by("number"))

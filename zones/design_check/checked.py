@@ -13,6 +13,7 @@ from itertools import islice
 
 from django.utils import timezone
 
+from sites_registry.read_once import is_reading_once, read_once
 from zones import engineering
 from zones.design_basis.practice import current_practice, practice_of_panel
 from zones.design_check import leaves, parts, ports
@@ -78,14 +79,18 @@ class _Made:
     findings: list = field(default_factory=list)
 
 
+@read_once
 def checked_panel(panel) -> CheckedPanel:
     """The whole design check of one panel; eleven queries for any size of panel."""
+    if is_reading_once():
+        return next(one for one in checked_building(panel.building).panels if one.panel == panel)
     (records,) = read_panels(ControlPanel.objects.filter(pk=panel.pk))
     add_causes([records])
     add_others([records])
     return check_records(records, current_practice())
 
 
+@read_once
 def checked_building(building) -> CheckedBuilding:
     """The design check of all panels of a building; a fixed number of queries for any number of panels."""
     (checked,) = _checked([building], current_practice())

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 from functools import partial
 
+from sites_registry.read_once import is_reading_once, read_once
 from zones.cause_and_effect.records import (
     ALWAYS_THERE,
     CONDITIONS,
@@ -106,8 +107,11 @@ class _Records:
     free: list
 
 
+@read_once
 def settings_sheet(panel):
     """Every setting of a panel and its devices as left; a fixed number of queries, whatever hangs on it."""
+    if is_reading_once():
+        return next(sheet for sheet in settings_sheets(panel.building) if sheet.panel == panel)
     return _put_together(
         panel,
         _Records(
@@ -124,6 +128,7 @@ def settings_sheet(panel):
     )
 
 
+@read_once
 def settings_sheets(building):
     """The sheets of all panels of a building, by tag; a fixed number of queries for any number of panels."""
     panels = list(building.panels.select_related("position").order_by("position__tag_key"))

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from sites_registry.read_once import read_once
 from zones.models import ActuatorCircuit, ControlPanel, DataLink, DetectionLine, InputPort
 
 # By the word that stands in the wiring page's choices; the panel's own part is what is on no run.
@@ -38,6 +39,7 @@ class DeclaredParts:
         return self.complete == self.number
 
 
+@read_once
 def records_of(panel):
     """The panel and its runs as pairs of word and record, each with who declared it complete; five queries."""
     found = [("panel", ControlPanel.objects.select_related("wiring_complete_by").get(pk=panel.pk))]

@@ -3,6 +3,7 @@
 from collections import defaultdict
 from dataclasses import dataclass, field
 
+from sites_registry.read_once import read_once
 from zones.engineering.drawings.runs import ohm_words
 from zones.engineering.findings import Severity, by_severity
 from zones.engineering.wiring.checks import check_wiring
@@ -103,12 +104,17 @@ class WiringPage:
 def read_page(panel, chosen=""):
     """The wiring of a panel, limited to what `chosen` names: "" the panel, "output-2", "link-1", "others", "all"."""
     wired = wired_panel(panel)
-    findings = check_wiring(wired)
+    findings = _findings(panel)
     choices = _choices(wired)
     chosen = chosen if chosen in dict(choices) else ""
     page = WiringPage(wired, findings, choices, chosen, blocks_of(wired, findings, chosen))
     add_ticks(page.rows())
     return page
+
+
+@read_once
+def _findings(panel):
+    return check_wiring(wired_panel(panel))
 
 
 def add_ticks(rows):

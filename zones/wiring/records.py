@@ -8,6 +8,7 @@ from collections import defaultdict
 
 from django.db.models import OuterRef, Q, Subquery
 
+from sites_registry.read_once import is_reading_once, read_once
 from sites_registry.words import storey_words
 from zones.engineering.wiring import wired_panel as plain
 from zones.engineering.wiring.patterns import default_pattern
@@ -31,11 +32,16 @@ from zones.models import (
 from zones.wiring.port_records import Ports, data_link_of, device_key, grouped, input_of, terminal_key
 
 
+@read_once
 def wired_panel(panel) -> plain.WiredPanel:
     """A panel with everything wired to it: fifteen queries for any size of panel, three more where cores lead out."""
+    if is_reading_once():
+        key = device_key(panel.position_id)
+        return next(wired for wired in wired_panels(panel.building) if wired.panel.key == key)
     return _put_together(panel, _rows_of_panel(panel))
 
 
+@read_once
 def wired_panels(building) -> list[plain.WiredPanel]:
     """Every panel of a building with everything wired to it, by tag: fourteen queries for any number of panels."""
     rows = _rows_of_building(building)

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from sites_registry.read_once import read_once
 from zones.engineering.findings import Finding, Severity
 from zones.engineering.wiring.checks import check_wiring
 from zones.engineering.wiring.progress import Progress, needed_by_pattern, progress_of, together
@@ -56,11 +57,13 @@ class WiringState:
         return "" if self.is_complete else f"Incomplete: {self.counted}, as of {day:%-d %b %Y}."
 
 
+@read_once
 def state_of_panel(panel) -> WiringState:
     """The wiring of one panel; as many queries as `wired_panel`."""
     return state_of([wired_panel(panel)])
 
 
+@read_once
 def state_of_building(building, panels: Iterable[WiredPanel] | None = None) -> WiringState:
     """The wiring of a building, all panels; a fixed number of queries for any number of them.
 

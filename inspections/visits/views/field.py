@@ -22,6 +22,7 @@ from inspections.visits.here import read_stops
 from inspections.visits.results import MOST_ANSWERS, Fate, take_answers
 from inspections.visits.walk import open_points_of, walk_of
 from sites_registry.access import Role, for_roles
+from sites_registry.read_once import read_once
 from sites_registry.states import state_of
 from sites_registry.words import storey_words
 from zones.models import Fitting
@@ -35,7 +36,12 @@ logger = logging.getLogger(__name__)
 
 def visit_of(request, pk):
     """The visible visit of this address with its building, or 404."""
-    return get_object_or_404(Visit.objects.visible_to(request.user).with_building(), pk=pk)
+    return _visit_visible_to(request.user, pk)
+
+
+@read_once
+def _visit_visible_to(person, pk):
+    return get_object_or_404(Visit.objects.visible_to(person).with_building(), pk=pk)
 
 
 @for_roles(Role.ENGINEER)

@@ -16,6 +16,7 @@ from django.views.decorators.http import require_GET, require_POST
 from sites_registry.access import STAFF_ROLES, for_roles
 from sites_registry.filled_in import filled_in_at
 from sites_registry.kept_forms import kept_form
+from sites_registry.read_once import read_once
 from sites_registry.states import state_of
 from zones.editing.pages import may_edit
 from zones.engineering.power_order import BEFORE_A_GUARD_COMES_OFF
@@ -61,6 +62,7 @@ def _context(request, panel, typed=None, errors=None):
     }
 
 
+@read_once
 def _offered_terminals(panel):
     """Free terminals of the building for the browser to offer."""
     free = Terminal.objects.filter(building=panel.building_id, core_ends=None)
@@ -70,6 +72,7 @@ def _offered_terminals(panel):
     return [f"{of_panel or of_device} -{block}:{number}" for of_panel, of_device, block, number in rows[:OFFERED]]
 
 
+@read_once
 def _offered_cores(panel):
     """Cores with an end that is on no terminal."""
     rows = Core.objects.filter(cable__building=panel.building_id, ends=None).order_by("cable__tag", "number")

@@ -23,8 +23,11 @@ self.addEventListener("message", (event) => {
 async function keepShell() {
   const cache = await caches.open(STATICS);
   const there = REGISTER.areNamedByContent ? new Set((await cache.keys()).map((request) => new URL(request.url).pathname)) : new Set();
-  const wanted = [...REGISTER.shell, REGISTER.withoutNetwork].filter((address) => !there.has(address));
-  await cache.addAll(wanted.map((address) => new Request(address, { cache: "reload" })));
+  const wanted = REGISTER.shell.filter((address) => !there.has(address));
+  // What its name says whole need not come again: the page before has just loaded half of it.
+  const how = { cache: REGISTER.areNamedByContent ? "default" : "no-cache" };
+  await cache.addAll(wanted.map((address) => new Request(address, how)));
+  await cache.add(new Request(REGISTER.withoutNetwork, { cache: "reload" }));
 }
 
 /** Files of versions that no page taken along can still ask for: none is kept so long. */
