@@ -21,6 +21,7 @@ from sites_registry.documents.blocks import (
     soft,
     strong,
     table,
+    together,
     words,
 )
 from sites_registry.documents.typeset import Column
@@ -53,10 +54,12 @@ def sheets_of(statement, *, digest, entry=None):
         *_departures(statement),
         *_handed_over(statement),
         *readings_by_storey(statement),
-        small(_who(statement)),
-        small(statement["limits"]),
-        small(runs("Digest of this statement (SHA-256): ", code(digest))),
-        *([small(_ledger(entry))] if entry else []),
+        together(
+            small(_who(statement)),
+            small(statement["limits"]),
+            small(runs("Digest of this statement (SHA-256): ", code(digest))),
+            *([small(_ledger(entry))] if entry else []),
+        ),
     ]
 
 

@@ -50,6 +50,11 @@ def facts(*rows):
     return {"kind": "facts", "rows": breakable([[label, value or "not stated"] for label, value in rows])}
 
 
+def together(*blocks):
+    """Blocks that stand on one sheet."""
+    return {"kind": "together", "blocks": list(blocks)}
+
+
 def table(columns, *groups):
     return {"kind": "table", **table_of(columns, *groups)}
 
