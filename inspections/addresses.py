@@ -13,6 +13,7 @@ from inspections.home import views as home
 from inspections.instruments import views as instruments
 from inspections.jobs import views as jobs
 from inspections.log_book import views as log_book
+from inspections.open_records import views as open_records
 from inspections.overview.views import building as overview
 from inspections.overview.views import buildings, runs, units
 from inspections.papers import views as schedules
@@ -55,6 +56,14 @@ urlpatterns = [
     path("buildings/<slug:slug>/visits/", visits.BuildingVisits.as_view(), name="building-visits"),
     path("buildings/<slug:slug>/defects/", defects.BuildingDefects.as_view(), name="building-defects"),
     path("buildings/<slug:slug>/schedules/", schedules.schedule_list, name="schedule-list"),
+    # open formats
+    path("buildings/<slug:slug>/open-formats/", open_records.building_records, name="building-records"),
+    path("buildings/<slug:slug>/records.json", open_records.building_records_json, name="building-records-json"),
+    path("schemas/building-records-1.json", open_records.building_records_schema, name="building-records-schema"),
+    path("building-files/", open_records.BuildingFileCreate.as_view(), name="building-file-create"),
+    path("building-files/<int:pk>/", open_records.building_file_detail, name="building-file-detail"),
+    path("building-files/<int:pk>/take-over/", open_records.building_file_take_over, name="building-file-take-over"),
+    path("building-files/<int:pk>/throw-away/", open_records.building_file_discard, name="building-file-discard"),
     path("units/<int:pk>/", units.unit_detail, name="unit-detail"),
     path("positions/<int:pk>/", trends.position_detail, name="position-detail"),
     path("at/<int:pk>/", find_in_visit.position_at, name="position-at"),

@@ -81,18 +81,26 @@ def head():
 
 
 @transaction.atomic
-def enter_what_lacks():
-    """Enter what happened before there was a ledger, or beside it, as entered later; returns how many entries."""
+def enter_what_lacks(building=None):
+    """Enter what happened before there was a ledger, or beside it, as entered later; returns how many entries.
+
+    With a building only what happened in it.
+    """
     entered = 0
     for kind, which in TOLD_OF.items():
+        here = Q(**{BUILDING_OF[kind]: building}) if building else EVERY_ROW
         known = LedgerEntry.objects.filter(kind=kind).values("about")
-        for record in MODELS[kind]._base_manager.filter(which).exclude(pk__in=known).order_by("pk"):
+        for record in MODELS[kind]._base_manager.filter(which & here).exclude(pk__in=known).order_by("pk"):
             enter(kind, record, is_later=True)
             entered += 1
     return entered
 
 
 EVERY_ROW = Q()
+BUILDING_OF = dict.fromkeys(LedgerEntry.Kind, "building") | {
+    Kind.SIGN_OFF: "visit__building",
+    Kind.PAPER: "certificate__building",
+}
 _IS_REVOKED = Q(state=Certificate.State.REVOKED) | Q(revoked_at__isnull=False) | ~Q(revoked_reason="")
 # Which records there is an entry of each kind about.
 TOLD_OF = {

@@ -1,4 +1,5 @@
 from inspections.models.acceptances import AcceptedMatter
+from inspections.models.building_files import BuildingFile
 from inspections.models.calendar_links import CalendarLink
 from inspections.models.certificate_papers import CertificatePaper
 from inspections.models.certificates import Certificate
@@ -21,6 +22,7 @@ from inspections.models.visits import Visit
 __all__ = [
     "AcceptedMatter",
     "ArrivingPhoto",
+    "BuildingFile",
     "CalendarLink",
     "Certificate",
     "CertificatePaper",

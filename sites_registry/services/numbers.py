@@ -15,3 +15,9 @@ def next_number(*, series):
     counter.last_number += 1
     counter.save(update_fields=["last_number"])
     return counter.last_number
+
+
+def count_on_from(*, series, number):
+    """Let a series go on behind a number that was given elsewhere. Call it inside the transaction that stores it."""
+    Counter.objects.get_or_create(series=series)
+    Counter.objects.filter(series=series, last_number__lt=number).update(last_number=number)

@@ -4,6 +4,7 @@ from django.utils.timezone import localdate
 
 from inspections.calendars.links import make_calendar_link
 from inspections.models import AcceptedMatter, Defect, HandOver
+from inspections.open_records.taking_over import stage
 from inspections.protocols.edits import draft_next_version
 from inspections.reading_links.edits import make_link
 from inspections.visits.edits import start_visit
@@ -54,6 +55,14 @@ EXPECTED = {
         ("open", "open", "open", "open", "open"),
     ),
     "verification-list": ("log in", "refused", "refused", "refused", "open"),
+    **dict.fromkeys(("building-records", "building-records-json"), ("log in", "hidden", "open", "refused", "open")),
+    "building-records-schema": ("open", "open", "open", "open", "open"),
+    **dict.fromkeys(
+        ("building-file-create", "building-file-detail"), ("log in", "refused", "refused", "refused", "open")
+    ),
+    **dict.fromkeys(
+        ("building-file-take-over", "building-file-discard"), ("log in", "refused", "refused", "refused", "elsewhere")
+    ),
     **dict.fromkeys(("calendar", "calendar-file"), ("log in", "open", "open", "open", "open")),
     **dict.fromkeys(
         ("calendar-link-make", "calendar-link-take-away"),
@@ -249,6 +258,11 @@ ARGUMENTS = {
     **dict.fromkeys(
         ("certificate-check", "certificate-check-file", "certificate-check-building"),
         lambda town: [town.certificate.token],
+    ),
+    **dict.fromkeys(("building-records", "building-records-json"), lambda town: [town.hall.slug]),
+    **dict.fromkeys(
+        ("building-file-detail", "building-file-take-over", "building-file-discard"),
+        lambda town: [stage(name="hall.json", content=b"{}", by=town.people["office"]).pk],
     ),
     "calendar-read": lambda town: [make_calendar_link(person=town.people["manager"])],
     "certificate-link-create": lambda town: [town.certificate.number],
