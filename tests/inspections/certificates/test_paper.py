@@ -1,6 +1,7 @@
 """The certificate on paper: what the database says, readable by a person, by a machine and in twenty years."""
 
 import json
+import re
 import shutil
 import subprocess
 
@@ -118,6 +119,24 @@ def test_what_is_wrong_and_what_was_not_tested_stand_before_the_list_of_readings
         text.index(words) for words in ("Vent V1 stuck half open.", "Exceptions: not tested", "Readings", "3.08 years")
     ]
     assert order == sorted(order)
+
+
+def test_a_long_first_sheet_goes_on_to_the_next_and_nothing_is_cut(town):
+    lost = [{"kind": "fault", "since": "2026-01-02", "place": "V1", "planned_end": "", "meanwhile": ""}] * 80
+    named = [f"Measure-{n}" for n in range(80)]
+    town.certificate.statement |= {
+        "out_of_service": [row | {"what": f"Fault-{n}"} for n, row in enumerate(lost)],
+        "conclusion": {"state": "impaired", "sentence": "Impaired.", "measures": [f"{one} of many." for one in named]},
+    }
+    pdf = certificate_pdf(town.certificate)
+    assert set(named) | {f"Fault-{n}" for n in range(80)} <= words_above_the_title_block(pdf)
+
+
+def words_above_the_title_block(pdf):
+    boxes = subprocess.run(["pdftotext", "-bbox", "-", "-"], input=pdf, capture_output=True, check=True).stdout.decode()
+    ends = {float(y) for y in re.findall(r'yMin="([\d.]+)"[^>]*>Sheet</word>', boxes)}
+    words = re.findall(r'yMax="([\d.]+)">([^<]+)</word>', boxes)
+    return {word for y, word in words if float(y) < min(ends)}
 
 
 def reading(tag, storey, **fields):
