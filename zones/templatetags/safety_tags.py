@@ -4,7 +4,6 @@ from django import template
 from django.utils.html import format_html_join
 from django.utils.safestring import mark_safe
 
-from zones.engineering.hazards import Hazard
 from zones.engineering.power_order import BEFORE_A_GUARD_COMES_OFF
 
 register = template.Library()
@@ -19,12 +18,6 @@ def hazard_marks(hazards):
         ((one.sign, one.words) for one in hazards),
     )
     return marks and mark_safe(f'<span class="hazards">{marks}</span>')  # noqa: S308 built of escaped parts
-
-
-@register.simple_tag
-def every_hazard():
-    """All classes of hazard, for a legend."""
-    return tuple(Hazard)
 
 
 @register.simple_tag
