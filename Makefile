@@ -68,6 +68,7 @@ THE_SAME_ON_ANY_DATABASE := tests/upgrade $(wildcard tests/*/*/test_*pages.py) t
 	tests/zones/calculators tests/mutants tests/inspections/calendars tests/inspections/reading_links \
 	tests/inspections/certificates/test_signed_papers.py \
 	tests/inspections/demo/test_design.py tests/inspections/demo/test_dates.py \
+	tests/inspections/open_records/test_ifc.py tests/inspections/open_records/test_schema.py tests/inspections/open_records/test_handover_workbook.py \
 	tests/inspections/demo/test_interrupted.py tests/sites_registry/test_data_folder.py \
 	tests/sites_registry/test_make.py \
 	tests/sites_registry/test_plain_words.py tests/sites_registry/test_requirements.py \
@@ -81,7 +82,7 @@ THE_SAME_ON_ANY_DATABASE := tests/upgrade $(wildcard tests/*/*/test_*pages.py) t
 # signed, registers that are backed up and moved.
 WALKS := tests/browser tests/inspections/demo tests/access/test_urls.py tests/queries \
 	tests/zones/small_systems/test_on_data_link.py tests/kinds/test_made_up_kind.py tests/sites_registry/test_start_summary.py \
-	tests/inspections/verification tests/inspections/certificates/test_signed_papers.py tests/sites_registry/backups
+	tests/inspections/verification tests/inspections/certificates/test_signed_papers.py tests/sites_registry/backups tests/inspections/open_records/test_ifc.py
 
 # Moments at which dates go wrong, and a zone of the machine: midnight on either side, New Year, 29 February, both changes
 # of summer time, of which one gives an hour twice. Then what is tested at each, and the whole demo at one.

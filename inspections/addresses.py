@@ -59,6 +59,8 @@ urlpatterns = [
     # open formats
     path("buildings/<slug:slug>/open-formats/", open_records.building_records, name="building-records"),
     path("buildings/<slug:slug>/records.json", open_records.building_records_json, name="building-records-json"),
+    path("buildings/<slug:slug>/lists-for-operation.xlsx", open_records.building_workbook, name="building-workbook"),
+    path("buildings/<slug:slug>/building.ifc", open_records.building_ifc, name="building-ifc"),
     path("schemas/building-records-1.json", open_records.building_records_schema, name="building-records-schema"),
     path("building-files/", open_records.BuildingFileCreate.as_view(), name="building-file-create"),
     path("building-files/<int:pk>/", open_records.building_file_detail, name="building-file-detail"),

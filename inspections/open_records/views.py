@@ -9,6 +9,9 @@ from django.views.decorators.http import require_GET, require_POST, require_safe
 
 from inspections.models import BuildingFile
 from inspections.open_records.forms import LIMIT_MB, BuildingFileForm
+from inspections.open_records.handover_workbook import handover_workbook
+from inspections.open_records.ifc_model import NoLibrary, ifc_of
+from inspections.open_records.ifc_model import is_there as ifc_library_is_there
 from inspections.open_records.reading import NotTakenOver
 from inspections.open_records.schema import PUBLISHED
 from inspections.open_records.tables import LEFT_OUT
@@ -17,6 +20,7 @@ from inspections.open_records.writing import as_json, records_of
 from sites_registry.access import Role, for_roles
 from sites_registry.downloads import download, file_name
 from sites_registry.models import Building
+from sites_registry.spreadsheets import XLSX_TYPE
 from sites_registry.views.base import FormPage
 
 MOST_SHOWN = 20
@@ -35,7 +39,7 @@ def _name(building, words, extension):
 @require_GET
 def building_records(request, slug):
     """What each open format holds of the building, and what it does not."""
-    context = {"building": _building(request, slug), "left_out": LEFT_OUT}
+    context = {"building": _building(request, slug), "left_out": LEFT_OUT, "has_ifc": ifc_library_is_there()}
     return render(request, "inspections/open_records/building_records.html", context)
 
 
@@ -45,6 +49,26 @@ def building_records_json(request, slug):
     building = _building(request, slug)
     content = as_json(records_of(building, by=request.user))
     return download(content, "application/json", _name(building, "records", "json"))
+
+
+@for_roles(Role.OFFICE, Role.MANAGER)
+@require_GET
+def building_workbook(request, slug):
+    building = _building(request, slug)
+    content = handover_workbook(building, timezone.now())
+    return download(content, XLSX_TYPE, _name(building, "lists-for-operation", "xlsx"))
+
+
+@for_roles(Role.OFFICE, Role.MANAGER)
+@require_GET
+def building_ifc(request, slug):
+    """The building as IFC 4; the page that says why where the library is not installed."""
+    building = _building(request, slug)
+    try:
+        content = ifc_of(building)
+    except NoLibrary:
+        return redirect("building-records", slug)
+    return download(content, "application/x-step", _name(building, "building", "ifc"))
 
 
 @login_not_required

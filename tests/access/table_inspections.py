@@ -55,7 +55,10 @@ EXPECTED = {
         ("open", "open", "open", "open", "open"),
     ),
     "verification-list": ("log in", "refused", "refused", "refused", "open"),
-    **dict.fromkeys(("building-records", "building-records-json"), ("log in", "hidden", "open", "refused", "open")),
+    **dict.fromkeys(
+        ("building-records", "building-records-json", "building-workbook", "building-ifc"),
+        ("log in", "hidden", "open", "refused", "open"),
+    ),
     "building-records-schema": ("open", "open", "open", "open", "open"),
     **dict.fromkeys(
         ("building-file-create", "building-file-detail"), ("log in", "refused", "refused", "refused", "open")
@@ -259,7 +262,10 @@ ARGUMENTS = {
         ("certificate-check", "certificate-check-file", "certificate-check-building"),
         lambda town: [town.certificate.token],
     ),
-    **dict.fromkeys(("building-records", "building-records-json"), lambda town: [town.hall.slug]),
+    **dict.fromkeys(
+        ("building-records", "building-records-json", "building-workbook", "building-ifc"),
+        lambda town: [town.hall.slug],
+    ),
     **dict.fromkeys(
         ("building-file-detail", "building-file-take-over", "building-file-discard"),
         lambda town: [stage(name="hall.json", content=b"{}", by=town.people["office"]).pk],

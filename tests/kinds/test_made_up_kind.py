@@ -16,6 +16,7 @@ END_OF_TABLE = "    ),\n)\n"
 MADE_UP = """    ),
     KindFacts(
         value="moonlight_detector",
+        ifc=("IfcSensor", "LIGHTSENSOR"),
         label="moonlight detector",
         tag_prefix="MOON",
         has_unit=True,

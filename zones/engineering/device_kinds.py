@@ -30,6 +30,7 @@ def words(text: str) -> tuple[str, ...]:
 KINDS = table_of(
     KindFacts(
         value="control_panel",
+        ifc=("IfcUnitaryControlElement", "ALARMPANEL"),
         label="control panel",
         tag_prefix="P",
         has_unit=True,
@@ -66,6 +67,7 @@ KINDS = table_of(
     ),
     KindFacts(
         value="actuator",
+        ifc=("IfcActuator", "ELECTRICACTUATOR"),
         label="actuator",
         tag_prefix="M",
         has_unit=True,
@@ -102,6 +104,7 @@ KINDS = table_of(
     ),
     KindFacts(
         value="manual_call_point",
+        ifc=("IfcAlarm", "MANUALPULLBOX"),
         label="manual call point",
         tag_prefix="CP",
         has_unit=True,
@@ -135,6 +138,7 @@ KINDS = table_of(
     ),
     KindFacts(
         value="smoke_detector",
+        ifc=("IfcSensor", "SMOKESENSOR"),
         label="smoke detector",
         tag_prefix="SD",
         has_unit=True,
@@ -167,6 +171,7 @@ KINDS = table_of(
     ),
     KindFacts(
         value="heat_detector",
+        ifc=("IfcSensor", "HEATSENSOR"),
         label="heat detector",
         tag_prefix="HD",
         has_unit=True,
@@ -197,6 +202,7 @@ KINDS = table_of(
     ),
     KindFacts(
         value="ventilation_switch",
+        ifc=("IfcSwitchingDevice", "MOMENTARYSWITCH"),
         label="ventilation switch",
         tag_prefix="VS",
         has_unit=True,
@@ -230,6 +236,7 @@ KINDS = table_of(
     ),
     KindFacts(
         value="rain_sensor",
+        ifc=("IfcSensor", "MOISTURESENSOR"),
         label="rain sensor",
         tag_prefix="RS",
         has_unit=True,
@@ -257,6 +264,7 @@ KINDS = table_of(
     ),
     KindFacts(
         value="wind_sensor",
+        ifc=("IfcSensor", "WINDSENSOR"),
         label="wind sensor",
         tag_prefix="WS",
         has_unit=True,
@@ -287,6 +295,7 @@ KINDS = table_of(
     ),
     KindFacts(
         value="fire_alarm_interface",
+        ifc=("IfcController", "TWOPOSITION"),
         label="fire alarm interface",
         tag_prefix="FA",
         has_unit=True,
@@ -318,6 +327,7 @@ KINDS = table_of(
     ),
     KindFacts(
         value="fire_service_control",
+        ifc=("IfcSwitchingDevice", "SELECTORSWITCH"),
         label="fire service control",
         tag_prefix="FS",
         has_unit=True,
@@ -351,6 +361,7 @@ KINDS = table_of(
     ),
     KindFacts(
         value="indicator",
+        ifc=("IfcAlarm", "LIGHT"),
         label="indicator or sounder",
         tag_prefix="IN",
         has_unit=True,
@@ -382,6 +393,7 @@ KINDS = table_of(
     ),
     KindFacts(
         value="battery",
+        ifc=("IfcElectricFlowStorageDevice", "BATTERY"),
         label="battery",
         tag_prefix="G",
         has_unit=True,
@@ -407,6 +419,7 @@ KINDS = table_of(
     ),
     KindFacts(
         value="junction_box",
+        ifc=("IfcJunctionBox", "POWER"),
         label="junction box",
         tag_prefix="JB",
         has_unit=False,

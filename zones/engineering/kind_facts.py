@@ -86,18 +86,20 @@ NOT_SAID = _NotSaid()
 class KindFacts:
     """A kind of device. Raises IncompleteKind where a fact is not said.
 
-    `value` is what the database holds and never changes. `needed_figures`: fields of a product model that a check
-    needs. `hangs_on`: runs that it may hang on; `belongs_on`: the one it lacks while it is on none. `needs_zone`:
-    a position of it without a smoke zone is unfinished. `is_wired`: it has terminals that lead to a panel, so one
-    without a panel lacks its wiring. `is_electronic`: it draws current all the time; where that is not known, nothing
-    is said of the standby time. `line_role`: what it is to a monitored line. `input_kind`: what it tells the panel,
-    ``None``: nothing. `input_functions`: what the inputs do to which a small system wires it. `is_mixed_up`: two of
-    one model are taken for each other, so each must be told apart. `papers`: kinds of file that a hand-over needs of
-    its model. `patterns`: usual wiring patterns by variant, "" where there is one only. `label_words`: its name in
-    the languages of LABEL_LANGUAGES.
+    `value` is what the database holds and never changes. `ifc`: entity and predefined type of IFC 4.
+    `needed_figures`: fields of a product model that a check needs. `hangs_on`: runs that it may hang on;
+    `belongs_on`: the one it lacks while it is on none. `needs_zone`: a position of it without a smoke zone is
+    unfinished. `is_wired`: it has terminals that lead to a panel, so one without a panel lacks its wiring.
+    `is_electronic`: it draws current all the time; where that is not known, nothing is said of the standby time.
+    `line_role`: what it is to a monitored line. `input_kind`: what it tells the panel, ``None``: nothing.
+    `input_functions`: what the inputs do to which a small system wires it. `is_mixed_up`: two of one model are
+    taken for each other, so each must be told apart. `papers`: kinds of file that a hand-over needs of its model.
+    `patterns`: usual wiring patterns by variant, "" where there is one only. `label_words`: its name in the
+    languages of LABEL_LANGUAGES.
     """
 
     value: str
+    ifc: tuple[str, str] = NOT_SAID
     label: str = NOT_SAID
     tag_prefix: str = NOT_SAID
     has_unit: bool = NOT_SAID
