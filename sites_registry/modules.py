@@ -1,4 +1,4 @@
-"""Which scripts a module imports, so that a page asks for all of them at once: one after the other takes long."""
+"""What a script or a sheet will ask for, so that a page asks for all of it at once: one after the other takes long."""
 
 import re
 from functools import lru_cache
@@ -7,6 +7,8 @@ from posixpath import dirname, join, normpath
 from django.contrib.staticfiles import finders
 
 _IMPORT = re.compile(r"""^import\s+(?:[^"';]*?\sfrom\s+)?["'](\.{1,2}/[^"']+)["']""", re.MULTILINE)
+
+_TYPEFACE = re.compile(r"""url\("(\.\./[^"]+-latin-\d+-normal\.woff2)"\)""")
 
 
 @lru_cache
@@ -21,6 +23,16 @@ def modules_of(name):
     return tuple(found)
 
 
+@lru_cache
+def typefaces_of(sheet):
+    """Names of the typefaces that a sheet sets plain English in."""
+    return tuple(_named_in(sheet, _TYPEFACE))
+
+
 def _imports(name):
+    return _named_in(name, _IMPORT)
+
+
+def _named_in(name, pattern):
     with open(finders.find(name), encoding="utf-8") as file:
-        return dict.fromkeys(normpath(join(dirname(name), path)) for path in _IMPORT.findall(file.read()))
+        return dict.fromkeys(normpath(join(dirname(name), path)) for path in pattern.findall(file.read()))

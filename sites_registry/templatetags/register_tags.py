@@ -10,7 +10,7 @@ from django.utils.safestring import mark_safe
 
 from sites_registry import words
 from sites_registry.forms.layout import layout_of
-from sites_registry.modules import modules_of
+from sites_registry.modules import modules_of, typefaces_of
 from sites_registry.navigation import links_of, pages_beside
 from sites_registry.siblings import siblings_of
 from sites_registry.states import answer_mark, state_mark
@@ -104,6 +104,13 @@ def ask_for_modules(*names):
     modules = dict.fromkeys(module for name in names for module in modules_of(name))
     urls = ((staticfiles_storage.url(name),) for name in modules)
     return format_html_join("", '<link rel="modulepreload" href="{}">', urls)
+
+
+@register.simple_tag
+def ask_for_typefaces():
+    """Links by which a browser has the typefaces before it lays a page out, which it would do anew for each."""
+    urls = ((staticfiles_storage.url(name),) for name in typefaces_of("css/tokens.css"))
+    return format_html_join("", '<link rel="preload" as="font" type="font/woff2" href="{}" crossorigin>', urls)
 
 
 @register.simple_tag

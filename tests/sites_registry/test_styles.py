@@ -77,6 +77,7 @@ def words_of_the_sources():
     words = set(re.findall(r"[A-Za-z][\w-]*", text))
     for template in styles.templates().values():
         words |= styles.names_given(template)[0]
+        words |= set(" ".join(re.findall(r"{% block body_class %}(.*?){% endblock %}", template)).split())
         text += template
     return words, tuple(set(re.findall(r"[A-Za-z][\w-]*-(?=\{)", text)))
 

@@ -25,13 +25,14 @@ const counted = (number, noun) => `${number} ${noun}${number === 1 ? "" : "s"}`;
 
 /** How far a stop {total, done, failed, notAccessible} is: as the register said when its page was made, with what was given here on top. */
 export function standing(stop, here) {
+  const [total, done, failed, notAccessible] = [stop.total, stop.done, stop.failed, stop.notAccessible].map(Number);
+  if (!here.length) return { total, done, failed, notAccessible }; // most of hundreds
   const answered = (outcome) => new Set(here.filter((entry) => entry.answer.outcome === outcome).map((entry) => entry.answer.test_point));
-  const total = Number(stop.total);
   return {
     total,
-    done: Math.min(total, Number(stop.done) + newlyDone(here)),
-    failed: Number(stop.failed) + answered("fail").size,
-    notAccessible: Number(stop.notAccessible) + answered("not_accessible").size,
+    done: Math.min(total, done + newlyDone(here)),
+    failed: failed + answered("fail").size,
+    notAccessible: notAccessible + answered("not_accessible").size,
   };
 }
 
@@ -53,16 +54,19 @@ function showRemaining(entries) {
   line.textContent = `${left} of ${line.dataset.of} remaining`;
 }
 
+let isShown = false; // whether anything on this page was brought up to date
 const asMade = new WeakMap(); // as the register made it, each row that something was shown in
 
 /** Bring the rows of the walk, their storeys, or the pins of a plan, up to date with what was given here. */
 export function showStops(entries, outcomes) {
+  if (!entries.length && !isShown && !location.search) return; // it stands as the register made it
+  isShown = true;
   const byPage = new Map();
   for (const entry of entries) byPage.set(entry.href, [...(byPage.get(entry.href) ?? []), entry]);
   const shown = [];
   const stops = new Map();
   for (const row of document.querySelectorAll(".stops > [data-total], .plan-pin[data-total]")) {
-    const here = byPage.get(new URL(row.querySelector("a").getAttribute("href"), location.href).pathname) ?? [];
+    const here = (byPage.size && byPage.get(new URL(row.querySelector("a").getAttribute("href"), location.href).pathname)) || [];
     const stop = standing(row.dataset, here);
     stops.set(row, stop);
     if (!here.length) {
