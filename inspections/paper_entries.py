@@ -3,12 +3,17 @@
 from inspections.certificates.papers import certificate_asked_for
 from inspections.commissioning.document import plan_asked_for
 from inspections.defects.document import sheet_asked_for
+from inspections.defects.quotation import quotation_asked_for
 from inspections.hand_overs.document import list_asked_for
+from inspections.hand_overs.fire_safety_information import checklist_asked_for
 from inspections.hand_overs.whole_file import file_asked_for
+from inspections.log_book.document import extract_asked_for
 from inspections.models import Certificate, Defect, HandOver, Visit
 from inspections.sign_offs.document import notice_asked_for
 from inspections.visit_pages import report
+from inspections.visit_pages.method_statement import statement_asked_for
 from inspections.wiring_schedules import document as wiring
+from sites_registry.access import STAFF_ROLES
 from sites_registry.documents.papers import BUILDING, File, Paper, Subject
 from zones.paper_entries import PANEL
 
@@ -84,7 +89,34 @@ PAPERS = (
         holds="What was reported, tested and done, entry by entry.",
         of=BUILDING,
         page="log-book",
+        files=(File(make=extract_asked_for),),
+        folder="other",
         filed=150,
+    ),
+    Paper(
+        key="remedial-quotation",
+        title="Quotation for remedial work",
+        holds="Open defects by class, with place, proposed remedy and lines for the prices.",
+        of=BUILDING,
+        files=(File(make=quotation_asked_for),),
+        roles=STAFF_ROLES,
+        filed=152,
+    ),
+    Paper(
+        key="fire-safety-information",
+        title="Fire-safety information",
+        holds="A checklist for hand-over that names what is not there.",
+        of=BUILDING,
+        files=(File(make=checklist_asked_for),),
+        folder="other",
+        filed=145,
+    ),
+    Paper(
+        key="method-statement",
+        title="Method statement and permit",
+        of=VISIT,
+        files=(File(make=statement_asked_for, url_name="method-statement", address="method-statement.pdf"),),
+        filed=4,
     ),
     Paper(
         key="visit-report",

@@ -126,9 +126,12 @@ def test_a_blank_paper_is_given_out_and_not_handed_over(enter, as_, town):
     assert papers()["moon-chart"].make_for_hand_over(town.hall, None) is None
 
 
-def test_a_manager_is_kept_from_no_paper_but_the_material_list():
+def test_a_manager_is_kept_from_no_paper_but_the_material_list_and_quotations():
     """Written out, so that a slip in an entry cannot change what the tests of access expect."""
-    assert {paper.key for paper in papers().values() if "manager" not in paper.roles} == {"material-list"}
+    assert {paper.key for paper in papers().values() if "manager" not in paper.roles} == {
+        "material-list",
+        "remedial-quotation",
+    }
 
 
 def test_each_paper_of_a_hand_over_lies_in_a_folder_that_there_is():
