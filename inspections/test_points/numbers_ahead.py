@@ -5,23 +5,39 @@ test point. All are exact in a browser.
 """
 
 import json
+from collections import Counter
 from hashlib import sha256
 
 CHECKS = 1_000_000  # more than a register has
 STEPS = 2**52  # beyond it are steps; below, a position and a check
 STEP_BITS = 51
+NUMBERED = "step-"  # begin of codes that a plan makes of the place of a step in it
 
 
 def number_ahead(position_pk, check_pk):
     return -(position_pk * CHECKS + check_pk)
 
 
-def step_number_ahead(point, step):
-    """Of a test point with a step of a plan: of all that it says, so that an answer never stands at another step."""
-    said = [point.position_id, point.code, point.title, point.instruction, point.expected, point.quantity, point.unit]
-    text = json.dumps([*said, step.must, step.must_not, step.moves], sort_keys=True)
-    digest = int.from_bytes(sha256(text.encode()).digest()[:8])
-    return -(STEPS + (digest >> (64 - STEP_BITS)))
+def step_numbers_ahead(points, steps):
+    """Of test points with a step of a plan, in the order of the plan: each of all that it says, wherever it stands.
+
+    A step that was put in before it changes nothing of it. Steps that say the same at one place are told apart by which
+    of how many they are: if one more came, or one fell away, an answer could be of either, and is of none.
+    """
+    said = [_said(point, step) for point, step in zip(points, steps, strict=True)]
+    alike, before, numbers = Counter(said), Counter(), []
+    for text in said:
+        before[text] += 1
+        digest = int.from_bytes(sha256(f"{text} {before[text]} of {alike[text]}".encode()).digest()[:8])
+        numbers.append(-(STEPS + (digest >> (64 - STEP_BITS))))
+    return numbers
+
+
+def _said(point, step):
+    code = "" if point.code.startswith(NUMBERED) else point.code
+    said = [step.plan.panel_id, point.position_id, code, point.title, point.instruction, point.expected]
+    said += [point.quantity, point.unit, step.must, step.must_not, step.moves]
+    return json.dumps(said, sort_keys=True)
 
 
 def made_of(visit, numbers):
@@ -43,6 +59,7 @@ def _made_of_steps(visit, numbers):
     asked = {number for number in numbers if number <= -STEPS}
     if not asked:
         return {}
-    points = visit.test_points.filter(planned_step__isnull=False).select_related("planned_step")
-    found = {step_number_ahead(point, point.planned_step): point.pk for point in points}
-    return {number: pk for number, pk in found.items() if number in asked}
+    points = visit.test_points.filter(planned_step__isnull=False).select_related("planned_step__plan")
+    points = list(points.order_by("planned_step__plan__panel", "planned_step__number"))
+    found = step_numbers_ahead(points, [point.planned_step for point in points])
+    return {number: point.pk for number, point in zip(found, points, strict=True) if number in asked}

@@ -17,7 +17,7 @@ from inspections.models.test_points import Leg
 from inspections.test_points.limits import LimitsHere
 from inspections.test_points.making import points_of
 from inspections.test_points.missed import positions_missed_before
-from inspections.test_points.numbers_ahead import number_ahead, step_number_ahead
+from inspections.test_points.numbers_ahead import number_ahead, step_numbers_ahead
 from inspections.visits.alike import grouped
 from inspections.visits.edits import VisitRefused, set_out
 from inspections.visits.walk import Stop, Walk
@@ -49,8 +49,12 @@ class Ahead:
         if self.visit.kind == VisitKind.COMMISSIONING:
             self._take_plans()
         for point in self._points:
-            step = self._steps.get(id(point))
-            point.pk = step_number_ahead(point, step) if step else number_ahead(point.position_id, point.check_of_id)
+            if id(point) not in self._steps:
+                point.pk = number_ahead(point.position_id, point.check_of_id)
+        steps = list(self._steps.values())  # panel by panel, in the order of its plan
+        points = [step.test_point for step in steps]
+        for point, number in zip(points, step_numbers_ahead(points, steps), strict=True):
+            point.pk = number
 
     def _take_plans(self):
         for point in self._points:
