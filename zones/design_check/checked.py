@@ -11,8 +11,6 @@ from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from itertools import islice
 
-from django.utils import timezone
-
 from sites_registry.read_once import is_reading_once, read_once
 from zones import engineering
 from zones.design_basis.practice import current_practice, practice_of_panel
@@ -200,7 +198,7 @@ def _made(records: PanelRecords, *, with_others=False) -> _Made:
         units=tuple(_units(records, zones)),
         opening_causes=records.causes,
         others=tuple(_made(one).design for one in records.others) if with_others else (),
-        assessed_on=timezone.localdate(),
+        assessed_on=records.read_on,
     )
     return _Made(design, [*findings, *_record_findings(records)])
 
@@ -208,7 +206,8 @@ def _made(records: PanelRecords, *, with_others=False) -> _Made:
 def _releases(records, zones):
     loose = [position for position in records.positions if position.smoke_zone_id is None]
     for position in [*records.in_zones, *loose]:
-        yield engineering.ReleaseDevice(position.tag, KIND_LABELS[position.kind], _zone_at(position, zones))
+        if position.kind not in DRIVES:  # what moves a vent releases nothing
+            yield engineering.ReleaseDevice(position.tag, KIND_LABELS[position.kind], _zone_at(position, zones))
 
 
 def _zone_at(position, zones):

@@ -202,9 +202,7 @@ def device_of(refused, position, cables, sheets=None):
     Args:     sheets: as for :func:`actuator_of`.
     """
     tag, model, sheets = position.tag, position.model_here, {} if sheets is None else sheets
-    lengths = [known(refused, cable.tag, "length_m", cable.length_m) for cable in cables]
-    conductors = [conductor_of(refused, cable) for cable in cables]
-    complete = bool(cables) and None not in lengths and None not in conductors
+    length_m, conductor = _way_of(refused, cables)
     key = position.kind, model and model.id
     alike = sheets.get(key)
     if alike is None:
@@ -217,10 +215,21 @@ def device_of(refused, position, cables, sheets=None):
     return renamed(
         alike,
         name=f"device {tag}" if tag == PANEL_TERMINALS else tag,
-        length_m=sum(lengths) if cables and None not in lengths else None,
-        # Several sections on the way: the thinnest counts for all of it.
-        conductor=max(conductors, key=lambda one: one.ohm_per_km) if complete else None,
+        length_m=length_m,
+        conductor=conductor,
     )
+
+
+def _way_of(refused, cables):
+    """Length m and conductor of the cables to a device, None where one is not known; the thinnest counts for all."""
+    lengths = [known(refused, cable.tag, "length_m", cable.length_m) for cable in cables]
+    conductors = [conductor_of(refused, cable) for cable in cables]
+    if len(cables) == 1:
+        return (*lengths, None if lengths[0] is None else conductors[0])
+    length_m = None if not cables or None in lengths else sum(lengths)
+    if length_m is None or None in conductors:
+        return length_m, None
+    return length_m, max(conductors, key=attrgetter("ohm_per_km"))
 
 
 def _of_line(refused, tag, kind, model):

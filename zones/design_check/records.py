@@ -5,8 +5,10 @@ Nothing is judged or computed here: see design_check.py, which turns these rows 
 
 from collections import defaultdict
 from dataclasses import dataclass, field
+from datetime import date
 
 from django.db.models import Count, Q
+from django.utils import timezone
 
 from zones.design_check.rows import COLUMNS_OF, ROW_OF, CableRow, as_stored, with_models
 from zones.models import (
@@ -72,6 +74,7 @@ class PanelRecords:
     # What it is and model pk → engineering's of its data sheet, once it is made; of all panels that are read together
     data_sheets: dict = field(default_factory=dict)
     causes: tuple | None = None  # what opens on smoke (smoke_causes.py), where an inlet asks for it
+    read_on: date | None = None  # the day for which ages are judged
 
     @property
     def model(self):
@@ -92,8 +95,8 @@ def read_panels(panels, *, whole_buildings=False):
     Three more where devices of their zones are wired to other panels. The panel's own position gets `model_here`.
     """
     panels = list(panels.select_related("building__design_basis", "position").order_by("building", "position__tag_key"))
-    sheets = {}
-    records = {panel.pk: PanelRecords(panel, data_sheets=sheets) for panel in panels}
+    sheets, today = {}, timezone.localdate()
+    records = {panel.pk: PanelRecords(panel, data_sheets=sheets, read_on=today) for panel in panels}
     keys = list(records)
     if not keys:
         return []

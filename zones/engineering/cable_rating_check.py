@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Callable, Iterable
-from functools import partial
+from functools import lru_cache, partial
 from typing import NamedTuple
 
 from zones.engineering.cable_ratings import least_rating_a
@@ -145,10 +145,16 @@ def rating_findings(
         return []  # said with the voltage
     if one.is_over or one.is_sure:
         return [verdict_when_read(code, name, one.is_sure, lambda: _rating_told(name, one, during, remedy))]
-    laying = one.run.laying.usual(practice.usual_ambient_c, practice.usual_grouped)
-    usual_a = rounded_down(least_rating_a(one.run.conductor, laying, one.run.cores_per_pole), 2)
+    laying, usual_a = _as_usual(one.run.laying, one.run.conductor, one.run.cores_per_pole, practice)
     severity = Severity.NOTE if one.current_a <= usual_a else Severity.MISSING
     return [when_read(code, severity, name, lambda: _not_known(name, one, laying, usual_a, during))]
+
+
+@lru_cache(maxsize=1024)  # few kinds of cable in a portfolio
+def _as_usual(laying, conductor, cores_per_pole, practice):
+    """The laying with a firm's own figures where it is not known, and what it is rated then, A, rounded down."""
+    usual = laying.usual(practice.usual_ambient_c, practice.usual_grouped)
+    return usual, rounded_down(least_rating_a(conductor, usual, cores_per_pole), 2)
 
 
 def _rating_told(name: str, one: RatedRun, during: Callable, remedy: str) -> Finding:

@@ -21,7 +21,7 @@ from zones.engineering.findings import (
 )
 from zones.engineering.load_kinds import over_kinds
 from zones.engineering.operation import DISCHARGED, MAINS, SolvedCircuit, is_known, solve_circuit
-from zones.engineering.quantities import questioned, rounded_down, rounded_up, unusual
+from zones.engineering.quantities import QUANTITIES, questioned, rounded_down, rounded_up
 from zones.engineering.sources import (
     ASTM_B258,
     DATA_SHEET,
@@ -40,7 +40,7 @@ _FIRE_FORMULA = (
     "; in the fire resistance × (T/293 K)^1.16 (German functional-integrity practice, from memory), T after so many "
     "minutes by the standard temperature-time curve (EN 1363-1:2020, from memory)"
 )
-_OF_RUN = (("length", "length_m"), ("hot_length", "hot_length_m"))
+_LENGTH, _HOT_LENGTH = QUANTITIES["length"], QUANTITIES["hot_length"]
 _CODES = {
     (False, False): "cable.voltage",
     (True, False): "cable.voltage_starting",
@@ -259,8 +259,7 @@ def _large_drop(model: CircuitModel, answers: list[CircuitVoltages]) -> list[Fin
     for answer in answers:
         if answer.volts is None:
             return []
-        source_v = answer.condition.source_v
-        least_v = min(answer.at_actuators_v)
+        source_v, least_v = answer.condition.source_v, answer.least_v
         drop = 1 - least_v / source_v
         if drop > limit:
             name = model.circuit.actuators[answer.at_actuators_v.index(least_v)].name
@@ -338,7 +337,7 @@ def _questions(circuit: ActuatorCircuit) -> list[Finding]:
         questioned("fire_minutes", circuit.fire_minutes, field="minutes in the fire"),
     ]
     for run in circuit.runs:
-        if not unusual(_OF_RUN, run):
+        if _LENGTH.is_usual(run.length_m) and _HOT_LENGTH.is_usual(run.hot_length_m):
             continue
         sentences += [
             questioned("length", run.length_m, field="length_m", subject=run.name),

@@ -123,6 +123,11 @@ class CircuitVoltages:
         return [self.volts[place] for place in self.model.places]
 
     @derived
+    def least_v(self) -> float:
+        """At the actuator that gets least, V; ask only where `volts` are known."""
+        return min(self.at_actuators_v)
+
+    @derived
     def actuator_v(self) -> dict[str, float] | None:
         """Voltage at each actuator, V, by its name."""
         names = (one.name for one in self.model.circuit.actuators)
@@ -144,7 +149,7 @@ class CircuitVoltages:
         if self.volts is None:
             return False
         half_v = self.condition.source_v / 2
-        if min(self.at_actuators_v) >= half_v:
+        if self.least_v >= half_v:
             return True
         each = zip(self.model.circuit.actuators, self.at_actuators_v, strict=True)
         return all(volts >= half_v for one, volts in each if LoadModel.CONSTANT_POWER in one.kinds)

@@ -84,18 +84,17 @@ def check_circuit_end(circuit: ActuatorCircuit) -> Finding | None:
         )
     feeders = {run.fed_from for run in circuit.runs}
     ends = [one.name for one in circuit.actuators if one.at not in feeders]
-    inputs = (Figure("end-of-line modules", len(places)), Figure("actuators at an end", len(ends)))
     if len(places) != 1:
         words = (
             f"{subject} has {len(places)} end-of-line modules; it needs one, at {listed(ends) or 'its last actuator'}."
         )
-        return fail(code, subject, words, PRACTICE, inputs)
+        return fail(code, subject, words, PRACTICE, _end_figures(len(places), len(ends)))
     if places[0] not in ends:
         words = (
             f"{subject} has its end-of-line module at {places[0]}, which is not at an end of the cable. Move it to an "
             "end."
         )
-        return fail(code, subject, words, PRACTICE, inputs)
+        return fail(code, subject, words, PRACTICE, _end_figures(1, len(ends)))
     branches = len({one.at for one in circuit.actuators if one.at not in feeders})
     if branches > 1:
         words = (
@@ -103,14 +102,17 @@ def check_circuit_end(circuit: ActuatorCircuit) -> Finding | None:
             "are "
             f"not monitored. Loop the cable through instead, if the panel's maker asks for it."
         )
-        return question(code, subject, words, PRACTICE, inputs)
-    return verdict_when_read(code, subject, True, partial(_end_told, code, subject, places[0], inputs))
+        return question(code, subject, words, PRACTICE, _end_figures(1, len(ends)))
+    return verdict_when_read(code, subject, True, partial(_end_told, code, subject, places[0], len(ends)))
 
 
-def _end_told(code, subject, place, inputs):
-    return meets(
-        code, subject, f"{subject} has one end-of-line module, at {place}, the end of its cable", PRACTICE, inputs
-    )
+def _end_told(code, subject, place, ends):
+    words = f"{subject} has one end-of-line module, at {place}, the end of its cable"
+    return meets(code, subject, words, PRACTICE, _end_figures(1, ends))
+
+
+def _end_figures(modules, ends):
+    return Figure("end-of-line modules", modules), Figure("actuators at an end", ends)
 
 
 def _end_in_box(circuit: ActuatorCircuit) -> Finding:

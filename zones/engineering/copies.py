@@ -12,7 +12,7 @@ def renamed(record, **changed):
     """
     made = object.__new__(type(record))
     # All at once: a frozen record is otherwise made field by field.
-    object.__setattr__(made, "__dict__", {**record.__dict__, **changed})
+    object.__setattr__(made, "__dict__", record.__dict__ | changed)
     return made
 
 

@@ -93,11 +93,11 @@ class _WordsWhenRead(Finding):
     __slots__ = ("_tell",)
 
     def __init__(self, code, severity, subject, tell):
-        keep = object.__setattr__  # one by one: a loop over them would take as long as all the rest
-        keep(self, "code", code)
-        keep(self, "severity", severity)
-        keep(self, "subject", subject)
-        keep(self, "_tell", tell)
+        # Past the guard of frozen records, slot by slot: a portfolio has two hundred of these a panel.
+        _set_code(self, code)
+        _set_severity(self, severity)
+        _set_subject(self, subject)
+        _set_tell(self, tell)
 
     def __getattr__(self, name):
         # Asked only for what is not there yet: the first that is read brings all the others.
@@ -111,6 +111,8 @@ class _WordsWhenRead(Finding):
         return getattr(self, name)
 
 
+_set_code, _set_severity, _set_subject = (getattr(Finding, name).__set__ for name in ("code", "severity", "subject"))
+_set_tell = _WordsWhenRead._tell.__set__
 _WORDS = tuple(one.name for one in fields(Finding) if one.name not in ("code", "severity", "subject"))
 
 

@@ -51,12 +51,12 @@ from zones.engineering.line_words import (
     range_in_words,
     span_in_words,
 )
-from zones.engineering.quantities import questions_about, unusual
+from zones.engineering.quantities import QUANTITIES, questions_about
 from zones.engineering.sources import DATA_SHEET, EN_54_2, EN_54_5, OHMS_LAW, PRACTICE
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 
 _OF_DEVICE = (("alarm_resistance", "alarm_ohm"), ("length", "length_m"), ("device_current", "quiescent_current_a"))
-_OF_CABLE = (("length", "length_m"),)
+_LENGTH = QUANTITIES["length"]
 _OF_ELEMENT = (("resistance", "resistance_ohm"), ("tolerance", "tolerance"))
 
 
@@ -359,7 +359,7 @@ def _meter_told(line, practice):
 def _questions(line: DetectionLine) -> list[Finding]:
     sentences = []
     for device in line.devices:
-        if device.is_unusual or unusual(_OF_CABLE, device):
+        if device.is_unusual or not _LENGTH.is_usual(device.length_m):
             sentences += questions_about(_OF_DEVICE, device, subject=device.name)
     for element in line.elements:
         sentences += questions_about(_OF_ELEMENT, element, subject="element")

@@ -63,6 +63,10 @@ class Quantity:
         start = "at least" if self.low_included else "greater than"
         return f"{start} {shown(self.low)} and at most {shown(self.high)}{_spaced(self.unit)}"
 
+    def is_usual(self, value: float | None) -> bool:
+        """Whether a figure is near to trade values; one that is not known is never questioned."""
+        return value is None or self.usual_low <= value <= self.usual_high
+
 
 _MM, _CM, _M_FOR_MM = ("mm", 0.001), ("cm", 0.01), ("m", 1000.0)
 _MILLIAMPERE = (("mA", 0.001),)

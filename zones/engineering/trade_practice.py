@@ -88,6 +88,10 @@ class TradePractice:
         if list(limits) != sorted(limits):
             raise QuantityError("resistance ranges", limits, "rising: short, alarm, normal, open")
 
+    def __hash__(self):
+        """Of a few figures: it is asked for every line and zone. Whether two are equal, all figures say."""
+        return hash((self.opening_limit_s, self.normal_low_ohm, self.normal_high_ohm, self.usual_ambient_c))
+
     @property
     def end_of_discharge_v(self) -> float:
         """Voltage of the whole battery set at the end of its discharge, where its leads reach the panel.
