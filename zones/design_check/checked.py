@@ -33,7 +33,7 @@ from zones.engineering.trade_practice import TradePractice
 from zones.models import ControlPanel, DeviceKind, EndPlace, SmokeZone
 from zones.models.kinds import DRIVES, WITHOUT_UNIT
 
-BUILDINGS_AT_ONCE = 20
+BUILDINGS_AT_ONCE = 50
 KIND_LABELS = dict(DeviceKind.choices)
 
 
@@ -98,7 +98,7 @@ def checked_building(building) -> CheckedBuilding:
 def checked_portfolio(buildings) -> Iterator[CheckedBuilding]:
     """Buildings (a queryset) one after another, by name; only a handful is in memory at a time."""
     practice = current_practice()
-    # Read some at a time: a building with one panel costs little more than the asking.
+    # Read some at a time: to ask for the records of one panel takes twice as long as to check it.
     rows = buildings.select_related("design_basis").order_by("name", "pk").iterator(chunk_size=200)
     while some := list(islice(rows, BUILDINGS_AT_ONCE)):
         yield from _checked(some, practice)

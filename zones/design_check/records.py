@@ -6,6 +6,7 @@ Nothing is judged or computed here: see design_check.py, which turns these rows 
 from collections import defaultdict
 from dataclasses import dataclass, field
 from datetime import date
+from operator import attrgetter
 
 from django.db.models import Count, Q
 from django.utils import timezone
@@ -224,14 +225,13 @@ def _add_legs(records, links, inputs, at_inputs):
 
 def _complete(known, positions):
     """Add the circuits, lines and zones of other panels that these positions name, and set the relations."""
-    for name, model in (
-        ("actuator_circuit", ActuatorCircuit),
-        ("detection_line", DetectionLine),
-        ("smoke_zone", SmokeZone),
+    for name, model, place in (
+        ("actuator_circuit", ActuatorCircuit, attrgetter("actuator_circuit_id")),
+        ("detection_line", DetectionLine, attrgetter("detection_line_id")),
+        ("smoke_zone", SmokeZone, attrgetter("smoke_zone_id")),
     ):
         rows = known[name]
-        wanted = {getattr(position, f"{name}_id") for position in positions} - {None} - set(rows)
-        if wanted:
+        if wanted := set(map(place, positions)) - {None} - set(rows):
             rows.update(model.objects.in_bulk(wanted))
     circuits, lines, zones = known["actuator_circuit"], known["detection_line"], known["smoke_zone"]
     for position in positions:

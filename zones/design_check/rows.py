@@ -6,6 +6,7 @@ Nothing is judged or computed here, and nothing of a row is turned that nobody l
 from collections import namedtuple
 from dataclasses import dataclass
 from decimal import Decimal
+from operator import attrgetter
 from typing import NamedTuple
 
 from django.db import connections
@@ -86,8 +87,14 @@ class CableRow(NamedTuple):
         return cls(None, "", *figures, *[None] * 6)
 
 
-# Vents and groups with every column, so that a figure added later is there too.
-COLUMNS_OF = {model: [field.attname for field in model._meta.concrete_fields] for model in (Vent, VentGroup)}
+# What a vent is beside its names and its place: all that engineering is told of it.
+VENT_NAMED_BY = ("id", "row_version", "smoke_zone_id", "tag", "declaration_reference")
+VENT_FIGURES = tuple(one.attname for one in Vent._meta.concrete_fields if one.attname not in VENT_NAMED_BY)
+# Vents and groups with every column, so that a figure added later is there too; the figures of a vent side by side.
+COLUMNS_OF = {
+    Vent: [*VENT_NAMED_BY, *VENT_FIGURES],
+    VentGroup: [field.attname for field in VentGroup._meta.concrete_fields],
+}
 ROW_OF = {
     model: type(
         f"{model.__name__}Row",
@@ -96,6 +103,16 @@ ROW_OF = {
     )
     for model, columns in COLUMNS_OF.items()
 }
+VENT_ROW = ROW_OF[Vent]
+_FIRST_FIGURE = 1 + len(VENT_NAMED_BY)
+
+
+def figures_of_vent(vent):
+    """What a vent is, in the order of VENT_FIGURES; of a row or of a record."""
+    return vent[_FIRST_FIGURE:-1] if type(vent) is VENT_ROW else _vent_figures(vent)
+
+
+_vent_figures = attrgetter(*VENT_FIGURES)
 OF_POSITION = (
     "pk",
     "tag",

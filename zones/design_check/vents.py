@@ -3,20 +3,17 @@
 from collections import namedtuple
 from contextlib import suppress
 from functools import lru_cache
-from operator import attrgetter
 
 from zones import engineering
 from zones.design_check.leaves import of_vent
+from zones.design_check.rows import VENT_FIGURES, figures_of_vent
 from zones.design_check.stored_figures import known, of_model
 from zones.engineering.copies import renamed
 from zones.engineering.quantities import QuantityError
 from zones.engineering.zone_areas import vent_area
 from zones.models import Vent
 
-# What a vent is beside its names: every other column, so that a figure added later tells vents apart, too.
-NAMED_BY = ("id", "row_version", "smoke_zone_id", "tag", "declaration_reference")
-_Figures = namedtuple("_Figures", [one.attname for one in Vent._meta.concrete_fields if one.attname not in NAMED_BY])
-_figures_of = attrgetter(*_Figures._fields)
+_Figures = namedtuple("_Figures", VENT_FIGURES)  # every one of them, so that one added later tells vents apart, too
 
 
 def vent_of(refused, vent, name, zone, movers, basis_loads=None):
@@ -27,7 +24,7 @@ def vent_of(refused, vent, name, zone, movers, basis_loads=None):
     """
     strokes = [of_model([], name, position.model_here, "stroke_mm") for position in movers]
     stroke_mm = min(strokes) if strokes and None not in strokes else None
-    what = _figures_of(vent), stroke_mm, len(movers), basis_loads
+    what = figures_of_vent(vent), stroke_mm, len(movers), basis_loads
     key = None if basis_loads is None else vent.pk
     alike = _alike(*what)
     return _made(refused, name, zone, key, *what) if alike is None else renamed(alike, name=name, zone=zone, key=key)
