@@ -351,6 +351,8 @@ def _stated(building, checked):
 
 def _sharing_a_vent(checked):
     """The panels that move a vent together with another: they are rare, and only they are solved once more."""
+    if len(checked) < 2:
+        return []
     vents = [
         {one.vent_key for circuit in panel.design.circuits for one in circuit.actuators} - {None} for panel in checked
     ]
@@ -363,7 +365,7 @@ def _unwired(checked):
     tags = [
         position.tag
         for position in checked.records.positions
-        if position.kind in DRIVES and position.actuator_circuit_id is None
+        if position.actuator_circuit_id is None and position.kind in DRIVES
     ]
     if not tags:
         return []

@@ -310,7 +310,10 @@ def zone_name(zone):
 
 def vent_names(vents):
     """Vent key → how findings call it: its tag, with its zone where the panel has that tag twice."""
-    times = Counter(vent.tag for vent in vents)
+    tags = {vent.pk: vent.tag for vent in vents}
+    if len(set(tags.values())) == len(tags):
+        return tags
+    times = Counter(tags.values())
     return {
         vent.pk: vent.tag if times[vent.tag] == 1 else f"{vent.tag} of zone {vent.smoke_zone.number}" for vent in vents
     }

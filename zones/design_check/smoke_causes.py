@@ -7,6 +7,7 @@ from zones.engineering.inlet_opening import OpeningCause
 from zones.models import CauseAndEffectRule, Vent
 from zones.models.kinds import facts_of
 
+INLET, BY_ACTUATOR = Vent.Purpose.INLET.value, Vent.OpenedBy.ACTUATOR.value
 Cause, Effect = CauseAndEffectRule.Cause, CauseAndEffectRule.Effect
 OPENING = (CauseAndEffectRule.Action.ON, CauseAndEffectRule.Action.OPEN)  # what a fire service control says, too
 OF_SMOKE = (InputKind.CALL_POINT, InputKind.DETECTOR, InputKind.FIRE_ALARM, InputKind.FIRE_SERVICE)
@@ -28,7 +29,7 @@ def add_causes(records):
 
 def is_driven_inlet(vent):
     """Whether an actuator opens this vent to let air in."""
-    return vent.purpose == Vent.Purpose.INLET and vent.opened_by == Vent.OpenedBy.ACTUATOR
+    return vent.purpose == INLET and vent.opened_by == BY_ACTUATOR
 
 
 def _causes_of(records, rules):

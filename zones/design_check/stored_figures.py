@@ -48,5 +48,7 @@ def of_model(refused, subject, model, name):
 
 def first_known(refused, subject, *candidates):
     """The first figure that is known of (field, value) pairs: the record's own before the data sheet."""
-    name, value = next(((name, value) for name, value in candidates if value is not None), (candidates[0][0], None))
-    return known(refused, subject, name, value)
+    for name, value in candidates:
+        if value is not None:
+            return known(refused, subject, name, value)
+    return None

@@ -1,9 +1,21 @@
 """Findings about the age of a standby battery: the day by which the set is to be replaced."""
 
 from datetime import date
+from functools import partial
 
 from zones.engineering.battery_life import life_years, read_date_code, replacement_due
-from zones.engineering.findings import Figure, Finding, Severity, counted, missing, note, question, verdict
+from zones.engineering.findings import (
+    Figure,
+    Finding,
+    Severity,
+    counted,
+    missing,
+    note,
+    question,
+    verdict,
+    verdict_when_read,
+    when_read,
+)
 from zones.engineering.quantities import QuantityError
 from zones.engineering.sources import AGEING_RULE, PRACTICE, RECORD
 from zones.engineering.trade_practice import TradePractice
@@ -52,6 +64,15 @@ def _unread_date(panel: str, battery, error: QuantityError) -> Finding:
 
 
 def _due_finding(panel, battery, made_on: date, due: date, assessed_on: date | None, practice) -> Finding:
+    told = partial(_due_told, panel, battery, made_on, due, assessed_on, practice)
+    if assessed_on is None:
+        return when_read("battery.age", Severity.NOTE, panel, told)
+    if 0 <= (due - assessed_on).days <= practice.due_soon_days:
+        return when_read("battery.age", Severity.QUESTION, panel, told)
+    return verdict_when_read("battery.age", panel, due > assessed_on, told)
+
+
+def _due_told(panel, battery, made_on: date, due: date, assessed_on: date | None, practice) -> Finding:
     code = "battery.age"
     inputs = (
         Figure("made on", f"{made_on:%-d %b %Y}"),

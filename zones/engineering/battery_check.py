@@ -349,15 +349,17 @@ def _too_strong(panel: str, battery: BatterySet, duty: BatteryDuty) -> list[Find
     if most_a is None:
         what, unchecked = "greatest charging current of the battery", f"whether the charger of {panel} is too strong"
         return [missing(code, panel, what, [], DATA_SHEET, not_checked=unchecked)]
-    inputs = (Figure("charger current", duty.charger_a, "A"), Figure("greatest charging current", most_a, "A"))
-    return [
-        verdict(
-            *(code, panel, duty.charger_a <= most_a),
-            f"{panel}: the charger gives {duty.charger_a:g} A, the battery bears {most_a:g} A",
-            f"{panel}: the charger gives {duty.charger_a:g} A, {rounded_up(duty.charger_a - most_a, 2):g} A more "
-            f"than the "
-            f"battery may be charged with ({most_a:g} A). Limit the charger, or fit a larger battery.",
-            *(DATA_SHEET, inputs, "charger current against the battery's greatest charging current"),
-            compared=at_most(duty.charger_a, most_a, "A", most_a - duty.charger_a),
-        )
-    ]
+    told = partial(_charging_limit_told, panel, duty.charger_a, most_a)
+    return [verdict_when_read(code, panel, duty.charger_a <= most_a, told)]
+
+
+def _charging_limit_told(panel, charger_a, most_a):
+    inputs = (Figure("charger current", charger_a, "A"), Figure("greatest charging current", most_a, "A"))
+    return verdict(
+        *("battery.charging_limit", panel, charger_a <= most_a),
+        f"{panel}: the charger gives {charger_a:g} A, the battery bears {most_a:g} A",
+        f"{panel}: the charger gives {charger_a:g} A, {rounded_up(charger_a - most_a, 2):g} A more than the "
+        f"battery may be charged with ({most_a:g} A). Limit the charger, or fit a larger battery.",
+        *(DATA_SHEET, inputs, "charger current against the battery's greatest charging current"),
+        compared=at_most(charger_a, most_a, "A", most_a - charger_a),
+    )

@@ -1,9 +1,20 @@
 """Findings about the start of motors from the battery: its greatest current, its fuse by time and current."""
 
+from functools import partial
 from math import isinf
 
 from zones.engineering.battery_set import BatteryDuty, BatterySet
-from zones.engineering.findings import Figure, Finding, Severity, at_least, at_most, fail, meets_in_words, verdict
+from zones.engineering.findings import (
+    Figure,
+    Finding,
+    Severity,
+    at_least,
+    at_most,
+    fail,
+    meets_in_words,
+    verdict,
+    verdict_when_read,
+)
 from zones.engineering.fuses import holds_s
 from zones.engineering.quantities import rounded_down, rounded_up
 from zones.engineering.sources import DATA_SHEET
@@ -24,19 +35,22 @@ def _of_battery(panel: str, battery: BatterySet, starting_a: float) -> list[Find
     limit_a = battery.greatest_current_a
     if limit_a is None:
         return []  # said with the operating current
+    told = partial(_of_battery_told, panel, starting_a, limit_a)
+    return [verdict_when_read("battery.starting", panel, starting_a <= limit_a + 1e-9, told)]
+
+
+def _of_battery_told(panel, starting_a, limit_a):
     shown_a = rounded_up(starting_a, 2)
     inputs = (Figure("starting", shown_a, "A"), Figure("greatest discharge current", limit_a, "A"))
-    return [
-        verdict(
-            *("battery.starting", panel, starting_a <= limit_a + 1e-9),
-            f"{panel}: starting takes {shown_a:g} A from the battery, greatest discharge current {limit_a:g} A",
-            f"{panel}: starting takes {shown_a:g} A from the battery, {rounded_up(starting_a - limit_a, 2):g} A "
-            f"above its "
-            f"greatest discharge current of {limit_a:g} A. Fit a larger battery, or stagger the starts.",
-            *(DATA_SHEET, inputs, "starting currents together + panel"),
-            compared=at_most(shown_a, limit_a, "A", limit_a - starting_a),
-        )
-    ]
+    return verdict(
+        *("battery.starting", panel, starting_a <= limit_a + 1e-9),
+        f"{panel}: starting takes {shown_a:g} A from the battery, greatest discharge current {limit_a:g} A",
+        f"{panel}: starting takes {shown_a:g} A from the battery, {rounded_up(starting_a - limit_a, 2):g} A "
+        f"above its "
+        f"greatest discharge current of {limit_a:g} A. Fit a larger battery, or stagger the starts.",
+        *(DATA_SHEET, inputs, "starting currents together + panel"),
+        compared=at_most(shown_a, limit_a, "A", limit_a - starting_a),
+    )
 
 
 def _of_fuse(panel: str, battery: BatterySet, duty: BatteryDuty, starting_a: float) -> list[Finding]:

@@ -1,6 +1,7 @@
 """Findings about the cables of an actuator circuit: does every actuator still get its minimum voltage?"""
 
 from collections.abc import Callable, Sequence
+from functools import partial
 
 from zones.engineering.actuators import Actuator
 from zones.engineering.cables import CableRun, LoadModel
@@ -18,6 +19,7 @@ from zones.engineering.findings import (
     question,
     verdict,
     verdict_when_read,
+    when_read,
 )
 from zones.engineering.load_kinds import over_kinds
 from zones.engineering.operation import DISCHARGED, MAINS, SolvedCircuit, is_known, solve_circuit
@@ -259,18 +261,23 @@ def _large_drop(model: CircuitModel, answers: list[CircuitVoltages]) -> list[Fin
     for answer in answers:
         if answer.volts is None:
             return []
-        source_v, least_v = answer.condition.source_v, answer.least_v
-        drop = 1 - least_v / source_v
+        drop = 1 - answer.least_v / answer.condition.source_v
         if drop > limit:
-            name = model.circuit.actuators[answer.at_actuators_v.index(least_v)].name
-            sentence = (
-                f"{model.circuit.name}: {drop:.1%} of the voltage is lost on the way to {name} {answer.condition}; "
-                f"{limit:.0%} is common. Check that the minimum voltage entered is the maker's."
-            )
-            inputs = (Figure("source voltage", source_v, "V"), Figure("common limit", limit))
-            compared = at_most(round(100 * drop, 1), round(100 * limit, 1), "%", 100 * (limit - drop))
-            return [question("cable.large_drop", model.circuit.name, sentence, PRACTICE, inputs, compared=compared)]
+            told = partial(_large_drop_told, answer, drop, limit)
+            return [when_read("cable.large_drop", Severity.QUESTION, model.circuit.name, told)]
     return []
+
+
+def _large_drop_told(answer: CircuitVoltages, drop: float, limit: float) -> Finding:
+    circuit, source_v = answer.model.circuit, answer.condition.source_v
+    name = circuit.actuators[answer.at_actuators_v.index(answer.least_v)].name
+    sentence = (
+        f"{circuit.name}: {drop:.1%} of the voltage is lost on the way to {name} {answer.condition}; "
+        f"{limit:.0%} is common. Check that the minimum voltage entered is the maker's."
+    )
+    inputs = (Figure("source voltage", source_v, "V"), Figure("common limit", limit))
+    compared = at_most(round(100 * drop, 1), round(100 * limit, 1), "%", 100 * (limit - drop))
+    return question("cable.large_drop", circuit.name, sentence, PRACTICE, inputs, compared=compared)
 
 
 def _starting_not_checked(model: CircuitModel) -> list[Finding]:

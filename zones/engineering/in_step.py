@@ -37,10 +37,10 @@ def check_in_step(
     """
     operations = list(operations)
     actuators = (one for each in operations for solved in each.with_actuators for one in solved.circuit.actuators)
-    times = Counter(map(_vent_of, actuators))
-    together = {key for key, count in times.items() if count > 1} - {None}
-    if not together:
+    moved = [key for key in map(_vent_of, actuators) if key is not None]
+    if len(set(moved)) == len(moved):  # as in most panels: each moves a vent of its own
         return []
+    together = {key for key, count in Counter(moved).items() if count > 1}
     by_vent: dict[object, list[tuple[str, _Driven]]] = {}
     for operation in operations:
         for key, driven in _driven(operation, together):

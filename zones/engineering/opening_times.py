@@ -67,7 +67,7 @@ def opening_findings(
         return gaps
     late = max(known, key=lambda one: _least_opening_s(one, waits))
     if _least_opening_s(late, waits) > limit_s:
-        return [*gaps, _verdict(name, late, waits[late.source][0], len(actuators), practice)]
+        return [*gaps, _verdict(name, late, waits[late.source][0], travels, practice)]
     if gaps:
         return gaps
     if silent := [one for one in known if one.stroke_s is None]:
@@ -77,7 +77,7 @@ def opening_findings(
     worst = max(known, key=lambda one: _latest_s(one, waits))
     if _latest_s(worst, waits) > limit_s and waits[worst.source][0] != waits[worst.source][1]:
         return [_order_not_known(name, worst, waits, practice)]
-    return [_verdict(name, worst, waits[worst.source][1], len(actuators), practice)]
+    return [_verdict(name, worst, waits[worst.source][1], travels, practice)]
 
 
 def _in_time(name, travels, waits, practice):
@@ -89,7 +89,7 @@ def _in_time(name, travels, waits, practice):
     if latest_s > practice.opening_limit_s:
         return None
     worst = travels[opens_s.index(latest_s)]
-    return _verdict(name, worst, waits[worst.source][1], len({one.actuator.name for one in travels}), practice)
+    return _verdict(name, worst, waits[worst.source][1], travels, practice)
 
 
 def _least_opening_s(travel, waits):
@@ -169,13 +169,16 @@ def _order_not_known(name, worst, waits, practice):
     return Finding(_CODE, Severity.MISSING, name, words, RECORD, inputs)
 
 
-def _verdict(name: str, slowest: Travel, wait_s: float, count: int, practice: TradePractice) -> Finding:
+def _verdict(name: str, slowest: Travel, wait_s: float, travels: Sequence[Travel], practice: TradePractice) -> Finding:
     stroke_s = slowest.least_s if slowest.speed_mm_per_s is None else slowest.stroke_s
     passed = wait_s + stroke_s <= practice.opening_limit_s
-    return verdict_when_read(_CODE, name, passed, lambda: _verdict_told(name, slowest, wait_s, count, practice))
+    return verdict_when_read(_CODE, name, passed, lambda: _verdict_told(name, slowest, wait_s, travels, practice))
 
 
-def _verdict_told(name: str, slowest: Travel, wait_s: float, count: int, practice: TradePractice) -> Finding:
+def _verdict_told(
+    name: str, slowest: Travel, wait_s: float, travels: Sequence[Travel], practice: TradePractice
+) -> Finding:
+    count = len({one.actuator.name for one in travels})
     limit_s, speed = practice.opening_limit_s, slowest.speed_mm_per_s
     at_rated = speed is None
     stroke_s = slowest.least_s if at_rated else slowest.stroke_s

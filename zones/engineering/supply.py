@@ -255,6 +255,10 @@ def _figures(now: Demand) -> tuple[Figure, ...]:
 
 
 def _simultaneous_finding(panel: str, now: Demand) -> Finding:
+    return verdict_when_read("supply.panel", panel, now.left_a >= -1e-9, lambda: _simultaneous_told(panel, now))
+
+
+def _simultaneous_told(panel: str, now: Demand) -> Finding:
     charger = f" with {now.charger_a:g} A for the charger" if now.charger_a else ""
     left_a, over_a = rounded_down(max(now.left_a, 0), 2), rounded_up(-now.left_a, 2)
     shown_a = rounded_up(now.total_a, 2)
