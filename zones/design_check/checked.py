@@ -35,6 +35,7 @@ from zones.models.kinds import DRIVES, WITHOUT_UNIT
 
 BUILDINGS_AT_ONCE = 50
 KIND_LABELS = dict(DeviceKind.choices)
+NOTHING_OF_SUPPLY, NOTHING_OF_BATTERY = engineering.PowerSupply(), engineering.BatterySet()
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,8 +173,8 @@ def _made(records: PanelRecords, *, with_others=False) -> _Made:
     )
     design = engineering.PanelDesign(
         name=records.panel.tag,
-        supply=one(design_supply.supply_of, "Supply", engineering.PowerSupply()),
-        battery=one(design_supply.battery_of, "Battery", engineering.BatterySet()),
+        supply=one(design_supply.supply_of, "Supply", NOTHING_OF_SUPPLY),
+        battery=one(design_supply.battery_of, "Battery", NOTHING_OF_BATTERY),
         circuits=each(
             records.circuits, lambda row: parts.circuit_of(findings, row, records, names), parts.circuit_name
         ),
@@ -252,19 +253,19 @@ def _record_findings(records):
     for one in records.inputs:
         findings += ports.input_findings(one)
     for circuit in records.circuits:
-        if not circuit.drive and records.on_circuit[circuit.pk]:
+        on_it = records.on_circuit[circuit.pk]
+        if not circuit.drive and on_it:
             name = parts.circuit_name(circuit)
             what, unchecked = "drive (addressed or polarity)", f"kind of {name}"
             findings.append(missing("consistency.drive", name, what, [], RECORD, not_checked=unchecked))
-        findings += _other_drives(circuit, records.on_circuit[circuit.pk])
+        findings += _other_drives(circuit, on_it)
     return findings + _group_numbers(records) + _blocks_findings(records)
 
 
 def _other_drives(circuit, actuators):
     """An addressed actuator answers to no reversed polarity, and the other way round."""
-    wrong = [
-        one for one in actuators if circuit.drive and getattr(one.model_here, "drive", "") not in ("", circuit.drive)
-    ]
+    right = "", circuit.drive
+    wrong = [one for one in actuators if circuit.drive and getattr(one.model_here, "drive", "") not in right]
     if not wrong:
         return []
     name = parts.circuit_name(circuit)

@@ -91,8 +91,8 @@ def circuit_name(circuit):
 
 def circuit_of(refused, circuit, records, vent_names):
     """An actuator circuit with its tree of runs and its actuators."""
-    cables = records.circuit_cables[circuit.pk]
-    positions = [each for each in records.on_circuit[circuit.pk] if each.kind in DRIVES]
+    key = circuit.pk
+    cables, positions = records.circuit_cables[key], [one for one in records.on_circuit[key] if one.kind in DRIVES]
     tags = {cable.pk: cable.tag for cable in cables}
     fed = {cable.feeds_id: cable.tag for cable in cables if cable.feeds_id}
     model, name = records.model, circuit_name(circuit)
@@ -168,7 +168,8 @@ def line_name(line):
 def line_of(refused, line, records):
     """A monitored line: its devices in order, each with the cable that leads to it, and its element."""
     name, model = line_name(line), records.model
-    positions, cables = records.on_line[line.pk], records.line_cables[line.pk]
+    key = line.pk
+    positions, cables = records.on_line[key], records.line_cables[key]
     by_key, to_device = {cable.pk: cable for cable in cables}, {cable.feeds_id: cable for cable in cables}
     devices = tuple(
         device_of(refused, position, _cables_to(to_device.get(position.pk), by_key), records.data_sheets)

@@ -6,6 +6,7 @@ Nothing is judged or computed here: see design_check.py, which turns these rows 
 from collections import defaultdict
 from dataclasses import dataclass, field
 from datetime import date
+from functools import cached_property
 from operator import attrgetter
 
 from django.db.models import Count, Q
@@ -77,12 +78,12 @@ class PanelRecords:
     causes: tuple | None = None  # what opens on smoke (smoke_causes.py), where an inlet asks for it
     read_on: date | None = None  # the day for which ages are judged
 
-    @property
+    @cached_property
     def model(self):
         """Product model of the panel: of the unit fitted, else the one planned."""
         return self.panel.position.model_here
 
-    @property
+    @cached_property
     def basis(self):
         """The design basis of the building, or None."""
         return getattr(self.panel.building, "design_basis", None)

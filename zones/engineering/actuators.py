@@ -202,7 +202,7 @@ class Actuator:
         speed, rated_v = self.speed_mm_per_s, self.rated_voltage_v
         if self.holds_speed:
             return speed
-        if None in (volts, speed, rated_v):
+        if volts is None or speed is None or rated_v is None:
             return None
         if volts >= rated_v:
             return speed

@@ -63,9 +63,9 @@ class SolvedCircuit:
         """By source, running and starting; a start never takes less than what follows it."""
         found = {}
         for source in SOURCES:
-            running, starting = self._output_a(source, False), self._output_a(source, True)
-            found[source, False] = running
-            found[source, True] = None if None in (running, starting) else max(running, starting)
+            running = found[source, False] = self._output_a(source, False)
+            starting = None if running is None else self._output_a(source, True)
+            found[source, True] = None if starting is None else max(running, starting)
         return found
 
     def _output_a(self, source: str, starting: bool) -> float | None:

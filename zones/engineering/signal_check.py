@@ -94,8 +94,8 @@ def _thinnest(devices):
     conductors = [one.conductor for one in devices]
     if not conductors or None in conductors:
         return None
-    alike = {id(one): one for one in conductors}  # most lines are of one cable
-    thinnest = min(alike.values(), key=lambda one: least_rating_a(one, NOT_KNOWN))
+    alike = list({id(one): one for one in conductors}.values())  # most lines are of one cable
+    thinnest = alike[0] if len(alike) == 1 else min(alike, key=lambda one: least_rating_a(one, NOT_KNOWN))
     return thinnest if least_rating_a(thinnest, NOT_KNOWN) else None
 
 
