@@ -33,3 +33,11 @@ def test_end_of_discharge_follows_the_cells():
 def test_figures_that_make_no_sense_are_refused(changes):
     with pytest.raises(QuantityError):
         replace(TradePractice(), **changes)
+
+
+def test_practices_of_equal_figures_are_one_key_and_any_other_figure_makes_another():
+    """What is judged once for all that is alike is looked up by the practice: none may stand for another."""
+    kept = {TradePractice(): "usual", TradePractice(force_margin=1.5): "own"}
+    assert kept[TradePractice()] == "usual"
+    assert kept[TradePractice(force_margin=1.5)] == "own"
+    assert TradePractice(meter_tolerance=0.02) not in kept
