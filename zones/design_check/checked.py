@@ -99,7 +99,7 @@ def checked_building(building) -> CheckedBuilding:
 def checked_portfolio(buildings) -> Iterator[CheckedBuilding]:
     """Buildings (a queryset) one after another, by name; only a handful is in memory at a time."""
     practice = current_practice()
-    # Read some at a time: to ask for the records of one panel takes twice as long as to check it.
+    # Read some at a time: the asking costs as much as the checking of several panels.
     rows = buildings.select_related("design_basis").order_by("name", "pk").iterator(chunk_size=200)
     while some := list(islice(rows, BUILDINGS_AT_ONCE)):
         yield from _checked(some, practice)
