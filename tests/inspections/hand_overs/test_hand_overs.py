@@ -149,7 +149,7 @@ class TestHandingOver:
         for content in (b"One.", b"Two."):
             builders.make_attachment(building=town.hall, name="Plan.txt", content=content)
         hand_over = begin_hand_over(job=job, to=town.people["manager"], by=town.people["office"])
-        names = hand_over.files.filter(folder="other").values_list("file_name", flat=True)
+        names = hand_over.files.filter(folder="other", paper="").values_list("file_name", flat=True)
         assert sorted(names) == ["Plan (2).txt", "Plan (3).txt", "plan.txt"]
 
     def test_the_files_of_a_folder_stand_kind_by_kind_each_with_its_language(self, town, job, monkeypatch):
