@@ -142,9 +142,11 @@ urlpatterns = [
     path("defects/<int:pk>/change/", defects.DefectUpdate.as_view(), name="defect-update"),
     # instruments, competence
     path("instruments/", instruments.InstrumentList.as_view(), name="instrument-list"),
+    path("instruments/calibration-list.pdf", instruments.calibration_list, name="calibration-list"),
     path("instruments/new/", instruments.InstrumentCreate.as_view(), name="instrument-create"),
     path("instruments/<int:pk>/", instruments.instrument_detail, name="instrument-detail"),
     path("instruments/<int:pk>/change/", instruments.InstrumentUpdate.as_view(), name="instrument-update"),
+    path("people/<int:pk>/training-record.pdf", competence.training_record, name="training-record"),
     path("people/<int:pk>/competence/", competence.person_competence, name="person-competence"),
     path("people/<int:pk>/competence/new/", competence.QualificationCreate.as_view(), name="qualification-create"),
     path("qualifications/<int:pk>/", competence.qualification_detail, name="qualification-detail"),

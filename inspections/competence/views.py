@@ -5,9 +5,11 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
+from inspections.competence.document import training_record_pdf
 from inspections.competence.forms import QualificationForm
 from inspections.competence.needs import standing_of
 from sites_registry.access import STAFF_ROLES, for_roles
+from sites_registry.downloads import download, file_name
 from sites_registry.history import changes_of
 from sites_registry.models import Person, Qualification
 from sites_registry.views.base import FormPage, TrailPage, for_change
@@ -36,6 +38,16 @@ def person_competence(request, pk):
         ],
     }
     return render(request, "inspections/competence/person_competence.html", context)
+
+
+@for_roles(*STAFF_ROLES)
+@require_safe
+def training_record(request, pk):
+    person, now = get_object_or_404(Person.objects.visible_to(request.user), pk=pk), timezone.now()
+    content = training_record_pdf(person, asked_by=request.user, now=now, address=_address(person))
+    return download(
+        content, "application/pdf", file_name(person, "training record", f"{timezone.localdate(now)}", "pdf")
+    )
 
 
 @for_roles(*STAFF_ROLES)

@@ -9,9 +9,11 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from inspections.instruments.calibration import calibration_on
+from inspections.instruments.document import calibration_list_pdf
 from inspections.instruments.forms import InstrumentForm
 from inspections.models import InstrumentUsed
 from sites_registry.access import STAFF_ROLES, for_roles
+from sites_registry.downloads import download, file_name
 from sites_registry.history import changes_of
 from sites_registry.models import Firm, Instrument
 from sites_registry.states import state_mark
@@ -64,6 +66,17 @@ class InstrumentList(ListPage):
     add_url_name = "instrument-create"
     add_word = "Add an instrument"
     empty_text = "No instruments yet. Add those that visits are made with."
+    template_name = "inspections/instruments/instrument_list.html"
+
+
+@for_roles(*STAFF_ROLES)
+@require_safe
+def calibration_list(request):
+    now = timezone.now()
+    content = calibration_list_pdf(request.user, now)
+    return download(
+        content, "application/pdf", file_name("Instruments", "calibration list", f"{timezone.localdate(now)}", "pdf")
+    )
 
 
 @for_roles(*STAFF_ROLES)

@@ -119,7 +119,10 @@ EXPECTED |= {  # visits, defects, protocols
     ),
     **dict.fromkeys(("photo-shown", "photo-file", "photo-small"), ("log in", "hidden", "open", "open", "open")),
     **dict.fromkeys(
-        ("visit-instruments", "instrument-list", "instrument-detail", "person-competence", "qualification-detail"),
+        (
+            *("visit-instruments", "instrument-list", "instrument-detail", "calibration-list"),
+            *("person-competence", "training-record", "qualification-detail"),
+        ),
         ("log in", "refused", "refused", "open", "open"),
     ),
     **dict.fromkeys(
@@ -244,7 +247,7 @@ ARGUMENTS = {
     **dict.fromkeys((name for name in EXPECTED if name.startswith("protocol-")), _protocol),
     "protocol-check-update": _check,
     **dict.fromkeys(("instrument-detail", "instrument-update"), _instrument),
-    **dict.fromkeys(("person-competence", "qualification-create"), _person),
+    **dict.fromkeys(("person-competence", "training-record", "qualification-create"), _person),
     **dict.fromkeys(("qualification-detail", "qualification-update"), _qualification),
     "protocol-check-remove": _check,
     **dict.fromkeys((name for name in EXPECTED if name.startswith("job-materials")), lambda town: [town.job.number]),

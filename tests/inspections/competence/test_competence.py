@@ -10,6 +10,7 @@ from inspections.competence.needs import said_of_competence
 from inspections.visits.edits import start_visit
 from sites_registry.models import Qualification
 from tests import builders
+from tests.paper_text import text_of
 
 pytestmark = pytest.mark.django_db
 
@@ -79,3 +80,12 @@ def test_the_office_adds_one_and_days_the_wrong_way_round_are_named(town, as_):
     assert "1 Mar 2025 is before the day it was obtained" in refused.text and not Qualification.objects.exists()
     as_("office").post(url, typed | {"valid_until": "2028-03-01"})
     assert Qualification.objects.get().person == town.people["engineer"]
+
+
+def test_the_training_record_marks_what_has_lapsed(as_, town):
+    person = town.people["engineer"]
+    builders.make_qualification(person, subject="height", valid_until=timezone.localdate() - timedelta(days=1))
+    builders.make_qualification(person, subject="live", title="Appointed by the firm")
+    text = text_of(as_("office").get(reverse("training-record", args=[person.pk])).content)
+    assert "Edwin Marsh" in text and "Appointed by the firm" in text and "does not lapse" in text
+    assert text.count("▲ lapsed") == 1

@@ -12,6 +12,7 @@ from inspections.instruments.choosing import NotChosen, choose_instruments
 from inspections.visits.edits import start_visit
 from sites_registry.models import Instrument
 from tests import builders
+from tests.paper_text import text_of
 
 pytestmark = pytest.mark.django_db
 TODAY = timezone.localdate
@@ -113,3 +114,12 @@ def test_the_list_says_which_calibration_expired(as_, django_assert_num_queries)
         builders.make_instrument()
     with django_assert_num_queries(5):  # session, person, count, instruments, the firm's days
         engineer.get(reverse("instrument-list"))
+
+
+def test_the_calibration_list_counts_and_marks_what_does_not_hold(as_):
+    builders.make_instrument(own_number="MM-7", calibration_due_on=TODAY() - timedelta(days=1))
+    builders.make_instrument(own_number="MM-8", calibration_due_on=TODAY() + timedelta(days=300))
+    builders.make_instrument(own_number="MM-9", retired_on=TODAY())
+    text = text_of(as_("engineer").get(reverse("calibration-list")).content)
+    assert "2 instruments in use, 1 without a calibration that holds on this day" in text
+    assert text.count("▲ calibration expired") == 1 and "MM-8" in text and "MM-9" not in text
