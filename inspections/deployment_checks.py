@@ -1,7 +1,9 @@
 """What of the work apart from pages stands still."""
 
 from datetime import timedelta
+from pathlib import Path
 
+from django.conf import settings
 from django.core.exceptions import ImproperlyConfigured
 from django.db import DatabaseError
 from django.utils import timezone
@@ -76,5 +78,17 @@ def _signing_key():
     return ()
 
 
+def keys_beside_the_data():
+    """Whether whoever takes the data away has the keys as well, with which altered evidence could be sealed anew."""
+    data = Path(settings.DATA_DIR).resolve()
+    named = {"REGISTER_LEDGER_KEY": settings.LEDGER_KEY, "REGISTER_SIGNING_PKCS12": settings.SIGNING_PKCS12}
+    beside = [name for name, path in named.items() if Path(path).is_file() and data in Path(path).resolve().parents]
+    if beside:
+        yield Worth(
+            f"The keys of {' and '.join(beside)} lie in the data folder: who has it can seal other data.",
+            "Move them to a folder of this account alone on another disk, and name them by those settings.",
+        )
+
+
 AT_START = (keys_of_evidence,)
-CHECKS = (papers, evidence, keys_of_evidence)
+CHECKS = (papers, evidence, keys_of_evidence, keys_beside_the_data)

@@ -4,7 +4,18 @@ from django.contrib.auth import views as auth_views
 from django.urls import path
 
 from sites_registry.forms.people import LogInForm
-from sites_registry.views import buildings, clients, invitations, jobs, offline, passwords, people, variations, watching
+from sites_registry.views import (
+    buildings,
+    clients,
+    invitations,
+    jobs,
+    mails,
+    offline,
+    passwords,
+    people,
+    variations,
+    watching,
+)
 from sites_registry.views.firm import FirmUpdate
 
 urlpatterns = [
@@ -52,6 +63,11 @@ urlpatterns = [
     path("clients/<int:pk>/contacts/new/", clients.ContactCreate.as_view(), name="contact-create"),
     path("contacts/<int:pk>/", clients.ContactUpdate.as_view(), name="contact-update"),
     path("contacts/<int:pk>/delete/", clients.contact_delete, name="contact-delete"),
+    # mails
+    path("mails/", mails.MailList.as_view(), name="mail-list"),
+    path("mails/to-you/", mails.MyMails.as_view(), name="my-mails"),
+    path("mails/<int:pk>/", mails.mail_detail, name="mail-detail"),
+    path("mails/<int:pk>/again/", mails.mail_try_again, name="mail-try-again"),
     # buildings; the page of one is in inspections, which knows what is fitted, tested and due
     path("buildings/new/", buildings.BuildingCreate.as_view(), name="building-create"),
     path("buildings/<slug:slug>/change/", buildings.BuildingUpdate.as_view(), name="building-update"),

@@ -17,6 +17,7 @@ from sites_registry.models import (
     Invitation,
     Job,
     KeptFile,
+    Mail,
     Person,
     Qualification,
     Submission,
@@ -77,6 +78,12 @@ class PersonAdmin(RecordAdmin):
     def save_model(self, request, obj, form, change):
         obj.email = obj.email.lower()
         super().save_model(request, obj, form, change)
+
+
+@admin.register(Mail)
+class MailAdmin(ReadOnly, admin.ModelAdmin):
+    list_display = ["queued_at", "kind", "address", "subject", "state", "tries"]
+    list_filter = ["state", "kind"]
 
 
 @admin.register(Client)

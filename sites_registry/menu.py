@@ -7,4 +7,5 @@ ENTRIES = (
     Entry("client-list", "Clients"),
     Entry("person-list", "People", also_below=("invitations", "qualifications")),
     Entry("firm-update", "The firm"),
+    Entry("mail-list", "Mails"),
 )

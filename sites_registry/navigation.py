@@ -25,7 +25,16 @@ def _alone(*pages):
 
 _STOCK = Section(("unit-list", "battery-list", "product-model-list", "instrument-list"))
 _OFFICE = Section(
-    ("job-list", "client-list", "person-list", "protocol-list", "practice-list", "firm-update", "verification-list"),
+    (
+        "job-list",
+        "client-list",
+        "person-list",
+        "protocol-list",
+        "practice-list",
+        "firm-update",
+        "mail-list",
+        "verification-list",
+    ),
     "Office",
 )
 _RECORDS = ("home", "building-list", "visit-list", "defect-list", "certificate-list")

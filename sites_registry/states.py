@@ -116,6 +116,10 @@ _ROWS = {
     "checking": (ATTENTION, "being checked"),
     "checked": (ATTENTION, "ready to look at"),
     "applied": (GOOD, "applied"),
+    # mails
+    "queued": (ATTENTION, "waiting"),
+    "sent": (GOOD, "sent"),
+    "failed": (ALARM, "not sent"),
 }
 
 

@@ -9,6 +9,7 @@ from inspections.models.hand_overs import HandOver, HandOverFile
 from inspections.models.instruments_used import InstrumentUsed
 from inspections.models.ledger import LedgerEntry
 from inspections.models.log_book import LogEntry
+from inspections.models.notices import Notice
 from inspections.models.photos import ArrivingPhoto, Photo, PhotoPart
 from inspections.models.plans import CommissioningPlan, PlannedStep
 from inspections.models.protocols import Protocol, ProtocolCheck, VisitKind
@@ -34,6 +35,7 @@ __all__ = [
     "InstrumentUsed",
     "LedgerEntry",
     "LogEntry",
+    "Notice",
     "Outcome",
     "Photo",
     "PhotoPart",

@@ -42,7 +42,7 @@ class Table:
         ]
 
 
-_PERSON_LEFT_OUT = ("password", "last_login", "phone", "is_active", "is_staff", "is_superuser", "joined_at")
+_PERSON_LEFT_OUT = ("password", "last_login", "phone", "is_active", "is_staff", "is_superuser", "joined_at", "mails")
 
 # Each before those that point to it.
 SHARED = (
@@ -173,9 +173,9 @@ LEFT_OUT = (
         "The history in another register begins with the day on which the file was taken over.",
     ),
     LeftOut(
-        "Log-ins, passwords, telephone numbers of people, who may see the building, contacts of the client",
+        "Log-ins, passwords, telephone numbers of people, who may see the building, mails, contacts of the client",
         "They are given anew. People come as names, and cannot log in.",
-        (sites.Invitation, sites.Contact, sites.Qualification, sites.Submission),
+        (sites.Invitation, sites.Contact, sites.Qualification, sites.Submission, sites.Mail, proven.Notice),
     ),
     LeftOut(
         "The firm’s own particulars, its figures of common practice, and device lists on their way in",

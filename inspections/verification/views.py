@@ -14,5 +14,5 @@ RUNS_SHOWN = 30
 @require_safe
 def verification_list(request):
     runs = list(Verification.objects.all()[:RUNS_SHOWN])
-    context = {"runs": runs, "last": runs[0] if runs else None, "head": head()}
+    context = {"before": runs[1:], "last": runs[0] if runs else None, "head": head()}
     return render(request, "inspections/verification/verification_list.html", context)

@@ -4,6 +4,7 @@ from sites_registry.models.firm import Firm
 from sites_registry.models.instruments import Instrument
 from sites_registry.models.jobs import HandedOverDocument, Job, Variation
 from sites_registry.models.kept_files import KeptFile
+from sites_registry.models.mails import Mail
 from sites_registry.models.people import Invitation, Person
 from sites_registry.models.qualifications import Qualification
 from sites_registry.models.submissions import Counter, Submission
@@ -19,6 +20,7 @@ __all__ = [
     "Invitation",
     "Job",
     "KeptFile",
+    "Mail",
     "Person",
     "Qualification",
     "Submission",

@@ -55,6 +55,13 @@ class PersonManager(BaseUserManager.from_queryset(PersonQuerySet)):
 class Person(Versioned, AbstractBaseUser, PermissionsMixin):
     """Somebody with a log-in; the role decides what opens."""
 
+    class Mails(models.TextChoices):
+        """What this person is told by mail; who is a service engineer is told nothing so far."""
+
+        AT_ONCE = "at_once", "a digest a day, an impairment at once"
+        DIGEST = "digest", "a digest a day"
+        OFF = "off", "no mails"
+
     email = models.EmailField("e-mail", max_length=254, unique=True)
     full_name = models.CharField("name", max_length=120)
     role = models.CharField(max_length=16, choices=Role)
@@ -66,11 +73,12 @@ class Person(Versioned, AbstractBaseUser, PermissionsMixin):
     is_active = models.BooleanField("can log in", default=True)
     is_staff = models.BooleanField("support access", default=False)
     joined_at = models.DateTimeField(default=timezone.now, editable=False)
+    mails = models.CharField("mails", max_length=8, choices=Mails, default=Mails.AT_ONCE)
 
     objects = PersonManager()
     history = kept_history(excluded_fields=["password", "last_login"])
 
-    uncounted_fields = frozenset({"last_login", "password"})  # logging in is no edit
+    uncounted_fields = frozenset({"last_login", "password", "mails"})  # logging in is no edit
 
     USERNAME_FIELD = "email"
     REQUIRED_FIELDS = ["full_name"]

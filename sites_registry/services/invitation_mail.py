@@ -8,6 +8,8 @@ from django.template.loader import render_to_string
 from django.urls import reverse
 
 from sites_registry.mail import mail_is_sent
+from sites_registry.models import Mail
+from sites_registry.services.outbox import keep_sent, reason_of
 
 logger = logging.getLogger(__name__)
 
@@ -29,11 +31,19 @@ def send_invitation(*, invitation, token):
         body=render_to_string("sites_registry/mail/invitation.txt", context),
         to=[invitation.email],
     )
-    invitation.mail_failed = False
+    invitation.mail_failed, reason = False, ""
     try:
         message.send()
-    except Exception:  # whatever a mail backend raises must not turn a stored invitation into an error page
+    except Exception as error:  # whatever a mail backend raises must not turn a stored invitation into an error page
         logger.exception("The invitation %s could not be mailed.", invitation.pk)
-        invitation.mail_failed = True
+        invitation.mail_failed, reason = True, reason_of(error)
+    if mail_is_sent():
+        keep_sent(
+            kind=Mail.Kind.INVITATION,
+            address=invitation.email,
+            subject=message.subject,
+            body=message.body.replace(link, "(the link is not kept)"),
+            reason=reason,
+        )
     if invitation.mail_failed or not mail_is_sent():
         invitation.link_to_hand_over = link

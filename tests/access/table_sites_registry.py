@@ -6,6 +6,7 @@ ARGUMENTS: the arguments of the address, for a record of Ropewalk Hall.
 
 import secrets
 
+from sites_registry.services.outbox import queue_mail
 from tests import builders
 
 EVERYONE = ("open", "open", "open", "open", "open")
@@ -13,6 +14,10 @@ OFFICE_ONLY = ("log in", "refused", "refused", "refused", "open")
 THE_FIRM = ("log in", "refused", "refused", "open", "open")
 
 EXPECTED = {
+    "mail-list": ("log in", "refused", "refused", "refused", "open"),
+    "mail-detail": ("log in", "refused", "refused", "refused", "open"),
+    "mail-try-again": ("log in", "refused", "refused", "refused", "elsewhere"),
+    "my-mails": ("log in", "open", "open", "refused", "open"),
     "firm-update": ("log in", "refused", "refused", "refused", "open"),
     "health": EVERYONE,
     "ready": EVERYONE,
@@ -60,7 +65,13 @@ EXPECTED = {
     "handed-over-update": THE_FIRM,
 }
 
+
+def _mail(town):
+    return queue_mail(kind="digest", person=town.people["manager"], subject="Things to know", body="All of it.")
+
+
 ARGUMENTS = {
+    **dict.fromkeys(("mail-detail", "mail-try-again"), lambda town: [_mail(town).pk]),
     "password-reset-confirm": lambda town: ["MQ", "not-a-token"],
     "person-update": lambda town: [town.people["engineer"].pk],
     "password-link": lambda town: [town.people["engineer"].pk],

@@ -26,6 +26,7 @@ LEFT_TO_THE_OFFICE = {
     "instrument": "instruments",
     "invitation": "people",
     "job": "jobs",
+    "mail": "mails",
     "password": "people",
     "person": "people",
     "plate": "product models",

@@ -30,7 +30,7 @@ def test_each_role_sees_its_entries_in_their_order():
 def test_the_pages_of_a_section_stand_beside_each_other():
     assert beside(Role.OFFICE, "/product-models/7/") == ["Units", "Batteries", "Models", "Instruments"]
     assert beside(Role.OFFICE, "/firm/") == [
-        *("Jobs", "Clients", "People", "Protocols", "Common practice", "The firm", "Evidence")
+        *("Jobs", "Clients", "People", "Protocols", "Common practice", "The firm", "Mails", "Evidence")
     ]
     assert beside(Role.OFFICE, "/defects/") == []
     assert beside(Role.MANAGER, "/batteries/") == []

@@ -1,5 +1,6 @@
-"""The worker that makes papers apart from what people wait for."""
+"""The worker that makes papers and sends mails apart from what people wait for."""
 
+import logging
 import os
 import time
 
@@ -8,9 +9,15 @@ from django.db import close_old_connections
 
 from inspections.certificates.papers import compose_what_lacks
 from inspections.hand_overs.whole_file import compose_whole_files
+from inspections.notices.gathering import gather
+from sites_registry.mail import mail_is_sent
+from sites_registry.services.outbox import send_waiting
+
+logger = logging.getLogger(__name__)
 
 LOOKS_EVERY_S = 2
 AFTER_A_FAILURE_S = 60
+GATHERS_EVERY_S = 60
 
 
 class Command(BaseCommand):
@@ -34,13 +41,27 @@ class Command(BaseCommand):
         certificates, files = compose_what_lacks(), compose_whole_files()
         return certificates[0] + files[0], certificates[1] + files[1]
 
+    def mail(self):
+        """Gather what is to be told once a minute, send what waits. A register that sends no mail gathers nothing."""
+        if not mail_is_sent():
+            return
+        try:
+            if time.monotonic() - self.gathered_at > GATHERS_EVERY_S:
+                gather()
+                self.gathered_at = time.monotonic()
+            send_waiting()
+        except Exception:  # a mail is never the reason that a paper is not made
+            logger.exception("The mails could not be gathered or sent. It is tried again.")
+
     def watch(self):
+        self.gathered_at = -GATHERS_EVERY_S
         os.nice(10)  # people go first
         parent = os.getppid()
         try:
             while os.getppid() == parent:
                 close_old_connections()
                 _made, failed = self.compose()
+                self.mail()
                 time.sleep(AFTER_A_FAILURE_S if failed else LOOKS_EVERY_S)
         except KeyboardInterrupt:  # Ctrl-C in the window of the server is meant for both
             return

@@ -8,7 +8,7 @@ from django.core.management import CommandError, call_command
 from django.urls import reverse
 
 from inspections.certificates.papers import keep_pdf
-from inspections.deployment_checks import keys_of_evidence
+from inspections.deployment_checks import keys_beside_the_data, keys_of_evidence
 from inspections.log_book.entries import write_entry
 from inspections.models import LedgerEntry, LogEntry
 from inspections.verification.running import verify_register
@@ -104,3 +104,12 @@ def test_no_paper_is_signed_with_a_key_made_in_the_place_of_one_that_signed(town
     assert not signing_key.exists()
     (wrong,) = keys_of_evidence()
     assert "REGISTER_SIGNING_PKCS12" in wrong.remedy
+
+
+def test_doctor_says_when_a_key_lies_beside_the_data(ledger_key, settings, tmp_path):
+    ledger_key.write_bytes(b"a key")
+    settings.DATA_DIR = tmp_path
+    (worth,) = keys_beside_the_data()
+    assert "The keys of REGISTER_LEDGER_KEY lie in the data folder" in worth.what
+    settings.DATA_DIR = tmp_path / "data"
+    assert list(keys_beside_the_data()) == []

@@ -212,6 +212,11 @@ class TestPage:
         page = self.page(as_)
         assert "whole: nothing differs" in page and last.ledger_head in page
 
+    def test_the_last_run_is_not_among_those_before_it(self, evidence, as_):
+        first, _last = verify_register(), verify_register()
+        before = as_("office").get(reverse("verification-list")).context["before"]
+        assert before == [first]
+
     def test_it_names_the_first_broken_link_and_the_runs_before(self, evidence, as_):
         verify_register()
         alter(Certificate, evidence.certificate.pk, token="another")

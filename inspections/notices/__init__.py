@@ -1,0 +1,1 @@
+"""Mails to people: a certificate is there, an inspection falls due, smoke control is impaired."""
