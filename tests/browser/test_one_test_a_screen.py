@@ -307,3 +307,30 @@ def test_the_stop_watch_fills_in_the_time_of_a_stroke(page_of, live_server, town
     page.clock.run_for(1_000)
     expect_all_sent(page)
     assert str(Result.objects.get(test_point=point).reading) == "47.300"
+
+
+HEARS = """
+window.SpeechRecognition = class extends EventTarget {
+  start() { window.heard = (transcript) => this.dispatchEvent(Object.assign(new Event("result"), {
+    resultIndex: 0, results: [Object.assign([{ transcript }], { isFinal: true })] })); }
+  stop() { this.dispatchEvent(new Event("end")); }
+  abort() { this.stop(); }
+};
+"""
+
+
+def test_what_is_dictated_stands_in_the_remark_and_in_no_later_answer(page_of, live_server, town, visit):
+    page = page_of("engineer")
+    page.add_init_script(HEARS)
+    page.goto(live_server.url + reverse("visit-field-position", args=[visit.pk, town.detector.pk]))
+    touch(page, "Pass with remark")
+    remark = page.get_by_label("Remark", exact=True).locator("visible=true")
+    remark.fill("Glass dusty,")
+    touch(page, "Dictate")
+    page.evaluate("heard('wiped')")
+    expect(remark).to_have_value("Glass dusty, wiped")
+    assert not Result.objects.filter(test_point__visit=visit).exists()
+    page.get_by_role("button", name="Record").locator("visible=true").first.click()
+    page.evaluate("heard('too late')")
+    expect_all_sent(page)
+    assert Result.objects.get(test_point__visit=visit).remark == "Glass dusty, wiped"

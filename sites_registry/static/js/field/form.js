@@ -366,6 +366,8 @@ if (last.told?.isUndone) {
 document.getElementById(location.hash.slice(1))?.closest("details.storey")?.setAttribute("open", ""); // back from a test
 if (document.querySelector(".points")) {
   stayAwake();
+  const asked = document.querySelectorAll("form[data-answer] .questions textarea");
+  import("./dictation.js").then(({ offerDictation }) => offerDictation(asked), () => {}); // where it does not come, one types
   const firstOpen = [...document.querySelectorAll(".point[data-point]")].find(isOpen);
   if (!location.hash && !isOpen(currentScreen()) && firstOpen) location.replace(`#${firstOpen.id}`);
   followTheAddress((screen) => last.standIn(screen));
