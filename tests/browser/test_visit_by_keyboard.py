@@ -75,6 +75,17 @@ class Keys:
             self.page.keyboard.press("ArrowDown")
 
 
+def swap_a_unit(phone, keys, town, visit):
+    page = phone.page
+    phone.open("visit-swap", visit.pk, town.detector.pk)
+    keys.type(page.get_by_label("Old serial"), town.unit.serial)
+    keys.type(page.get_by_label("New serial"), "AK-0002")
+    keys.type(page.get_by_label("Why it is swapped"), "Contaminated")
+    keys.button("Swap the unit")
+    page.wait_for_url(lambda url: not url.endswith("/swap/"))
+    phone.open("visit-field", visit.pk)
+
+
 def answer_at_three_positions(phone, keys, town, visit):
     page = phone.page
     keys.type(page.get_by_role("searchbox", name="Tag or serial"), "SD1")  # the place of the search
@@ -128,16 +139,18 @@ def test_a_visit_without_network_is_carried_out_by_keys_from_taking_along_to_its
     phone.lose_network()
     phone.open("visit-field", visit.pk)
 
+    swap_a_unit(phone, keys, town, visit)
     answer_at_three_positions(phone, keys, town, visit)
     leave_out_a_storey(phone, keys, visit)
     end_with_nobody_there(page, keys)
-    expect(page.locator("[data-sent]")).to_contain_text("6 not sent")  # its start, four answers, its end
+    expect(page.locator("[data-sent]")).to_contain_text("7 not sent")  # its start, a swap, four answers, its end
     assert keys.faults == [], "\n".join(keys.faults)
 
     phone.find_network()
     expect_sent(phone)
     visit.refresh_from_db()
     assert (visit.state, visit.sign_off.why_nobody) == ("finished", "Caretaker gone home")
+    assert town.detector.fittings.get(removed_on=None).unit.serial == "AK-0002"
     assert Defect.objects.get().description == "Housing cracked"
     said = Result.objects.filter(test_point__visit=visit).values_list("outcome", "remark", "reason")
     assert sorted(said) == [
