@@ -7,6 +7,7 @@ from itertools import chain, islice
 from inspections.ledger.entering import head
 from inspections.models import Verification
 from inspections.verification.checks import CHECKS, Known
+from inspections.verification.heads import check_heads
 
 FAULTS_KEPT = 200
 
@@ -14,7 +15,7 @@ FAULTS_KEPT = 200
 def verify_register():
     """Prove the evidence whole, or say what is not; returns the kept run."""
     began, looked_at, known = time.monotonic(), Tally(), Known()
-    faults = chain.from_iterable(check(looked_at, known) for check in CHECKS)
+    faults = chain.from_iterable(check(looked_at, known) for check in (*CHECKS, check_heads))
     kept = [str(fault) for fault in islice(faults, FAULTS_KEPT)]
     count = len(kept) + sum(1 for _ in faults)
     last = head()

@@ -199,6 +199,18 @@ def test_of_a_sample_of_altered_rows_each_is_told(evidence):
     assert not_told(rows_altered(12, seed=14)) == []
 
 
+def test_a_chain_made_anew_is_told_by_papers_and_former_runs(evidence):
+    keep_pdf(evidence.certificate)
+    verify_register()
+    with evidence_lifted(LedgerEntry._meta.db_table, CertificatePaper._meta.db_table):
+        LedgerEntry.objects.all().delete()
+        Counter.objects.filter(series="ledger").delete()
+        enter_what_lacks()
+    told = "\n".join(verify_register().faults)
+    assert "Head of the ledger" in told
+    assert f"Paper of certificate {evidence.certificate}: it bears entry" in told
+
+
 class TestPage:
     def page(self, as_):
         return as_("office").get(reverse("verification-list")).content.decode()
