@@ -23,9 +23,9 @@ def compose_papers():
 
 def test_the_worker_makes_what_lacks_and_nothing_twice(town):
     assert not town.certificate.pdf
-    assert compose_papers() == "1 made; every certificate has its PDF.\n"
+    assert compose_papers() == "1 made; every certificate and hand-over has its PDF.\n"
     assert default_storage.is_whole(Certificate.objects.get(pk=town.certificate.pk).pdf.name)
-    assert compose_papers() == "0 made; every certificate has its PDF.\n"
+    assert compose_papers() == "0 made; every certificate and hand-over has its PDF.\n"
 
 
 def test_a_paper_that_cannot_be_made_is_told_and_made_the_next_time(town, settings):

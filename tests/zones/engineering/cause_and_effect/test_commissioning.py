@@ -33,6 +33,7 @@ from zones.engineering.cause_and_effect import (
     commissioning_plan,
     coverage,
 )
+from zones.engineering.cause_and_effect.rules import MOMENTARY
 from zones.engineering.hazards import Hazard
 from zones.engineering.power_order import POWER_UP
 
@@ -343,14 +344,17 @@ def test_the_plan_of_a_sensible_building_leaves_nothing_out(number):
     assert found.lines.done == 2 * sum(one.kind is InputKind.LINE_FAULT for one in ruleset.inputs)
 
 
-def is_plain(rule):
-    return rule.cause.kind is CauseKind.INPUTS
+def can_be_brought_about(ruleset, rule):
+    """By inputs alone; no delay is waited for with a switch that nobody holds: what then stays untried is named."""
+    kinds = {one.kind for one in ruleset.inputs_of(rule.cause)}
+    waits_for_a_touch = rule.delay_s and rule.cause.needed > 1 and kinds & MOMENTARY.keys()
+    return rule.cause.kind is CauseKind.INPUTS and not waits_for_a_touch
 
 
 @settings(max_examples=80)
 @given(ruleset=rulesets(most_rules=6))
 def test_the_plan_of_any_rules_tries_every_input_and_every_rule_of_inputs(ruleset):
-    ruleset = replace(ruleset, rules=tuple(one for one in ruleset.rules if is_plain(one)))
+    ruleset = replace(ruleset, rules=tuple(one for one in ruleset.rules if can_be_brought_about(ruleset, one)))
     plan = commissioning_plan(ruleset)
     found = coverage(plan, ruleset)
     assert found.inputs.is_complete
