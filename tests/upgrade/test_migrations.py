@@ -1,12 +1,12 @@
-"""The other tests build their tables from the models, for speed; this one sees that the migrations lead to the same,
-and that they lose nothing of what an older register holds."""
+"""The other tests build their tables from the models, for speed; this one takes the migrations from the first to where
+the register of test_older_register.py stands, which sees what the later ones lead to."""
 
 import json
 import os
 import subprocess
 import sys
 
-# Run on its own: tables of an older register, its rows, then all migrations; prints what became of the rows.
+# Run on its own: tables of an older register, its rows, then the migrations; prints what became of the rows.
 OLDER_REGISTER = """
 import json
 import django
@@ -14,7 +14,6 @@ django.setup()
 from django.core.management import call_command
 from django.db import connection
 from django.db.migrations.executor import MigrationExecutor
-from zones.models import Attachment
 
 before = ("zones", "0018_figures_read_off_data_plates")
 call_command("migrate", *before, verbosity=0)
@@ -29,7 +28,10 @@ for number, language in enumerate(["English", "de", "en-GB", "", "Low German"]):
         media_type="application/pdf", size_bytes=1, sha256=str(number) * 64, added_by=person,
         title="Old title" if language == "de" else "",
     )
-call_command("migrate", verbosity=0)
+after = [("zones", "0022_record_kept_against_plate_figures"), ("inspections", "0017_hand_overs")]
+for each in after:
+    call_command("migrate", *each, verbosity=0)
+Attachment = MigrationExecutor(connection).loader.project_state(after).apps.get_model("zones", "Attachment")
 print(json.dumps(list(Attachment.objects.order_by("file_name").values_list("language", "title", "file_name"))))
 """
 
@@ -41,7 +43,7 @@ def run(*arguments, data_dir):
     return subprocess.run([sys.executable, *arguments], env=environment, capture_output=True, text=True, check=False)
 
 
-def test_an_older_register_migrates_whole_and_needs_no_further_migration(tmp_path):
+def test_the_first_migrations_lead_to_the_next_and_lose_nothing(tmp_path):
     """Languages of files were typed; they become codes, and what is no language known here goes into the title."""
     made = run("-c", OLDER_REGISTER, data_dir=tmp_path)
     assert made.returncode == 0, made.stderr
@@ -52,5 +54,3 @@ def test_an_older_register_migrates_whole_and_needs_no_further_migration(tmp_pat
         ["", "", "m3.pdf"],
         ["und", "m4.pdf (Low German)", "m4.pdf"],
     ]
-    assert run("manage.py", "makemigrations", "--check", "--dry-run", data_dir=tmp_path).returncode == 0
-    assert run("manage.py", "migrate", "--check", data_dir=tmp_path).returncode == 0

@@ -6,16 +6,14 @@ may later be squashed. Its last migrations are zones 0022, inspections 0017 and 
 
 import gzip
 import json
-import os
 import sqlite3
-import subprocess
-import sys
 from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
 
 from sites_registry.data_folder import DATABASE_NAME
+from tests.upgrade.test_migrations import run
 
 DUMP = Path(__file__).parent / "older_registers" / "with_input_ports.sql.gz"
 
@@ -121,12 +119,7 @@ def register(tmp_path_factory):
     database.executescript(gzip.decompress(DUMP.read_bytes()).decode())
     database.close()
     before = rows_of(path)
-    environment = {**os.environ, "REGISTER_DEBUG": "1", "REGISTER_DATA_DIR": str(folder)}
-    environment |= {"DJANGO_SETTINGS_MODULE": "sites_registry.settings", "PYTHONPATH": os.getcwd()}
-    environment.pop("DATABASE_URL", None)
-    done = subprocess.run(
-        [sys.executable, "-c", BRING_UP_TO_DATE], env=environment, capture_output=True, text=True, check=False
-    )
+    done = run("-c", BRING_UP_TO_DATE, data_dir=folder)
     assert done.returncode == 0, done.stderr
     return SimpleNamespace(path=path, before=before, after=rows_of(path), **json.loads(done.stdout))
 
@@ -141,6 +134,12 @@ def test_every_row_is_still_there_and_says_the_same(register):
         for table, rows in register.before.items()
         for each in differences(table, rows, register.after.get(RENAMED_TABLES.get(table, table), {}))
     ] == []
+
+
+def test_it_needs_no_further_migration(register):
+    for asked in (["makemigrations", "--check", "--dry-run"], ["migrate", "--check"]):
+        done = run("manage.py", *asked, data_dir=register.path.parent)
+        assert done.returncode == 0, done.stdout + done.stderr
 
 
 def test_every_reference_still_leads_somewhere(register):

@@ -58,13 +58,13 @@ def assert_same(ruleset):
         assert found[group.key].states <= whole.states
 
 
-@settings(max_examples=60)
+@settings(max_examples=40)
 @given(ruleset=rulesets())
 def test_a_reduced_cone_has_the_verdicts_and_shortest_sequences_of_the_whole_panel(ruleset):
     assert_same(ruleset)
 
 
-@settings(max_examples=12)
+@settings(max_examples=8)
 @given(ruleset=shafts())
 def test_other_zones_of_a_lock_out_group_are_left_out_without_a_trace(ruleset):
     assert_same(ruleset)
