@@ -103,8 +103,7 @@ class WiringPage:
 
 def read_page(panel, chosen=""):
     """The wiring of a panel, limited to what `chosen` names: "" the panel, "output-2", "link-1", "others", "all"."""
-    wired = wired_panel(panel)
-    findings = _findings(panel)
+    wired, findings = _wired_and_checked(panel)
     choices = _choices(wired)
     chosen = chosen if chosen in dict(choices) else ""
     page = WiringPage(wired, findings, choices, chosen, blocks_of(wired, findings, chosen))
@@ -113,8 +112,9 @@ def read_page(panel, chosen=""):
 
 
 @read_once
-def _findings(panel):
-    return check_wiring(wired_panel(panel))
+def _wired_and_checked(panel):
+    wired = wired_panel(panel)
+    return wired, check_wiring(wired)
 
 
 def add_ticks(rows):
