@@ -21,7 +21,7 @@ SEED = os.environ.get("FUZZ_SEED", "2026")
 SLOW = tuple(name for name in EXPECTED if name.endswith(("-pdf", "-report")))
 LEFT_OUT = {"log-out", *(name for name in SLOW if name.startswith("building-"))}
 NAMES = [name for name in EXPECTED if name not in LEFT_OUT]
-REQUESTS_EACH = max(4, int(os.environ.get("FUZZ_REQUESTS", "1000")) // len(NAMES))
+REQUESTS_EACH = max(2, int(os.environ.get("FUZZ_REQUESTS", "1000")) // len(NAMES))
 UPLOADS = (
     ("list.csv", b"tag;kind\nCP1;manual call point\n"),
     ("list.xlsx", b"PK\x03\x04 broken"),
@@ -106,7 +106,7 @@ def test_no_address_answers_strange_values_with_an_error(client, town, url_name)
     posts = [form for form in forms if form.method == "post"] or [PageForm("post", "")]
     gets = [form for form in forms if form.method == "get"]
     gets.append(PageForm("get", "", {name: [] for name in COMMON_PARAMETERS}))
-    for number in range(4 if url_name in SLOW else REQUESTS_EACH):
+    for number in range(2 if url_name in SLOW else REQUESTS_EACH):
         form = chance.choice(posts if number % 2 else gets)
         data = {name[:200]: encodable(value) for name, value in change_some(chance, form).items()}
         action = form.action if form.action.startswith("/") else address
