@@ -130,6 +130,7 @@ def test_every_page_tells_what_waits_and_sends_it(log_in_as, tab, town, visit, l
     page = tab(town.detector)
     context.route("**/answers/", lambda route: route.abort())
     touch(page, "Pass")
+    expect_last(page, "pass · not sent yet")
     page.goto(live_server.url + reverse("home"))
     held = page.locator("[data-held]")
     expect(held).to_contain_text("1 answer of yours waits on this phone, not recorded")

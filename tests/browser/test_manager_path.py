@@ -28,7 +28,8 @@ def test_the_link_in_the_mail_leads_to_own_building_and_to_no_other(town, contex
     page.goto(re.search(r"http\S+", mail.outbox[0].body).group())
     for field in page.locator("input[type=password]").all():
         field.fill("ropes-and-tar-1907")
-    page.locator("main form button.primary").click()
+    with page.expect_navigation():
+        page.locator("main form button.primary").click()
     page.goto(live_server.url)
     expect(page.locator("main")).to_contain_text("Ropewalk Hall")
     expect(page.locator("main")).not_to_contain_text("Mill House")
