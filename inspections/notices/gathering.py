@@ -61,7 +61,8 @@ def _is_of(person, building_pk):
 def _events():
     """Every thing that somebody is to be told, as fields of a notice; which are old news is asked by the caller."""
     since = timezone.now() - NEW_FOR
-    for one in Certificate.objects.filter(issued_at__gte=since).exclude(pdf="").select_related("building"):
+    new = Certificate.objects.in_force().filter(issued_at__gte=since)
+    for one in new.exclude(pdf="").select_related("building"):
         words = f"{one.building}: {one.get_kind_display()} {one.number} is there."
         yield {"building_id": one.building_id, "event": f"certificate {one.pk}", "words": words}
     yield from _due_dates()

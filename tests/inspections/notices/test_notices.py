@@ -8,6 +8,7 @@ from django.core.mail.backends.locmem import EmailBackend
 from django.urls import reverse
 from django.utils import timezone
 
+from inspections.certificates.issue import revoke_certificate
 from inspections.certificates.papers import keep_pdf
 from inspections.models import Certificate, Defect
 from inspections.notices import gathering
@@ -42,6 +43,12 @@ def test_a_certificate_that_is_there_is_told_once_to_the_manager_of_its_building
     assert sent.to == ["manager@tarn.example"]
     assert f"Ropewalk Hall: inspection certificate {quiet.certificate.number} is there." in sent.body
     assert Mail.objects.get().state == "sent"
+
+
+def test_a_certificate_that_was_revoked_meanwhile_is_not_told_as_being_there(quiet):
+    keep_pdf(quiet.certificate)
+    revoke_certificate(certificate=quiet.certificate, revoked_by=quiet.people["office"], reason="Wrong list")
+    assert gather() == 0 and not Mail.objects.exists()
 
 
 def test_an_impairment_is_told_at_once_and_the_rest_waits_for_the_next_digest(quiet):
