@@ -203,17 +203,6 @@ def test_who_leaves_by_a_link_while_the_answer_is_sent_comes_to_where_the_link_l
     expect(page).to_have_url(re.compile("/find/$"))
 
 
-def test_a_touch_before_the_script_is_ready_is_done_when_it_is(context, at, town, visit):
-    scripts = []
-    context.route("**/field/form*.js", lambda route: scripts.append(route), times=1)
-    page = at(town.detector, wait_until="commit")
-    touch(page, "Pass")
-    expect(page.get_by_role("button", name="Pass", exact=True)).to_have_attribute("aria-busy", "true")
-    scripts[0].continue_()
-    expect_last(page, "pass · recorded")
-    assert results_of(visit).get().outcome == "pass"
-
-
 def test_the_mode_of_highest_contrast_stays_on_for_every_page_of_a_visit(page_of, live_server, town, visit):
     page = page_of("engineer")
     page.goto(live_server.url + reverse("visit-field", args=[visit.pk]))

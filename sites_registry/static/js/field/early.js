@@ -2,6 +2,17 @@
 // A script that does not come within a few seconds leaves the touch to the plain form, as for a browser without scripts.
 {
   const PATIENCE_MS = 8000;
+  const REST_MS = 500;
+
+  // A second touch of a gloved finger must not answer the test that has just come up under it. The rest is counted from
+  // when the screen is there to touch: at the script's readiness it would swallow the touch that is under way by then.
+  const letRest = () => {
+    const buttons = [...document.querySelectorAll(".points .dock button")];
+    for (const button of buttons) button.disabled = true;
+    setTimeout(() => buttons.forEach((button) => (button.disabled = false)), REST_MS);
+  };
+
+  document.addEventListener("readystatechange", letRest, { once: true }); // the page is whole, its modules have not run
   let touched = null;
 
   const hold = (event) => {

@@ -15,7 +15,7 @@ import { takePhotographs } from "./photographs.js";
 import { AnswerQueue } from "./queue.js";
 import { showQueue } from "./queue_line.js";
 import { leadOn } from "./lead_on.js";
-import { currentScreen, followTheAddress, show } from "./screen.js";
+import { beginWith, currentScreen, followTheAddress, show } from "./screen.js";
 import { stayAwake, watchStrokes } from "./stop_watch.js";
 import { stateTogether } from "./together.js";
 import { newlyDone, nextStop, sentAfter, showStops } from "./walk.js";
@@ -369,7 +369,7 @@ if (document.querySelector(".points")) {
   const asked = document.querySelectorAll("form[data-answer] .questions textarea");
   import("./dictation.js").then(({ offerDictation }) => offerDictation(asked), () => {}); // where it does not come, one types
   const firstOpen = [...document.querySelectorAll(".point[data-point]")].find(isOpen);
-  if (!location.hash && !isOpen(currentScreen()) && firstOpen) location.replace(`#${firstOpen.id}`);
+  if (!location.hash && !isOpen(currentScreen()) && firstOpen) beginWith(firstOpen.id);
   followTheAddress((screen) => last.standIn(screen));
 }
 document.dispatchEvent(new Event("fieldready")); // what was touched meanwhile is done now (early.js)

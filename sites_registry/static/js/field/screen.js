@@ -1,6 +1,7 @@
 // One test a screen: which one is shown stands in the address (#point-7, #here), so that back, forward and a reload keep it.
 
-// A second touch of a gloved finger must not answer the test that has just come up under it.
+// A second touch of a gloved finger must not answer the test that has just come up under it; as the page comes, early.js
+// sees to that.
 const REST_MS = 500;
 
 export function currentScreen() {
@@ -25,6 +26,12 @@ export function show(id) {
   if (location.hash === `#${id}`) return;
   location.hash = id;
   letRest(currentScreen()); // at once: the address tells of its change only later
+}
+
+/** Come up with another screen than the page's first; no way back leads to that one. */
+export function beginWith(id) {
+  location.replace(`#${id}`);
+  letRest(currentScreen());
 }
 
 /** Keep the page as high as what is seen of it: some keyboards cover a page instead of making it smaller. */
@@ -61,6 +68,5 @@ export function followTheAddress(onShow) {
   addEventListener("hashchange", shown);
   watchCautions();
   if (window.visualViewport) fitAboveTheKeyboard();
-  letRest(currentScreen());
   onShow(currentScreen());
 }
