@@ -174,6 +174,7 @@ urlpatterns = [
         name="log-entry-correct",
     ),
     path("certificates/", certificates.CertificateList.as_view(), name="certificate-list"),
+    path("certificates.zip", certificates.certificate_bundle, name="certificate-bundle"),
     path("certificates/<slug:number>/", certificates.certificate_detail, name="certificate-detail"),
     path("certificates/<slug:number>/revoke/", certificates.certificate_revoke, name="certificate-revoke"),
     path("visits/<int:visit_pk>/certificate/", certificates.certificate_issue, name="certificate-issue"),

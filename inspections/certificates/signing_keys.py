@@ -5,19 +5,20 @@ A root of our own proves that the register sealed a paper, not who the firm is: 
 """
 
 from datetime import UTC, datetime, timedelta
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 from asn1crypto import pem
 from asn1crypto import x509 as asn1
 from cryptography import x509
 from cryptography.hazmat.primitives import hashes
-from cryptography.hazmat.primitives.asymmetric import rsa
-from cryptography.hazmat.primitives.serialization import NoEncryption
+from cryptography.hazmat.primitives.asymmetric import padding, rsa
+from cryptography.hazmat.primitives.serialization import NoEncryption, load_der_private_key
 from cryptography.hazmat.primitives.serialization.pkcs12 import serialize_key_and_certificates
 from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 from django.conf import settings
 from django.core.exceptions import ImproperlyConfigured
 from pyhanko.sign import signers
+from pyhanko.sign.general import get_pyca_cryptography_hash
 
 from inspections.models import CertificatePaper
 from sites_registry.keys import key_file
@@ -74,6 +75,19 @@ def _usage(**used):
     return x509.KeyUsage(**{name: used.get(name, False) for name in names.split()})
 
 
+class OpenKeySigner(signers.SimpleSigner):
+    """The library's signer, but that it reads its RSA key once, not twice for each paper (0.3 s of a core)."""
+
+    @cached_property
+    def _rsa_key(self):
+        return load_der_private_key(self.signing_key.dump(), password=None)
+
+    def sign_raw(self, data, digest_algorithm):
+        if self.get_signature_mechanism_for_digest(digest_algorithm).signature_algo != "rsassa_pkcs1v15":
+            return super().sign_raw(data, digest_algorithm)
+        return self._rsa_key.sign(data, padding.PKCS1v15(), get_pyca_cryptography_hash(digest_algorithm))
+
+
 def signer():
     """Who signs papers. Raises ImproperlyConfigured, with what to do."""
     return _signer(str(settings.SIGNING_PKCS12), settings.SIGNING_PASSPHRASE)
@@ -94,7 +108,11 @@ def _signer(path, passphrase):
             f"REGISTER_SIGNING_PKCS12 is {path!r}, which cannot be opened as PKCS#12 with REGISTER_SIGNING_PASSPHRASE; "
             "expected a key with its certificate chain."
         )
-    return loaded
+    if loaded.signing_key.algorithm != "rsa":
+        return loaded
+    return OpenKeySigner(
+        signing_key=loaded.signing_key, signing_cert=loaded.signing_cert, cert_registry=loaded.cert_registry
+    )
 
 
 def signed_so_far():

@@ -5,12 +5,10 @@ import logging
 from functools import partial
 
 from django.core.files.storage import default_storage
-from django.http import StreamingHttpResponse
 from django.utils import timezone
-from django.utils.http import content_disposition_header
 
-from inspections.hand_overs.archives import zip_stream
 from inspections.hand_overs.document import hand_over_list_pdf
+from sites_registry.archives import send_zip
 from sites_registry.downloads import download, file_name
 from sites_registry.whole_files import NotWhole
 from zones.files.attachments import SHOWN_INLINE
@@ -30,10 +28,7 @@ def send_file(one):
 
 def send_archive(hand_over):
     """Everything in one archive, with the list, sent while it is made."""
-    response = StreamingHttpResponse(zip_stream(_entries(hand_over)), content_type="application/zip")
-    response["Content-Disposition"] = content_disposition_header(True, _list_name(hand_over, "hand-over", "zip"))
-    response["Cache-Control"] = "private, no-store"
-    return response
+    return send_zip(_entries(hand_over), _list_name(hand_over, "hand-over", "zip"))
 
 
 def _list_name(hand_over, word, extension):

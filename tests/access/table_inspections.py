@@ -47,6 +47,7 @@ EXPECTED = {
     "log-entry-end": ("log in", "hidden", "open", "open", "open"),
     "log-entry-correct": ("log in", "hidden", "open", "open", "open"),
     "certificate-list": ("log in", "open", "open", "open", "open"),
+    "certificate-bundle": ("log in", "elsewhere", "open", "open", "open"),
     "certificate-detail": ("log in", "hidden", "open", "open", "open"),
     "certificate-revoke": ("log in", "refused", "refused", "refused", "open"),
     "certificate-issue": ("log in", "refused", "refused", "refused", "open"),

@@ -5,9 +5,11 @@ import django_tables2 as tables
 from django.contrib import messages
 from django.db.models import Q
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.html import format_html
 
+from inspections.certificates.bundle import MOST, send_bundle
 from inspections.certificates.document import check_address
 from inspections.certificates.forms import NOTHING_EXCLUDED, IssueCertificateForm, RevokeCertificateForm
 from inspections.certificates.front_sheet import front_sheet
@@ -91,6 +93,23 @@ class CertificateList(ListPage):
     filterset_class = CertificateFilter
     heading = "Certificates"
     empty_text = "No certificate yet. A certificate is issued from a finished visit."
+    template_name = "inspections/certificates/certificate_list.html"
+
+
+def certificate_bundle(request):
+    """The certificates that a list shows, over all its pages, as one ZIP."""
+    visible = CertificateList.queryset.visible_to(request.user)
+    found = CertificateFilter(request.GET, visible).qs
+    count = found.count()
+    if 0 < count <= MOST:
+        return send_bundle(found)
+    messages.error(
+        request,
+        f"{count} certificates are listed; one ZIP holds {MOST} at most. Narrow the list."
+        if count
+        else "No certificate is listed, so there is nothing to pack.",
+    )
+    return redirect(f"{reverse('certificate-list')}?{request.GET.urlencode()}")
 
 
 def certificate_detail(request, number):

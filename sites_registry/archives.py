@@ -3,6 +3,9 @@
 import io
 import zipfile
 
+from django.http import StreamingHttpResponse
+from django.utils.http import content_disposition_header
+
 CHUNK = 64 * 1024
 
 
@@ -41,3 +44,11 @@ def zip_stream(entries):
                     if len(outlet.waiting) >= CHUNK:
                         yield outlet.take()
     yield outlet.take()
+
+
+def send_zip(entries, name):
+    """A response that the browser saves under this name; `entries` as for `zip_stream`."""
+    response = StreamingHttpResponse(zip_stream(entries), content_type="application/zip")
+    response["Content-Disposition"] = content_disposition_header(True, name)
+    response["Cache-Control"] = "private, no-store"
+    return response

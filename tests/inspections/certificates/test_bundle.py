@@ -1,0 +1,87 @@
+"""The certificates of a list as one ZIP: complete, and with a list that says what each file is."""
+
+import csv
+import hashlib
+import io
+import zipfile
+
+import pytest
+from django.core.management import call_command
+from django.urls import reverse
+
+from inspections.certificates import bundle, papers
+from inspections.models import Certificate
+from tests import builders
+
+
+@pytest.fixture
+def of_mill(town):
+    return builders.make_certificate(
+        builders.make_finished_visit(town.mill, engineer=town.people["engineer"]), town.people["office"]
+    )
+
+
+def packed(client, **asked):
+    response = client.get(reverse("certificate-bundle"), asked)
+    archive = zipfile.ZipFile(io.BytesIO(response.getvalue()))
+    listed = csv.DictReader(io.StringIO(archive.read(bundle.CONTENTS).decode("utf-8-sig")))
+    return archive, {line["Number"]: line for line in listed}
+
+
+def test_the_archive_holds_each_pdf_byte_by_byte_and_the_list_its_digest(as_, town, of_mill):
+    archive, listed = packed(as_("office"))
+    assert set(listed) == {town.certificate.number, of_mill.number}
+    assert set(archive.namelist()) == {bundle.CONTENTS, *(line["File"] for line in listed.values())}
+    line = listed[town.certificate.number]
+    content = archive.read(line["File"])
+    assert content == as_("office").get(reverse("certificate-pdf", args=[town.certificate.number])).content
+    assert line["SHA-256"] == hashlib.sha256(content).hexdigest()
+    assert (line["Building"], line["State"], line["Note"]) == ("Ropewalk Hall", "not withdrawn", "")
+
+
+def test_the_archive_holds_what_the_list_shows_to_this_person(as_, town, of_mill):
+    assert set(packed(as_("manager"))[1]) == {town.certificate.number}
+    assert set(packed(as_("office"), q="Mill House")[1]) == {of_mill.number}
+    address = f"{reverse('certificate-bundle')}?q=Mill+House"
+    assert (
+        f'href="{address}">All 1 as one ZIP<'
+        in as_("office").get(reverse("certificate-list"), {"q": "Mill House"}).text
+    )
+
+
+def test_a_pdf_that_cannot_be_made_is_told_in_the_list_and_the_others_are_packed(as_, town, of_mill, monkeypatch):
+    def made_but_one(certificate):
+        if certificate == of_mill:
+            raise papers.KeyMissing("The key is gone.")
+        return papers.keep_pdf(certificate)
+
+    monkeypatch.setattr(bundle, "keep_pdf", made_but_one)
+    archive, listed = packed(as_("office"))
+    assert (listed[of_mill.number]["File"], listed[of_mill.number]["Note"]) == ("", bundle.NOT_MADE)
+    assert archive.namelist() == [listed[town.certificate.number]["File"], bundle.CONTENTS]
+
+
+@pytest.mark.parametrize(
+    "most, asked, sentence",
+    [
+        (2_000, "nobody", "No certificate is listed, so there is nothing to pack."),
+        (1, "", "2 certificates are listed; one ZIP holds 1 at most. Narrow the list."),
+    ],
+)
+def test_what_makes_no_archive_leads_back_to_the_list_with_a_sentence(as_, of_mill, monkeypatch, most, asked, sentence):
+    monkeypatch.setattr("inspections.certificates.views.certificates.MOST", most)
+    response = as_("office").get(reverse("certificate-bundle"), {"q": asked}, follow=True)
+    assert response.redirect_chain == [(f"{reverse('certificate-list')}?q={asked}", 302)]
+    assert sentence in response.text
+
+
+@pytest.mark.django_db(transaction=True)
+def test_many_papers_are_made_side_by_side_each_once(monkeypatch):
+    visits = [builders.make_finished_visit() for _ in range(3)]
+    for visit in visits:
+        builders.make_certificate(visit)
+    monkeypatch.setattr(papers, "MANY", 2)
+    said = io.StringIO()
+    call_command("compose_papers", stdout=said)
+    assert said.getvalue().startswith("3 made;")
+    assert [certificate.papers.count() for certificate in Certificate.objects.exclude(pdf="")] == [1, 1, 1]
