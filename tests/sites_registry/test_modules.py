@@ -21,7 +21,7 @@ def test_a_module_that_imports_nothing_is_alone():
 def test_the_walk_names_each_of_its_scripts_and_typefaces_once(as_, town):
     page = as_("engineer").get(reverse("visit-field", args=[town.visit.pk])).text
     asked = re.findall(r'<link rel="modulepreload" href="/static/([^"]+)">', page)
-    assert set(modules_of("js/field/form.js")) <= set(asked)
+    assert set(modules_of("js/field/walk_page.js")) <= set(asked)
     assert len(asked) == len(set(asked))
     asked = re.findall(r'<link rel="preload" as="font" type="font/woff2" href="/static/([^"]+)" crossorigin>', page)
     assert len(asked) == 5  # regular, semibold and bold of the one, regular and semibold of the other (tokens.css)

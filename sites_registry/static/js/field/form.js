@@ -1,46 +1,25 @@
 // The field form: judges readings as they are typed and hands answers to the queue. Without it the forms still work.
 
-import { offerAlike } from "./alike.js";
 import { answerOf, fillIn, missingIn } from "./answer.js";
 import { cardOf, forget, inWords, remember, showRecorded, showRefused, stateElement, tell } from "./card.js";
 import { Drafts } from "./drafts.js";
 import { judge, limitsWith } from "./judge.js";
 import "./known.js";
-import { keepThisVisit } from "./keeping.js";
 import { LastAnswer } from "./last_answer.js";
-import { offerNotReached } from "./not_reached.js";
 import { ask, outcomeInput, passAsks, passLacks } from "./outcomes.js";
 import { figuresIn, fillInFigures, keepFigures } from "./plate_figures.js";
 import { takePhotographs } from "./photographs.js";
-import { AnswerQueue } from "./queue.js";
-import { showQueue } from "./queue_line.js";
-import { leadOn } from "./lead_on.js";
 import { beginWith, currentScreen, followTheAddress, show } from "./screen.js";
 import { stayAwake, watchStrokes } from "./stop_watch.js";
 import { stateTogether } from "./together.js";
-import { newlyDone, nextStop, sentAfter, showStops } from "./walk.js";
+import { data, leaving, queue, sentSince } from "./visit_page.js";
+import { nextStop } from "./walk.js";
 
-const data = JSON.parse(document.getElementById("field-data").textContent);
 const points = new Map(data.points.map((point) => [point.id, point]));
-const sentBefore = sentAfter(document.body.dataset.kept, data.person.id, data.visit);
-const queue = await AnswerQueue.open(data.person.id, {
-  visit: data.visit,
-  name: data.person.name,
-  at: data.visit_name,
-  href: data.visit_url,
-  url: data.answers_url,
-  starts: data.starts,
-  logIn: data.log_in,
-});
 const { clock } = queue;
-// Answers that the register has and a page taken along does not show.
-const recordedHere = new Set(); // test points whose answers the register took while this page is open
-const given = new Map(); // by UUID, what the list of stops shows
-let sentSince = await sentBefore;
 const drafts = new Drafts({ person: data.person.id, visit: data.visit });
 const last = new LastAnswer({ person: data.person.id, visit: data.visit, queue, onUndo: undo });
 let keeping = null; // the answer given last, until it is on disk
-let isLeaving = false; // the person has touched a way out since the last answer: it is theirs to say where to
 const isFinished = data.visit_state === "finished";
 
 const wordOf = (answer) => data.outcomes[answer.outcome]?.word ?? "";
@@ -59,7 +38,7 @@ function record(form) {
     if (missing.name !== "outcome") form.querySelector(`[name="${missing.name}"]`)?.focus();
     return null;
   }
-  isLeaving = false;
+  leaving.isUnderWay = false;
   drafts.drop(point);
   form.reset();
   ask(form, "");
@@ -112,7 +91,7 @@ async function leaveWhenSent() {
   const isWaiting = queue.waiting.length > 0 || "kept" in document.body.dataset;
   const next = isWaiting ? (await nextStop(queue, data.person.id, data.visit))?.url : document.querySelector("[data-next]")?.href;
   const isRefused = queue.refused.some((entry) => cardOf(entry.answer.test_point));
-  if (next && !isRefused && !isLeaving && last.told && currentScreen().id === "here") location.assign(next);
+  if (next && !isRefused && !leaving.isUnderWay && last.told && currentScreen().id === "here") location.assign(next);
 }
 
 /** Bring the tests of the last answer back: never sent, it is taken back; else it stands until another takes its place. */
@@ -244,14 +223,7 @@ function refuse(card, answer, message) {
   showRefused(card, answer, point, wordOf(answer), message);
 }
 
-queue.addEventListener("verdict", ({ detail: { verdict, entry, progress } }) => {
-  if (progress) {
-    data.progress = progress;
-    sentSince = [];
-    showProgress();
-  }
-  if (verdict.fate !== "refused") recordedHere.add(entry.answer.test_point);
-  else if (given.delete(entry.answer.client_uuid)) showGiven();
+queue.addEventListener("verdict", ({ detail: { verdict, entry } }) => {
   const card = cardOf(entry.answer.test_point);
   last.note(entry.answer, verdict.notes);
   if (!card) return;
@@ -271,31 +243,6 @@ queue.addEventListener("discard", ({ detail: { entry } }) => {
   if (cardOf(entry.answer.test_point)) location.reload();
 });
 
-/** The stops with what was given here, waiting or taken while this page is open. */
-function showGiven() {
-  for (const entry of [...sentSince, ...queue.waiting]) given.set(entry.answer.client_uuid, entry);
-  showStops([...given.values()], data.outcomes);
-}
-
-function forgetGiven(answers) {
-  for (const { client_uuid: uuid } of answers) given.delete(uuid);
-  showGiven();
-}
-
-function doneInAll() {
-  const { done, total } = data.progress;
-  return Math.min(total, done + newlyDone([...sentSince, ...queue.waiting]));
-}
-
-/** How far the visit is: as the register said last, and what waits here on top of it. */
-function showProgress() {
-  const { total } = data.progress;
-  const counted = doneInAll();
-  const bar = document.querySelector("[data-progress]");
-  if (bar) Object.assign(bar, { max: total, value: counted });
-  document.querySelector("[data-progress-text]").textContent = `${counted} of ${total}`;
-}
-
 // What this phone still holds from before the page was loaded stands in its cards again.
 for (const { answer, refused } of [...sentSince, ...queue.entries]) {
   const card = cardOf(answer.test_point);
@@ -306,19 +253,6 @@ for (const { answer, refused } of [...sentSince, ...queue.entries]) {
     remember(card, answer, point);
     showRecorded(card, answer, point, data.outcomes[answer.outcome], sentSince.some((one) => one.answer === answer));
   }
-}
-showGiven();
-showProgress();
-
-if (queue.rows.some((row) => row.entry.act?.isStart)) document.querySelector("[data-not-started]")?.remove();
-
-if (data.stops) {
-  const here = () => [...sentSince, ...queue.waiting];
-  const answered = () => new Set([...recordedHere, ...here().map((entry) => entry.answer.test_point)]);
-  const offer = { stops: data.stops, queue, answered, onRecorded: showGiven };
-  offerNotReached(offer);
-  leadOn(offer);
-  if (data.alike) offerAlike({ ...offer, alike: data.alike, outcomes: data.outcomes, isTyped: (point) => drafts.has(point), onTakenBack: forgetGiven });
 }
 
 /** Forms of this position that are on this phone, as a swap: the page still shows what was before them. */
@@ -334,28 +268,7 @@ function showKeptForms() {
   line.hidden = !forms.length;
 }
 
-const fold = document.querySelector("[data-queue]");
-queue.addEventListener("change", () => {
-  showQueue(fold, queue, stateElement);
-  showKeptForms();
-  showProgress();
-});
-addEventListener("beforeunload", (event) => {
-  isLeaving = true;
-  if (queue.isOnlyHere) event.preventDefault(); // all else is on this phone and goes out from any page
-});
-
-// Leaving for another position waits a moment for what is on its way, so that the next page counts it.
-document.addEventListener("click", async (event) => {
-  const link = event.target.closest("a[data-after-sending]");
-  if (!link || link.hash && link.pathname === location.pathname || !queue.waiting.length || event.ctrlKey || event.metaKey) return;
-  event.preventDefault();
-  isLeaving = true;
-  await Promise.race([queue.send(), new Promise((resolve) => setTimeout(resolve, 1500))]);
-  location.href = link.href;
-});
-
-showQueue(fold, queue, stateElement);
+queue.addEventListener("change", showKeptForms);
 showKeptForms();
 takePhotographs(data, queue);
 if (last.told?.isUndone) {
@@ -363,15 +276,10 @@ if (last.told?.isUndone) {
   if (cardOf(told.answers[0].test_point)) undo(told);
   else last.tell(told); // the page of its test did not come
 }
-document.getElementById(location.hash.slice(1))?.closest("details.storey")?.setAttribute("open", ""); // back from a test
-if (document.querySelector(".points")) {
-  stayAwake();
-  const asked = document.querySelectorAll("form[data-answer] .questions textarea");
-  import("./dictation.js").then(({ offerDictation }) => offerDictation(asked), () => {}); // where it does not come, one types
-  const firstOpen = [...document.querySelectorAll(".point[data-point]")].find(isOpen);
-  if (!location.hash && !isOpen(currentScreen()) && firstOpen) beginWith(firstOpen.id);
-  followTheAddress((screen) => last.standIn(screen));
-}
+stayAwake();
+const asked = document.querySelectorAll("form[data-answer] .questions textarea");
+import("./dictation.js").then(({ offerDictation }) => offerDictation(asked), () => {}); // where it does not come, one types
+const firstOpen = [...document.querySelectorAll(".point[data-point]")].find(isOpen);
+if (!location.hash && !isOpen(currentScreen()) && firstOpen) beginWith(firstOpen.id);
+followTheAddress((screen) => last.standIn(screen));
 document.dispatchEvent(new Event("fieldready")); // what was touched meanwhile is done now (early.js)
-queue.send();
-keepThisVisit({ person: data.person.id, visit: data.visit, address: data.along_url, line: document.querySelector("[data-kept-words]") });
