@@ -233,7 +233,7 @@ fuzz: test-tools test-packages ## Send thousands of strange requests: make fuzz 
 mutants: test-tools test-packages ## Break the code in small ways and see whether tests notice: make mutants MUTANTS=200 SEED=7
 	@$(PY) -m tests.mutants --mutants $(MUTANTS) --seed $(SEED) --inside "$(IN)" --tests $(TESTS)
 
-trial: test-tools test-packages ## A day without signal at its whole length, some ten minutes: make trial TRIAL_POSITIONS=60
+trial: test-tools test-packages ## A day without signal at its whole length: make trial TRIAL_POSITIONS=60
 	@TRIAL_POSITIONS=$(or $(TRIAL_POSITIONS),300) $(PY) -m pytest tests/trials/test_day_without_signal.py -s $(PYTEST_ARGS)
 
 altered: test-tools test-packages ## Alter 1,000 papers and 200 rows of evidence, and see that each is told

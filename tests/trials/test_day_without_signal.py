@@ -72,7 +72,7 @@ def visit(town):
     return start_visit(visit=town.visit, started_by=town.people["engineer"])
 
 
-# A screen that has just come up takes no touch for half a second (REST_MS in screen.js): at two thousand tests that is a
+# A screen that has just come up takes no touch for half a second (REST_MS in screen.js): over two thousand tests a
 # quarter of an hour in which nothing is tried.
 NO_REST = """{
   const REST_MS = 500;
@@ -176,7 +176,8 @@ def walk(day, positions, camera):
             camera(day.page)
         disturb(day, number)
         if number % 20 == 19:
-            say(f"{number + 1} of {len(positions)} positions, {len(day.given)} answers, {time.monotonic() - started:.0f} s")
+            taken_s = time.monotonic() - started
+            say(f"{number + 1} of {len(positions)} positions, {len(day.given)} answers, {taken_s:.0f} s")
 
 
 class Camera:
