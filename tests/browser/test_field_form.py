@@ -8,11 +8,12 @@ from django.templatetags.static import static
 from django.urls import reverse
 from playwright.sync_api import expect
 
-from inspections.models import Defect, Result
+from inspections.models import Defect, Result, Visit
 from inspections.test_points.limits import store_rule
 from inspections.visits.edits import start_visit
 from tests import builders
 from tests.browser.field_steps import expect_all_sent, expect_last, record, shown, touch
+from tests.browser.waiting import hold
 from tests.inspections.test_points.readings_on_site import FAULTS, RIGHT, RULES, WHOSE
 from zones.engineering import Actuator
 from zones.engineering.readings.actuators import running_current
@@ -167,7 +168,7 @@ def test_an_answer_survives_a_page_that_was_left_before_it_was_sent(at, town, pa
 
 def test_an_answer_that_the_register_refuses_is_shown_and_not_lost_silently(at, town, visit):
     page = at(town.detector)
-    type(visit).objects.filter(pk=visit.pk).update(state="planned")
+    Visit.objects.filter(pk=visit.pk).update(state="planned")
     touch(page, "Pass")
     expect(shown(page).locator("[data-recorded]")).to_contain_text("not recorded")
     expect(page.get_by_role("alert")).to_contain_text("it takes no answers")
@@ -175,29 +176,26 @@ def test_an_answer_that_the_register_refuses_is_shown_and_not_lost_silently(at, 
 
 
 def test_an_answer_given_while_the_clock_is_measured_is_sent_too(context, at, town, visit):
-    greetings = []  # the page greets the register as it opens
-    context.route("**/answers/", lambda route: greetings.append(route), times=1)
+    greeting = hold(context, "**/answers/", times=1)  # the page greets the register as it opens
     page = at(town.detector)
     touch(page, "Pass")
     expect_last(page, "pass · not sent yet")
-    greetings[0].continue_()
+    greeting(page).continue_()
     expect_last(page, "pass · recorded")
     assert results_of(visit).get().outcome == "pass"
 
 
 def test_who_leaves_by_a_link_while_the_answer_is_sent_comes_to_where_the_link_leads(context, at, town, visit):
-    held = {}
     page = at(town.detector)
     expect_all_sent(page)
-    context.route("**/answers/", lambda route: held.setdefault("answers", route))
-    context.route("**/find/", lambda route: held.setdefault("find", route))
+    answers, find = hold(page, "**/answers/"), hold(page, "**/find/")
     touch(page, "Pass")
-    with page.expect_request("**/find/"):
-        page.get_by_role("link", name="Find").click()
+    page.get_by_role("link", name="Find").click()
+    find_asked = find()
     with page.expect_response("**/answers/"):
-        held["answers"].continue_()
+        answers().continue_()
     page.wait_for_timeout(300)  # time enough to go on to the next position
-    held["find"].continue_()
+    find_asked.continue_()
     page.wait_for_url("**/find/")
     expect(page.locator("[data-sent]")).not_to_be_empty()
     expect(page).to_have_url(re.compile("/find/$"))
@@ -208,6 +206,7 @@ def test_the_mode_of_highest_contrast_stays_on_for_every_page_of_a_visit(page_of
     page.goto(live_server.url + reverse("visit-field", args=[visit.pk]))
     page.get_by_text("Menu", exact=True).click()
     page.get_by_role("button", name="Highest contrast: off").click()
+    expect(page.get_by_role("button", name="Highest contrast: on")).to_be_visible()
     page.goto(live_server.url + reverse("visit-field-position", args=[visit.pk, town.detector.pk]))
     assert page.evaluate("getComputedStyle(document.body).color") == "rgb(0, 0, 0)"
 
@@ -235,7 +234,7 @@ def test_a_refused_reading_keeps_its_figure_on_the_page_and_after_a_reload(at, t
 
 def test_a_refused_answer_is_discarded_only_when_the_person_says_so_twice(at, town, visit):
     page = at(town.detector)
-    type(visit).objects.filter(pk=visit.pk).update(state="planned")
+    Visit.objects.filter(pk=visit.pk).update(state="planned")
     touch(page, "Pass")
     page.get_by_text("1 refused").click()
     discard = page.get_by_role("button", name="Discard the answer at SD1")
@@ -252,6 +251,7 @@ def test_an_answer_that_waits_is_still_shown_after_a_reload(at, town):
     page = at(town.detector)
     page.route("**/answers/", lambda route: route.abort())
     touch(page, "Pass")
+    expect_last(page, "pass · not sent yet")
     page.on("dialog", lambda dialog: dialog.accept())
     page.reload()
     expect(page.locator("[data-recorded]")).to_contain_text("pass sending …")
@@ -309,10 +309,11 @@ def test_a_figure_of_the_data_plate_is_asked_and_the_reading_judged_by_it_with_n
     store_rule(point, running_current(Actuator("M1"), WHOSE), model.pk)
     point.save()
     page = at(town.panel.position)
-    page.context.set_offline(True)
+    expect_all_sent(page)
     source = page.locator(".point:visible [data-limits-source]")
     before = "one => [one.textContent, getComputedStyle(one, '::before').content]"
     assert source.evaluate(before) == ["common practice", '"Source: "']  # there are no limits yet that could be from it
+    page.context.set_offline(True)
     page.get_by_label("Current, A", exact=True).fill("5")
     expect(page.locator("[data-judged]")).to_contain_text(f"enter the rated current (A) of {WHOSE} from its data plate")
     touch(page, "Pass")

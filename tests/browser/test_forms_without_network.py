@@ -62,9 +62,9 @@ def test_places_terminals_and_instruments_go_on_without_network_and_are_sent_onc
         page.get_by_label(re.compile(f"^{instrument}")).check()
         page.get_by_role("button", name="Keep these").click()
         expect(page.locator("[data-sent]")).to_contain_text(f"{3 + number} not sent")  # on the page of the walk
+    assert not PlaceConfirmation.objects.exists()
     phone.switch_off()
     phone.switch_on()
-    assert not PlaceConfirmation.objects.exists()
     phone.find_network()
     expect_sent(phone)
     confirmation = PlaceConfirmation.objects.get()

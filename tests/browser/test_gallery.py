@@ -7,6 +7,7 @@ import os
 from pathlib import Path
 
 import pytest
+from playwright.sync_api import expect
 
 from sites_registry.states import Tone
 from tests.browser.accessibility import accessibility_faults
@@ -78,10 +79,10 @@ def test_the_present_page_is_told_apart_in_forced_colours(gallery):
 
 def test_faults_take_the_focus_and_lead_to_their_fields(gallery):
     faults = gallery.locator(".error-list")
-    assert faults.evaluate("one => one === document.activeElement")
+    expect(faults).to_be_focused()
     faults.get_by_role("link", name="Supply limit (A)").click()
     field = gallery.locator("#faulty_supply_limit_a")
-    assert field.evaluate("one => one === document.activeElement")
+    expect(field).to_be_focused()
     assert field.evaluate(
         """one => {
           const label = one.labels[0].getBoundingClientRect();
@@ -95,7 +96,7 @@ def test_a_day_chosen_in_the_calendar_stands_in_words(gallery):
     gallery.locator("#div_id_fitted_on .calendar").evaluate(
         "one => { one.value = '2026-03-04'; one.dispatchEvent(new Event('change')); }"
     )
-    assert box.input_value() == "4 Mar 2026"
+    expect(box).to_have_value("4 Mar 2026")
 
 
 def test_focus_shows_by_three_pixels_of_the_accent(gallery):
@@ -103,6 +104,7 @@ def test_focus_shows_by_three_pixels_of_the_accent(gallery):
         gallery.locator(selector).focus()
         gallery.keyboard.press("Shift+Tab")
         gallery.keyboard.press("Tab")
+        expect(gallery.locator(selector)).to_be_focused()
         ring = gallery.locator(selector).evaluate(
             "one => { const s = getComputedStyle(one); return [s.outlineStyle, s.outlineWidth, s.outlineColor]; }"
         )

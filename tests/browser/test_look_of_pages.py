@@ -201,6 +201,7 @@ def test_a_protocol_is_one_screen_of_kinds_on_a_tablet_its_checks_open_wide_and_
     kind = page.locator("details", has=page.get_by_role("heading", name="Actuator"))
     kind.locator("summary").click()
     row = kind.locator("tr", has_text="Full stroke on battery")
+    expect(row).to_be_visible()
     assert row.locator("[data-label=Do]").bounding_box()["width"] > 300
     assert row.bounding_box()["height"] < 200
     assert page.evaluate("document.documentElement.scrollWidth") == TABLET["width"]

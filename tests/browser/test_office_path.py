@@ -39,18 +39,21 @@ def test_from_a_new_client_to_a_serial_found_again(desk):
     desk.get_by_role("link", name="Add a building").first.click()
     field(desk, "name").fill("Beacon Court")
     save(desk)
+    expect(desk.get_by_role("heading", name="Beacon Court")).to_be_visible()
     building = Building.objects.get(name="Beacon Court")
     assert building.client == Client.objects.get(name="Beacon Housing")
 
     desk.goto(desk.address + reverse("panel-create", args=[building.slug]))
     field(desk, "tag").fill("P1")
     save(desk)
+    expect(desk.get_by_role("heading", name="P1")).to_be_visible()
     assert ControlPanel.objects.get(building=building).tag == "P1"
 
     desk.goto(desk.address + reverse("zone-create", args=[building.slug]))
     field(desk, "number").fill("1")
     field(desk, "name").fill("Stair")
     save(desk)
+    expect(desk.get_by_role("heading", name="Stair")).to_be_visible()
     assert SmokeZone.objects.get(building=building).name == "Stair"
 
 
@@ -111,8 +114,10 @@ def upload(page, town, path):
 def accept_what_stands(page):
     """Tick every matter group by group, say why, and come back to the page of the certificate."""
     expect(page.get_by_role("heading", name="No certificate yet")).to_be_visible()
+    boxes = page.locator(".matter-list input")
     page.get_by_role("button", name=re.compile("^Tick all")).first.click()
-    for box in page.locator(".matter-list input").all():
+    expect(boxes.first).to_be_checked()
+    for box in boxes.all():
         box.check()
     page.get_by_label("Why it is accepted as it stands").fill("Agreed with the client; put right in May.")
     fold = page.locator("[data-choices] details").first
@@ -132,6 +137,7 @@ def test_a_certificate_is_read_issued_checked_in_public_and_revoked(desk, town, 
     desk.get_by_label("Nothing is excluded.").check()
     desk.get_by_label(re.compile("I have read the whole text")).check()
     save(desk)
+    expect(desk).to_have_url(re.compile("/certificates/"))
     certificate = Certificate.objects.get(visit=visit)
     expect(desk.get_by_role("heading", name=certificate.number)).to_be_visible()
 
@@ -141,6 +147,7 @@ def test_a_certificate_is_read_issued_checked_in_public_and_revoked(desk, town, 
     desk.get_by_role("link", name="Revoke").click()
     desk.get_by_label("Reason").fill("Wrong device list.")
     desk.get_by_role("button", name="Revoke certificate").click()
+    expect(desk.locator("main")).to_contain_text("Wrong device list.")
     stranger.reload()
     expect(stranger.locator("main")).to_contain_text("revoked")
     stranger.context.close()
@@ -164,11 +171,13 @@ def test_the_second_of_two_people_sees_both_entries_and_loses_nothing(desk, town
     other.goto(address)
     field(other, "phone").fill("0000 555 111")
     save(other)
+    other.wait_for_url(lambda url: url != address)
     field(desk, "phone").fill("0000 555 222")
     save(desk)
     expect(desk.get_by_role("alert").first).to_contain_text("0000 555 111")
     expect(field(desk, "phone")).to_have_value("0000 555 222")
     save(desk)
+    expect(desk.get_by_role("alert")).to_have_count(0)
     town.quay_housing.refresh_from_db()
     assert town.quay_housing.phone == "0000 555 222"
 

@@ -15,6 +15,7 @@ from tests import builders
 from tests.browser.accessibility import accessibility_faults
 from tests.browser.conftest import DESK, PHONE
 from tests.browser.field_steps import expect_all_sent, expect_last, record, shown, touch
+from tests.browser.waiting import hold
 from tests.inspections.commissioning.conftest import small_commissioning
 from tests.kinds.every_kind import make_every_kind
 
@@ -223,6 +224,8 @@ def test_undo_of_all_as_expected_takes_all_of_them_back(page, visit, context):
     expect_all_sent(page)
     expect(page.locator("[data-state-of]")).to_have_text(["?not tested yet", "?not tested yet"])
     context.set_offline(False)
+    page.reload()
+    expect_all_sent(page)  # what waited would have gone by now
     assert not results_of(visit).exists()
 
 
@@ -278,8 +281,7 @@ def test_the_list_opens_at_the_storey_that_is_next_and_leads_to_the_rest_of_the_
         position = builders.make_position(town.hall, "smoke_detector", tag=f"SD{number + 7}", storey="3")
         builders.make_test_point(visit, position)
     page.goto(live_server.url + reverse("visit-field", args=[visit.pk]))
-    storeys = page.locator("details.storey")
-    assert [storey.get_attribute("open") for storey in storeys.all()].count("") == 1
+    expect(page.locator("details.storey[open]")).to_have_count(1)
     for row in page.locator(".stops a:visible").all():
         assert row.bounding_box()["height"] >= 48
     page.get_by_text("Menu", exact=True).click()
@@ -330,11 +332,11 @@ def test_what_is_dictated_stands_in_the_remark_and_in_no_later_answer(page_of, l
     page.evaluate("heard('wiped')")
     expect(remark).to_have_value("Glass dusty, wiped")
     assert not Result.objects.filter(test_point__visit=visit).exists()
-    held = []
-    page.route("**/answers/", lambda route: held.append(route), times=1)  # or the form goes on to the next position
-    with page.expect_request("**/answers/"):
-        page.get_by_role("button", name="Record").locator("visible=true").first.click()
+    expect_all_sent(page)
+    answers = hold(page, "**/answers/", times=1)  # or the form goes on to the next position
+    page.get_by_role("button", name="Record").locator("visible=true").first.click()
+    route = answers()
     page.evaluate("heard('too late')")
-    held[0].continue_()
+    route.continue_()
     expect_all_sent(page)
     assert Result.objects.get(test_point__visit=visit).remark == "Glass dusty, wiped"

@@ -72,9 +72,9 @@ def test_a_photograph_taken_without_network_is_sent_once_in_parts_after_a_break(
     phone.open("visit-field-position", visit.pk, town.detector.pk)
     page = phone.page
     dialog = photograph(page, "Photograph", "Head full of dust")
+    assert accessibility_faults(page) == []
     dialog.get_by_text("before", exact=True).click()
     draw(page, dialog)
-    assert accessibility_faults(page) == []
     dialog.get_by_role("button", name="Keep it").click()
     expect(dialog).to_be_hidden()
     expect(page.locator("[data-sent]")).to_contain_text("1 photograph")

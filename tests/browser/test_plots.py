@@ -2,6 +2,7 @@
 
 import pytest
 from django.urls import reverse
+from playwright.sync_api import expect
 
 from tests.browser.accessibility import accessibility_faults
 from tests.browser.conftest import DESK, PHONE
@@ -43,7 +44,7 @@ def test_drawings_are_legible_and_free_of_faults(page_of, town, live_server, siz
     page.goto(live_server.url + reverse("panel-design-check", args=[made.panel.pk]))
     for fold in page.locator("details.plot-fold > summary").all():
         fold.click()
-    assert page.locator("svg.plot").count() == 5
+    expect(page.locator("svg.plot:visible")).to_have_count(5)
     assert page.evaluate(OVERLAPS) == []
     assert page.evaluate(OUTSIDE) == []
     assert page.evaluate(HEADS_OVER_ROWS) == []

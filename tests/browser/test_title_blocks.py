@@ -88,7 +88,7 @@ def test_a_phone_keeps_every_fact_of_a_title_block(page_of, address, name):
     page = page_of("office", PHONE)
     page.goto(address(name))
     facts = page.locator(".title-facts > div")
-    assert facts.count() == 4
+    expect(facts).to_have_count(4)
     for fact in facts.all():
         expect(fact).to_be_visible()
 

@@ -26,7 +26,7 @@ def test_an_engineer_tries_another_battery_on_a_phone(page_of, town, live_server
     page.get_by_role("button", name="Show what changes").click()
     expect(page).to_have_url(re.compile("capacity=4.5"))
     expect(page.get_by_text("P7: the battery has 4.5").first).to_be_visible()
-    assert page.get_by_text("Nothing is saved. The records are as they were").is_visible()
+    expect(page.get_by_text("Nothing is saved. The records are as they were")).to_be_visible()
     assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
     assert accessibility_faults(page) == []
     typed = page.locator(".what-if :is(input:not([type=hidden]), select, .button)")

@@ -15,7 +15,7 @@ def until(page, told):
 
 
 def hold(page, addresses, **options):
-    """Keep what the page asks for there; the function that is returned waits for the request and gives its route."""
+    """Keep back what a page (or a context) asks for there; what is returned waits for it and gives its route."""
     kept = []
     page.route(addresses, lambda route: kept.append(route), **options)
-    return lambda: until(page, lambda: kept)[-1]
+    return lambda page=page: until(page, lambda: kept)[0]

@@ -13,10 +13,12 @@
   };
 
   document.addEventListener("readystatechange", letRest, { once: true }); // the page is whole, its modules have not run
+
+  const HELD = "form[data-answer] button, form[data-keeps] [type=submit]";
   let touched = null;
 
   const hold = (event) => {
-    const button = event.target.closest?.("form[data-answer] button");
+    const button = event.target.closest?.(HELD);
     if (!button) return;
     event.preventDefault();
     event.stopImmediatePropagation();

@@ -191,4 +191,5 @@ for (const form of document.querySelectorAll("form[data-keeps]")) {
 addEventListener("beforeunload", (event) => {
   if (outbox.rows.some((row) => row.isOnlyHere && row.isTried)) event.preventDefault();
 });
+document.dispatchEvent(new Event("fieldready")); // what was touched meanwhile is done now (early.js)
 outbox.send();
