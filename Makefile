@@ -25,6 +25,7 @@ FUZZ_REQUESTS ?= 20000
 FUZZ_SEED ?= 2026
 ALTERED_PAPERS ?= 1000
 ALTERED_ROWS ?= 200
+KILLS ?= 200
 MUTANTS ?= 200
 SEED ?= 2026
 # Begin of a path: only these files are mutated. Files of tests: only these are asked.
@@ -122,7 +123,7 @@ flock --shared --nonblock 9 || { echo "The demo is being thrown away in another 
 export REGISTER_DATA_DIR=$(DEMO_DATA) REGISTER_BIND="$(BIND)"
 endef
 
-.PHONY: help demo demo-reset develop serve backup restore to-postgres first-log-in test test-walks test-upgrade test-postgres test-clock fuzz trial altered mutants lint bench screenshots gallery \
+.PHONY: help demo demo-reset develop serve backup restore to-postgres first-log-in test test-walks test-upgrade test-postgres test-clock fuzz trial altered killed mutants lint bench screenshots gallery \
 	packages test-packages run-libraries test-tools postgres port-is-free demo-data
 
 help: ## List what can be made
@@ -238,6 +239,9 @@ trial: test-tools test-packages ## A day without signal at its whole length: mak
 
 altered: test-tools test-packages ## Alter 1,000 papers and 200 rows of evidence, and see that each is told
 	@ALTERED_PAPERS=$(ALTERED_PAPERS) ALTERED_ROWS=$(ALTERED_ROWS) $(PY) -m pytest tests/trials/test_altered_evidence.py -s $(PYTEST_ARGS)
+
+killed: test-tools test-packages ## Kill the register 200 times in the middle of what it does, and see that what it told stands
+	@KILLS=$(KILLS) $(PY) -m pytest tests/trials/test_killed.py -s $(PYTEST_ARGS)
 
 bench: test-packages ## Measure: pages and documents against a register of realistic size
 	@$(PY) -m pytest tests/benchmarks -s $(PYTEST_ARGS)

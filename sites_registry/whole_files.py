@@ -8,6 +8,7 @@ against them.
 import hashlib
 import os
 import re
+import time
 from contextlib import suppress
 from pathlib import Path
 from tempfile import NamedTemporaryFile
@@ -16,6 +17,7 @@ from django.core.files.base import ContentFile
 from django.core.files.storage import FileSystemStorage
 
 WRITING = ".writing-"
+DAY_S = 24 * 60 * 60
 NAMED_BY_DIGEST = re.compile(r"[0-9a-f]{64}")
 
 
@@ -82,6 +84,13 @@ class WholeFiles(FileSystemStorage):
             return bool(name) and bool(self.read_whole(name))
         except NotWhole:
             return False
+
+    def clear_away_what_was_killed(self):
+        """Remove what a process that was killed had begun to write more than a day ago; returns how many."""
+        begun = [path for path in Path(self.location).glob(f"{WRITING}*") if path.stat().st_mtime < time.time() - DAY_S]
+        for path in begun:
+            _forget(path)
+        return len(begun)
 
     def delete(self, name):
         super().delete(name)

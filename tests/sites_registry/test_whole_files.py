@@ -4,6 +4,7 @@ import hashlib
 import io
 import os
 import sqlite3
+import time
 from contextlib import closing
 from pathlib import Path
 
@@ -45,6 +46,16 @@ def test_a_file_that_could_not_be_written_whole_is_not_there(files):
     with pytest.raises(OSError, match="No space left"):
         files.save("a/paper.pdf", Breaks(b""))
     assert names(files) == []
+
+
+def test_what_a_killed_process_had_begun_is_cleared_away_after_a_day(files):
+    files.save("paper.pdf", ContentFile(b"all of it"))
+    for name, hours_ago in ((".writing-old", 25), (".writing-now", 1)):
+        path = Path(files.path(name))
+        path.write_bytes(b"half of")
+        os.utime(path, (time.time() - hours_ago * 3600,) * 2)
+    assert files.clear_away_what_was_killed() == 1
+    assert names(files) == [".writing-now", "paper.pdf"]
 
 
 def test_a_file_is_on_the_disk_before_it_has_its_name_and_the_name_after(files, monkeypatch):

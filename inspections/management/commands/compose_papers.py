@@ -4,6 +4,7 @@ import logging
 import os
 import time
 
+from django.core.files.storage import default_storage
 from django.core.management.base import BaseCommand, CommandError
 from django.db import close_old_connections
 
@@ -55,6 +56,7 @@ class Command(BaseCommand):
 
     def watch(self):
         self.gathered_at = -GATHERS_EVERY_S
+        default_storage.clear_away_what_was_killed()
         os.nice(10)  # people go first
         parent = os.getppid()
         try:
