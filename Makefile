@@ -162,7 +162,7 @@ develop: port-is-free demo-data ## Serve the demo from the sources, reloading wh
 
 serve: port-is-free packages ## Serve a real register; its settings come from the environment (DEVELOPERS.md)
 	@$(USE_REAL_REGISTER)
-	echo "Bringing the database up to date and collecting the static files (the first time, a minute or two)"
+	echo "Bringing the database up to date and collecting the static files (the first time, half a minute)"
 	$(PY) manage.py migrate --no-input --verbosity 0
 	$(PY) manage.py install_protocols --verbosity 0
 	$(PY) manage.py enter_in_ledger --if-empty
@@ -189,8 +189,8 @@ first-log-in: packages ## Make the first office log-in of a real register; the o
 	$(PY) manage.py migrate --no-input --verbosity 0
 	$(PY) manage.py first_log_in
 
-# Strange requests are many and seldom tell something new: `make fuzz` sends them, and .ci/run does. All migrations one
-# after the other take two minutes, and who did not touch one learns nothing: `make test-upgrade`, and .ci/run does.
+# Strange requests are many and seldom tell something new: `make fuzz` sends them, and .ci/run does. The migrations since
+# an older register take a minute, and who did not touch one learns nothing: `make test-upgrade`, and .ci/run does.
 test: test-tools test-packages ## Run the tests on SQLite, in less than five minutes on two processors
 	@$(PYTEST) tests --ignore tests/fuzz --ignore tests/upgrade $(foreach path,$(WALKS),--ignore $(path)) $(PYTEST_ARGS)
 

@@ -1,21 +1,18 @@
 """A register with a job in every table, as the version before wrote it, keeps every row when it is brought up to date.
 
-The dump is that of a whole register (`sqlite3 register.sqlite3 .dump | gzip -9n`), so it depends on no migration that
-may later be squashed. Its last migrations are zones 0022, inspections 0017 and sites_registry 0004.
+Its last migrations are zones 0022, inspections 0017 and sites_registry 0004: it goes on from there one by one, while a
+new register takes the squashed ones. Both must come to the same.
 """
 
-import gzip
 import json
+import re
 import sqlite3
-from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
 
 from sites_registry.data_folder import DATABASE_NAME
-from tests.upgrade.test_migrations import run
-
-DUMP = Path(__file__).parent / "older_registers" / "with_input_ports.sql.gz"
+from tests.upgrade.test_migrations import lay_down, run
 
 # What a release renames, in its words and in today's. Whatever is not named here has kept its name.
 RENAMED_TABLES: dict[str, str] = {
@@ -49,7 +46,8 @@ import django
 import time_machine
 django.setup()
 from django.core.management import call_command
-from django.db import transaction
+from django.db import connection, transaction
+from django.db.migrations.executor import MigrationExecutor
 from django.test import Client
 from inspections.models import Certificate
 from inspections.certificates.issue import is_intact
@@ -67,9 +65,11 @@ with time_machine.travel(datetime(2026, 11, 30, 9, tzinfo=timezone.utc)), transa
     paper = client.get(f"/certificates/{certificate.number}/pdf/")
     starts = b"".join(paper)[:5].decode()
     transaction.set_rollback(True)
+executor = MigrationExecutor(connection)
 print(json.dumps({
     "pages": [[page.status_code, page.content.decode()] for page in opened],
     "certificate": [paper.status_code, starts, is_intact(certificate)],
+    "waiting": [str(each) for each, _ in executor.migration_plan(executor.loader.graph.leaf_nodes())],
 }))
 """
 
@@ -110,14 +110,26 @@ def differences(table, before, after):
                 yield f"{table} {key} {column}: {value!r} became {after[key][column]!r}"
 
 
+def built(path):
+    """What the database holds but for its rows: the words of what made each table, index and trigger; migrations.
+
+    Sorted, since SQLite puts a column that was altered at the end; without the names that Django and the register make
+    up, since an index keeps the one that it got from an earlier name of its table.
+    """
+    database = sqlite3.connect(path)
+    made = {tuple(row) for row in database.execute("SELECT app, name FROM django_migrations")}
+    for statement, table in database.execute("SELECT sql, tbl_name FROM sqlite_master WHERE sql <> ''"):
+        unnamed = re.sub(r'(?<=INDEX )"\w+_[0-9a-f]{8}"|(?<=TRIGGER )append_only_\w+', "", statement)
+        made.add((table, *sorted(filter(None, re.split(r"[\s,()]*[,()][\s,()]*| OR ", unnamed)))))
+    database.close()
+    return made
+
+
 @pytest.fixture(scope="module")
 def register(tmp_path_factory):
     """What the older register held, what it holds once brought up to date, and what the office saw in it then."""
     folder = tmp_path_factory.mktemp("older")
-    path = folder / DATABASE_NAME
-    database = sqlite3.connect(path)
-    database.executescript(gzip.decompress(DUMP.read_bytes()).decode())
-    database.close()
+    path = lay_down("with_input_ports.sql.gz", folder)
     before = rows_of(path)
     done = run("-c", BRING_UP_TO_DATE, data_dir=folder)
     assert done.returncode == 0, done.stderr
@@ -137,9 +149,14 @@ def test_every_row_is_still_there_and_says_the_same(register):
 
 
 def test_it_needs_no_further_migration(register):
-    for asked in (["makemigrations", "--check", "--dry-run"], ["migrate", "--check"]):
-        done = run("manage.py", *asked, data_dir=register.path.parent)
-        assert done.returncode == 0, done.stdout + done.stderr
+    assert register.waiting == []
+
+
+def test_its_database_is_that_of_a_new_register(register, tmp_path):
+    """Tables with columns, references, rules; indexes; which tables are held; migrations that were taken."""
+    done = run("manage.py", "migrate", "--verbosity", "0", data_dir=tmp_path)
+    assert done.returncode == 0, done.stderr
+    assert built(register.path) == built(tmp_path / DATABASE_NAME)
 
 
 def test_every_reference_still_leads_somewhere(register):
