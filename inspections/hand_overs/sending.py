@@ -4,9 +4,11 @@ import io
 import logging
 from functools import partial
 
+from django.core.exceptions import ImproperlyConfigured
 from django.core.files.storage import default_storage
 from django.utils import timezone
 
+from inspections.hand_overs.check_page import NAME, check_page
 from inspections.hand_overs.document import hand_over_list_pdf
 from sites_registry.archives import send_zip
 from sites_registry.downloads import download, file_name
@@ -17,6 +19,9 @@ logger = logging.getLogger(__name__)
 NOT_WHOLE = (
     "'{}' was handed over, and the register's copy of it is damaged or missing, so it is not in this archive. "
     "Ask the firm to restore it from a backup."
+)
+NOT_SEALED = (
+    "The page that checks these files could not be sealed: the key of the register's ledger is missing. Tell the firm."
 )
 
 
@@ -40,6 +45,7 @@ def _entries(hand_over):
     """What the archive holds; a file that is not whole any more is replaced by a note that says so."""
     moment = timezone.localtime(hand_over.handed_over_at)
     yield _list_name(hand_over, "hand-over list", "pdf"), moment, partial(_listed, hand_over)
+    yield _check_page(hand_over, moment)
     for one in hand_over.files.put_together():
         path = one.path
         try:
@@ -48,6 +54,14 @@ def _entries(hand_over):
             logger.error("Not in the archive of %s: %s", hand_over, error)
             path, content = f"{path}.NOT-WHOLE.txt", NOT_WHOLE.format(one.path).encode()
         yield path, moment, partial(io.BytesIO, content)
+
+
+def _check_page(hand_over, moment):
+    try:
+        return NAME, moment, partial(io.BytesIO, check_page(hand_over))
+    except ImproperlyConfigured as error:
+        logger.error("The page that checks the files of %s could not be sealed: %s", hand_over, error)
+        return f"{NAME}.NOT-MADE.txt", moment, partial(io.BytesIO, NOT_SEALED.encode())
 
 
 def _listed(hand_over):

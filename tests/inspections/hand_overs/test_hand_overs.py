@@ -196,7 +196,8 @@ class TestArchive:
         archive = archive_of(response)
         assert archive.testzip() is None
         assert set(archive.namelist()) >= {one.path for one in given.files.all()}
-        assert len(archive.namelist()) == given.files.count() + 1
+        assert len(archive.namelist()) == given.files.count() + 2
+        assert archive.namelist()[1] == "check-these-files.html"
         for one in given.files.all():
             assert hashlib.sha256(archive.read(one.path)).hexdigest() == one.sha256
 
@@ -209,6 +210,11 @@ class TestArchive:
         assert archive.testzip() is None and plan.path not in archive.namelist()
         note = archive.read(f"{plan.path}.NOT-WHOLE.txt").decode()
         assert f"'{plan.path}' was handed over" in note and "restore it from a backup" in note
+
+    def test_without_the_key_of_the_ledger_a_note_takes_the_place_of_the_page_that_checks(self, as_, given, settings):
+        settings.LEDGER_KEY, settings.LEDGER_KEY_IS_NAMED = "/nowhere/key.pem", True
+        archive = archive_of(as_("manager").get(reverse("hand-over-archive", args=[given.pk])))
+        assert "could not be sealed" in archive.read("check-these-files.html.NOT-MADE.txt").decode()
 
 
 class TestReceipt:
