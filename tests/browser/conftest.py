@@ -60,10 +60,23 @@ def database_beside_the_loop_of_the_browser():
     del os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"]
 
 
+def as_slow_as_asked(context):
+    """BROWSER_SLOWDOWN=6: each page runs at a sixth of the machine's pace, where races show."""
+    context.set_default_timeout(PATIENCE_MS)
+    if rate := float(os.environ.get("BROWSER_SLOWDOWN", "0")):
+
+        def slow_down(page):
+            context.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": rate})
+
+        context.on("page", slow_down)
+        for page in context.pages:
+            slow_down(page)
+    return context
+
+
 @pytest.fixture
 def context(context):
-    context.set_default_timeout(PATIENCE_MS)
-    return context
+    return as_slow_as_asked(context)
 
 
 @pytest.fixture(autouse=True)

@@ -20,6 +20,10 @@ from zones.engineering.readings.actuators import running_current
 from zones.engineering.readings.rule import Term
 from zones.engineering.readings.supplies import insulation
 
+TRIED_AGAIN = """async () => {
+  dispatchEvent(new Event("online"));
+  await new Promise((resolve) => setTimeout(resolve, 300));
+}"""
 TYPED = "Object.keys(localStorage).filter((key) => key.startsWith('typed by'))"
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
@@ -241,6 +245,9 @@ def test_a_refused_answer_is_discarded_only_when_the_person_says_so_twice(at, to
     page.once("dialog", lambda dialog: dialog.dismiss())
     discard.click()
     expect(page.locator("[data-queue]")).to_contain_text("1 answer was refused")
+    discard.focus()
+    page.evaluate(TRIED_AGAIN)
+    expect(discard).to_be_focused()  # what is said anew and is the same stays
     page.once("dialog", lambda dialog: dialog.accept())
     discard.click()
     expect_all_sent(page)

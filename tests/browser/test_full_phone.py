@@ -3,12 +3,14 @@
 import re
 
 import pytest
+from django.urls import reverse
 from playwright.sync_api import expect
 
 from inspections.models import Result
 from inspections.visits.edits import start_visit
-from tests.browser.field_steps import expect_all_sent, touch
+from tests.browser.field_steps import expect_all_sent, expect_last, touch
 from tests.browser.phones import take_along
+from tests.browser.waiting import until
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -50,6 +52,32 @@ def test_an_answer_that_finds_no_room_stays_on_its_page_until_it_is_sent(phone, 
     phone.find_network()
     expect_all_sent(page)
     assert Result.objects.get(test_point__visit=visit).test_point.position == town.detector
+
+
+# A disk that is busy: what is written next waits for it.
+BUSY = """() => {
+  indexedDB.open("register on this phone").onsuccess = ({ target }) => {
+    const answers = target.result.transaction("answers", "readwrite").objectStore("answers");
+    const goOn = () => { if (!window.isFree) answers.count().onsuccess = goOn; };
+    goOn();
+    window.isBusy = true;
+  };
+}"""
+
+
+def test_a_page_that_is_left_before_its_answer_is_on_the_disk_asks_first(page_of, live_server, town, visit):
+    page, asked = page_of("engineer"), []
+    page.on("dialog", lambda dialog: (asked.append(dialog.type), dialog.dismiss()))
+    page.goto(live_server.url + reverse("visit-field-position", args=[visit.pk, town.detector.pk]))
+    expect_all_sent(page)
+    page.evaluate(BUSY)
+    page.wait_for_function("() => window.isBusy")
+    touch(page, "Pass")
+    page.evaluate("location.reload()")
+    until(page, lambda: asked == ["beforeunload"])
+    page.evaluate("window.isFree = true")
+    expect_last(page, "pass · recorded")
+    assert Result.objects.get(test_point__visit=visit).outcome == "pass"
 
 
 def test_a_form_that_finds_no_room_says_so_and_stays_filled_in(phone, town, visit):

@@ -12,7 +12,7 @@ from playwright.sync_api import expect
 from inspections.models import Defect, Result
 from inspections.visits.edits import start_visit
 from tests import builders
-from tests.browser.conftest import PATIENCE_MS
+from tests.browser.conftest import as_slow_as_asked
 from tests.browser.field_steps import expect_last, record, touch
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
@@ -44,7 +44,7 @@ def phone(browser, live_server, visit, address):
         client.force_login(person, backend="django.contrib.auth.backends.ModelBackend")
         cookie = client.cookies[settings.SESSION_COOKIE_NAME].value
         contexts.append(context := browser.new_context(viewport=PHONE))
-        context.set_default_timeout(PATIENCE_MS)
+        as_slow_as_asked(context)
         context.add_cookies([{"name": settings.SESSION_COOKIE_NAME, "value": cookie, "url": live_server.url}])
         page = context.new_page()
         page.clock.install(time=timezone.now() + timedelta(minutes=minutes_fast))

@@ -2,6 +2,7 @@
 
 import { counted } from "./counted.js";
 import { outboxOf } from "./outbox.js";
+import { sayAnew } from "./say_anew.js";
 
 const place = document.querySelector("[data-held]");
 const person = Number(document.body.dataset.person);
@@ -62,7 +63,7 @@ function show() {
   hadSome ||= mine.length > 0;
   if (outbox.needsLogIn && mine.length) lines.push(paragraph(link(`/log-in/?next=${encodeURIComponent(location.pathname)}`, "Log in"), ", and they go on by themselves."));
   place.hidden = !lines.length;
-  place.replaceChildren(...lines);
+  sayAnew(place, lines);
 }
 
 outbox.addEventListener("change", show);

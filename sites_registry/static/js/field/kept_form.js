@@ -189,7 +189,7 @@ for (const form of document.querySelectorAll("form[data-keeps]")) {
   });
 }
 addEventListener("beforeunload", (event) => {
-  if (outbox.rows.some((row) => row.isOnlyHere && row.isTried)) event.preventDefault();
+  if (outbox.rows.some((row) => row.isOnlyHere)) event.preventDefault();
 });
 document.dispatchEvent(new Event("fieldready")); // what was touched meanwhile is done now (early.js)
 outbox.send();

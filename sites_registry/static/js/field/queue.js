@@ -74,6 +74,11 @@ export class AnswerQueue extends EventTarget {
     return this.rows.some((row) => row.isOnlyHere && row.isTried);
   }
 
+  /** Whether an answer would be lost with this page: it is on its way to the disk, or found no room there. */
+  get isNotOnDisk() {
+    return this.rows.some((row) => row.isOnlyHere);
+  }
+
   /** Fulfilled when it is on disk, or could not be kept; sending goes on. */
   async add(answer, { label, words, isFirst }) {
     // A new answer at a point takes the place of one that was refused there.

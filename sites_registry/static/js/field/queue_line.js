@@ -1,6 +1,7 @@
 // What became of the answers of this visit, at the head of the page: all sent, waiting, not sent, refused; unfolded, why.
 
 import { counted, photographs } from "./counted.js";
+import { sayAnew } from "./say_anew.js";
 
 function paragraph(text) {
   const element = document.createElement("p");
@@ -63,28 +64,32 @@ function inABreath({ refused, waiting, photosWaiting, photosRefused, photosUnfin
   return { tone: "good", glyph: "●", word: "all sent" };
 }
 
-/** Keep the bar up to date with the queue; `stateElement` makes a mark of {tone, glyph, word}. */
-export function showQueue(fold, queue, stateElement) {
+/** What the bar says when it is unfolded. */
+function linesOf(queue) {
   const { refused, waiting, photosWaiting, photosRefused, photosUnfinished, problem } = queue;
-  fold.hidden = false;
-  fold.querySelector("[data-sent]").replaceChildren(stateElement(inABreath(queue)));
-  const lines = fold.querySelector("[data-queue-lines]");
-  lines.replaceChildren();
+  const lines = [];
   const held = counted(waiting.length, photosWaiting.length);
-  if (held && problem) lines.append(paragraph(`▲ ${held} not sent yet. ${problem} Sending again by itself.`));
-  else if (held) lines.append(paragraph(`${held} on the way.`));
-  if (photosWaiting.length) lines.append(paragraph("Photographs go after all answers; after a break they go on where they stood."));
-  for (const row of photosUnfinished) lines.append(unfinishedPhoto(row));
-  if (queue.isOnlyHere) lines.append(paragraph("■ This phone has no room to keep answers: leave this page open until they are sent, or write them down."));
-  if (queue.needsLogIn) lines.append(logInLink());
+  if (held && problem) lines.push(paragraph(`▲ ${held} not sent yet. ${problem} Sending again by itself.`));
+  else if (held) lines.push(paragraph(`${held} on the way.`));
+  if (photosWaiting.length) lines.push(paragraph("Photographs go after all answers; after a break they go on where they stood."));
+  lines.push(...photosUnfinished.map(unfinishedPhoto));
+  if (queue.isOnlyHere) lines.push(paragraph("■ This phone has no room to keep answers: leave this page open until they are sent, or write them down."));
+  if (queue.needsLogIn) lines.push(logInLink());
   const notTaken = [...refused, ...photosRefused];
   if (!notTaken.length) {
-    if (!held && !photosUnfinished.length) lines.append(paragraph("All that was given on this phone is in the register."));
-    return;
+    if (!held && !photosUnfinished.length) lines.push(paragraph("All that was given on this phone is in the register."));
+    return lines;
   }
   const verb = notTaken.length === 1 ? "was" : "were";
-  lines.append(paragraph(`■ ${counted(refused.length, photosRefused.length)} ${verb} refused and kept on this phone. Open, change, record again:`));
+  lines.push(paragraph(`■ ${counted(refused.length, photosRefused.length)} ${verb} refused and kept on this phone. Open, change, record again:`));
   const list = document.createElement("ul");
   list.append(...refused.map((entry) => refusedItem(queue, entry)), ...photosRefused.map((row) => refusedPhotoItem(queue, row)));
-  lines.append(list);
+  return [...lines, list];
+}
+
+/** Keep the bar up to date with the queue; `stateElement` makes a mark of {tone, glyph, word}. */
+export function showQueue(fold, queue, stateElement) {
+  fold.hidden = false;
+  fold.querySelector("[data-sent]").replaceChildren(stateElement(inABreath(queue)));
+  sayAnew(fold.querySelector("[data-queue-lines]"), linesOf(queue));
 }

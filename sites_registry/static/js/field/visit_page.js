@@ -80,7 +80,7 @@ queue.addEventListener("change", () => {
 
 addEventListener("beforeunload", (event) => {
   leaving.isUnderWay = true;
-  if (queue.isOnlyHere) event.preventDefault(); // all else is on this phone and goes out from any page
+  if (queue.isNotOnDisk) event.preventDefault(); // all else is on this phone and goes out from any page
 });
 
 // Leaving for another position waits a moment for what is on its way, so that the next page counts it.
