@@ -39,7 +39,7 @@ RUN_LIBRARIES := python3-venv libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subse
 # chromium-headless-shell: Chromium without its windows, which it would draw for nobody at almost the cost of the page.
 # libatomic1: the program that Playwright brings along is linked against it.
 # spin, gcc, libc6-dev: a model checker, and what it needs to compile the models.
-TEST_TOOLS := chromium-headless-shell libatomic1 poppler-utils qpdf ngspice spin gcc libc6-dev
+TEST_TOOLS := chromium-headless-shell libatomic1 poppler-utils qpdf softhsm2 ngspice spin gcc libc6-dev
 
 PY := $(VENV)/bin/python
 # worksteal: each process takes a stretch of neighbours, so that what a module makes is made once. The tests are kept as

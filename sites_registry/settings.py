@@ -42,7 +42,12 @@ SIGNING_PKCS12 = read(
     "REGISTER_SIGNING_PKCS12", "str", "a PKCS#12 file of this account alone", default=str(DATA_DIR / SIGNING_KEY_NAME)
 )
 SIGNING_PKCS12_IS_NAMED = "REGISTER_SIGNING_PKCS12" not in not_set()
-SIGNING_PASSPHRASE = read("REGISTER_SIGNING_PASSPHRASE", "str", "the passphrase of that file", default="")
+SIGNING_PASSPHRASE = read(
+    "REGISTER_SIGNING_PASSPHRASE", "str", "the passphrase of that file, or the PIN of that token", default=""
+)
+SIGNING_PKCS11 = read("REGISTER_SIGNING_PKCS11", "str", "the PKCS#11 module of a token (a .so file)", default="")
+SIGNING_TOKEN = read("REGISTER_SIGNING_TOKEN", "str", "the label of that token", default="")
+SIGNING_LABEL = read("REGISTER_SIGNING_LABEL", "str", "the label of key and certificate on it", default="papers")
 TIMESTAMP_URL = read("REGISTER_TIMESTAMP_URL", "str", "the address of a time stamp authority (RFC 3161)", default="")
 LEDGER_FORMER_KEYS = read("REGISTER_LEDGER_FORMER_KEYS", "list", "public keys, separated by commas", default=[])
 

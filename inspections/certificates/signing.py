@@ -5,6 +5,7 @@ change, so nothing may be saved into the file afterwards.
 """
 
 import io
+from threading import Lock
 
 from django.conf import settings
 from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
@@ -13,7 +14,9 @@ from pyhanko.sign.timestamps import HTTPTimeStamper
 
 from inspections.certificates.own_loop import in_own_loop
 from inspections.certificates.signing_keys import signer
+from inspections.certificates.signing_tokens import token_signer
 
+one_at_a_time = Lock()  # a session with a token is for one thread
 TIME_STAMP_PATIENCE_S = 10
 
 
@@ -30,7 +33,12 @@ def signed(pdf, *, reason, time_stamper=None):
     output = io.BytesIO()
     writer = IncrementalPdfFileWriter(io.BytesIO(pdf))
     sealed = {"signer": signer(), "timestamper": time_stamper or _time_stamper(), "output": output}
-    in_own_loop(signers.sign_pdf, writer, meta, **sealed)
+    try:
+        with one_at_a_time:
+            in_own_loop(signers.sign_pdf, writer, meta, **sealed)
+    except Exception:  # a token that was pulled out is asked for anew
+        token_signer.cache_clear()
+        raise
     return output.getvalue()
 
 

@@ -1,7 +1,8 @@
 """The key that seals papers: a PKCS#12 file of the firm, or one made at set-up with a root of its own for a trial.
 
 A root of our own proves that the register sealed a paper, not who the firm is: a reader that does not know it says
-"issuer unknown". A certificate of a public authority takes its place by REGISTER_SIGNING_PKCS12.
+"issuer unknown". A certificate of a public authority takes its place by REGISTER_SIGNING_PKCS12, or by
+REGISTER_SIGNING_PKCS11 where a token keeps the key.
 """
 
 from datetime import UTC, datetime, timedelta
@@ -20,6 +21,7 @@ from django.core.exceptions import ImproperlyConfigured
 from pyhanko.sign import signers
 from pyhanko.sign.general import get_pyca_cryptography_hash
 
+from inspections.certificates.signing_tokens import token_signer
 from inspections.models import CertificatePaper
 from sites_registry.keys import key_file
 
@@ -90,6 +92,9 @@ class OpenKeySigner(signers.SimpleSigner):
 
 def signer():
     """Who signs papers. Raises ImproperlyConfigured, with what to do."""
+    if settings.SIGNING_PKCS11:
+        named = (settings.SIGNING_TOKEN, settings.SIGNING_LABEL, settings.SIGNING_PASSPHRASE)
+        return token_signer(settings.SIGNING_PKCS11, *named)
     return _signer(str(settings.SIGNING_PKCS12), settings.SIGNING_PASSPHRASE)
 
 

@@ -18,7 +18,10 @@ class Command(BaseCommand):
 
     def handle(self, *, anew, **options):
         self.made("ledger", settings.LEDGER_KEY, new_key, "" if anew else sealed_so_far())
-        self.made("papers", settings.SIGNING_PKCS12, new_pkcs12, "" if anew else signed_so_far())
+        if settings.SIGNING_PKCS11:
+            self.stderr.write(f"Papers are signed by the token {settings.SIGNING_TOKEN!r}, which keeps its key.")
+        else:
+            self.made("papers", settings.SIGNING_PKCS12, new_pkcs12, "" if anew else signed_so_far())
         if anew and (former := former_keys()):
             self.stderr.write(f"What is sealed stays good with: REGISTER_LEDGER_FORMER_KEYS={','.join(former)}")
         self.stdout.write(chain_pem().decode())
