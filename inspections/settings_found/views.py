@@ -35,9 +35,10 @@ class VisitSettings(FormPage):
     form_class = SettingsFoundForm
     template_name = "inspections/settings_found/visit_settings.html"
     verb = "Save what is answered"
+    ahead = None  # of a visit that a phone takes along before it is started (visits/ahead.py)
 
     def get_record(self):
-        self.visit = visit_of(self.request, self.kwargs["pk"])
+        self.visit = self.ahead.visit if self.ahead else visit_of(self.request, self.kwargs["pk"])
         panels = ControlPanel.objects.visible_to(self.request.user).select_related("building", "position")
         self.panel = get_object_or_404(panels, pk=self.kwargs["panel_pk"], building=self.visit.building)
         self.sheet = settings_sheet(self.panel)
@@ -78,7 +79,9 @@ class VisitSettings(FormPage):
             sections.setdefault(row.line.section, []).append(row)
         return super().get_context(form) | {
             "visit": self.visit,
-            "kept_form": kept_form(self.request.user, self.visit, f"settings of {self.panel}"),
+            "kept_form": kept_form(
+                self.request.user, self.visit, f"settings of {self.panel}", starts=self.visit.is_ahead
+            ),
             "building": self.visit.building,
             "panel": self.panel,
             "sections": sections.items(),

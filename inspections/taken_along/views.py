@@ -15,7 +15,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
 
 from inspections.models import Visit
-from inspections.settings_found.views import ROWS_PER_PAGE
+from inspections.settings_found.views import ROWS_PER_PAGE, VisitSettings
 from inspections.visit_pages.views.work import VisitFinish
 from inspections.visits.ahead import ahead_of
 from inspections.visits.here import read_stops
@@ -155,6 +155,8 @@ class Shown:
                 return find_page(request, self.visit, self.walk)
             case "visit-floor-plan":
                 return floor_plan_page(request, self.visit, self.walk, request.resolver_match.kwargs["plan_pk"])
+            case "visit-settings":
+                return VisitSettings.as_view(ahead=self.ahead)(request, **request.resolver_match.kwargs)
             case "visit-finish":
                 return VisitFinish.as_view(ahead=self.ahead)(request, pk=self.visit.pk)
             case "visit-plan":

@@ -5,10 +5,12 @@ import re
 import pytest
 from playwright.sync_api import expect
 
-from inspections.models import Defect, Result
+from inspections.models import Defect, Result, SettingFound
 from tests import builders
+from tests.browser.conftest import DESK
 from tests.browser.field_steps import expect_last
 from tests.browser.test_forms_without_network import expect_sent
+from tests.zones.floor_plans.plans import add_plan, put
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -20,7 +22,10 @@ WHERE = """(wanted) => {
   const seen = (() => {
     if (at === document.body) return "nowhere";
     const { outlineStyle, outlineWidth } = getComputedStyle(at);
-    if (outlineStyle === "none" || !parseFloat(outlineWidth)) return "without a mark of the focus";
+    const ring = at.matches("svg a") && at.querySelector(".pin-target"); // in the drawing of a plan
+    const hasOutline = outlineStyle !== "none" && parseFloat(outlineWidth);
+    const isMarked = ring ? getComputedStyle(ring).stroke !== "none" : hasOutline;
+    if (!isMarked) return "without a mark of the focus";
     const { left, right, top, bottom } = at.getBoundingClientRect();
     const over = [0.1, 0.5, 0.9].map((part) =>
       document.elementFromPoint((left + right) / 2, top + part * (bottom - top)));
@@ -86,6 +91,23 @@ def swap_a_unit(phone, keys, town, visit):
     phone.open("visit-field", visit.pk)
 
 
+def compare_a_setting(phone, keys, town, visit):
+    page = phone.page
+    phone.open("visit-settings", visit.pk, town.panel.pk)
+    row = page.locator(".setting-row", has_text="Run time")
+    keys.choose(row.get_by_role("radio"), row.get_by_label("differs"))
+    keys.type(row.get_by_label("Found (s)"), "60")
+    keys.button("Save what is answered")
+    page.wait_for_url(lambda url: "/settings/" not in url)
+
+
+def come_to_a_test_by_its_plan(phone, keys, plan, visit):
+    phone.open("visit-floor-plan", visit.pk, plan.pk)
+    keys.link("SD1, smoke detector")
+    expect(phone.page).to_have_title(re.compile("^SD1,"))
+    phone.open("visit-field", visit.pk)
+
+
 def answer_at_three_positions(phone, keys, town, visit):
     page = phone.page
     keys.type(page.get_by_role("searchbox", name="Tag or serial"), "SD1")  # the place of the search
@@ -133,6 +155,9 @@ def end_with_nobody_there(page, keys):
 def test_a_visit_without_network_is_carried_out_by_keys_from_taking_along_to_its_end(phone, town):
     visit, page, keys = town.visit, phone.page, Keys(phone.page)
     builders.make_position(town.hall, "smoke_detector", tag="SD7", storey="7")
+    builders.make_circuit(town.panel, number=2, drive="polarity", run_time_s=75)
+    plan = add_plan(town, storey=town.detector.storey)
+    put(plan, town.detector, town.people["office"])
     phone.open("home")
     keys.button("Take my week along")
     expect(page.get_by_text("All of 1 on this phone")).to_be_visible()
@@ -140,10 +165,12 @@ def test_a_visit_without_network_is_carried_out_by_keys_from_taking_along_to_its
     phone.open("visit-field", visit.pk)
 
     swap_a_unit(phone, keys, town, visit)
+    compare_a_setting(phone, keys, town, visit)
+    come_to_a_test_by_its_plan(phone, keys, plan, visit)
     answer_at_three_positions(phone, keys, town, visit)
     leave_out_a_storey(phone, keys, visit)
     end_with_nobody_there(page, keys)
-    expect(page.locator("[data-sent]")).to_contain_text("7 not sent")  # its start, a swap, four answers, its end
+    expect(page.locator("[data-sent]")).to_contain_text("8 not sent")  # start, swap, settings, four answers, end
     assert keys.faults == [], "\n".join(keys.faults)
 
     phone.find_network()
@@ -151,7 +178,11 @@ def test_a_visit_without_network_is_carried_out_by_keys_from_taking_along_to_its
     visit.refresh_from_db()
     assert (visit.state, visit.sign_off.why_nobody) == ("finished", "Caretaker gone home")
     assert town.detector.fittings.get(removed_on=None).unit.serial == "AK-0002"
-    assert Defect.objects.get().description == "Housing cracked"
+    assert SettingFound.objects.get().found == "60"
+    assert {defect.description for defect in Defect.objects.all()} == {
+        "Housing cracked",
+        "Setting Run time of circuit 2: found 60 s, left at 75 s",
+    }
     said = Result.objects.filter(test_point__visit=visit).values_list("outcome", "remark", "reason")
     assert sorted(said) == [
         ("fail", "", ""),
@@ -159,3 +190,28 @@ def test_a_visit_without_network_is_carried_out_by_keys_from_taking_along_to_its
         ("pass", "", ""),
         ("remark", "Glass dusty", ""),
     ]
+
+
+def test_a_position_is_placed_on_a_plan_by_keys_moved_and_taken_off(page_of, live_server, town):
+    detector = builders.make_position(town.hall, tag="SD41", storey="7")
+    plan = add_plan(town, storey="7")
+    page = page_of("engineer", DESK)
+    page.goto(live_server.url + plan.get_absolute_url())
+    keys, said = Keys(page), page.locator("[data-said]")
+    row = page.locator(f'[data-choose="{detector.pk}"]')
+    keys.press(row)
+    page.keyboard.press("Shift+ArrowLeft")
+    page.keyboard.press("ArrowUp")
+    expect(said).to_have_text("SD41 placed.")
+    expect(row).to_be_focused()  # though it stands in another list now
+    page.keyboard.press("ArrowUp")
+    expect(said).to_have_text("SD41 moved.")
+    place = plan.places.get()
+    assert (place.position, round(place.x, 3), round(place.y, 3)) == (detector, 0.49, 0.496)
+    keys.button("Undo")
+    expect(said).to_have_text("Taken back: 1 as before.")
+    keys.press(row)
+    keys.button("Take off the plan")
+    expect(said).to_have_text("SD41 taken off the plan.")
+    assert not plan.places.exists()
+    assert keys.faults == [], "\n".join(keys.faults)

@@ -90,7 +90,11 @@ function show(one) {
   }
   const list = isOn(one) ? lists.placed : lists.unplaced;
   const row = rowOf(one.id);
-  if (row.parentElement !== list) list.append(row);
+  if (row.parentElement !== list) {
+    const focused = row.querySelector(":focus");
+    list.append(row);
+    focused?.focus({ preventScroll: true }); // who places by keys goes on with this one
+  }
   document.querySelector("[data-none-unplaced]").hidden = lists.unplaced.childElementCount > 0;
 }
 
