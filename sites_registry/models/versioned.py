@@ -2,8 +2,10 @@
 
 from django.db import models
 
+from sites_registry.models.checked_at_once import CheckedAtOnce
 
-class Versioned(models.Model):
+
+class Versioned(CheckedAtOnce):
     """A record that counts its changes: whoever saves it again raises `row_version`, nobody else does.
 
     `uncounted_fields` may be saved by name without counting: they are no edit of the record. A bulk update calls

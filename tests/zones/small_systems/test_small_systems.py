@@ -61,8 +61,9 @@ def counts():
     ]
 
 
-def test_two_zones_are_made_with_runs_positions_rules_and_battery(building, models):
-    panel = make(building, models=models)
+def test_two_zones_are_made_with_runs_positions_rules_and_battery(building, models, django_assert_max_num_queries):
+    with django_assert_max_num_queries(740):  # for some 140 records with their histories
+        panel = make(building, models=models)
     assert list(panel.smoke_zones.values_list("number", "name", "storey")) == [
         (1, "Stair 1", "roof"),
         (2, "Stair 2", "roof"),
