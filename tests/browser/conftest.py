@@ -61,7 +61,10 @@ def database_beside_the_loop_of_the_browser():
 
 
 def as_slow_as_asked(context):
-    """BROWSER_SLOWDOWN=6: each page runs at a sixth of the machine's pace, where races show."""
+    """BROWSER_SLOWDOWN=6: each page runs at a sixth of the machine's pace, where races show.
+
+    Not the phones of phones.py: beside what slows it down a page that opens believes that there is a network.
+    """
     context.set_default_timeout(PATIENCE_MS)
     if rate := float(os.environ.get("BROWSER_SLOWDOWN", "0")):
 

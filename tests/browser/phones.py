@@ -12,7 +12,7 @@ from django.test import Client
 from django.urls import reverse
 from playwright.sync_api import expect
 
-from tests.browser.conftest import PHONE, as_slow_as_asked
+from tests.browser.conftest import PATIENCE_MS, PHONE
 from tests.browser.field_steps import touch
 
 
@@ -87,7 +87,7 @@ class Phone:
             args=["--no-sandbox", *self.arguments],
             viewport=PHONE,
         )
-        as_slow_as_asked(self.browser)
+        self.browser.set_default_timeout(PATIENCE_MS)
         self.page = self.browser.pages[0]
         self.page.on("dialog", lambda dialog: dialog.accept())
 

@@ -12,7 +12,7 @@ from inspections.models import Defect, Result, Visit
 from inspections.test_points.limits import store_rule
 from inspections.visits.edits import start_visit
 from tests import builders
-from tests.browser.field_steps import expect_all_sent, expect_last, record, shown, touch
+from tests.browser.field_steps import TRIED_AGAIN, expect_all_sent, expect_last, record, shown, touch
 from tests.browser.waiting import hold
 from tests.inspections.test_points.readings_on_site import FAULTS, RIGHT, RULES, WHOSE
 from zones.engineering import Actuator
@@ -20,10 +20,6 @@ from zones.engineering.readings.actuators import running_current
 from zones.engineering.readings.rule import Term
 from zones.engineering.readings.supplies import insulation
 
-TRIED_AGAIN = """async () => {
-  dispatchEvent(new Event("online"));
-  await new Promise((resolve) => setTimeout(resolve, 300));
-}"""
 TYPED = "Object.keys(localStorage).filter((key) => key.startsWith('typed by'))"
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]

@@ -1,13 +1,15 @@
 """The end of a visit on a phone that has no network: nobody signs for what the register would refuse."""
 
+import json
 import re
 
 import pytest
+from django.urls import reverse
 from playwright.sync_api import expect
 
 from inspections.visits.edits import start_visit
 from tests import builders
-from tests.browser.field_steps import record, sign_off, touch
+from tests.browser.field_steps import TRIED_AGAIN, draws_a_signature, record, sign_off, touch
 from tests.browser.phones import answer, take_along
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
@@ -58,6 +60,21 @@ def test_what_the_register_would_refuse_is_said_before_anybody_signs(phone, town
     visit.refresh_from_db()
     assert (visit.state, visit.sign_off.name) == ("finished", "Mara Hollin, caretaker")
     assert visit.sign_off.notice_given == "Mara Hollin, read out"
+
+
+def test_a_signature_is_whole_though_what_waits_is_sent_again_while_it_is_drawn(page_of, live_server, town, visit):
+    builders.make_result(visit.test_points.get(position=town.detector), recorded_by=town.people["engineer"])
+    page = page_of("engineer")
+    page.goto(live_server.url + reverse("visit-finish", args=[visit.pk]))
+    sign_off(page, "Mara Hollin, caretaker")
+    page.get_by_role("button", name="Clear").click()
+    signature = page.locator("[name=signature]")
+    expect(signature).to_have_value("")
+    draws_a_signature(page, half_way=lambda: page.evaluate(TRIED_AGAIN))
+    expect(signature).not_to_have_value("")
+    (stroke,) = json.loads(signature.input_value())["strokes"]
+    (x, y, *_), (end_x, end_y, *_) = stroke[0], stroke[-1]
+    assert (x, y, end_x, end_y) == pytest.approx((40, 80, 160, 30), abs=3)
 
 
 def test_a_signature_is_asked_for_again_once_the_numbers_are_others(phone, town, visit):
@@ -112,3 +129,21 @@ def test_a_visit_ended_twice_without_network_ends_once_as_it_was_ended_last(phon
     expect(page.locator("[data-held]")).to_contain_text("All sent")
     visit.refresh_from_db()
     assert (visit.state, visit.sign_off.name) == ("finished", "Tove Lindqvist, manager")
+
+
+def test_an_end_that_may_be_on_its_way_stands_and_the_form_filled_in_anew_says_so(phone, town, visit):
+    builders.make_result(visit.test_points.get(position=town.detector), recorded_by=town.people["engineer"])
+    take_along(phone, visit)
+    phone.line.cut()  # the phone does not know
+    page = phone.page
+    phone.open("visit-finish", visit.pk)
+    sign_off(page, "Mara Hollin, caretaker")
+    page.get_by_role("button", name="Finish the visit").click()
+    expect(page.get_by_role("link", name="The end of this visit is kept on this phone")).to_be_visible()
+    phone.open("visit-finish", visit.pk)
+    sign_off(page, "Tove Lindqvist, manager")
+    said = page.locator("[data-kept-state]")
+    expect(said).to_contain_text("the one before may be on its way to the register and stands")
+    page.get_by_role("button", name="Finish the visit").click()
+    expect(said).to_be_in_viewport()
+    expect(page.get_by_label("Name and function of who signs")).to_have_value("Tove Lindqvist, manager")

@@ -65,7 +65,11 @@ async function replaceKept(form) {
 }
 
 async function keep(form, submitter) {
-  if (!(await replaceKept(form))) return true;
+  if (!(await replaceKept(form))) {
+    await outbox.sync(); // it left from another page; this one says so now
+    form.querySelector("[data-kept-state]")?.scrollIntoView({ block: "center" });
+    return false;
+  }
   const words = form.dataset.keeps;
   const url = addressOf(form) + (form.getAttribute("action") ? "" : location.search);
   const act = { of: addressOf(form), fields: fieldsOf(form, submitter) };
@@ -160,7 +164,9 @@ function showState(form) {
     say(form, "danger", `■ Not recorded: ${row.entry.refused} It is kept here; change it and send it again.`);
   } else if (row.isOnlyHere && row.isTried) {
     say(form, "danger", "■ This phone has no room to keep it: leave this page open until it is sent, or write it down.");
-  } else say(form, "warning", `▲ ${row.entry.label}: kept on this phone, not sent yet. It goes out in its order among the answers.${told.is_once ? " Filled in anew, it takes the place of this one unless that is on its way." : ""}`);
+  } else if (told.is_once && row.entry.left)
+    say(form, "danger", `■ ${row.entry.label}: the one before may be on its way to the register and stands. What is filled in here now is not taken in its place; it stays on this phone.`);
+  else say(form, "warning", `▲ ${row.entry.label}: kept on this phone, not sent yet. It goes out in its order among the answers.${told.is_once ? " Filled in anew, it takes the place of this one unless that is on its way." : ""}`);
 }
 
 for (const form of document.querySelectorAll("form[data-keeps]")) {

@@ -13,11 +13,13 @@ const partOf = (name) => form.elements[name]?.closest("[id^=div_id_]");
 const PEN = { penColor: "black", dotSize: 0, minWidth: 1, maxWidth: 2.5, velocityFilterWeight: 0.7, compositeOperation: "source-over" };
 const LONGEST_MS = 3_600_000;
 const pad = new SignaturePad(canvas, PEN);
+pad.off(); // until the numbers that are signed for stand there
+let isSigning = false; // with a finger on the glass
 
 /** As many dots as the screen has; this clears the canvas, so what was drawn is drawn again. */
 function fit() {
   const { clientWidth: width, clientHeight: height } = canvas;
-  if (!width) return;
+  if (!width || isSigning) return; // what is drawn anew would lack the stroke that is under way
   const dots = window.devicePixelRatio || 1;
   if (canvas.width !== Math.round(width * dots) || canvas.height !== Math.round(height * dots)) {
     Object.assign(canvas, { width: Math.round(width * dots), height: Math.round(height * dots) });
@@ -137,7 +139,11 @@ form.addEventListener("submit", (event) => {
 
 partOf("signature").append(signing);
 for (const radio of form.elements.how) radio.addEventListener("change", showParts);
-pad.addEventListener("endStroke", keep);
+pad.addEventListener("beginStroke", () => (isSigning = true));
+pad.addEventListener("endStroke", () => {
+  isSigning = false;
+  keep();
+});
 signing.querySelector("[data-sign-again]").addEventListener("click", clear);
 addEventListener("resize", () => signing.hidden || fit());
 let standing = { isAsked: !form.hidden, impaired: 0 };
@@ -146,7 +152,7 @@ const isFollowed = followStanding(takeStanding).then(() => {
   if (field.value) signedOver.value ||= numbersShown(); // the register asks for something else
   isReady = true;
   dropOutdated();
-});
+}).finally(() => pad.on());
 form.addEventListener("filled", async () => {
   await isFollowed;
   dropOutdated();
