@@ -50,8 +50,9 @@ def _run_alike(figures):
         made = _run(refused, CableRow.of_figures(figures), None)
     except QuantityError:
         return None
+    made.what  # noqa: B018 (copies have it then, as what follows)
     if made.conductor:
-        made.ratings_a  # noqa: B018 (copies have it then)
+        made.ratings_a  # noqa: B018
     return None if refused else made
 
 

@@ -19,11 +19,11 @@ from zones.engineering.cables import TreeError
 from zones.engineering.circuit_check import missing_figures
 from zones.engineering.circuits import circuit_voltages
 from zones.engineering.line_words import kohm_figure
-from zones.engineering.operation import DISCHARGED, MAINS, solve_circuit
 from zones.engineering.panel_check import source_voltages
 from zones.engineering.quantities import QuantityError
 from zones.engineering.readings import actuators, lines, supplies
 from zones.engineering.readings.rule import Term
+from zones.engineering.solved_circuits import DISCHARGED, MAINS, solve_circuit
 from zones.models import Position
 
 KIND_OF_CODE = {

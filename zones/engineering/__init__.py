@@ -55,11 +55,12 @@ must be entered:
 'voltage on mains of the panel not known: voltage on Circuit 1 not checked. Enter it to get a verdict.'
 
 Modules: quantities, findings, sources, trade_practice, copies, derived · conductors, networks, cable_ratings, cables,
-circuits, circuit_check, cable_rating_check, signal_check · fuses, short_circuits, selectivity, protection_check ·
-load_kinds, highest_voltage · supply · batteries, battery_life, battery_check · detection_lines, line_ranges,
-line_check, data_links, fault_location (a folder) · actuators, travels · vents, zone_areas · area_methods,
-required_areas, asked_areas, plumes (a sanity check, not a design tool) · replacement_air, inlet_opening · leaf_force,
-force_check, vent_classes · consistency · panel_design, panel_check, what_if · insulation · plan_geometry · editions.
+loadings, circuits, solved_circuits, operation, circuit_check, cable_rating_check, signal_check · fuses,
+short_circuits, selectivity, protection_check · load_kinds, highest_voltage · supply · batteries, battery_life,
+battery_check · detection_lines, line_ranges, line_check, data_links, fault_location (a folder) · actuators, travels ·
+vents, zone_areas · area_methods, required_areas, asked_areas, plumes (a sanity check, not a design tool) ·
+replacement_air, inlet_opening · leaf_force, force_check, vent_classes · consistency · panel_design, panel_check,
+what_if · insulation · plan_geometry · editions.
 """
 
 from zones.engineering.actuators import Actuator

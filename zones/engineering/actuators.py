@@ -4,9 +4,10 @@ A calculated time is not a measured time: the measured opening time on battery, 
 every figure here.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 from zones.engineering.cables import KNOWN_KINDS, Load, LoadModel, LoadOfAnyKind, taken
+from zones.engineering.copies import Kind, kind_of
 from zones.engineering.derived import derived
 from zones.engineering.quantities import QuantityError, check_each, check_quantity, unusual
 
@@ -93,6 +94,12 @@ class Actuator:
             self.running_load()  # refuses a power or a resistance that cannot be, before anything is solved with it
 
     @derived
+    def what(self) -> Kind:
+        """All that it is, by field: whatever it is called, wherever it hangs and whatever it moves."""
+        of_place = ("name", "at", "vent", "vent_key")
+        return kind_of(*[(one.name, getattr(self, one.name)) for one in fields(self) if one.name not in of_place])
+
+    @derived
     def kinds(self) -> tuple[LoadModel, ...]:
         """The kinds of load that it may be."""
         return KNOWN_KINDS if self.load_model == LoadModel.NOT_KNOWN else (self.load_model,)
@@ -111,9 +118,16 @@ class Actuator:
         load = self.running_load()
         return (taken(load),) if isinstance(load, Load) else tuple(taken(one) for one in load.kinds)
 
+    @derived
+    def can_be_solved(self) -> bool:
+        """Whether every figure that its voltage rests on is known, but for its place."""
+        if self.rated_current_a is None or self.minimum_voltage_v is None:
+            return False
+        return self.load_model == LoadModel.CONSTANT_CURRENT or self.rated_voltage_v is not None
+
     def worked_out(self) -> "Actuator":
         """The same, with what follows from its figures at hand, as far as they are known: copies have it, too."""
-        following = ["unusual", "rated_stroke_s"]
+        following = ["what", "unusual", "rated_stroke_s", "can_be_solved"]
         constant = self.load_model == LoadModel.CONSTANT_CURRENT
         if None not in (self.rated_current_a, *(() if constant else (self.rated_voltage_v, self.minimum_voltage_v))):
             following += ["kinds", "fixed_a", "running_taken", "most_a"]

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 from functools import lru_cache, partial
 from typing import NamedTuple
 
@@ -13,6 +14,7 @@ from zones.engineering.findings import (
     Figure,
     Finding,
     Severity,
+    all_when_read,
     at_least,
     at_most,
     fail,
@@ -24,8 +26,8 @@ from zones.engineering.findings import (
     verdict_when_read,
     when_read,
 )
-from zones.engineering.operation import SolvedCircuit
 from zones.engineering.quantities import rounded_down, rounded_up
+from zones.engineering.solved_circuits import SolvedCircuit
 from zones.engineering.sources import (
     DESIGN_ENTRY,
     DIN_4102_12,
@@ -36,7 +38,7 @@ from zones.engineering.sources import (
     RECORD,
     Source,
 )
-from zones.engineering.trade_practice import TradePractice
+from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 
 FIRE_CLASSES = {"ph": EN_50200, "p": EN_50577, "e": DIN_4102_12}
 _PH_TEST_C, _PH_PASSED_MIN = 830, 27  # the standard curve of EN 1363-1 is hotter than the PH test from then on [calc]
@@ -110,9 +112,25 @@ def check_rating(solved: SolvedCircuit, practice: TradePractice, remedy: str = "
 
     A start counts as if it lasted: ratings are of currents that last, and no table says by how much less it warms.
     """
-    currents = solved.greatest_run_a
-    runs = [(run, currents[run.name]) for run in solved.circuit.runs if currents.get(run.name)]
-    return rating_findings(solved.circuit.name, runs, practice, partial(_during, solved), remedy)
+    circuit, fixed = solved.circuit, solved.fixed_loading
+
+    def judge():
+        currents = solved.greatest_run_a
+        runs = [(run, currents[run.name]) for run in circuit.runs if currents.get(run.name)]
+        return rating_findings(circuit.name, runs, practice, partial(_during, solved), remedy)
+
+    # Of several runs that are as bad the first decides: of circuits alike it is the same where none was put in order.
+    if fixed is None or solved.model.trees[False].runs is not circuit.runs:
+        return judge()
+    verdicts = _of_loading(fixed, practice.usual_ambient_c, practice.usual_grouped)
+    return all_when_read(verdicts, circuit.name, judge) if verdicts else []
+
+
+@lru_cache(maxsize=512)  # as loadings
+def _of_loading(loading, usual_ambient_c, usual_grouped):
+    """(code, severity) of what is found of all circuits with this loading."""
+    practice = replace(TRADE_PRACTICE, usual_ambient_c=usual_ambient_c, usual_grouped=usual_grouped)
+    return [(one.code, one.severity) for one in rating_findings("", loading.greatest_run_a, practice)]
 
 
 def _during(solved, run, carried_a):

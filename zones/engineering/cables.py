@@ -23,6 +23,7 @@ from zones.engineering.conductors import (
     resistance_ohm_per_km,
     warm_factor,
 )
+from zones.engineering.copies import Kind, kind_of
 from zones.engineering.derived import derived
 from zones.engineering.networks import PANEL, Network, OpenLoad, OperatingPoint, solve, summed_to_panel
 from zones.engineering.quantities import QuantityError, check_optional, check_quantity
@@ -37,6 +38,7 @@ class LoadModel(StrEnum):
     NOT_KNOWN = "not known"  # whichever of the three takes most at each voltage counts
 
 
+_OF_A_METRE = ("conductor", "temperature_c", "cores_per_pole", "laying")
 KNOWN_KINDS = (LoadModel.CONSTANT_CURRENT, LoadModel.CONSTANT_POWER, LoadModel.RESISTIVE)
 
 
@@ -79,6 +81,11 @@ class CableRun:
             if self.length_m is not None and self.hot_length_m > self.length_m:
                 accepted = f"at most the length of the run, {self.length_m:g} m"
                 raise QuantityError("hot_length_m", self.hot_length_m, accepted, subject=self.name)
+
+    @derived
+    def what(self) -> Kind:
+        """All that decides what a metre of it does to a current, whatever it is called and whoever feeds it."""
+        return kind_of(*[(name, getattr(self, name)) for name in _OF_A_METRE])
 
     @derived
     def ratings_a(self) -> tuple[float, float]:
@@ -179,6 +186,10 @@ class CableTree:
         """Resistance of each run, ohm, with all lengths outside the fire multiplied."""
         return [cold * length_factor + fire for cold, fire in zip(self.cold_ohm, self.fire_ohm, strict=True)]
 
+    def of(self, runs: tuple[CableRun, ...], *, hot_resistance_factor: float | None = None) -> "CableTree":
+        """The same tree with other names and lengths of its runs, all else of them alike; the factor as there."""
+        return _with_resistances(runs, self.fed_from, self.ohm_per_km, self.temperature_c, hot_resistance_factor)
+
     def route(self, index: int) -> list[CableRun]:
         """The runs from the panel to the far end of a run, in that order."""
         runs = []
@@ -199,15 +210,7 @@ class CableTree:
         """The tree with its loads, ready for :func:`networks.solve`. Raises TreeError: a load hangs nowhere."""
         loads = list(loads)
         kinds = (one.kinds if isinstance(one, LoadOfAnyKind) else (one,) for one in loads)
-        return self.network_at(self.places_of(loads), ([taken(one) for one in of_load] for of_load in kinds))
-
-    def places_of(self, consumers: Sequence) -> tuple[int, ...]:
-        """The node of each consumer, by its `at`. Raises TreeError: one hangs nowhere."""
-        index = {run.name: k for k, run in enumerate(self.runs)}
-        for one in consumers:
-            if one.at not in index:
-                raise TreeError(f"{one.name} hangs on '{one.at}', which is not a run of this circuit.")
-        return tuple([index[one.at] for one in consumers])
+        return self.network_at(places_of(self.runs, loads), ([taken(one) for one in of_load] for of_load in kinds))
 
     def network_at(self, places: Iterable[int], loads: Iterable[Sequence[tuple[float, float, float]]]) -> Network:
         """The tree with loads at its nodes: of each what it may take, kind by kind (see :func:`taken`)."""
@@ -248,19 +251,42 @@ def cable_tree(
               good at the far end of runs, A: it warms those whose laying is known.
     Raises:   TreeError: a name twice, a feeder that does not exist, runs that feed each other in a ring.
     """
-    runs = tuple(runs)
-    ordered = runs if _is_loop_through(runs) else _from_panel_outwards(runs)
-    place = {run.name: index for index, run in enumerate(ordered)}
-    fed_from = tuple(PANEL if run.fed_from is None else place[run.fed_from] for run in ordered)
+    ordered = outwards(tuple(runs))
+    fed_from = feeders_of(ordered)
     temperatures_c = _temperatures_c(ordered, fed_from, temperature_c, taken_a)
-    cold_ohm, fire_ohm, per_km = [], [], [run.conductor.ohm_per_km for run in ordered]
-    for run, ohm_per_km, core_c in zip(ordered, per_km, temperatures_c, strict=True):
+    per_km = tuple([run.conductor.ohm_per_km for run in ordered])
+    return _with_resistances(ordered, fed_from, per_km, temperatures_c, hot_resistance_factor)
+
+
+def outwards(runs: tuple[CableRun, ...]) -> tuple[CableRun, ...]:
+    """The runs in an order in which each comes after the one that feeds it. Raises TreeError, as :func:`cable_tree`."""
+    return runs if _is_loop_through(runs) else _from_panel_outwards(runs)
+
+
+def feeders_of(ordered: tuple[CableRun, ...]) -> tuple[int, ...]:
+    """The index of the run that feeds each of these, PANEL where the panel does."""
+    place = {run.name: index for index, run in enumerate(ordered)}
+    return tuple([PANEL if run.fed_from is None else place[run.fed_from] for run in ordered])
+
+
+def places_of(runs: Sequence[CableRun], consumers: Sequence) -> tuple[int, ...]:
+    """The index of the run at whose far end each consumer hangs, by its `at`. Raises TreeError: one hangs nowhere."""
+    index = {run.name: k for k, run in enumerate(runs)}
+    for one in consumers:
+        if one.at not in index:
+            raise TreeError(f"{one.name} hangs on '{one.at}', which is not a run of this circuit.")
+    return tuple([index[one.at] for one in consumers])
+
+
+def _with_resistances(runs, fed_from, per_km, temperatures_c, hot_factor) -> CableTree:
+    cold_ohm, fire_ohm = [], []
+    for run, ohm_per_km, core_c in zip(runs, per_km, temperatures_c, strict=True):
         warm = warm_factor(core_c)
         ohm_per_m = 2e-3 * ohm_per_km / run.cores_per_pole
         cold_ohm.append(ohm_per_m * run.length_m * warm)
-        hot_m = run.hot_length_m if hot_resistance_factor and run.hot_length_m else 0.0
-        fire_ohm.append(ohm_per_m * hot_m * (hot_resistance_factor - warm) if hot_m else 0.0)
-    return CableTree(ordered, fed_from, tuple(cold_ohm), tuple(fire_ohm), tuple(per_km), temperatures_c)
+        hot_m = run.hot_length_m if hot_factor and run.hot_length_m else 0.0
+        fire_ohm.append(ohm_per_m * hot_m * (hot_factor - warm) if hot_m else 0.0)
+    return CableTree(runs, fed_from, tuple(cold_ohm), tuple(fire_ohm), per_km, temperatures_c)
 
 
 def _temperatures_c(runs, fed_from, otherwise_c, taken_a) -> tuple[float, ...]:

@@ -22,8 +22,8 @@ from zones.engineering.findings import (
     when_read,
 )
 from zones.engineering.load_kinds import over_kinds
-from zones.engineering.operation import DISCHARGED, MAINS, SolvedCircuit, is_known, solve_circuit
 from zones.engineering.quantities import QUANTITIES, questioned, rounded_down, rounded_up
+from zones.engineering.solved_circuits import DISCHARGED, MAINS, SolvedCircuit, solve_circuit
 from zones.engineering.sources import (
     ASTM_B258,
     DATA_SHEET,
@@ -85,7 +85,7 @@ def check_solved(solved: SolvedCircuit, passes: Callable[[ActuatorCircuit], bool
             note("cable.voltage", circuit.name, f"{circuit.name} has no actuators yet.", RECORD),
         ]
     volts = solved.source_v[MAINS], solved.source_v[DISCHARGED]
-    if None in volts or not is_known(circuit):
+    if None in volts or not (solved.model or solved.tree_error):
         return findings + missing_figures(circuit, *volts)
     if solved.tree_error:
         return [*findings, fail("cable.tree", circuit.name, f"{circuit.name}: {solved.tree_error}", RECORD)]
@@ -117,10 +117,11 @@ def _voltage_finding(
 ) -> Finding:
     """One finding over both sources; the worse decides. `in_all`: the answers in every condition, for the remedy."""
     circuit = model.circuit
-    for answer in answers:
-        if not answer.holds:
-            return _no_operating_point(model, code, answer.condition, in_all, passes)
-    decisive = min(answers, key=lambda answer: answer.worst[1])
+    deciding = model.deciding(answers)
+    if not all([one.holds for one in deciding]):
+        condition = next(one.condition for one in answers if not one.holds)
+        return _no_operating_point(model, code, condition, in_all, passes)
+    decisive = min(deciding, key=lambda answer: answer.worst[1])
     return verdict_when_read(
         *(code, circuit.name, decisive.worst[1] >= 0),
         lambda: _voltage_told(model, code, answers, decisive, in_all, passes),
@@ -258,18 +259,17 @@ def _down(worst: tuple[Actuator, float]) -> float:
 def _large_drop(model: CircuitModel, answers: list[CircuitVoltages]) -> list[Finding]:
     """The percentage limit of common practice: a question, because the minimum voltage is what counts."""
     limit = model.practice.question_drop_fraction
-    for answer in answers:
-        if answer.volts is None:
-            return []
-        drop = 1 - answer.least_v / answer.condition.source_v
-        if drop > limit:
-            told = partial(_large_drop_told, answer, drop, limit)
-            return [when_read("cable.large_drop", Severity.QUESTION, model.circuit.name, told)]
-    return []
+    large = [one for one in model.deciding(answers) if one.drop > limit]
+    if not large:
+        return []
+    told = partial(_large_drop_told, answers, large[0], limit)
+    return [when_read("cable.large_drop", Severity.QUESTION, model.circuit.name, told)]
 
 
-def _large_drop_told(answer: CircuitVoltages, drop: float, limit: float) -> Finding:
-    circuit, source_v = answer.model.circuit, answer.condition.source_v
+def _large_drop_told(answers: list[CircuitVoltages], large: CircuitVoltages, limit: float) -> Finding:
+    """Of the first source from which it is large."""
+    answer = next((one for one in answers if one.drop > limit), large)
+    circuit, source_v, drop = answer.model.circuit, answer.condition.source_v, answer.drop
     name = circuit.actuators[answer.at_actuators_v.index(answer.least_v)].name
     sentence = (
         f"{circuit.name}: {drop:.1%} of the voltage is lost on the way to {name} {answer.condition}; "

@@ -10,7 +10,7 @@ from enum import StrEnum
 from functools import lru_cache
 
 from zones.engineering.actuators import Actuator
-from zones.engineering.cables import CableRun, CableTree, LoadModel, cable_tree
+from zones.engineering.cables import CableRun, CableTree, LoadModel, feeders_of, outwards, places_of
 from zones.engineering.conductors import (
     IEC_60228_OHM_PER_KM,
     STANDARD_AREAS_MM2,
@@ -19,8 +19,10 @@ from zones.engineering.conductors import (
     table_column,
     warm_factor,
 )
+from zones.engineering.copies import renamed
 from zones.engineering.derived import derived
 from zones.engineering.fuses import ProtectiveDevice
+from zones.engineering.loadings import Loading, loading_of
 from zones.engineering.networks import Network, greatest_that_holds, node_voltages, summed_to_panel
 from zones.engineering.quantities import QuantityError, check_each
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
@@ -111,11 +113,15 @@ class Condition:
 
 @dataclass(frozen=True)
 class CircuitVoltages:
-    """The answer for one condition; `volts` at each node are ``None`` where the cable cannot deliver this power."""
+    """The answer for one condition, worked out when it is asked for."""
 
     condition: Condition
     model: "CircuitModel" = field(repr=False, compare=False)
-    volts: list[float] | None
+
+    @derived
+    def volts(self) -> list[float] | None:
+        """At each node; ``None`` where the cable cannot deliver this power."""
+        return self.model.node_v(self.condition)
 
     @derived
     def at_actuators_v(self) -> list[float]:
@@ -126,6 +132,11 @@ class CircuitVoltages:
     def least_v(self) -> float:
         """At the actuator that gets least, V; ask only where `volts` are known."""
         return min(self.at_actuators_v)
+
+    @property
+    def drop(self) -> float:
+        """What is lost on the way to it, as a fraction; ask only where `volts` are known."""
+        return 1 - self.least_v / self.condition.source_v
 
     @derived
     def actuator_v(self) -> dict[str, float] | None:
@@ -158,9 +169,9 @@ class CircuitVoltages:
     def output_a(self) -> float:
         """What the output gives at this operating point, A."""
         if self.condition.starting:
-            return self.model.starting_a
-        if self.model.fixed_a is not None:
-            return self.model.fixed_a
+            return self.model.loading.starting_a
+        if self.model.loading.fixed_a is not None:
+            return self.model.loading.fixed_a
         each = zip(self.model.circuit.actuators, self.at_actuators_v, strict=True)
         return sum([one.current_a(volts) for one, volts in each])
 
@@ -178,18 +189,28 @@ class CircuitModel:
 
     circuit: ActuatorCircuit
     trees: dict[bool, CableTree]  # by "in the fire"
-    networks: dict[bool, Network]  # by "starting"
+    loading: Loading
     places: tuple[int, ...]  # of the actuators, in their order
-    minimum_v: tuple[float, ...]
     practice: TradePractice
     # Answers found already: the findings of a circuit and its remedy ask for the same.
     _longest: dict[Condition, float | None] = field(default_factory=dict, init=False, repr=False, compare=False)
     _smallest: dict[Condition, float | None] = field(default_factory=dict, init=False, repr=False, compare=False)
 
+    @derived
+    def networks(self) -> dict[bool, Network]:
+        """By "starting"."""
+        ohm = self.trees[False].ohm
+        return {starting: renamed(one, loop_ohm=ohm) for starting, one in self.loading.networks.items()}
+
+    @property
+    def minimum_v(self) -> tuple[float, ...]:
+        """Of the actuators, in their order."""
+        return self.loading.minimum_v
+
     def node_v(self, condition: Condition, loop_ohm=None) -> list[float] | None:
         """Voltage at each node in a condition, possibly with other resistances; ``None``: cannot deliver."""
         ohm = self.trees[condition.in_fire].ohm if loop_ohm is None else loop_ohm
-        return node_voltages(self.networks[condition.starting], condition.source_v, ohm)
+        return node_voltages(self.loading.networks[condition.starting], condition.source_v, ohm)
 
     def margin_v(self, condition: Condition, loop_ohm=None) -> float:
         """Least margin of any actuator to its minimum, V; minus infinity when nothing can be delivered."""
@@ -200,25 +221,24 @@ class CircuitModel:
 
     def voltages(self, condition: Condition) -> CircuitVoltages:
         """Voltage at every actuator and at every node."""
-        return CircuitVoltages(condition, self, self.node_v(condition))
+        return CircuitVoltages(condition, self)
 
-    @derived
-    def starting_a(self) -> float:
-        """What all actuators take together while starting, A; ask only where all of them are known."""
-        return sum([one.starts_with_a for one in self.circuit.actuators])
+    def deciding(self, answers: Sequence[CircuitVoltages]) -> Sequence[CircuitVoltages]:
+        """Of answers in like circumstances from several sources those that the others are no worse than.
 
-    @derived
-    def fixed_a(self) -> float | None:
-        """What all actuators take together while running, A, where no voltage changes it."""
-        fixed = [one.fixed_a for one in self.circuit.actuators]
-        return None if None in fixed else sum(fixed)
+        Where no voltage changes a current, the drops from all sources are the same: the one that gives least decides.
+        """
+        if self.loading.networks[answers[0].condition.starting].fixed_a is None:
+            return answers
+        least_v = min([one.condition.source_v for one in answers])
+        return [one for one in answers if one.condition.source_v == least_v]
 
     def run_currents_a(self, answer: CircuitVoltages, most_v: float) -> list[float]:
         """What each run carries in a condition that holds, A, in the order of the tree.
 
         Args:     most_v: the most that the output gives, V: what a resistance may get where cores are cold.
         """
-        network = self.networks[answer.condition.starting]
+        network = self.loading.networks[answer.condition.starting]
         if network.fixed_a is not None:
             return network.fixed_a
         amps = [0.0] * len(network.fed_from)
@@ -297,20 +317,16 @@ def circuit_model(circuit: ActuatorCircuit, practice: TradePractice = TRADE_PRAC
 
     Raises:   TreeError: the runs do not form a tree, or an actuator hangs nowhere.
     """
-    warmth = {"temperature_c": practice.conductor_temperature_c, "taken_a": _taken_a(circuit)}
-    cold = cable_tree(circuit.runs, **warmth)
-    trees = {False: cold}
-    lengths_m = [run.hot_length_m for run in circuit.runs]
+    runs = outwards(circuit.runs)
+    places = places_of(runs, circuit.actuators)
+    loading = loading_of(runs, feeders_of(runs), circuit.actuators, places, practice.conductor_temperature_c)
+    trees = {False: loading.tree.of(runs)}
+    lengths_m = [run.hot_length_m for run in runs]
     # A length that nobody entered is not 0: then nothing is said of the fire.
     if circuit.fire_minutes is not None and None not in lengths_m and any(lengths_m):
         factor = hot_factor(standard_fire_temperature_c(circuit.fire_minutes))
-        trees[True] = cable_tree(circuit.runs, hot_resistance_factor=factor, **warmth)
-    places = cold.places_of(circuit.actuators)
-    networks = {False: cold.network_at(places, [one.running_taken for one in circuit.actuators])}
-    if None not in [one.starting_current_a for one in circuit.actuators]:
-        networks[True] = cold.network_at(places, [((one.starts_with_a, 0.0, 0.0),) for one in circuit.actuators])
-    minimum_v = tuple([one.minimum_voltage_v for one in circuit.actuators])
-    return CircuitModel(circuit, trees, networks, places, minimum_v, practice)
+        trees[True] = loading.tree.of(runs, hot_resistance_factor=factor)
+    return CircuitModel(circuit, trees, loading, places, practice)
 
 
 def _more_at_the_limit(run: CableRun, core_c: float) -> float:
@@ -320,21 +336,9 @@ def _more_at_the_limit(run: CableRun, core_c: float) -> float:
     return warm_factor(max(run.laying.hottest_c, core_c)) / warm_factor(core_c)
 
 
-def _taken_a(circuit: ActuatorCircuit) -> dict[str, float]:
-    """What actuators take for good at each run, A: what warms the cores.
-
-    The load of a motor at its least voltage is the most that it takes: below it the check fails anyway. What it draws
-    for the moment of the start warms no cable.
-    """
-    taken: dict[str, float] = {}
-    for one in circuit.actuators:
-        taken[one.at] = taken.get(one.at, 0.0) + one.most_a
-    return taken
-
-
 def conditions(model: CircuitModel, *, mains_v: float | None, discharged_v: float | None) -> tuple[Condition, ...]:
     """Every condition that can be asked of a circuit, mildest first."""
-    return _conditions(tuple(model.trees), tuple(model.networks), mains_v, discharged_v)
+    return _conditions(tuple(model.trees), tuple(model.loading.networks), mains_v, discharged_v)
 
 
 @lru_cache(maxsize=256)  # the same for all circuits of a panel, and of most panels

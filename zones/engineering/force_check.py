@@ -7,8 +7,9 @@ from typing import NamedTuple
 from zones.engineering.findings import Figure, Finding, Severity, fail, listed, missing, note
 from zones.engineering.force_verdicts import FORMULA, Judged, figures_of, verdicts_of, where
 from zones.engineering.leaf_force import HingeAt, Swing, WorstPoint, holding_n, worst_closing, worst_opening
-from zones.engineering.operation import MAINS, SOURCES, Operation
+from zones.engineering.operation import Operation
 from zones.engineering.quantities import QuantityError, in_words, rounded_down, rounded_up
+from zones.engineering.solved_circuits import MAINS, SOURCES
 from zones.engineering.sources import DATA_SHEET, DESIGN_ENTRY, RECORD, STATICS
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 from zones.engineering.travels import Travel

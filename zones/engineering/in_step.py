@@ -6,7 +6,8 @@ from typing import NamedTuple
 
 from zones.engineering.cables import LoadModel
 from zones.engineering.findings import Figure, Finding, fail, listed, missing, note
-from zones.engineering.operation import SOURCES, Operation
+from zones.engineering.operation import Operation
+from zones.engineering.solved_circuits import SOURCES
 from zones.engineering.sources import DATA_SHEET, PRACTICE, RECORD
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 from zones.engineering.travels import Travel

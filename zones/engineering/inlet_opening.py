@@ -4,9 +4,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from zones.engineering.findings import Figure, Finding, Severity, fail, listed, meets, missing, question
-from zones.engineering.operation import DISCHARGED, MAINS, SOURCES, Operation
+from zones.engineering.operation import Operation
 from zones.engineering.replacement_air import ratio_of
 from zones.engineering.smoke_zones import SmokeZone
+from zones.engineering.solved_circuits import DISCHARGED, MAINS, SOURCES
 from zones.engineering.sources import DESIGN_ENTRY, RECORD
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 from zones.engineering.vents import Vent

@@ -126,9 +126,9 @@ def _is_complete(line):
     """Whether nothing lacks at all, as of most lines: sooner answered than what lacks."""
     return (
         line.line_voltage_v is not None
-        and all(None not in _NEEDED(device) for device in line.devices)
-        and all(device.removal_opens_line is not None for device in line.devices if device.kind == LineRole.DETECTOR)
-        and all(element.resistance_ohm is not None for element in line.elements)
+        and not any([None in _NEEDED(device) for device in line.devices])
+        and None not in [one.removal_opens_line for one in line.devices if one.kind == LineRole.DETECTOR]
+        and None not in [element.resistance_ohm for element in line.elements]
     )
 
 

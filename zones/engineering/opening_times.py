@@ -8,6 +8,7 @@ from zones.engineering.findings import (
     Figure,
     Finding,
     Severity,
+    all_when_read,
     at_least,
     at_most,
     fail,
@@ -21,6 +22,7 @@ from zones.engineering.findings import (
 )
 from zones.engineering.operation import Operation
 from zones.engineering.quantities import rounded_down, rounded_up
+from zones.engineering.solved_circuits import DISCHARGED, MAINS, SOURCES
 from zones.engineering.sources import DATA_SHEET, EN_12101_2_TIME, PRACTICE, RECORD
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 from zones.engineering.travels import Travel
@@ -36,12 +38,25 @@ def check_times(operation: Operation, practice: TradePractice = TRADE_PRACTICE) 
     """
     findings = []
     for solved in operation.with_actuators:
-        circuit, travels = solved.circuit, solved.travels
-        waits = {source: operation.waits_s(solved, source) for source in {one.source for one in travels}}
-        findings += opening_findings(circuit.name, travels, waits, practice)
-        apart_s = operation.supply.stagger_s * max(0, len(circuit.actuators) - 1)
-        findings += run_time_findings(circuit.name, travels, circuit.run_time_s, practice, apart_s=apart_s)
+        waits = {source: operation.waits_s(solved, source) for source in SOURCES}
+        apart_s = operation.supply.stagger_s * max(0, len(solved.circuit.actuators) - 1)
+        findings += _of_output(solved, waits, apart_s, practice)
     return findings
+
+
+def _of_output(solved, waits, apart_s, practice):
+    """Judged by the travels that decide, where all of them are known; told by all."""
+
+    def judge(travels):
+        circuit = solved.circuit
+        run_time = run_time_findings(circuit.name, travels, circuit.run_time_s, practice, apart_s=apart_s)
+        return [*opening_findings(circuit.name, travels, waits, practice), *run_time]
+
+    deciding = solved.travels_that_decide() if waits[MAINS] == waits[DISCHARGED] else None
+    if deciding is None or None in [one.stroke_s for one in deciding]:
+        return judge(solved.travels)
+    verdicts = [(one.code, one.severity) for one in judge(deciding)]
+    return all_when_read(verdicts, solved.circuit.name, lambda: judge(solved.travels))
 
 
 def opening_findings(

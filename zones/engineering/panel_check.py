@@ -19,12 +19,13 @@ from zones.engineering.inlet_opening import check_inlets_open
 from zones.engineering.line_check import check_line
 from zones.engineering.load_kinds import over_kinds
 from zones.engineering.opening_times import check_times
-from zones.engineering.operation import DISCHARGED, SOURCES, Operation, operation_of, solve_circuit
+from zones.engineering.operation import Operation, operation_of
 from zones.engineering.panel_design import PanelDesign
 from zones.engineering.protection_check import Chain, check_chain, check_devices, passes
 from zones.engineering.replacement_air import nothing_said
 from zones.engineering.short_circuits import feeding_of
 from zones.engineering.signal_check import check_signals
+from zones.engineering.solved_circuits import DISCHARGED, SOURCES, solve_circuit
 from zones.engineering.sources import DESIGN_ENTRY, RECORD
 from zones.engineering.supply import check_highest_voltage, check_supply
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
@@ -151,7 +152,7 @@ def battery_duty(operation: Operation) -> BatteryDuty:
 
 
 def _stuck(operation):
-    travels = [one for solved in operation.with_actuators for one in solved.travels if one.source == DISCHARGED]
+    travels = [one for solved in operation.with_actuators for one in solved.travels_from(DISCHARGED)]
     slack = [one for one in travels if one.volts is not None and one.volts < (one.actuator.minimum_voltage_v or 0)]
     return tuple(dict.fromkeys(one.actuator.name for one in sorted(slack, key=lambda one: one.volts)))
 

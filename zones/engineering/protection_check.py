@@ -25,10 +25,11 @@ from zones.engineering.findings import (
     question,
 )
 from zones.engineering.fuses import STANDARD_RATINGS_A, ProtectiveDevice
-from zones.engineering.operation import SOURCES, Operation, SolvedCircuit
+from zones.engineering.operation import Operation
 from zones.engineering.quantities import QuantityError, rounded_down, rounded_up
 from zones.engineering.selectivity import check_selectivity, one_equipment
 from zones.engineering.short_circuits import Feeding, farthest
+from zones.engineering.solved_circuits import SOURCES, SolvedCircuit
 from zones.engineering.sources import (
     DATA_SHEET,
     IEC_60364_4_41,

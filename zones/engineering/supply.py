@@ -14,9 +14,10 @@ from zones.engineering.findings import (
     verdict,
     verdict_when_read,
 )
-from zones.engineering.operation import MAINS, SOURCE_WORDS, SOURCES, Operation, SolvedCircuit
+from zones.engineering.operation import Operation
 from zones.engineering.power_supply import Demand, demand
 from zones.engineering.quantities import questioned, rounded_down, rounded_up
+from zones.engineering.solved_circuits import MAINS, SOURCE_WORDS, SOURCES, SolvedCircuit
 from zones.engineering.sources import DATA_SHEET, EN_12101_2_TIME, PRACTICE, RECORD
 from zones.engineering.trade_practice import TRADE_PRACTICE, TradePractice
 

@@ -19,9 +19,9 @@ from tests import builders
 from tests.inspections.test_points.readings_on_site import ACTUATOR, CIRCUIT, LIMIT_60_S, WHOSE
 from tests.zones.installations import make_installation, set_figure
 from zones.engineering import Actuator
-from zones.engineering.operation import DISCHARGED
 from zones.engineering.readings import actuators, supplies
 from zones.engineering.readings.rule import Level
+from zones.engineering.solved_circuits import DISCHARGED
 from zones.engineering.travels import travel
 from zones.models import ActuatorCircuit, DetectionLine, PlateFigure
 

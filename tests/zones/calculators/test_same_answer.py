@@ -15,8 +15,8 @@ from zones.calculators.views.vent_area import VentAreaPage
 from zones.calculators.views.voltage_drop import VoltageDropPage
 from zones.design_check.checked import checked_panel
 from zones.engineering import LoadModel, check_panel
-from zones.engineering.operation import DISCHARGED, MAINS, SOURCES
 from zones.engineering.panel_check import battery_duty, operation_of_panel, source_voltages
+from zones.engineering.solved_circuits import DISCHARGED, MAINS, SOURCES
 from zones.models import Cable, DesignBasis
 
 pytestmark = pytest.mark.django_db

@@ -20,8 +20,8 @@ from zones.engineering.cable_ratings import (
 )
 from zones.engineering.circuit_check import check_solved
 from zones.engineering.conductors import STANDARD_AREAS_MM2
-from zones.engineering.operation import solve_circuit
 from zones.engineering.quantities import QuantityError
+from zones.engineering.solved_circuits import solve_circuit
 from zones.engineering.trade_practice import TRADE_PRACTICE
 
 PLASTIC, SETTING = Insulation.THERMOPLASTIC, Insulation.THERMOSETTING

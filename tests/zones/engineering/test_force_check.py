@@ -13,8 +13,9 @@ from zones.engineering.circuits import ActuatorCircuit
 from zones.engineering.force_check import check_forces
 from zones.engineering.force_verdicts import Judged, verdicts_of
 from zones.engineering.leaf_force import HingeAt, Leaf, WorstPoint
-from zones.engineering.operation import SolvedCircuit, operation_of
+from zones.engineering.operation import operation_of
 from zones.engineering.power_supply import PowerSupply
+from zones.engineering.solved_circuits import SolvedCircuit
 from zones.engineering.trade_practice import TRADE_PRACTICE
 from zones.engineering.travels import travel
 

@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 from tests.zones.engineering.designs import make_circuit, make_panel, only
 from zones.engineering import LoadModel, Severity, check_circuit, check_panel, worst_severity
 from zones.engineering.cables import KNOWN_KINDS
-from zones.engineering.operation import DISCHARGED, MAINS, operation_of
+from zones.engineering.operation import operation_of
+from zones.engineering.solved_circuits import DISCHARGED, MAINS
 
 FOUR_AMPERES = {"rated_current_a": 4.0, "starting_current_a": 4.0, "lower_voltage_v": None, "minimum_voltage_v": 15.0}
 VOLTS = {"mains_v": 24.0, "discharged_v": 21.0}

@@ -18,8 +18,9 @@ from zones.engineering import (
 )
 from zones.engineering.in_step import check_in_step
 from zones.engineering.opening_times import check_times
-from zones.engineering.operation import DISCHARGED, MAINS, SOURCES, operation_of
+from zones.engineering.operation import operation_of
 from zones.engineering.panel_check import operation_of_panel
+from zones.engineering.solved_circuits import DISCHARGED, MAINS, SOURCES
 
 RANK = {severity: rank for rank, severity in enumerate(Severity)}
 

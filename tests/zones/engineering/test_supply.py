@@ -8,8 +8,9 @@ from hypothesis import strategies as st
 
 from tests.zones.engineering.designs import codes, make_actuator, make_circuit, make_panel, only
 from zones.engineering import ActuatorCircuit, CableRun, Conductor, LoadModel, PowerSupply, QuantityError, Severity
-from zones.engineering.operation import MAINS, operation_of
+from zones.engineering.operation import operation_of
 from zones.engineering.power_supply import demand, packed_groups
+from zones.engineering.solved_circuits import MAINS
 from zones.engineering.supply import check_highest_voltage, check_supply
 
 

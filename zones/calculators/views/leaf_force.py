@@ -8,7 +8,7 @@ from zones.engineering import Actuator, Vent, VentKind
 from zones.engineering.findings import Severity, note
 from zones.engineering.force_check import forces_of_zone
 from zones.engineering.leaf_force import HingeAt, Leaf
-from zones.engineering.operation import DISCHARGED, MAINS
+from zones.engineering.solved_circuits import DISCHARGED, MAINS
 from zones.engineering.sources import STATICS
 from zones.engineering.travels import travel
 

@@ -8,8 +8,8 @@ from zones.engineering import Actuator, QuantityError
 from zones.engineering.actuators import least_speed_mm_per_s, opening_time_s, partial_opening_time_s
 from zones.engineering.findings import Figure, missing, note
 from zones.engineering.opening_times import opening_findings, run_time_findings
-from zones.engineering.operation import MAINS
 from zones.engineering.quantities import rounded_up
+from zones.engineering.solved_circuits import MAINS
 from zones.engineering.sources import DATA_SHEET, EN_12101_2_TIME, PRACTICE
 from zones.engineering.travels import travel
 

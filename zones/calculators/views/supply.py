@@ -7,9 +7,10 @@ from zones.calculators.views.base import Answer, CalculatorPage, Head
 from zones.engineering import Actuator, ActuatorCircuit, LoadModel, PowerSupply
 from zones.engineering.findings import missing
 from zones.engineering.opening_times import check_times
-from zones.engineering.operation import MAINS, operation_of
+from zones.engineering.operation import operation_of
 from zones.engineering.power_supply import demand, packed_groups
 from zones.engineering.quantities import rounded_up
+from zones.engineering.solved_circuits import MAINS
 from zones.engineering.sources import RECORD
 from zones.engineering.supply import check_supply
 

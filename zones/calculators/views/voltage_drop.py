@@ -10,8 +10,8 @@ from zones.engineering import check_circuit
 from zones.engineering.circuit_check import resistance_source
 from zones.engineering.circuits import circuit_model, conditions
 from zones.engineering.findings import Figure, Severity, missing, note
-from zones.engineering.operation import DISCHARGED, MAINS, SOURCES, solve_circuit
 from zones.engineering.quantities import rounded_down, rounded_up
+from zones.engineering.solved_circuits import DISCHARGED, MAINS, SOURCES, solve_circuit
 from zones.engineering.sources import RECORD
 
 WORDS = {MAINS: "on mains", DISCHARGED: "at end of discharge"}

@@ -9,7 +9,7 @@ from tests.zones.engineering.designs import make_actuator, make_circuit, make_pa
 from zones.engineering import Conductor, LoadModel, Severity, check_panel
 from zones.engineering.circuits import conditions
 from zones.engineering.conductors import STANDARD_AREAS_MM2
-from zones.engineering.operation import solve_circuit
+from zones.engineering.solved_circuits import solve_circuit
 from zones.engineering.trade_practice import TRADE_PRACTICE
 from zones.engineering.vents import hinged_area_m2, stroke_for_area_m
 from zones.engineering.what_if import with_area

@@ -7,7 +7,7 @@ import pytest
 from tests.zones.engineering.designs import make_circuit
 from tests.zones.engineering.ngspice import forest_voltages, needs_ngspice
 from zones.engineering import LoadModel
-from zones.engineering.operation import DISCHARGED, solve_circuit
+from zones.engineering.solved_circuits import DISCHARGED, solve_circuit
 
 POWERED, CURRENT, RESISTIVE = LoadModel.CONSTANT_POWER, LoadModel.CONSTANT_CURRENT, LoadModel.RESISTIVE
 

@@ -34,7 +34,7 @@ from zones.engineering.insulation import (
     for_length_megohm,
     in_parallel_megohm,
 )
-from zones.engineering.operation import MAINS, operation_of
+from zones.engineering.operation import operation_of
 from zones.engineering.plumes import (
     axisymmetric_plume_kg_per_s,
     greatest_outlet_flow_m3_per_s,
@@ -42,6 +42,7 @@ from zones.engineering.plumes import (
     layer_rise_k,
     limiting_height_m,
 )
+from zones.engineering.solved_circuits import MAINS
 from zones.engineering.vents import aerodynamic_area_m2, hinged_area_m2, opening_angle_deg, stroke_for_area_m
 
 
