@@ -84,7 +84,7 @@ def as_served():
     gc.collect()
     default = gc.get_threshold()
     gc.freeze()
-    gc.set_threshold(20_000, 5, 5)
+    gc.set_threshold(50_000, 5, 5)
     yield
     gc.set_threshold(*default)
     gc.unfreeze()
@@ -110,7 +110,7 @@ def test_a_thousand_panels_from_records_keep_their_pace(portfolio, as_served):
         f"  with every sentence and figure read ({told // BUILDINGS} a panel): {told_s / BUILDINGS * 1000:.1f} ms each"
     )
     assert panels == 1000
-    assert cpu_s / yardstick_s < 250
+    assert cpu_s / yardstick_s < 150  # 88 where nothing is slower than it was
 
 
 def words_of(checked):

@@ -15,7 +15,7 @@ from tests.zones.engineering.ngspice import needs_ngspice, tree_voltages
 from zones.engineering import Actuator, ActuatorCircuit, CableRun, Conductor, LoadModel, Severity, check_panel
 from zones.engineering.cables import cable_tree
 from zones.engineering.networks import node_voltages
-from zones.engineering.operation import SOURCES, solve_circuit
+from zones.engineering.solved_circuits import SOURCES, solve_circuit
 
 SIZES = (1.5, 2.5, 4.0, 6.0)
 MODELS = tuple(LoadModel)

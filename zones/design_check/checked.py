@@ -97,19 +97,22 @@ def checked_building(building) -> CheckedBuilding:
 
 
 def checked_portfolio(buildings) -> Iterator[CheckedBuilding]:
-    """Buildings (a queryset) one after another, by name; only a handful is in memory at a time."""
+    """Buildings (a queryset) one after another, by name; only a handful is in memory at a time.
+
+    Their records lead to no pages: `read_panels` with `only_counted`.
+    """
     practice = current_practice()
     # Read some at a time: the asking costs as much as the checking of several panels.
     rows = buildings.select_related("design_basis").order_by("name", "pk").iterator(chunk_size=200)
     while some := list(islice(rows, BUILDINGS_AT_ONCE)):
-        yield from _checked(some, practice)
+        yield from _checked(some, practice, only_counted=True)
 
 
-def _checked(buildings, practice) -> Iterator[CheckedBuilding]:
+def _checked(buildings, practice, *, only_counted=False) -> Iterator[CheckedBuilding]:
     """The design check of these buildings; a fixed number of queries for any number of them."""
     keys = [building.pk for building in buildings]
     panels, zones = defaultdict(list), defaultdict(list)
-    found = read_panels(ControlPanel.objects.filter(building__in=keys), whole_buildings=True)
+    found = read_panels(ControlPanel.objects.filter(building__in=keys), whole_buildings=True, only_counted=only_counted)
     add_causes(found)
     add_others(found)
     for records in found:

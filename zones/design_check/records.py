@@ -12,7 +12,7 @@ from operator import attrgetter
 from django.db.models import Count, Q
 from django.utils import timezone
 
-from zones.design_check.rows import COLUMNS_OF, ROW_OF, CableRow, as_stored, with_models
+from zones.design_check.rows import COLUMNS_OF, ROW_OF, CableRow, as_stored, plain, with_models
 from zones.models import (
     ActuatorCircuit,
     BatterySet,
@@ -89,10 +89,11 @@ class PanelRecords:
         return getattr(self.panel.building, "design_basis", None)
 
 
-def read_panels(panels, *, whole_buildings=False):
+def read_panels(panels, *, whole_buildings=False, only_counted=False):
     """PanelRecords of these panels (a queryset), by natural order of their tags; fourteen queries for any number.
 
     `whole_buildings`: they are all panels of their buildings, so that nobody need look what hangs on which.
+    `only_counted`: nobody goes on to pages of circuits, lines and zones, so that they come as plain rows.
 
     Three more where devices of their zones are wired to other panels. The panel's own position gets `model_here`.
     """
@@ -106,7 +107,7 @@ def read_panels(panels, *, whole_buildings=False):
     of_position = {position.pk: position for position in positions}
     for panel in panels:  # its own position carries its model
         panel.position.model_here = getattr(of_position.get(panel.position_id), "model_here", None)
-    known = _hang_up(records, keys, whole_buildings)
+    known = _hang_up(records, keys, whole_buildings, plain if only_counted else iter)
     at_inputs = _hang_up_ports(records, keys)
     _complete(known, positions)
     _place(records, known, positions, at_inputs)
@@ -130,8 +131,10 @@ def _positions(panels, keys):
     return with_models(found)
 
 
-def _hang_up(records, keys, whole_buildings):
+def _hang_up(records, keys, whole_buildings, rows_of):
     """Put battery sets, circuits, lines, zones, vents, groups and cables at their panels.
+
+    `rows_of`: makes rows of a queryset of circuits, lines or zones.
 
     Returns circuits, lines and zones by key, so that what hangs on them need not be joined to them once more.
     """
@@ -143,7 +146,7 @@ def _hang_up(records, keys, whole_buildings):
         ("detection_line", DetectionLine, "lines"),
         ("smoke_zone", SmokeZone, "zones"),
     ):
-        for row in model.objects.filter(panel__in=keys).order_by("number"):
+        for row in rows_of(model.objects.filter(panel__in=keys).order_by("number")):
             known[name][row.pk] = row
             getattr(records[row.panel_id], place).append(row)
     zones = known["smoke_zone"]

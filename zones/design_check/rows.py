@@ -6,6 +6,7 @@ Nothing is judged or computed here, and nothing of a row is turned that nobody l
 from collections import namedtuple
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import cache
 from operator import attrgetter
 from typing import NamedTuple
 
@@ -137,6 +138,17 @@ def as_stored(rows):
     with connections[rows.db].cursor() as cursor:
         cursor.execute(sql, parameters)
         return cursor.fetchall()
+
+
+def plain(rows):
+    """These rows (a queryset) as named tuples of all their columns, with `pk`: no relation leads on from them."""
+    columns = [one.attname for one in rows.model._meta.concrete_fields if not one.primary_key]
+    return map(_tuple_of(rows.model, *columns)._make, as_stored(rows.values_list("pk", *columns)))
+
+
+@cache
+def _tuple_of(model, *columns):
+    return namedtuple(f"{model.__name__}Plain", ["pk", *columns])
 
 
 def with_models(positions):
