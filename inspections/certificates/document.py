@@ -15,6 +15,7 @@ from sites_registry.documents.base import TitleBlock
 from sites_registry.documents.blocks import code, runs
 from sites_registry.documents.signatures import svg_of_paths
 from sites_registry.documents.typeset import typeset_pdf
+from sites_registry.models import Firm
 
 RECORD_VERSION = 1
 SCHEMA = Path(__file__).with_name("certificate_record_1.json")
@@ -66,7 +67,7 @@ def certificate_pdf(certificate):
         prepared_by=statement["signatures"][0]["name"],
         issued_by=statement["signatures"][-1]["name"],
         address=check_address(certificate),
-        owner=statement["firm"]["name"],
+        firm=Firm(name=statement["firm"]["name"], logo=statement["firm"].get("logo", "")),
     )
     heading = f"{statement['kind'].capitalize()}{', limited' if statement['is_limited'] else ''}"
     data = {

@@ -118,6 +118,7 @@ def _who_and_where(visit):
             "phone": firm.phone,
             "email": firm.email,
             "registration": firm.registration,
+            "logo": firm.logo,
         },
         "client": {
             "name": building.client.name,

@@ -42,7 +42,7 @@ def calibration_list_pdf(person, now):
         prepared_by=person.full_name,
         address=settings.PUBLIC_URL + address,
         landscape=True,
-        owner=firm.name,
+        firm=firm,
     )
     data = {
         "heading": "Calibration list",

@@ -22,7 +22,7 @@ def notice_asked_for(visit, asked):
         number=f"notice-{visit.pk}",
         prepared_by=asked.by,
         address=visit.get_absolute_url(),
-        owner=firm.name,
+        firm=firm,
     )
     content = render_pdf(
         "inspections/sign_offs/notice_paper.html",

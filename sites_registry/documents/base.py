@@ -10,6 +10,7 @@ import re
 import threading
 from dataclasses import dataclass, field
 from datetime import date, datetime
+from functools import cached_property
 
 from django.conf import settings
 from django.contrib.staticfiles import finders
@@ -17,16 +18,22 @@ from django.core.exceptions import SuspiciousFileOperation
 from django.template.loader import render_to_string
 from django.utils import timezone
 from django.utils.formats import date_format
+from PIL import ImageFile
 from weasyprint import CSS, HTML
 from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
+from sites_registry.documents.logo import logo_of
 from sites_registry.documents.measures import MEASURES, as_css
 from sites_registry.documents.white_space import without_edges
 from sites_registry.models import Firm
 
+# The engine lets the whole process take half a picture for a whole one: a photograph cut off on its way would be kept.
+ImageFile.LOAD_TRUNCATED_IMAGES = False
+
 STATIC = "static:"
 PICTURE = "picture:"
+LOGO = "firm-logo.png"
 
 # Per thread: the text-layout library under it is not made to be shared between threads.
 _kept = threading.local()
@@ -57,9 +64,9 @@ class Cell:
 class TitleBlock:
     """What the title block of every sheet states; the fields are those of ISO 7200.
 
-    `revision` says which state of the record the sheet shows; `address` is where the current state stands; `owner` is
-    the firm as it is now unless given: a frozen document gives the name that it was issued under. `stamp` stands above
-    the title block of every sheet, such as that the record is incomplete.
+    `revision` says which state of the record the sheet shows; `address` is where the current state stands; `firm` is
+    the firm as it is now unless given: a frozen document gives the name and logo that it was issued under. `stamp`
+    stands above the title block of every sheet, such as that the record is incomplete.
     """
 
     title: str
@@ -74,7 +81,16 @@ class TitleBlock:
     address: str = ""
     landscape: bool = False
     stamp: str = ""
-    owner: str = field(default_factory=lambda: Firm.current().name)
+    firm: Firm = field(default_factory=Firm.current)
+
+    @property
+    def owner(self):
+        return self.firm.name
+
+    @cached_property
+    def logo(self):
+        """PNG bytes, or None."""
+        return logo_of(self.firm)
 
     @property
     def side(self):
@@ -193,15 +209,21 @@ def render_pdf(
     html = render_to_string(template_name, {**context, "sheet": title_block, "created_at": created_at})
     identifier = f"{title_block.number} {created_at.isoformat()}"
     return render_plain_pdf(
-        html, identifier=identifier, pictures=pictures, attachments=attachments, pictures_dpi=pictures_dpi
+        html,
+        identifier=identifier,
+        pictures=pictures,
+        attachments=attachments,
+        pictures_dpi=pictures_dpi,
+        logo=title_block.logo,
     )
 
 
-def render_plain_pdf(html, *, identifier, pictures=None, attachments=None, pictures_dpi=150):
+def render_plain_pdf(html, *, identifier, pictures=None, attachments=None, pictures_dpi=150, logo=None):
     """The bytes of a tagged PDF/A-3a of a whole HTML text with our print CSS, without a title block of its own."""
     css, fonts = _css_and_fonts()
+    shown = {**(pictures or {}), **({LOGO: logo} if logo else {})}
     return HTML(
-        string=with_units_kept(without_edges(html)), base_url="static:", url_fetcher=SheetFetcher(pictures)
+        string=with_units_kept(without_edges(html)), base_url="static:", url_fetcher=SheetFetcher(shown)
     ).write_pdf(
         stylesheets=[css],
         font_config=fonts,

@@ -18,7 +18,7 @@ from django.conf import settings
 from django.utils import timezone
 from fontTools.ttLib import TTFont
 
-from sites_registry.documents.base import units_kept
+from sites_registry.documents.base import LOGO, units_kept
 from sites_registry.documents.measures import MEASURES
 
 PROGRAM = Path(__file__).with_name("typesetter.py")
@@ -71,6 +71,7 @@ def typeset_pdf(template_name, data, *, title_block, created_at=None, pictures=N
     """
     created_at = created_at or datetime.combine(title_block.issued_on, datetime.min.time()).astimezone()
     given = settable({"measures": MEASURES, "sheet": _sheet(title_block, created_at), "data": data})
+    pictures = {**(pictures or {}), **({LOGO: title_block.logo} if title_block.logo else {})}
     given["attachments"] = list(attachments)  # as they are, to the letter
     with TemporaryDirectory(prefix="paper-") as folder:
         root = _with_pictures(Path(folder), pictures) if pictures else TEMPLATES
@@ -89,6 +90,7 @@ def _sheet(title_block, created_at):
         "landscape": title_block.landscape,
         "stamp": title_block.stamp,
         "owner": title_block.owner,
+        "has_logo": bool(title_block.logo),
         "note": title_block.note,
         "document_title": title_block.document_title,
         "description": title_block.description,

@@ -18,6 +18,7 @@ class Firm(Versioned):
     registration = models.CharField(
         "registration or scheme", max_length=200, blank=True, help_text="As it is to stand on certificates."
     )
+    logo = models.CharField(max_length=200, blank=True, editable=False)  # of a kept file, named by its digest
     due_soon_days = models.PositiveSmallIntegerField(
         "due soon means within (days)", default=30, help_text="Common practice; the firm decides."
     )

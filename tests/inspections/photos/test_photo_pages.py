@@ -125,6 +125,10 @@ def test_one_of_a_defect_that_shows_it_put_right_belongs_to_the_visit_that_close
     ("content", "sentence"),
     [
         (b"GIF89a" + b"x" * 40, "is a GIF picture by its content. Choose JPEG or PNG or WEBP."),
+        (
+            builders.picture_bytes()[: len(builders.picture_bytes()) // 2],
+            "cannot be read: it is damaged or far too large",
+        ),
         (builders.picture_bytes()[:200], "cannot be read: it is damaged or far too large"),
         (b"", "This file is empty"),
     ],

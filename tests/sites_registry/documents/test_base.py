@@ -12,6 +12,7 @@ from weasyprint import HTML
 from weasyprint.urls import FatalURLFetchingError
 
 from sites_registry.documents.base import SheetFetcher, TitleBlock, render_pdf, render_plain_pdf, with_units_kept
+from sites_registry.models import Firm
 from tests.sites_registry.documents.margins import words_over_the_margin
 
 NOW = datetime(2026, 11, 25, 14, 32, tzinfo=UTC)
@@ -27,7 +28,7 @@ def title_block(**fields):
             "issued_on": date(2026, 11, 25),
             "revision": "B",
             "prepared_by": "Orla Finch",
-            "owner": "Tarn Vents",
+            "firm": Firm(name="Tarn Vents"),
             "address": "https://register.example/x/",
             **fields,
         }
@@ -158,7 +159,7 @@ def test_a_sheet_of_records_says_as_of_which_minute_of_the_registers_day_they_st
         number="T-2",
         prepared_by=SimpleNamespace(full_name="Orla Finch"),
         address="/x/",
-        owner="Tarn Vents",
+        firm=Firm(name="Tarn Vents"),
     )
     assert (block.issued_on, block.revision) == (date(2026, 7, 25), "as of 25 Jul 2026, 00:30")
     assert (block.building, block.client, block.prepared_by) == ("Ropewalk Hall", "Quay Housing", "Orla Finch")

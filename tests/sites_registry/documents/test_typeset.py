@@ -10,6 +10,7 @@ import pytest
 from sites_registry.documents import typeset
 from sites_registry.documents.base import TitleBlock, render_pdf
 from sites_registry.documents.typeset import Column, PaperError, table_of, typeset_pdf
+from sites_registry.models import Firm
 from tests.paper_text import sheets_of, text_of
 from tests.sites_registry.documents.margins import words_over_the_margin
 
@@ -26,7 +27,7 @@ def title_block(**fields):
             "client": "Quay Housing",
             "issued_on": date(2026, 11, 25),
             "prepared_by": "Orla Finch",
-            "owner": "Tarn Vents",
+            "firm": Firm(name="Tarn Vents"),
             "address": "https://register.example/x/",
             **fields,
         }
