@@ -15,13 +15,14 @@ pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 ANSWERS_WITH_ITS_VERSION = """
 self.addEventListener("message", ({ data, source }) => data === "which version?" && source.postMessage("the new one"));
 """
-# The one before is silent. It is asked seldom: a browser lets it go only when no message waits for it.
+# The one before is silent. It is left alone until it goes: a browser lets it go only when nothing waits for it.
 WHICH_VERSION = f"""() => new Promise((resolve) => {{
   navigator.serviceWorker.onmessage = ({{ data }}) => resolve(data);
   navigator.serviceWorker.startMessages();
   const ask = () => navigator.serviceWorker.controller.postMessage("which version?");
   ask();
-  setInterval(ask, 2_000);
+  navigator.serviceWorker.addEventListener("controllerchange", ask);
+  setInterval(ask, 30_000);
   setTimeout(resolve, {PATIENCE_MS}, "no answer");
 }})"""
 
