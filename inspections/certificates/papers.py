@@ -7,11 +7,13 @@ first person who opens it. A disk that refuses it changes nothing of the certifi
 import hashlib
 import logging
 import os
-from concurrent.futures import ThreadPoolExecutor
+import subprocess
+import sys
 
+from django.conf import settings
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
-from django.db import connection, transaction
+from django.db import transaction
 
 from inspections.certificates.document import certificate_pdf
 from inspections.certificates.signing import signed
@@ -22,37 +24,48 @@ from sites_registry.keys import KeyMissing
 
 logger = logging.getLogger(__name__)
 
-MANY = 8  # fewer are made sooner than threads and their connections are opened
+PROCESSES = len(os.sched_getaffinity(0))
+MANY = 20  # fewer are made sooner than processes are started
+SHARE = 200  # of one process
 
 
 def compose_what_lacks():
     """Make the PDF of each certificate that has none yet; returns (how many were made, how many failed).
 
-    Many are made side by side, one for each processor: each is set by a process of its own, which a thread waits for.
+    Many are made side by side by processes, one for each processor, that end after some hundred papers: so the worker
+    stays as small as it was. Whatever is killed of them, the papers that lack are made by whoever comes next.
     """
-    numbers = list(Certificate.objects.filter(pdf="").order_by("pk").values_list("number", flat=True))
-    if len(numbers) < MANY:
-        made = sum(map(_is_made, numbers))
-    else:
-        with ThreadPoolExecutor(max_workers=len(os.sched_getaffinity(0))) as side_by_side:
-            made = sum(side_by_side.map(_is_made_apart, numbers))
-    return made, len(numbers) - made
+    made, tried = 0, set()
+    while numbers := [number for number in _without_pdf() if number not in tried][: SHARE * PROCESSES]:
+        tried.update(numbers)
+        made += _made_side_by_side(numbers) if len(numbers) >= MANY else sum(map(is_made, numbers))
+    return made, len(tried) - made
 
 
-def _is_made(number):
+def _without_pdf():
+    return Certificate.objects.filter(pdf="").order_by("pk").values_list("number", flat=True)
+
+
+def _made_side_by_side(numbers):
+    for started in [start(numbers[first::PROCESSES]) for first in range(PROCESSES)]:
+        started.wait()
+    return Certificate.objects.filter(number__in=numbers).exclude(pdf="").count()
+
+
+def start(numbers):
+    """A process that makes the PDFs of these certificates; what it could not make stands in the log."""
+    command = [sys.executable, str(settings.BASE_DIR / "manage.py"), "compose_papers", "--only", *numbers]
+    return subprocess.Popen(command, stdout=subprocess.DEVNULL)  # noqa: S603  our own program
+
+
+def is_made(number):
+    """Whether the PDF of this certificate could be made; else the log says why, and it is tried again."""
     try:
         keep_pdf(Certificate.objects.get(number=number))
-    except Exception:  # whatever one paper lacks, the others are made; it is tried again
+    except Exception:  # whatever one paper lacks, the others are made
         logger.exception("The PDF of certificate %s could not be made. It is tried again.", number)
         return False
     return True
-
-
-def _is_made_apart(number):
-    try:
-        return _is_made(number)
-    finally:
-        connection.close()  # of this thread
 
 
 def keep_pdf(certificate):

@@ -7,7 +7,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 # Installed only where somebody wants it; without it a page says so (tests/inspections/open_records/test_ifc.py).
-ON_REQUEST = {"ifcopenshell"}
+ON_REQUEST = {"ifcopenshell", "python-pkcs11"}
 APPS = ("sites_registry", "zones", "inspections")
 
 

@@ -8,7 +8,7 @@ from django.core.files.storage import default_storage
 from django.core.management.base import BaseCommand, CommandError
 from django.db import close_old_connections
 
-from inspections.certificates.papers import compose_what_lacks
+from inspections.certificates.papers import compose_what_lacks, is_made
 from inspections.hand_overs.whole_file import compose_whole_files
 from inspections.notices.gathering import gather
 from sites_registry.mail import mail_is_sent
@@ -28,12 +28,13 @@ class Command(BaseCommand):
     )
 
     def add_arguments(self, parser):
+        parser.add_argument("--only", nargs="+", metavar="NUMBER", help="the PDFs of these certificates, nothing else")
         parser.add_argument("--watch", action="store_true", help="go on looking, beside the server that started it")
 
-    def handle(self, *, watch, **options):
+    def handle(self, *, watch, only, **options):
         if watch:
             return self.watch()
-        made, failed = self.compose()
+        made, failed = self.compose_only(only) if only else self.compose()
         if failed:
             raise CommandError(f"{made} made, {failed} not: the lines above say why. Start the command again.")
         self.stdout.write(f"{made} made; every certificate and hand-over has its PDF.")
@@ -41,6 +42,10 @@ class Command(BaseCommand):
     def compose(self):
         certificates, files = compose_what_lacks(), compose_whole_files()
         return certificates[0] + files[0], certificates[1] + files[1]
+
+    def compose_only(self, numbers):
+        made = sum(map(is_made, numbers))
+        return made, len(numbers) - made
 
     def mail(self):
         """Gather what is to be told once a minute, send what waits. A register that sends no mail gathers nothing."""

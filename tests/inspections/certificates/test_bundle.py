@@ -4,6 +4,7 @@ import csv
 import hashlib
 import io
 import zipfile
+from unittest.mock import Mock
 
 import pytest
 from django.core.management import call_command
@@ -75,13 +76,20 @@ def test_what_makes_no_archive_leads_back_to_the_list_with_a_sentence(as_, of_mi
     assert sentence in response.text
 
 
-@pytest.mark.django_db(transaction=True)
-def test_many_papers_are_made_side_by_side_each_once(monkeypatch):
-    visits = [builders.make_finished_visit() for _ in range(3)]
-    for visit in visits:
-        builders.make_certificate(visit)
+def test_many_papers_are_shared_by_processes_each_made_once(town, of_mill, monkeypatch):
+    """A process of its own would open another database than that of the tests: here its command is called."""
+    shares = []
+
+    def start(numbers):
+        shares.append(numbers)
+        call_command("compose_papers", only=numbers, stdout=io.StringIO())
+        return Mock()
+
+    monkeypatch.setattr(papers, "start", start)
     monkeypatch.setattr(papers, "MANY", 2)
+    monkeypatch.setattr(papers, "PROCESSES", 2)
     said = io.StringIO()
     call_command("compose_papers", stdout=said)
-    assert said.getvalue().startswith("3 made;")
-    assert [certificate.papers.count() for certificate in Certificate.objects.exclude(pdf="")] == [1, 1, 1]
+    assert said.getvalue().startswith("2 made;")
+    assert sorted(shares) == [[town.certificate.number], [of_mill.number]]
+    assert [certificate.papers.count() for certificate in Certificate.objects.exclude(pdf="")] == [1, 1]
