@@ -11,7 +11,7 @@ from django.utils import timezone
 from inspections.certificates.signing_keys import signer
 from inspections.ledger.entering import head
 from inspections.ledger.seals import keys_of_the_register
-from inspections.models import Certificate, CertificatePaper, LedgerEntry, Verification
+from inspections.models import Certificate, CertificatePaper, HandOver, LedgerEntry, Verification
 from sites_registry.deployment_checks import Worth, Wrong
 from sites_registry.words import counted
 
@@ -20,17 +20,22 @@ LONGEST_UNPROVED = timedelta(days=2)
 
 
 def papers():
-    """Certificates that wait for their PDF longer than the worker would let them."""
-    waiting = Certificate.objects.filter(pdf="", issued_at__lt=timezone.now() - LONGEST_WAIT)
+    """Certificates and hand-overs that wait for their PDF longer than the worker would let them."""
+    since = timezone.now() - LONGEST_WAIT
+    waiting = {
+        "certificates": Certificate.objects.filter(pdf="", issued_at__lt=since),
+        "hand-overs": HandOver.objects.without_whole_file().filter(handed_over_at__lt=since),
+    }
     try:
-        count = waiting.count()
+        counts = {word: found.count() for word, found in waiting.items()}
     except DatabaseError:
         return
-    if count:
-        yield Wrong(
-            f"{counted(count, 'certificates')} still without a PDF after ten minutes: the worker does not run.",
-            "make serve starts it; manage.py compose_papers makes them now.",
-        )
+    for word, count in counts.items():
+        if count:
+            yield Wrong(
+                f"{counted(count, word)} still without a PDF after ten minutes: the worker does not run.",
+                "make serve starts it; manage.py compose_papers makes them now.",
+            )
 
 
 def evidence():

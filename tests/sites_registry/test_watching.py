@@ -184,5 +184,9 @@ class TestDoctor:
         issued_at = Certificate.objects.get(pdf="").issued_at
         time_machine.move_to(issued_at + timedelta(minutes=9))
         assert found_by(papers) == []
-        time_machine.move_to(issued_at + timedelta(minutes=11))
-        assert found_by(papers) == ["1 certificate still without a PDF after ten minutes: the worker does not run."]
+        builders.make_hand_over()
+        time_machine.move_to(issued_at + timedelta(minutes=20))
+        assert found_by(papers) == [
+            f"1 {word} still without a PDF after ten minutes: the worker does not run."
+            for word in ("certificate", "hand-over")
+        ]
