@@ -49,6 +49,7 @@ SIGNING_PKCS11 = read("REGISTER_SIGNING_PKCS11", "str", "the PKCS#11 module of a
 SIGNING_TOKEN = read("REGISTER_SIGNING_TOKEN", "str", "the label of that token", default="")
 SIGNING_LABEL = read("REGISTER_SIGNING_LABEL", "str", "the label of key and certificate on it", default="papers")
 TIMESTAMP_URL = read("REGISTER_TIMESTAMP_URL", "str", "the address of a time stamp authority (RFC 3161)", default="")
+SIGNING_LONG_TERM = read("REGISTER_SIGNING_LONG_TERM", "bool", "1 or 0", default=False)
 LEDGER_FORMER_KEYS = read("REGISTER_LEDGER_FORMER_KEYS", "list", "public keys, separated by commas", default=[])
 
 INSTALLED_APPS = [
