@@ -15,13 +15,11 @@ from sites_registry.documents.papers import Made, NothingToShow
 from zones.cause_and_effect.zone_overview import zone_overview_of
 from zones.engineering.drawings.overview_layout import lay_out
 from zones.engineering.drawings.overview_svg import overview_svg
+from zones.engineering.drawings.sheet_frame import DRAWING, DRAWING_MM, frame_svg
 from zones.engineering.drawings.svg import times_too_large, wiring_svg
 from zones.engineering.drawings.wiring_diagram import draw_canvas, draw_sheets, is_wired
 from zones.wiring.records import wired_panel
 from zones.wiring.state import state_of, state_of_panel
-
-# A3 landscape less the margins, the heading and the title block of a sheet (documents/print.css).
-SHEET_MM = (396.0, 222.0)
 
 
 def page_of(key: str, root: str = "") -> str | None:
@@ -75,9 +73,12 @@ class WiringDiagram:
         )
 
     def sheets(self):
-        drawn = draw_sheets(self.data, width_mm=SHEET_MM[0], height_mm=SHEET_MM[1])
+        drawn = draw_sheets(self.data, width_mm=DRAWING.width, height_mm=DRAWING.height)
         return [
-            (_share(sheet), wiring_svg(sheet, title=_title(self), description="", href=lambda key: None, size=SHEET_MM))
+            (
+                _share(sheet),
+                wiring_svg(sheet, title=_title(self), description="", href=lambda key: None, size=DRAWING_MM),
+            )
             for sheet in drawn
         ]
 
@@ -116,8 +117,8 @@ class ZoneOverviewDrawing:
         return self._drawn(sheet, lambda key: page_of(key, root), None, stamp)
 
     def sheets(self):
-        drawn = lay_out(self.data, height_mm=SHEET_MM[1])
-        return [(_share(sheet), self._drawn(sheet, lambda key: None, SHEET_MM)) for sheet in drawn]
+        drawn = lay_out(self.data, height_mm=DRAWING.height)
+        return [(_share(sheet), self._drawn(sheet, lambda key: None, DRAWING_MM)) for sheet in drawn]
 
     def _drawn(self, sheet, href, size, stamp=""):
         return overview_svg(
@@ -152,6 +153,7 @@ def drawing_pdf(drawing, *, prepared_by, now):
     )
     sheets = drawing.sheets()
     pictures = {f"sheet-{number}": text.encode() for number, (_, text) in enumerate(sheets, start=1)}
+    pictures["frame"] = frame_svg().encode()
     shown = [(f"picture:sheet-{number}", share) for number, (share, _) in enumerate(sheets, start=1)]
     context = {"drawing": drawing, "panel": panel, "building": building, "sheets": shown}
     return render_pdf(
@@ -161,7 +163,7 @@ def drawing_pdf(drawing, *, prepared_by, now):
 
 def _share(sheet):
     """Per cent of its size at which a drawing is printed: 100 unless it is larger than the paper."""
-    return int(100 / times_too_large(sheet.width, sheet.height, SHEET_MM))
+    return int(100 / times_too_large(sheet.width, sheet.height, DRAWING_MM))
 
 
 def _title(drawing):

@@ -11,11 +11,10 @@ from sites_registry.documents.base import TitleBlock, render_pdf
 from sites_registry.documents.papers import Made, SeePage
 from sites_registry.words import counted
 from zones.engineering.drawings.floor_plan_sheets import PlanMark, PlanSheet, device_plan_svg, zone_plan_svg
+from zones.engineering.drawings.sheet_frame import DRAWING_MM, frame_svg
 from zones.floor_plans.records import plan_record, storeys_of
 from zones.models import DeviceKind
 
-# A3 landscape less the margins, the heading and the title block of a sheet (documents/print.css).
-SHEET_MM = (396.0, 222.0)
 FINEST_DPI = 300  # the lettering of an A1 drawing is still read on A3
 HULL = "A hatched area is the hull of the positions of a zone, not the limit of the fire compartment."
 WITHOUT_ZONE = "none"
@@ -37,7 +36,7 @@ def _made(building, asked, title, slug, draw):
     list_url = reverse("floor-plan-list", args=[building.slug])
     if not records:
         raise SeePage(list_url, "No floor plan of this building is kept yet. Add one, then it can be printed.")
-    pictures, sheets = {}, []
+    pictures, sheets = {"frame": frame_svg().encode()}, []
     for number, record in enumerate(records, start=1):
         try:
             pictures[f"plan-{number}"] = _printable(record.plan)
@@ -85,7 +84,7 @@ def _printable(plan):
 def _sheet(record, picture):
     plan = record.plan
     marks = tuple(_mark_of(place) for place in record.placed)
-    return PlanSheet(*SHEET_MM, plan.width_px, plan.height_px, picture, marks)
+    return PlanSheet(*DRAWING_MM, plan.width_px, plan.height_px, picture, marks)
 
 
 def _mark_of(place):

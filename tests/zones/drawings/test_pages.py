@@ -1,5 +1,6 @@
 """The drawings of a panel: page, SVG and PDF, each for the people who see the panel."""
 
+import io
 import subprocess
 from xml.etree import ElementTree
 
@@ -7,6 +8,7 @@ import pikepdf
 import pytest
 from django.urls import reverse
 from django.utils import timezone
+from PIL import Image
 
 from tests import builders
 from tests.zones.wiring.wired import wire_town
@@ -93,6 +95,9 @@ def test_the_pdf_is_a3_landscape_with_a_title_block(as_, wired, kind, tmp_path):
     assert sizes == [pytest.approx(A3_LANDSCAPE_MM, abs=0.1)]
     words = subprocess.run(["pdftotext", "-layout", path, "-"], capture_output=True, check=True, text=True).stdout
     assert "Quay Housing" in words and "1 of 1" in words and "SD1" in words
+    grey = subprocess.run(["pdftoppm", "-gray", "-r", "127", path], capture_output=True, check=True).stdout
+    with Image.open(io.BytesIO(grey)) as sheet:  # five pixels a millimetre: the frame and its border, ISO 5457
+        assert [sheet.getpixel((x_mm * 5, 1000)) < 100 for x_mm in (5, 8, 10, 410, 415)] == [1, 0, 1, 1, 1]
 
 
 def test_capitals_of_the_printed_diagram_are_2_5_mm_high(as_, wired, tmp_path):

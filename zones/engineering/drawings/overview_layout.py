@@ -9,6 +9,8 @@ from math import ceil
 
 from zones.engineering.drawings.routing import PITCH_MM, first_fit
 from zones.engineering.drawings.shapes import Point, Rect
+from zones.engineering.drawings.sheet_frame import DRAWING, field_of_drawing
+from zones.engineering.drawings.svg import times_too_large
 from zones.engineering.drawings.zone_overview import (
     Band,
     Block,
@@ -76,7 +78,7 @@ class OverviewSheet:
     feeds: list[Feed]
     panel: Rect
     x: dict[str, float]
-    elsewhere: dict[int, tuple[int, ...]]  # circuit of this sheet → sheets with further groups of it
+    elsewhere: dict[int, tuple[str, ...]]  # circuit of this sheet → sheet and field where it feeds further groups
 
 
 def lay_out(overview: ZoneOverview, *, height_mm: float | None = None) -> list[OverviewSheet]:
@@ -94,7 +96,7 @@ def lay_out(overview: ZoneOverview, *, height_mm: float | None = None) -> list[O
             limit -= ROW_MM
             parts = [_with_circuits(part, circuits) for part in _parts(bands, limit)]
     sheets = [_sheet(part, number, len(parts)) for number, part in enumerate(parts, start=1)]
-    _name_other_sheets(sheets)
+    _name_other_sheets(sheets, height_mm)
     return sheets
 
 
@@ -242,13 +244,17 @@ def _feeds(placed, track_x, x):
     return feeds
 
 
-def _name_other_sheets(sheets):
-    fed_on: dict[int, set[int]] = {}
+def _name_other_sheets(sheets, height_mm):
+    """Each circuit that feeds groups on several sheets names sheet and field of its boxes on the others: "2/E3"."""
+    boxes: dict[int, dict[int, str]] = {}
     for sheet in sheets:
-        for block in (block for band in sheet.bands for block in band.blocks):
-            for number in block.ports:
-                fed_on.setdefault(number, set()).add(sheet.number)
+        times = times_too_large(sheet.width, sheet.height, (DRAWING.width, height_mm)) if height_mm else 1.0
+        fed = {number for band in sheet.bands for block in band.blocks for number in block.ports}
+        for number, rect in ((c.number, rect) for band in sheet.bands for c, rect in band.circuits):
+            if number in fed:
+                field = field_of_drawing(rect.x + rect.width / 2, rect.y + rect.height / 2, times)
+                boxes.setdefault(number, {})[sheet.number] = f"{sheet.number}/{field}"
     for sheet in sheets:
         for number in _homes(sheet.bands):
-            if others := fed_on.get(number, set()) - {sheet.number}:
-                sheet.elsewhere[number] = tuple(sorted(others))
+            if others := [name for at, name in boxes.get(number, {}).items() if at != sheet.number]:
+                sheet.elsewhere[number] = tuple(others)

@@ -178,7 +178,7 @@ def _circuit(circuit, rect, sheet):
     others = sheet.elsewhere.get(circuit.number, ())
     second = ", ".join(part for part in (circuit.name, circuit.drive) if part)
     if others:
-        second = "also on sheet " + ", ".join(str(other) for other in others)
+        second = "also → " + ", ".join(others)
     return (
         f'<g class="d-circuit" id="circuit-{circuit.number}" data-circuit="{circuit.number}">'
         f"<title>{text(f'Circuit {circuit.number} {circuit.name}')}</title>"

@@ -16,15 +16,14 @@ class End:
     spare core, "open" for one that should end somewhere); without an owner it ends beside its other end.
 
     `beside` names a terminal of the same cable, so that the end is drawn near it. `goes_to` is set on a piece of a
-    run that goes on elsewhere: sheet and row.
+    run that goes on elsewhere: sheet, and its row there.
     """
 
     owner: str | None = None
     terminal: str | None = None
     mark: str = ""
     beside: str | None = None
-    goes_to: tuple[int, str] | None = None
-    is_from: bool = False
+    goes_to: tuple[int, int] | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field, replace
 from zones.engineering.drawings.lettering import DROP, RISE, SIZE_MM, WORDS_ROLES, width_mm, words_width_mm
 
 Point = tuple[float, float]
+RunEnd = tuple[str, int]  # a run and which of its ends, 0 or 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +32,10 @@ class Rect:
 
 @dataclass(frozen=True, slots=True)
 class TextLine:
-    """A line of text; (x, y) is its anchor on the base line. `owner` is the box whose link it belongs to, or ""."""
+    """A line of text; (x, y) is its anchor on the base line. `owner` is the box whose link it belongs to, or "".
+
+    `goes_to` is what a reference names, until the places of all sheets are known: an end of a run on another sheet.
+    """
 
     x: float
     y: float
@@ -41,6 +45,7 @@ class TextLine:
     role: str = ""
     owner: str = ""
     is_bold: bool = False
+    goes_to: RunEnd | None = None
 
     @property
     def is_words(self) -> bool:
@@ -121,6 +126,7 @@ class Sheet:
     marks: list[Mark] = field(default_factory=list)
     labels: list[TextLine] = field(default_factory=list)
     remarks: list[str] = field(default_factory=list)
+    goes_on: dict[RunEnd, Point] = field(default_factory=dict)  # where a run leaves the sheet, by its end on this one
 
     def moved(self, by: float) -> "Sheet":
         """The same drawing `by` mm further to the right."""
@@ -135,4 +141,5 @@ class Sheet:
             wires=[replace(wire, points=tuple(map(at, wire.points))) for wire in self.wires],
             marks=[replace(mark, at=at(mark.at)) for mark in self.marks],
             labels=[replace(label, x=label.x + by) for label in self.labels],
+            goes_on={end: at(point) for end, point in self.goes_on.items()},
         )

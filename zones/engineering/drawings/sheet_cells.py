@@ -63,10 +63,10 @@ class SheetCells:
     """Cells of the rows from `first` on, with their entries placed, and the pieces of runs between them."""
 
     def __init__(
-        self, where: Map, wiring: DrawnWiring, rows: list[ChainRow], first: int, names: dict[int, tuple[int, str]]
+        self, where: Map, wiring: DrawnWiring, rows: list[ChainRow], first: int, names: dict[int, tuple[int, int]]
     ):
         self.where, self.wiring, self.rows, self.first = where, wiring, rows, first
-        self.names = names  # number of a row → (sheet, letter)
+        self.names = names  # number of a row → (sheet, its number there)
         self.cells: dict[tuple[int, int], Cell] = {}  # (row of this sheet, column)
         self.pieces: list[Piece] = []
         self.sides: dict[PortKey, bool] = {}  # True: left
@@ -121,7 +121,7 @@ class SheetCells:
         ends, part = list(run.ends), ""
         for at in (0, 1):
             if not here[at] and places[at] is not None:
-                ends[at] = End(mark="to", goes_to=self.names[places[at].row], is_from=at == 0)
+                ends[at] = End(mark="to", goes_to=self.names[places[at].row])
                 part = "far" if at == 0 else "near"
         number = len(self.pieces)
         cells = tuple(

@@ -6,7 +6,7 @@ from zones.engineering.drawings.boxes import LINE_PITCH_MM, PIN_MM, draw_box, me
 from zones.engineering.drawings.heads import LINE_MM, head_of_device, head_of_panel, heading_words
 from zones.engineering.drawings.lettering import TAG_SIZE_MM, width_mm
 from zones.engineering.drawings.routing import PITCH_MM, Route, give_lanes, give_tracks
-from zones.engineering.drawings.shapes import Mark, Point, Rect, Sheet, TextLine, Wire
+from zones.engineering.drawings.shapes import Mark, Point, Rect, RunEnd, Sheet, TextLine, Wire
 from zones.engineering.drawings.sheet_cells import SheetCells
 
 EDGE_MM = 2.0  # from the edge of a box to the text on a wire
@@ -19,17 +19,14 @@ FIRST_LINE_MM = 4.6  # from the head to the first terminal
 LAST_LINE_MM = 3.6  # from the last terminal to the foot of the box
 ROW_GAP_MM = 6.0
 LANE_MM = 3.0  # from a row to its first lane
-LETTER_MM = 7.0  # for the letter of a row
 MARK_MM = 2.6  # from the edge of a box to the end of a core that has no terminal
 
 
 class SheetLayout:
     """Lays out the cells of one sheet; `draw` returns it as shapes."""
 
-    def __init__(self, cells: SheetCells, *, has_letters: bool):
+    def __init__(self, cells: SheetCells):
         self.cells = cells
-        self.left = LETTER_MM if has_letters else 0.0
-        self.has_letters = has_letters
         self.pieces = cells.pieces
         self.columns = 1 + max((column for _, column in cells.cells), default=0)
         self.texts: dict[tuple, list[tuple[str, bool]]] = defaultdict(
@@ -96,14 +93,12 @@ class SheetLayout:
 
     def _collect_targets(self):
         """Where the wires go on that leave the sheet at one place, in words; said once where it is the same for all."""
-        self.targets: dict[tuple, list[str]] = defaultdict(list)
+        self.targets: dict[tuple, dict[str, RunEnd]] = defaultdict(dict)
         for number, piece in enumerate(self.pieces):
             for at, end in enumerate(piece.run.ends):
                 if end.goes_to:
                     place = self._port((number, 1 - at))[:3]
-                    words = "{} sheet {} {}".format("from" if end.is_from else "to", *end.goes_to)
-                    if words not in self.targets[place]:
-                        self.targets[place].append(words)
+                    self.targets[place].setdefault(reference(*end.goes_to), (piece.run.key, at))
 
     def _says_where(self, port):
         return len(self.targets[self._port(port)[:3]]) > 1
@@ -128,7 +123,7 @@ class SheetLayout:
         if piece.cells[1 - port[1]] is not None:
             return 0.0
         says_where = other.goes_to and self._says_where(port)
-        return ARROW_MM + (1.0 + width_mm(_short(other.goes_to)) if says_where else 0.0)
+        return ARROW_MM + (1.0 + width_mm(reference(*other.goes_to)) if says_where else 0.0)
 
     # Routes
 
@@ -173,7 +168,7 @@ class SheetLayout:
         for (_, column), inside in self.insides.items():
             widths[column] = max(widths[column], inside.width)
         widths[0] = max(widths[0], self._margin_words_mm())
-        x = self.left
+        x = 0.0
         for column in range(self.columns):
             self.column_x.append(x)
             x += widths[column]
@@ -220,19 +215,18 @@ class SheetLayout:
 
     def _draw_margin(self, sheet, number, row):
         y = self.row_y[number] + TAG_SIZE_MM
-        if self.has_letters:
-            letter = self.cells.names[self.cells.first + number][1]
-            sheet.labels.append(TextLine(0.0, y, letter, size=TAG_SIZE_MM, role="row", is_bold=True))
         if (number, 0) not in self.insides:
             for at, text in enumerate(self._words_of(row)):
-                sheet.labels.append(TextLine(self.left, y + at * LINE_MM, text, role="row", is_bold=not at))
+                sheet.labels.append(TextLine(0.0, y + at * LINE_MM, text, role="row", is_bold=not at))
 
     def _draw_texts(self, sheet, key, lines):
         row, gap, is_left = key
         x = self._edge(gap, is_left) + (-EDGE_MM if is_left else EDGE_MM)
         for at, (text, is_bold) in enumerate(lines):
             y = self.line_y[row] - FIRST_LINE_MM - 2.0 - (len(lines) - 1 - at) * LINE_MM
-            sheet.labels.append(TextLine(x, y, text, "end" if is_left else "start", role="cable", is_bold=is_bold))
+            goes_to = self.targets.get(key, {}).get(text)
+            anchor = "end" if is_left else "start"
+            sheet.labels.append(TextLine(x, y, text, anchor, role="cable", is_bold=is_bold, goes_to=goes_to))
 
     def _edge(self, gap, is_left):
         return self.column_x[gap] if is_left else self.column_right[gap - 1]
@@ -283,10 +277,12 @@ class SheetLayout:
         points = [(x, y), (tip, y)]
         title = {"parked": "spare core, parked", "open": "no end recorded"}.get(other.mark, "goes on")
         sheet.marks.append(Mark(other.mark, (tip, y), is_left=way < 0, title=title))
+        sheet.goes_on[piece.run.key, at] = tip, y
         if other.goes_to and self._says_where(port):
-            anchor = "end" if way < 0 else "start"
+            words, anchor = reference(*other.goes_to), "end" if way < 0 else "start"
+            goes_to = piece.run.key, 1 - at
             sheet.labels.append(
-                TextLine(tip + way * 1.0, y + GOES_ON_MM, _short(other.goes_to), anchor, role="goes-on")
+                TextLine(tip + way * 1.0, y + GOES_ON_MM, words, anchor, role="goes-on", goes_to=goes_to)
             )
         return points if at == 0 else points[::-1]
 
@@ -306,6 +302,6 @@ class SheetLayout:
         return points
 
 
-def _short(goes_to):
-    sheet, letter = goes_to
-    return f"{sheet} {letter}"
+def reference(sheet, field):
+    """What is printed where a wire goes on: "→ 3/B4"; in place of a field, a number that is as wide."""
+    return f"→ {sheet}/{field:>02}"

@@ -1,14 +1,18 @@
 """The wiring diagram of one panel: one wide canvas for the screen, or sheets of a given size for paper.
 
 Rows are circuits and lines with the panel's terminals at the left and the devices in the order of their wiring. Every
-core is drawn once; where it goes on to another sheet, as two pieces that name each other's sheet and row.
+core is drawn once; where it goes on to another sheet, as two pieces that name each other's sheet and field.
 """
+
+from dataclasses import replace
 
 from zones.engineering.drawings.chains import ChainRow, cut_rows, rows_of
 from zones.engineering.drawings.runs import DrawnWiring, loose_cables, wiring_of
 from zones.engineering.drawings.shapes import Sheet
 from zones.engineering.drawings.sheet_cells import Map, SheetCells
-from zones.engineering.drawings.sheet_layout import SheetLayout
+from zones.engineering.drawings.sheet_frame import field_of_drawing
+from zones.engineering.drawings.sheet_layout import SheetLayout, reference
+from zones.engineering.drawings.svg import times_too_large
 from zones.engineering.wiring.wired_panel import WiredPanel
 
 MOST_COLUMNS = 8
@@ -26,7 +30,7 @@ def draw_canvas(wired: WiredPanel) -> Sheet:
     rows = rows_of(wired, loose_cables(wired))
     where = Map(wired, rows)
     wiring = wiring_of(wired, where.box_of)
-    return _layout(where, wiring, rows, 0, {}, has_letters=False).draw(1, 1)
+    return _layout(where, wiring, rows, 0, {}).draw(1, 1)
 
 
 def draw_sheets(wired: WiredPanel, *, width_mm: float, height_mm: float) -> list[Sheet]:
@@ -46,14 +50,14 @@ def draw_sheets(wired: WiredPanel, *, width_mm: float, height_mm: float) -> list
 
 
 class _Stacks:
-    """Rows of a diagram in stacks, and stacks on sheets. Rows that go on elsewhere name sheet and row there."""
+    """Rows of a diagram in stacks, and stacks on sheets. Rows that go on elsewhere name sheet and field there."""
 
     def __init__(self, where: Map, wiring: DrawnWiring, rows: list[ChainRow], width_mm: float, height_mm: float):
         self.where, self.wiring, self.rows = where, wiring, rows
         self.width_mm, self.height_mm = width_mm, height_mm
         self.alone: set[int] = set()  # stacks higher than a sheet: those are drawn smaller, and nothing else with them
         # Every row a name of its own until the sheets are known, so that no text is missing when heights are taken.
-        self.names: dict[int, tuple[int, str]] = {number: (number, "A") for number in range(len(rows))}
+        self.names: dict[int, tuple[int, int]] = {number: (number, 0) for number in range(len(rows))}
 
     def sheets(self, *, may_be_wide: bool) -> list[Sheet]:
         """The sheets, or none when a stack is wider than a sheet."""
@@ -73,7 +77,8 @@ class _Stacks:
             layouts = self._layouts(counts)
         if not may_be_wide and max(layout.width for layout in layouts) > self.width_mm:
             return []
-        return [self._sheet(layouts[a:b], number, len(groups)) for number, (a, b) in enumerate(groups, start=1)]
+        drawn = [self._sheet(layouts[a:b], number, len(groups)) for number, (a, b) in enumerate(groups, start=1)]
+        return _with_fields(drawn, self.width_mm, self.height_mm)
 
     def _fill(self, *, may_be_wide):
         """Number of rows and width of each stack; as far as the first that is too wide, unless it may be so."""
@@ -118,7 +123,7 @@ class _Stacks:
         names, row = {}, 0
         for sheet, (start, end) in enumerate(groups, start=1):
             for at in range(sum(counts[start:end])):
-                names[row] = (sheet, row_letter(at))
+                names[row] = (sheet, at)
                 row += 1
         self.names = names
 
@@ -131,7 +136,7 @@ class _Stacks:
 
     def _layout(self, first, count):
         rows = self.rows[first : first + count]
-        return _layout(self.where, self.wiring, rows, first, self.names, has_letters=True)
+        return _layout(self.where, self.wiring, rows, first, self.names)
 
     @staticmethod
     def _sheet(layouts, number, count):
@@ -140,23 +145,25 @@ class _Stacks:
             drawn = layout.draw(number, count).moved(x)
             for name in ("boxes", "pins", "wires", "marks", "labels"):
                 getattr(sheet, name).extend(getattr(drawn, name))
+            sheet.goes_on |= drawn.goes_on
             sheet.width, sheet.height = x + drawn.width, max(sheet.height, drawn.height)
             sheet.remarks = drawn.remarks
             x += drawn.width + STACK_GAP_MM
         return sheet
 
 
-def _layout(
-    where: Map, wiring: DrawnWiring, rows: list[ChainRow], first: int, names, *, has_letters: bool
-) -> SheetLayout:
-    return SheetLayout(SheetCells(where, wiring, rows, first, names), has_letters=has_letters)
+def _layout(where: Map, wiring: DrawnWiring, rows: list[ChainRow], first: int, names) -> SheetLayout:
+    return SheetLayout(SheetCells(where, wiring, rows, first, names))
 
 
-def row_letter(at: int) -> str:
-    """A, B … Z, AA, AB …"""
-    letters = ""
-    at += 1
-    while at:
-        at, rest = divmod(at - 1, 26)
-        letters = chr(65 + rest) + letters
-    return letters
+def _with_fields(sheets: list[Sheet], width_mm: float, height_mm: float) -> list[Sheet]:
+    """The same sheets with the field of the other sheet in each reference, now that all places are known."""
+    fields = {}
+    for sheet in sheets:
+        times = times_too_large(sheet.width, sheet.height, (width_mm, height_mm))
+        fields |= {end: (sheet.number, field_of_drawing(x, y, times)) for end, (x, y) in sheet.goes_on.items()}
+    for sheet in sheets:
+        sheet.labels = [
+            replace(label, text=reference(*fields[label.goes_to])) if label.goes_to else label for label in sheet.labels
+        ]
+    return sheets

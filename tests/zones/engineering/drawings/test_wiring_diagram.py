@@ -12,6 +12,7 @@ from tests.zones.engineering.drawings.cores import badly_drawn_cores
 from tests.zones.engineering.drawings.geometry import faults, straight_through
 from tests.zones.engineering.drawings.wirings import sound_panel, terminal
 from tests.zones.engineering.wiring.small_job import small_job
+from zones.engineering.drawings.sheet_frame import field_at
 from zones.engineering.drawings.wiring_diagram import draw_canvas, draw_sheets, is_wired
 from zones.engineering.wiring.wired_panel import (
     Link,
@@ -80,13 +81,17 @@ def test_devices_of_a_circuit_stand_in_their_order_from_the_panel():
     assert len({rect.y for rect in chain}) == 1
 
 
-def test_a_piece_names_the_sheet_and_row_of_the_other_piece():
+def test_a_core_that_goes_on_elsewhere_names_sheet_and_field_of_its_other_piece_at_both_ends():
     sheets = draw_sheets(sound_panel(40), width_mm=260, height_mm=120)
-    onward = [label.text for label in sheets[0].labels if label.text.startswith("to sheet")]
-    back = [label.text for label in sheets[1].labels if label.text.startswith("from sheet")]
-    assert onward and back
-    assert all(text.startswith("to sheet 2 ") for text in onward)
-    assert all(text.startswith("from sheet 1 ") for text in back)
+    ends = {end: (sheet.number, at) for sheet in sheets for end, at in sheet.goes_on.items()}
+    references = [(sheet, label) for sheet in sheets for label in sheet.labels if label.goes_to]
+    assert len({sheet.number for sheet, _ in references}) > 1
+    for sheet, label in references:
+        number, (x, y) = ends[label.goes_to]
+        # The drawing stands 12 mm from the left and 35 mm from the upper edge; fields as in test_sheet_frame.
+        assert label.text == f"→ {number}/{field_at(12 + x, 35 + y)}" and number != sheet.number
+    run, at = references[0][1].goes_to
+    assert (run, 1 - at) in references[0][0].goes_on  # the other piece leaves the sheet that names it
 
 
 def test_a_core_carries_its_cable_number_and_colour_letters():

@@ -98,7 +98,7 @@ def test_a_circuit_that_feeds_another_sheet_has_a_box_there_and_says_so():
     vents = tuple(replace(vent, circuits=(1,)) for vent in overview.vents)
     sheets = lay_out(replace(overview, vents=vents), height_mm=A3_HEIGHT_MM)
     # The third sheet holds the rain sensor alone, which belongs to no zone.
-    assert [sheet.elsewhere.get(1) for sheet in sheets] == [(2,), (1,), None]
+    assert [sheet.elsewhere.get(1) for sheet in sheets] == [("2/B5",), ("1/B5",), None]
 
 
 def test_a_wire_tells_its_circuit_and_the_group_that_it_leads_to_where_there_is_one():
