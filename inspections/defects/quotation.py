@@ -48,23 +48,26 @@ def quotation_asked_for(building, asked):
     data = {
         "heading": "Quotation for remedial work",
         "lead": f"{building.name} · {counted(len(defects), 'open defects')}",
-        "blocks": [_facts(building, day), *_lines(defects), _end()],
+        "blocks": [_facts(building, day, defects), *_lines(defects)],
     }
     content = typeset_pdf("documents/blocks_paper.typ", data, title_block=title_block, created_at=asked.now)
     return Made(content, is_blank=not defects)
 
 
-def _facts(building, day):
+def _facts(building, day, defects):
     last = day + timedelta(days=VALID_DAYS)
-    return facts(
-        ("For", ", ".join([building.client.name, *building.client.address.splitlines()])),
-        ("Building", ", ".join([building.name, *building.address.splitlines()])),
-        ("Date", date_format(day, "j M Y")),
+    offered = (
         (
             "Prices hold until",
             f"{date_format(last, 'j M Y')} ({VALID_DAYS} days), or as written here: {TO_WRITE}",
         ),
         ("Reference of the order", TO_WRITE),
+    )
+    return facts(
+        ("For", ", ".join([building.client.name, *building.client.address.splitlines()])),
+        ("Building", ", ".join([building.name, *building.address.splitlines()])),
+        ("Date", date_format(day, "j M Y")),
+        *(offered if defects else ()),
     )
 
 
@@ -79,6 +82,7 @@ def _lines(defects):
     return [
         table(COLUMNS, *groups),
         table((Column("", None, "number"), Column("", 52)), (None, sums)),
+        _end(),
     ]
 
 

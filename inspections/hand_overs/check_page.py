@@ -21,9 +21,14 @@ SCRIPT = Path(settings.BASE_DIR, "sites_registry", "static", "js", "stand_alone_
 WHOLE = "Hand-over file, all documents in one"
 
 
-def check_page(hand_over):
-    """The bytes of the page. Raises KeyMissing where the key of the ledger is gone."""
-    given = json.dumps(_given(hand_over), ensure_ascii=True, sort_keys=True).replace("<", "\\u003c")
+def check_page(hand_over, *, beside):
+    """The bytes of the page; `beside` names what lies in the archive and is none of the files handed over.
+
+    Raises KeyMissing where the key of the ledger is gone.
+    """
+    given = json.dumps(_given(hand_over) | {"beside": [NAME, *beside]}, ensure_ascii=True, sort_keys=True).replace(
+        "<", "\\u003c"
+    )
     seal, public_key = seal_of(hashlib.sha256(given.encode()).hexdigest())
     context = {
         "hand_over": hand_over,

@@ -8,7 +8,7 @@ from django.utils.formats import date_format
 
 from inspections.hand_overs.joiner import PART_LINK
 from sites_registry.documents.base import TitleBlock
-from sites_registry.documents.blocks import bullets, code, facts, heading, link, small, soft, table, words
+from sites_registry.documents.blocks import bullets, code, facts, heading, link, small, soft, table, together, words
 from sites_registry.documents.typeset import Column, typeset_pdf
 from sites_registry.words import counted
 
@@ -45,7 +45,7 @@ def front_pdf(hand_over, parts, *, sheets):
     data = {
         "heading": "Hand-over file",
         "lead": f"{hand_over.building.name} · {counted(len(parts), 'documents')} · {counted(sheets, 'sheets')}",
-        "blocks": [_facts(hand_over), *_register(parts), *_missing(hand_over), *_receipt(hand_over), *_notes(parts)],
+        "blocks": [_facts(hand_over), *_register(parts), *_missing(hand_over), _receipt(hand_over), *_notes(parts)],
     }
     return typeset_pdf("documents/blocks_paper.typ", data, title_block=title_block, created_at=hand_over.handed_over_at)
 
@@ -114,11 +114,11 @@ def _missing(hand_over):
 
 def _receipt(hand_over):
     address = settings.PUBLIC_URL + hand_over.get_absolute_url()
-    return [
+    return together(
         heading("Receipt"),
         words(f"Confirmed by the recipient in the register, where name and day stand, or here by hand: {address}"),
         table(RECEIPT, (None, [[["\N{NO-BREAK SPACE}"] * 3, "", "", ""]])),
-    ]
+    )
 
 
 def _notes(parts):

@@ -44,8 +44,9 @@ def _list_name(hand_over, word, extension):
 def _entries(hand_over):
     """What the archive holds; a file that is not whole any more is replaced by a note that says so."""
     moment = timezone.localtime(hand_over.handed_over_at)
-    yield _list_name(hand_over, "hand-over list", "pdf"), moment, partial(_listed, hand_over)
-    yield _check_page(hand_over, moment)
+    listed = _list_name(hand_over, "hand-over list", "pdf")
+    yield listed, moment, partial(_listed, hand_over)
+    yield _check_page(hand_over, moment, beside=[listed])
     for one in hand_over.files.put_together():
         path = one.path
         try:
@@ -56,9 +57,9 @@ def _entries(hand_over):
         yield path, moment, partial(io.BytesIO, content)
 
 
-def _check_page(hand_over, moment):
+def _check_page(hand_over, moment, *, beside):
     try:
-        return NAME, moment, partial(io.BytesIO, check_page(hand_over))
+        return NAME, moment, partial(io.BytesIO, check_page(hand_over, beside=beside))
     except ImproperlyConfigured as error:
         logger.error("The page that checks the files of %s could not be sealed: %s", hand_over, error)
         return f"{NAME}.NOT-MADE.txt", moment, partial(io.BytesIO, NOT_SEALED.encode())

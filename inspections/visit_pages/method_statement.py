@@ -10,7 +10,7 @@ from django.utils import timezone
 from django.utils.formats import date_format
 
 from sites_registry.documents.base import TitleBlock
-from sites_registry.documents.blocks import bullets, facts, heading, new_sheet, small, strong, table, words
+from sites_registry.documents.blocks import bullets, facts, heading, new_sheet, small, strong, table, together, words
 from sites_registry.documents.papers import Made
 from sites_registry.documents.typeset import Column, typeset_pdf
 from sites_registry.words import counted
@@ -52,7 +52,7 @@ def statement_asked_for(visit, asked):
         "heading": "Method statement, risk assessment and permit",
         "lead": f"{visit.get_kind_display().capitalize()} on {date_format(visit.planned_on, 'j M Y')} · "
         f"{visit.building.name} · {counted(total, 'tests')}",
-        "blocks": [_note(), _facts(visit), *_risks(where, total), *_method(), *_isolation(), *_permit()],
+        "blocks": [_note(), _facts(visit), *_risks(where, total), *_method(), *_isolation(), _permit()],
     }
     content = typeset_pdf("documents/blocks_paper.typ", data, title_block=title_block, created_at=asked.now)
     return Made(content, words="method statement", mark=f"{visit.pk}_{timezone.localdate(asked.now):%Y-%m-%d}")
@@ -142,11 +142,12 @@ def _isolation():
 
 
 def _permit():
-    return [
+    """On one sheet, which whoever gives it keeps."""
+    return together(
         heading("Permit"),
         words("Valid from ____________ to ____________. Out of service meanwhile: ______________________________"),
         table(PERMIT, (None, [[[label, BLANK], "", "", ""] for label in FOR_THE_PERMIT])),
-    ]
+    )
 
 
 def _note():

@@ -44,6 +44,16 @@ def test_from_the_disk_it_tells_whole_from_altered_and_strange_files(new_context
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
 
 
+def test_an_archive_as_it_was_unpacked_raises_no_alarm_and_what_is_left_out_is_named(new_context, unpacked):
+    page = open_page(new_context, unpacked)
+    whole = sorted(path for path in unpacked.rglob("*") if path.is_file())
+    (left_out,) = unpacked.glob("*/plan.txt")
+    page.get_by_label("Files", exact=True).set_input_files([path for path in whole if path != left_out])
+    expect(page.locator("#sum")).to_contain_text("Not yet seen as handed over: 'plan.txt'.")
+    expect(page.locator("#found")).to_contain_text("Goes with the archive")
+    expect(page.locator("#found .other, #found .altered")).to_have_count(0)
+
+
 def test_a_list_that_was_rewritten_breaks_its_seal(new_context, unpacked):
     text = (unpacked / NAME).read_text()
     (unpacked / NAME).write_text(text.replace('"job": "', '"job": "X', 1))

@@ -23,12 +23,21 @@ function judged(file, digest) {
   if (ours.length) return [`✓ As handed over: ${ours.map((one) => one.title).join("; ")}`, "whole"];
   const named = given.files.find((one) => one.path && nameOf(one.path) === file.name);
   if (named) return [`✕ Not as handed over: '${named.title}' had other content. It was altered, or is damaged.`, "altered"];
+  if (given.beside.includes(file.name)) {
+    return ["○ Goes with the archive and is made anew for each: not compared. What counts is the list in this page.", ""];
+  }
   return ["▲ None of the files handed over, or altered and renamed.", "other"];
 }
 
+// A few by name, so that whoever looks knows what to look for.
+function notSeen(left) {
+  const named = left.slice(0, 5).map((one) => `'${one.title}'`).join(", ");
+  return left.length > 5 ? `${named} and ${left.length - 5} more` : named;
+}
+
 function sum(looked) {
-  const left = given.files.filter((one) => !whole.has(one)).length;
-  const rest = left ? ` Not yet seen as handed over: ${left}.` : " That is all of them.";
+  const left = given.files.filter((one) => !whole.has(one));
+  const rest = left.length ? ` Not yet seen as handed over: ${notSeen(left)}.` : " That is all of them.";
   document.getElementById("sum").textContent =
     `${looked} looked at just now; ${whole.size} of the ${given.files.length} files handed over seen unaltered.${rest}`;
 }
