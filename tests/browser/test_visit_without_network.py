@@ -98,6 +98,12 @@ def test_pages_go_at_log_out_though_every_answer_was_sent(phone, town, visit):
     answer_and_go_on(phone.page)
     expect_all_sent(phone.page)
     phone.open("visit-field", visit.pk)
+    phone.lose_network()
+    phone.page.get_by_text("Menu", exact=True).click()
+    phone.page.get_by_role("button", name="Log out").click()
+    expect(phone.page.get_by_text("Nothing was sent: this needs a network")).to_be_visible()
+    phone.open("visit-field", visit.pk)  # still here: nobody has logged out
+    phone.find_network()
     phone.page.get_by_text("Menu", exact=True).click()
     phone.page.get_by_role("button", name="Log out").click()
     expect(phone.page.get_by_role("button", name="Log in")).to_be_visible()
@@ -211,17 +217,29 @@ def test_what_went_into_a_silence_is_sent_again_and_taken_once(phone, town, visi
     assert Result.objects.filter(test_point__visit=visit).count() == 1
 
 
-def test_a_defect_half_written_without_network_stands_there_after_the_phone_was_off(phone, town, visit):
+def test_a_defect_half_written_stands_there_after_the_phone_was_off_and_is_not_recorded_with_its_storey(
+    phone, town, visit
+):
+    builders.make_test_point(visit, town.detector, code="age", title="Age")
     take_along(phone, visit)
     phone.lose_network()
     phone.open("visit-field-position", visit.pk, town.detector.pk)
     touch(phone.page, "Fail")
-    phone.page.get_by_label("What is wrong").fill("Head full of dust")
+    described = phone.page.locator(".point:visible").get_by_label("What is wrong")
+    described.fill("Head full of dust")
     phone.switch_off()
     phone.switch_on()
     phone.lose_network()
+    phone.open("visit-field", visit.pk)
+    storey = phone.page.locator(".storey", has_text="SD1")
+    storey.evaluate("fold => (fold.open = true)")
+    storey.get_by_text("Not accessible here").click()
+    storey.get_by_label("Why, and who was told").fill("Locked; caretaker told")
+    storey.get_by_role("button", name="Record 1 test as not accessible").click()
+    expect(storey.locator("summary").first).to_contain_text("1 of 2")
     phone.open("visit-field-position", visit.pk, town.detector.pk)
-    expect(phone.page.get_by_label("What is wrong")).to_have_value("Head full of dust")
+    described = phone.page.locator(".point:visible").get_by_label("What is wrong")
+    expect(described).to_have_value("Head full of dust")
 
 
 def test_a_swap_half_written_stands_there_after_a_reload(phone, town, visit):

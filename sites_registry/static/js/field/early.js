@@ -38,6 +38,24 @@
     touched = null;
   };
 
+  // What is typed before goes before what the script puts back from an earlier time, and is kept as if typed now.
+  const typed = new Map();
+  const note = ({ target }) => typed.set(target, { value: target.value, checked: target.checked });
+  const typeAgain = () => {
+    document.removeEventListener("input", note, true);
+    for (const [field, { value, checked }] of typed) {
+      if (["checkbox", "radio"].includes(field.type)) field.checked = checked;
+      else field.value = value;
+      for (const name of ["input", "change"]) field.dispatchEvent(new Event(name, { bubbles: true }));
+    }
+  };
+
+  const ready = () => {
+    typeAgain();
+    letGo();
+  };
+
+  document.addEventListener("input", note, true);
   document.addEventListener("click", hold, true);
-  document.addEventListener("fieldready", letGo, { once: true });
+  document.addEventListener("fieldready", ready, { once: true });
 }

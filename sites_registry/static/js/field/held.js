@@ -27,11 +27,25 @@ async function sayThatItIsKept() {
 
 for (const form of document.querySelectorAll("form[data-log-out]"))
   form.addEventListener("submit", async (event) => {
-    if (!isSomethingKept()) return;
+    if (!isSomethingKept() || !navigator.onLine) return;
     event.preventDefault();
     const { mayLogOut } = await import("./log_out.js");
     if (await mayLogOut(Number(document.body.dataset.person))) form.submit();
   });
+
+/** What nothing keeps would lead to the browser's own page: it stays as it is typed, and says so. After all that hear of it. */
+addEventListener("submit", (event) => {
+  const form = event.target;
+  if (event.defaultPrevented || navigator.onLine || form.getAttribute("method")?.toLowerCase() !== "post") return;
+  event.preventDefault();
+  delete form.dataset.sent; // it was not (register.js)
+  form.querySelector("[data-not-sent-words]")?.remove();
+  const line = Object.assign(document.createElement("p"), { className: "message warning", textContent: "▲ Nothing was sent: this needs a network. Do it again when there is one." });
+  line.dataset.notSentWords = "";
+  line.setAttribute("role", "alert");
+  form.append(line);
+  line.scrollIntoView({ block: "nearest" });
+});
 
 const load = () => isSomethingKept() && import("./held_lines.js");
 addEventListener("storage", load);

@@ -1,15 +1,15 @@
 // On the pages of a visit: takes the visit along when there is a network, and says what of it is on this phone.
 
+import { momentInWords } from "../days.js";
 import { canTakeAlong, isStale, letGoOfOld, takeAlong, taken } from "./taken_along.js";
 
-const timeOf = (iso) => new Date(iso).toTimeString().slice(0, 5);
 const megabytes = (bytes) => `${(bytes / 1e6).toFixed(1)} MB`;
 
 async function inWords(row) {
   const { quota, usage } = (await navigator.storage?.estimate?.()) ?? {};
   const room = quota ? `, ${megabytes(usage)} of ${megabytes(quota)} used` : "";
   const isSafe = await navigator.storage?.persisted?.();
-  return `This visit is on this phone as of ${timeOf(row.madeAt)}: ${row.pages.length} pages, ${megabytes(row.bytes)}${room}. ${isSafe ? "" : "The browser may clear it when the phone runs full; answers are sent as soon as there is a network."}`;
+  return `This visit is on this phone as of ${momentInWords(row.madeAt)}: ${row.pages.length} pages, ${megabytes(row.bytes)}${room}. ${isSafe ? "" : "The browser may clear it when the phone runs full; answers are sent as soon as there is a network."}`;
 }
 
 /** Take this visit along where what is kept is not of today, and tell of it in `line`. */

@@ -24,16 +24,25 @@ function showRooms(where, left) {
   where.closest("[data-where]").hidden = rooms.length < 2;
 }
 
-/** `answered` gives the test points answered on this phone; `onRecorded` is called when all are kept. */
-export function offerNotReached({ stops, queue, answered, onRecorded }) {
+/** An outcome over it would let go of what is typed there. */
+function sayHalfWritten(line, rows) {
+  line.hidden = !rows.length;
+  const links = [...new Set(rows.map(({ stop }) => stop))].flatMap((stop) => [" ", Object.assign(document.createElement("a"), { className: "tag", href: stop.url, textContent: stop.tag })]);
+  line.replaceChildren(`▲ ${counted(rows.length)} half written ${rows.length === 1 ? "is" : "are"} not among them:`, ...links);
+}
+
+/** `answered` gives the test points answered on this phone, `isTyped` whether something is half written at one; `onRecorded` is called when all are kept. */
+export function offerNotReached({ stops, queue, answered, isTyped, onRecorded }) {
   for (const offer of document.querySelectorAll("[data-not-reached]")) {
     const storey = offer.closest(".storey");
     const button = offer.querySelector("button");
     const error = offer.querySelector("[data-not-reached-error]");
     const where = offer.querySelector("select");
-    const asked = () => openIn(storey, stops, answered, where.selectedIndex > 0 ? where.value : null);
+    const left = () => openIn(storey, stops, answered, where.selectedIndex > 0 ? where.value : null);
+    const asked = () => left().filter(({ point }) => !isTyped(point));
     const show = () => {
       showRooms(where, openIn(storey, stops, answered));
+      sayHalfWritten(offer.querySelector("[data-half-written]"), left().filter(({ point }) => isTyped(point)));
       const number = asked().length;
       offer.hidden = !number;
       button.textContent = `Record ${counted(number)} as not accessible`;

@@ -6,9 +6,9 @@ import { offerNotReached } from "./not_reached.js";
 import { takePhotographs } from "./photographs.js";
 import { answered, data, forgetGiven, queue, showGiven } from "./visit_page.js";
 
-const offer = { stops: data.stops, queue, answered, onRecorded: showGiven };
 const drafts = new Drafts({ person: data.person.id, visit: data.visit });
+const offer = { stops: data.stops, queue, answered, isTyped: (point) => drafts.has(point), onRecorded: showGiven };
 
 offerNotReached(offer);
-if (data.alike) offerAlike({ ...offer, alike: data.alike, outcomes: data.outcomes, isTyped: (point) => drafts.has(point), onTakenBack: forgetGiven });
+if (data.alike) offerAlike({ ...offer, alike: data.alike, outcomes: data.outcomes, onTakenBack: forgetGiven });
 takePhotographs(data, queue);
