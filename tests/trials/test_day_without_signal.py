@@ -166,14 +166,12 @@ def walk(day, positions, camera):
     """The whole walk offline, each tenth position in a second tab, with photographs here and there."""
     started = time.monotonic()
     for number, position in enumerate(positions):
-        if number % 10 == 9:
-            tab = day.phone.browser.new_page()
-            day.at(position, tab)
-            tab.close()
-        else:
-            day.at(position)
+        tab = day.phone.browser.new_page() if number % 10 == 9 else None
+        day.at(position, tab)
         if number % 5 == 4:
-            camera(day.page)
+            camera(tab or day.page)
+        if tab:
+            tab.close()
         disturb(day, number)
         if number % 20 == 19:
             taken_s = time.monotonic() - started
