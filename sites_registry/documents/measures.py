@@ -90,7 +90,7 @@ def as_css():
 def _property(key, value):
     name, _, unit = key.replace(" ", "_").rpartition("_")
     if unit not in UNITS:
-        return f"--{key.replace('_', '-')}: {value};"
+        return f"--{key.replace('_', '-').replace(' ', '-')}: {value};"
     # The height of a line is a number, so that it follows the size of the text.
     return f"--{name.replace('_', '-')}: {value}{'' if name.endswith('line') else unit};"
 

@@ -114,9 +114,9 @@ class Phone:
         self.page.goto(self.address + reverse(name, args=arguments))
 
 
-def take_along(phone, visit):
+def take_along(phone, visit, patience_ms=PATIENCE_MS):
     phone.open("visit-field", visit.pk)
-    expect(phone.page.locator("[data-kept-words]")).to_contain_text("This visit is on this phone")
+    expect(phone.page.locator("[data-kept-words]")).to_contain_text("This visit is on this phone", timeout=patience_ms)
 
 
 def answer(page):

@@ -266,7 +266,7 @@ def assert_forms_stand(engineer, town, visit, position):
 def take_both_along(first, second, visit, posts):
     """And both lose the network."""
     for day in (first, second):
-        take_along(day.phone, visit)
+        take_along(day.phone, visit, patience_ms=POSITIONS * 4_000)
         day.phone.lose_network()
     posts.is_out_of_reach = True
 
