@@ -60,6 +60,10 @@ def test_whoever_takes_the_phone_next_sees_neither_pages_nor_answers_of_the_pers
     phone.page.get_by_text("Menu", exact=True).click()
     phone.page.get_by_role("button", name="Log out").click()  # asks, and is answered with yes
     expect(phone.page.locator("[data-held]")).to_contain_text("goes out when Edwin Marsh is logged in on this phone")
+    phone.lose_network()
+    phone.open("visit-field", visit.pk)
+    expect(phone.page.locator("main")).to_contain_text("Nobody is logged in on this phone")
+    phone.find_network()
     phone.log_in(builders.make_person("engineer", full_name="Ada Quill"))
     phone.open("home")
     phone.lose_network()
@@ -98,6 +102,7 @@ def test_pages_go_at_log_out_though_every_answer_was_sent(phone, town, visit):
     answer_and_go_on(phone.page)
     expect_all_sent(phone.page)
     phone.open("visit-field", visit.pk)
+    expect(phone.page.locator("[data-queue-lines]")).to_contain_text(re.compile(r"sent last .* \d\d:\d\d"))
     phone.lose_network()
     phone.page.get_by_text("Menu", exact=True).click()
     phone.page.get_by_role("button", name="Log out").click()

@@ -36,7 +36,7 @@ function own(rows) {
   const [refused, waiting] = [rows.filter(isRefused), rows.filter((row) => !isRefused(row))];
   const lines = [];
   if (waiting.length) {
-    const problem = outbox.problem ? ` ${outbox.problem} Sending again by itself.` : " · sending";
+    const problem = outbox.problem ? ` ${outbox.problem}${outbox.needsLogIn ? "" : " Sending again by itself."}` : " · sending";
     const verb = waiting.length === 1 ? "waits" : "wait";
     lines.push(paragraph(`▲ ${countedIn(waiting)} of yours ${verb} on this phone, not recorded: ${at}.${problem} `, link(href, "Open the visit"), "."));
   }
@@ -61,7 +61,7 @@ function show() {
   if (!mine.length && hadSome && outbox.allSentAt)
     lines.push(paragraph(`● All sent at ${outbox.allSentAt.toTimeString().slice(0, 5)}.`));
   hadSome ||= mine.length > 0;
-  if (outbox.needsLogIn && mine.length) lines.push(paragraph(link(`/log-in/?next=${encodeURIComponent(location.pathname)}`, "Log in"), ", and they go on by themselves."));
+  if (outbox.needsLogIn && mine.length) lines.push(paragraph(link(`/log-in/?next=${encodeURIComponent(location.pathname)}`, "Log in"), ", and what waits goes on by itself."));
   place.hidden = !lines.length;
   sayAnew(place, lines);
 }

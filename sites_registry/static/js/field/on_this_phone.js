@@ -31,8 +31,16 @@ function item(row) {
   return entry;
 }
 
+/** Pages of nobody are not shown: whoever is out of the log-in is told that, not that they took nothing along. */
+function sayThatNobodyIsLoggedIn() {
+  const why = document.querySelector("[data-why-not-here]");
+  if (why) why.textContent = "Nobody is logged in on this phone: what was taken along opens after a log-in, which needs a network. What was answered here is kept.";
+}
+
 async function show() {
-  const rows = await takenBy(await person());
+  const who = await person();
+  if (!who) sayThatNobodyIsLoggedIn();
+  const rows = await takenBy(who);
   list.replaceChildren(...rows.map(item));
   section.hidden = !rows.length && !section.querySelector("[data-take]");
 }

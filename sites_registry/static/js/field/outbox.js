@@ -18,6 +18,17 @@ function csrfToken() {
   return /(?:^|; )csrftoken=([^;]*)/.exec(document.cookie)?.[1] ?? "";
 }
 
+const placeOfSent = (person) => `last sent by ${person}`;
+
+function lastSentBy(person) {
+  try {
+    const at = localStorage.getItem(placeOfSent(person));
+    return at && new Date(at);
+  } catch {
+    return null;
+  }
+}
+
 const uuidOf = (row) => row.entry.answer.client_uuid;
 const outboxes = new Map();
 
@@ -33,7 +44,7 @@ export async function outboxOf(person) {
 class Outbox extends EventTarget {
   constructor(person) {
     super();
-    Object.assign(this, { person, rows: [], others: [], photos: [], photosOfOthers: [], photosSent: [], starting: new Set(), problem: "", problemInABreath: "", greets: "", allSentAt: null });
+    Object.assign(this, { person, rows: [], others: [], photos: [], photosOfOthers: [], photosSent: [], starting: new Set(), problem: "", problemInABreath: "", greets: "", allSentAt: lastSentBy(person) });
     this.clock = new RegisterClock();
     this.channel = new BroadcastChannel("answers on this phone");
     this.channel.addEventListener("message", ({ data }) => this.hear(data));
@@ -174,7 +185,7 @@ class Outbox extends EventTarget {
         await this.#letGo(batch);
         if (first?.entry.act) await this.#judgeAct(first, await sendAct(first, csrfToken()));
         else await this.#settle(batch, await this.#post(url, batch.map((row) => row.entry.answer)));
-        if (batch.length) this.allSentAt = new Date();
+        if (batch.length) this.#noteSent();
       } catch (error) {
         problem ??= error;
         failed.add(url);
@@ -191,8 +202,17 @@ class Outbox extends EventTarget {
       if (!fate) return;
       if (fate.fate === "refused") await keepPhoto({ ...row, refused: fate.message });
       else await photoSent(row, fate.at);
-      if (fate.fate !== "refused") this.allSentAt = new Date();
+      if (fate.fate !== "refused") this.#noteSent();
       await this.photosChanged();
+    }
+  }
+
+  #noteSent() {
+    this.allSentAt = new Date();
+    try {
+      localStorage.setItem(placeOfSent(this.person), this.allSentAt.toISOString());
+    } catch {
+      // No room: the next page does not say when.
     }
   }
 

@@ -35,6 +35,10 @@ export class AnswerQueue extends EventTarget {
     return this.outbox.problemInABreath;
   }
 
+  get allSentAt() {
+    return this.outbox.allSentAt;
+  }
+
   get needsLogIn() {
     return this.outbox.needsLogIn;
   }

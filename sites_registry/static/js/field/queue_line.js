@@ -1,5 +1,6 @@
 // What became of the answers of this visit, at the head of the page: all sent, waiting, not sent, refused; unfolded, why.
 
+import { momentInWords } from "../days.js";
 import { counted, photographs } from "./counted.js";
 import { sayAnew } from "./say_anew.js";
 
@@ -14,7 +15,7 @@ function logInLink() {
   const line = paragraph("");
   const link = document.createElement("a");
   Object.assign(link, { href: `/log-in/?next=${encodeURIComponent(location.pathname)}`, textContent: "Log in" });
-  line.append(link, ", and they go on by themselves.");
+  line.append(link, ", and what waits goes on by itself.");
   return line;
 }
 
@@ -69,7 +70,7 @@ function linesOf(queue) {
   const { refused, waiting, photosWaiting, photosRefused, photosUnfinished, problem } = queue;
   const lines = [];
   const held = counted(waiting.length, photosWaiting.length);
-  if (held && problem) lines.push(paragraph(`▲ ${held} not sent yet. ${problem} Sending again by itself.`));
+  if (held && problem) lines.push(paragraph(`▲ ${held} not sent yet. ${problem}${queue.needsLogIn ? "" : " Sending again by itself."}`));
   else if (held) lines.push(paragraph(`${held} on the way.`));
   if (photosWaiting.length) lines.push(paragraph("Photographs go after all answers; after a break they go on where they stood."));
   lines.push(...photosUnfinished.map(unfinishedPhoto));
@@ -77,7 +78,7 @@ function linesOf(queue) {
   if (queue.needsLogIn) lines.push(logInLink());
   const notTaken = [...refused, ...photosRefused];
   if (!notTaken.length) {
-    if (!held && !photosUnfinished.length) lines.push(paragraph("All that was given on this phone is in the register."));
+    if (!held && !photosUnfinished.length) lines.push(paragraph(`All that was given on this phone is in the register${queue.allSentAt ? `, sent last ${momentInWords(queue.allSentAt)}` : ""}.`));
     return lines;
   }
   const verb = notTaken.length === 1 ? "was" : "were";
