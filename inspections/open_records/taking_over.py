@@ -121,8 +121,14 @@ def _compare(table, record, existing, key_here, found):
             f"and {getattr(record, one.attname)!s:.60} in the file. Make them the same, then take it over."
         )
     elif differing:
-        words = ", ".join(str(one.verbose_name) for one in differing)
-        found.notes.append(f"{word} is in this register already and stays as it is here: {words}.")
+        words = ", ".join(f"{one.verbose_name} (in the file: {_said(record, one)})" for one in differing)
+        under = f" What they did stands under “{existing}”." if table.name == "people" else ""
+        found.notes.append(f"{word} is in this register already and stays as it is here: {words}.{under}")
+
+
+def _said(record, one):
+    value = getattr(record, one.attname)
+    return "nothing" if value in (None, "") else f"{value!s:.60}"
 
 
 def _taken_numbers(table, records):

@@ -13,7 +13,7 @@ from inspections.ledger.entering import enter_what_lacks
 from inspections.models import BuildingFile, Certificate, LedgerEntry
 from inspections.open_records.reading import NotTakenOver
 from inspections.open_records.tables import LEFT_OUT, OF_BUILDING, TABLES
-from inspections.open_records.taking_over import stage, take_over
+from inspections.open_records.taking_over import looked_at, stage, take_over
 from inspections.open_records.writing import as_json, records_of
 from sites_registry.models import Building, Counter, Person
 from tests import builders
@@ -225,6 +225,8 @@ def test_a_record_of_the_firm_that_is_another_here_is_told(hall):
     records["records"]["product_models"][0]["rated_current_a"] = "7.5"
     records["records"]["people"][0]["full_name"] = "Another Name"
     file = stage(name="a.json", content=json.dumps(records).encode(), by=hall.people["office"])
+    notes = looked_at(file)[1].notes
+    assert any("name (in the file: Another Name)" in note and "What they did stands under" in note for note in notes)
     with pytest.raises(NotTakenOver, match="is another in this register: .* here and 7.5 in the file"):
         take_over(file=file, by=hall.people["office"])
 
