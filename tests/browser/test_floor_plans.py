@@ -63,6 +63,7 @@ def test_positions_are_placed_by_dragging_tapping_and_along_a_run_and_taken_back
     page.get_by_role("button", name="Undo").click()
     expect(said).to_have_text("Taken back: 3 as before.")
     assert plan.places.count() == 2
+    expect(page.get_by_text("2 of 5 positions of the storey on it.")).to_be_visible()
 
 
 def test_a_plan_taken_along_shows_without_network_what_was_answered_and_opens_tests(phone, town):

@@ -40,7 +40,7 @@ function choose(id) {
   offButton.disabled = !one || !isOn(one);
   openLink.hidden = !one;
   if (one) openLink.href = one.url;
-  if (one) tell(isOn(one) ? `${one.tag} is chosen: tap or drag it elsewhere, or move it with the arrow keys.` : `${one.tag} is chosen: tap its place on the plan.`);
+  if (one) tell(isOn(one) ? `${one.tag} is chosen: tap or drag it elsewhere, or move it with the arrow keys.` : `${one.tag} is chosen: tap its place on the plan, or bring it there with the arrow keys.`);
 }
 
 /** Where on the plan a pointer is, in parts of width and height; null beside it. */
@@ -95,6 +95,7 @@ function show(one) {
     list.append(row);
     focused?.focus({ preventScroll: true }); // who places by keys goes on with this one
   }
+  document.querySelector("[data-placed-number]").textContent = [...positions.values()].filter(isOn).length;
   document.querySelector("[data-none-unplaced]").hidden = lists.unplaced.childElementCount > 0;
 }
 
