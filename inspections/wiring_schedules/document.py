@@ -18,6 +18,7 @@ from sites_registry.documents.blocks import small, soft, stamp, table, words
 from sites_registry.documents.papers import Made
 from sites_registry.documents.typeset import typeset_pdf
 from sites_registry.words import plain_number
+from zones.as_installed.on_paper import revisions_of
 from zones.engineering.natural_order import natural_key
 from zones.engineering.wiring.runs import runs_of
 from zones.engineering.wiring.stubs import stub_of
@@ -86,6 +87,7 @@ def schedule_pdf(schedule, *, prepared_by, now):
         prepared_by=prepared_by,
         address=schedule.address,
         landscape=schedule.landscape,
+        revisions=revisions_of(schedule.building, now),
         stamp=schedule.wiring.notice(timezone.localdate(now)),
     )
     blocks = [

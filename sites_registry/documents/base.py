@@ -44,7 +44,7 @@ NOTE = (
     "practice prevail."
 )
 # Letters that fit a cell in its usual size; what is longer is set smaller.
-FITS_A_NAME, FITS_A_NUMBER, FITS_AN_UPRIGHT_REVISION = 38, 28, 15
+FITS_A_NAME, FITS_A_CLIENT, FITS_A_NUMBER, FITS_AN_APPROVAL, FITS_AN_UPRIGHT_REVISION = 38, 26, 28, 26, 15
 
 
 @dataclass(frozen=True)
@@ -60,13 +60,36 @@ class Cell:
     is_code: bool = False
 
 
+@dataclass(frozen=True)
+class RevisionRow:
+    """A line of the revision index: `number` of the revision, or "now" for what differs from the last one."""
+
+    number: str
+    day: str
+    by: str
+    words: str
+
+
+@dataclass(frozen=True)
+class Revisions:
+    """Who checked and approved what a paper shows ("–": nobody), and the revision index, newest first.
+
+    `older` says how many revisions are not in it.
+    """
+
+    approval: str
+    rows: tuple[RevisionRow, ...] = ()
+    older: int = 0
+
+
 @dataclass(frozen=True, kw_only=True)
 class TitleBlock:
     """What the title block of every sheet states; the fields are those of ISO 7200.
 
     `revision` says which state of the record the sheet shows; `address` is where the current state stands; `firm` is
     the firm as it is now unless given: a frozen document gives the name and logo that it was issued under. `stamp`
-    stands above the title block of every sheet, such as that the record is incomplete.
+    stands above the title block of every sheet, such as that the record is incomplete. `revisions` are given for what
+    shows the record of a building as installed.
     """
 
     title: str
@@ -81,6 +104,7 @@ class TitleBlock:
     address: str = ""
     landscape: bool = False
     stamp: str = ""
+    revisions: Revisions | None = None
     firm: Firm = field(default_factory=Firm.current)
 
     @property
@@ -107,7 +131,7 @@ class TitleBlock:
             "name": ("Title", self.title, "strong", f" · {self.subtitle}" if self.subtitle else ""),
             "page": ("Sheet", ""),
             "building": ("Building", self.building, _long(self.building, FITS_A_NAME)),
-            "client": ("Client", self.client, _long(self.client, FITS_A_NAME)),
+            "client": ("Client", self.client, _long(self.client, FITS_A_CLIENT if self.landscape else FITS_A_NAME)),
             "ident": ("Document number", self.number, _long(self.number, FITS_A_NUMBER), "", True),
             "prepared": (prepared, people),
             "date": ("Date of issue", date_format(self.issued_on, "j M Y")),
@@ -117,7 +141,13 @@ class TitleBlock:
                 "" if self.landscape else _long(self.revision, FITS_AN_UPRIGHT_REVISION),
             ),
         }
-        return [Cell(key, span, *found[key]) for key, span in MEASURES[self.side]["block_cells"]]
+        spans = dict(MEASURES[self.side]["block_cells"])
+        if self.revisions:
+            approval = self.revisions.approval
+            found["approved"] = ("Checked / approved", approval, _long(approval, FITS_AN_APPROVAL))
+        else:
+            spans["prepared"] += spans.pop("approved")
+        return [Cell(key, span, *found[key]) for key, span in spans.items()]
 
     @property
     def note(self):

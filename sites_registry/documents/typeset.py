@@ -94,9 +94,19 @@ def _sheet(title_block, created_at):
         "note": title_block.note,
         "document_title": title_block.document_title,
         "description": title_block.description,
+        "revisions": _index_of(title_block.revisions),
         "cells": breakable([asdict(cell) for cell in title_block.cells]),
         "created": {part: getattr(local, part) for part in ("year", "month", "day", "hour", "minute", "second")},
     }
+
+
+def _index_of(revisions):
+    """The revision index as a table of the sheet, and the words for those left out; none without a revision."""
+    if not (revisions and revisions.rows):
+        return None
+    columns = (Column("Revision", 16), Column("Date", 24), Column("By", 34), Column("Changes as installed"))
+    rows = [[row.number, row.day, row.by, row.words] for row in revisions.rows]
+    return {**table_of(columns, (None, rows)), "older": revisions.older}
 
 
 def _with_pictures(folder, pictures):

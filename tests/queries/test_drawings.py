@@ -9,15 +9,16 @@ from tests import builders
 from tests.zones.wiring.wired import wire_town
 
 # session, person, panel; the wiring: circuits, lines, data links, inputs, positions, terminals, keys of cables, cables,
-# cores, ends, links, elements; the PDF: the firm. The zone overview reads the wiring too, to say how complete it is,
-# and the inputs of devices. A page adds the numbers in its bar.
+# cores, ends, links, elements; the PDF: the firm, the as-installed revisions (where one was taken, the record is read
+# beside it). The zone overview reads the wiring too, to say how complete it is, and the inputs of devices. A page adds
+# the numbers in its bar.
 MOST = {
     "wiring-diagram": 17,
     "wiring-diagram-svg": 16,
-    "wiring-diagram-pdf": 18,
+    "wiring-diagram-pdf": 19,
     "zone-overview": 22,
     "zone-overview-svg": 21,
-    "zone-overview-pdf": 23,
+    "zone-overview-pdf": 24,
 }
 
 

@@ -4,6 +4,7 @@ from django.urls import reverse
 
 from sites_registry.documents.base import TitleBlock, render_pdf
 from sites_registry.documents.papers import Made
+from zones.as_installed.on_paper import revisions_of
 from zones.cause_and_effect.matrix import LEGEND, LETTERS, matrix_of
 from zones.cause_and_effect.proof import proof_page
 from zones.cause_and_effect.records import panel_logic
@@ -25,6 +26,7 @@ def cause_and_effect_pdf(panel, read, proof, *, prepared_by, now):
         prepared_by=prepared_by,
         address=reverse("rule-matrix", args=[panel.pk]),
         landscape=True,
+        revisions=revisions_of(building, now),
     )
     matrix = matrix_of(read)
     context = {

@@ -12,6 +12,7 @@ from django.utils import timezone
 
 from sites_registry.documents.base import TitleBlock, render_pdf
 from sites_registry.documents.papers import Made, NothingToShow
+from zones.as_installed.on_paper import revisions_of
 from zones.cause_and_effect.zone_overview import zone_overview_of
 from zones.engineering.drawings.overview_layout import lay_out
 from zones.engineering.drawings.overview_svg import overview_svg
@@ -149,6 +150,7 @@ def drawing_pdf(drawing, *, prepared_by, now):
         prepared_by=prepared_by,
         address=reverse(drawing.slug, args=[panel.pk]),
         landscape=True,
+        revisions=revisions_of(building, now),
         stamp=drawing.wiring.notice(timezone.localdate(now)),
     )
     sheets = drawing.sheets()

@@ -10,6 +10,7 @@ from PIL import Image
 from sites_registry.documents.base import TitleBlock, render_pdf
 from sites_registry.documents.papers import Made, SeePage
 from sites_registry.words import counted
+from zones.as_installed.on_paper import revisions_of
 from zones.engineering.drawings.floor_plan_sheets import PlanMark, PlanSheet, device_plan_svg, zone_plan_svg
 from zones.engineering.drawings.sheet_frame import DRAWING_MM, frame_svg
 from zones.floor_plans.records import plan_record, storeys_of
@@ -52,6 +53,7 @@ def _made(building, asked, title, slug, draw):
         prepared_by=asked.by,
         address=list_url,
         landscape=True,
+        revisions=revisions_of(building, asked.now),
     )
     context = {
         "title": title,

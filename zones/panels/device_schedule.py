@@ -12,6 +12,7 @@ from sites_registry.documents.papers import Made, NothingToShow, SeePage
 from sites_registry.documents.typeset import Column, table_of, typeset_pdf
 from sites_registry.spreadsheets import Sheet, workbook_of
 from sites_registry.words import counted, storey_name
+from zones.as_installed.on_paper import revisions_of
 from zones.device_lists.cells import tidy
 from zones.wiring.port_words import input_words, run_words
 
@@ -160,6 +161,7 @@ def device_schedule_pdf(building, parts, *, prepared_by, now, subtitle=""):
         prepared_by=prepared_by,
         address=reverse("position-list", args=[building.slug]),
         landscape=True,
+        revisions=revisions_of(building, now),
     )
     positions = [position for part in parts for position in part.positions]
     of = f"{building.name} · {subtitle}" if subtitle else building.name

@@ -10,6 +10,7 @@ from sites_registry.documents.base import TitleBlock, render_pdf
 from sites_registry.documents.papers import Made
 from sites_registry.spreadsheets import Sheet, workbook_of
 from sites_registry.words import plain_number
+from zones.as_installed.on_paper import revisions_of
 from zones.design_check.free_areas import required_of
 from zones.device_lists.cells import tidy
 from zones.engineering.natural_order import natural_key
@@ -85,6 +86,7 @@ def zone_schedule_pdf(building, rows, *, prepared_by, now):
         prepared_by=prepared_by,
         address=reverse("zone-list", args=[building.slug]),
         landscape=True,
+        revisions=revisions_of(building, now),
     )
     context = {
         "building": building,

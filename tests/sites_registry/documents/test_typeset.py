@@ -8,7 +8,7 @@ import pikepdf
 import pytest
 
 from sites_registry.documents import typeset
-from sites_registry.documents.base import TitleBlock, render_pdf
+from sites_registry.documents.base import RevisionRow, Revisions, TitleBlock, render_pdf
 from sites_registry.documents.typeset import Column, PaperError, table_of, typeset_pdf
 from sites_registry.models import Firm
 from tests.paper_text import sheets_of, text_of
@@ -74,6 +74,14 @@ def test_both_engines_write_the_same_title_block(landscape):
     other = render_pdf("documents/base_document.html", {}, title_block=title_block(**fields), created_at=NOW)
     ours = "".join(text_of(sheet(**fields)).split())
     assert [word for word in text_of(other).split() if word not in ours] == []
+
+
+@pytest.mark.parametrize(("rows", "shown"), [(3, ["3", "2", "1"]), (17, ["3"]), (18, [])])
+def test_the_revision_index_takes_what_is_left_of_the_last_sheet_and_never_one_more(rows, shown):
+    revisions = Revisions("–", tuple(RevisionRow(n, "8 Nov 2025", "Orla Finch", f"change {n}") for n in "321"))
+    table = [["V1", "Stair"]] * rows
+    (lines, *more) = sheets_of(sheet(*table, landscape=True, revisions=revisions))[:-1]
+    assert not more and [line[0] for line in lines if "Orla Finch change" in " ".join(line.split())] == shown
 
 
 def test_text_that_looks_like_markup_comes_out_as_it_was_typed():

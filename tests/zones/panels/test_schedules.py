@@ -155,9 +155,9 @@ def test_schedules_download_under_names_that_a_person_would_give(as_, town, name
     ("name", "expected"),
     [
         ("schedule-list", 12),
-        ("device-schedule-pdf", 6),
+        ("device-schedule-pdf", 7),
         ("device-schedule-xlsx", 5),
-        ("zone-schedule-pdf", 7),
+        ("zone-schedule-pdf", 8),
         ("zone-schedule-xlsx", 6),
     ],
 )

@@ -1,0 +1,62 @@
+"""What drawings and schedules say of as-installed revisions: who approved what stands now, what each changed."""
+
+from django.utils import timezone
+from django.utils.formats import date_format
+
+from sites_registry.documents.base import RevisionRow, Revisions
+from zones.as_installed.changes import changes_between
+from zones.as_installed.record import record_of
+from zones.models import AsInstalledRevision
+
+SHOWN = 5  # as many as stand beside the title block of a drawing, with the line of the older ones
+LETTERS_OF_CHANGES = 62
+
+
+def revisions_of(building, now):
+    """The revisions of a building for a paper of `now`: one question, and those of its record where there is one.
+
+    Approved is what a person froze as the as-installed record, for as long as nothing in the record differs from it.
+    """
+    newest = AsInstalledRevision.objects.filter(building=building).select_related("taken_by").order_by("-number")
+    taken = list(newest[: SHOWN + 1])
+    if not taken:
+        return Revisions("–")
+    since = changes_between(taken[0].record, record_of(building))
+    rows = [_row_of(revision, before) for revision, before in zip(taken, [*taken[1:], None], strict=True)]
+    if since:
+        rows.insert(0, RevisionRow("now", _day(now), "–", words_of(since)))
+    rows = rows[:SHOWN]
+    older = taken[0].number - (len(rows) - bool(since))
+    return Revisions(_approval(taken[0], since), tuple(rows), older)
+
+
+def _approval(revision, since):
+    if since:
+        return f"not approved: changed since revision {revision.number}"
+    return f"{revision.taken_by.full_name}, {_day(revision.taken_at)}, revision {revision.number}"
+
+
+def _row_of(revision, before):
+    if revision.number == 1:
+        words = "first record"
+    else:
+        words = words_of(changes_between(before.record, revision.record)) if before else ""
+    return RevisionRow(str(revision.number), _day(revision.taken_at), revision.taken_by.full_name, words)
+
+
+def _day(moment):
+    return date_format(timezone.localtime(moment), "j M Y")
+
+
+def words_of(changes, letters=LETTERS_OF_CHANGES):
+    """Changes in so many letters: their number, the first of them, "and 5 more"."""
+    if not changes:
+        return "nothing changed"
+    count = f"{len(changes)} change{'' if len(changes) == 1 else 's'}"
+    named = [f"{one.name} {one.kind}" for one in changes]
+    for shown in range(len(named), 0, -1):
+        rest = [f"and {len(named) - shown} more"] if shown < len(named) else []
+        words = f"{count}: {', '.join([*named[:shown], *rest])}"
+        if len(words) <= letters:
+            return words
+    return count
