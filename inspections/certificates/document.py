@@ -14,7 +14,7 @@ from inspections.ledger.entering import issue_of
 from sites_registry.documents.base import TitleBlock
 from sites_registry.documents.blocks import code, runs
 from sites_registry.documents.signatures import svg_of_paths
-from sites_registry.documents.typeset import typeset_pdf
+from sites_registry.documents.typeset import breakable, typeset_pdf
 from sites_registry.models import Firm
 
 RECORD_VERSION = 1
@@ -73,7 +73,8 @@ def certificate_pdf(certificate):
     data = {
         "heading": heading,
         "lead": runs(
-            f"of natural smoke control in {statement['building']['name']}, number ", code(statement["number"])
+            breakable(f"of natural smoke control in {statement['building']['name']}, number "),
+            code(statement["number"]),
         ),
         "check_address": check_address(certificate),
         "blocks": sheets_of(statement, digest=certificate.digest_sha256, entry=issue_of(certificate)),

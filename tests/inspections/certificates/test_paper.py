@@ -132,6 +132,16 @@ def test_a_long_first_sheet_goes_on_to_the_next_and_nothing_is_cut(town):
     assert set(named) | {f"Fault-{n}" for n in range(80)} <= words_above_the_title_block(pdf)
 
 
+def test_a_name_without_a_blank_stays_beside_the_code(town):
+    town.certificate.statement["building"]["name"] = "W" * 120
+    pdf = certificate_pdf(town.certificate)
+    boxes = subprocess.run(
+        ["pdftotext", "-bbox", "-l", "1", "-", "-"], input=pdf, capture_output=True, check=True
+    ).stdout.decode()
+    ends = [float(x) for x, y in re.findall(r'xMax="([\d.]+)" yMax="([\d.]+)">W', boxes) if float(y) < 120]
+    assert len(ends) > 1 and max(ends) < 460  # pt; the code begins at 470
+
+
 def words_above_the_title_block(pdf):
     boxes = subprocess.run(["pdftotext", "-bbox", "-", "-"], input=pdf, capture_output=True, check=True).stdout.decode()
     ends = {float(y) for y in re.findall(r'yMin="([\d.]+)"[^>]*>Sheet</word>', boxes)}
