@@ -48,6 +48,11 @@ class Outbox extends EventTarget {
     this.clock = new RegisterClock();
     this.channel = new BroadcastChannel("answers on this phone");
     this.channel.addEventListener("message", ({ data }) => this.hear(data));
+    addEventListener("storage", ({ key, newValue }) => {
+      if (key !== placeOfSent(person) || !newValue) return;
+      this.allSentAt = new Date(newValue); // another tab sent
+      this.changed();
+    });
     addEventListener("online", () => this.send());
     // A phone that slept has to measure its clock again.
     document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && this.send());
