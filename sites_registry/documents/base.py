@@ -44,7 +44,7 @@ NOTE = (
     "practice prevail."
 )
 # Letters that fit a cell in its usual size; what is longer is set smaller.
-FITS_A_NAME, FITS_A_CLIENT, FITS_A_NUMBER, FITS_AN_APPROVAL, FITS_AN_UPRIGHT_REVISION = 38, 26, 28, 26, 15
+FITS_A_NAME, FITS_A_CLIENT, FITS_A_NUMBER, FITS_A_REVISION_TAKEN, FITS_AN_UPRIGHT_REVISION = 38, 26, 28, 26, 15
 
 
 @dataclass(frozen=True)
@@ -72,12 +72,12 @@ class RevisionRow:
 
 @dataclass(frozen=True)
 class Revisions:
-    """Who checked and approved what a paper shows ("–": nobody), and the revision index, newest first.
+    """Whose as-installed revision what a paper shows still equals, and the revision index, newest first.
 
     `older` says how many revisions are not in it.
     """
 
-    approval: str
+    as_installed: str
     rows: tuple[RevisionRow, ...] = ()
     older: int = 0
 
@@ -143,10 +143,10 @@ class TitleBlock:
         }
         spans = dict(MEASURES[self.side]["block_cells"])
         if self.revisions:
-            approval = self.revisions.approval
-            found["approved"] = ("Checked / approved", approval, _long(approval, FITS_AN_APPROVAL))
+            said = self.revisions.as_installed
+            found["as_installed"] = ("As installed", said, _long(said, FITS_A_REVISION_TAKEN))
         else:
-            spans["prepared"] += spans.pop("approved")
+            spans["prepared"] += spans.pop("as_installed")
         return [Cell(key, span, *found[key]) for key, span in spans.items()]
 
     @property

@@ -1,4 +1,4 @@
-"""What drawings and schedules say of as-installed revisions: who approved what stands now, what each changed."""
+"""What drawings and schedules say of as-installed revisions: whose the record still equals, what each changed."""
 
 from django.utils import timezone
 from django.utils.formats import date_format
@@ -15,25 +15,25 @@ LETTERS_OF_CHANGES = 62
 def revisions_of(building, now):
     """The revisions of a building for a paper of `now`: one question, and those of its record where there is one.
 
-    Approved is what a person froze as the as-installed record, for as long as nothing in the record differs from it.
+    A revision says what a person froze as installed, not that anybody approved it: the paper says no more.
     """
     newest = AsInstalledRevision.objects.filter(building=building).select_related("taken_by").order_by("-number")
     taken = list(newest[: SHOWN + 1])
     if not taken:
-        return Revisions("–")
+        return Revisions("no revision taken")
     since = changes_between(taken[0].record, record_of(building))
     rows = [_row_of(revision, before) for revision, before in zip(taken, [*taken[1:], None], strict=True)]
     if since:
         rows.insert(0, RevisionRow("now", _day(now), "–", words_of(since)))
     rows = rows[:SHOWN]
     older = taken[0].number - (len(rows) - bool(since))
-    return Revisions(_approval(taken[0], since), tuple(rows), older)
+    return Revisions(_said_of(taken[0], since), tuple(rows), older)
 
 
-def _approval(revision, since):
+def _said_of(revision, since):
     if since:
-        return f"not approved: changed since revision {revision.number}"
-    return f"{revision.taken_by.full_name}, {_day(revision.taken_at)}, revision {revision.number}"
+        return f"changed since revision {revision.number}"
+    return f"revision {revision.number}, {revision.taken_by.full_name}, {_day(revision.taken_at)}"
 
 
 def _row_of(revision, before):

@@ -1,4 +1,4 @@
-"""Checked, approved and the revision index on drawings and schedules: what the as-installed revisions say, no more."""
+"""As-installed revisions on drawings and schedules: whose the record still equals, and what each changed; no more."""
 
 import pytest
 from django.db import connection
@@ -23,25 +23,25 @@ def shown(town):
     return revisions_of(town.hall, timezone.now())
 
 
-def test_without_a_revision_nobody_approved_it_and_that_costs_one_question(town):
+def test_without_a_revision_it_says_so_and_that_costs_one_question(town):
     with CaptureQueriesContext(connection) as queries:
         found = shown(town)
-    assert (found.approval, found.rows) == ("–", ()) and len(queries) == 1
+    assert (found.as_installed, found.rows) == ("no revision taken", ()) and len(queries) == 1
 
 
-def test_approved_is_who_took_the_revision_until_something_changes(town):
+def test_it_names_who_took_the_revision_until_something_changes(town):
     revision = taken(town)
     day = f"{timezone.localtime(revision.taken_at):%-d %b %Y}"
-    assert shown(town).approval == f"{town.people['engineer'].full_name}, {day}, revision 1"
+    assert shown(town).as_installed == f"revision 1, {town.people['engineer'].full_name}, {day}"
     builders.make_position(town.hall, tag="SD9")
     found = shown(town)
-    assert found.approval == "not approved: changed since revision 1"
+    assert found.as_installed == "changed since revision 1"
     assert [(row.number, row.by, row.words) for row in found.rows] == [
         ("now", "–", "1 change: SD9 added"),
         ("1", town.people["engineer"].full_name, "first record"),
     ]
     taken(town)
-    assert shown(town).approval.endswith("revision 2")
+    assert shown(town).as_installed.startswith("revision 2, ")
     assert [row.words for row in shown(town).rows] == ["1 change: SD9 added", "first record"]
 
 
@@ -69,10 +69,10 @@ def test_changes_are_told_by_their_number_and_the_first_that_fit(letters, words)
 
 
 @pytest.mark.parametrize("name", ["device-schedule-pdf", "zone-overview-pdf"])
-def test_both_engines_print_the_approval_and_the_index(as_, town, name):
+def test_both_engines_print_the_revision_and_the_index(as_, town, name):
     taken(town)
     builders.make_position(town.hall, tag="SD9")
     of = town.panel.pk if name.startswith("zone") else town.hall.slug
     words = text_of(as_("office").get(reverse(name, args=[of])).content)
-    assert "not approved: changed since revision 1" in " ".join(words.split())
+    assert "changed since revision 1" in " ".join(words.split())
     assert "1 change: SD9 added" in words and "first record" in words
