@@ -117,10 +117,10 @@ endef
 # The lock is shared by all that load or serve the demo, and needed whole to throw it away.
 define USE_DEMO
 umask 027
-mkdir -p $(dir $(DEMO_DATA))
-exec 9>>$(DEMO_DATA).lock
+mkdir -p "$$(dirname "$(DEMO_DATA)")"
+exec 9>>"$(DEMO_DATA).lock"
 flock --shared --nonblock 9 || { echo "The demo is being thrown away in another window. Wait for that." >&2; exit 1; }
-export REGISTER_DATA_DIR=$(DEMO_DATA) REGISTER_BIND="$(BIND)"
+export REGISTER_DATA_DIR="$(DEMO_DATA)" REGISTER_BIND="$(BIND)"
 endef
 
 .PHONY: help demo demo-reset develop serve backup restore to-postgres first-log-in test test-walks test-upgrade test-postgres test-clock fuzz trial altered killed mutants lint bench screenshots gallery \
@@ -132,7 +132,7 @@ help: ## List what can be made
 demo: port-is-free demo-data ## Try the register with invented buildings on http://127.0.0.1:8000
 	@$(USE_DEMO)
 	export REGISTER_DEBUG=0
-	REGISTER_SECRET_KEY=$$(.ci/secret_key $(DEMO_DATA)/secret_key)
+	REGISTER_SECRET_KEY=$$(.ci/secret_key "$(DEMO_DATA)/secret_key")
 	export REGISTER_SECRET_KEY
 	$(PY) manage.py collectstatic --no-input --verbosity 0
 	$(PY) manage.py start_summary
@@ -148,7 +148,7 @@ demo-reset: ## Throw away what was entered in the demo and load it afresh
 	fi
 	$(USE_DEMO)
 	flock --nonblock 9 || { echo "The demo is being served or loaded. Stop that first (Ctrl-C in its window)." >&2; exit 1; }
-	rm -rf $(DEMO_DATA)
+	rm -rf "$(DEMO_DATA)"
 	exec 9>&-
 	$(MAKE) demo-data
 	echo "The demo is as new. Start it: make demo"

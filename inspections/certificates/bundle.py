@@ -5,10 +5,9 @@ import io
 import logging
 from functools import partial
 
-from django.core.files.storage import default_storage
 from django.utils import timezone
 
-from inspections.certificates.papers import keep_pdf
+from inspections.certificates.papers import pdf_of
 from inspections.models import Certificate
 from sites_registry.archives import send_zip
 from sites_registry.downloads import file_name
@@ -17,9 +16,10 @@ from sites_registry.spreadsheets import csv_of
 logger = logging.getLogger(__name__)
 
 MOST = 2_000  # of one archive
+AT_ONCE = 100  # read from the database
 CONTENTS = "contents.csv"
 HEADINGS = ("Number", "Kind", "Building", "Client", "Issued", "State", "Next due", "File", "SHA-256", "Note")
-NOT_MADE = "Its PDF could not be made, so it is not in this archive. Open the certificate; its page says why."
+NOT_MADE = "Its PDF could not be made, so it is not in this archive. The log of the register says why."
 
 
 def send_bundle(certificates):
@@ -30,10 +30,9 @@ def send_bundle(certificates):
 
 def _entries(keys):
     moment, contents = timezone.localtime(), []
-    for key in keys:
-        certificate = Certificate.objects.with_building().get(pk=key)
+    for certificate in _by_their_keys(keys):
         try:
-            content = default_storage.read_whole(keep_pdf(certificate).pdf.name)
+            content = pdf_of(certificate)
         except Exception:  # the others are packed, and the list says what lacks
             logger.exception("Certificate %s is not in the archive that was asked for.", certificate.number)
             contents.append(_line(certificate, "", "", NOT_MADE))
@@ -42,6 +41,14 @@ def _entries(keys):
         contents.append(_line(certificate, path, hashlib.sha256(content).hexdigest(), ""))
         yield path, timezone.localtime(certificate.issued_at), partial(io.BytesIO, content)
     yield CONTENTS, moment, partial(io.BytesIO, csv_of(HEADINGS, contents))
+
+
+def _by_their_keys(keys):
+    """The certificates in this order, some at a time; a statement is read only where its PDF has to be made."""
+    for first in range(0, len(keys), AT_ONCE):
+        some = keys[first : first + AT_ONCE]
+        found = Certificate.objects.with_building().defer("statement").in_bulk(some)
+        yield from map(found.get, some)
 
 
 def _line(certificate, *found):

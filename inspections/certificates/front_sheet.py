@@ -7,9 +7,11 @@ good; long lists are cut and the sheets after it have the whole.
 from collections import Counter
 from dataclasses import dataclass
 
+from inspections.models import AcceptedMatter
 from sites_registry.words import counted, written_day
 
 MOST_LINES = 4
+SETTINGS_LEFT = AcceptedMatter.Kind.SETTINGS.label
 NOT_RECORDED = "not recorded"
 # A statement older than version 5 froze none of it, and nothing of today may be said in its place.
 NOT_IN_THIS_VERSION = "not recorded on certificates of this date"
@@ -165,8 +167,17 @@ def _settings(statement):
     if not panels:
         return ["No panel is recorded."]
     if len(panels) > MOST_LINES:
-        return [f"{counted(len(panels), 'panels')}: {_answers(panels)}"]
-    return [f"{row['panel']}: {_answers([row])}" for row in panels]
+        lines = [f"{counted(len(panels), 'panels')}: {_answers(panels)}"]
+    else:
+        lines = [f"{row['panel']}: {_answers([row])}" for row in panels]
+    return [*lines, *_cut(_settings_left(statement), "see “Accepted as it stands”")]
+
+
+def _settings_left(statement):
+    """What was not compared and accepted so; statements before version 6 do not say it here, and stay as issued."""
+    if statement["statement_version"] < 6:
+        return []
+    return [f"▲ {row['words']}" for row in statement["accepted"] if row["kind"] == SETTINGS_LEFT]
 
 
 def _answers(panels):

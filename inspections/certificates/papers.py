@@ -21,11 +21,12 @@ from inspections.ledger.entering import enter
 from inspections.models import Certificate, LedgerEntry
 from sites_registry.documents.papers import Made
 from sites_registry.keys import KeyMissing
+from sites_registry.whole_files import NotWhole
 
 logger = logging.getLogger(__name__)
 
 PROCESSES = len(os.sched_getaffinity(0))
-MANY = 20  # fewer are made sooner than processes are started
+FEWEST = 10  # of one process: fewer are made sooner than it is started
 SHARE = 200  # of one process
 
 
@@ -38,7 +39,8 @@ def compose_what_lacks():
     made, tried = 0, set()
     while numbers := [number for number in _without_pdf() if number not in tried][: SHARE * PROCESSES]:
         tried.update(numbers)
-        made += _made_side_by_side(numbers) if len(numbers) >= MANY else sum(map(is_made, numbers))
+        shares = shared(numbers)
+        made += _made_side_by_side(numbers, shares) if len(shares) > 1 else sum(map(is_made, numbers))
     return made, len(tried) - made
 
 
@@ -46,8 +48,14 @@ def _without_pdf():
     return Certificate.objects.filter(pdf="").order_by("pk").values_list("number", flat=True)
 
 
-def _made_side_by_side(numbers):
-    for started in [start(numbers[first::PROCESSES]) for first in range(PROCESSES)]:
+def shared(numbers):
+    """The numbers by process that makes them, not more processes than are worth their start."""
+    processes = max(1, min(PROCESSES, len(numbers) // FEWEST))
+    return [numbers[first::processes] for first in range(processes)]
+
+
+def _made_side_by_side(numbers, shares):
+    for started in [start(share) for share in shares]:
         started.wait()
     return Certificate.objects.filter(number__in=numbers).exclude(pdf="").count()
 
@@ -124,7 +132,18 @@ def _put_back(certificate, content):
     return True
 
 
+def pdf_of(certificate):
+    """The bytes of the PDF that was kept; of one that is missing or not whole they are made first."""
+    try:
+        return default_storage.read_whole(certificate.pdf.name) if certificate.pdf else _made(certificate)
+    except NotWhole:
+        return _made(certificate)
+
+
+def _made(certificate):
+    return default_storage.read_whole(keep_pdf(certificate).pdf.name)
+
+
 def certificate_asked_for(certificate, asked):
     """The PDF that was kept, under the number of the certificate."""
-    content = default_storage.read_whole(keep_pdf(certificate).pdf.name)
-    return Made(content, words=certificate.get_kind_display(), mark=certificate.number)
+    return Made(pdf_of(certificate), words=certificate.get_kind_display(), mark=certificate.number)

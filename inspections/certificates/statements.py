@@ -29,7 +29,8 @@ from zones.models import ControlPanel, DeviceKind, Position, SmokeZone
 # 2 adds "standards" and "is_standard_cited"; a statement of version 1 has no list of what its checks cite.
 # 3 adds "accepted", and "on_this_visit" to what was put right. 4 adds "asked" to the visit: the part that it asked.
 # 5 adds "conclusion" and what it rests on (stood_then.py), "not_reached", "severity_key", "storey" of readings.
-STATEMENT_VERSION = 5
+# 6 lets the first sheet say how many settings were not compared; it holds nothing more.
+STATEMENT_VERSION = 6
 CONCLUDED = ("conclusion", "is_limited", "limited_because")  # what `concluded` adds
 LIMITS_OF_THE_STATEMENT = (
     "This certificate states what was tested on the date given and what was found. It does not cover parts that were "

@@ -43,11 +43,12 @@ def test_a_port_that_is_taken_is_told_before_anything_is_installed(nothing_insta
     assert f"take another port: make {command} PORT=" in done.stderr
 
 
-def test_the_demo_is_not_thrown_away_while_it_is_served_on_whatever_port(tmp_path):
-    demo = tmp_path / "var" / "demo"
+@pytest.mark.parametrize("folder", ["var", "new folder/var"])
+def test_the_demo_is_not_thrown_away_while_it_is_served_on_whatever_port(tmp_path, folder):
+    demo = tmp_path / folder / "demo"
     demo.mkdir(parents=True)
     (demo / "register.sqlite3").write_text("entered by somebody")
-    with (tmp_path / "var" / "demo.lock").open("w") as lock:
+    with (tmp_path / folder / "demo.lock").open("w") as lock:
         fcntl.flock(lock, fcntl.LOCK_SH)  # as `make demo` holds it
         done = make("demo-reset", f"DEMO_DATA={demo}", f"VENV={tmp_path / 'venv'}")
     assert done.returncode != 0 and "The demo is being served or loaded. Stop that first" in done.stderr

@@ -10,6 +10,7 @@ from django.db import close_old_connections
 
 from inspections.certificates.papers import compose_what_lacks, is_made
 from inspections.hand_overs.whole_file import compose_whole_files
+from inspections.models import Certificate
 from inspections.notices.gathering import gather
 from sites_registry.mail import mail_is_sent
 from sites_registry.services.outbox import send_waiting
@@ -37,13 +38,16 @@ class Command(BaseCommand):
         made, failed = self.compose_only(only) if only else self.compose()
         if failed:
             raise CommandError(f"{made} made, {failed} not: the lines above say why. Start the command again.")
-        self.stdout.write(f"{made} made; every certificate and hand-over has its PDF.")
+        self.stdout.write(f"{made} made." if only else f"{made} made; every certificate and hand-over has its PDF.")
 
     def compose(self):
         certificates, files = compose_what_lacks(), compose_whole_files()
         return certificates[0] + files[0], certificates[1] + files[1]
 
     def compose_only(self, numbers):
+        known = set(Certificate.objects.filter(number__in=numbers).values_list("number", flat=True))
+        if unknown := [number for number in numbers if number not in known]:
+            raise CommandError(f"No certificate has the number {', '.join(unknown)}; none was made.")
         made = sum(map(is_made, numbers))
         return made, len(numbers) - made
 

@@ -7,7 +7,7 @@ import zipfile
 from unittest.mock import Mock
 
 import pytest
-from django.core.management import call_command
+from django.core.management import CommandError, call_command
 from django.urls import reverse
 
 from inspections.certificates import bundle, papers
@@ -54,9 +54,10 @@ def test_a_pdf_that_cannot_be_made_is_told_in_the_list_and_the_others_are_packed
     def made_but_one(certificate):
         if certificate == of_mill:
             raise papers.KeyMissing("The key is gone.")
-        return papers.keep_pdf(certificate)
+        return keep_pdf(certificate)
 
-    monkeypatch.setattr(bundle, "keep_pdf", made_but_one)
+    keep_pdf = papers.keep_pdf
+    monkeypatch.setattr(papers, "keep_pdf", made_but_one)
     archive, listed = packed(as_("office"))
     assert (listed[of_mill.number]["File"], listed[of_mill.number]["Note"]) == ("", bundle.NOT_MADE)
     assert archive.namelist() == [listed[town.certificate.number]["File"], bundle.CONTENTS]
@@ -76,6 +77,18 @@ def test_what_makes_no_archive_leads_back_to_the_list_with_a_sentence(as_, of_mi
     assert sentence in response.text
 
 
+@pytest.mark.parametrize("processors, shares", [(1, [20]), (2, [10, 10]), (64, [10, 10])])
+def test_no_process_is_started_for_fewer_papers_than_it_takes_to_start_it(monkeypatch, processors, shares):
+    monkeypatch.setattr(papers, "PROCESSES", processors)
+    assert [len(share) for share in papers.shared(list(range(20)))] == shares
+
+
+def test_a_number_that_no_certificate_has_is_told_and_nothing_is_made(town):
+    with pytest.raises(CommandError, match="No certificate has the number 2020-0001; none was made."):
+        call_command("compose_papers", only=[town.certificate.number, "2020-0001"])
+    assert not Certificate.objects.exclude(pdf="").exists()
+
+
 def test_many_papers_are_shared_by_processes_each_made_once(town, of_mill, monkeypatch):
     """A process of its own would open another database than that of the tests: here its command is called."""
     shares = []
@@ -86,7 +99,7 @@ def test_many_papers_are_shared_by_processes_each_made_once(town, of_mill, monke
         return Mock()
 
     monkeypatch.setattr(papers, "start", start)
-    monkeypatch.setattr(papers, "MANY", 2)
+    monkeypatch.setattr(papers, "FEWEST", 1)
     monkeypatch.setattr(papers, "PROCESSES", 2)
     said = io.StringIO()
     call_command("compose_papers", stdout=said)

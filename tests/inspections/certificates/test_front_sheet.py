@@ -38,6 +38,16 @@ def test_what_is_not_recorded_is_said_and_no_fact_is_blank(issue):
     assert facts["Settings compared"].endswith("not compared")
 
 
+def test_settings_that_were_not_compared_stand_beside_those_that_were(issue):
+    """A few that are as left must not read as all of them. A certificate of before says what it said."""
+    left = {"kind": "settings not compared", "words": "75 of 95 settings of P1 were not compared on visit 2."}
+    compared = [{"panel": "P1", "counts": [["as left", 18], ["not seen", 2]]}]
+    new = issue().statement | {"accepted": [left], "settings_compared": compared}
+    assert dict(front_sheet(new).facts)["Settings compared"] == ["P1: 18 as left, 2 not seen", f"▲ {left['words']}"]
+    old = new | {"statement_version": 5}
+    assert dict(front_sheet(old).facts)["Settings compared"] == ["P1: 18 as left, 2 not seen"]
+
+
 def test_what_is_out_of_service_at_issue_impairs_and_is_named(issue, town):
     builders.make_log_entry(
         town.hall,
