@@ -149,7 +149,7 @@ def test_a_kept_form_that_the_register_refuses_stands_there_with_the_reason(phon
     phone.find_network()
     expect(page.locator("[data-sent]")).to_contain_text("1 refused")
     phone.lose_network()
-    answer(page)
+    answer_and_go_on(page)
     expect(page.locator("[data-sent]")).to_contain_text("1 refused, 1 waiting")
     phone.find_network()
     phone.open("visit-swap", visit.pk, town.detector.pk)
