@@ -27,7 +27,7 @@ def expect_last(page, words):
 
 
 def expect_all_sent(page):
-    expect(page.locator("[data-sent]")).to_have_text(re.compile("all sent$"))
+    expect(page.locator("[data-sent]")).to_have_text(re.compile(r"all sent( \d\d:\d\d)?$"))
 
 
 def shown(page):

@@ -138,7 +138,9 @@ def test_every_page_tells_what_waits_and_sends_it(log_in_as, tab, town, visit, l
         "href", reverse("visit-field", args=[visit.pk])
     )
     context.unroute("**/answers/")
-    expect(held).to_contain_text("All sent at")
+    expect(held).to_contain_text(re.compile(r"All sent \d\d:\d\d"))
+    page.goto(live_server.url + reverse("visit-list"))
+    expect(held).to_contain_text(re.compile(r"All sent \d\d:\d\d"))
     assert results_of(visit).count() == 1
 
 

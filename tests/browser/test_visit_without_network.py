@@ -102,6 +102,7 @@ def test_pages_go_at_log_out_though_every_answer_was_sent(phone, town, visit):
     answer_and_go_on(phone.page)
     expect_all_sent(phone.page)
     phone.open("visit-field", visit.pk)
+    expect(phone.page.locator("[data-sent]")).to_have_text(re.compile(r"all sent \d\d:\d\d$"))
     expect(phone.page.locator("[data-queue-lines]")).to_contain_text(re.compile(r"sent last .* \d\d:\d\d"))
     phone.lose_network()
     phone.page.get_by_text("Menu", exact=True).click()

@@ -20,6 +20,13 @@ export const momentInWords = (when) => {
   return `${at.getDate()} ${MONTHS[at.getMonth()]} ${at.getFullYear()}, ${hour}:${minute}`;
 };
 
+/** When it was, as short as a bar has room for: 08:05 of today, 3 Mar of another day. */
+export const shortMoment = (when) => {
+  const [day, hour] = momentInWords(when).split(", ");
+  return isToday(when) ? hour : day.replace(/ \d{4}$/, "");
+};
+export const isToday = (when) => new Date(when).toDateString() === new Date().toDateString();
+
 for (const box of document.querySelectorAll("input[data-day]")) {
   const calendar = Object.assign(document.createElement("input"), { type: box.dataset.day, tabIndex: -1, className: "calendar" });
   if (!calendar.showPicker || box.readOnly) continue;

@@ -1,11 +1,13 @@
-// On every page: where something waits on this phone, what says so and sends it is loaded; elsewhere nothing is.
+// On every page: where something waits on this phone or was sent, what says so and sends it is loaded; elsewhere nothing is.
 
 const HINT = "register keeps something on this phone"; // set by database.js
 const EARLIER = "answer of "; // how earlier versions named what they kept
 
-function isSomethingKept() {
+const SENT = `last sent by ${document.body.dataset.person}`; // set by outbox.js
+
+function isSomethingKept(...alsoWhere) {
   try {
-    return Object.keys(localStorage).some((key) => key === HINT || key.startsWith(EARLIER));
+    return Object.keys(localStorage).some((key) => key === HINT || key.startsWith(EARLIER) || alsoWhere.includes(key));
   } catch {
     return false;
   }
@@ -47,7 +49,7 @@ addEventListener("submit", (event) => {
   line.scrollIntoView({ block: "nearest" });
 });
 
-const load = () => isSomethingKept() && import("./held_lines.js");
+const load = () => isSomethingKept(SENT) && import("./held_lines.js");
 addEventListener("storage", load);
 addEventListener("pageshow", load);
 load();

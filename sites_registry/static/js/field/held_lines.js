@@ -1,5 +1,7 @@
 // Says which answers wait on this phone, sends those of who is logged in, and tells who has to log in for the others.
 
+import { isToday, shortMoment } from "../days.js";
+import { stateElement } from "./card.js";
 import { counted } from "./counted.js";
 import { outboxOf } from "./outbox.js";
 import { sayAnew } from "./say_anew.js";
@@ -8,7 +10,6 @@ const place = document.querySelector("[data-held]");
 const person = Number(document.body.dataset.person);
 const visitHere = Number(place.dataset.held); // the bar of a visit's own pages tells of its answers
 const outbox = await outboxOf(person);
-let hadSome = false;
 
 /** How many of these rows are answers, and how many photographs. */
 const countedIn = (rows) => counted(rows.filter((row) => row.entry).length, rows.filter((row) => row.blob).length);
@@ -58,10 +59,11 @@ function show() {
   const mine = [...outbox.rows, ...outbox.photos].filter((row) => row.visit !== visitHere);
   const others = [...outbox.others, ...outbox.photosOfOthers];
   const lines = [...grouped(mine, ({ visit }) => visit).flatMap(own), ...grouped(others, ({ person: author }) => author).map(ofAnother)];
-  if (!mine.length && hadSome && outbox.allSentAt)
-    lines.push(paragraph(`● All sent at ${outbox.allSentAt.toTimeString().slice(0, 5)}.`));
-  hadSome ||= mine.length > 0;
+  const isWarning = lines.length > 0;
+  if (!mine.length && !visitHere && outbox.allSentAt && isToday(outbox.allSentAt)) lines.push(paragraph(stateElement({ tone: "good", glyph: "●", word: `All sent ${shortMoment(outbox.allSentAt)}` })));
   if (outbox.needsLogIn && mine.length) lines.push(paragraph(link(`/log-in/?next=${encodeURIComponent(location.pathname)}`, "Log in"), ", and what waits goes on by itself."));
+  place.classList.toggle("message", isWarning);
+  place.classList.toggle("warning", isWarning);
   place.hidden = !lines.length;
   sayAnew(place, lines);
 }

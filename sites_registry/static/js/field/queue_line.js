@@ -1,6 +1,6 @@
 // What became of the answers of this visit, at the head of the page: all sent, waiting, not sent, refused; unfolded, why.
 
-import { momentInWords } from "../days.js";
+import { momentInWords, shortMoment } from "../days.js";
 import { counted, photographs } from "./counted.js";
 import { sayAnew } from "./say_anew.js";
 
@@ -54,7 +54,7 @@ function refusedPhotoItem(queue, row) {
 }
 
 /** The state of the queue in a breath: {tone, glyph, word}. */
-function inABreath({ refused, waiting, photosWaiting, photosRefused, photosUnfinished, isOnlyHere, problem, problemInABreath }) {
+function inABreath({ refused, waiting, photosWaiting, photosRefused, photosUnfinished, isOnlyHere, problem, problemInABreath, allSentAt }) {
   const isRefused = refused.length + photosRefused.length;
   const numbers = [waiting.length || "", photographs(photosWaiting.length)].filter(Boolean).join(" · ");
   if (isOnlyHere) return { tone: "alarm", glyph: "■", word: `${waiting.length} on this page only` };
@@ -62,7 +62,7 @@ function inABreath({ refused, waiting, photosWaiting, photosRefused, photosUnfin
   if (numbers && problem) return { tone: "attention", glyph: "▲", word: `${numbers} not sent: ${problemInABreath}` };
   if (numbers) return { tone: "attention", glyph: "▲", word: `${numbers} waiting` };
   if (photosUnfinished.length) return { tone: "attention", glyph: "▲", word: `${photographs(photosUnfinished.length)} not finished` };
-  return { tone: "good", glyph: "●", word: "all sent" };
+  return { tone: "good", glyph: "●", word: allSentAt ? `all sent ${shortMoment(allSentAt)}` : "all sent" };
 }
 
 /** What the bar says when it is unfolded. */
