@@ -6,7 +6,6 @@ from django.utils.formats import date_format
 from inspections.due import due_state
 from inspections.models import Visit
 from sites_registry.models.instruments import RANGES
-from sites_registry.words import counted
 
 
 def calibration_on(record, day, soon_days=0):
@@ -52,9 +51,7 @@ def said_of_instruments(visit):
     lacking = [unit for unit in units_read(visit) if unit not in measured]
     if lacking:
         readings = f"Readings in {', '.join(lacking)}"
-        chosen = (
-            f"none of the {counted(len(used), 'instruments')} chosen takes them" if used else "no instrument chosen"
-        )
+        chosen = "no instrument chosen takes them" if used else "no instrument chosen"
         said.append(("missing", f"{readings}: {chosen}."))
     return said
 

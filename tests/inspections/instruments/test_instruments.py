@@ -38,7 +38,7 @@ def test_a_reading_asks_for_an_instrument_that_takes_it(started):
     clamp = builders.make_instrument(name="clamp meter", voltage_to_v=None, current_to_a=40)
     clamp.calibration_due_on = TODAY() + timedelta(days=9)
     clamp.save()
-    assert said(choose(started, clamp)) == ["Readings in V: none of the 1 instrument chosen takes them."]
+    assert said(choose(started, clamp)) == ["Readings in V: no instrument chosen takes them."]
     meter = builders.make_instrument(calibration_due_on=TODAY() + timedelta(days=9))
     assert said(choose(started, clamp, meter)) == []
 

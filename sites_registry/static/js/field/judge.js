@@ -41,7 +41,7 @@ export function judge(point, text, typed = {}) {
   if (Number.isNaN(reading))
     return { tone: "alarm", glyph: "■", text: notANumber(text) };
   const difference = differencePercent(point, reading);
-  const change = difference === null ? "" : `${difference > 0 ? "+" : ""}${difference} % against last time`;
+  const change = difference === null ? "" : `${difference > 0 ? "+" : ""}${difference < 0 ? "−" : ""}${Math.abs(difference)} % against last time`;
   const figures = figuresOf(point, typed);
   const level = levelOf(point.rule, figures, reading);
   const seen = looksLike(point.rule, figures, reading);

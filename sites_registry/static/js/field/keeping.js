@@ -7,7 +7,7 @@ const megabytes = (bytes) => `${(bytes / 1e6).toFixed(1)} MB`;
 
 async function inWords(row) {
   const { quota, usage } = (await navigator.storage?.estimate?.()) ?? {};
-  const room = quota ? `, ${megabytes(usage)} of ${megabytes(quota)} used` : "";
+  const room = quota ? `, ${megabytes(usage)} of ${quota < 1e9 ? megabytes(quota) : `${(quota / 1e9).toFixed(1)} GB`} used` : "";
   const isSafe = await navigator.storage?.persisted?.();
   return `This visit is on this phone as of ${momentInWords(row.madeAt)}: ${row.pages.length} pages, ${megabytes(row.bytes)}${room}. ${isSafe ? "" : "The browser may clear it when the phone runs full; answers are sent as soon as there is a network."}`;
 }

@@ -4,17 +4,16 @@ const STEP_MS = 100;
 
 /** Elapsed time by a clock that nobody sets. */
 export function watchStrokes(form) {
-  const place = form.querySelector("[data-stop-watch]");
-  if (!place) return;
-  const button = place.querySelector("button");
-  const shown = place.querySelector("output");
+  const button = form.querySelector("[data-stop-watch]");
+  if (!button) return;
+  const [word, shown] = button.children;
   let startedMs = null;
   let ticking = 0;
   const seconds = () => ((performance.now() - startedMs) / 1000).toFixed(1);
 
   function start() {
     startedMs = performance.now();
-    button.textContent = "Stop";
+    word.textContent = "Stop";
     ticking = setInterval(() => (shown.textContent = `${seconds()} s`), STEP_MS);
   }
 
@@ -24,12 +23,12 @@ export function watchStrokes(form) {
     clearInterval(ticking);
     startedMs = null;
     shown.textContent = "";
-    button.textContent = "Time it again";
+    word.textContent = "Time it again";
     reading.dispatchEvent(new Event("input", { bubbles: true }));
   }
 
   button.addEventListener("click", () => (startedMs === null ? start() : stop()));
-  place.hidden = false;
+  button.hidden = false;
 }
 
 /** Ask the phone not to darken while this page is in sight; some refuse, and then it darkens as ever. */
