@@ -5,6 +5,7 @@ The worker asks this again and again. A thing is told to a person once; who want
 
 from collections import defaultdict
 from datetime import timedelta
+from textwrap import shorten
 
 from django.conf import settings
 from django.db import transaction
@@ -68,10 +69,11 @@ def _events():
     yield from _due_dates()
     for one in Defect.objects.open().filter(severity=Severity.IMPAIRED).select_related("building", "position"):
         at = f" at {one.position}" if one.position else ""
+        words = f"{one.building}: smoke control is impaired by defect {one.pk}{at}"
         yield {
             "building_id": one.building_id,
             "event": f"impaired {one.pk}",
-            "words": f"{one.building}: smoke control is impaired by defect {one.pk}{at}."[:300],
+            "words": _in_a_line(f"{words}: {one.description}", 300),
             "is_impairment": True,
         }
 
@@ -95,11 +97,21 @@ def _queue(person, waiting):
     at_once = [one for one in waiting if one.is_impairment and person.mails == Person.Mails.AT_ONCE]
     queued = 0
     if at_once:
-        queued += _mail(person, at_once, Mail.Kind.IMPAIRED, "Smoke control is impaired")
+        queued += _mail(person, at_once, Mail.Kind.IMPAIRED, f"Smoke control is impaired: {_where(at_once)}")
     rest = [one for one in waiting if one not in at_once]
     if rest and _is_time_for_a_digest(person):
         queued += _mail(person, rest, Mail.Kind.DIGEST, f"Smoke control: {counted(len(rest), 'things')} to know")
     return queued
+
+
+def _where(notices):
+    buildings = {one.building for one in notices}
+    return _in_a_line(str(*buildings), 150) if len(buildings) == 1 else counted(len(buildings), "buildings")
+
+
+def _in_a_line(words, most):
+    """On one line, as a subject must be."""
+    return shorten(words, most, placeholder=" …")
 
 
 def _is_time_for_a_digest(person):

@@ -52,10 +52,11 @@ def test_a_certificate_that_was_revoked_meanwhile_is_not_told_as_being_there(qui
 
 
 def test_an_impairment_is_told_at_once_and_the_rest_waits_for_the_next_digest(quiet):
-    impair(quiet)
+    impaired = impair(quiet)
     assert gather() == 1
-    assert Mail.objects.get().kind == "impaired"
-    assert "smoke control is impaired" in Mail.objects.get().body
+    told = Mail.objects.get()
+    assert (told.kind, told.subject) == ("impaired", "Smoke control is impaired: Ropewalk Hall")
+    assert f"smoke control is impaired by defect {impaired.pk}: {impaired.description}" in told.body
 
 
 def test_who_wants_a_digest_gets_one_a_day(quiet):
