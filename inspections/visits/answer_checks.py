@@ -1,7 +1,7 @@
 """Whether an answer fits what its test point asks."""
 
 from inspections.models import Outcome
-from inspections.models.test_points import NOT_TESTED, TESTED
+from inspections.models.test_points import NOT_TESTED, PASSING
 from zones.engineering.readings.rule import Level
 
 
@@ -26,7 +26,7 @@ def check_against_point(cleaned, point):
         raise AnswerRefused(
             f"{point.title} takes no reading, yet {reading} was given. Write it as a remark.", "reading"
         )
-    if reading is None and point.is_reading_required and outcome in TESTED:
+    if reading is None and point.is_reading_required and outcome in PASSING:  # what fails may read nothing
         raise AnswerRefused(f"{point.title}: enter the {point.quantity} in {point.unit or 'figures'}.", "reading")
     if outcome == Outcome.REMARK and not cleaned["remark"]:
         raise AnswerRefused(f"{point.title}: write the remark.", "remark")

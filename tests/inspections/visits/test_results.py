@@ -70,6 +70,12 @@ def test_a_refused_answer_holds_up_no_other(take, smoke, charger):
     assert Result.objects.filter(test_point__visit__state="under_way").count() == 1
 
 
+def test_a_fail_needs_no_reading_where_nothing_can_be_read(take, charger):
+    (verdict,) = take(answer(charger, "fail", defect=DEFECT))  # a dead charger has no float voltage (common practice)
+    charger.refresh_from_db()
+    assert (verdict.fate, charger.latest_result.outcome, charger.latest_result.reading) == ("taken", "fail", None)
+
+
 def test_a_reading_within_the_limits_passes(take, charger):
     (verdict,) = take(answer(charger, reading="27,3"))
     assert verdict.fate == "taken"

@@ -63,7 +63,7 @@ export function missingIn(answer, point, isFinished) {
   if (!answer.outcome) return { message: "Choose an outcome.", name: "outcome" };
   const reading = readingOf(answer.reading ?? "");
   if (Number.isNaN(reading)) return { message: notANumber(answer.reading), name: "reading" };
-  if ("reading" in answer && reading === null && point.is_reading_required)
+  if (PASSING.includes(answer.outcome) && reading === null && point.is_reading_required)
     return { message: `Enter the ${point.quantity} in ${point.unit || "figures"}.`, name: "reading" };
   const badFigure = Object.entries(answer.figures ?? {}).find(([, text]) => !(readingOf(text) > 0));
   if (badFigure) return { message: `“${badFigure[1]}” is no figure above 0. Write plain digits, such as 0.8.`, name: `figure_${badFigure[0]}` };
