@@ -18,7 +18,7 @@ from zones.engineering.findings import Severity
 from zones.engineering.wiring.checks import check_wiring
 from zones.files.documents_needed import missing_papers
 from zones.panel_settings.sheet import settings_sheets
-from zones.wiring.check import shown
+from zones.wiring.check import in_one, shown
 from zones.wiring.records import wired_panels
 
 Kind = AcceptedMatter.Kind
@@ -154,7 +154,7 @@ def _wiring(building, panels):
         url = reverse("panel-wiring", args=[panels[int(wired.panel.key[1:])].pk])
         for finding in check_wiring(wired):
             row, about = shown(finding), f"{wired.panel.tag} {finding.subject}".strip()
-            yield Matter(Kind.WIRING, about, finding.sentence, row["state"], row["word"], url, "Open the wiring")
+            yield Matter(Kind.WIRING, about, in_one(finding), row["state"], row["word"], url, "Open the wiring")
 
 
 def _design(building, user, back):

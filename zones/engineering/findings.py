@@ -80,6 +80,7 @@ class Finding:
     inputs: tuple[Figure, ...] = ()
     formula: str = ""
     compared: Compared | None = None
+    follow_ons: tuple["Finding", ...] = ()  # what is put right with it, told under it
 
     @property
     def in_full(self) -> "Finding":

@@ -24,13 +24,24 @@ def findings_of_wiring(panel) -> list[Finding]:
 def shown(finding: Finding):
     """A finding as a page shows it: state, word, sentence, where it comes from."""
     state, word = STATE_OF[finding.severity]
-    # "P1 -X3:5" stays on one line: no break at the blank nor behind the hyphen.
-    sentence = _TERMINAL.sub("\N{NO-BREAK SPACE}-\N{WORD JOINER}", finding.sentence)
     return {
         "state": state,
         "word": word,
-        "sentence": sentence,
+        "sentence": _unbroken(finding.sentence),
+        "follow_ons": [_unbroken(one.sentence) for one in finding.follow_ons],
         "source": str(finding.source),
         "code": finding.code,
         "subject": finding.subject,
     }
+
+
+def _unbroken(sentence):
+    """ "P1 -X3:5" stays on one line: no break at the blank nor behind the hyphen."""
+    return _TERMINAL.sub("\N{NO-BREAK SPACE}-\N{WORD JOINER}", sentence)
+
+
+def in_one(finding: Finding) -> str:
+    """The sentence of a finding with those of what follows from it: who accepts it has read all of them."""
+    if not finding.follow_ons:
+        return finding.sentence
+    return f"{finding.sentence} From this follows: {' '.join(one.sentence for one in finding.follow_ons)}"

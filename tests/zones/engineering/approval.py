@@ -26,3 +26,5 @@ def told(finding):
     for figure in finding.inputs:
         value = f"{figure.value:.5g}" if isinstance(figure.value, float) else figure.value
         yield f"    {figure.name}: {value} {figure.unit}".rstrip()
+    for follow_on in finding.follow_ons:
+        yield f"    with it: {follow_on.code} | {follow_on.severity} | {follow_on.sentence}"

@@ -9,8 +9,10 @@ from collections.abc import Iterator
 from zones.engineering.findings import Finding, Severity, worst_first
 from zones.engineering.sources import PRACTICE, RECORD
 from zones.engineering.wiring.core_checks import CHECKS
+from zones.engineering.wiring.follow_ons import folded
+from zones.engineering.wiring.joins import bridges, crossed_links, joined_by_links
 from zones.engineering.wiring.port_checks import PORT_CHECKS, exchanged_contacts, strange_zones
-from zones.engineering.wiring.run_checks import RUN_CHECKS, crossed_links
+from zones.engineering.wiring.run_checks import RUN_CHECKS
 from zones.engineering.wiring.runs import runs_of
 from zones.engineering.wiring.supply_checks import SUPPLY_CHECKS
 from zones.engineering.wiring.told_once import once
@@ -28,13 +30,13 @@ def check_wiring(wired: WiredPanel) -> list[Finding]:
     """
     wiring = TracedWiring(wired)
     runs = runs_of(wiring)
-    of_all = (*CHECKS, *SUPPLY_CHECKS, crossed_links)
+    of_all = (*CHECKS, *SUPPLY_CHECKS, crossed_links, bridges)
     found = [finding for check in of_all for finding in check(wiring)]
     found += [finding for run in runs for check in (*RUN_CHECKS, *PORT_CHECKS) for finding in check(run)]
-    of_runs = (exchanged_runs, cores_between_runs, exchanged_contacts, strange_zones)
+    of_runs = (joined_by_links, exchanged_runs, cores_between_runs, exchanged_contacts, strange_zones)
     found += [finding for check in of_runs for finding in check(wiring, runs)]
     found += _stray_elements(wiring, runs)
-    return worst_first([*once(wiring, runs, found), *_devices_not_wired(wiring)])
+    return worst_first([*folded(wiring, runs, once(wiring, runs, found)), *_devices_not_wired(wiring)])
 
 
 def _stray_elements(wiring, runs) -> Iterator[Finding]:

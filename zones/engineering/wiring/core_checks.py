@@ -52,6 +52,8 @@ def open_ends(wiring: TracedWiring) -> Iterator[Finding]:
     for cable, core in wiring.cores:
         ends = [key for key in (core.near, core.far) if key is not None]
         name = core_name(cable, core)
+        if not set(ends) <= set(wiring.terminals):
+            continue  # told of by `unrecorded_terminals`
         if core.is_spare:
             if ends:
                 sentence = (
@@ -81,6 +83,23 @@ def open_ends(wiring: TracedWiring) -> Iterator[Finding]:
                 cores=[(cable, core)],
                 terminals=ends,
             )
+
+
+def unrecorded_terminals(wiring: TracedWiring) -> Iterator[Finding]:
+    """A core is on terminals of the record. One finding a cable."""
+    for cable in wiring.wired.cables:
+        cores = [core for core in cable.cores if {core.near, core.far} - {None} - set(wiring.terminals)]
+        if not cores:
+            continue
+        known = [key for core in cores for key in (core.near, core.far) if key in wiring.terminals]
+        names = listed(core_name(cable, core) for core in cores)
+        at = f"; the other end is on {listed(map(wiring.name, known))}" if known else ""
+        sentence = (
+            f"{names} {'is' if len(cores) == 1 else 'are'} on a terminal that the record does not have{at}. What lies "
+            "beyond is not checked: record the terminal, or put the core on another one."
+        )
+        about = {"cores": [(cable, core) for core in cores], "terminals": known}
+        yield told(wiring, Severity.FAIL, "terminal_unrecorded", sentence, RECORD, **about)
 
 
 def unfinished(wiring, *keys, cable=None):
@@ -355,6 +374,7 @@ def unknown_terminals(wiring: TracedWiring) -> Iterator[Finding]:
 
 CHECKS = (
     terminals_twice,
+    unrecorded_terminals,
     open_ends,
     core_counts,
     colours_twice,

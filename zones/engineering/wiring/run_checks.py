@@ -8,10 +8,10 @@ from collections import Counter
 from collections.abc import Iterator
 
 from zones.engineering.findings import Finding, Severity, listed
-from zones.engineering.sources import EN_54_2, PRACTICE, RECORD
+from zones.engineering.sources import EN_54_2, RECORD
 from zones.engineering.wiring.box_checks import monitoring_carried_on, placed_in_box
 from zones.engineering.wiring.runs import Run, pole_word
-from zones.engineering.wiring.tracing import BOX, TracedWiring, core_name, told
+from zones.engineering.wiring.tracing import BOX, core_name, told
 from zones.engineering.wiring.wired_panel import Passing, TerminalKind, WiredCircuit, WiredEndOfLine
 
 
@@ -127,27 +127,14 @@ def shorts(run: Run) -> Iterator[Finding]:
     """The conductors of a run touch nowhere."""
     for number, first in enumerate(run.starts):
         for second in run.starts[number + 1 :]:
-            if second.key in run.traces[first.key] and first.polarity != second.polarity:
+            is_other = run.is_input or first.polarity != second.polarity
+            if is_other and second.key in run.traces[first.key]:
                 a, b = run.wiring.name(first.key), run.wiring.name(second.key)
                 sentence = (
                     f"{_capital(run.name)}: {a} and {b} are joined to each other, a short. Find the link or core that "
                     "joins them and take it out before anything is powered."
                 )
                 yield told(run.wiring, Severity.FAIL, "short", sentence, EN_54_2, terminals=[first.key, second.key])
-
-
-def crossed_links(wiring: TracedWiring) -> Iterator[Finding]:
-    """A link joins terminals of one pole and one function."""
-    for link in wiring.wired.links:
-        first, second = wiring.terminals.get(link.first), wiring.terminals.get(link.second)
-        if first is None or second is None or wiring.owner(link.first).kind == BOX:
-            continue
-        crossed = first.polarity and second.polarity and first.polarity != second.polarity
-        if crossed or (first.kind and second.kind and first.kind != second.kind):
-            a, b = wiring.name(first.key), wiring.name(second.key)
-            what = "different poles" if crossed else "different functions"
-            sentence = f"The link joins {a} and {b}, terminals of {what}. Take it out, or correct the terminals."
-            yield told(wiring, Severity.FAIL, "link", sentence, PRACTICE, terminals=[first.key, second.key])
 
 
 def _capital(text):

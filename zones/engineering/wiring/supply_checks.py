@@ -105,12 +105,12 @@ def _neutral_colours(wiring):
     """Blue is the neutral where there is one, so it is on no phase terminal (IEC 60445)."""
     for cable, core in wiring.cores:
         ends = [wiring.terminals[key] for key in (core.near, core.far) if key in wiring.terminals]
-        phase = next((one for one in ends if one.kind == TerminalKind.SUPPLY and _conductor(one) == "L"), None)
+        phase = next((one for one in ends if one.kind == TerminalKind.SUPPLY and conductor(one) == "L"), None)
         if phase is None or core.colour != BLUE:
             continue
         owner = wiring.owners[phase.owner]
         neutral = next(
-            (one for one in owner.terminals if one.kind == TerminalKind.SUPPLY and _conductor(one) == "N"), None
+            (one for one in owner.terminals if one.kind == TerminalKind.SUPPLY and conductor(one) == "N"), None
         )
         if neutral is None:
             continue
@@ -129,7 +129,7 @@ def _neutral_colours(wiring):
         )
 
 
-def _conductor(terminal):
+def conductor(terminal):
     """ "L", "N" or what the terminal of a mains supply is called."""
     return (terminal.function.split() or [""])[-1].upper().rstrip("123") or terminal.number.upper()
 

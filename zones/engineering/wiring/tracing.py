@@ -44,13 +44,15 @@ class TracedWiring:
         self.cores = [(cable, core) for cable in self.wired.cables for core in cable.cores]
         self.on_terminal, self.steps = defaultdict(list), defaultdict(list)
         for cable, core in self.cores:
-            for key in (core.near, core.far):
-                if key is not None:
-                    self.on_terminal[key].append((cable, core))
-            if core.near is not None and core.far is not None and not core.is_spare:
+            known = [key for key in (core.near, core.far) if key in self.terminals]
+            for key in known:
+                self.on_terminal[key].append((cable, core))
+            if len(known) == 2 and not core.is_spare:
                 self.steps[core.near].append(TracedStep(core.far, core, cable))
                 self.steps[core.far].append(TracedStep(core.near, core, cable))
         for link in self.wired.links:
+            if not {link.first, link.second} <= set(self.terminals):
+                continue
             self.steps[link.first].append(TracedStep(link.second))
             self.steps[link.second].append(TracedStep(link.first))
 

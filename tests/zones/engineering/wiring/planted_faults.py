@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from tests.zones.engineering.wiring.examples import device, swapped, with_core
 from tests.zones.engineering.wiring.small_job import box, cable, small_job
-from zones.engineering.wiring.wired_panel import Link, ListedDevice, WiredCore, WiredEndOfLine, WiredLink
+from zones.engineering.wiring.wired_panel import Link, ListedDevice, WiredCable, WiredCore, WiredEndOfLine, WiredLink
 
 RIGHT = small_job()
 LISTED = RIGHT.data_links[0].listed
@@ -41,6 +41,15 @@ def with_order(name, number, **changes):
 
 def with_cables(*more, leave_out=()):
     return replace(RIGHT, cables=(*(one for one in RIGHT.cables if one.key not in leave_out), *more))
+
+
+def with_link(first, second):
+    return replace(RIGHT, links=(*RIGHT.links, Link("more", first, second)))
+
+
+def with_jumper(first, second):
+    core = WiredCore("W99.1", 1, "BN", first, second)
+    return with_cables(WiredCable("W99", "W99", "", 1, cores=(core,)))
 
 
 def without_link(key):
@@ -282,6 +291,42 @@ PLANTED = {
         with_core(RIGHT, "W0.3", near=None, far=None),
         "earth_missing",
         ["P1 -X1:PE"],
+    ),
+    "link that bridges the head of a detector": (
+        with_link("SD2 -X1:1", "SD2 -X1:3"),
+        "bridged",
+        ["SD2 -X1:1", "SD2 -X1:3", "removal"],
+    ),
+    "core that bridges the head of a detector": (
+        with_jumper("SD2 -X1:1", "SD2 -X1:3"),
+        "bridged",
+        ["W99.1 BN", "SD2", "removal"],
+    ),
+    "link between two outputs at the panel": (
+        with_link("P1 -XA1:1", "P1 -XA2:1"),
+        "link",
+        ["P1 -XA1:1 of output 1", "P1 -XA2:1 of output 2"],
+    ),
+    "link between the signals of two inputs": (
+        with_link("P1 -XS1:1", "P1 -XS2:1"),
+        "link",
+        ["P1 -XS1:1 of input 1", "P1 -XS2:1 of input 2"],
+    ),
+    "link across the line of a call point": (
+        with_link("CP2 -X3:1", "CP2 -X3:2"),
+        "link",
+        ["CP2 -X3:1", "different poles"],
+    ),
+    "link between the two feed cores in a box": (
+        with_link("JB1 -X1:1", "JB1 -X1:2"),
+        "link",
+        ["JB1 -X1:1", "P1 -XA2:1 of output 2", "P1 -XA2:2 of output 2"],
+    ),
+    "link between the phase and the neutral": (with_link("P1 -X1:L", "P1 -X1:N"), "link", ["conductors of the mains"]),
+    "core on a terminal that the record does not have": (
+        with_core(RIGHT, "W9.1", far="no such terminal"),
+        "terminal_unrecorded",
+        ["W9.1 BN", "P1 -XL1:1", "record the terminal"],
     ),
     "input of the switch given to another zone": (with_order("inputs", 1, zone=2), "run_zone", ["VS2"]),
 }

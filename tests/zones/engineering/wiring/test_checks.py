@@ -40,12 +40,17 @@ from zones.engineering.wiring.wired_panel import (
 RIGHT = make_wired(lines=(3, 0), circuits=(("polarity", 2), ("addressed", 2)))
 
 
+def told_in(wired):
+    """The findings, and what is folded under them."""
+    return [one for finding in check_wiring(wired) for one in (finding, *finding.follow_ons)]
+
+
 def codes(wired):
-    return {finding.code.removeprefix("wiring.") for finding in check_wiring(wired)}
+    return {finding.code.removeprefix("wiring.") for finding in told_in(wired)}
 
 
 def sentence(wired, code):
-    found = [finding for finding in check_wiring(wired) if finding.code == f"wiring.{code}"]
+    found = [finding for finding in told_in(wired) if finding.code == f"wiring.{code}"]
     assert found, f"no {code} in {codes(wired)}"
     return found[0].sentence
 
@@ -295,7 +300,7 @@ def used_cores(wired):
 
 def told_of(wired):
     """Everything that the findings name, in their sentences and beside them."""
-    found = check_wiring(wired)
+    found = told_in(wired)
     return " ".join([f.sentence for f in found] + [str(x.value) for f in found for x in f.inputs])
 
 
