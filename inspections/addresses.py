@@ -198,6 +198,7 @@ urlpatterns = [
     path("reading-links/<int:pk>/withdraw/", reading_links.reading_link_withdraw, name="reading-link-withdraw"),
     path("read/<slug:secret>/", reading.read_page, name="read-page"),
     path("read/<slug:secret>/certificate.pdf", reading.read_certificate, name="read-certificate"),
+    path("read/<slug:secret>/file.pdf", reading.read_whole_file, name="read-whole-file"),
     path("read/<slug:secret>/all.zip", reading.read_archive, name="read-archive"),
     path("read/<slug:secret>/files/<int:file_pk>/", reading.read_file, name="read-file"),
 ]

@@ -31,6 +31,12 @@ def send_file(one):
     return download(content, one.media_type, one.file_name, inline=one.media_type in SHOWN_INLINE, is_uploaded=True)
 
 
+def send_whole_file(hand_over):
+    """All of it in one PDF, as it was kept. Raises NotWhole."""
+    content = default_storage.read_whole(hand_over.whole_file.name)
+    return download(content, "application/pdf", _list_name(hand_over, "hand-over file", "pdf"))
+
+
 def send_archive(hand_over):
     """Everything in one archive, with the list, sent while it is made."""
     return send_zip(_entries(hand_over), _list_name(hand_over, "hand-over", "zip"))

@@ -15,7 +15,7 @@ from django.views.decorators.http import require_safe
 from inspections.certificates.page import told_to_its_holder
 from inspections.certificates.papers import keep_pdf
 from inspections.certificates.standing import with_standing
-from inspections.hand_overs.sending import send_archive, send_file
+from inspections.hand_overs.sending import send_archive, send_file, send_whole_file
 from inspections.models import Certificate, ReadingLink
 from inspections.reading_links.edits import OpenedTooOften, digest_of, record_opening
 from sites_registry.downloads import download, file_name
@@ -78,6 +78,14 @@ def read_certificate(request, link, secret):
     name = file_name(link.building, certificate.get_kind_display(), certificate.number, "pdf")
     _opened(request, link, name)
     return download(content, PDF, name)
+
+
+@for_its_holder
+def read_whole_file(request, link, secret):
+    if not link.hand_over or not link.hand_over.whole_file:
+        raise Http404
+    _opened(request, link, "the hand-over file")
+    return send_whole_file(link.hand_over)
 
 
 @for_its_holder

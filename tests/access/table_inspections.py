@@ -3,6 +3,7 @@
 from django.utils.timezone import localdate
 
 from inspections.calendars.links import make_calendar_link
+from inspections.hand_overs.whole_file import keep_whole_file
 from inspections.models import AcceptedMatter, Defect, HandOver
 from inspections.open_records.taking_over import stage
 from inspections.protocols.edits import draft_next_version
@@ -79,7 +80,8 @@ EXPECTED = {
     "reading-link-detail": ("log in", "hidden", "open", "open", "open"),
     "reading-link-withdraw": ("log in", "hidden", "elsewhere", "refused", "elsewhere"),
     **dict.fromkeys(
-        ("read-page", "read-certificate", "read-archive", "read-file"), ("open", "open", "open", "open", "open")
+        ("read-page", "read-certificate", "read-whole-file", "read-archive", "read-file"),
+        ("open", "open", "open", "open", "open"),
     ),
 }
 
@@ -280,6 +282,7 @@ ARGUMENTS = {
     **dict.fromkeys(("reading-link-detail", "reading-link-withdraw"), lambda town: [_link(town)[0].pk]),
     **dict.fromkeys(("read-page", "read-certificate"), lambda town: [_link(town)[1]]),
     "read-archive": lambda town: [_secret_of_hand_over(town)],
+    "read-whole-file": lambda town: [keep_whole_file(_hand_over(town)) and _secret_of_hand_over(town)],
     "read-file": lambda town: [_secret_of_hand_over(town), _hand_over(town).files.first().pk],
 }
 for _name in ("visit-list", "visit-create", "defect-list", "protocol-list", "protocol-install"):

@@ -92,7 +92,7 @@ def test_nobody_without_a_log_in_opens_more_than_the_check_of_a_certificate_and_
     # The worker, the page without a network and what is asked by a watcher are of the program, not of a register.
     of_the_program = ("field-worker", "without-network", "health", "ready")
     ways_in = ("log-in", "invitation-accept", "password-reset", *of_the_program)
-    links = {"read-page", "read-certificate", "read-archive", "read-file", "calendar-read"}
+    links = {"read-page", "read-certificate", "read-whole-file", "read-archive", "read-file", "calendar-read"}
     opened = {name for name in opened_by("anonymous") if not name.startswith(ways_in)}
     asked_of_a_paper = {"certificate-check", "certificate-check-file", "certificate-check-building"}
     assert opened == {*asked_of_a_paper, "certificate-schema", "building-records-schema"} | links

@@ -1,5 +1,6 @@
 """An insurer or authority reads one paper by a link: until a day, each opening told, withdrawn at any time."""
 
+import hashlib
 import io
 import re
 import zipfile
@@ -13,6 +14,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from inspections.certificates.issue import revoke_certificate
+from inspections.hand_overs.whole_file import keep_whole_file
 from inspections.models import ReadingLink
 from inspections.reading_links import edits
 from inspections.reading_links.edits import ReadingLinkRefused, make_link, withdraw_link
@@ -62,6 +64,15 @@ class TestMakingOne:
         assert Client().get(file).content == default_storage.read_whole(hand_over.files.get().file.name)
         archive = b"".join(Client().get(f"{address}all.zip").streaming_content)
         assert any(name.endswith("note.txt") for name in zipfile.ZipFile(io.BytesIO(archive)).namelist())
+
+    def test_the_file_of_a_hand_over_is_read_once_it_is_made(self, town, hand_over):
+        link, address = made(hand_over, town.people["manager"])
+        assert "file.pdf" not in Client().get(address).text
+        assert Client().get(f"{address}file.pdf").status_code == 404
+        keep_whole_file(hand_over)
+        assert f"{address}file.pdf" in Client().get(address).text
+        assert hashlib.sha256(Client().get(f"{address}file.pdf").content).hexdigest() == hand_over.whole_sha256
+        assert link.openings.latest("pk").what == "the hand-over file"
 
     @pytest.mark.parametrize("days", [-1, 367])
     def test_a_day_that_is_past_or_beyond_a_year_is_refused_with_the_day(self, as_, town, days):
