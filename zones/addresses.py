@@ -18,7 +18,7 @@ from zones.positions.views import grid as position_grid
 from zones.positions.views import runs as position_runs
 from zones.small_systems import views as small_systems
 from zones.units.views import product_models, recalls, units
-from zones.wiring.views import cables, terminal_links, terminals
+from zones.wiring.views import cables, exchange, terminal_links, terminals
 from zones.wiring.views import complete as wiring_complete
 from zones.wiring.views import lists as wiring_lists
 from zones.wiring.views import loops as wiring_loops
@@ -127,6 +127,7 @@ wiring_addresses = [
         name="end-of-line-part-remove",
     ),
     path("terminals/<int:pk>/wiring/", wiring.terminal_wiring, name="terminal-wiring"),
+    path("terminals/<int:pk>/exchange/", exchange.CoreExchangeView.as_view(), name="core-exchange"),
     path("terminals/<int:pk>/tick/", wiring.terminal_tick, name="terminal-tick"),
     path("panels/<int:pk>/terminals/pattern/", wiring_loops.PanelPatternView.as_view(), name="panel-terminal-pattern"),
     path(

@@ -86,6 +86,7 @@ EXPECTED = {
     "wiring-save": ("log in", "refused", "refused", "elsewhere", "elsewhere"),
     "terminal-wiring": EDIT,
     "terminal-link-create": EDIT,
+    "core-exchange": EDIT,
     "terminal-link-remove": ("log in", "refused", "refused", "elsewhere", "elsewhere"),
     "end-of-line-part-create": EDIT,
     "end-of-line-part-update": EDIT,
@@ -305,6 +306,7 @@ ARGUMENTS = {
     "terminal-wiring": _terminal,
     "terminal-tick": _terminal,
     "terminal-link-create": _terminal,
+    "core-exchange": _terminal,
     "end-of-line-part-create": _terminal,
     "terminal-link-remove": _key_of(lambda town: TerminalLink.objects.create(**_pair(town))),
     **dict.fromkeys(

@@ -32,7 +32,7 @@ class CoreChange:
         return self.before != self.after
 
 
-class _Recorder:
+class CoreRecorder:
     """Remembers how cores stood before they are touched."""
 
     def __init__(self):
@@ -83,21 +83,21 @@ def put_core(*, terminal, text):
     Raises ValidationError with a sentence; nothing is changed then.
     """
     terminal = Terminal.objects.select_for_update(of=("self",)).get(pk=terminal.pk)
-    recorder, standing = _Recorder(), use_of(terminal)
+    recorder, standing = CoreRecorder(), use_of(terminal)
     if not text.strip():
         if standing is None:
             return recorder.finish(f"{full_name(terminal)} is free.")
         core = recorder.touch(standing.core)
-        _set(core, standing.end, None)
+        put_end(core, standing.end, None)
         return recorder.finish(f"{core} taken off {full_name(terminal)}.")
     core = _core_named(terminal, text)
     if core.ends.filter(terminal=terminal).exists():
         return recorder.finish(f"{core} is on {full_name(terminal)}.")
     replaced = standing if free_slot(terminal) is None else None
     if replaced is not None:
-        _set(recorder.touch(replaced.core), replaced.end, None)
+        put_end(recorder.touch(replaced.core), replaced.end, None)
     end = _free_end(core, terminal)
-    _set(recorder.touch(core), end, terminal)
+    put_end(recorder.touch(core), end, terminal)
     instead = f" {replaced.core} taken off it." if replaced is not None else ""
     return recorder.finish(f"{core} put on {full_name(terminal)}.{instead}")
 
@@ -109,12 +109,12 @@ def put_far(*, terminal, text):
     Without a core, a free one between the two devices is taken. Raises ValidationError with a sentence.
     """
     terminal = Terminal.objects.select_for_update(of=("self",)).get(pk=terminal.pk)
-    recorder, standing = _Recorder(), use_of(terminal)
+    recorder, standing = CoreRecorder(), use_of(terminal)
     if not text.strip():
         if standing is None:
             return recorder.finish(f"{full_name(terminal)} is free.")
         core = recorder.touch(standing.core)
-        _set(core, _other(standing.end), None)
+        put_end(core, _other(standing.end), None)
         return recorder.finish(f"The far end of {core} is on no terminal.")
     far = terminal_named(building_id=terminal.building_id, text=text)
     if far is None:
@@ -130,10 +130,10 @@ def put_far(*, terminal, text):
         core = there.core if there else _free_core_between(terminal, far)
         end = _other(there.end) if there else _free_end(core, terminal)
         recorder.touch(core)
-        _set(core, end, terminal)
+        put_end(core, end, terminal)
     else:
         core, end = recorder.touch(standing.core), standing.end
-    _set(core, _other(end), far)
+    put_end(core, _other(end), far)
     return recorder.finish(f"{core} joins {full_name(terminal)} and {full_name(far)}.")
 
 
@@ -151,7 +151,7 @@ def _other(end):
     return CoreEnd.End.FAR if end == CoreEnd.End.NEAR else CoreEnd.End.NEAR
 
 
-def _set(core, end, terminal):
+def put_end(core, end, terminal):
     """One end of a core on a terminal or on none, the other as it is; a parked core is taken into use."""
     if core.is_spare and terminal is not None:
         core.is_spare = False
@@ -264,7 +264,7 @@ def undo(*, change, building_id):
     }
     if set(cores) != set(change.before) or any(state_of(cores[key]) != tuple(change.after[key]) for key in cores):
         raise ValidationError("This was changed again meanwhile, so it cannot be undone. Look at the rows as they are.")
-    recorder = _Recorder()
+    recorder = CoreRecorder()
     for core in cores.values():
         recorder.touch(core)
         put_ends(core=core)

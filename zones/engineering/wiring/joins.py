@@ -59,8 +59,8 @@ def bridges(wiring: TracedWiring) -> Iterator[Finding]:
             owner = wiring.owner(first)
             sentence = (
                 f"{name} joins {wiring.name(first)} and {wiring.name(second)}, the incoming and the outgoing side of "
-                f"{owner.tag}, which joins them itself: with {owner.tag} taken out the line goes on, and its removal "
-                "is not told. Take it out, and see that the panel tells the removal."
+                f"{owner.tag}, which joins them itself: with {owner.tag} taken out the line goes on, and "
+                "the panel reports nothing. Take the bridge out, and see that the panel then reports the removal."
             )
             about = {"cores": cores, "terminals": [first, second], "devices": [owner]}
             yield told(wiring, Severity.FAIL, "bridged", sentence, EN_54_2, **about)
