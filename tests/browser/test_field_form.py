@@ -207,6 +207,9 @@ def test_the_mode_of_highest_contrast_stays_on_for_every_page_of_a_visit(page_of
     page.get_by_text("Menu", exact=True).click()
     page.get_by_role("button", name="Highest contrast: off").click()
     expect(page.get_by_role("button", name="Highest contrast: on")).to_be_visible()
+    for name in ("visit-finish", "visit-instruments", "home"):
+        page.goto(live_server.url + reverse(name, args=[visit.pk] if name != "home" else []))
+        assert page.evaluate("getComputedStyle(document.body).color") == "rgb(0, 0, 0)", name
     page.goto(live_server.url + reverse("visit-field-position", args=[visit.pk, town.detector.pk]))
     assert page.evaluate("getComputedStyle(document.body).color") == "rgb(0, 0, 0)"
 
