@@ -14,26 +14,28 @@ from inspections.ledger.seals import keys_of_the_register
 from inspections.models import Certificate, CertificatePaper, HandOver, LedgerEntry, Verification
 from sites_registry.deployment_checks import Worth, Wrong
 from sites_registry.words import counted
+from zones.models import ProofToMake
 
 LONGEST_WAIT = timedelta(minutes=10)
 LONGEST_UNPROVED = timedelta(days=2)
 
 
 def papers():
-    """Certificates and hand-overs that wait for their PDF longer than the worker would let them."""
+    """What waits for its PDF, or for its proof, longer than the worker would let it."""
     since = timezone.now() - LONGEST_WAIT
     waiting = {
-        "certificates": Certificate.objects.filter(pdf="", issued_at__lt=since),
-        "hand-overs": HandOver.objects.without_whole_file().filter(handed_over_at__lt=since),
+        ("certificates", "a PDF"): Certificate.objects.filter(pdf="", issued_at__lt=since),
+        ("hand-overs", "a PDF"): HandOver.objects.without_whole_file().filter(handed_over_at__lt=since),
+        ("panels", "a proof of their rules"): ProofToMake.objects.filter(asked_at__lt=since),
     }
     try:
-        counts = {word: found.count() for word, found in waiting.items()}
+        counts = {words: found.count() for words, found in waiting.items()}
     except DatabaseError:
         return
-    for word, count in counts.items():
+    for (word, what), count in counts.items():
         if count:
             yield Wrong(
-                f"{counted(count, word)} still without a PDF after ten minutes: the worker does not run.",
+                f"{counted(count, word)} still without {what} after ten minutes: the worker does not run.",
                 "make serve starts it; manage.py compose_papers makes them now.",
             )
 

@@ -214,6 +214,22 @@ class CauseAndEffectRuleAdmin(OnBuildingAdmin):
     raw_id_fields = ["position", "smoke_zone", "vent_group"]
 
 
+@admin.register(models.KeptProof)
+class KeptProofAdmin(OnBuildingAdmin):
+    list_display = ["panel", "made_at", "states", "digest"]
+    list_select_related = ["panel__position"]
+    search_fields = ["panel__position__tag", "panel__building__name", "digest"]
+    readonly_fields = [field.name for field in models.KeptProof._meta.concrete_fields]
+
+
+@admin.register(models.ProofToMake)
+class ProofToMakeAdmin(OnBuildingAdmin):
+    list_display = ["panel", "asked_at", "begun_at", "failed_at", "states"]
+    list_select_related = ["panel__position"]
+    search_fields = ["panel__position__tag", "panel__building__name"]
+    readonly_fields = [field.name for field in models.ProofToMake._meta.concrete_fields]
+
+
 @admin.register(models.FloorPlan)
 class FloorPlanAdmin(OnBuildingAdmin):
     list_display = ["__str__", "building", "is_in_force", "added_at"]

@@ -169,6 +169,11 @@ LEFT_OUT = (
         (proven.LedgerEntry, proven.CertificatePaper, proven.Verification, proven.CheckAttempt),
     ),
     LeftOut(
+        "Proofs of the rules of panels",
+        "They follow from the rules, and are made again from them.",
+        (fitted.KeptProof, fitted.ProofToMake),
+    ),
+    LeftOut(
         "Who changed which record when",
         "The history in another register begins with the day on which the file was taken over.",
     ),

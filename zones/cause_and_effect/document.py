@@ -5,6 +5,7 @@ from django.urls import reverse
 from sites_registry.documents.base import TitleBlock, render_pdf
 from sites_registry.documents.papers import Made
 from zones.as_installed.on_paper import revisions_of
+from zones.cause_and_effect.kept_proofs import proof_in_full
 from zones.cause_and_effect.matrix import LEGEND, LETTERS, matrix_of
 from zones.cause_and_effect.proof import proof_page
 from zones.cause_and_effect.records import panel_logic
@@ -55,7 +56,7 @@ def _parts(matrix):
 def matrix_asked_for(panel, asked):
     read = panel_logic(panel)
     try:
-        proof = proof_page(read)
+        proof = proof_page(proof_in_full(read))
     except RuleSetError:
         proof = None  # the page of the matrix tells why
     return Made(cause_and_effect_pdf(panel, read, proof, prepared_by=asked.by, now=asked.now))

@@ -1,10 +1,11 @@
 """The proof of a panel's cause and effect as a page and a paper show it: what fails first, then zone by zone."""
 
 from dataclasses import dataclass
+from datetime import datetime
 
-from zones.cause_and_effect.records import PanelLogic
+from zones.cause_and_effect.kept_proofs import ProofKept
 from zones.engineering.cause_and_effect import encode_events, event_words
-from zones.engineering.cause_and_effect.proof import MOST_STATES, LogicProof, ProofVerdict, prove
+from zones.engineering.cause_and_effect.proof import LogicProof, ProofVerdict
 from zones.engineering.cause_and_effect.properties import Property
 from zones.engineering.findings import listed
 
@@ -41,6 +42,10 @@ class ProofPage:
     states: int
     most_states: int
     is_bounded: bool
+    made_at: datetime
+    digest: str
+    is_of_now: bool
+    does_the_same: bool  # as the rules of now
 
     @property
     def is_proven(self):
@@ -65,27 +70,32 @@ class ProofPage:
         return f"{sentence} The same in {same}."
 
 
-def proof_page(read: PanelLogic):
-    """Prove the rules of a panel. Raises RuleSetError: they point nowhere."""
-    proof = prove(read.ruleset, most_states=MOST_STATES)
-    labels = {zone.key: str(zone) for zone in read.ruleset.zones}
+def proof_page(kept: ProofKept):
+    """A kept proof as it is shown, in the words of the rules that it was made of."""
+    proof = kept.proof
+    labels = {zone.key: str(zone) for zone in kept.ruleset.zones}
     rows = [
-        (labels[zone.zone], [_shown(read, labels[zone.zone], result) for result in zone.results])
+        (labels[zone.zone], [_shown(kept, labels[zone.zone], result) for result in zone.results])
         for zone in proof.zones
     ]
     results = [result for _, row in rows for result in row]
+    looked_at = {result.property for zone in proof.zones for result in zone.results}
     return ProofPage(
-        columns=[(one.short, one.words) for one in Property],
+        columns=[(one.short, one.words) for one in Property if one in looked_at],
         rows=rows,
         failures=[result for result in results if result.state == "fail"],
         counts=_counts(proof),
         states=proof.states,
         most_states=proof.most_states,
         is_bounded=any(result.is_bounded for zone in proof.zones for result in zone.results),
+        made_at=kept.record.made_at,
+        digest=kept.record.digest,
+        is_of_now=kept.is_of_now,
+        does_the_same=kept.does_the_same,
     )
 
 
-def _shown(read, zone, result):
+def _shown(kept, zone, result):
     return ResultShown(
         zone,
         result.property.short,
@@ -94,7 +104,7 @@ def _shown(read, zone, result):
         result.verdict.words,
         result.sentence,
         encode_events(result.sequence),
-        [event_words(read.ruleset, one) for one in result.sequence],
+        [event_words(kept.ruleset, one) for one in result.sequence],
     )
 
 

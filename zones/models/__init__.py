@@ -12,6 +12,7 @@ from zones.models.plate_figures import PlateFigure
 from zones.models.ports import DataLink, InputDevice, InputPort, LinkEntry
 from zones.models.positions import Position
 from zones.models.product_models import Maker, ProductModel
+from zones.models.proofs import KeptProof, ProofToMake
 from zones.models.rules import CauseAndEffectRule, Coincidence
 from zones.models.smoke_zones import AreaKind, SmokeZone, Vent, VentGroup
 from zones.models.terminal_links import EndOfLinePart, TerminalLink
@@ -42,6 +43,7 @@ __all__ = [
     "ImportRun",
     "InputDevice",
     "InputPort",
+    "KeptProof",
     "LinkEntry",
     "Maker",
     "MaterialArrival",
@@ -52,6 +54,7 @@ __all__ = [
     "Position",
     "PracticeValue",
     "ProductModel",
+    "ProofToMake",
     "SmokeZone",
     "Terminal",
     "TerminalLink",

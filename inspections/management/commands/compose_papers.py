@@ -14,6 +14,7 @@ from inspections.models import Certificate
 from inspections.notices.gathering import gather
 from sites_registry.mail import mail_is_sent
 from sites_registry.services.outbox import send_waiting
+from zones.cause_and_effect.kept_proofs import make_a_proof_that_waits
 
 logger = logging.getLogger(__name__)
 
@@ -24,8 +25,9 @@ GATHERS_EVERY_S = 60
 
 class Command(BaseCommand):
     help = (
-        "Make the PDF of each issued certificate that has none yet, go on with hand-overs that were begun, and make "
-        "the file of those that were given. --watch goes on until its parent process ends."
+        "Make the PDF of each issued certificate that has none yet, go on with hand-overs that were begun, make the "
+        "file of those that were given, and the proof of a panel's rules that somebody waits for. --watch goes on "
+        "until its parent process ends."
     )
 
     def add_arguments(self, parser):
@@ -41,8 +43,8 @@ class Command(BaseCommand):
         self.stdout.write(f"{made} made." if only else f"{made} made; every certificate and hand-over has its PDF.")
 
     def compose(self):
-        certificates, files = compose_what_lacks(), compose_whole_files()
-        return certificates[0] + files[0], certificates[1] + files[1]
+        made = compose_what_lacks(), compose_whole_files(), make_a_proof_that_waits()
+        return sum(one for one, _ in made), sum(failed for _, failed in made)
 
     def compose_only(self, numbers):
         known = set(Certificate.objects.filter(number__in=numbers).values_list("number", flat=True))

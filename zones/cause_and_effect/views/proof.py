@@ -3,6 +3,7 @@
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
+from zones.cause_and_effect.kept_proofs import proofs_of
 from zones.cause_and_effect.proof import proof_page
 from zones.cause_and_effect.records import panel_logic
 from zones.cause_and_effect.views.matrix import panel_of
@@ -25,7 +26,10 @@ def panel_proof(request, pk):
         "left_out": read.left_out,
     }
     try:
-        context["page"] = proof_page(read)
+        proofs = proofs_of(read)
     except RuleSetError as error:
         context["faults"] = error.sentences
+    else:
+        context["page"] = proofs.kept and proof_page(proofs.kept)
+        context["on_its_way"] = proofs.on_its_way
     return render(request, "zones/cause_and_effect/proof.html", context)

@@ -4,6 +4,7 @@ Each group of vents is looked at in its own cone (`cones`, `reduction`). "Proven
 entered: that the panel is wired and set like them only a test on site can show.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -98,20 +99,28 @@ class _GroupFound:
     crossing: frozenset[str]
 
 
-def prove(ruleset: RuleSet, *, most_states: int = MOST_STATES) -> LogicProof:
+def _nobody_listens(done: int, of: int, states: int):
+    pass
+
+
+def prove(
+    ruleset: RuleSet, *, most_states: int = MOST_STATES, told: Callable[[int, int, int], None] = _nobody_listens
+) -> LogicProof:
     """Prove or refute every property in every zone. The same rules get the same verdicts on any machine.
 
     Args:     most_states: stop looking after so many, over all groups. What is then not refuted is "not decided".
+              told: hears how far it is: so many of so many different forms of cones, and the states seen in them.
     Raises:   RuleSetError: the rules point nowhere.
     """
     faults = structural_faults(ruleset)
     if faults:
         raise RuleSetError(faults)
-    return _Prover(ruleset, most_states).proof()
+    return _Prover(ruleset, most_states, told).proof()
 
 
 class _Prover:
-    def __init__(self, ruleset: RuleSet, most_states: int):
+    def __init__(self, ruleset: RuleSet, most_states: int, told: Callable[[int, int, int], None]):
+        self._told = told
         self._ruleset, self._wiring = ruleset, RulesByTarget(ruleset)
         self._most_states = most_states
         self._cones = {one.key: self._wiring.cone(one) for one in ruleset.groups}
@@ -145,6 +154,7 @@ class _Prover:
         for form in sorted(different, key=lambda one: len(one.ruleset.inputs) + len(one.ruleset.rules)):
             self._forms[form] = self._explore(form, left)
             left -= self._forms[form][0].states
+            self._told(len(self._forms), len(different), self._most_states - left)
 
     def _explore(self, form: Form, most_states: int) -> tuple[Found, frozenset[Property]]:
         machine = Machine(form.ruleset, form.still)
