@@ -13,7 +13,7 @@ from zones.files import views as attachments
 from zones.floor_plans import views as floor_plans
 from zones.panel_settings.views import sheet as settings_sheet
 from zones.panels.views import cable_runs, circuits, link_lists, panels, ports, set_up, smoke_zones
-from zones.positions.views import fittings, identical_units, positions, serials
+from zones.positions.views import fittings, identical_units, positions, run_members, serials
 from zones.positions.views import grid as position_grid
 from zones.positions.views import runs as position_runs
 from zones.small_systems import views as small_systems
@@ -135,6 +135,9 @@ wiring_addresses = [
         wiring_loops.DevicePatternView.as_view(),
         name="device-terminal-pattern",
     ),
+    path("circuits/<int:pk>/devices/", run_members.CircuitMembersView.as_view(), name="circuit-members"),
+    path("lines/<int:pk>/devices/", run_members.LineMembersView.as_view(), name="line-members"),
+    path("data-links/<int:pk>/devices/", run_members.DataLinkMembersView.as_view(), name="data-link-members"),
     path("circuits/<int:pk>/loop/", wiring_loops.CircuitLoopView.as_view(), name="circuit-loop"),
     path("lines/<int:pk>/loop/", wiring_loops.LineLoopView.as_view(), name="line-loop"),
     path("data-links/<int:pk>/loop/", wiring_loops.DataLinkLoopView.as_view(), name="data-link-loop"),
