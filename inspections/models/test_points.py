@@ -134,7 +134,9 @@ class TestPoint(CarriesHazards):
         help_text="The one that counts: see services.counting.",
     )
     is_contradicted = models.BooleanField(
-        default=False, editable=False, help_text="A pass stands beside a fail, recorded without knowing of each other."
+        default=False,
+        editable=False,
+        help_text="Answers that cannot both be right stand beside each other, given without knowing of each other.",
     )
 
     objects = TestPointQuerySet.as_manager()
@@ -155,6 +157,11 @@ class TestPoint(CarriesHazards):
 
     def __str__(self):
         return f"{self.position}: {self.title}"
+
+    @property
+    def what_contradicts(self):
+        """What stands beside the result that counts, where `is_contradicted`."""
+        return "a pass" if self.latest_result.outcome == Outcome.FAIL else "another answer"
 
     def is_within_limits(self, reading, figures=None):
         """Whether a reading meets the limits; None when there are none, or when it proves nothing as it was taken.

@@ -228,8 +228,8 @@ def _contradictions(job, visit):
     points = TestPoint.objects.filter(of_visit).contradicted().select_related("position", "visit")
     for point in points.in_walking_order():
         words = (
-            f"{point.position.tag}, {point.title}: a pass and a fail contradict each other. An engineer looks at both "
-            "in the field form and records which is right, with the reason."
+            f"{point.position.tag}, {point.title}: answers contradict each other. An engineer looks at both in the "
+            "field form and records which is right, with the reason."
         )
         url = reverse("visit-field-position", args=[point.visit_id, point.position_id]) + f"#point-{point.pk}"
         yield Matter(

@@ -3,9 +3,11 @@
 1. A result takes the place of those that its author had before them when recording it. A fail gives way only to
    another fail, to the pass that closes the defect it opened, or to a result that says why the fail no longer counts.
 2. Of the results that are left, a fail counts before everything else.
-3. Without a fail, the one seen last counts, by the corrected time.
+3. Without a fail, what was tested counts before "not accessible": somebody else came to it.
+4. Of the rest, the one seen last counts, by the corrected time.
 
-A pass and a fail that are both left contradict each other: nobody who has seen both has said which is right.
+A pass and a fail that are both left contradict each other: nobody who has seen both has said which is right. So do
+"not applicable" and whatever else is left beside it.
 """
 
 from dataclasses import dataclass
@@ -27,11 +29,15 @@ class AnswersLeft:
     @property
     def counting(self):
         """The result that counts, or None."""
-        return next(reversed(self.fails or self.results), None)
+        tested = tuple(result for result in self.results if result.outcome != Outcome.NOT_ACCESSIBLE)
+        return next(reversed(self.fails or tested or self.results), None)
 
     @property
     def is_contradictory(self):
-        return bool(self.fails) and any(result.outcome in PASSING for result in self.results)
+        outcomes = {result.outcome for result in self.results}
+        if self.fails:
+            return not outcomes.isdisjoint(PASSING)
+        return Outcome.NOT_APPLICABLE in outcomes and len(outcomes) > 1
 
 
 def in_order_of_sight(results):
@@ -85,11 +91,15 @@ def bring_up_to_date(point, newest=None):
     """
     left = AnswersLeft((newest,)) if newest else answers_left(point)
     counting = left.counting
-    is_contradicted = left.is_contradictory and open_defects_of(point).exists()
+    is_contradicted = _is_to_be_settled(left, point)
     if (point.latest_result_id, point.is_contradicted) != (counting and counting.pk, is_contradicted):
         point.latest_result, point.is_contradicted = counting, is_contradicted
         point.save(update_fields=["latest_result", "is_contradicted"])
     return left
+
+
+def _is_to_be_settled(left, point):
+    return left.is_contradictory and (not left.fails or open_defects_of(point).exists())
 
 
 def look_at_contradiction(defect):
@@ -100,7 +110,7 @@ def look_at_contradiction(defect):
     point = TestPoint.objects.filter(results=defect.found_by_result_id).first() if defect.found_by_result_id else None
     if point is None:
         return
-    is_contradicted = answers_left(point).is_contradictory and open_defects_of(point).exists()
+    is_contradicted = _is_to_be_settled(answers_left(point), point)
     if point.is_contradicted != is_contradicted:
         point.is_contradicted = is_contradicted
         point.save(update_fields=["is_contradicted"])

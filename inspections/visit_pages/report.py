@@ -72,7 +72,7 @@ def _row(point, times_missed):
     note = result and (result.remark or result.reason)
     words = result.get_outcome_display() if result else "no outcome"
     if point.is_contradicted:
-        words += ", contradicted by a pass"
+        words += f", contradicted by {point.what_contradicts}"
     return TestedRow(
         tag=position.tag,
         serial=point.serial or "",

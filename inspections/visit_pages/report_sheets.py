@@ -156,7 +156,10 @@ def _state(defect):
 def _contradictions(contradictions):
     if not contradictions:
         return []
-    why = "The fail counts until somebody who has seen both answers records which is right, and why."
+    why = (
+        "Until somebody who has seen both answers records which is right, and why, a fail counts, or else the later "
+        "answer."
+    )
     rows = []
     for point, results in contradictions:
         said = [piece for result in results for piece in ("; ", *_answer(point, result))][1:]

@@ -330,13 +330,18 @@ def _fails_to_settle(cleaned, point, known):
 
 
 def _contradiction(left, result):
-    others = [other for other in left.results if (other.outcome == Outcome.FAIL) != (result.outcome == Outcome.FAIL)]
+    counting = "fail" if left.fails else "later answer"
+    others = [other for other in left.results if other.outcome != result.outcome]
+    if left.fails:
+        others = [other for other in others if Outcome.FAIL in (other.outcome, result.outcome)]
     if not others:
-        return "The answers at this point contradict each other; the fail counts. Load the page again to settle it."
+        return (
+            f"The answers at this point contradict each other; the {counting} counts. Load the page again to settle it."
+        )
     other = others[-1]
     return (
         f"This contradicts the answer of {other.recorded_by} on {_moment(other.seen_at)}: "
-        f"{other.get_outcome_display()}. The fail counts until somebody who has seen both says otherwise."
+        f"{other.get_outcome_display()}. The {counting} counts until somebody who has seen both says otherwise."
     )
 
 

@@ -84,6 +84,30 @@ def test_the_phone_is_told_of_the_contradiction(take, smoke, colleague, town):
     assert "The fail counts until somebody who has seen both says otherwise." in verdict.notes[0]
 
 
+@pytest.mark.parametrize("order", [(0, 1), (1, 0)])
+def test_not_applicable_contradicts_a_pass_that_did_not_know_of_it(take, smoke, colleague, order):
+    answers = (answer(smoke, minutes=-2), answer(smoke, "not_applicable", -1, reason="No such device."))
+    for i in order:
+        (verdict,) = take(answers[i], person=colleague if i else None)
+    assert "The later answer counts until somebody who has seen both says otherwise." in verdict.notes[0]
+    assert state_of(smoke) == ("not_applicable", True)
+
+
+def test_not_applicable_and_a_pass_are_settled_by_somebody_who_has_seen_both(take, smoke, colleague):
+    passed, absent = answer(smoke, minutes=-2), answer(smoke, "not_applicable", -1, reason="No such device.")
+    take(passed)
+    take(absent, person=colleague)
+    take(knowing(smoke, passed, absent, correction_reason="Behind the ceiling."))
+    assert state_of(smoke) == ("pass", False)
+
+
+@pytest.mark.parametrize("minutes", [-5, 5])
+def test_what_was_tested_counts_before_a_not_accessible_that_did_not_know_of_it(take, smoke, colleague, minutes):
+    take(answer(smoke, minutes=-10))
+    take(answer(smoke, "not_accessible", -10 + minutes, reason="Locked."), person=colleague)
+    assert state_of(smoke) == ("pass", False)
+
+
 def test_a_fail_after_a_pass_that_was_known_contradicts_nothing(take, smoke):
     passed = answer(smoke, minutes=-1)
     take(passed)
@@ -265,7 +289,7 @@ def test_the_walk_and_the_list_of_defects_say_so_too(as_, contradicted, visit):
 def test_the_page_of_the_certificate_says_why_there_is_none(as_, contradicted, take, visit, town):
     finished(visit, take, town)
     page = as_("office").get(reverse("certificate-issue", args=[visit.pk])).content.decode()
-    assert "a pass and a fail contradict each other" in page
+    assert "answers contradict each other" in page
 
 
 def test_without_script_the_form_says_what_it_showed_and_settles_the_contradiction(as_, smoke, contradicted, visit):
