@@ -7,7 +7,13 @@ from sites_registry.documents.papers import BUILDING, JOB, File, Paper, Subject
 from zones.as_installed.document import changes_asked_for
 from zones.cause_and_effect.document import matrix_asked_for
 from zones.design_check import document as design_check
-from zones.drawings.document import WiringDiagram, ZoneOverviewDrawing, drawing_asked_for, svg_asked_for
+from zones.drawings.document import (
+    WiringDiagram,
+    ZoneOverviewDrawing,
+    drawing_asked_for,
+    dxf_asked_for,
+    svg_asked_for,
+)
 from zones.floor_plans import document as floor_plans
 from zones.labels.document import device_labels_asked_for
 from zones.labels.views import labels_asked_for
@@ -36,6 +42,7 @@ PAPERS = (
         files=(
             File(make=drawing_asked_for(ZoneOverviewDrawing)),
             File(make=svg_asked_for(ZoneOverviewDrawing), extension="svg"),
+            File(make=dxf_asked_for(ZoneOverviewDrawing), extension="dxf"),
         ),
         folder="drawings",
         filed=10,
@@ -85,6 +92,7 @@ PAPERS = (
         files=(
             File(make=drawing_asked_for(WiringDiagram)),
             File(make=svg_asked_for(WiringDiagram), extension="svg"),
+            File(make=dxf_asked_for(WiringDiagram), extension="dxf"),
         ),
         folder="drawings",
         filed=60,

@@ -7,7 +7,7 @@ from django.urls import reverse
 from sites_registry.documents.papers import BUILDING, papers
 
 WHOLE = "whole"
-FILE_WORDS = {"pdf": "PDF", "svg": "SVG", "xlsx": "Spreadsheet"}
+FILE_WORDS = {"pdf": "PDF", "svg": "SVG", "dxf": "DXF", "xlsx": "Spreadsheet"}
 
 
 @dataclass(frozen=True)

@@ -22,7 +22,12 @@ from sites_registry.downloads import file_name
 from sites_registry.models import Building, Job
 from sites_registry.spreadsheets import XLSX_TYPE
 
-MEDIA_TYPES = {"pdf": "application/pdf", "svg": "image/svg+xml; charset=utf-8", "xlsx": XLSX_TYPE}
+MEDIA_TYPES = {
+    "pdf": "application/pdf",
+    "svg": "image/svg+xml; charset=utf-8",
+    "dxf": "image/vnd.dxf",
+    "xlsx": XLSX_TYPE,
+}
 EVERYBODY = tuple(Role)
 
 

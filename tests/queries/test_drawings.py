@@ -15,9 +15,11 @@ from tests.zones.wiring.wired import wire_town
 MOST = {
     "wiring-diagram": 17,
     "wiring-diagram-svg": 16,
+    "wiring-diagram-dxf": 16,
     "wiring-diagram-pdf": 19,
     "zone-overview": 22,
     "zone-overview-svg": 21,
+    "zone-overview-dxf": 21,
     "zone-overview-pdf": 24,
 }
 

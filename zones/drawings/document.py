@@ -14,6 +14,7 @@ from sites_registry.documents.base import TitleBlock, render_pdf
 from sites_registry.documents.papers import Made, NothingToShow
 from zones.as_installed.on_paper import revisions_of
 from zones.cause_and_effect.zone_overview import zone_overview_of
+from zones.engineering.drawings.dxf import drawing_dxf
 from zones.engineering.drawings.overview_layout import lay_out
 from zones.engineering.drawings.overview_svg import overview_svg
 from zones.engineering.drawings.sheet_frame import DRAWING, DRAWING_MM, frame_svg
@@ -193,6 +194,17 @@ def svg_asked_for(kind):
         drawing = _drawn(kind, panel)
         stamp = drawing.wiring.notice(timezone.localtime(asked.now).date())
         return Made(drawing.svg(settings.PUBLIC_URL, stamp).encode())
+
+    return make
+
+
+def dxf_asked_for(kind):
+    """How a drawing of this kind is made as a file for a drawing program, 1:1 in mm."""
+
+    def make(panel, asked):
+        drawing = _drawn(kind, panel)
+        stamp = drawing.wiring.notice(timezone.localtime(asked.now).date())
+        return Made(drawing_dxf(drawing.svg(stamp=stamp), title=_title(drawing)))
 
     return make
 

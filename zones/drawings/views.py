@@ -30,6 +30,7 @@ def drawing_page(request, pk, kind):
         "caution": BEFORE_A_GUARD_COMES_OFF,
         "may_edit": may_edit(request),
         "svg_url": reverse(f"{kind}-svg", args=[pk]),
+        "dxf_url": reverse(f"{kind}-dxf", args=[pk]),
         "pdf_url": reverse(f"{kind}-pdf", args=[pk]),
         "notice": drawing.wiring.notice(timezone.localdate()) if svg else "",
         "remarks": () if drawing.is_empty else sorted(set(drawing.remarks)),
