@@ -2,6 +2,7 @@
 
 from django.urls import path
 
+from inspections.approvals import views as approvals
 from inspections.calendars import views as calendars
 from inspections.certificates.views import certificates, public
 from inspections.commissioning import views as commissioning
@@ -84,6 +85,11 @@ urlpatterns = [
     path("buildings/<slug:slug>/as-installed/", as_installed.RevisionList.as_view(), name="as-installed-list"),
     path("buildings/<slug:slug>/as-installed/new/", as_installed.RevisionCreate.as_view(), name="as-installed-create"),
     path("buildings/<slug:slug>/as-installed/changes/", as_installed.changes, name="as-installed-changes"),
+    path("buildings/<slug:slug>/as-installed/<int:number>/", approvals.revision_detail, name="as-installed-revision"),
+    *[
+        path(f"buildings/<slug:slug>/as-installed/<int:number>/{word}/", page.as_view(), name=f"as-installed-{word}")
+        for word, page in approvals.PAGES.items()
+    ],
     path(
         "panels/<int:pk>/commissioning-plan/", commissioning.panel_commissioning_plan, name="panel-commissioning-plan"
     ),

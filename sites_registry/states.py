@@ -60,6 +60,9 @@ _ROWS = {
     "meets": (GOOD, "within the entered limit"),
     "note": (QUIET, "note"),
     "not_checked": (QUIET, "not checked yet"),
+    # as-installed revisions; not checked as a design is
+    "only_checked": (ATTENTION, "checked, not approved"),
+    "approved": (GOOD, "checked and approved"),
     # settings compared with those as left, and units told apart from identical ones
     "as_left": (GOOD, "as left"),
     "differs": (ALARM, "differs"),

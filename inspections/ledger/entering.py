@@ -17,6 +17,7 @@ from inspections.ledger.records import (
 from inspections.ledger.seals import seal_of
 from inspections.models import Certificate, CertificatePaper, LedgerEntry, LogEntry
 from sites_registry.services.numbers import next_number
+from zones.models import RevisionAct
 
 SERIES = "ledger"
 BEFORE_THE_FIRST = "0" * 64
@@ -51,6 +52,8 @@ def _name_of(record):
         return f"certificate {record.number}"
     if isinstance(record, CertificatePaper):
         return f"paper of certificate {record.certificate.number}"
+    if isinstance(record, RevisionAct):
+        return f"statement {record.number} on as-installed {record.revision}"
     return f"log entry {record.pk}" if isinstance(record, LogEntry) else f"visit {record.visit_id}"
 
 
@@ -100,6 +103,7 @@ EVERY_ROW = Q()
 BUILDING_OF = dict.fromkeys(LedgerEntry.Kind, "building") | {
     Kind.SIGN_OFF: "visit__building",
     Kind.PAPER: "certificate__building",
+    Kind.REVISION_ACT: "revision__building",
 }
 _IS_REVOKED = Q(state=Certificate.State.REVOKED) | Q(revoked_at__isnull=False) | ~Q(revoked_reason="")
 # Which records there is an entry of each kind about.
@@ -111,4 +115,5 @@ TOLD_OF = {
     Kind.SUPERSESSION: Q(state=Certificate.State.SUPERSEDED),
     Kind.REVOCATION: _IS_REVOKED | Q(revoked_by__isnull=False),
     Kind.PAPER: EVERY_ROW,
+    Kind.REVISION_ACT: EVERY_ROW,
 }

@@ -11,6 +11,7 @@ from decimal import Decimal
 from uuid import UUID
 
 from inspections.models import Certificate, CertificatePaper, LedgerEntry, LogEntry, Result, SignOff
+from zones.models import RevisionAct
 
 FORM = 1
 ENDING = ("ended_at", "ended_by_id", "ending_note")
@@ -63,6 +64,18 @@ COLUMNS = {
     ],
     LedgerEntry.Kind.LOG_END: list(ENDING),
     LedgerEntry.Kind.PAPER: ["certificate_id", "sha256", "made_at"],
+    LedgerEntry.Kind.REVISION_ACT: [
+        "revision_id",
+        "revision__digest",
+        "number",
+        "kind",
+        "by_id",
+        "capacity",
+        "competence",
+        "remark",
+        "why_alone",
+        "at",
+    ],
 }
 MODELS = {
     LedgerEntry.Kind.ISSUE: Certificate,
@@ -72,6 +85,7 @@ MODELS = {
     LedgerEntry.Kind.LOG_ENTRY: LogEntry,
     LedgerEntry.Kind.LOG_END: LogEntry,
     LedgerEntry.Kind.PAPER: CertificatePaper,
+    LedgerEntry.Kind.REVISION_ACT: RevisionAct,
 }
 WITH_RESULTS = (LedgerEntry.Kind.ISSUE, LedgerEntry.Kind.SIGN_OFF)
 RESULT_COLUMNS = [

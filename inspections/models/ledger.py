@@ -16,10 +16,13 @@ class LedgerEntry(models.Model):
         LOG_ENTRY = "log_entry", "entry in a log book"
         LOG_END = "log_end", "end noted in a log book"
         PAPER = "paper", "paper of a certificate given out"
+        REVISION_ACT = "revision_act", "statement on an as-installed revision"
 
     number = models.PositiveIntegerField(unique=True)
     kind = models.CharField(max_length=16, choices=Kind)
-    about = models.BigIntegerField(help_text="Key of the certificate, sign-off, entry of a log book or paper.")
+    about = models.BigIntegerField(
+        help_text="Key of the certificate, sign-off, entry of a log book, paper or statement on a revision."
+    )
     named = models.CharField(max_length=80, help_text="What a person calls it.")
     # {"form", "record": digest of the row, "columns", "results": {key: digest}}: see inspections/ledger/records.py.
     content = models.JSONField()

@@ -174,6 +174,11 @@ LEFT_OUT = (
         (fitted.KeptProof, fitted.ProofToMake),
     ),
     LeftOut(
+        "Who checked and approved as-installed revisions",
+        "They are statements of people who were logged in here. Revisions taken over are checked and approved anew.",
+        (fitted.RevisionAct,),
+    ),
+    LeftOut(
         "Who changed which record when",
         "The history in another register begins with the day on which the file was taken over.",
     ),

@@ -44,7 +44,8 @@ NOTE = (
     "practice prevail."
 )
 # Letters that fit a cell in its usual size; what is longer is set smaller.
-FITS_A_NAME, FITS_A_CLIENT, FITS_A_NUMBER, FITS_A_REVISION_TAKEN, FITS_AN_UPRIGHT_REVISION = 38, 26, 28, 26, 15
+FITS_A_NAME, FITS_A_CLIENT, FITS_A_NUMBER, FITS_AN_UPRIGHT_REVISION = 38, 26, 28, 15
+FITS_BESIDE_DRAWN, LONGEST_BESIDE_DRAWN = 18, 60
 
 
 @dataclass(frozen=True)
@@ -72,12 +73,15 @@ class RevisionRow:
 
 @dataclass(frozen=True)
 class Revisions:
-    """Whose as-installed revision what a paper shows still equals, and the revision index, newest first.
+    """Which as-installed revision what a paper shows still equals, who drew, checked and approved it, and the index.
 
-    `older` says how many revisions are not in it.
+    The index begins with the newest; `older` says how many revisions are not in it.
     """
 
     as_installed: str
+    drawn: str = "–"
+    checked: str = "not checked"
+    approved: str = "not approved"
     rows: tuple[RevisionRow, ...] = ()
     older: int = 0
 
@@ -122,11 +126,21 @@ class TitleBlock:
         return "landscape" if self.landscape else "portrait"
 
     @property
+    def columns(self):
+        """The widths of the grid's columns, in parts of the whole."""
+        return MEASURES[self.side]["drawn_columns" if self.revisions else "block_columns"]
+
+    @property
     def cells(self):
         """The cells in the order in which they stand; the engine fills in the number of the sheet."""
+        found = self._drawn() if self.revisions else self._issued()
+        spans = MEASURES[self.side]["drawn_cells" if self.revisions else "block_cells"]
+        return [Cell(key, span, *found[key]) for key, span in spans]
+
+    def _issued(self):
         people = f"{self.prepared_by or '–'}{f' / {self.issued_by}' if self.issued_by else ''}"
         prepared = "Tests recorded by / issued by" if self.issued_by else "Prepared by"
-        found = {
+        return {
             "owner": ("Issued by", self.owner),
             "name": ("Title", self.title, "strong", f" · {self.subtitle}" if self.subtitle else ""),
             "page": ("Sheet", ""),
@@ -141,13 +155,23 @@ class TitleBlock:
                 "" if self.landscape else _long(self.revision, FITS_AN_UPRIGHT_REVISION),
             ),
         }
-        spans = dict(MEASURES[self.side]["block_cells"])
-        if self.revisions:
-            said = self.revisions.as_installed
-            found["as_installed"] = ("As installed", said, _long(said, FITS_A_REVISION_TAKEN))
-        else:
-            spans["prepared"] += spans.pop("as_installed")
-        return [Cell(key, span, *found[key]) for key, span in spans.items()]
+
+    def _drawn(self):
+        """Of a paper that shows the record as installed: more cells, and the day of issue in one of them."""
+        beside = {
+            "prepared": ("Prepared by", self.prepared_by or "–"),
+            "revision": ("Date of issue, record", self.revision),
+            "as_installed": ("As installed", self.revisions.as_installed),
+            "drawn": ("Drawn", self.revisions.drawn),
+            "checked": ("Checked", self.revisions.checked),
+            "approved": ("Approved", self.revisions.approved),
+        }
+        if self.landscape:
+            beside |= {"building": ("Building", self.building), "client": ("Client", self.client)}
+        return self._issued() | {
+            key: (label, _cut(value, LONGEST_BESIDE_DRAWN), _long(value, FITS_BESIDE_DRAWN))
+            for key, (label, value) in beside.items()
+        }
 
     @property
     def note(self):
@@ -175,6 +199,10 @@ class TitleBlock:
             address=settings.PUBLIC_URL + address,
             **fields,
         )
+
+
+def _cut(text, longest):
+    return text if len(text) <= longest else f"{text[: longest - 1]}…"
 
 
 def _long(text, fits):

@@ -45,10 +45,25 @@ MEASURES = {
             ["building", 1],
             ["client", 1],
             ["ident", 2],
-            ["prepared", 1],
-            ["as_installed", 1],
+            ["prepared", 2],
             ["date", 1],
             ["revision", 1],
+        ],
+        # of papers that show the record as installed
+        "drawn_columns": [1, 1, 1, 1, 1, 1],
+        "drawn_cells": [
+            ["owner", 2],
+            ["name", 3],
+            ["page", 1],
+            ["building", 2],
+            ["client", 2],
+            ["ident", 2],
+            ["prepared", 1],
+            ["revision", 1],
+            ["as_installed", 1],
+            ["drawn", 1],
+            ["checked", 1],
+            ["approved", 1],
         ],
     },
     "landscape": {
@@ -67,10 +82,24 @@ MEASURES = {
             ["page", 1],
             ["building", 1],
             ["client", 1],
-            ["prepared", 1],
-            ["as_installed", 1],
+            ["prepared", 2],
             ["date", 1],
             ["revision", 1],
+        ],
+        "drawn_columns": [5.5, 4.5, 4.5, 4.5, 4.5, 4.5, 4.5, 4.5],
+        "drawn_cells": [
+            ["owner", 2],
+            ["name", 3],
+            ["ident", 2],
+            ["page", 1],
+            ["building", 1],
+            ["client", 1],
+            ["prepared", 1],
+            ["revision", 1],
+            ["as_installed", 1],
+            ["drawn", 1],
+            ["checked", 1],
+            ["approved", 1],
         ],
     },
 }
@@ -99,7 +128,12 @@ def _property(key, value):
 
 def _rules(side, measures):
     margins = " ".join(f"{measures[name]}mm" for name in MARGINS)
-    columns = " ".join(f"{part}fr" for part in measures["block_columns"])
+    blocks = {"": measures["block_columns"], ".drawn": measures["drawn_columns"]}
+    grids = "".join(
+        f".{side} .title-block{look} .grid {{ grid-template-columns: {' '.join(f'{part}fr' for part in columns)}; }}\n"
+        for look, columns in blocks.items()
+        if columns
+    )
     names = [side, "drawing"] if side == "landscape" else [side]
     pages = "".join(f"@page {name} {{ margin: {margins}; }}\n" for name in names)
-    return f"{pages}.{side} .title-block .grid {{ grid-template-columns: {columns}; }}\n"
+    return pages + grids

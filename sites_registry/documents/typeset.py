@@ -95,6 +95,7 @@ def _sheet(title_block, created_at):
         "document_title": title_block.document_title,
         "description": title_block.description,
         "revisions": _index_of(title_block.revisions),
+        "columns": title_block.columns,
         "cells": breakable([asdict(cell) for cell in title_block.cells]),
         "created": {part: getattr(local, part) for part in ("year", "month", "day", "hour", "minute", "second")},
     }

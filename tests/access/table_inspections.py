@@ -32,6 +32,10 @@ EXPECTED = {
     "as-installed-list": ("log in", "hidden", "open", "open", "open"),
     "as-installed-create": ("log in", "refused", "refused", "open", "open"),
     "as-installed-changes": ("log in", "hidden", "open", "open", "open"),
+    "as-installed-revision": ("log in", "hidden", "open", "open", "open"),
+    "as-installed-check": ("log in", "refused", "refused", "open", "open"),
+    "as-installed-approve": ("log in", "refused", "refused", "refused", "open"),
+    "as-installed-withdraw": ("log in", "refused", "refused", "open", "open"),
     "job-materials": ("log in", "refused", "refused", "open", "open"),
     "wiring-diagram": ("log in", "hidden", "open", "open", "open"),
     "zone-overview": ("log in", "hidden", "open", "open", "open"),
@@ -203,6 +207,10 @@ def _revised_hall(town):
     return [town.hall.slug]
 
 
+def _revision(town):
+    return [*_revised_hall(town), town.hall.as_installed_revisions.count()]
+
+
 def _wired_panel(town):
     if not Cable.objects.filter(building=town.hall, tag="W1").exists():
         wire_town(town)
@@ -225,6 +233,7 @@ ARGUMENTS = {
         lambda town: [town.hall.slug],
     ),
     **dict.fromkeys((name for name in EXPECTED if name.startswith("as-installed-")), _revised_hall),
+    **dict.fromkeys((f"as-installed-{word}" for word in ("revision", "check", "approve", "withdraw")), _revision),
     **dict.fromkeys((name for name in EXPECTED if "schedule" in name), lambda town: [town.hall.slug]),
     "terminal-schedule": lambda town: [town.panel.pk],
     **dict.fromkeys((name for name in EXPECTED if name.startswith("visit-")), _visit),

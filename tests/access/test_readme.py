@@ -15,6 +15,7 @@ OPENS = dict(re.findall(r"^\| \*\*([\w ]+)\*\* \|.*\| (.+) \|$", README, re.MULT
 
 # The noun that an address begins with → how README calls what only the office does to it.
 LEFT_TO_THE_OFFICE = {
+    "as": "approving revisions",
     "attachment": "withdrawing files",
     "building": "buildings",
     "certificate": "issuing certificates",

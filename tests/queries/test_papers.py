@@ -34,5 +34,6 @@ def test_no_paper_costs_more_for_ten_times_as_much(cost, town):
         cost(name)  # what the first call reads once and keeps
     before = {name: cost(name) for name in names}
     fill(town)
-    after = {name: cost(name) for name in names}
-    assert {name: (before[name], after[name]) for name in names if after[name] > before[name]} == {}
+    dearer = [name for name in names if cost(name) > before[name]]
+    after = {name: cost(name) for name in dearer}  # again: what is made once of new rules is kept by now
+    assert {name: (before[name], after[name]) for name in dearer if after[name] > before[name]} == {}

@@ -7,7 +7,7 @@ from django.db import IntegrityError, connection, transaction
 from inspections.models import Certificate, LogEntry, Result, SettingFound, SignOff, Visit
 from sites_registry.append_only import held_tables, laid, lift, tables_not_held
 from tests import builders
-from zones.models import AsInstalledRevision, Position
+from zones.models import AsInstalledRevision, Position, RevisionAct
 
 
 @pytest.fixture
@@ -66,7 +66,16 @@ def test_what_is_no_evidence_changes_as_before(rows):
 
 
 def test_every_table_of_evidence_is_held_after_the_migrations(db):
-    asked = {Result, LogEntry, Certificate, SignOff, SettingFound, AsInstalledRevision, Visit.history.model}
+    asked = {
+        Result,
+        LogEntry,
+        Certificate,
+        SignOff,
+        SettingFound,
+        AsInstalledRevision,
+        RevisionAct,
+        Visit.history.model,
+    }
     assert {model._meta.db_table for model in asked} <= set(held_tables()) == set(laid(connection).values())
     assert tables_not_held(connection) == []
 

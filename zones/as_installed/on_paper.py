@@ -1,4 +1,4 @@
-"""What drawings and schedules say of as-installed revisions: whose the record still equals, what each changed."""
+"""What drawings and schedules say of as-installed revisions: which the record equals, by whom, what each changed."""
 
 from django.utils import timezone
 from django.utils.formats import date_format
@@ -15,9 +15,11 @@ LETTERS_OF_CHANGES = 62
 def revisions_of(building, now):
     """The revisions of a building for a paper of `now`: one question, and those of its record where there is one.
 
-    A revision says what a person froze as installed, not that anybody approved it: the paper says no more.
+    Who drew, checked and approved is said as long as the record equals the last revision, and what was stated of it
+    stands; no paper shows an approval of something else.
     """
     newest = AsInstalledRevision.objects.filter(building=building).select_related("taken_by").order_by("-number")
+    newest = newest.prefetch_related("acts__by")
     taken = list(newest[: SHOWN + 1])
     if not taken:
         return Revisions("no revision taken")
@@ -27,13 +29,20 @@ def revisions_of(building, now):
         rows.insert(0, RevisionRow("now", _day(now), "–", words_of(since)))
     rows = rows[:SHOWN]
     older = taken[0].number - (len(rows) - bool(since))
-    return Revisions(_said_of(taken[0], since), tuple(rows), older)
+    said = {"as_installed": f"changed since revision {taken[0].number}"} if since else _said_of(taken[0])
+    return Revisions(rows=tuple(rows), older=older, **said)
 
 
-def _said_of(revision, since):
-    if since:
-        return f"changed since revision {revision.number}"
-    return f"revision {revision.number}, {revision.taken_by.full_name}, {_day(revision.taken_at)}"
+def _said_of(revision):
+    said = {"as_installed": f"revision {revision.number}", "drawn": _by(revision.taken_by, revision.taken_at)}
+    if revision.is_unaltered:
+        for act in revision.standing_acts:
+            said[act.get_kind_display()] = _by(act.by, act.at) + (", who drew it" if act.why_alone else "")
+    return said
+
+
+def _by(person, moment):
+    return f"{person.full_name}, {_day(moment)}"
 
 
 def _row_of(revision, before):

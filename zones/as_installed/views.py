@@ -9,6 +9,7 @@ from django.views.decorators.http import require_GET
 
 from sites_registry.access import STAFF_ROLES
 from sites_registry.models import Building
+from sites_registry.states import state_mark
 from sites_registry.views.lists import ListPage, RegisterTable
 from zones.as_installed.document import comparison_of
 from zones.as_installed.forms import RevisionForm
@@ -38,6 +39,11 @@ class RevisionTable(RegisterTable):
     reason = tables.Column()
     job = tables.Column(linkify=False)
     taken_by = tables.Column(verbose_name="By")
+    state = tables.Column(verbose_name="Checked", orderable=False)
+    holds = {"state": "state"}
+
+    def render_state(self, value):
+        return state_mark(value)
 
     class Meta(RegisterTable.Meta):
         order_by = ("-number",)
@@ -57,7 +63,7 @@ class RevisionList(ListPage):
     def get_queryset(self):
         self.building = building_of(self.request, self.kwargs["slug"])
         revisions = AsInstalledRevision.objects.visible_to(self.request.user).filter(building=self.building)
-        return revisions.without_record().select_related("job", "taken_by", "building")
+        return revisions.without_record().select_related("job", "taken_by", "building").prefetch_related("acts")
 
     def get_add_url(self):
         return reverse("as-installed-create", args=[self.building.slug])

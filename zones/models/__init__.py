@@ -13,6 +13,7 @@ from zones.models.ports import DataLink, InputDevice, InputPort, LinkEntry
 from zones.models.positions import Position
 from zones.models.product_models import Maker, ProductModel
 from zones.models.proofs import KeptProof, ProofToMake
+from zones.models.revision_acts import RevisionAct
 from zones.models.rules import CauseAndEffectRule, Coincidence
 from zones.models.smoke_zones import AreaKind, SmokeZone, Vent, VentGroup
 from zones.models.terminal_links import EndOfLinePart, TerminalLink
@@ -55,6 +56,7 @@ __all__ = [
     "PracticeValue",
     "ProductModel",
     "ProofToMake",
+    "RevisionAct",
     "SmokeZone",
     "Terminal",
     "TerminalLink",

@@ -74,7 +74,7 @@ class AsInstalledRevision(models.Model):
         super().save(*args, **kwargs)
 
     def get_absolute_url(self):
-        return reverse("as-installed-changes", args=[self.building.slug]) + f"?from={self.number}"
+        return reverse("as-installed-revision", args=[self.building.slug, self.number])
 
     def delete(self, *args, **kwargs):
         raise FrozenRevision("An as-installed revision cannot be deleted.")
@@ -83,3 +83,19 @@ class AsInstalledRevision(models.Model):
     def is_unaltered(self):
         """Whether the record still is what was stored: a change behind the register's back shows."""
         return digest_of(self.record) == self.digest
+
+    @property
+    def standing_acts(self):
+        """What is stated of it and not withdrawn: nothing, a check, or a check and an approval."""
+        standing = []
+        for act in sorted(self.acts.all(), key=lambda one: one.number):
+            if act.kind == act.Kind.WITHDRAWAL:
+                standing.pop()
+            else:
+                standing.append(act)
+        return standing
+
+    @property
+    def state(self):
+        """Key of a state: not_checked, only_checked or approved."""
+        return ("not_checked", "only_checked", "approved")[len(self.standing_acts)]

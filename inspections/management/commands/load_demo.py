@@ -14,6 +14,7 @@ from django.utils import timezone
 from django.utils.text import slugify
 
 from inspections.demo import scenario
+from inspections.demo.approvals import check_and_approve
 from inspections.demo.dates import DemoDates
 from inspections.demo.firm_records import record_instruments, record_trainings
 from inspections.demo.floor_plans import draw_floor_plans
@@ -115,6 +116,7 @@ class Command(BaseCommand):
             YearsOfVisits(building, site, people, dates, SEED).run()
             photograph(building, SEED)
             draw_floor_plans(building, people[site.engineer], today)
+            check_and_approve(building, number, people, people[site.engineer])
             change_since_the_revision(building, today)
             self.write_log_book(building, site, people, dates)
         enter_what_lacks()

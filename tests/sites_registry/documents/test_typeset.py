@@ -78,7 +78,7 @@ def test_both_engines_write_the_same_title_block(landscape):
 
 @pytest.mark.parametrize(("rows", "shown"), [(3, ["3", "2", "1"]), (17, ["3"]), (18, [])])
 def test_the_revision_index_takes_what_is_left_of_the_last_sheet_and_never_one_more(rows, shown):
-    revisions = Revisions("–", tuple(RevisionRow(n, "8 Nov 2025", "Orla Finch", f"change {n}") for n in "321"))
+    revisions = Revisions("–", rows=tuple(RevisionRow(n, "8 Nov 2025", "Orla Finch", f"change {n}") for n in "321"))
     table = [["V1", "Stair"]] * rows
     (lines, *more) = sheets_of(sheet(*table, landscape=True, revisions=revisions))[:-1]
     assert not more and [line[0] for line in lines if "Orla Finch change" in " ".join(line.split())] == shown

@@ -1,4 +1,4 @@
-"""As-installed revisions on drawings and schedules: whose the record still equals, and what each changed; no more."""
+"""As-installed revisions on drawings and schedules: which the record equals, who drew it, and what each changed."""
 
 import pytest
 from django.db import connection
@@ -32,7 +32,9 @@ def test_without_a_revision_it_says_so_and_that_costs_one_question(town):
 def test_it_names_who_took_the_revision_until_something_changes(town):
     revision = taken(town)
     day = f"{timezone.localtime(revision.taken_at):%-d %b %Y}"
-    assert shown(town).as_installed == f"revision 1, {town.people['engineer'].full_name}, {day}"
+    found = shown(town)
+    assert (found.as_installed, found.drawn) == ("revision 1", f"{town.people['engineer'].full_name}, {day}")
+    assert (found.checked, found.approved) == ("not checked", "not approved")
     builders.make_position(town.hall, tag="SD9")
     found = shown(town)
     assert found.as_installed == "changed since revision 1"
@@ -41,7 +43,7 @@ def test_it_names_who_took_the_revision_until_something_changes(town):
         ("1", town.people["engineer"].full_name, "first record"),
     ]
     taken(town)
-    assert shown(town).as_installed.startswith("revision 2, ")
+    assert shown(town).as_installed == "revision 2"
     assert [row.words for row in shown(town).rows] == ["1 change: SD9 added", "first record"]
 
 
