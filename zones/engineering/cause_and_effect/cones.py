@@ -1,10 +1,10 @@
 """What one group of vents depends on: its cone of influence, cut out of the panel's rules.
 
 Kept are the rules that act on the group; the rules, inputs, contacts and zones that their causes name, and what
-those depend on; all that puts the group's zone, and the zones of its lock-out group, into alarm; every device of the
-zone that must raise an alarm. What is left out appears in no cause that is kept, so it cannot change a step of what
-is kept. A rule kept for its alarm only acts on a group that stands still, without its delay: a delay holds back
-vents, not alarms.
+those depend on; all that puts the group's zone, and the zones of its lock-out group, into alarm; what lights the
+zone's alarm lamp; every device that a property asks for. What is left out appears in no cause that is kept, so it
+cannot change a step of what is kept. A rule kept for its alarm only acts on a group that stands still, without its
+delay: a delay holds back vents, not alarms.
 
 *Rules that say the same* are merged: "A opens it" and "B opens it", alike in all else and without delay, are "A or B
 opens it": in force when either is, and after a reset latched exactly when either is still operated.
@@ -13,7 +13,12 @@ opens it": in force when either is, and after a reset latched exactly when eithe
 from dataclasses import dataclass, replace
 
 from zones.engineering.cause_and_effect.moments import WEATHER_OR_VENTILATION, is_alarm_rule, is_ventilation_rule
-from zones.engineering.cause_and_effect.properties import is_asked_of, zones_acted_in
+from zones.engineering.cause_and_effect.properties import (
+    is_asked_of,
+    is_lamp_of,
+    opens_for_ventilation,
+    zones_acted_in,
+)
 from zones.engineering.cause_and_effect.rules import (
     AfterReset,
     CauseKind,
@@ -54,12 +59,15 @@ class RulesByTarget:
         self.groups, self.zones, self.inputs = keys_of(ruleset.groups), keys_of(ruleset.zones), keys_of(ruleset.inputs)
         self.acting: dict[str, list[Rule]] = {key: [] for key in self.groups}
         self.alarms: dict[str, list[Rule]] = {key: [] for key in self.zones}
+        self.lamps: dict[str, list[Rule]] = {key: [] for key in self.zones}
         members = {key: [one.key for one in ruleset.groups if one.zone == key] for key in self.zones}
         self.acts_in: dict[str, set[str]] = {key: set() for key in self.inputs}
         for rule in ruleset.rules:
             for key in rule.cause.inputs:
                 self.acts_in[key] |= zones_acted_in(ruleset, rule) or {""}
             if rule.effect is Effect.INDICATE:
+                for zone in zones_acted_in(ruleset, rule):
+                    self.lamps[zone] += [rule] if is_lamp_of(rule, zone) else []
                 continue
             targets = members[rule.target.key] if rule.target.kind is TargetKind.ZONE else [rule.target.key]
             for key in targets:
@@ -90,6 +98,8 @@ class _Cut:
         self._rules: dict[str, Rule] = {}
         self._need_group(group.key)
         self._need_alarm(group.zone)
+        for rule in wiring.lamps[group.zone]:
+            self._need_rule(rule)
 
     def _need_group(self, key: str):
         if key in self._groups:
@@ -187,10 +197,13 @@ class _Cut:
         zone, acted = self._group.zone, {self._wiring.groups[key].zone for key in self._groups}
         for rule in rules:
             acted |= {rule.target.key.removeprefix(STILL)} if rule.target.key.startswith(STILL) else set()
+        ventilated = any(
+            opens_for_ventilation(self._wiring.ruleset, one) for one in self._wiring.acting[self._group.key]
+        )
         return tuple(
             one
             for one in self._wiring.ruleset.inputs
             if one.key in named
-            or is_asked_of(zone, one)
+            or is_asked_of(zone, one, is_ventilated=ventilated)
             or (one.kind is InputKind.RESET and (one.zone is None or one.zone in acted))
         )

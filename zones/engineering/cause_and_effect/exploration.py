@@ -7,9 +7,10 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 
 from zones.engineering.cause_and_effect.events import Event
+from zones.engineering.cause_and_effect.group_check import GroupCheck, Happening
 from zones.engineering.cause_and_effect.machine import Machine
 from zones.engineering.cause_and_effect.moments import Moment, State
-from zones.engineering.cause_and_effect.properties import GroupCheck, Happening, Property
+from zones.engineering.cause_and_effect.properties import Property
 from zones.engineering.cause_and_effect.rules import (
     AUTOMATIC_ALARMS,
     MOMENTARY,
@@ -151,7 +152,7 @@ class Exploration:
         if not start.settles:
             found.broken[Property.SETTLES] = ()
             return
-        self._note(found, check.broken_in(start), None, None)
+        self._note(found, [*check.broken_in(start), *check.broken_at_rest(start)], None, None)
         parents[start.state], self._settled[start.state] = None, start
         queue = deque([start])
         while queue:
@@ -169,7 +170,7 @@ class Exploration:
                     parents[state] = before.state, event
                     steady = self._settled[state] = after._replace(pulse=None) if after.pulse else after
                     queue.append(steady)
-                    broken += check.broken_in(steady)
+                    broken += check.broken_in(steady) + check.broken_at_rest(steady)
                 if broken:
                     self._note(found, broken, before.state, event)
                 if happening.zones - own:

@@ -11,8 +11,15 @@ from enum import StrEnum
 from zones.engineering.cause_and_effect.cones import RulesByTarget
 from zones.engineering.cause_and_effect.events import Event, event_words
 from zones.engineering.cause_and_effect.exploration import Exploration, Found
+from zones.engineering.cause_and_effect.group_check import GroupCheck
 from zones.engineering.cause_and_effect.machine import Machine
-from zones.engineering.cause_and_effect.properties import GroupCheck, Property
+from zones.engineering.cause_and_effect.properties import (
+    BY_RULES_ALONE,
+    Need,
+    Property,
+    fault_not_shown,
+    faults_read_in,
+)
 from zones.engineering.cause_and_effect.reduction import Form, reduce_cone
 from zones.engineering.cause_and_effect.rules import Action, Group, InputKind, RuleSet, Zone
 from zones.engineering.cause_and_effect.simulation import RuleSetError
@@ -167,6 +174,8 @@ class _Prover:
         reason = self._not_applicable(zone, groups, wanted)
         if reason:
             return PropertyResult(wanted, ProofVerdict.NOT_APPLICABLE, reason)
+        if wanted in BY_RULES_ALONE:
+            return self._faults_shown(zone, groups[0].group)
         asked = [one for one in groups if wanted not in one.not_applicable]
         states = sum(one.found.states for one in asked)
         bounded = any(not one.found.is_complete for one in asked)
@@ -189,6 +198,15 @@ class _Prover:
         sentence = _SEEN if bounded else self._proven(states, ordered, "" in crossing)
         return PropertyResult(wanted, ProofVerdict.PROVEN, sentence, **shared)
 
+    def _faults_shown(self, zone: Zone, group: Group) -> PropertyResult:
+        """Of the panel's own faults too: each zone stands on its lines, mains and battery."""
+        wanted, fault = Property.FAULTS_SHOWN, fault_not_shown(self._ruleset, zone.key)
+        if fault:
+            sentence = f"{name_in(self._ruleset.inputs, fault)}: its fault is not indicated by itself and at once."
+            shown = (Event(fault, Action.ON),)
+            return PropertyResult(wanted, ProofVerdict.FAILS, sentence, group=group.key, sequence=shown)
+        return PropertyResult(wanted, ProofVerdict.PROVEN, "An undelayed rule indicates each of its faults.")
+
     def _is_open(self, asked: list[_GroupFound], wanted: Property) -> bool:
         if wanted in (Property.MANUAL_TRIGGER, Property.AUTOMATIC_TRIGGER):
             return any(wanted in one.found.open_triggers for one in asked)
@@ -201,6 +219,8 @@ class _Prover:
             return f"{zone} needs no automatic detection."
         if wanted is Property.LINE_FAULT_SAFE and not self._has_line_faults:
             return "No monitored line is entered."
+        if wanted.need is Need.FAULT:
+            return "" if faults_read_in(self._ruleset, zone.key) else wanted.need.value
         if all(wanted in one.not_applicable for one in groups):
             return wanted.need.format(zone=zone)
         return ""

@@ -8,23 +8,18 @@ vents of the zone counts it with others. "Waiting" means that a delay runs of a 
 
 from enum import StrEnum
 
-from zones.engineering.cause_and_effect.machine import Machine
-from zones.engineering.cause_and_effect.moments import (
-    WEATHER_OR_VENTILATION,
-    Moment,
-    Position,
-    is_alarm_rule,
-    is_ventilation_rule,
-)
+from zones.engineering.cause_and_effect.moments import is_alarm_rule, is_ventilation_rule
 from zones.engineering.cause_and_effect.rules import (
     ALARMS,
-    Action,
+    FAULTS,
+    WEATHER,
     CauseKind,
     Effect,
     Input,
     InputKind,
     Rule,
     RuleSet,
+    Target,
     TargetKind,
 )
 
@@ -36,6 +31,10 @@ class Need(StrEnum):
     ALARM = "Nothing raises an alarm in {zone}."
     LOCK_OUT = "{zone} shares a lock-out group with no other zone."
     FIRE_SERVICE = "No fire service control acts in {zone}."
+    CALL_POINT = "{zone} has no call point."
+    WEATHER = "Nothing opens {zone} for ventilation, or it has no rain or wind sensor."
+    MAINS = "Nothing opens {zone} for ventilation, or its mains are not monitored."
+    FAULT = "No monitored line, link, mains or battery is entered."
 
 
 class Property(StrEnum):
@@ -122,6 +121,52 @@ class Property(StrEnum):
         "{group} does not follow fire service control.",
         Need.FIRE_SERVICE,
     )
+    CALL_POINT_AT_ONCE = (
+        "call_point_at_once",
+        "Call point at once",
+        "A call point opens every vent of the zone without waiting for a delay.",
+        "{group} waits for a delay although a call point of {zone} is operated.",
+        Need.CALL_POINT,
+    )
+    CAN_BE_RESET = (
+        "can_be_reset",
+        "Can be reset",
+        "Once everything is restored, the resets end every alarm and let go all that is latched in the zone.",
+        "Everything is restored, and no reset ends what is latched for {group} in {zone}.",
+        Need.ALARM,
+    )
+    ALARM_SHOWN = (
+        "alarm_shown",
+        "Alarm shown",
+        "The alarm lamp of the zone is lit while it is in alarm, and by nothing but a device that raises alarms.",
+        "The alarm lamp of {zone} does not say whether it is in alarm.",
+        Need.ALARM,
+    )
+    WEATHER_CLOSES = (
+        "weather_closes",
+        "Weather closes",
+        "In rain or wind nothing stands open for ventilation, unless in smoke.",
+        "{group} stands open for ventilation in rain or wind.",
+        Need.WEATHER,
+    )
+    NO_VENTILATION_WITHOUT_MAINS = (
+        "no_ventilation_without_mains",
+        "No ventilation without mains",
+        "While the mains are lost, nothing opens for ventilation: the battery is kept for smoke.",
+        "{group} opens for ventilation while the mains are lost.",
+        Need.MAINS,
+    )
+    FAULTS_SHOWN = (
+        "faults_shown",
+        "Faults shown",
+        "Each fault of the zone and of its panel is indicated by itself and at once.",
+        "A fault is not indicated at once.",
+        Need.FAULT,
+    )
+
+
+# Judged by the panel's rules as they stand, not by looking at states.
+BY_RULES_ALONE = frozenset({Property.FAULTS_SHOWN})
 
 
 def must_raise_alarm(ruleset: RuleSet, zone: str) -> frozenset[str]:
@@ -137,9 +182,26 @@ def must_raise_alarm(ruleset: RuleSet, zone: str) -> frozenset[str]:
     )
 
 
-def is_asked_of(zone: str, one: Input) -> bool:
+def is_asked_of(zone: str, one: Input, *, is_ventilated: bool) -> bool:
     """Whether a property of the zone asks for this input even where no rule names it: then its cone keeps it."""
-    return one.zone == zone and (one.kind is InputKind.FIRE_SERVICE or one.kind in ALARMS)
+    if one.zone == zone and (one.kind is InputKind.FIRE_SERVICE or one.kind in ALARMS):
+        return True
+    return is_ventilated and is_read_in(zone, one) and (one.kind in WEATHER or one.kind is InputKind.MAINS_FAULT)
+
+
+def is_read_in(zone: str, one: Input) -> bool:
+    """Whether the input is of the zone, or of the whole panel."""
+    return one.zone in (None, zone)
+
+
+def opens_for_ventilation(ruleset: RuleSet, rule: Rule) -> bool:
+    """Whether the rule opens vents for ventilation only."""
+    return rule.effect is Effect.OPEN and is_ventilation_rule(ruleset, rule)
+
+
+def is_lamp_of(rule: Rule, zone: str) -> bool:
+    """Whether the rule lights the alarm lamp of the zone."""
+    return rule.effect is Effect.INDICATE and rule.target == Target.whole_zone(zone)
 
 
 def zones_acted_in(ruleset: RuleSet, rule: Rule) -> frozenset[str]:
@@ -168,152 +230,17 @@ def zones_behind(ruleset: RuleSet, zone: str) -> frozenset[str]:
     return frozenset(found)
 
 
-class GroupCheck:
-    """The properties of one group as tests on a machine's moments and on its steps from one to the next."""
-
-    def __init__(self, machine: Machine, group: str):
-        ruleset = self._ruleset = machine.ruleset
-        self._machine = machine
-        self.group = machine.group_number[group]
-        record = ruleset.groups[self.group]
-        self.zone = record.zone
-        self._zone_bit = machine.group_zone_bits[self.group]
-        bits = machine.signal_bit
-        self._must = sum(bits[key, Action.ON] for key in must_raise_alarm(ruleset, self.zone))
-        self._acting = self._opening = self._meant = self._weather_or_ventilation = 0
-        for k, rule in enumerate(ruleset.rules):
-            acts = record in ruleset.groups_of(rule.target) and rule.effect.moves
-            self._acting |= acts << k
-            self._opening |= (acts and rule.effect is Effect.OPEN and not is_ventilation_rule(ruleset, rule)) << k
-            self._meant |= (acts and is_meant_elsewhere(rule)) << k
-            self._weather_or_ventilation |= is_ventilation_rule(ruleset, rule, WEATHER_OR_VENTILATION) << k
-        controls = self._fire_service_controls(record)
-        self._says_open = sum(bits[key, Action.OPEN] for key in controls)
-        self._says_close = sum(bits[key, Action.CLOSE] for key in controls)
-        self._line_faults = sum(bits[one.key, Action.ON] for one in ruleset.inputs if one.kind is InputKind.LINE_FAULT)
-        self._alarm_enders = {
-            one.key
-            for one in ruleset.inputs
-            if one.kind is InputKind.RESET and (one.zone is None or one.zone in zones_behind(ruleset, self.zone))
-        }
-        has_alarm = bool(self._must) or any(
-            is_alarm_rule(ruleset, rule) and self.zone in zones_acted_in(ruleset, rule) for rule in ruleset.rules
-        )
-        lockout = next(one.lockout_group for one in ruleset.zones if one.key == self.zone)
-        self._has_lockout = bool(lockout) and sum(one.lockout_group == lockout for one in ruleset.zones) > 1
-        has = {Need.ALARM: has_alarm, Need.LOCK_OUT: self._has_lockout, Need.FIRE_SERVICE: bool(controls)}
-        self.not_applicable = frozenset(one for one in Property if not has.get(one.need, True))
-
-    def _fire_service_controls(self, record) -> set[str]:
-        """Those of its zone, and those that a rule lets act on the group."""
-        found = {
-            one.key for one in self._ruleset.inputs if one.kind is InputKind.FIRE_SERVICE and one.zone == record.zone
-        }
-        for rule in self._ruleset.rules:
-            if record in self._ruleset.groups_of(rule.target) and rule.effect.moves:
-                found |= {one.key for one in self._ruleset.inputs_of(rule.cause) if one.kind is InputKind.FIRE_SERVICE}
-        return found
-
-    # --- parts ---
-
-    def is_open(self, moment: Moment) -> bool:
-        """Whether the group is fully open."""
-        return moment.state.positions[self.group] >= Position.OPEN_VENTILATION
-
-    def is_undisturbed(self, before: Moment, pulse: Moment) -> bool:
-        """Whether a momentary input did nothing at all to an open group: there is nothing to check."""
-        return pulse.state == before.state and self.is_open(before)
-
-    def in_smoke(self, moment: Moment) -> bool:
-        """Whether the zone is in alarm or a device is operated that must raise one."""
-        return bool(moment.alarms & self._zone_bit or moment.state.signals & self._must)
-
-    def must_be_open(self, moment: Moment) -> bool:
-        """In smoke, nothing waiting, no fire service close, not locked out."""
-        state = moment.state
-        return (
-            self.in_smoke(moment)
-            and not state.running & self._acting
-            and not state.signals & self._says_close
-            and not self._machine.is_locked_out(self.group, state.owners)
-        )
-
-    # --- checks ---
-
-    def broken_in(self, moment: Moment) -> list[Property]:
-        """Properties that a settled moment breaks by itself."""
-        state, broken = moment.state, []
-        at = state.positions[self.group]
-        if at < Position.OPEN_VENTILATION and self.must_be_open(moment):
-            broken.append(Property.OPENS_ON_SMOKE)
-            pull = self._machine.strongest(self.group, moment.in_force, state.owners)
-            # Held shut is what something in force would open; where nothing would, rain is not to blame.
-            if pull is not None and pull.bit & self._weather_or_ventilation and moment.in_force & self._opening:
-                broken.append(Property.SMOKE_BEFORE_VENTILATION)
-        opens, closes = state.signals & self._says_open, state.signals & self._says_close
-        if at and not opens and self._has_lockout and self._machine.is_locked_out(self.group, state.owners):
-            broken.append(Property.LOCKS_OUT)
-        wrong = at < Position.OPEN_VENTILATION if opens else at > Position.SHUT
-        if wrong and bool(opens) != bool(closes) and not state.running & self._acting:
-            broken.append(Property.FIRE_SERVICE_FIRST)
-        return broken
-
-    def broken_by(self, before: Moment, cause: "Happening", after: Moment) -> list[Property]:
-        """Properties that a step breaks: what happened, from a settled moment to the next."""
-        if after.pulse is None:
-            return self._broken_between(before, cause, after)
-        pulse = after.pulse
-        ends = self._broken_between(pulse, cause, after)
-        return [*self._broken_between(before, cause, pulse), *self.broken_in(pulse), *ends]
-
-    def _broken_between(self, before: Moment, cause: "Happening", after: Moment) -> list[Property]:
-        if not after.settles:
-            return [Property.SETTLES]
-        broken = []
-        if before.alarms & ~after.alarms & self._zone_bit and cause.subject not in self._alarm_enders:
-            broken.append(Property.LATCHES)
-        was, now = before.state.positions[self.group], after.state.positions[self.group]
-        if was != now and min(was, 2) != min(now, 2):
-            broken += self._broken_by_move(before, cause, after)
-        return broken
-
-    def _broken_by_move(self, before: Moment, cause: "Happening", after: Moment) -> list[Property]:
-        broken = []
-        lost = self.is_open(before) and self.must_be_open(after)
-        if lost and not self.is_open(after):
-            if cause.is_weather_or_ventilation:
-                broken.append(Property.SMOKE_BEFORE_VENTILATION)
-            faults = self._line_faults & (before.state.signals | after.state.signals)
-            if cause.is_line_fault and faults.bit_count() <= 1:
-                broken.append(Property.LINE_FAULT_SAFE)
-        if cause.zones - {None, self.zone} and self.meant_by(before, after) is None:
-            broken.append(Property.OWN_ZONE_ONLY)
-        return broken
-
-    def meant_by(self, before: Moment, after: Moment) -> int | None:
-        """The rules meant to act beyond their zone that acted on the group in this step (mask); ``None`` when none
-        did; 0 is lock-out."""
-        acted = after.changed_since(before) & self._meant
-        locked = self._machine.is_locked_out
-        if acted:
-            return acted
-        changed = locked(self.group, before.state.owners) != locked(self.group, after.state.owners)
-        return 0 if changed else None
+def fault_not_shown(ruleset: RuleSet, zone: str) -> str:
+    """Key of a fault of the zone or the panel that no undelayed indication tells by itself, "" when all are told."""
+    told = {
+        key
+        for rule in ruleset.rules
+        if rule.effect is Effect.INDICATE and rule.cause.needed == 1 and not rule.delay_s
+        for key in rule.cause.inputs
+    }
+    return next((one.key for one in faults_read_in(ruleset, zone) if one.key not in told), "")
 
 
-class Happening:
-    """What an event is, as far as the properties ask."""
-
-    __slots__ = ("action", "is_line_fault", "is_weather_or_ventilation", "subject", "zones")
-
-    def __init__(self, ruleset: RuleSet, subject: str, action: Action):
-        self.subject, self.action = subject, action
-        if action is Action.ELAPSED:
-            rule = next(one for one in ruleset.rules if one.key == subject)
-            inputs = ruleset.inputs_of(rule.cause)
-        else:
-            rule, inputs = None, tuple(one for one in ruleset.inputs if one.key == subject)
-        kinds = {one.kind for one in inputs}
-        self.is_weather_or_ventilation = bool(kinds) and kinds <= WEATHER_OR_VENTILATION
-        self.is_line_fault = kinds == {InputKind.LINE_FAULT}
-        self.zones = frozenset(one.zone for one in inputs)
+def faults_read_in(ruleset: RuleSet, zone: str) -> tuple[Input, ...]:
+    """The monitored lines, links, mains and battery of the zone and of the whole panel."""
+    return tuple(one for one in ruleset.inputs if one.kind in FAULTS and is_read_in(zone, one))

@@ -7,7 +7,16 @@ proof's own predicates shows too.
 from collections import deque
 from itertools import pairwise
 
-from zones.engineering.cause_and_effect import Action, CauseKind, Effect, InputKind, Position, Simulation, TargetKind
+from zones.engineering.cause_and_effect import (
+    Action,
+    CauseKind,
+    Effect,
+    Event,
+    InputKind,
+    Position,
+    Simulation,
+    TargetKind,
+)
 from zones.engineering.cause_and_effect.properties import Property
 
 FIRE = {InputKind.CALL_POINT, InputKind.DETECTOR, InputKind.FIRE_ALARM}
@@ -154,6 +163,87 @@ class BruteForce:
                 if self._is_held_by_soft(self.simulation.machine.moment_of(state), group):
                     self._note(group, Property.SMOKE_BEFORE_VENTILATION, length)
             self._judge_position(group, at, state, length)
+            self._judge_moment(group, self.simulation.machine.moment_of(state), length)
+            if self._cannot_be_reset(state, group):
+                self._note(group, Property.CAN_BE_RESET, length)
+            self._judge_faults(state, group, length)
+
+    def in_force(self, moment):
+        return [one for k, one in enumerate(self.ruleset.rules) if moment.in_force >> k & 1]
+
+    def in_alarm(self, moment, group):
+        return any(one.key == group.zone and moment.alarms >> k & 1 for k, one in enumerate(self.ruleset.zones))
+
+    def is_near(self, one, group):
+        return one.zone is None or one.zone == group.zone
+
+    def is_for_comfort(self, group):
+        kinds = {InputKind.VENTILATION_SWITCH, InputKind.VENTILATION_CONTROL}
+        return any(
+            self.acts_on(one, group) and one.effect is Effect.OPEN and self.is_of(one, kinds)
+            for one in self.ruleset.rules
+        )
+
+    def _judge_moment(self, group, moment, length):
+        """What needs the rules in force: judged of moments at rest and of those while a switch is pressed."""
+        seen, number = self.look(moment.state), self.ruleset.groups.index(group)
+        at, on = Position(moment.state.positions[number]), [self.inputs[key] for key in seen.operated]
+        alarm = self.in_alarm(moment, group)
+        by_hand = any(one.kind is InputKind.CALL_POINT and one.zone == group.zone for one in on)
+        shut_by_fire_service = any(seen.operated.get(key) is Action.CLOSE for key in self.controls(group))
+        free = not shut_by_fire_service and group.zone not in seen.locked_out
+        if by_hand and free and self.waits(moment.state, group) and not at.is_open:
+            self._note(group, Property.CALL_POINT_AT_ONCE, length)
+        lit = [
+            one
+            for one in self.in_force(moment)
+            if one.effect is Effect.INDICATE and one.target.kind is TargetKind.ZONE and one.target.key == group.zone
+        ]
+        meant = [
+            one
+            for one in lit
+            if one.cause.inputs
+            and all(self.inputs[key].kind in FIRE and self.is_near(self.inputs[key], group) for key in one.cause.inputs)
+        ]
+        if alarm != bool(lit) and not (lit and lit == meant):
+            self._note(group, Property.ALARM_SHOWN, length)
+        wet = any(one.kind in (InputKind.RAIN, InputKind.WIND) and self.is_near(one, group) for one in on)
+        smoke = alarm or self.must(group.zone) & set(seen.operated)
+        if wet and self.is_for_comfort(group) and not smoke and at in (Position.PART_WAY, Position.OPEN_VENTILATION):
+            pull = self.simulation.machine.strongest(number, moment.in_force, moment.state.owners)
+            deciding = [one for k, one in enumerate(self.ruleset.rules) if pull and pull.bit == 1 << k]
+            if pull is None or any(self.is_of(one, SOFT) for one in deciding):
+                self._note(group, Property.WEATHER_CLOSES, length)
+
+    def _cannot_be_reset(self, state, group):
+        """Whether with nothing operated an alarm or a latched rule of the group outlives every reset."""
+        seen = self.look(state)
+        if seen.operated:
+            return False
+        for one in self.ruleset.inputs:
+            if one.kind is InputKind.RESET:
+                done = self.simulation.step(state, Event(one.key, Action.PRESS))
+                if not done.settles:
+                    return False
+                state = done.state
+        moment = self.simulation.machine.moment_of(state)
+        left = state.held | state.running
+        latched = any(
+            left >> k & 1
+            and one.is_latching
+            and self.acts_on(one, group)
+            and one.cause.kind is not CauseKind.GROUP_OPEN
+            for k, one in enumerate(self.ruleset.rules)
+        )
+        return self.in_alarm(moment, group) or latched
+
+    def _judge_faults(self, state, group, length):
+        rules = self.in_force(self.simulation.machine.moment_of(state))
+        named = {key for one in rules if one.effect is Effect.INDICATE for key in one.cause.inputs}
+        for key in self.look(state).operated:
+            one = self.inputs[key]
+            if "fault" in one.kind.value and self.is_near(one, group) and key not in named:
+                self._note(group, Property.FAULTS_SHOWN, length)
 
     def _judge_position(self, group, at, state, length):
         seen = self.look(state)
@@ -195,17 +285,27 @@ class BruteForce:
                 self._note(group, Property.OPENS_ON_SMOKE, length)
                 if self._is_held_by_soft(pulse, group):
                     self._note(group, Property.SMOKE_BEFORE_VENTILATION, length)
+            if pulse:
+                self._judge_moment(group, pulse, length)
             if group.zone in done.alarms_off:
                 is_reset = kinds == {InputKind.RESET} and not rule
                 if not is_reset or not zones & {None, *self.behind(group.zone)}:
                     self._note(group, Property.LATCHES, length)
             for first, second in pairwise(stages):
                 was, now = (Position(one.state.positions[number]) for one in (first, second))
+                self._judge_mains(group, was, now, done.state, length)
                 if was is now or (was.is_open and now.is_open):
                     continue
                 self._judge_move(group, was, now, state, done, kinds, length)
                 if zones - {None, group.zone} and not self._is_meant(first, second, group):
                     self._note(group, Property.OWN_ZONE_ONLY, length)
+
+    def _judge_mains(self, group, was, now, state, length):
+        operated = [self.inputs[key] for key in self.look(state).operated]
+        lost = any(one.kind is InputKind.MAINS_FAULT and self.is_near(one, group) for one in operated)
+        comfort = now is Position.OPEN_VENTILATION and self.is_for_comfort(group)
+        if lost and comfort and was in (Position.SHUT, Position.PART_WAY):
+            self._note(group, Property.NO_VENTILATION_WITHOUT_MAINS, length)
 
     def _stages(self, state, event):
         """Before, while a momentary input is operated, and after."""

@@ -54,7 +54,7 @@ def building(number):
             without_rules(ruleset, *_keys(ruleset, "sdx")), lambda one: one.cause.inputs == ("sd0",), cause=both
         )
     if draw.random() < 0.3:
-        ruleset = change_rules(ruleset, lambda one: one.cause.inputs == ("sd1",), delay_s=30)
+        ruleset = change_rules(ruleset, _opens("sd1"), delay_s=30)
     return ruleset
 
 
@@ -100,6 +100,20 @@ def weak_fire_service(ruleset):
 def without_automatic_alarms(ruleset):
     automatic = {one.key for one in ruleset.inputs if one.kind in (InputKind.DETECTOR, InputKind.FIRE_ALARM)}
     return without_rules(ruleset, *(one.key for one in ruleset.rules if automatic & set(one.cause.inputs)))
+
+
+def without_resets(ruleset):
+    return replace(ruleset, inputs=tuple(one for one in ruleset.inputs if one.kind is not InputKind.RESET))
+
+
+def _without_rules_of(ruleset, key):
+    return without_rules(ruleset, *_keys(ruleset, key))
+
+
+def rain_after_switch(ruleset):
+    ruleset = _without_rules_of(_with_input(ruleset, SHARED[0]), "rain")
+    rules = default_rules(ruleset.zones, ruleset.groups, [SHARED[0]])
+    return with_rules(ruleset, *(replace(one, priority=6) for one in rules))
 
 
 FAULTS = (
@@ -160,4 +174,16 @@ FAULTS = (
     ),
     (lambda one: without_rules(one, "cp0-on-open-zone-z0"), Property.MANUAL_TRIGGER),
     (without_automatic_alarms, Property.AUTOMATIC_TRIGGER),
+    (lambda one: change_rules(one, _opens("cp1"), delay_s=600), Property.CALL_POINT_AT_ONCE),
+    (without_resets, Property.CAN_BE_RESET),
+    (lambda one: without_rules(one, "sd1-on-indicate-zone-z1"), Property.ALARM_SHOWN),
+    (
+        lambda one: with_rules(
+            one, Rule("x", Cause.of("vs0", action=Action.OPEN), Target.whole_zone("z1"), Effect.INDICATE)
+        ),
+        Property.ALARM_SHOWN,
+    ),
+    (lambda one: _without_rules_of(_with_input(one, SHARED[0]), "rain"), Property.WEATHER_CLOSES),
+    (rain_after_switch, Property.WEATHER_CLOSES),
+    (lambda one: _without_rules_of(_with_input(one, SHARED[2]), "mains"), Property.NO_VENTILATION_WITHOUT_MAINS),
 )

@@ -1,10 +1,11 @@
 """The properties of `properties` as Promela conditions, written from their wording."""
 
-from zones.engineering.cause_and_effect import CauseKind, Effect, InputKind
+from zones.engineering.cause_and_effect import CauseKind, Effect, InputKind, Target
 from zones.engineering.cause_and_effect.properties import Property
 
 FIRE = (InputKind.CALL_POINT, InputKind.DETECTOR, InputKind.FIRE_ALARM)
 VENTILATION = (InputKind.VENTILATION_SWITCH, InputKind.VENTILATION_CONTROL)
+MOMENTARY = (*VENTILATION, InputKind.RESET)
 SOFT = (*VENTILATION, InputKind.RAIN, InputKind.WIND)
 
 
@@ -64,6 +65,7 @@ class Checks:
         lost = f"pp{g} >= 2 && pos{g} < 2 && {owed}"
         faults = [self.model.number[one.key] for one in self.model.set.inputs if one.kind is InputKind.LINE_FAULT]
         one_fault = f"({' + '.join(f'({name} || p{name})' for name in faults) or '0'} <= 1)"
+        by_hand = f"{self.on([group.zone], [InputKind.CALL_POINT])} && !{closes} && !{locked}"
         moved = f"(pp{g} != pos{g} && !(pp{g} >= 2 && pos{g} >= 2))"
         meant = [
             f"pc{k} != c{k} || pf{k} != f{k}"
@@ -85,7 +87,65 @@ class Checks:
             self.check(group, Property.LOCKS_OUT, f"{locked} && pos{g} != 0 && !{opens}"),
             self.check(group, Property.FIRE_SERVICE_FIRST, f"{opens} && !{closes} && {quiet} && pos{g} < 2"),
             self.check(group, Property.FIRE_SERVICE_FIRST, f"{closes} && !{opens} && {quiet} && pos{g} != 0"),
+            self.check(group, Property.CALL_POINT_AT_ONCE, f"{by_hand} && !({quiet}) && pos{g} < 2"),
+            *self.comfort_checks(g, group, smoke),
+            self.lamp_check(group),
+            self.reset_check(group),
         ]
+
+    def on(self, zones, kinds):
+        near = [one for one in self.model.set.inputs if one.kind in kinds and one.zone in zones]
+        return any_of(f"{self.model.number[one.key]} == 1" for one in near)
+
+    def comfort_checks(self, g, group, smoke):
+        acting = [(k, one) for k, one in enumerate(self.model.set.rules) if self.model.acts(one, group)]
+        if not any(one.effect is Effect.OPEN and self.model.only(one, VENTILATION) for _, one in acting):
+            return
+        wet = self.on([None, group.zone], [InputKind.RAIN, InputKind.WIND])
+        lost = self.on([None, group.zone], [InputKind.MAINS_FAULT])
+        hard = any_of(f"by{g} == {k + 1}" for k, one in acting if not self.model.only(one, SOFT))
+        yield self.check(group, Property.WEATHER_CLOSES, f"{wet} && !{smoke} && pos{g} != 0 && pos{g} != 3 && !{hard}")
+        yield self.check(group, Property.NO_VENTILATION_WITHOUT_MAINS, f"{lost} && pp{g} < 2 && pos{g} == 2")
+
+    def lamp_check(self, group):
+        zone = self.model.number["zone", group.zone]
+        lamps = [
+            (k, one)
+            for k, one in enumerate(self.model.set.rules)
+            if one.effect is Effect.INDICATE and one.target == Target.whole_zone(group.zone)
+        ]
+        lit = any_of(f"f{k}" for k, _ in lamps)
+        strange = any_of(
+            f"f{k}"
+            for k, rule in lamps
+            if not rule.cause.inputs
+            or any(one.kind not in FIRE or one.zone not in (None, group.zone) for one in self.model.devices(rule))
+        )
+        return self.check(group, Property.ALARM_SHOWN, f"(al{zone} && !{lit}) || (!al{zone} && {strange})")
+
+    def reset_check(self, group):
+        """With nothing operated: what no reset lets go, by itself or through the zones whose alarm it follows."""
+        resets = {one.zone for one in self.model.set.inputs if one.kind is InputKind.RESET}
+        rules = list(enumerate(self.model.set.rules))
+
+        def stays(k, rule, behind):
+            kept = rule.is_latching and None not in resets and not set(self.model.zones_of(rule)) <= resets
+            by_zone = rule.cause.kind is CauseKind.ZONE_IN_ALARM and rule.cause.zone not in behind
+            return any_of([f"st{k} != 0"] * kept + [alarm(rule.cause.zone, behind)] * by_zone)
+
+        def alarm(zone, behind=()):
+            raising = [(k, one) for k, one in rules if self.model.is_alarm(one) and zone in self.model.zones_of(one)]
+            return any_of(stays(k, one, (*behind, zone)) for k, one in raising)
+
+        latched = [
+            stays(k, one, ())
+            for k, one in rules
+            if one.is_latching and self.model.acts(one, group) and one.cause.kind is not CauseKind.GROUP_OPEN
+        ]
+        idle = " && ".join(f"{name} == 0" for name in (self.model.number[one.key] for one in self.model.set.inputs))
+        momentary = [f"mo_{self.model.number[one.key]}" for one in self.model.set.inputs if one.kind in MOMENTARY]
+        at_rest = " && ".join([idle or "1", *(f"{name} == 0" for name in momentary), "let_go"])
+        return self.check(group, Property.CAN_BE_RESET, f"{at_rest} && {any_of([alarm(group.zone), *latched])}")
 
     def happened(self, wanted):
         return any_of(f"ev == {k + 1}" for k, event in enumerate(self.model.events) if wanted(event))

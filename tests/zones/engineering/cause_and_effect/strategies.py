@@ -73,11 +73,12 @@ def causes(draw, zones, groups, inputs):
 @st.composite
 def rules(draw, key, zones, groups, inputs):
     zone, group = draw(st.sampled_from(zones)), draw(st.sampled_from(groups))
+    effect = draw(st.sampled_from((*MOVING, Effect.BLOCK_VENTILATION, Effect.INDICATE)))
     return Rule(
         key,
         draw(causes(zones, groups, inputs)),
-        Target.whole_zone(zone.key) if draw(st.booleans()) else Target.group(group.key),
-        draw(st.sampled_from((*MOVING, Effect.BLOCK_VENTILATION))),
+        Target.whole_zone(zone.key) if effect is Effect.INDICATE or draw(st.booleans()) else Target.group(group.key),
+        effect,
         is_latching=draw(st.booleans()),
         delay_s=30 * (draw(st.integers(0, 4)) == 0),
         priority=draw(st.sampled_from([None, None, None, 1, 2, 3, 4, 5])),

@@ -11,10 +11,10 @@ from zones.engineering.cause_and_effect import validate
 from zones.engineering.cause_and_effect.cones import RulesByTarget
 from zones.engineering.cause_and_effect.exploration import Exploration
 from zones.engineering.cause_and_effect.machine import Machine
-from zones.engineering.cause_and_effect.properties import Property
+from zones.engineering.cause_and_effect.properties import BY_RULES_ALONE, Property
 from zones.engineering.cause_and_effect.reduction import reduce_cone
 
-SOUND = range(100, 117)
+SOUND = range(100, 110)
 
 
 def ours(ruleset):
@@ -56,4 +56,4 @@ def test_there_are_thirty_sets_at_least_and_half_of_them_have_a_fault():
 
 
 def test_each_property_has_a_planted_fault_that_breaks_it():
-    assert {wanted for _, wanted in FAULTS} == set(Property)
+    assert {wanted for _, wanted in FAULTS} == set(Property) - BY_RULES_ALONE

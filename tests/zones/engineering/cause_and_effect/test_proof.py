@@ -129,6 +129,56 @@ FAULTS = {
         Property.FIRE_SERVICE_FIRST,
         None,
     ),
+    "a call point that waits": (
+        change_rules(make_ruleset(), lambda one: one.key == "cp11-on-open-zone-z1", delay_s=600),
+        Property.CALL_POINT_AT_ONCE,
+        "cp11.on",
+    ),
+    "nothing to reset with": (
+        make_ruleset(common=tuple(one for one in COMMON if one.key != "reset")),
+        Property.CAN_BE_RESET,
+        "sd11.on~sd11.off",
+    ),
+    "no alarm lamp": (
+        without_rules(make_ruleset(), "cp11-on-indicate-zone-z1"),
+        Property.ALARM_SHOWN,
+        "cp11.on",
+    ),
+    "an alarm lamp that goes out before the alarm ends": (
+        change_rules(make_ruleset(), lambda one: one.key == "cp11-on-indicate-zone-z1", is_latching=False),
+        Property.ALARM_SHOWN,
+        "cp11.on~cp11.off",
+    ),
+    "an alarm lamp that rain lights": (
+        with_rules(make_ruleset(), Rule("x", Cause.of("rain"), OWN, Effect.INDICATE)),
+        Property.ALARM_SHOWN,
+        "rain.on",
+    ),
+    "a rain sensor without a rule": (
+        without_rules(make_ruleset(), "rain-on-close_ventilation-zone-z1"),
+        Property.WEATHER_CLOSES,
+        None,
+    ),
+    "rain weaker than the switch": (
+        change_rules(make_ruleset(), lambda one: one.key == "rain-on-close_ventilation-zone-z1", priority=6),
+        Property.WEATHER_CLOSES,
+        "rain.on~vs1.open",
+    ),
+    "lost mains that block nothing": (
+        without_rules(make_ruleset(), "mains-on-block_ventilation-zone-z1"),
+        Property.NO_VENTILATION_WITHOUT_MAINS,
+        "mains.on~vs1.open",
+    ),
+    "a fault that nothing reports": (
+        without_rules(make_ruleset(), "battery-on-indicate-output-fault"),
+        Property.FAULTS_SHOWN,
+        "battery.on",
+    ),
+    "a fault that is reported late": (
+        change_rules(make_ruleset(), lambda one: one.key == "fd1-on-indicate-output-fault", delay_s=3600),
+        Property.FAULTS_SHOWN,
+        "fd1.on",
+    ),
 }
 
 
@@ -173,7 +223,8 @@ def test_movement_in_another_zone_that_is_meant_is_listed_by_its_rule():
     assert found.verdict is ProofVerdict.PROVEN
     assert found.by_rules == ("x",)
     assert f"Moved for another zone by rule {len(ruleset.rules)}, as meant." in found.sentence
-    assert failing(with_rules(make_ruleset(), replace(rule, is_cross_zone=False))) == {Property.OWN_ZONE_ONLY}
+    lamp = Rule("y", Cause.zone_in_alarm("z1"), OWN, Effect.INDICATE)
+    assert failing(with_rules(make_ruleset(), replace(rule, is_cross_zone=False), lamp)) == {Property.OWN_ZONE_ONLY}
 
 
 def test_movement_by_another_zones_alarm_and_by_lock_out_is_listed():
@@ -192,6 +243,31 @@ def test_detectors_counted_together_need_not_open_alone_but_call_points_must():
     both = Cause.of("sd11", "cp11", needed=2)
     held_back = change_rules(base, lambda one: one.cause.inputs == ("cp11",), cause=both)
     assert Property.OPENS_ON_SMOKE in failing(held_back)
+
+
+def test_a_reset_of_zone_1_alone_ends_the_alarms_of_zone_1_alone():
+    inputs = (*(one for one in COMMON if one.key != "reset"), Input("re1", InputKind.RESET, "Reset 1", "z1"))
+    ruleset = make_ruleset(common=inputs)
+    assert (failing(ruleset, "z1"), failing(ruleset, "z2")) == (set(), {Property.CAN_BE_RESET})
+
+
+def test_an_alarm_that_follows_another_zones_is_reset_where_that_zones_is():
+    """The reset of zone 1 lets go nothing of zone 2, whose alarm goes on and keeps zone 1 in alarm."""
+    follow = Rule("x", Cause.zone_in_alarm("z2"), OWN, Effect.OPEN)
+    inputs = (*(one for one in COMMON if one.key != "reset"), Input("re1", InputKind.RESET, "Reset 1", "z1"))
+    found = result(with_rules(make_ruleset(common=inputs), follow), Property.CAN_BE_RESET)
+    assert found.verdict is ProofVerdict.FAILS
+    assert {one.subject[:3] for one in found.sequence} <= {"sd2", "cp2"}
+
+
+def test_the_alarm_lamp_may_be_lit_before_the_alarm_by_a_device_that_raises_it():
+    """Of two detectors counted together the first lights the lamp: common practice, a person goes and looks."""
+    both = Cause.of("sd11", "sd12", needed=2)
+    opens = [f"sd1{k}-on-open-zone-z1" for k in (1, 2)]
+    counted = with_rules(
+        without_rules(make_ruleset(detectors=2), *opens), Rule("x", both, OWN, Effect.OPEN, is_latching=True)
+    )
+    assert failing(counted) == set()
 
 
 def test_what_a_zone_does_not_have_is_not_applicable():

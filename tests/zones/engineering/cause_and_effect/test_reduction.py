@@ -19,7 +19,7 @@ from zones.engineering.cause_and_effect.cones import RulesByTarget
 from zones.engineering.cause_and_effect.exploration import Exploration
 from zones.engineering.cause_and_effect.machine import Machine
 from zones.engineering.cause_and_effect.proof import ProofVerdict, prove
-from zones.engineering.cause_and_effect.properties import Property
+from zones.engineering.cause_and_effect.properties import BY_RULES_ALONE, Property, fault_not_shown
 from zones.engineering.cause_and_effect.reduction import reduce_cone
 
 TRIGGERS = (Property.MANUAL_TRIGGER, Property.AUTOMATIC_TRIGGER)
@@ -48,9 +48,9 @@ def assert_same(ruleset):
     if whole.oscillates:
         return  # nothing is defined beyond
     for group in ruleset.groups:
-        for wanted in Property:
-            if wanted is Property.SETTLES:
-                continue
+        told = fault_not_shown(ruleset, group.zone) == ""
+        assert told == ((group.key, Property.FAULTS_SHOWN) not in whole.shortest)
+        for wanted in set(Property) - {Property.SETTLES, *BY_RULES_ALONE}:
             ours, theirs = found[group.key].broken.get(wanted), whole.shortest.get((group.key, wanted))
             assert (ours is None) == (theirs is None), (group.key, wanted)
             if ours is not None and wanted not in TRIGGERS:
