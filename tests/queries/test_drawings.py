@@ -13,7 +13,7 @@ from tests.zones.wiring.wired import wire_town
 # beside it). The zone overview reads the wiring too, to say how complete it is, and the inputs of devices. A page adds
 # the numbers in its bar.
 MOST = {
-    "wiring-diagram": 17,
+    "wiring-diagram": 18,  # with the photographs beside it
     "wiring-diagram-svg": 16,
     "wiring-diagram-dxf": 16,
     "wiring-diagram-pdf": 19,

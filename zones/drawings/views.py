@@ -10,6 +10,7 @@ from zones.drawings.document import DRAWINGS
 from zones.editing.pages import may_edit
 from zones.engineering.power_order import BEFORE_A_GUARD_COMES_OFF
 from zones.models import ControlPanel
+from zones.wiring.photos import photos_of
 
 
 def _drawing(request, pk, kind):
@@ -33,6 +34,7 @@ def drawing_page(request, pk, kind):
         "dxf_url": reverse(f"{kind}-dxf", args=[pk]),
         "pdf_url": reverse(f"{kind}-pdf", args=[pk]),
         "notice": drawing.wiring.notice(timezone.localdate()) if svg else "",
+        "photos": photos_of(drawing.panel, request.user) if kind == "wiring-diagram" else None,
         "remarks": () if drawing.is_empty else sorted(set(drawing.remarks)),
     }
     return render(request, "zones/drawings/drawing.html", context)

@@ -39,6 +39,14 @@ class AttachmentCreate(FormPage):
         self.owner = get_object_or_404(model.objects.visible_to(self.request.user), pk=self.kwargs["pk"])
         return None
 
+    def form_arguments(self):
+        """Kind and title that the page which leads here has named already."""
+        asked = self.request.GET
+        kind = asked.get("kind", "")
+        return {
+            "initial": {"kind": kind if kind in Attachment.Kind.values else "", "title": asked.get("title", "")[:200]}
+        }
+
     def get_trail(self, record):
         return [self.owner]
 

@@ -24,6 +24,7 @@ from zones.models import ControlPanel, Core, Terminal
 from zones.wiring.declared_parts import declared_parts
 from zones.wiring.edits import CoreChange, put_core, put_far, shown_at, tick, undo
 from zones.wiring.page import read_page
+from zones.wiring.photos import photos_of
 
 LONGEST = 120
 OFFERED = 400
@@ -57,6 +58,8 @@ def _context(request, panel, typed=None, errors=None):
         "terminals": _offered_terminals(panel) if edits else [],
         "cores": _offered_cores(panel) if edits else [],
         "declared": declared_parts(panel, page.chosen),
+        "photos": photos_of(panel, request.user, [block.heading for block in page.blocks]),
+        "boxes_to_photograph": page.blocks if page.chosen and edits else [],
         "today": timezone.localdate(),
         "kept_form": kept_form(request.user, f"Wiring of {panel.tag}", request.path),
     }
