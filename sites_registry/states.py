@@ -45,6 +45,8 @@ _ROWS = {
     "fail": (ALARM, "fail"),
     "not_accessible": (ATTENTION, "not accessible"),
     "not_applicable": (QUIET, "not applicable"),
+    "not_asked": (QUIET, "not asked"),
+    "accepted": (ATTENTION, "accepted"),
     "untested": (UNKNOWN, "untested"),
     "contradicted": (ALARM, "answers contradict each other"),
     # severities

@@ -13,8 +13,12 @@ STATE_OF = {
     ProofVerdict.FAILS: "fail",
     ProofVerdict.NOT_DECIDED: "unknown",
     ProofVerdict.PROVEN: "pass",
+    ProofVerdict.ACCEPTED: "accepted",
+    ProofVerdict.NOT_ASKED: "not_asked",
     ProofVerdict.NOT_APPLICABLE: "not_applicable",
 }
+
+UNPROVEN = ("not_applicable", "not_asked")  # because nothing asks for it
 
 
 @dataclass(frozen=True)
@@ -56,7 +60,7 @@ class ProofPage:
     def not_applicable(self):
         """(short name, what it would say, why not) of what was not proven because nothing asks for it."""
         without = {}
-        for result in (one for _, results in self.rows for one in results if one.state == "not_applicable"):
+        for result in (one for _, results in self.rows for one in results if one.state in UNPROVEN):
             # Zones with the same reason are told once.
             zones = without.setdefault((result.name, result.words, result.sentence.replace(result.zone, "…")), {})
             zones[result.zone] = result.sentence

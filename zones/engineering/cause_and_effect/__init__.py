@@ -38,6 +38,7 @@ manual_trigger fails | No call point opens Group 1.
 **A model, not the panel.** It says what the rules do, not what is wired: only a test on site shows that.
 """
 
+from zones.engineering.cause_and_effect.asked import Asked
 from zones.engineering.cause_and_effect.commissioning import (
     CommissioningStep,
     Coverage,
@@ -96,6 +97,7 @@ __all__ = [
     "PRIORITY_OF_KIND",
     "Action",
     "AfterReset",
+    "Asked",
     "Cause",
     "CauseKind",
     "CommissioningStep",

@@ -121,8 +121,8 @@ class Exploration:
     Nothing here reads a clock: what is decided must not depend on how busy a machine is.
     """
 
-    def __init__(self, machine: Machine, group: str, *, alike=(), most_states: int):
-        self._machine, self._check = machine, GroupCheck(machine, group)
+    def __init__(self, machine: Machine, group: str, *, alike=(), most_states: int, most_delay_s: float | None = None):
+        self._machine, self._check = machine, GroupCheck(machine, group, most_delay_s)
         self._alike, self._most_states = alike, most_states
         self._elapse = [
             Happening(machine.ruleset, rule.key, Action.ELAPSED) if machine.delayed >> k & 1 else None

@@ -34,7 +34,8 @@ from zones.engineering.cause_and_effect.rules import (
 class GroupCheck:
     """The properties that are judged by states, of one group."""
 
-    def __init__(self, machine: Machine, group: str):
+    def __init__(self, machine: Machine, group: str, most_delay_s: float | None = None):
+        """`most_delay_s`: how long a delay may hold back the group's opening on smoke; ``None``: not asked."""
         ruleset = self._ruleset = machine.ruleset
         self._machine = machine
         self.group = machine.group_number[group]
@@ -52,6 +53,7 @@ class GroupCheck:
             self._opening |= (acts and rule.effect is Effect.OPEN and not is_ventilation_rule(ruleset, rule)) << k
             self._meant |= (acts and is_meant_elsewhere(rule)) << k
             self._weather_or_ventilation |= is_ventilation_rule(ruleset, rule, WEATHER_OR_VENTILATION) << k
+        self._number_delays(record, most_delay_s)
         self._number_lamps_and_latches()
         self._number_comfort(record)
         controls = self._fire_service_controls(record)
@@ -81,6 +83,13 @@ class GroupCheck:
     def _bits_of(self, wanted) -> int:
         """The signals of the inputs that are wanted, when operated."""
         return sum(self._machine.signal_bit[one.key, Action.ON] for one in self._ruleset.inputs if wanted(one))
+
+    def _number_delays(self, record, most_delay_s: float | None):
+        self._is_timed, self._opens_on_alarm, self._in_time = most_delay_s is not None, 0, 0
+        for k, rule in enumerate(self._ruleset.rules):
+            if is_alarm_rule(self._ruleset, rule) and record in self._ruleset.groups_of(rule.target):
+                self._opens_on_alarm |= 1 << k
+                self._in_time |= (self._is_timed and 0 < rule.delay_s <= most_delay_s) << k
 
     def _number_lamps_and_latches(self):
         self._lamps = self._strange_lamps = self._latches = 0
@@ -162,12 +171,25 @@ class GroupCheck:
         waits = state.signals & self._call_points and state.running & self._acting
         if waits and at < Position.OPEN_VENTILATION and self._is_free(moment):
             broken.append(Property.CALL_POINT_AT_ONCE)
+        if self._is_timed and at < Position.OPEN_VENTILATION and self._is_late(moment):
+            broken.append(Property.OPENS_IN_TIME)
         lit, in_alarm = moment.in_force & self._lamps, moment.alarms & self._zone_bit
         if (in_alarm and not lit) or (not in_alarm and lit & self._strange_lamps):
             broken.append(Property.ALARM_SHOWN)
         if state.signals & self._weather and self._is_open_for_comfort(moment):
             broken.append(Property.WEATHER_CLOSES)
         return broken
+
+    def _is_late(self, moment: Moment) -> bool:
+        """In smoke and free to open, and no opening will follow in time, or one is in force in vain.
+
+        No device can then wait longer than the longest delay that is in time: what it causes alone, it causes in every
+        state, as causes only add up; so that opening waits from then on at the latest, and when it is in force,
+        the group is open.
+        """
+        if not self.in_smoke(moment) or not self._is_free(moment):
+            return False
+        return not moment.state.running & self._in_time or bool(moment.in_force & self._opens_on_alarm)
 
     def _is_open_for_comfort(self, moment: Moment) -> bool:
         """Not in smoke, not shut nor opened for smoke, and nothing but weather or ventilation decides over it."""

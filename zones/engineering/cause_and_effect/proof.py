@@ -5,9 +5,10 @@ entered: that the panel is wired and set like them only a test on site can show.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
+from zones.engineering.cause_and_effect.asked import Asked
 from zones.engineering.cause_and_effect.cones import RulesByTarget
 from zones.engineering.cause_and_effect.events import Event, event_words
 from zones.engineering.cause_and_effect.exploration import Exploration, Found
@@ -38,6 +39,8 @@ class ProofVerdict(StrEnum):
     FAILS = "fails"
     NOT_DECIDED = "not_decided"  # the limit was reached before every state was seen
     PROVEN = "proven"
+    ACCEPTED = "accepted"  # it fails, and somebody accepts that
+    NOT_ASKED = "not_asked"
     NOT_APPLICABLE = "not_applicable"
 
     @property
@@ -106,32 +109,40 @@ class _GroupFound:
     crossing: frozenset[str]
 
 
+_NOTHING = Asked()
+
+
 def _nobody_listens(done: int, of: int, states: int):
     pass
 
 
 def prove(
-    ruleset: RuleSet, *, most_states: int = MOST_STATES, told: Callable[[int, int, int], None] = _nobody_listens
+    ruleset: RuleSet,
+    *,
+    asked: Asked = _NOTHING,
+    most_states: int = MOST_STATES,
+    told: Callable[[int, int, int], None] = _nobody_listens,
 ) -> LogicProof:
     """Prove or refute every property in every zone. The same rules get the same verdicts on any machine.
 
-    Args:     most_states: stop looking after so many, over all groups. What is then not refuted is "not decided".
+    Args:     asked: what the fire strategy asks; of what it does not say nothing is proven.
+              most_states: stop looking after so many, over all groups. What is then not refuted is "not decided".
               told: hears how far it is: so many of so many different forms of cones, and the states seen in them.
     Raises:   RuleSetError: the rules point nowhere.
     """
     faults = structural_faults(ruleset)
     if faults:
         raise RuleSetError(faults)
-    return _Prover(ruleset, most_states, told).proof()
+    return _Prover(ruleset, asked, most_states, told).proof()
 
 
 class _Prover:
-    def __init__(self, ruleset: RuleSet, most_states: int, told: Callable[[int, int, int], None]):
-        self._told = told
+    def __init__(self, ruleset: RuleSet, asked: Asked, most_states: int, told: Callable[[int, int, int], None]):
+        self._asked, self._told = asked, told
         self._ruleset, self._wiring = ruleset, RulesByTarget(ruleset)
         self._most_states = most_states
         self._cones = {one.key: self._wiring.cone(one) for one in ruleset.groups}
-        self._reduced = {key: reduce_cone(cone) for key, cone in self._cones.items()}
+        self._reduced = {key: reduce_cone(cone, asked.most_delay_s(cone.group)) for key, cone in self._cones.items()}
         self._forms: dict[Form, tuple[Found, frozenset[Property]]] = {}
         self._has_line_faults = any(one.kind is InputKind.LINE_FAULT for one in ruleset.inputs)
 
@@ -140,7 +151,7 @@ class _Prover:
         zones = []
         for zone in self._ruleset.zones:
             groups = [self._look_at(one) for one in self._ruleset.groups if one.zone == zone.key]
-            zones.append(ZoneProof(zone.key, tuple(self._result(zone, groups, one) for one in Property)))
+            zones.append(ZoneProof(zone.key, tuple(self._judged(zone, groups, one) for one in Property)))
         states = sum(found.states for found, _ in self._forms.values())
         return LogicProof(tuple(zones), states, len(self._forms), self._most_states)
 
@@ -165,10 +176,39 @@ class _Prover:
 
     def _explore(self, form: Form, most_states: int) -> tuple[Found, frozenset[Property]]:
         machine = Machine(form.ruleset, form.still)
-        found = Exploration(machine, form.group, alike=form.alike, most_states=most_states).run()
+        found = Exploration(
+            machine, form.group, alike=form.alike, most_states=most_states, most_delay_s=form.most_delay_s
+        ).run()
         return found, GroupCheck(machine, form.group).not_applicable
 
     # --- from groups to the zone ---
+
+    def _judged(self, zone: Zone, groups: list[_GroupFound], wanted: Property) -> PropertyResult:
+        """The result, and what the fire strategy makes of it."""
+        key = zone.key, wanted
+        if key in self._asked.not_asked:
+            return PropertyResult(wanted, ProofVerdict.NOT_ASKED, self._asked.not_asked[key])
+        result = self._result(zone, groups, wanted)
+        if result.verdict is not ProofVerdict.FAILS or key not in self._asked.accepted:
+            return result
+        sentence = f"{result.sentence} Accepted: {self._asked.accepted[key]}"
+        return replace(result, verdict=ProofVerdict.ACCEPTED, sentence=sentence)
+
+    def _time_of(self, zone: Zone, groups: list[_GroupFound]) -> PropertyResult | None:
+        """What is to say of the time before any state is looked at: it is not asked, or strokes alone take too long."""
+        wanted, left_s = Property.OPENS_IN_TIME, {one.group: self._asked.most_delay_s(one.group) for one in groups}
+        if zone.key not in self._asked.open_within_s:
+            return PropertyResult(wanted, ProofVerdict.NOT_ASKED, f"No time is given in which {zone} must stand open.")
+        unknown = next((group for group, seconds in left_s.items() if seconds is None), None)
+        if unknown:
+            sentence = f"How long the stroke of {unknown} in {zone} takes is not known."
+            return PropertyResult(wanted, ProofVerdict.NOT_ASKED, sentence)
+        slow = next((group for group, seconds in left_s.items() if seconds < 0), None)
+        if slow:
+            stroke_s, within_s = self._asked.stroke_s[slow.key], self._asked.open_within_s[zone.key]
+            sentence = f"The stroke of {slow} alone takes {stroke_s:g} s; {zone} must stand open within {within_s:g} s."
+            return PropertyResult(wanted, ProofVerdict.FAILS, sentence, group=slow.key)
+        return None
 
     def _result(self, zone: Zone, groups: list[_GroupFound], wanted: Property) -> PropertyResult:
         reason = self._not_applicable(zone, groups, wanted)
@@ -177,6 +217,8 @@ class _Prover:
         if wanted in BY_RULES_ALONE:
             return self._faults_shown(zone, groups[0].group)
         asked = [one for one in groups if wanted not in one.not_applicable]
+        if wanted is Property.OPENS_IN_TIME and (known := self._time_of(zone, groups)):
+            return known
         states = sum(one.found.states for one in asked)
         bounded = any(not one.found.is_complete for one in asked)
         crossing = frozenset().union(*(one.crossing for one in asked)) if wanted is Property.OWN_ZONE_ONLY else ()

@@ -156,6 +156,14 @@ class Property(StrEnum):
         "{group} opens for ventilation while the mains are lost.",
         Need.MAINS,
     )
+    OPENS_IN_TIME = (
+        "opens_in_time",
+        "Opens in time",
+        "Every device that raises an alarm has the vents of its zone fully open within the time that is asked, with "
+        "the delay and the stroke, whatever else happens.",
+        "{group} does not stand open within the time asked of {zone}.",
+        Need.ALARM,
+    )
     FAULTS_SHOWN = (
         "faults_shown",
         "Faults shown",

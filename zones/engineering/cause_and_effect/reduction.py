@@ -42,12 +42,14 @@ from zones.engineering.cause_and_effect.rules import (
 class Form:
     """A reduced cone with everything renamed in order: equal forms have equal verdicts.
 
-    `alike`: keys of interchangeable devices, which operate in this order.
+    `alike`: keys of interchangeable devices, which operate in this order. `most_delay_s`: as `GroupCheck` has it; where
+    it is asked, a delay of 1 is one that is in time and one of 2 is not.
     """
 
     ruleset: RuleSet
     group: str
     alike: tuple[tuple[str, ...], ...]
+    most_delay_s: int | None = None
 
     @property
     def still(self) -> frozenset[str]:
@@ -55,8 +57,20 @@ class Form:
         return frozenset(one.key for one in self.ruleset.groups if one.key.startswith(STILL))
 
 
-def reduce_cone(cone: Cone) -> tuple[Form, dict[str, str]]:
+def reduce_cone(cone: Cone, most_delay_s: float | None = None) -> tuple[Form, dict[str, str]]:
     """The form of a cone, and for every key in it (of inputs, rules and zones) the panel's key."""
+    form, back = _reduced(_with_classes_of_delay(cone, most_delay_s))
+    return (form if most_delay_s is None else replace(form, most_delay_s=1)), back
+
+
+def _with_classes_of_delay(cone: Cone, most_delay_s: float | None) -> Cone:
+    """With delays of 1 s where they are in time or nobody asks, else of 2 s: no more than that ever matters."""
+    most = float("inf") if most_delay_s is None else max(most_delay_s, 0)
+    rules = tuple(replace(one, delay_s=bool(one.delay_s) + (one.delay_s > most)) for one in cone.ruleset.rules)
+    return replace(cone, ruleset=replace(cone.ruleset, rules=rules))
+
+
+def _reduced(cone: Cone) -> tuple[Form, dict[str, str]]:
     ruleset = _without_spare_zones(cone)
     ruleset, alike = _without_spare_devices(cone, ruleset)
     return _renamed(ruleset, cone.group, alike)
@@ -262,7 +276,7 @@ def _renamed(ruleset: RuleSet, group: Group, alike) -> tuple[Form, dict[str, str
         cause = cause_of(rule.cause)
         return (
             *(rule.effect, rule.priority, target_of(rule.target).key, cause.kind, cause.action, cause.needed),
-            *(rule.is_latching, rule.delay_s > 0, cause.zone, cause.group, sorted(kinds[k] for k in rule.cause.inputs)),
+            *(rule.is_latching, rule.delay_s, cause.zone, cause.group, sorted(kinds[k] for k in rule.cause.inputs)),
             cause.inputs,
         )
 
@@ -283,7 +297,6 @@ def _renamed(ruleset: RuleSet, group: Group, alike) -> tuple[Form, dict[str, str
             replace(
                 *(one,),
                 **{"key": f"r{k}", "cause": cause_of(one.cause), "target": target_of(one.target)},
-                delay_s=int(one.delay_s > 0),
             )
             for k, one in enumerate(rules)
         ),

@@ -31,7 +31,8 @@ class TooLarge(Exception):
 class BruteForce:
     """All properties of every group of a rule set; `shortest[group, property]` is how few events break it."""
 
-    def __init__(self, ruleset, most_states=1500):
+    def __init__(self, ruleset, most_states=1500, most_delay_s=None):
+        self.most_delay_s = most_delay_s
         self.ruleset, self.simulation, self.most_states = ruleset, Simulation(ruleset), most_states
         self.inputs = {one.key: one for one in ruleset.inputs}
         self.rules = {one.key: one for one in ruleset.rules}
@@ -194,6 +195,13 @@ class BruteForce:
         free = not shut_by_fire_service and group.zone not in seen.locked_out
         if by_hand and free and self.waits(moment.state, group) and not at.is_open:
             self._note(group, Property.CALL_POINT_AT_ONCE, length)
+        smoke = alarm or self.must(group.zone) & set(seen.operated)
+        if self.most_delay_s is not None and smoke and free and not at.is_open:
+            opening = [one for one in self.ruleset.rules if self.acts_on(one, group) and self.raises_alarm(one)]
+            waiting = [one.delay_s for one in opening if one.key in seen.waiting]
+            in_vain = any(one in self.in_force(moment) for one in opening)
+            if in_vain or min(waiting, default=10**9) > self.most_delay_s:
+                self._note(group, Property.OPENS_IN_TIME, length)
         lit = [
             one
             for one in self.in_force(moment)
@@ -208,7 +216,6 @@ class BruteForce:
         if alarm != bool(lit) and not (lit and lit == meant):
             self._note(group, Property.ALARM_SHOWN, length)
         wet = any(one.kind in (InputKind.RAIN, InputKind.WIND) and self.is_near(one, group) for one in on)
-        smoke = alarm or self.must(group.zone) & set(seen.operated)
         if wet and self.is_for_comfort(group) and not smoke and at in (Position.PART_WAY, Position.OPEN_VENTILATION):
             pull = self.simulation.machine.strongest(number, moment.in_force, moment.state.owners)
             deciding = [one for k, one in enumerate(self.ruleset.rules) if pull and pull.bit == 1 << k]

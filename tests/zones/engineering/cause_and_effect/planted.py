@@ -175,6 +175,7 @@ FAULTS = (
     (lambda one: without_rules(one, "cp0-on-open-zone-z0"), Property.MANUAL_TRIGGER),
     (without_automatic_alarms, Property.AUTOMATIC_TRIGGER),
     (lambda one: change_rules(one, _opens("cp1"), delay_s=600), Property.CALL_POINT_AT_ONCE),
+    (lambda one: change_rules(one, _opens("sd1"), delay_s=3600), Property.OPENS_IN_TIME),
     (without_resets, Property.CAN_BE_RESET),
     (lambda one: without_rules(one, "sd1-on-indicate-zone-z1"), Property.ALARM_SHOWN),
     (

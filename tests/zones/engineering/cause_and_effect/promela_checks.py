@@ -5,6 +5,7 @@ from zones.engineering.cause_and_effect.properties import Property
 
 FIRE = (InputKind.CALL_POINT, InputKind.DETECTOR, InputKind.FIRE_ALARM)
 VENTILATION = (InputKind.VENTILATION_SWITCH, InputKind.VENTILATION_CONTROL)
+MOST_DELAY_S = 60  # what is asked in these tests
 MOMENTARY = (*VENTILATION, InputKind.RESET)
 SOFT = (*VENTILATION, InputKind.RAIN, InputKind.WIND)
 
@@ -65,6 +66,13 @@ class Checks:
         lost = f"pp{g} >= 2 && pos{g} < 2 && {owed}"
         faults = [self.model.number[one.key] for one in self.model.set.inputs if one.kind is InputKind.LINE_FAULT]
         one_fault = f"({' + '.join(f'({name} || p{name})' for name in faults) or '0'} <= 1)"
+        raising = [
+            (k, one)
+            for k, one in enumerate(self.model.set.rules)
+            if self.model.is_alarm(one) and self.model.acts(one, group)
+        ]
+        waits = [f"st{k} == 1" for k, one in raising if 0 < one.delay_s <= MOST_DELAY_S]
+        in_force = [f"f{k}" for k, _ in raising]
         by_hand = f"{self.on([group.zone], [InputKind.CALL_POINT])} && !{closes} && !{locked}"
         moved = f"(pp{g} != pos{g} && !(pp{g} >= 2 && pos{g} >= 2))"
         meant = [
@@ -88,6 +96,10 @@ class Checks:
             self.check(group, Property.FIRE_SERVICE_FIRST, f"{opens} && !{closes} && {quiet} && pos{g} < 2"),
             self.check(group, Property.FIRE_SERVICE_FIRST, f"{closes} && !{opens} && {quiet} && pos{g} != 0"),
             self.check(group, Property.CALL_POINT_AT_ONCE, f"{by_hand} && !({quiet}) && pos{g} < 2"),
+            self.check(
+                *(group, Property.OPENS_IN_TIME),
+                f"{smoke} && !{closes} && !{locked} && pos{g} < 2 && (!{any_of(waits)} || {any_of(in_force)})",
+            ),
             *self.comfort_checks(g, group, smoke),
             self.lamp_check(group),
             self.reset_check(group),

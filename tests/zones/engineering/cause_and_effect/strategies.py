@@ -80,7 +80,7 @@ def rules(draw, key, zones, groups, inputs):
         Target.whole_zone(zone.key) if effect is Effect.INDICATE or draw(st.booleans()) else Target.group(group.key),
         effect,
         is_latching=draw(st.booleans()),
-        delay_s=30 * (draw(st.integers(0, 4)) == 0),
+        delay_s=draw(st.sampled_from([0, 0, 0, 0, 0, 0, 0, 0, 30, 600])),
         priority=draw(st.sampled_from([None, None, None, 1, 2, 3, 4, 5])),
         is_cross_zone=draw(st.booleans()),
     )

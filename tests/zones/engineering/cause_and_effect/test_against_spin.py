@@ -6,6 +6,7 @@ Spin looks at the whole building without any reduction; every verdict on every g
 import pytest
 
 from tests.zones.engineering.cause_and_effect.planted import FAULTS, building
+from tests.zones.engineering.cause_and_effect.promela_checks import MOST_DELAY_S
 from tests.zones.engineering.cause_and_effect.spin import verdicts
 from zones.engineering.cause_and_effect import validate
 from zones.engineering.cause_and_effect.cones import RulesByTarget
@@ -21,9 +22,11 @@ def ours(ruleset):
     """{(group, property)} that the proof finds broken; SETTLES for the whole panel, as spin has it."""
     found = set()
     for group in ruleset.groups:
-        form, _ = reduce_cone(RulesByTarget(ruleset).cone(group))
+        form, _ = reduce_cone(RulesByTarget(ruleset).cone(group), MOST_DELAY_S)
         machine = Machine(form.ruleset, form.still)
-        run = Exploration(machine, form.group, alike=form.alike, most_states=10**6).run()
+        run = Exploration(
+            machine, form.group, alike=form.alike, most_states=10**6, most_delay_s=form.most_delay_s
+        ).run()
         assert run.is_complete
         found |= {("" if one is Property.SETTLES else group.key, one) for one in run.broken}
     return found

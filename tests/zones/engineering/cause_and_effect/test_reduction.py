@@ -23,18 +23,19 @@ from zones.engineering.cause_and_effect.properties import BY_RULES_ALONE, Proper
 from zones.engineering.cause_and_effect.reduction import reduce_cone
 
 TRIGGERS = (Property.MANUAL_TRIGGER, Property.AUTOMATIC_TRIGGER)
+MOST_DELAY_S = 60  # between the two that the strategies draw
 
 
 def explored(ruleset, group):
-    form, _ = reduce_cone(RulesByTarget(ruleset).cone(group))
+    form, _ = reduce_cone(RulesByTarget(ruleset).cone(group), MOST_DELAY_S)
     machine = Machine(form.ruleset, form.still)
-    run = Exploration(machine, form.group, alike=form.alike, most_states=100_000)
+    run = Exploration(machine, form.group, alike=form.alike, most_states=100_000, most_delay_s=form.most_delay_s)
     return run.run()
 
 
 def brute(ruleset, most_states=800):
     try:
-        return BruteForce(ruleset, most_states)
+        return BruteForce(ruleset, most_states, MOST_DELAY_S)
     except TooLarge:
         assume(False)
 
