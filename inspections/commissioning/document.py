@@ -17,6 +17,7 @@ CAUTION = (
     "Keep everyone clear of moving vents; tell occupants and the alarm receiving centre first."
 )
 COLUMNS = (Column("Step", 14), Column("Do"), Column("See"), Column("Found", 40))
+COMPARE = "What they leave unseen stands on the page of the plan: compare those settings with the rules one by one."
 LEGS = {0: "first · ", 2: "last · "}
 
 
@@ -62,6 +63,7 @@ def _coverage(plan):
         done = [(getattr(plan.coverage, part), noun) for part, noun in parts]
         inputs, rules, pairs, lines = (f"{one.done} of {counted(one.of, noun)}" for one, noun in done)
         blocks.append(words(f"Covers {inputs}, {rules}, {pairs} of two priorities, {lines} of monitored lines."))
+        blocks.append(words(f"{plan.told_words} {COMPARE}"))
     if plan.not_covered:
         blocks += [heading("Not covered"), bullets(plan.not_covered)]
     if plan.unused:

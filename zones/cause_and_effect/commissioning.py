@@ -7,9 +7,10 @@ from sites_registry.words import storey_words
 from zones.cause_and_effect.commissioning_points import Leg, Planned, about, points_of, title_of
 from zones.cause_and_effect.commissioning_ports import ListedCallPoints, Monitored
 from zones.cause_and_effect.records import PanelLogic, panel_logic
-from zones.engineering.cause_and_effect.commissioning import CommissioningStep, Coverage, Phase, coverage
+from zones.engineering.cause_and_effect.commissioning import CommissioningStep, Coverage, Phase, Told, coverage
 from zones.engineering.cause_and_effect.commissioning_plan import commissioning_plan
-from zones.engineering.cause_and_effect.rules import FAULTS, CauseKind, InputKind, keys_of
+from zones.engineering.cause_and_effect.commissioning_told import told_by
+from zones.engineering.cause_and_effect.rules import FAULTS, CauseKind, InputKind, RuleSet, keys_of
 from zones.models import Position
 from zones.panels.line_places import start_of
 from zones.units.power_orders import ShownOrder, power_orders
@@ -28,6 +29,22 @@ class PanelPlan:
     makers_orders: tuple[ShownOrder, ...] = ()
     isolation: ShownOrder | None = None
     unused: tuple[str, ...] = ()
+    ruleset: RuleSet | None = None
+    planned: tuple[CommissioningStep, ...] = ()
+
+    @cached_property
+    def told(self) -> Told:
+        """What its steps would show of panels with one mistake in rules or wiring."""
+        return told_by(self.planned, self.ruleset)
+
+    @property
+    def told_words(self):
+        """The share in a sentence, rounded down, so that 100 % is all."""
+        told = self.told
+        return (
+            f"Of {told.of} panels with one mistake in rules or wiring these steps show {told.told} "
+            f"({100 * told.told // told.of} %)."
+        )
 
     @property
     def places(self):
@@ -69,7 +86,7 @@ def panel_plan(panel):
         missing += part.missing
     makers = tuple(one for one in (power_up, isolation) if one.is_the_makers)
     points = _Points(read, panel, unused).of(steps)
-    return PanelPlan(read, points, covered, missing, makers, isolation, tuple(unused.values()))
+    return PanelPlan(read, points, covered, missing, makers, isolation, tuple(unused.values()), ruleset, steps)
 
 
 def _without_unused_lines(ruleset):

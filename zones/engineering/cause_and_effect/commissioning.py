@@ -144,6 +144,16 @@ class Coverage:
         return all(one.is_complete for one in (self.inputs, self.rules, self.pairs, self.lines, self.lockouts))
 
 
+@dataclass(frozen=True, slots=True)
+class Told:
+    """How many panels set up wrongly in one thing a plan shows to be wrong, of how many; `unseen`: the others, in
+    words: no step shows these, and for some of them no test could."""
+
+    told: int
+    of: int
+    unseen: tuple[str, ...] = ()
+
+
 def coverage(steps: tuple[CommissioningStep, ...], ruleset: RuleSet) -> Coverage:
     """What these steps cover of the rules. Give only the steps that were done to learn what is still to do."""
     tried = {one for step in steps for one in step.inputs}
