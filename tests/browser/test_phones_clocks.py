@@ -1,6 +1,6 @@
 """Two phones whose clocks are wrong, on one visit: no clock settles what only a person can."""
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 import pytest
 from django.conf import settings
@@ -93,11 +93,15 @@ def test_the_pass_of_a_wrong_clock_does_not_outlive_a_fail_and_both_are_shown(
 @pytest.mark.parametrize("minutes_fast", [10, -60])
 def test_the_time_of_a_wrong_clock_is_corrected(phone, town, minutes_fast):
     before = timezone.now()
-    passes(phone(town.people["engineer"], minutes_fast))
+    page = phone(town.people["engineer"], minutes_fast)
+    passes(page)
     result = Result.objects.get(test_point__visit__state="under_way")
     assert before <= result.seen_at <= timezone.now()
     assert abs(result.clock_offset_s + minutes_fast * 60) < 50
     assert abs(result.device_at - result.seen_at - timedelta(minutes=minutes_fast)) < timedelta(seconds=50)
+    said = page.locator("[data-queue-lines]").text_content()
+    sent_at = page.evaluate("(said) => new Date(/sent last (.*)\\.$/.exec(said)[1]).toISOString()", said)
+    assert abs(datetime.fromisoformat(sent_at) - result.seen_at) < timedelta(minutes=2), said
 
 
 def test_a_clock_set_right_while_the_answer_waited_does_not_move_the_answer(phone, town, visit):

@@ -14,7 +14,10 @@ export function answered(response) {
   return new NotSent(`The register answered ${response.status}${number ? `, failure ${number}` : ""}.`, `answer ${response.status}`);
 }
 
-/** Send a kept form as its page would; the verdict, {fate, message, notes}, by what the register shows then. */
+/** When the register answered, by its own clock (ISO 8601). */
+export const answeredAt = (response) => new Date(response.headers.get("Date") ?? Date.now()).toISOString();
+
+/** Send a kept form as its page would; the verdict, {fate, message, notes, at}, by what the register shows then, and its clock. */
 export async function sendAct(row, token) {
   let response;
   try {
@@ -29,6 +32,10 @@ export async function sendAct(row, token) {
   const isLogIn = response.redirected && new URL(response.url).pathname === row.entry.act.logIn;
   if (isLogIn || response.status === 403 || response.status === 409) throw new NotSent("You are logged out, or somebody else is logged in.", "log in", true);
   if (response.status >= 500 || response.status === 429) throw answered(response);
+  return { ...(await verdictShown(response)), at: answeredAt(response) };
+}
+
+async function verdictShown(response) {
   if (response.headers.get("Content-Type")?.startsWith("application/json")) return verdictOf(response, await response.json());
   const page = new DOMParser().parseFromString(await response.text(), "text/html");
   const [notDone] = response.redirected ? wordsAt(page, ".message.error, .message.danger") : [];

@@ -188,9 +188,10 @@ class Outbox extends EventTarget {
       const batch = first ? this.#togetherWith(first) : [];
       try {
         await this.#letGo(batch);
-        if (first?.entry.act) await this.#judgeAct(first, await sendAct(first, csrfToken()));
-        else await this.#settle(batch, await this.#post(url, batch.map((row) => row.entry.answer)));
-        if (batch.length) this.#noteSent();
+        const at = first?.entry.act
+          ? await this.#judgeAct(first, await sendAct(first, csrfToken()))
+          : await this.#settle(batch, await this.#post(url, batch.map((row) => row.entry.answer)));
+        if (batch.length) this.#noteSent(at);
       } catch (error) {
         problem ??= error;
         failed.add(url);
@@ -207,13 +208,14 @@ class Outbox extends EventTarget {
       if (!fate) return;
       if (fate.fate === "refused") await keepPhoto({ ...row, refused: fate.message });
       else await photoSent(row, fate.at);
-      if (fate.fate !== "refused") this.#noteSent();
+      if (fate.fate !== "refused") this.#noteSent(fate.at);
       await this.photosChanged();
     }
   }
 
-  #noteSent() {
-    this.allSentAt = new Date();
+  /** When by the register's clock: that of the phone may be hours out. */
+  #noteSent(at) {
+    this.allSentAt = new Date(at);
     try {
       localStorage.setItem(placeOfSent(this.person), this.allSentAt.toISOString());
     } catch {
@@ -237,6 +239,7 @@ class Outbox extends EventTarget {
   async #judgeAct(row, verdict) {
     await this.#judged({ verdict, row, progress: null });
     this.tell({ verdict, uuid: uuidOf(row), progress: null });
+    return verdict.at;
   }
 
   /** What is handed to a network may arrive though no word of it comes back; without one nothing has left. */
@@ -281,6 +284,7 @@ class Outbox extends EventTarget {
       await this.#judged({ verdict, row, progress, at: received_at });
       this.tell({ verdict, uuid: uuidOf(row), progress });
     }
+    return received_at;
   }
 
   async #judged({ verdict, row, progress, at }) {

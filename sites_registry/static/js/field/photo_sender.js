@@ -1,6 +1,6 @@
 // How photographs leave this phone: announced, then in parts; after a break the register says where to go on.
 
-import { answered, NotSent } from "./acts.js";
+import { answeredAt, answered, NotSent } from "./acts.js";
 
 const PART_BYTES = 256 * 1024;
 const MOST_WITHOUT_PROGRESS = 3;
@@ -20,7 +20,7 @@ async function ask(row, address, token, type, body) {
   if (response.status === 404) return { fate: "refused", message: "The register shows this visit to you no longer." };
   const isJson = response.headers.get("Content-Type")?.startsWith("application/json");
   if (!response.ok || !isJson) throw answered(response);
-  return { ...(await response.json()), at: new Date(response.headers.get("Date") ?? Date.now()).toISOString() };
+  return { ...(await response.json()), at: answeredAt(response) };
 }
 
 /**
