@@ -3,8 +3,8 @@
 from django.urls import path, re_path
 
 from zones.calculators.views import index as calculators
+from zones.cause_and_effect.views import comparison, proof, rules, simulator
 from zones.cause_and_effect.views import matrix as rule_matrix
-from zones.cause_and_effect.views import proof, rules, simulator
 from zones.design_basis import views as design_basis
 from zones.design_check.views import batteries
 from zones.design_check.views import checks as design_check
@@ -47,6 +47,7 @@ panel_addresses = [
     path("lines/<int:pk>/remove/", circuits.LineRemoveView.as_view(), name="line-remove"),
     path("panels/<int:pk>/cause-and-effect/", rule_matrix.rule_matrix, name="rule-matrix"),
     path("panels/<int:pk>/proof/", proof.panel_proof, name="panel-proof"),
+    path("panels/<int:pk>/proof/rules-compared/", comparison.rule_comparison, name="rule-comparison"),
     path("panels/<int:pk>/simulator/", simulator.simulator, name="simulator"),
     path("panels/<int:pk>/cause-and-effect/cell/<slug:cause>/<path:target>/", rule_matrix.rule_cell, name="rule-cell"),
     path("panels/<int:pk>/cause-and-effect/usual/", rule_matrix.usual_rules, name="usual-rules"),

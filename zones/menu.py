@@ -66,7 +66,7 @@ SIBLINGS = (
         also=("panel-terminal-list", "wiring-list-import", "terminal-schedule"),
     ),
     Sibling("rule-matrix", "Cause and effect", EVERYBODY, rows=_of(CauseAndEffectRule, "panel"), also=("rule-list",)),
-    Sibling("panel-proof", "Logic proof", EVERYBODY),
+    Sibling("panel-proof", "Logic proof", EVERYBODY, also=("rule-comparison",)),
     Sibling("simulator", "Simulator", EVERYBODY),
     Sibling("panel-settings-sheet", "Settings", EVERYBODY),
     Sibling("panel-design-check", "Design check", EVERYBODY, also=("line-locate-fault",)),

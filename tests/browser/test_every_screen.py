@@ -58,6 +58,7 @@ PAGES = {
         "coincidence-create",
         "simulator",
         "panel-proof",
+        "rule-comparison",
     ),
     "manager": ("home", "building-detail", "log-book", "log-entry-create", "certificate-detail"),
 }

@@ -35,7 +35,14 @@ def several_zones(town):
 
 @pytest.mark.parametrize(
     ("name", "number"),
-    [("rule-matrix", 17), ("rule-list", 8), ("simulator", 20), ("panel-proof", 15), ("panel-cause-and-effect-pdf", 18)],
+    [
+        ("rule-matrix", 17),
+        ("rule-list", 8),
+        ("simulator", 20),
+        ("panel-proof", 15),
+        ("rule-comparison", 15),
+        ("panel-cause-and-effect-pdf", 18),
+    ],
 )
 def test_page_costs_the_same_for_one_zone_and_for_several(queries_of, name, number):
     def address(town):
