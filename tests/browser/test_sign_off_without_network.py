@@ -65,7 +65,11 @@ def test_a_signature_is_whole_though_what_waits_is_sent_again_while_it_is_drawn(
     builders.make_result(visit.test_points.get(position=town.detector), recorded_by=town.people["engineer"])
     page = page_of("engineer")
     page.goto(live_server.url + reverse("visit-finish", args=[visit.pk]))
+    page.get_by_label("signed on this phone").check()
+    page.get_by_role("button", name="Finish the visit").click()
+    expect(page.get_by_role("alert").filter(has_text="Sign in the field above")).to_be_visible()
     sign_off(page, "Mara Hollin, caretaker")
+    expect(page.locator("form.form-page").get_by_role("alert")).to_have_count(0)  # what they asked for is there
     page.get_by_role("button", name="Clear").click()
     signature = page.locator("[name=signature]")
     expect(signature).to_have_value("")

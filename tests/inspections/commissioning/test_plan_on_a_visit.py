@@ -2,6 +2,7 @@
 
 import pytest
 from django.urls import reverse
+from django.utils.html import escape
 
 from inspections.commissioning.plans import coverage_of, take_plans
 from inspections.models import CommissioningPlan, PlannedStep
@@ -109,6 +110,17 @@ def test_the_field_page_says_what_must_not_happen(as_, hall, visit):
     position = hall.hall.positions.get(tag="CP2")
     text = as_("engineer").get(reverse("visit-field-position", args=[visit.pk, position.pk])).content.decode()
     assert "No vent of Zone 1 Main stair moves." in text
+
+
+def test_a_step_that_is_one_move_says_its_sentence_once(as_, hall, visit):
+    step = visit.plans.get().steps.select_related("test_point").first()
+    step.moves = [{"do": step.test_point.title, "must": ["The lamp lights."], "must_not": []}]
+    step.save()
+    address = reverse("visit-field-position", args=[visit.pk, step.test_point.position_id])
+    page = as_("engineer").get(address).content.decode()
+    told = page.split(f'id="point-{step.test_point_id}"')[1].split('class="questions')[0]
+    assert told.count(escape(step.test_point.title)) == 1
+    assert "See: The lamp lights." in told
 
 
 def test_a_panel_without_rules_says_what_to_do(as_, town):

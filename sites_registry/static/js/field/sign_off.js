@@ -137,6 +137,13 @@ form.addEventListener("submit", (event) => {
   sayWhatLacks(found);
 });
 
+// A sentence goes once what it asks for is there.
+form.addEventListener("input", ({ target }) => {
+  const part = partNamed(target.name);
+  if (!part || whatLacks().some(([name]) => partNamed(name) === part)) return;
+  for (const line of part.querySelectorAll(".invalid-feedback")) line.remove();
+});
+
 partOf("signature").append(signing);
 for (const radio of form.elements.how) radio.addEventListener("change", showParts);
 pad.addEventListener("beginStroke", () => (isSigning = true));
