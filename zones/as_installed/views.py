@@ -34,7 +34,7 @@ class RevisionFilter(django_filters.FilterSet):
 
 class RevisionTable(RegisterTable):
     noun = "revisions"
-    number = tables.Column(verbose_name="Revision", attrs={"td": {"class": "number"}, "th": {"class": "number"}})
+    number = tables.Column(verbose_name="Revision", linkify=True)
     taken_at = tables.DateTimeColumn(verbose_name="Taken", format="j M Y, H:i")
     reason = tables.Column()
     job = tables.Column(linkify=False)

@@ -58,13 +58,14 @@ class ProofPage:
 
     @property
     def not_applicable(self):
-        """(short name, what it would say, why not) of what was not proven because nothing asks for it."""
+        """(short name, what it would say, verdict, why) of what was not proven because nothing asks for it."""
         without = {}
         for result in (one for _, results in self.rows for one in results if one.state in UNPROVEN):
             # Zones with the same reason are told once.
-            zones = without.setdefault((result.name, result.words, result.sentence.replace(result.zone, "…")), {})
+            key = result.name, result.words, result.verdict, result.sentence.replace(result.zone, "…")
+            zones = without.setdefault(key, {})
             zones[result.zone] = result.sentence
-        return [(name, words, self._reason(zones)) for (name, words, _), zones in without.items()]
+        return [(name, words, verdict, self._reason(zones)) for (name, words, verdict, _), zones in without.items()]
 
     def _reason(self, zones):
         (_, sentence), *others = zones.items()

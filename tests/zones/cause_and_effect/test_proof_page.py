@@ -47,24 +47,24 @@ def test_the_usual_rules_are_proven(as_, hall):
 
 def test_what_does_not_apply_is_named_with_its_reason_and_asked_about(as_, hall):
     response = show(as_, hall)
-    reasons = {name: reason for name, _, reason in response.context["page"].not_applicable}
+    reasons = {name: reason for name, _, _, reason in response.context["page"].not_applicable}
     # The hall has no fire service control, no lock-out group and no monitored line: handbook calculations.md §9.
     assert set(reasons) >= {"Lock-out", "Fire service first", "Line fault safe"}
     page = response.content.decode()
     assert "does the fire strategy ask for it?" in page and "everything that applies is proven" not in page
-    assert f"Does not apply: {reasons['Lock-out']}" in page
+    assert f"Not applicable: {reasons['Lock-out']}" in page
 
 
 def test_a_reason_that_many_zones_share_is_told_once(as_, hall):
     for number in (2, 3):
         zone = builders.make_zone(hall.hall, panel=hall.panel, number=number, name="Lobby")
         builders.make_vent_group(zone, number=1)
-    asked = [reason for name, _, reason in show(as_, hall).context["page"].not_applicable if name == "Lock-out"]
+    asked = [reason for name, _, _, reason in show(as_, hall).context["page"].not_applicable if name == "Lock-out"]
     assert asked == ["Zone 1 Main stair shares a lock-out group with no other zone. The same in every other zone."]
 
 
 def test_what_applies_is_not_asked_about(as_, hall):
-    before = {name for name, _, _ in show(as_, hall).context["page"].not_applicable}
+    before = {name for name, *_ in show(as_, hall).context["page"].not_applicable}
     hall.zone.lockout_group = "shaft A"
     hall.zone.save()
     other = builders.make_zone(hall.hall, panel=hall.panel, number=2, lockout_group="shaft A")
@@ -73,7 +73,7 @@ def test_what_applies_is_not_asked_about(as_, hall):
     detector = builders.make_position(hall.hall, "smoke_detector", tag="SD2", smoke_zone=other, panel=hall.panel)
     builders.make_rule(hall.panel, position=detector, smoke_zone=other, effect="O")
     assert "Lock-out" in before
-    assert "Lock-out" not in {name for name, _, _ in show(as_, hall).context["page"].not_applicable}
+    assert "Lock-out" not in {name for name, *_ in show(as_, hall).context["page"].not_applicable}
 
 
 def test_rain_that_closes_in_smoke_is_found_with_a_sequence_to_play(as_, hall):
