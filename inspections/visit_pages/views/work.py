@@ -8,7 +8,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST
 
 from inspections.competence.needs import said_of, said_of_competence
-from inspections.models import Outcome, Severity, Visit
+from inspections.models import LogEntry, Outcome, Severity, Visit
 from inspections.sign_offs.standing import Stood
 from inspections.sign_offs.strokes import LEAST_REACH, TOO_SMALL
 from inspections.sign_offs.taking import take_sign_off
@@ -148,6 +148,9 @@ class VisitFinish(FormPage):
             "not_now": _why_not_now(visit, form.stood),
             "asks_nobody": not visit.is_open_for_results or not form.stood.total or form.stood.without_outcome,
             "defects": form.stood.open_defects,
+            "out_of_service": LogEntry.objects.filter(building=visit.building)
+            .open_disablements()
+            .select_related("smoke_zone", "position"),
             "said": said_of(visit),
             "contradictions": contradictions_of(visit),
             "put_right": visit.defects_found.put_right_on(visit).select_related("position").worst_first(),

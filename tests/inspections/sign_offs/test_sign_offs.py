@@ -66,6 +66,14 @@ def test_what_the_sign_off_lacks_is_said_and_the_visit_goes_on(finish, visit, fi
     assert (visit.state, SignOff.objects.count()) == ("under_way", 0)
 
 
+def test_what_is_out_of_service_now_is_shown_before_anybody_signs(as_, visit, town):
+    what = "Zone 1 off while the roof is repaired."
+    builders.make_log_entry(town.hall, kind="disablement", what=what)
+    page = as_("engineer").get(reverse("visit-finish", args=[visit.pk])).content.decode()
+    assert "Out of service now" in page
+    assert what in page and "Hourly patrol." in page
+
+
 def test_nobody_there_is_a_sign_off_with_its_reason(finish, visit):
     finish(how="nobody", why_nobody="Locked up by noon; office told by telephone", witness="left over")
     assert (visit.sign_off.name, visit.sign_off.why_nobody) == ("", "Locked up by noon; office told by telephone")
