@@ -3,8 +3,8 @@
 1. A result takes the place of those that its author had before them when recording it. A fail gives way only to
    another fail, to the pass that closes the defect it opened, or to a result that says why the fail no longer counts.
 2. Of the results that are left, a fail counts before everything else.
-3. Without a fail, what was tested counts before "not accessible": somebody else came to it.
-4. Of the rest, the one seen last counts, by the corrected time.
+3. Without a fail, the one seen last counts, by the corrected time; but not a "not accessible" before what somebody
+   else says, who came to it.
 
 A pass and a fail that are both left contradict each other: nobody who has seen both has said which is right. So do
 "not applicable" and whatever else is left beside it.
@@ -29,8 +29,11 @@ class AnswersLeft:
     @property
     def counting(self):
         """The result that counts, or None."""
-        tested = tuple(result for result in self.results if result.outcome != Outcome.NOT_ACCESSIBLE)
-        return next(reversed(self.fails or tested or self.results), None)
+        last = next(reversed(self.fails or self.results), None)
+        if last is None or last.outcome != Outcome.NOT_ACCESSIBLE:
+            return last
+        of_others = (result for result in reversed(self.results) if result.recorded_by_id != last.recorded_by_id)
+        return next((result for result in of_others if result.outcome != Outcome.NOT_ACCESSIBLE), last)
 
     @property
     def is_contradictory(self):

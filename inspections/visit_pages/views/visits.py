@@ -21,6 +21,7 @@ from inspections.visit_pages.forms import CallOffForm, PlanVisitForm, VisitForm
 from inspections.visit_pages.results import day_and_person, rows_of
 from inspections.visits.contradictions import contradictions_of
 from inspections.visits.edits import call_off_visit, next_visit_on, plan_visit, positions_not_asked
+from inspections.visits.others import answers_of_others
 from inspections.visits.views.field import visit_of
 from sites_registry.documents.signatures import paths_of
 from sites_registry.forms.days import DayFilter
@@ -151,6 +152,7 @@ def visit_detail(request, pk):
         "to_certify": visit.state == Visit.State.FINISHED and visit.kind in CERTIFIABLE and not certificates,
         "compared": compared,
         "contradictions": contradictions_of(visit),
+        "others": answers_of_others(visit),
         "asked": _asked(visit),
         "instruments": instruments_in_words(visit),
         "said": said_of(visit) if request.user.works_for_the_firm else [],

@@ -2,7 +2,7 @@
 
 import json
 import logging
-from dataclasses import asdict
+from dataclasses import asdict, replace
 
 from django.contrib import messages
 from django.db.models import Count
@@ -19,6 +19,7 @@ from inspections.models.test_points import Leg
 from inspections.visits.alike import alike_of
 from inspections.visits.edits import positions_not_asked
 from inspections.visits.here import read_stops
+from inspections.visits.others import told_of_another_engineer
 from inspections.visits.results import MOST_ANSWERS, Fate, take_answers
 from inspections.visits.walk import open_points_of, walk_of
 from sites_registry.access import Role, for_roles
@@ -221,11 +222,16 @@ def _answers_as_json(request, visit):
             _note_refusal(request, visit, f"answer {verdict.client_uuid}: {verdict.message}")
     return JsonResponse(
         {
-            "verdicts": [asdict(verdict) for verdict in verdicts],
+            "verdicts": [asdict(verdict) for verdict in _with_note(verdicts, visit, request.user)],
             "progress": visit.test_points.aggregate(done=Count("latest_result"), total=Count("pk")),
             "received_at": received_at.isoformat(),  # by it the phone knows how far its clock is out
         }
     )
+
+
+def _with_note(verdicts, visit, person):
+    note = told_of_another_engineer(visit, person)
+    return [replace(one, notes=(*one.notes, note)) if note and one.fate == Fate.TAKEN else one for one in verdicts]
 
 
 def _not_taken(request, visit, message, *, status):
