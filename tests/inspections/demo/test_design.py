@@ -72,7 +72,10 @@ def seen_of(building):
     return SimpleNamespace(
         design=checked_building(building).all_findings,
         wiring=state_of_building(building),
-        wiring_codes={panel.tag: {finding.code for finding in findings_of_wiring(panel)} for panel in panels},
+        wiring_codes={
+            panel.tag: {one.code for found in findings_of_wiring(panel) for one in (found, *found.follow_ons)}
+            for panel in panels
+        },
         zones={panel.tag: panel.smoke_zones.count() for panel in panels},
         walk=list(building.positions.in_walking_order().values_list("storey", flat=True)),
     )
