@@ -157,8 +157,8 @@ def _contradictions(contradictions):
     if not contradictions:
         return []
     why = (
-        "Until somebody who has seen both answers records which is right, and why, a fail counts, or else the later "
-        "answer."
+        "Until somebody who has seen both answers records which is right, and why, a fail counts, or else the answer "
+        "seen last."
     )
     rows = []
     for point, results in contradictions:

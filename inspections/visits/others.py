@@ -6,10 +6,10 @@ from inspections.models import Result
 
 
 def told_of_another_engineer(visit, person):
-    """What a person is told whose visit was given to somebody else before their answers came; empty for all others."""
+    """What a person is told who answers on a visit that was theirs before; empty for all others."""
     if visit.engineer_id in (None, person.pk) or not visit.history.filter(engineer_id=person.pk).exists():
         return ""
-    return f"This visit was given to {visit.engineer} meanwhile. Your answer counts, under your name."
+    return f"This visit is given to {visit.engineer} now. Your answer is recorded under your name."
 
 
 def answers_of_others(visit):

@@ -330,7 +330,7 @@ def _fails_to_settle(cleaned, point, known):
 
 
 def _contradiction(left, result):
-    counting = "fail" if left.fails else "later answer"
+    counting = "fail" if left.fails else "answer seen last"
     others = [other for other in left.results if other.outcome != result.outcome]
     if left.fails:
         others = [other for other in others if Outcome.FAIL in (other.outcome, result.outcome)]

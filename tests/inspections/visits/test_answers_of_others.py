@@ -39,9 +39,9 @@ def test_an_engineer_whose_visit_was_given_to_another_meanwhile_is_told_and_show
     give_to(visit, colleague)
     verdict = send(as_("engineer"), visit, town.detector)
     assert verdict["fate"] == "taken"
-    assert verdict["notes"] == ["This visit was given to Ada Quill meanwhile. Your answer counts, under your name."]
+    assert verdict["notes"] == ["This visit is given to Ada Quill now. Your answer is recorded under your name."]
     page = as_("office").get(reverse("visit-detail", args=[visit.pk])).text
-    assert "somebody else than the engineer of this visit" in page and f"{town.people['engineer']} 1." in page
+    assert "somebody else than the engineer of this visit" in page and f"{town.people['engineer']} (1 answer)." in page
 
 
 def test_the_engineer_of_the_visit_is_told_nothing(as_, visit, town):
@@ -52,4 +52,4 @@ def test_the_engineer_of_the_visit_is_told_nothing(as_, visit, town):
 def test_a_colleague_who_helps_is_shown_and_not_told(as_, visit, colleague, client, town):
     client.force_login(colleague)
     assert send(client, visit, town.detector)["notes"] == []
-    assert "Ada Quill 1." in as_("office").get(reverse("visit-detail", args=[visit.pk])).text
+    assert "Ada Quill (1 answer)." in as_("office").get(reverse("visit-detail", args=[visit.pk])).text

@@ -89,7 +89,7 @@ def test_not_applicable_contradicts_a_pass_that_did_not_know_of_it(take, smoke, 
     answers = (answer(smoke, minutes=-2), answer(smoke, "not_applicable", -1, reason="No such device."))
     for i in order:
         (verdict,) = take(answers[i], person=colleague if i else None)
-    assert "The later answer counts until somebody who has seen both says otherwise." in verdict.notes[0]
+    assert "The answer seen last counts until somebody who has seen both says otherwise." in verdict.notes[0]
     assert state_of(smoke) == ("not_applicable", True)
 
 
